@@ -1,0 +1,65 @@
+"""The checks of `start.py test`: linters, types, tests, then the built package, installed and used as a maker would."""
+
+import os
+import tempfile
+import time
+from pathlib import Path
+
+import environment
+from stages import clean_environment, stage
+
+DEMO_JOB = "harbour-kitchen-run.toml"
+SHEETS = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv", "templates.pdf", "cut/*.dxf", "cut/*.svg")
+# import-linter has no `python -m` form, and its script would break when the project's folder is moved.
+LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
+
+
+def run_all() -> None:
+    """Every check in turn; the first that fails ends the program."""
+    begun = time.monotonic()
+    python = str(environment.PYTHON)
+    offscreen = clean_environment(QT_QPA_PLATFORM="offscreen")
+    stage("ruff check", [python, "-m", "ruff", "check"])
+    stage("ruff format", [python, "-m", "ruff", "format", "--check"])
+    stage("mypy", [python, "-m", "mypy"])
+    stage("lint-imports", [python, "-c", LINT_IMPORTS])
+    stage("pytest", [python, "-m", "pytest"], surroundings=offscreen, live=True)
+    with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:
+        try_package(Path(name).resolve())
+    print(f"All checks passed, {time.monotonic() - begun:.0f} s.")
+
+
+def try_package(folder: Path) -> None:
+    """Builds the wheel, installs it away from the source, and does the main job with it."""
+    build = [str(environment.PYTHON), "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder)]
+    stage("wheel", build)
+    wheel = next(folder.glob("*.whl"))
+    venv = folder / "venv"
+    python = environment.python_of(venv)
+    environment.make(venv, "fresh environment")
+    environment.install(python, "runtime packages", environment.locks("wheel"))
+    stage("install the wheel", environment.pip(python, ["--no-deps", "--no-index", str(wheel)]))
+    do_main_job(python.with_name("makers-workbook" + (".exe" if os.name == "nt" else "")), folder)
+
+
+def do_main_job(program: Path, folder: Path) -> None:
+    """Goes from the demo job to the sheets that a maker takes to the saw, and looks that each was written."""
+    demo = folder / "demo"
+    job, sheets = str(demo / DEMO_JOB), demo / "sheets"
+    for arguments in (
+        ["demo", str(demo)],
+        ["check", job],
+        ["lay-out", job, "--out", str(sheets), "--seconds", "1"],
+        ["templates", job, "--out", str(sheets)],
+    ):
+        surroundings = clean_environment(QT_QPA_PLATFORM="offscreen")
+        stage(f"makers-workbook {arguments[0]}", [str(program), *arguments], folder=folder, surroundings=surroundings)
+    lacking = [pattern for pattern in SHEETS if not written(sheets, pattern)]
+    if lacking:
+        raise SystemExit(f"Failed: the installed program did not write {', '.join(lacking)}, or left it empty.")
+
+
+def written(folder: Path, pattern: str) -> bool:
+    """Whether there are files of this name, none of them empty."""
+    files = list(folder.glob(pattern))
+    return bool(files) and all(file.stat().st_size > 0 for file in files)

@@ -1,0 +1,146 @@
+"""What each headless command does: load, work, print or write. Returns the exit code."""
+
+import argparse
+import json
+import sys
+import time
+from datetime import date
+
+from workbook.cli.progress import bar_of_progress
+from workbook.cli.summary import check_lines, estimate_lines, layout_lines
+from workbook.formats.csv_out import csv_text
+from workbook.problems import JobError, Mistake, Severity
+from workbook.tasks.demo import write_demo
+from workbook.tasks.estimate import estimate as make_estimate
+from workbook.tasks.estimate import estimate_json
+from workbook.tasks.layout import Laid, finish, search, start, stops
+from workbook.tasks.load import LoadedJob, load_job
+from workbook.tasks.results import buy_rows, costs_rows, layout_json
+from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, cut_svg, templates_pdf
+from workbook.tasks.write import file_name, write_all
+
+DONE, CANNOT, RAN_OUT = 0, 1, 3
+
+
+def lay_out(options: argparse.Namespace) -> int:
+    """Verify, nest, and write the layout, its sheets, its cutting file and its costs."""
+    loaded = _loaded(options)
+    laid = _searched(loaded, options)
+    write_all(options.out, _layout_files(laid, options.paper))
+    if not options.quiet:
+        print("\n".join(layout_lines(laid)))
+        print(f"Written to {options.out}: layout.json, bars.pdf, bars.dxf, costs.csv, buy.csv")
+    return RAN_OUT if laid.layout.left_over else DONE
+
+
+def _loaded(options: argparse.Namespace) -> LoadedJob:
+    return load_job(options.job)
+
+
+def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
+    """The search, for its seconds or its steps, with a bar of progress on a terminal."""
+    nesting = start(loaded)
+    began = time.monotonic()
+
+    def stop(step: int) -> bool:
+        return bool(step >= options.steps if options.steps else time.monotonic() - began >= options.seconds)
+
+    shown = bar_of_progress(nesting, loaded.job.currency, quiet=options.quiet)
+    last = None
+    for last in search(nesting, options.seed, stop):
+        share = last.step / options.steps if options.steps else (time.monotonic() - began) / options.seconds
+        shown(last, min(share, 1.0))
+    assert last is not None
+    return finish(loaded, nesting, last, options.seed)
+
+
+def _layout_files(laid: Laid, paper: str) -> dict[str, bytes]:
+    today = _today()
+    return {
+        "layout.json": (json.dumps(layout_json(laid), indent=1, ensure_ascii=False) + "\n").encode(),
+        "bars.pdf": bars_pdf(laid, paper, today),
+        "bars.dxf": bars_dxf(laid).encode(),
+        "costs.csv": csv_text(costs_rows(laid)).encode(),
+        "buy.csv": csv_text(buy_rows(laid)).encode(),
+    }
+
+
+def _today() -> str:
+    day = date.today()
+    return f"{day.day} {day:%B %Y}"
+
+
+def templates(options: argparse.Namespace) -> int:
+    """True-size sheets of every template, and a DXF and an SVG of each under `cut/`."""
+    loaded = _loaded(options)
+    bad = stops(loaded, all_templates=True)
+    if bad:
+        raise JobError(bad, source=options.job.name)
+    files = {"templates.pdf": templates_pdf(loaded, options.paper, _today())}
+    names: set[str] = set()
+    for blank in loaded.shapes.values():
+        name = file_name(blank.name, names)
+        files[f"cut/{name}.dxf"] = cut_dxf(blank).encode()
+        files[f"cut/{name}.svg"] = cut_svg(blank).encode()
+    write_all(options.out, files)
+    if not options.quiet:
+        print(f"Written to {options.out}: {', '.join(files)}")
+    return DONE
+
+
+def estimate(options: argparse.Namespace) -> int:
+    """Steel needed, from a quick layout."""
+    found = make_estimate(_loaded(options))
+    if options.json:
+        print(json.dumps(estimate_json(found), indent=1, ensure_ascii=False))
+    elif not options.quiet:
+        print("\n".join(estimate_lines(found)))
+    return RAN_OUT if found.laid.layout.left_over else DONE
+
+
+def grind(options: argparse.Namespace) -> int:
+    """Not in this version: says so."""
+    _loaded(options)
+    what = "grind: bench settings are not in this version yet; the template sheets carry the grind lines and the main numbers."
+    raise JobError([Mistake(place="makers-workbook", what=what)])
+
+
+def check(options: argparse.Namespace) -> int:
+    """Every problem and the defaults used; exit 1 when one is a stop."""
+    loaded = _loaded(options)
+    if options.json:
+        print(json.dumps(_check_json(loaded), indent=1, ensure_ascii=False))
+    elif not options.quiet:
+        print("\n".join(check_lines(loaded)))
+    return CANNOT if any(p.severity is Severity.STOP for p in loaded.problems) else DONE
+
+
+def _check_json(loaded: LoadedJob) -> dict[str, object]:
+    problems = [
+        {
+            "template": p.template,
+            "severity": p.severity.value,
+            "what": p.what,
+            "at": list(p.at) if p.at else None,
+            "is": p.is_,
+            "wanted": p.wanted,
+            "source": p.source,
+        }
+        for p in loaded.problems
+    ]
+    return {"problems": problems, "defaults": dict(loaded.job.defaults)}
+
+
+def demo(options: argparse.Namespace) -> int:
+    """Writes the demo job."""
+    print(f"Written: {write_demo(options.folder)}")
+    return DONE
+
+
+def contact_sheet(options: argparse.Namespace) -> int:
+    """Every family on one picture."""
+    from workbook.tasks.contact import contact_png  # brings the PDF renderer
+
+    write_all(options.picture.parent, {options.picture.name: contact_png()})
+    print(f"Written: {options.picture}", file=sys.stderr)
+    return DONE

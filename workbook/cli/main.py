@@ -1,0 +1,99 @@
+"""The command line: which command, with what; errors in plain words and the exit codes of the public interface.
+
+0 done; 1 the job cannot be made as asked; 2 usage; 3 bars ran out, the rest is written.
+"""
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from workbook import __version__
+from workbook.cli.commands import check, contact_sheet, demo, estimate, grind, lay_out, templates
+from workbook.problems import JobError
+
+Command = Callable[[argparse.Namespace], int]
+
+CANNOT = 1
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Runs one command. Returns the exit code."""
+    options = _parser().parse_args(arguments)
+    command: Command = options.command
+    try:
+        return command(options)
+    except JobError as trouble:
+        print("\n".join(trouble.lines()), file=sys.stderr)
+        return CANNOT
+    except KeyboardInterrupt:
+        print("Stopped; nothing was written.", file=sys.stderr)
+        return CANNOT
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="makers-workbook", description="Maker's Workbook. Without a command the window opens.")
+    parser.add_argument("--version", action="version", version=f"Maker's Workbook {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    _lay_out(_command(commands, "lay-out", lay_out, "lay blanks out on bars; write the layout, sheets, cutting file and costs"))
+    made = _command(commands, "templates", templates, "write true-size template sheets and cutting files")
+    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    _paper(made)
+    _json(_command(commands, "estimate", estimate, "steel needed, what to take and buy, cost per piece, bar sizes compared"))
+    ground = _command(commands, "grind", grind, "bench settings, sections, mass (not in this version)")
+    ground.add_argument("--template", metavar="NAME")
+    _json(ground)
+    _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))
+    shown = commands.add_parser("demo", help="write the demo job")
+    shown.add_argument("folder", type=Path, metavar="DIR")
+    shown.set_defaults(command=demo)
+    sheet = commands.add_parser("contact-sheet", help="every family of the starting library on one picture")
+    sheet.add_argument("picture", type=Path, metavar="PNG")
+    sheet.set_defaults(command=contact_sheet)
+    return parser
+
+
+def _command(commands: Any, name: str, run: Command, words: str) -> argparse.ArgumentParser:
+    made: argparse.ArgumentParser = commands.add_parser(name, help=words, description=words)
+    made.add_argument("job", type=Path, metavar="JOB", help="the job file (TOML)")
+    made.add_argument("--quiet", action="store_true", help="no summary, no progress")
+    made.set_defaults(command=run)
+    return made
+
+
+def _lay_out(made: argparse.ArgumentParser) -> None:
+    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    made.add_argument("--seconds", type=_seconds, default=5.0, help="time the search may take (5)")
+    made.add_argument("--steps", type=_steps, help="stop after so many steps instead: the same layout on any machine")
+    made.add_argument("--seed", type=_seed, default=0, help="another seed, another search (0)")
+    _paper(made)
+
+
+def _paper(made: argparse.ArgumentParser) -> None:
+    made.add_argument("--paper", choices=("letter", "a4"), default="letter", help="paper of the sheets (letter)")
+
+
+def _json(made: argparse.ArgumentParser) -> None:
+    made.add_argument("--json", action="store_true", help="print JSON")
+
+
+def _seconds(text: str) -> float:
+    value = float(text)
+    if not 0 < value <= 86400:
+        raise argparse.ArgumentTypeError("seconds from just over 0 to 86400")
+    return value
+
+
+def _steps(text: str) -> int:
+    value = int(text)
+    if not 1 <= value <= 10**9:
+        raise argparse.ArgumentTypeError("steps from 1 on")
+    return value
+
+
+def _seed(text: str) -> int:
+    value = int(text)
+    if not 0 <= value < 2**63:
+        raise argparse.ArgumentTypeError("a seed from 0 on")
+    return value

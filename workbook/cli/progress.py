@@ -1,0 +1,38 @@
+"""A bar of progress on a terminal: how far, the best so far, and what no layout can beat."""
+
+import sys
+import time
+from collections.abc import Callable
+
+from workbook.nesting.bounds import area_bound
+from workbook.nesting.model import NestingJob, Progress
+from workbook.shop.money import priced
+
+_WIDTH = 24
+
+
+def bar_of_progress(nesting: NestingJob, currency: str, *, quiet: bool) -> Callable[[Progress, float], None]:
+    """Shows progress on stderr when that is a terminal; else does nothing."""
+    if quiet or not sys.stderr.isatty():
+        return lambda progress, share: None
+    bound = priced(area_bound(nesting, [part.quantity for part in nesting.parts]), currency)
+    shown_at = 0.0
+
+    def show(progress: Progress, share: float) -> None:
+        nonlocal shown_at
+        done = share >= 1 or progress.done
+        if not done and time.monotonic() - shown_at < 0.1:
+            return
+        shown_at = time.monotonic()
+        price = sum(nesting.stock[use.stock].price for use in progress.best.bars)
+        full = round(_WIDTH * share)
+        best = f"{len(progress.best.bars)} bars, {price:.2f} {currency}, at best {bound}"
+        print(
+            f"\rLaying out [{'#' * full}{'.' * (_WIDTH - full)}] step {progress.step}: {best}  ",
+            end="",
+            file=sys.stderr,
+        )
+        if done:
+            print(file=sys.stderr)
+
+    return show

@@ -1,0 +1,76 @@
+"""What the commands print for a maker to read."""
+
+from collections.abc import Iterator
+
+from workbook.problems import Problem
+from workbook.shop.money import priced
+from workbook.shop.serials import serials
+from workbook.tasks.estimate import Estimate, per_piece
+from workbook.tasks.layout import Laid
+from workbook.tasks.load import LoadedJob
+from workbook.tasks.results import bought, taken, unplaced
+from workbook.units import Unit, show
+
+_FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
+
+
+def layout_lines(laid: Laid) -> Iterator[str]:
+    """The layout in words: each bar, then the money and the bound."""
+    job, costs = laid.loaded.job, laid.costs
+    names = serials(laid.nesting, laid.layout)
+    for n, (use, cost, row) in enumerate(zip(laid.layout.bars, costs.each, names, strict=True), 1):
+        stock = laid.nesting.stock[use.stock]
+        offcut = f"{show(cost.offcut, job.unit)} {job.unit}"
+        head = f"Bar {n}: {stock.name}, {_FROM[stock.source]}, {priced(cost.price, job.currency)}"
+        yield f"{head}: {' '.join(row)}; offcut {offcut}"
+    yield f"Blanks cover {costs.utilisation:.0%} of {len(laid.layout.bars)} bars, offcuts included."
+    yield (
+        f"Bars {priced(costs.bars, job.currency)} ({priced(costs.bought, job.currency)} to spend), offcuts worth "
+        f"{priced(costs.credit, job.currency)}, material {priced(costs.material, job.currency)}."
+    )
+    yield f"No layout can cost less than {priced(costs.bound, job.currency)} in bars, by area."
+    for item in unplaced(laid):
+        yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
+    yield f"{laid.steps} steps, seed {laid.seed}."
+
+
+def estimate_lines(found: Estimate) -> Iterator[str]:
+    """The estimate in words."""
+    laid = found.laid
+    job = laid.loaded.job
+    for word, bars in (("Take", taken(laid)), ("Buy", bought(laid))):
+        yield from (f"{word} {count} x {bar.name}" for bar, count in bars)
+    yield f"Bars {priced(laid.costs.bars, job.currency)}, material {priced(laid.costs.material, job.currency)} after offcuts."
+    yield from (f"{name}: {n} at {priced(cost, job.currency)} each in steel" for name, n, cost in per_piece(laid))
+    yield "If one size alone were bought, for the blanks that suit it:"
+    for o in found.options:
+        offcut = f"{show(o.offcut, job.unit)} {job.unit}"
+        yield f"  {o.name}: {o.bars} bars, {priced(o.cost, job.currency)}, {o.utilisation:.0%} used, longest offcut {offcut}"
+    yield f"No layout can cost less than {priced(laid.costs.bound, job.currency)} in bars, by area."
+    for item in unplaced(laid):
+        yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
+
+
+def check_lines(loaded: LoadedJob) -> Iterator[str]:
+    """Problems, worst first as they come, then the defaults used."""
+    if not loaded.problems:
+        yield "No problems found."
+    yield from (problem_line(p, loaded.job.unit) for p in loaded.problems)
+    for template in loaded.job.templates:
+        yield from (f"{template.name}: {remark}" for remark in getattr(template, "remarks", ()))
+    yield "Defaults used:"
+    yield from (f"  {place} = {value}" for place, value in loaded.job.defaults)
+
+
+def problem_line(p: Problem, unit: Unit) -> str:
+    """One problem: severity, what, how much, how much is wanted, where, who says so."""
+
+    def value(v: float) -> str:
+        return f"{show(v, unit, fine=True)} {unit}" if p.unit == "mm" else f"{v:.3g} {p.unit}".strip()
+
+    numbers = f": {value(p.is_)}, {value(p.wanted)} wanted" if p.is_ is not None and p.wanted is not None else ""
+    at = (
+        f" at x {show(p.at[0], unit, fine=True)}, y {show(p.at[1], unit, fine=True)} {unit} from the handle front" if p.at else ""
+    )
+    source = f" ({p.source})" if p.source else ""
+    return f"{p.severity.value.upper()} {p.template}: {p.what}{numbers}{at}{source}"

@@ -1,0 +1,175 @@
+"""Outlines from DXF files: what was drawn becomes one closed outline with its holes, in mm, and a report of repairs.
+
+Lines, arcs, circles and polylines with bulges keep their arcs; ellipses and splines are flattened within 0.005 mm.
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+from math import cos, pi, radians, sin, tan
+from pathlib import Path as FilePath
+from typing import Any
+
+from workbook.geometry.loops import Loops, Piece, join
+from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, circle, polyline
+from workbook.problems import JobError, Mistake
+
+_TO_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 0.0000254, 9: 0.0254, 13: 0.001, 14: 100.0}  # $INSUNITS
+_ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
+_FLAT = 0.005  # mm
+_MOST_BYTES, _MOST_ENTITIES, _DEEPEST = 30_000_000, 20_000, 4
+_ASIDE = (
+    "DEFPOINTS",
+    "DIM",
+    "TEXT",
+    "NOTE",
+    "TITLE",
+    "BORDER",
+    "FRAME",
+    "CONSTR",
+    "CENTER",
+    "CENTRE",
+    "SCRIBE",
+    "HIDDEN",
+)
+_SILENT = {
+    "POINT",
+    "TEXT",
+    "MTEXT",
+    "DIMENSION",
+    "HATCH",
+    "LEADER",
+    "MLEADER",
+    "ATTDEF",
+    "ATTRIB",
+    "VIEWPORT",
+    "IMAGE",
+    "TOLERANCE",
+}
+
+
+def read_loops(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
+    """Loops in mm and remarks on what was left out. `unit` overrides the file's. Raises JobError."""
+    document = _document(file)
+    scale, remarks = _scale(document, unit)
+    pieces, left_out = [], Counter[str]()
+    layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
+    for entity in _entities(document.modelspace(), 0):
+        layer = str(entity.dxf.layer)
+        if layer in layers_off or layer.upper().startswith(_ASIDE) or entity.dxftype() in _SILENT:
+            left_out[f"{entity.dxftype()} on layer {layer}"] += 1
+            continue
+        found = list(_pieces(entity, scale))
+        pieces += found
+        if not found:
+            left_out[f"{entity.dxftype()} on layer {layer}"] += 1
+        if len(pieces) > _MOST_ENTITIES:
+            raise _refused("has too many pieces to be one blade.", f"Save the outline alone; up to {_MOST_ENTITIES} are read.")
+    remarks += [f"left out: {count} {what}" for what, count in sorted(left_out.items())]
+    return join(pieces), remarks
+
+
+def _refused(what: str, right: str = "") -> JobError:
+    return JobError([Mistake(place="DXF", what=what, right=right)])
+
+
+def _document(file: FilePath) -> Any:
+    import ezdxf  # 350 ms to import: only when a file is read
+
+    try:
+        if file.stat().st_size > _MOST_BYTES:
+            raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
+        return ezdxf.readfile(file)
+    except FileNotFoundError:
+        raise _refused("there is no such file beside the job.", "Give its path as seen from the job file.") from None
+    except OSError as trouble:
+        why = trouble.strerror or "it does not look like a DXF file"
+        raise _refused(f"cannot be read: {why}.", "Save it again as DXF R2000 or R12.") from None
+    except (
+        ezdxf.DXFError,
+        UnicodeDecodeError,
+        ValueError,
+        IndexError,
+        KeyError,
+        AttributeError,
+        RecursionError,
+    ) as trouble:
+        raise _refused(f"is not a sound DXF file ({trouble}).", "Save it again as DXF R2000 or R12.") from None
+
+
+def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
+    if unit is not None:
+        return _ASKED[unit], [f"read as {unit}, as the job says"]
+    code = int(document.header.get("$INSUNITS", 0))
+    if code not in _TO_MM:
+        raise _refused("does not say which unit it is in.", 'Say it in the job: units = "mm" or units = "in".')
+    return _TO_MM[code], [f"unit from the file: 1 = {_TO_MM[code]:g} mm"]
+
+
+def _entities(layout: Any, depth: int) -> Iterator[Any]:
+    """Entities with blocks taken apart, to a sensible depth."""
+    for entity in layout:
+        if entity.dxftype() == "INSERT" and depth < _DEEPEST:
+            yield from _entities(entity.virtual_entities(), depth + 1)
+        else:
+            yield entity
+
+
+def _pieces(entity: Any, scale: float) -> Iterator[Piece]:
+    """An entity's segments, or nothing for one that is not a curve."""
+    layer, kind = str(entity.dxf.layer), entity.dxftype()
+    if kind in ("ELLIPSE", "SPLINE") or (hasattr(entity, "ocs") and entity.ocs().transform):
+        yield from _flattened(entity, scale, layer)
+        return
+    paths: list[Path] = []
+    match kind:
+        case "LINE":
+            paths = [Path((Line(_xy(entity.dxf.start), _xy(entity.dxf.end)),), closed=False)]
+        case "ARC":
+            paths = [Path((_arc(entity),), closed=False)]
+        case "CIRCLE":
+            paths = [circle(_xy(entity.dxf.center), float(entity.dxf.radius))] if entity.dxf.radius > 0 else []
+        case "LWPOLYLINE":
+            paths = [_polyline([tuple(p) for p in entity.get_points("xyb")], bool(entity.closed))]
+        case "POLYLINE" if entity.is_2d_polyline:
+            rows = [(*_xy(v.dxf.location), float(v.dxf.get("bulge", 0.0))) for v in entity.vertices]
+            paths = [_polyline(rows, bool(entity.is_closed))]
+    for path in paths:
+        if path.segments:
+            yield Piece(Placement(scale=scale).path(path), layer)
+
+
+def _flattened(entity: Any, scale: float, layer: str) -> Iterator[Piece]:
+    """Anything that is not lines and arcs in the plane, as points."""
+    from ezdxf.path import make_path
+
+    try:
+        points = [_xy(v) for v in make_path(entity).flattening(_FLAT / scale)]
+    except (TypeError, ValueError):
+        return
+    closed = len(points) > 3 and abs(points[0][0] - points[-1][0]) + abs(points[0][1] - points[-1][1]) < 1e-6 / scale
+    path = polyline(points[:-1], closed=True) if closed else polyline(points)
+    if path.segments:
+        yield Piece(Placement(scale=scale).path(path), layer)
+
+
+def _xy(v: Any) -> Point:
+    return float(v[0]), float(v[1])
+
+
+def _arc(entity: Any) -> Segment:
+    """An ARC as its bulge: tan of a quarter of its sweep (DXF reference)."""
+    (cx, cy), r = _xy(entity.dxf.center), float(entity.dxf.radius)
+    a, b = radians(entity.dxf.start_angle), radians(entity.dxf.end_angle)
+    sweep = (b - a) % (2 * pi) or 2 * pi
+    start, end = (cx + r * cos(a), cy + r * sin(a)), (cx + r * cos(a + sweep), cy + r * sin(a + sweep))
+    return Arc(start, end, tan(min(sweep, 2 * pi - 1e-6) / 4))
+
+
+def _polyline(rows: list[tuple[float, float, float]], closed: bool) -> Path:
+    """Vertices with bulges as lines and arcs; doubled vertices dropped."""
+    ends = rows[1:] + rows[:1] if closed else rows[1:]
+    segments: list[Segment] = []
+    for (x0, y0, bulge), (x1, y1, _) in zip(rows, ends, strict=False):
+        if (x0, y0) != (x1, y1):
+            segments.append(Arc((x0, y0), (x1, y1), bulge) if abs(bulge) > 1e-9 else Line((x0, y0), (x1, y1)))
+    return Path(tuple(segments), closed and len(segments) > 1)

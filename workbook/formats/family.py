@@ -1,0 +1,84 @@
+"""Families of templates: the TOML data files under resources/templates. Lengths in mm."""
+
+import tomllib
+from dataclasses import fields
+from enum import StrEnum
+from functools import cache
+from typing import Any, TypeVar
+
+from workbook.paths import resource
+from workbook.template.model import (
+    Bevel,
+    Blade,
+    EdgeForm,
+    Grind,
+    Handle,
+    Heel,
+    HeelForm,
+    HolePattern,
+    PointShape,
+    Purpose,
+    SpineForm,
+    Tang,
+    TangForm,
+    Template,
+)
+
+_FORMS: dict[tuple[type, str], type[StrEnum]] = {
+    (PointShape, "spine"): SpineForm,
+    (PointShape, "edge"): EdgeForm,
+    (Heel, "form"): HeelForm,
+    (Tang, "form"): TangForm,
+    (Grind, "bevel"): Bevel,
+    (HolePattern, "purpose"): Purpose,
+}
+_Group = TypeVar("_Group")
+
+
+@cache
+def family_ids() -> tuple[str, ...]:
+    """Ids of the starting library, in the order of the shelf: by name."""
+    return tuple(sorted(path.stem for path in resource("templates").glob("*.toml")))
+
+
+@cache
+def family(family_id: str) -> Template:
+    """A family's template as shipped. KeyError for an unknown id; TypeError where the data file has an unknown key."""
+    if family_id not in family_ids():
+        raise KeyError(family_id)
+    data = tomllib.loads(resource("templates", f"{family_id}.toml").read_text(encoding="utf-8"))
+    return Template(
+        name=data["name"],
+        family=family_id,
+        use=data["use"],
+        blade=_group(Blade, data["blade"]),
+        point=_group(PointShape, data["point"]),
+        heel=_group(Heel, data["heel"]),
+        handle=_group(Handle, data["handle"]),
+        tang=_group(Tang, data["tang"]),
+        grind=_group(Grind, data["grind"]),
+        patterns=tuple(_group(HolePattern, p) for p in data.get("pattern", ())),
+    )
+
+
+def _group(kind: type[_Group], data: dict[str, Any]) -> _Group:
+    return kind(**{key: as_form(kind, key, value) for key, value in data.items()})
+
+
+def as_form(kind: type, key: str, value: Any) -> Any:
+    """A word as the enumeration its field holds; whole numbers as floats; anything else unchanged."""
+    form = _FORMS.get((kind, key))
+    if form is not None:
+        return form(value)
+    return float(value) if isinstance(value, int) and not isinstance(value, bool) and key != "count" else value
+
+
+def form_words(kind: type, key: str) -> tuple[str, ...] | None:
+    """The words a field may hold, or None when it holds a number."""
+    form = _FORMS.get((kind, key))
+    return tuple(form) if form else None
+
+
+def group_keys(kind: type) -> tuple[str, ...]:
+    """Names of a group's parameters."""
+    return tuple(f.name for f in fields(kind))

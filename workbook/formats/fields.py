@@ -1,0 +1,205 @@
+"""Reading tables of a TOML file into values: every mistake is collected with its place, none stops the reading."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+from difflib import get_close_matches
+from math import isfinite
+from typing import Any
+
+from workbook.problems import Mistake
+from workbook.units import LengthError, Unit, parse_length, show
+
+REQUIRED = object()  # the default of a key that must be there
+Kind = Callable[[Any, "Reader"], Any]
+
+
+class NotRight(Exception):
+    """A value that a kind cannot take: what is wrong, and what would be right."""
+
+    def __init__(self, what: str, right: str = "") -> None:
+        self.what, self.right = what, right
+        super().__init__(what)
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of a table: how its value is read, and its default."""
+
+    kind: Kind
+    default: Any = REQUIRED
+
+
+@dataclass(slots=True)
+class Reader:
+    """What has been found so far in one file."""
+
+    unit: Unit = "in"
+    mistakes: list[Mistake] = field(default_factory=list)
+    defaults: list[tuple[str, str]] = field(default_factory=list)
+
+    def wrong(self, place: str, what: str, right: str = "") -> None:
+        """Notes one mistake."""
+        self.mistakes.append(Mistake(place=place, what=what, right=right))
+
+    def table(self, data: Any, place: str, keys: Mapping[str, Key]) -> dict[str, Any]:
+        """The table's values by key. A missing or wrong one gets its default (None when it has none)."""
+        if not isinstance(data, dict):
+            self.wrong(place, "a table of keys is wanted here")
+            data = {}
+        for name in data.keys() - keys.keys():
+            self.unknown(place, name, list(keys))
+        return {name: self._value(data, place, name, key) for name, key in keys.items()}
+
+    def unknown(self, place: str, name: str, known: list[str]) -> None:
+        """Notes a key nobody reads, with the known one nearest to it."""
+        near = get_close_matches(name, known, n=1, cutoff=0.5)
+        right = f"did you mean “{near[0]}”?" if near else f"known here: {', '.join(sorted(known))}."
+        self.wrong(f"{place}.{name}" if place else name, "nobody knows this key;", right)
+
+    def _value(self, data: dict[str, Any], place: str, name: str, key: Key) -> Any:
+        where = f"{place}.{name}" if place else name
+        if name not in data:
+            if key.default is REQUIRED:
+                self.wrong(where, "is missing.", _wanted(key.kind))
+                return None
+            self.used_default(where, key.default)
+            return key.default
+        try:
+            return key.kind(data[name], self)
+        except NotRight as trouble:
+            self.wrong(where, trouble.what, trouble.right)
+            return None if key.default is REQUIRED else key.default
+
+    def used_default(self, where: str, value: Any) -> None:
+        """Remembers a default that was used, as it would be written in the file."""
+        if value is None or isinstance(value, (list, dict, tuple)):
+            return
+        text = f"{show(value, self.unit, fine=True)} {self.unit}" if isinstance(value, float) else str(value)
+        self.defaults.append((where, text))
+
+    def each(self, data: Any, place: str) -> list[tuple[str, Any]]:
+        """The tables of an array of tables, each with its place counted from 1."""
+        if not isinstance(data, list):
+            self.wrong(place, "is written once for each:", f"[[{place}]]")
+            return []
+        return [(f"{place}[{i}]", item) for i, item in enumerate(data, 1)]
+
+
+def _wanted(kind: Kind) -> str:
+    return f"It takes {kind.__doc__}." if kind.__doc__ else ""
+
+
+def _named(words: str) -> Callable[[Kind], Kind]:
+    """Gives a kind the words that say what it takes."""
+
+    def give(kind: Kind) -> Kind:
+        kind.__doc__ = words
+        return kind
+
+    return give
+
+
+def length(low: float, high: float, *, words: str = "a length") -> Kind:
+    """A length in mm between two limits, from text with a unit or a bare number in the file's unit."""
+
+    @_named(f'{words} such as "3/32 in" or "2.4 mm"')
+    def read(value: Any, reader: Reader) -> float:
+        mm = _length(value, reader)
+        if not low <= mm <= high:
+            limit = f"It takes {show(low, reader.unit)} to {show(high, reader.unit)} {reader.unit}."
+            what = (
+                "is negative."
+                if mm < 0 <= low
+                else "is nothing."
+                if mm == 0
+                else "is too small."
+                if mm < low
+                else "is too large."
+            )
+            raise NotRight(what, limit)
+        return mm
+
+    return read
+
+
+def _length(value: Any, reader: Reader) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float, str)):
+        raise NotRight("is not a length.", 'Write it as "3/32 in", "2.4 mm" or a bare number.')
+    if not isinstance(value, str) and not (isfinite(value) and abs(value) < 1e9):
+        raise NotRight("is not a length anybody could cut.", 'Write it as "3/32 in" or "2.4 mm".')
+    try:
+        return parse_length(value if isinstance(value, str) else f"{value:.9f}", reader.unit)
+    except LengthError as trouble:
+        raise NotRight(f"is not a length: {trouble}.", 'Write it as "3/32 in", "30 thou" or "2.4 mm".') from None
+
+
+def number(low: float, high: float, *, words: str = "a number") -> Kind:
+    """A plain number between two limits."""
+
+    @_named(f"{words} from {low:g} to {high:g}")
+    def read(value: Any, reader: Reader) -> float:
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
+            raise NotRight("is not a number.", f"It takes {words} from {low:g} to {high:g}.")
+        if not low <= value <= high:
+            raise NotRight("is out of range.", f"It takes {words} from {low:g} to {high:g}.")
+        return float(value)
+
+    return read
+
+
+def whole(low: int, high: int) -> Kind:
+    """A whole number between two limits."""
+
+    @_named(f"a whole number from {low} to {high}")
+    def read(value: Any, reader: Reader) -> int:
+        if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
+            raise NotRight(f"is {value!r}.", f"It takes a whole number from {low} to {high}.")
+        return value
+
+    return read
+
+
+def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
+    """One of a few words."""
+    listed = ", ".join(f'"{w}"' for w in words)
+
+    @_named(f"one of {listed}")
+    def read(value: Any, reader: Reader) -> Any:
+        if value not in words:
+            near = get_close_matches(str(value), words, n=1, cutoff=0.5)
+            right = f"Did you mean “{near[0]}”?" if near else f"It takes one of {listed}."
+            raise NotRight(f"“{value}” is not one of the words it takes.", right)
+        return make(value)
+
+    return read
+
+
+@_named('a text in quotes, such as "Petty"')
+def text(value: Any, reader: Reader) -> str:
+    """A short line of text."""
+    if not isinstance(value, str) or not value.strip():
+        raise NotRight("is not a text.", 'Write it in quotes, as in "Petty".')
+    if len(value) > 200 or any(ord(c) < 32 for c in value):
+        raise NotRight("is too long or has signs that cannot be printed.", "It takes up to 200 letters on one line.")
+    return value.strip()
+
+
+@_named("true or false")
+def yes_no(value: Any, reader: Reader) -> bool:
+    """True or false."""
+    if not isinstance(value, bool):
+        raise NotRight(f"is {value!r}.", "It takes true or false.")
+    return value
+
+
+@_named('an amount such as "31.00"')
+def money(value: Any, reader: Reader) -> Decimal:
+    """An amount of money, not negative."""
+    try:
+        amount = Decimal(str(value).replace(",", ".").strip()) if not isinstance(value, bool) else None
+    except InvalidOperation:
+        amount = None
+    if amount is None or not amount.is_finite() or not 0 <= amount <= 1_000_000:
+        raise NotRight(f"“{value}” is not an amount.", 'It takes "31.00", without a currency sign, up to a million.')
+    return amount

@@ -1,0 +1,30 @@
+"""The shipped tables of facts: drills, densities, steels, each row with its source."""
+
+import csv
+from functools import cache
+
+from workbook.paths import resource
+from workbook.template.drills import Drill
+
+
+@cache
+def drills() -> tuple[Drill, ...]:
+    """All standard drills, smallest first (resources/data/drills.csv)."""
+    with resource("data", "drills.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    found = [Drill(row["label"], float(row["diameter_mm"]), row["series"]) for row in rows]
+    return tuple(sorted(found, key=lambda d: (d.diameter, d.series != "fraction")))
+
+
+@cache
+def densities() -> dict[str, float]:
+    """Density in g/cm3 by material (resources/data/densities.csv)."""
+    with resource("data", "densities.csv").open(encoding="utf-8", newline="") as file:
+        return {row["material"]: float(row["g_per_cm3"]) for row in csv.DictReader(file)}
+
+
+def density_of_steel(steel: str) -> float:
+    """Density in g/cm3 of a steel by its designation; plain carbon steel's where the table has no row for it."""
+    table = densities()
+    name = steel.strip().upper().removeprefix("AISI ").strip()
+    return next((d for key, d in table.items() if key.upper() == name), table["carbon steel"])

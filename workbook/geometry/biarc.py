@@ -1,0 +1,103 @@
+"""Beziers as true arcs: each is replaced by few biarcs that never stray further than a tolerance.
+
+A biarc is two arcs, tangent to each other and to the curve at both ends (Bolton, Computer-Aided Design 7, 1975).
+"""
+
+from functools import lru_cache
+from math import atan2, cos, hypot, pi, sin, sqrt, tan
+
+import numpy as np
+
+from workbook.geometry.path import (
+    FINE,
+    Arc,
+    Bezier,
+    Line,
+    Path,
+    Point,
+    Points,
+    Segment,
+    arc_circle,
+    bezier_points,
+    tangents,
+)
+
+_SMALLEST = 1e-9
+
+
+@lru_cache(maxsize=128)
+def with_arcs(path: Path, tolerance: float = FINE) -> Path:
+    """The same path of lines and arcs only, nowhere further from it than the tolerance (mm)."""
+    out: list[Segment] = []
+    for segment in path.segments:
+        out += _arcs(segment, 0.9 * tolerance) if isinstance(segment, Bezier) else [segment]
+    return Path(tuple(out), path.closed)
+
+
+def _arcs(curve: Bezier, tolerance: float, depth: int = 0) -> list[Segment]:
+    """Biarcs for a Bezier, halving it until they lie close enough."""
+    fitted = _biarc(curve)
+    if depth >= 12 or (fitted and _stray(curve, fitted) <= tolerance):
+        return fitted or [Line(curve.start, curve.end)]
+    first, second = _halves(curve)
+    return _arcs(first, tolerance, depth + 1) + _arcs(second, tolerance, depth + 1)
+
+
+def _halves(curve: Bezier) -> tuple[Bezier, Bezier]:
+    """The two halves at t = 1/2 (de Casteljau)."""
+
+    def middle(p: Point, q: Point) -> Point:
+        return (p[0] + q[0]) / 2, (p[1] + q[1]) / 2
+
+    a, b, c, d = curve.start, curve.c1, curve.c2, curve.end
+    ab, bc, cd = middle(a, b), middle(b, c), middle(c, d)
+    abc, bcd = middle(ab, bc), middle(bc, cd)
+    centre = middle(abc, bcd)
+    return Bezier(a, ab, abc, centre), Bezier(centre, bcd, cd, d)
+
+
+def _turn(direction: float, towards: float) -> float:
+    """Angle from one direction to another, in (-pi, pi]."""
+    return (towards - direction + pi) % (2 * pi) - pi
+
+
+def _biarc(curve: Bezier) -> list[Segment] | None:
+    """Two arcs with equal tangent lengths d: |v|^2 - 2 d v.(t0 + t1) + 2 d^2 (t0.t1 - 1) = 0."""
+    (x0, y0), (x1, y1) = curve.start, curve.end
+    begin, finish = tangents(curve)
+    t0, t1 = (cos(begin), sin(begin)), (cos(finish), sin(finish))
+    vx, vy = x1 - x0, y1 - y0
+    along = vx * (t0[0] + t1[0]) + vy * (t0[1] + t1[1])
+    square, bend = vx * vx + vy * vy, 2 * (1 - (t0[0] * t1[0] + t0[1] * t1[1]))
+    if square < _SMALLEST or along <= 0:
+        return None
+    d = square / (2 * along) if bend < _SMALLEST else (sqrt(along * along + bend * square) - along) / bend
+    joint = ((x0 + x1 + d * (t0[0] - t1[0])) / 2, (y0 + y1 + d * (t0[1] - t1[1])) / 2)
+    return [_tangent_arc(curve.start, joint, begin), _arc_into(joint, curve.end, finish)]
+
+
+def _tangent_arc(start: Point, end: Point, direction: float) -> Segment:
+    """The arc from start to end that leaves in the given direction."""
+    bulge = tan(_turn(direction, atan2(end[1] - start[1], end[0] - start[0])) / 2)
+    return Arc(start, end, bulge) if abs(bulge) > _SMALLEST else Line(start, end)
+
+
+def _arc_into(start: Point, end: Point, direction: float) -> Segment:
+    """The arc from start to end that arrives in the given direction."""
+    bulge = tan(_turn(atan2(end[1] - start[1], end[0] - start[0]), direction) / 2)
+    return Arc(start, end, bulge) if abs(bulge) > _SMALLEST else Line(start, end)
+
+
+def _stray(curve: Bezier, arcs: list[Segment]) -> float:
+    """Largest distance of the curve's points from the arcs fitted to it, each point measured to its nearer arc."""
+    points = bezier_points(curve, np.linspace(0.03, 0.97, 25))
+    return float(np.min([_distances(points, arc) for arc in arcs], axis=0).max())
+
+
+def _distances(points: Points, arc: Segment) -> Points:
+    """Distance from each point to the full circle or endless line an arc lies on."""
+    if isinstance(arc, Arc):
+        (cx, cy), radius = arc_circle(arc)
+        return np.abs(np.hypot(points[:, 0] - cx, points[:, 1] - cy) - radius)
+    (x0, y0), (x1, y1) = arc.start, arc.end
+    return np.abs((x1 - x0) * (points[:, 1] - y0) - (y1 - y0) * (points[:, 0] - x0)) / max(hypot(x1 - x0, y1 - y0), _SMALLEST)

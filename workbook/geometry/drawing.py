@@ -1,0 +1,123 @@
+"""Neutral drawings: marks that a screen, a PDF, a DXF and an SVG can each draw. No mark knows what a knife is.
+
+Lengths are mm on the paper (y up); text sizes are points. `line` names a row of the line table (resources/data/look.json),
+`fill` and `tone` name colours of its palette; a writer without colours ignores them. `layer` matters to DXF only.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from workbook.geometry.path import Path, Placement, Point, circle, flatten, polyline
+
+Anchor = Literal["start", "middle", "end"]
+MM_PER_POINT = 25.4 / 72
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A path, open or closed, drawn with a line and filled when a fill is named."""
+
+    path: Path
+    line: str = "outline"
+    fill: str = ""
+    layer: str = "OUTLINE"
+    tone: str = "ink"
+
+
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """A true circle."""
+
+    centre: Point
+    radius: float
+    line: str = "hole"
+    fill: str = ""
+    layer: str = "HOLES"
+    tone: str = "ink"
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text; `at` is on its baseline. Fractions written with U+2044 are built by the writer."""
+
+    at: Point
+    text: str
+    size: float = 9.0
+    anchor: Anchor = "start"
+    bold: bool = False
+    tone: str = "ink"
+    angle: float = 0.0
+    layer: str = "NOTES"
+
+
+@dataclass(frozen=True, slots=True)
+class Clip:
+    """Marks seen through a window: x0, y0, x1, y1."""
+
+    window: tuple[float, float, float, float]
+    marks: tuple["Mark", ...]
+
+
+Mark = Curve | Disc | Text | Clip
+Drawing = tuple[Mark, ...]
+
+
+def stroke(points: Iterable[Point], line: str = "dimension", tone: str = "ink", layer: str = "NOTES") -> Curve:
+    """A line through points."""
+    return Curve(polyline(points), line=line, tone=tone, layer=layer)
+
+
+def box(x0: float, y0: float, x1: float, y1: float, line: str = "dimension", fill: str = "", layer: str = "NOTES") -> Curve:
+    """A rectangle."""
+    return Curve(polyline(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True), line=line, fill=fill, layer=layer)
+
+
+def placed(marks: Iterable[Mark], where: Placement) -> Drawing:
+    """The marks moved, turned, mirrored or scaled. Text keeps its size and stays readable."""
+    return tuple(_placed(mark, where) for mark in marks)
+
+
+def _placed(mark: Mark, where: Placement) -> Mark:
+    match mark:
+        case Curve():
+            return replace(mark, path=where.path(mark.path))
+        case Disc():
+            return replace(mark, centre=where.point(mark.centre), radius=mark.radius * where.scale)
+        case Text():
+            return replace(mark, at=where.point(mark.at))
+        case Clip():
+            (x0, y0), (x1, y1) = where.point(mark.window[:2]), where.point(mark.window[2:])
+            window = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+            return Clip(window, placed(mark.marks, where))
+
+
+def shifted(marks: Iterable[Mark], dx: float, dy: float) -> Drawing:
+    """The marks moved."""
+    return placed(marks, Placement(dx, dy))
+
+
+def extent(marks: Iterable[Mark]) -> tuple[float, float, float, float]:
+    """Smallest x and y, largest x and y of all but text. ValueError for a drawing without such marks."""
+    boxes = [b for b in map(_extent, marks) if b]
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)
+
+
+def _extent(mark: Mark) -> tuple[float, float, float, float] | None:
+    match mark:
+        case Curve(path=path):
+            points = flatten(path, 0.05)
+            (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+            return float(x0), float(y0), float(x1), float(y1)
+        case Disc(centre=(x, y), radius=r):
+            return x - r, y - r, x + r, y + r
+        case Clip(window=window):
+            return window
+        case Text():
+            return None
+
+
+def as_path(disc: Disc) -> Path:
+    """The circle as a path."""
+    return circle(disc.centre, disc.radius)

@@ -1,0 +1,235 @@
+"""Outlines as lines, circular arcs and cubic Beziers, kept as curves until something needs points.
+
+An arc is held by its bulge as in the DXF reference: the tangent of a quarter of its sweep, positive when it runs
+counter-clockwise. A point is a plain pair (x, y) in mm.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from math import acos, atan, atan2, ceil, cos, hypot, pi, sin, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+Point = tuple[float, float]
+Points = NDArray[np.float64]
+
+FINE = 0.01  # mm; how far a flattened outline may lie from its curve wherever it is cut, printed or measured
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Straight from start to end."""
+
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """Circular arc; bulge = tan(sweep / 4), positive counter-clockwise, 1 for a half circle."""
+
+    start: Point
+    end: Point
+    bulge: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bezier:
+    """Cubic Bezier with its two control points."""
+
+    start: Point
+    c1: Point
+    c2: Point
+    end: Point
+
+
+Segment = Line | Arc | Bezier
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """Segments joined end to start; a closed path comes back to its beginning."""
+
+    segments: tuple[Segment, ...]
+    closed: bool = True
+
+
+def polyline(points: Iterable[Point], *, closed: bool = False) -> Path:
+    """Straight lines through the points."""
+    all_points = list(points)
+    ends = all_points[1:] + all_points[:1] if closed else all_points[1:]
+    return Path(tuple(Line(a, b) for a, b in zip(all_points, ends, strict=False)), closed)
+
+
+def circle(centre: Point, radius: float) -> Path:
+    """A full circle, counter-clockwise, as two half arcs."""
+    x, y = centre
+    left, right = (x - radius, y), (x + radius, y)
+    return Path((Arc(right, left, 1.0), Arc(left, right, 1.0)))
+
+
+def arc_circle(arc: Arc) -> tuple[Point, float]:
+    """Centre and radius of an arc. r = chord (1 + b^2) / (4 |b|) (DXF reference, bulge)."""
+    (x0, y0), (x1, y1), b = arc.start, arc.end, arc.bulge
+    off = (1 - b * b) / (4 * b)
+    centre = ((x0 + x1) / 2 - (y1 - y0) * off, (y0 + y1) / 2 + (x1 - x0) * off)
+    return centre, hypot(x1 - x0, y1 - y0) * (1 + b * b) / (4 * abs(b))
+
+
+def tangents(segment: Segment) -> tuple[float, float]:
+    """Directions in radians at the start and at the end of a segment."""
+    match segment:
+        case Line(a, b):
+            direction = atan2(b[1] - a[1], b[0] - a[0])
+            return direction, direction
+        case Arc(a, b, bulge):
+            chord, half = atan2(b[1] - a[1], b[0] - a[0]), 2 * atan(bulge)
+            return chord - half, chord + half
+        case Bezier(a, c1, c2, b):
+            first = next(p for p in (c1, c2, b) if p != a)
+            last = next(p for p in (c2, c1, a) if p != b)
+            return atan2(first[1] - a[1], first[0] - a[0]), atan2(b[1] - last[1], b[0] - last[0])
+
+
+def bezier_points(curve: Bezier, t: Points) -> Points:
+    """Points of the curve at parameters t, shape (n, 2)."""
+    a, c1, c2, b = (np.asarray(p) for p in (curve.start, curve.c1, curve.c2, curve.end))
+    t = t[:, None]
+    u = 1 - t
+    points: Points = u**3 * a + 3 * u * u * t * c1 + 3 * u * t * t * c2 + t**3 * b
+    return points
+
+
+def curvature(curve: Bezier, t: Points) -> Points:
+    """Signed curvature at parameters t, 1/mm, positive turning left: (x'y'' - y'x'') / |v|^3."""
+    a, b, c, d = curve.start, curve.c1, curve.c2, curve.end
+    u = 1 - t
+    first, second = [], []
+    for k in (0, 1):
+        p, q, r = b[k] - a[k], c[k] - b[k], d[k] - c[k]
+        first.append(3 * (u * u * p + 2 * u * t * q + t * t * r))
+        second.append(6 * (u * (q - p) + t * (r - q)))
+    speed = np.maximum(np.hypot(*first), 1e-9)
+    bend: Points = (first[0] * second[1] - first[1] * second[0]) / speed**3
+    return bend
+
+
+def _steps_for_bezier(curve: Bezier, tolerance: float) -> int:
+    """Chords wanted: error <= max|B''| / (8 n^2) (linear interpolation error bound)."""
+    (ax, ay), (px, py), (qx, qy), (bx, by) = curve.start, curve.c1, curve.c2, curve.end
+    bend = max(hypot(ax - 2 * px + qx, ay - 2 * py + qy), hypot(px - 2 * qx + bx, py - 2 * qy + by))
+    return max(1, ceil(sqrt(6 * bend / (8 * tolerance))))
+
+
+def segment_points(segment: Segment, tolerance: float) -> Points:
+    """Points along a segment from its start up to, not including, its end; no chord strays further than the tolerance."""
+    match segment:
+        case Line(a, _):
+            return np.array([a])
+        case Bezier():
+            n = _steps_for_bezier(segment, tolerance)
+            return bezier_points(segment, np.arange(n) / n)
+        case Arc(a, _, bulge):
+            (cx, cy), radius = arc_circle(segment)
+            sweep = 4 * atan(bulge)
+            n = max(1, ceil(abs(sweep) / (2 * acos(max(0.0, 1 - tolerance / radius)))))
+            angles = atan2(a[1] - cy, a[0] - cx) + sweep * np.arange(n) / n
+            return np.column_stack((cx + radius * np.cos(angles), cy + radius * np.sin(angles)))
+
+
+@lru_cache(maxsize=512)
+def _flattened(path: Path, tolerance: float) -> Points:
+    pieces = [segment_points(segment, tolerance) for segment in path.segments]
+    if not path.closed:
+        pieces.append(np.array([path.segments[-1].end]))
+    points = np.vstack(pieces)
+    points.flags.writeable = False
+    return points
+
+
+def flatten(path: Path, tolerance: float = FINE) -> Points:
+    """Points of the path, shape (n, 2), read-only; the first is not repeated at the end of a closed path."""
+    return _flattened(path, tolerance)
+
+
+def bounds(path: Path, tolerance: float = 0.001) -> tuple[float, float, float, float]:
+    """Smallest x and y, largest x and y, within the tolerance."""
+    points = flatten(path, tolerance)
+    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+    return float(x0), float(y0), float(x1), float(y1)
+
+
+def reverse(path: Path) -> Path:
+    """The same path run the other way."""
+    return Path(tuple(_reversed(s) for s in reversed(path.segments)), path.closed)
+
+
+def _reversed(segment: Segment) -> Segment:
+    match segment:
+        case Line(a, b):
+            return Line(b, a)
+        case Arc(a, b, bulge):
+            return Arc(b, a, -bulge)
+        case Bezier(a, c1, c2, b):
+            return Bezier(b, c2, c1, a)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where a frame lands: p -> (x, y) + scale R(angle, counter-clockwise) M p, M = diag(1, -1) when mirrored."""
+
+    x: float = 0.0
+    y: float = 0.0
+    angle: float = 0.0
+    mirrored: bool = False
+    scale: float = 1.0
+
+    def matrix(self) -> Points:
+        """The 2 x 2 part, exact at half and quarter turns."""
+        c, s = (round(v) if abs(v - round(v)) < 1e-15 else v for v in (cos(self.angle), sin(self.angle)))
+        flip = -1.0 if self.mirrored else 1.0
+        return self.scale * np.array([[c, -s * flip], [s, c * flip]])
+
+    def point(self, p: Point) -> Point:
+        """One point placed."""
+        m = self.matrix()
+        return float(self.x + m[0, 0] * p[0] + m[0, 1] * p[1]), float(self.y + m[1, 0] * p[0] + m[1, 1] * p[1])
+
+    def points(self, points: Points) -> Points:
+        """Many points placed, shape (n, 2)."""
+        return points @ self.matrix().T + (self.x, self.y)
+
+    def path(self, path: Path) -> Path:
+        """A path placed, curves kept."""
+        return Path(tuple(self._segment(s) for s in path.segments), path.closed)
+
+    def _segment(self, segment: Segment) -> Segment:
+        match segment:
+            case Line(a, b):
+                return Line(self.point(a), self.point(b))
+            case Arc(a, b, bulge):
+                return Arc(self.point(a), self.point(b), -bulge if self.mirrored else bulge)
+            case Bezier(a, c1, c2, b):
+                return Bezier(self.point(a), self.point(c1), self.point(c2), self.point(b))
+
+
+def quarter(start: Point, corner: Point, end: Point, fullness: float) -> Bezier:
+    """A curve from start to end, tangent to the lines from both to their corner.
+
+    Fullness is how far the control points lie towards the corner: 0.5523 gives a quarter of an ellipse, near 1 a corner
+    hardly rounded. No inflection for any fullness in (0, 1).
+    """
+    k = fullness
+    c1 = (start[0] + k * (corner[0] - start[0]), start[1] + k * (corner[1] - start[1]))
+    c2 = (end[0] + k * (corner[0] - end[0]), end[1] + k * (corner[1] - end[1]))
+    return Bezier(start, c1, c2, end)
+
+
+def fillet_bulge(turn: float) -> float:
+    """Bulge of an arc that turns by this angle (radians, positive to the left)."""
+    return float(np.tan(turn / 4))
+
+
+QUARTER_TURN = pi / 2

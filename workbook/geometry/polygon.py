@@ -1,0 +1,76 @@
+"""The one door to shapely: polygons of outlines, growth, hulls, distances. Millimetres."""
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, MultiPolygon, Polygon
+
+from workbook.geometry.path import FINE, Path, Point, Points, flatten
+
+__all__ = ["LineString", "MultiPolygon", "Polygon"]
+
+ARC_STEPS = 16  # chords in a quarter turn of a grown corner
+
+
+@lru_cache(maxsize=256)
+def polygon(path: Path, tolerance: float = FINE) -> Polygon:
+    """The area inside a closed path, flattened within the tolerance. May be invalid where the path crosses itself."""
+    made = Polygon(flatten(path, tolerance))
+    shapely.prepare(made.exterior)
+    return made
+
+
+def of_points(points: Points | Sequence[Point]) -> Polygon:
+    """The area inside the points taken as corners."""
+    return Polygon(points)
+
+
+def crossing(shape: Polygon) -> Point | None:
+    """Where an outline crosses or touches itself, or None when it is simple."""
+    if shape.is_valid:
+        return None
+    words = shapely.is_valid_reason(shape)
+    numbers = words[words.find("[") + 1 : words.find("]")].split()
+    return (float(numbers[0]), float(numbers[1])) if len(numbers) >= 2 else (0.0, 0.0)
+
+
+def grown(shape: Polygon, by: float) -> Polygon:
+    """The shape grown (or shrunk, when negative) by a distance all round. Arcs are drawn outside the true round."""
+    outward = by / np.cos(np.pi / (4 * ARC_STEPS)) if by > 0 else by
+    return shapely.buffer(shape, outward, quad_segs=ARC_STEPS)
+
+
+def hull(shape: Polygon) -> Polygon:
+    """Convex hull."""
+    found: Polygon = shapely.convex_hull(shape)  # type: ignore[assignment]
+    return found
+
+
+def corners(shape: Polygon) -> Points:
+    """Outer corners, shape (n, 2), the first not repeated."""
+    return np.asarray(shape.exterior.coords)[:-1]
+
+
+def edge_distance(outline: Path, at: Point) -> float:
+    """Distance from a point to an outline; negative outside it."""
+    shape = polygon(outline)
+    place = shapely.Point(at)
+    room = float(shape.exterior.distance(place))
+    return room if shape.contains(place) else -room
+
+
+def closest_pair(shapes: Sequence[Polygon], reach: float) -> list[tuple[int, int]]:
+    """Pairs of indices whose shapes come closer than the reach."""
+    if len(shapes) < 2:
+        return []
+    tree = shapely.STRtree(shapes)
+    first, second = tree.query(shapes, predicate="dwithin", distance=reach)
+    return sorted({(int(a), int(b)) for a, b in zip(first, second, strict=True) if a < b})
+
+
+def union(shapes: Iterable[Polygon]) -> Polygon | MultiPolygon:
+    """All shapes as one."""
+    joined: Polygon | MultiPolygon = shapely.union_all(list(shapes))  # type: ignore[assignment]
+    return joined

@@ -1,0 +1,1 @@
+"""Bevels: thickness along the blade, angle and height of the grind, and where both grind lines go."""

@@ -1,0 +1,107 @@
+"""What no layout can beat: the cheapest bars that hold all the blanks by area.
+
+Outlines at least the separation apart, grown by half of it, cannot overlap and lie in the bar grown likewise beyond its
+margins; so the grown areas must fit in the bars' grown areas, bars being whole (covering knapsack).
+"""
+
+import heapq
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import count
+
+from workbook.geometry.polygon import hull, of_points
+from workbook.nesting.model import NestingJob
+
+_MOST_NODES = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A kind of bar as the bound sees it."""
+
+    price: float
+    room: float
+    count: int | None
+
+
+def least_price(offers: Sequence[Offer], area: float) -> float:
+    """Least price of whole bars with together at least this room; a bound below it when the search grows too large.
+
+    Best-first branch and bound: the smallest promise on the frontier is always a valid bound. inf when all bars together
+    are too small.
+    """
+    ranked = sorted((o for o in offers if o.room > 0), key=lambda o: o.price / o.room)
+    tie = count()
+    frontier = [(_fill(ranked, 0, area), next(tie), 0, area, 0.0)]
+    for _ in range(_MOST_NODES):
+        promise, _, index, left, spent = heapq.heappop(frontier)
+        if left <= 1e-9 or promise == float("inf"):
+            return promise
+        for n in range(_enough(ranked[index], left) + 1):
+            rest, cost = left - n * ranked[index].room, spent + n * ranked[index].price
+            promise_on = cost + _fill(ranked, index + 1, rest)
+            if promise_on < float("inf"):
+                heapq.heappush(frontier, (promise_on, next(tie), index + 1, rest, cost))
+        if not frontier:
+            return float("inf")
+    return frontier[0][0]
+
+
+def _enough(offer: Offer, left: float) -> int:
+    wanted = max(0, -int(-left // offer.room))
+    return wanted if offer.count is None else min(wanted, offer.count)
+
+
+def _fill(ranked: Sequence[Offer], index: int, left: float) -> float:
+    """Price of covering what is left with bars that may be cut to any share (linear relaxation)."""
+    spent = 0.0
+    for offer in ranked[index:]:
+        if left <= 1e-9:
+            return spent
+        room = left if offer.count is None else min(left, offer.count * offer.room)
+        spent += room / offer.room * offer.price
+        left -= room
+    return spent if left <= 1e-9 else float("inf")
+
+
+def area_bound(job: NestingJob, quantities: Sequence[int]) -> Decimal:
+    """Least price of the bars for so many blanks of each part, over groups of parts that share bars."""
+    total = Decimal(0)
+    for parts, stock in groups(job):
+        area = sum(grown_area(job, part) * quantities[part] for part in parts)
+        if area > 0:
+            price = least_price([_offer(job, s) for s in stock], area)
+            total += Decimal(str(round(price - 5e-3, 2))) if price < float("inf") else Decimal(0)
+    return max(total, Decimal(0)).quantize(Decimal("0.01"))
+
+
+def grown_area(job: NestingJob, part: int) -> float:
+    """Area of a finished outline grown by half the separation; slightly under, never over."""
+    shape = of_points(job.parts[part].outline)
+    shape = hull(shape) if job.hulls else shape
+    return float(shape.buffer(job.separation / 2, quad_segs=8).area)  # chords inside the true round
+
+
+def _offer(job: NestingJob, index: int) -> Offer:
+    bar = job.stock[index]
+    along = bar.length - 2 * job.bar_end + job.separation
+    across = bar.width - 2 * job.bar_edge + job.separation
+    return Offer(float(bar.price), max(along, 0.0) * max(across, 0.0), bar.count)
+
+
+def groups(job: NestingJob) -> list[tuple[list[int], list[int]]]:
+    """Parts and bars that have to do with each other, directly or through others; each group is laid out alone."""
+    left, found = set(range(len(job.parts))), []
+    while left:
+        parts, stock = {min(left)}, set[int]()
+        while True:
+            more_stock = {s for p, s in job.suits if p in parts} - stock
+            stock |= more_stock
+            more_parts = {p for p, s in job.suits if s in stock} - parts
+            parts |= more_parts
+            if not more_stock and not more_parts:
+                break
+        left -= parts
+        found.append((sorted(parts), sorted(stock)))
+    return found

@@ -1,0 +1,51 @@
+"""In what order a bar comes apart: straight cuts across where no blank crosses, and the groups left between them."""
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from workbook.nesting.model import BarUse, NestingJob, written
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Blanks that come off the bar together (indices of the bar's pieces), and the stretch of bar they take."""
+
+    pieces: tuple[int, ...]
+    start: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """Where the saw goes straight across, in order from the offcut inwards, and the groups from end A on."""
+
+    across: tuple[float, ...]
+    groups: tuple[Group, ...]
+
+
+def cut_plan(job: NestingJob, use: BarUse, offcut_from: float | None) -> CutPlan:
+    """Cuts in the middle of gaps. `offcut_from`: where a kept offcut begins; it is cut free first."""
+    spans = _spans(job, use)
+    order = sorted(range(len(spans)), key=lambda i: spans[i])
+    groups: list[list[int]] = []
+    reach = float("-inf")
+    for i in order:
+        if spans[i][0] > reach:
+            groups.append([])
+        groups[-1].append(i)
+        reach = max(reach, spans[i][1])
+    made = tuple(_group(members, spans) for members in groups)
+    between = [(a.end + b.start) / 2 for a, b in itertools.pairwise(made)]
+    last = [offcut_from] if offcut_from is not None else []
+    return CutPlan(tuple(reversed([*between, *last])), made)
+
+
+def _spans(job: NestingJob, use: BarUse) -> list[tuple[float, float]]:
+    """Lowest and highest x of each blank as written."""
+    outlines = [written(job, piece)[:, 0] for piece in use.pieces]
+    return [(float(x.min()), float(x.max())) for x in outlines]
+
+
+def _group(members: Sequence[int], spans: Sequence[tuple[float, float]]) -> Group:
+    return Group(tuple(members), min(spans[i][0] for i in members), max(spans[i][1] for i in members))

@@ -1,0 +1,104 @@
+"""What nesting is asked and what it answers. Millimetres; a bar's origin is its lower corner at end A, x along it."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+import numpy as np
+
+from workbook.geometry.path import Placement, Points
+
+DECIMALS = 4  # of a millimetre in which outlines are written, verified and cut
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Part:
+    """A kind of blank: its finished outline (n, 2), flattened, in its template's frame, and how many are wanted."""
+
+    name: str
+    steel: str
+    outline: Points
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A kind of bar on the rack or for sale. `count` None: as many as wanted."""
+
+    name: str
+    width: float
+    length: float
+    price: Decimal
+    count: int | None
+    source: str  # "rack", "offcut" or "buy"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NestingJob:
+    """Parts, bars and the rules between them."""
+
+    parts: tuple[Part, ...]
+    stock: tuple[Stock, ...]
+    suits: frozenset[tuple[int, int]]  # part and stock that go together: steel and thickness
+    separation: float  # least distance between two finished outlines
+    bar_end: float
+    bar_edge: float
+    lost_at_end: float = 0.0  # clean-up and kerf beyond the last blank
+    tilt: float = 0.0  # radians a blank may lean
+    hulls: bool = False  # straight cuts only: convex hulls are kept apart
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A blank placed on a bar: its part, and where its frame lands."""
+
+    part: int
+    x: float
+    y: float
+    angle: float
+    mirrored: bool
+
+    def placement(self) -> Placement:
+        """The same as a placement."""
+        return Placement(self.x, self.y, self.angle, self.mirrored)
+
+
+@dataclass(frozen=True, slots=True)
+class BarUse:
+    """One bar taken and the blanks on it, from end A on."""
+
+    stock: int
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Bars with blanks, and how many of each part found no room."""
+
+    bars: tuple[BarUse, ...]
+    left_over: tuple[tuple[int, int], ...] = ()  # part, how many
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """What a search has after so many steps. `best` is verified; `done` when nothing better can be hoped for."""
+
+    step: int
+    best: Layout
+    done: bool = False
+    improved: bool = field(default=True)
+
+
+def written(job: NestingJob, piece: Piece) -> Points:
+    """The finished outline of a piece on its bar, exactly as it is written: rounded to `DECIMALS`."""
+    return np.round(piece.placement().points(job.parts[piece.part].outline), DECIMALS)
+
+
+def used_length(job: NestingJob, use: BarUse) -> float:
+    """Length of bar the blanks take: the farthest outline, the clean-up and the saw's kerf beyond it."""
+    reach = max(float(written(job, piece)[:, 0].max()) for piece in use.pieces)
+    return min(job.stock[use.stock].length, reach + job.lost_at_end)
+
+
+def bars_of(job: NestingJob, source: str, layout: Layout) -> list[BarUse]:
+    """The bars of a layout that come from a source."""
+    return [use for use in layout.bars if job.stock[use.stock].source == source]

@@ -1,0 +1,131 @@
+"""One way of filling bars: each blank in turn goes where its far end lies nearest to end A."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from workbook.geometry.path import Points
+from workbook.nesting.model import BarUse, NestingJob, Piece
+from workbook.nesting.tables import PAD, STEP, Pose, Tables
+
+_CLEAR = 1e-7
+
+
+@dataclass(slots=True)
+class OpenBar:
+    """A bar being filled. `full_for` remembers the parts that no longer fit: a bar only ever gets fuller."""
+
+    stock: int
+    placed: list[tuple[Pose, int, float]] = field(default_factory=list)  # pose, first column, height of its origin
+    full_for: set[int] = field(default_factory=set)
+    reach: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A free place for a pose."""
+
+    end: float
+    height: float
+    pose: Pose
+    column: int
+
+
+def fits_alone(job: NestingJob, tables: Tables, part: int, stock: int) -> bool:
+    """Whether a blank of the part fits on an empty bar at all."""
+    return any(_room(job, pose, stock) is not None for pose in tables.poses[part])
+
+
+def _room(job: NestingJob, pose: Pose, stock: int) -> tuple[int, float, float] | None:
+    """How many columns the pose may start at, and the lowest and highest place of its origin; None when it has no room."""
+    bar = job.stock[stock]
+    _, y0, _, y1 = pose.extent
+    along = bar.length - 2 * job.bar_end - pose.reach
+    low, high = job.bar_edge - y0, bar.width - job.bar_edge - y1
+    if along < 0 or high < low:
+        return None
+    return int(along / STEP) + 1, low, high
+
+
+def place(job: NestingJob, tables: Tables, bar: OpenBar, part: int, upside: float) -> bool:
+    """Puts one blank of the part on the bar where its end lies nearest to end A. False when it has no place.
+
+    `upside` in 0..1: how readily a place at the bar's upper edge is taken instead of one at its lower edge.
+    """
+    if part in bar.full_for:
+        return False
+    spots = [spot for pose in tables.poses[part] for spot in _spots(job, tables, bar, pose)]
+    if not spots:
+        bar.full_for.add(part)
+        return False
+    width = job.stock[bar.stock].width
+    best = min(spots, key=lambda s: (round(s.end, 6), abs(s.height / width - upside)))
+    bar.placed.append((best.pose, best.column, best.height))
+    bar.reach = max(bar.reach, best.end)
+    return True
+
+
+def _spots(job: NestingJob, tables: Tables, bar: OpenBar, pose: Pose) -> list[Spot]:
+    """The first column with a place from below, and the first with one from above."""
+    room = _room(job, pose, bar.stock)
+    if room is None:
+        return []
+    count, low, high = room
+    walls = _walls(tables, bar, pose, count)
+    found = []
+    for from_below in (True, False):
+        heights = (
+            _rise(walls, np.full(count, low))
+            if from_below
+            else -_rise([(-upper, -lower) for lower, upper in walls], np.full(count, -high))
+        )
+        free = np.flatnonzero((heights <= high + _CLEAR) & (heights >= low - _CLEAR))
+        if len(free):
+            column = int(free[0])
+            found.append(Spot(column * STEP + pose.reach, float(heights[column]), pose, column))
+    return found
+
+
+def _walls(tables: Tables, bar: OpenBar, pose: Pose, count: int) -> list[tuple[Points, Points]]:
+    """For each blank already there: the heights at which it clashes with the pose, by starting column."""
+    walls = []
+    n = len(pose.low)
+    for fixed, column, height in bar.placed:
+        under, over = tables.clash(fixed, pose)
+        first = column - (n - 1)  # the starting column that the tables' first shift stands for
+        lower, upper = np.full(count, np.inf), np.full(count, -np.inf)
+        begin, end = max(first, 0), min(first + len(under), count)
+        if begin < end:
+            lower[begin:end] = under[begin - first : end - first] + height
+            upper[begin:end] = over[begin - first : end - first] + height
+            walls.append((lower, upper))
+    return walls
+
+
+def _rise(walls: Sequence[tuple[Points, Points]], heights: Points) -> Points:
+    """Raises each height until it lies in no wall; the lowest free height at or above where it began."""
+    moving = True
+    while moving:
+        moving = False
+        for lower, upper in walls:
+            inside = (heights > lower + _CLEAR) & (heights < upper - _CLEAR)
+            if inside.any():
+                heights = np.where(inside, upper, heights)
+                moving = True
+    return heights
+
+
+def as_use(job: NestingJob, bar: OpenBar) -> BarUse:
+    """The filled bar with its pieces in the order they lie along it."""
+    start = job.bar_end
+    pieces = [
+        Piece(pose.part, start + column * STEP - pose.extent[0], height, pose.angle, pose.mirrored)
+        for pose, column, height in bar.placed
+    ]
+    ends = [column for _, column, _ in bar.placed]
+    order = sorted(range(len(pieces)), key=lambda i: (ends[i], bar.placed[i][2]))
+    return BarUse(bar.stock, tuple(pieces[i] for i in order))
+
+
+__all__ = ["PAD", "OpenBar", "as_use", "fits_alone", "place"]

@@ -1,0 +1,191 @@
+"""The search: orders of blanks and bars are tried, changed a little, and kept when they come out no worse.
+
+`layouts` yields after every step; the caller stops it by not asking for more. It has no clock and no chance of its own:
+the same job, seed and number of steps give the same layout.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from itertools import count
+
+import numpy as np
+
+from workbook.geometry.polygon import of_points
+from workbook.nesting.bounds import area_bound, groups
+from workbook.nesting.model import BarUse, Layout, NestingJob, Progress, used_length
+from workbook.nesting.placing import OpenBar, as_use, fits_alone, place
+from workbook.nesting.tables import Tables
+from workbook.nesting.verify import faults
+
+Score = tuple[float, Decimal, Decimal, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What is varied: the order of blanks, which edge each prefers, the order of bars, and how many of each may be used."""
+
+    blanks: tuple[int, ...]  # part indices, one for each blank
+    upside: tuple[float, ...]
+    bars: tuple[int, ...]
+    most: tuple[int, ...]  # by stock index
+
+
+class _Group:
+    """One independent group of parts and bars: its plan so far and the layout it gives."""
+
+    def __init__(self, job: NestingJob, tables: Tables, parts: list[int], stock: list[int], chance: np.random.Generator) -> None:
+        self.job, self.tables, self.parts, self.chance = job, tables, parts, chance
+        self.fits = {(p, s) for p in parts for s in stock if (p, s) in job.suits and fits_alone(job, tables, p, s)}
+        self.areas = {p: float(of_points(job.parts[p].outline).area) for p in parts}
+        self.bound = self._bound()
+        self.plan = self._first_plan(stock)
+        self.best: Layout | None = None
+        self.score: Score | None = None
+
+    def _bound(self) -> Decimal:
+        quantities = [part.quantity if i in self.parts else 0 for i, part in enumerate(self.job.parts)]
+        return area_bound(self.job, quantities)
+
+    def _first_plan(self, stock: list[int]) -> Plan:
+        """Large blanks first; rack before shop, then by price for the area."""
+        parts = sorted(self.parts, key=lambda p: -self.areas[p])
+        blanks = tuple(p for p in parts for _ in range(self.job.parts[p].quantity))
+        bars = sorted(stock, key=self._rank)
+        most = tuple(self.job.stock[s].count or len(blanks) for s in range(len(self.job.stock)))
+        return Plan(blanks, tuple(float(i % 2) for i in range(len(blanks))), tuple(bars), most)
+
+    def _rank(self, stock: int) -> tuple[bool, float]:
+        bar = self.job.stock[stock]
+        return bar.source == "buy", float(bar.price) / (bar.width * bar.length)
+
+    def step(self) -> bool:
+        """Tries one plan. True when it is better than the best so far."""
+        plan = self.plan if self.best is None else self._changed()
+        layout = self._filled(plan)
+        score = self._score(layout)
+        if self.score is not None and score > self.score:
+            return False
+        better = self.score is None or score < self.score
+        if better and faults(self._own(), layout):
+            return False
+        self.plan = plan
+        if better:
+            self.best, self.score = layout, score
+        return better
+
+    def _own(self) -> NestingJob:
+        """The job with only this group's blanks asked for, to be verified against."""
+        parts = (p if i in self.parts else replace(p, quantity=0) for i, p in enumerate(self.job.parts))
+        return replace(self.job, parts=tuple(parts))
+
+    def _filled(self, plan: Plan) -> Layout:
+        """Each blank on the first bar with room, a new bar when none has."""
+        bars: list[OpenBar] = []
+        left: dict[int, int] = {}
+        taken = [0] * len(self.job.stock)
+        for part, upside in zip(plan.blanks, plan.upside, strict=True):
+            if any(place(self.job, self.tables, bar, part, upside) for bar in bars if (part, bar.stock) in self.fits):
+                continue
+            stock = next((s for s in plan.bars if (part, s) in self.fits and taken[s] < plan.most[s]), None)
+            if stock is None:
+                left[part] = left.get(part, 0) + 1
+                continue
+            taken[stock] += 1
+            bars.append(OpenBar(stock))
+            place(self.job, self.tables, bars[-1], part, upside)
+        return Layout(tuple(as_use(self.job, bar) for bar in bars), tuple(sorted(left.items())))
+
+    def _score(self, layout: Layout) -> Score:
+        """Blanks left over by area, money for bought bars, price of rack bars, length used: the order of the aims."""
+        left = sum(self.areas[part] * n for part, n in layout.left_over)
+        bought = sum((self._price(use) for use in layout.bars if self._bought(use)), Decimal(0))
+        rack = sum((self._price(use) for use in layout.bars if not self._bought(use)), Decimal(0))
+        return left, bought, rack, round(sum(used_length(self.job, use) for use in layout.bars), 6)
+
+    def _price(self, use: BarUse) -> Decimal:
+        return self.job.stock[use.stock].price
+
+    def _bought(self, use: BarUse) -> bool:
+        return self.job.stock[use.stock].source == "buy"
+
+    def _changed(self) -> Plan:
+        """The plan with something small changed by chance."""
+        plan, chance = self.plan, self.chance
+        match int(chance.integers(4)):
+            case 0:
+                return replace(plan, blanks=_swapped(plan.blanks, chance))
+            case 1:
+                return replace(plan, blanks=_moved(plan.blanks, chance))
+            case 2:
+                at = int(chance.integers(len(plan.upside)))
+                upside = list(plan.upside)
+                upside[at] = round(float(chance.random()), 3)
+                return replace(plan, upside=tuple(upside))
+            case _:
+                return self._other_bars()
+
+    def _other_bars(self) -> Plan:
+        """Bars in another order, or fewer of one kind."""
+        plan, chance = self.plan, self.chance
+        stock = plan.bars[int(chance.integers(len(plan.bars)))]
+        if chance.random() < 0.5:
+            return replace(plan, bars=_swapped(plan.bars, chance))
+        whole = self.job.stock[stock].count or len(plan.blanks)
+        most = list(plan.most)
+        most[stock] = int(chance.integers(whole + 1)) if chance.random() < 0.5 else whole
+        return replace(plan, most=tuple(most))
+
+    @property
+    def done(self) -> bool:
+        """One blank at the least price there is: nothing left to gain. With more, the offcut may still grow."""
+        if self.score is None or len(self.plan.blanks) > 1:
+            return False
+        return self.score[0] == 0 and self.score[1] + self.score[2] <= self.bound
+
+
+def _swapped(order: tuple[int, ...], chance: np.random.Generator) -> tuple[int, ...]:
+    a, b = (int(i) for i in chance.integers(len(order), size=2))
+    changed = list(order)
+    changed[a], changed[b] = changed[b], changed[a]
+    return tuple(changed)
+
+
+def _moved(order: tuple[int, ...], chance: np.random.Generator) -> tuple[int, ...]:
+    a, b = (int(i) for i in chance.integers(len(order), size=2))
+    changed = list(order)
+    changed.insert(b, changed.pop(a))
+    return tuple(changed)
+
+
+def unfit(job: NestingJob) -> list[int]:
+    """Parts that no bar of their steel and thickness can take, even empty."""
+    tables = Tables(job)
+    pairs = sorted(job.suits)
+    return [p for p in range(len(job.parts)) if not any(q == p and fits_alone(job, tables, p, s) for q, s in pairs)]
+
+
+def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
+    """Verified layouts, each step's best; the first comes at once. Stop by not asking for more."""
+    tables = Tables(job)
+    chance = np.random.default_rng(seed)
+    found = [_Group(job, tables, parts, stock, chance) for parts, stock in groups(job)]
+    found = [g for g in found if g.plan.blanks]
+    for group in found:
+        group.step()
+    for step in count(1):
+        still = [g for g in found if not g.done]
+        improved = still[step % len(still)].step() if step > 1 else True
+        yield Progress(step, _together(found), not still, improved)
+        if not still:
+            return
+
+
+def _together(found: list[_Group]) -> Layout:
+    """The groups' layouts as one; a group whose first layout failed its verification is a fault of ours."""
+    bests = [g.best for g in found]
+    if any(best is None for best in bests):
+        raise AssertionError("a first layout did not verify")
+    sound = [best for best in bests if best is not None]
+    left = tuple(sorted(item for layout in sound for item in layout.left_over))
+    return Layout(tuple(use for layout in sound for use in layout.bars), left)

@@ -1,0 +1,54 @@
+"""The last word on a layout: shapely measures the outlines exactly as they will be written."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from workbook.geometry.polygon import Polygon, closest_pair, hull, of_points
+from workbook.nesting.model import BarUse, Layout, NestingJob, Piece, written
+
+ALLOWED = 1e-6  # mm
+
+
+def faults(job: NestingJob, layout: Layout) -> list[str]:
+    """Everything wrong with a layout: blanks too close, off the bar, missing or doubled, bars overdrawn. Empty when sound."""
+    found = [fault for n, use in enumerate(layout.bars, 1) for fault in _bar_faults(job, n, use)]
+    return [*found, *_count_faults(job, layout), *_stock_faults(job, layout)]
+
+
+def outline(job: NestingJob, piece: Piece) -> Polygon:
+    """What must keep its distance: the outline as written, or its hull where cuts are straight."""
+    shape = of_points(written(job, piece))
+    return hull(shape) if job.hulls else shape
+
+
+def _bar_faults(job: NestingJob, number: int, use: BarUse) -> Iterator[str]:
+    bar = job.stock[use.stock]
+    shapes = [outline(job, piece) for piece in use.pieces]
+    for piece, shape in zip(use.pieces, shapes, strict=True):
+        x0, y0, x1, y1 = shape.bounds
+        along = min(x0, bar.length - x1) - job.bar_end
+        across = min(y0, bar.width - y1) - job.bar_edge
+        if min(along, across) < -ALLOWED:
+            yield f"bar {number}: {job.parts[piece.part].name} is {-min(along, across):.4f} mm too near the bar's edge"
+        if (piece.part, use.stock) not in job.suits:
+            yield f"bar {number}: {job.parts[piece.part].name} does not suit this bar"
+    for a, b in closest_pair(shapes, job.separation - ALLOWED):
+        gap = shapes[a].distance(shapes[b])
+        if gap < job.separation - ALLOWED:
+            names = f"{job.parts[use.pieces[a].part].name} and {job.parts[use.pieces[b].part].name}"
+            yield f"bar {number}: {names} are {gap:.4f} mm apart, {job.separation:.4f} wanted"
+
+
+def _count_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
+    counted = Counter(piece.part for use in layout.bars for piece in use.pieces)
+    counted.update(dict(layout.left_over))
+    for index, part in enumerate(job.parts):
+        if counted[index] != part.quantity:
+            yield f"{part.name}: {counted[index]} accounted for, {part.quantity} wanted"
+
+
+def _stock_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
+    for index, taken in Counter(use.stock for use in layout.bars).items():
+        count = job.stock[index].count
+        if count is not None and taken > count:
+            yield f"{job.stock[index].name}: {taken} taken, {count} there"

@@ -1,0 +1,52 @@
+"""What is wrong with a maker's data, as values: where, what, how much, how much is allowed, and who says so."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """How much a problem matters."""
+
+    STOP = "stop"  # cannot be made or measured
+    WARN = "warn"  # workmanship
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One finding of a check. `at` is in the template's frame, mm; `is_` and `wanted` are in mm unless `unit` differs."""
+
+    what: str
+    severity: Severity = Severity.WARN
+    template: str = ""
+    at: tuple[float, float] | None = None
+    is_: float | None = None
+    wanted: float | None = None
+    unit: str = "mm"
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mistake:
+    """One thing wrong in a file a maker wrote: the place in it, what is wrong, and what would be right."""
+
+    place: str
+    what: str
+    right: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.what}" + (f" {self.right}" if self.right else "")
+
+
+class JobError(Exception):
+    """The job cannot be made as asked. Carries every mistake found, each one a maker can act on."""
+
+    def __init__(self, mistakes: list[Mistake], source: str = "") -> None:
+        self.mistakes = mistakes
+        self.source = source
+        super().__init__("\n".join(self.lines()))
+
+    def lines(self) -> list[str]:
+        """One line a mistake, each with the file it stands in."""
+        prefix = f"{self.source}: " if self.source else ""
+        return [f"{prefix}{mistake}" for mistake in self.mistakes]

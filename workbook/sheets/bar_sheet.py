@@ -1,0 +1,252 @@
+"""Bar sheets: one bar to scribe from its numbers, and the same bar at true size over several pages."""
+
+from collections.abc import Sequence
+from itertools import groupby
+from math import ceil
+
+from workbook.geometry.drawing import Clip, Disc, Drawing, Mark, Text, placed, shifted, stroke
+from workbook.geometry.path import Placement, Point
+from workbook.sheets.bar import BarPlan, Blank, steel_marks
+from workbook.sheets.cautions import LAYOUT_AND_SAW
+from workbook.sheets.dimensions import row_of_labels
+from workbook.sheets.furniture import CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
+from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.table import pairs, paragraph, table
+from workbook.sheets.tiles import tiles
+from workbook.sheets.views import View
+
+BIG = 16.0  # points: read at arm's length
+_ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
+_UNDER = 18.5  # mm under a row for its ordinates
+_OVER = 10.0  # mm over a row for its cut numbers
+
+
+def bar_pages(run: Run, plan: BarPlan) -> list[Page]:
+    """The scribing sheet: the bar in rows, the blanks' numbers, hole centres; as many pages as it takes."""
+    w, h = run.wide
+    top, floor = h - MARGIN - TITLE_HEIGHT, MARGIN + FOOT_HEIGHT
+    blocks = [*_picture_rows(run, plan), *_blank_rows(run, plan), *_facts(run, plan), *_hole_rows(run, plan)]
+    bodies: list[list[Mark]] = [[]]
+    y = top
+    for height, marks in blocks:
+        if y - height < floor and bodies[-1]:
+            bodies.append([])
+            y = top
+        bodies[-1] += shifted(marks, 0, y)
+        y -= height
+    pages = []
+    for n, body in enumerate(bodies, 1):
+        head = title_block(
+            run,
+            (w, h),
+            f"Bar {plan.number}: {plan.steel}",
+            _under(run, plan),
+            "Not true size: scribe the numbers",
+            _datum(),
+        )
+        foot = page_foot(run, (w, h), f"bar sheet, {plan.name}", n, len(bodies))
+        pages.append(Page(w, h, (*head, *body, *foot)))
+    return pages
+
+
+def _under(run: Run, plan: BarPlan) -> str:
+    size = " x ".join(run.reading(v) if plan.measured else run.length(v) for v in plan.size)
+    word = "measured" if plan.measured else "nominal, measure it:"
+    source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
+    return ", ".join(part for part in (run.job, run.date, source, f"{word} {size} {run.unit}") if part)
+
+
+def _datum() -> str:
+    return "File end A square first: every number is from it and the lower edge"
+
+
+Block = tuple[float, Drawing]  # height, and marks with their upper edge at y = 0
+
+
+def _picture_rows(run: Run, plan: BarPlan) -> list[Block]:
+    """The bar drawn small, so much on a row, each row with its ordinates under it and cut numbers over it."""
+    length = plan.size[2]
+    count = ceil(length / _ROW)
+    scale = (run.wide[0] - 2 * MARGIN - 4) * count / max(length, _ROW / 2)
+    whole = _picture(plan)
+    return [_picture_row(run, plan, whole, length * i / count, length * (i + 1) / count, scale) for i in range(count)]
+
+
+def _picture(plan: BarPlan) -> Drawing:
+    """Bar, blanks, punch marks, hatch on the offcut and saw lines, at true size."""
+    width = plan.size[1]
+    marks: list[Mark] = [*steel_marks(plan, text_size=BIG, holes=False)]
+    for blank in plan.blanks:
+        for x, y in blank.punches():
+            marks += [stroke(((x - 3, y), (x + 3, y)), "extension"), stroke(((x, y - 3), (x, y + 3)), "extension")]
+        marks += [Disc(blank.placement.point(hole.centre), hole.diameter / 2, line="extension") for hole in blank.shape.holes]
+    marks += [stroke(line.points, "saw") for line in plan.between]
+    for x in plan.cuts.across:
+        marks.append(stroke(((x, -3), (x, width + 3)), "saw"))
+    return (*marks, *_hatch(plan))
+
+
+def _hatch(plan: BarPlan) -> Drawing:
+    """Slanting lines over the offcut."""
+    if plan.offcut < 2:
+        return ()
+    width, length = plan.size[1], plan.size[2]
+    lines = [stroke(((x, 0), (x + width, width)), "extension") for x in range(int(plan.used - width), int(length), 12)]
+    return (Clip((plan.used, 0.0, length, width), tuple(lines)),)
+
+
+def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: float, scale: float) -> Block:
+    tall = plan.size[1] * scale
+    base = -_OVER - tall
+    where = Placement(MARGIN + 2 - start * scale, base, scale=scale)
+    window = (MARGIN, base - 2, MARGIN + 4 + (end - start) * scale, base + tall + 4)
+    marks: list[Mark] = [Clip(window, placed(whole, where))]
+    labels = [(where.point((x, 0.0)), run.length(x)) for x in _ordinates(plan) if start - 0.01 <= x < end]
+    marks += row_of_labels([((x, y - 0.8), text) for (x, y), text in labels], base - 13.0, run.measure, size=BIG, gap=3.0,
+                           limits=(MARGIN, run.wide[0] - MARGIN))  # fmt: skip
+    for number, x in enumerate(plan.cuts.across, 1):
+        if start <= x < end:
+            marks += _numbered((where.point((x, plan.size[1]))[0], base + tall + 6.0), number)
+    for number, line in enumerate(plan.between, 1 + len(plan.cuts.across)):
+        at = line.points[len(line.points) // 2]
+        if start <= at[0] < end:
+            marks += _numbered(where.point(at), number)
+    words = "end A" if start == 0 else f"from {run.length(start, unit=True)} on, still measured from end A"
+    marks.append(Text((MARGIN + 2, base + tall + 2.0), words, 8, tone="soft"))
+    return _OVER + tall + _UNDER, tuple(marks)
+
+
+def _ordinates(plan: BarPlan) -> list[float]:
+    """Both ends of every blank, each place once."""
+    places = sorted(x for blank in plan.blanks for x in blank.span)
+    return [next(group) for _, group in groupby(places, key=lambda x: round(x, 1))]
+
+
+def _numbered(at: Point, number: int) -> Drawing:
+    x, y = at
+    return (Disc((x, y), 3.9, line="dimension", fill="paper"), Text((x, y - 2.0), str(number), BIG, "middle", True))
+
+
+def _blank_rows(run: Run, plan: BarPlan) -> list[Block]:
+    """The table of blanks, each row a block of its own so that it may break over pages."""
+    heads = ("Stamp", "Spine", "Face up", "Butt at", "Point at", "Punch 1: X", "Y", "Punch 2: X", "Y")
+    rows = [_blank_row(run, blank) for blank in plan.blanks]
+    per_page = 12
+    return [_as_block(table(MARGIN, 0.0, heads, rows[i : i + per_page], run.measure, size=BIG, head_size=8.5, gap=4.5), 3)
+            for i in range(0, len(rows), per_page)]  # fmt: skip
+
+
+def _blank_row(run: Run, blank: Blank) -> tuple[str, ...]:
+    punches = [run.length(v, fine=True) for p in blank.punches() for v in p] or ["-"] * 4
+    butt, point = blank.butt_and_point
+    return (
+        blank.serial,
+        "up" if blank.spine_up else "down",
+        blank.face_up,
+        run.length(butt),
+        run.length(point),
+        *punches,
+    )
+
+
+def _as_block(made: tuple[Drawing, float, float], after: float) -> Block:
+    marks, _, low = made
+    return -low + after, marks
+
+
+def _facts(run: Run, plan: BarPlan) -> list[Block]:
+    """Gaps, offcut, saw order, which line to leave, cautions."""
+    left = [
+        ("Gap between blanks: kerf and twice the clean-up", run.length(plan.separation)),
+        ("Saw outside the line (leave the line) by", run.length(plan.clean_up)),
+        ("Saw kerf", run.length(plan.kerf)),
+        ("Used from end A", run.length(plan.used, unit=True)),
+        (
+            "Offcut, from the measured length" if plan.measured else "Offcut, of the nominal length",
+            run.length(plan.offcut, unit=True),
+        ),
+    ]
+    span = 110.0
+    marks, low = pairs(MARGIN, 0.0, span, left, size=10, value_size=12)
+    right, x = run.wide[0] - 2 * MARGIN - span - 12, MARGIN + span + 12
+    more, low_right = paragraph(x, 0.0, right, _saw_order(plan), run.measure, size=10)
+    warn, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
+    done = Text((x, low_right - 6), "Scribed by ______________   date ______________", 9)
+    return [(-min(low, low_right - 8) + 4, (*marks, *more, *warn, done))]
+
+
+def _saw_order(plan: BarPlan) -> str:
+    """The cuts across in order, then what comes apart along the lines between blanks."""
+    count = len(plan.cuts.across)
+    words = []
+    if plan.keeps_offcut and count:
+        words.append("Cut 1 frees the offcut.")
+    if count > int(plan.keeps_offcut):
+        words.append(f"Cuts {1 + int(plan.keeps_offcut)} to {count} straight across, in order.")
+    for group in plan.cuts.groups:
+        names = [plan.blanks[i].serial for i in group.pieces]
+        if len(names) > 1:
+            words.append(f"{', '.join(names)} come off together; then along the dashed lines in mid-gap:")
+            pairs_of = [(n, b) for n, b in enumerate(plan.between, 1 + count) if b.lower in names]
+            words.append(", ".join(f"{n} between {b.lower} and {b.upper}" for n, b in pairs_of) + ".")
+    return " ".join(words) or "One piece: saw round it."
+
+
+def _hole_rows(run: Run, plan: BarPlan) -> list[Block]:
+    """Hole centres on the bar, for those who drill while it is still a bar; two tables beside each other."""
+    rows = [
+        (blank.serial, hole.mark, run.length(x, fine=True), run.length(y, fine=True), hole.drill.named(run.unit))
+        for blank in plan.blanks
+        for hole in blank.shape.holes
+        for x, y in [blank.placement.point(hole.centre)]
+    ]
+    heads = ("Blank", "Hole", "X", "Y", "Tang drill")
+    blocks: list[Block] = []
+    step = 24
+    for i in range(0, len(rows), 2 * step):
+        title = Text((MARGIN, -5), "Hole centres on the bar, for drilling before sawing", 11, bold=True)
+        left = table(MARGIN, -8.0, heads, rows[i : i + step], run.measure, size=11, gap=7)
+        parts: list[Mark] = [title, *left[0]]
+        if rows[i + step : i + 2 * step]:
+            parts += table(run.wide[0] / 2 + 4, -8.0, heads, rows[i + step : i + 2 * step], run.measure, size=11, gap=7)[0]
+        blocks.append((-left[2] + 5, tuple(parts)))
+    return blocks
+
+
+def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
+    """The whole bar at true size, cut into overlapping pages."""
+    w, h = run.wide
+    top = h - MARGIN - TITLE_HEIGHT
+    length, width = plan.size[2], plan.size[1]
+    view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=length + 4.0, y1=width + 3.0)
+    beside = top - (view.y1 - view.y0) < MARGIN + FOOT_HEIGHT + CHECK_ROOM[1]
+    cut = tiles(view, top, w - 2 * MARGIN - (9.0 if beside else 0.0), 1)
+    pages = []
+    for n, tile in enumerate(cut, 1):
+        words = f"Part {n} of {len(cut)}. Print at 100 %, measure both check bars, lay joining lines over each other"
+        head = title_block(run, (w, h), f"Bar {plan.number}: {plan.steel}", _under(run, plan), "True size", words)
+        closing = f"Closing check when joined: end A to end B is {run.length(length, fine=True, unit=True)}"
+        low = top - (view.y1 - view.y0) - 10
+        marks = (
+            *head,
+            *tile.marks,
+            Text((MARGIN, low), closing, 9, bold=True),
+            *check_bars((w - MARGIN - 3.5, MARGIN + FOOT_HEIGHT + 3.0)),
+            *page_foot(run, (w, h), f"tiled bar, {plan.name}", n, len(cut)),
+        )
+        pages.append(Page(w, h, marks))
+    return pages
+
+
+def _true_marks(run: Run, plan: BarPlan) -> Drawing:
+    ends = [((x, -0.8), run.length(x)) for x in _ordinates(plan)]
+    return (
+        *steel_marks(plan, text_size=BIG, holes=True),
+        *row_of_labels(ends, -7.5, run.measure, size=9),
+        *_hatch(plan),
+    )
+
+
+def all_pages(run: Run, plans: Sequence[BarPlan]) -> list[Page]:
+    """Every bar's scribing sheet followed by its tiled true-size bar."""
+    return [page for plan in plans for page in (*bar_pages(run, plan), *tiled_bar_pages(run, plan))]

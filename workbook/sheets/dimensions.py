@@ -1,0 +1,110 @@
+"""Dimension lines as makers draw them: a line with a short stroke at each end, the number in a gap of the line.
+
+ISO 129: extension lines stand a little off the thing measured and run a little past the dimension line.
+"""
+
+from collections.abc import Sequence
+from math import inf
+
+from workbook.geometry.drawing import MM_PER_POINT, Drawing, Mark, Text, stroke
+from workbook.geometry.lettering import Measure, spread, width
+from workbook.geometry.path import Point
+
+OFF = 1.2  # mm between the thing measured and its extension line
+PAST = 1.0  # mm an extension line runs past the dimension line
+_TICK = 0.9
+_CLEAR = 1.2  # mm of gap either side of the number
+_CAP = 0.72 * MM_PER_POINT  # height of a figure for a point of size
+
+
+def along(
+    start: Point,
+    end: Point,
+    y: float,
+    text: str,
+    measure: Measure,
+    *,
+    size: float = 9.0,
+    bold: bool = True,
+    line: str = "dimension",
+) -> Drawing:
+    """A level dimension at height y between two points, with extension lines to them."""
+    (x0, y0), (x1, y1) = sorted((start, end))
+    marks: list[Mark] = [_extension_up(x, from_y, y) for x, from_y in ((x0, y0), (x1, y1))]
+    space = width(text, size, bold, measure) + 2 * _CLEAR
+    middle, base = (x0 + x1) / 2, y - size * _CAP / 2
+    if space < x1 - x0 - 3:
+        marks += [stroke(((x0, y), (middle - space / 2, y)), line), stroke(((middle + space / 2, y), (x1, y)), line)]
+        marks.append(Text((middle, base), text, size, "middle", bold))
+    else:
+        marks += [stroke(((x0 - 3, y), (x1 + 3, y)), line), Text((x1 + 4, base), text, size, "start", bold)]
+    return (*marks, _tick(x0, y, line), _tick(x1, y, line))
+
+
+def _extension_up(x: float, from_y: float, y: float) -> Mark:
+    way = 1 if y > from_y else -1
+    return stroke(((x, from_y + way * OFF), (x, y + way * PAST)), "extension")
+
+
+def _tick(x: float, y: float, line: str) -> Mark:
+    return stroke(((x - _TICK, y - _TICK), (x + _TICK, y + _TICK)), line)
+
+
+def upright(
+    low: Point,
+    high: Point,
+    x: float,
+    text: str,
+    measure: Measure,
+    *,
+    size: float = 9.0,
+    bold: bool = True,
+    line: str = "dimension",
+) -> Drawing:
+    """An upright dimension at x between two points; its number stands level, in the line where there is room, else beside."""
+    (y0, y1), room = (low[1], high[1]), high[1] - low[1]
+    marks: list[Mark] = [_extension_side(p, x) for p in (low, high)]
+    tall, middle = size * _CAP, (y0 + y1) / 2
+    if room > tall + 2 * _CLEAR + 4:
+        gap = tall / 2 + _CLEAR
+        marks += [stroke(((x, y0), (x, middle - gap)), line), stroke(((x, middle + gap), (x, y1)), line)]
+        marks.append(Text((x, middle - tall / 2), text, size, "middle", bold))
+    else:
+        marks.append(stroke(((x, y0 - 3), (x, y1 + 3)), line))
+        marks.append(Text((x + 2.2, middle - tall / 2), text, size, "start", bold))
+    return (*marks, _tick(x, y0, line), _tick(x, y1, line))
+
+
+def _extension_side(p: Point, x: float) -> Mark:
+    way = 1 if x > p[0] else -1
+    return stroke(((p[0] + way * OFF, p[1]), (x + way * PAST, p[1])), "extension")
+
+
+def row_of_labels(
+    places: Sequence[tuple[Point, str]],
+    y: float,
+    measure: Measure,
+    *,
+    size: float,
+    bold: bool = True,
+    gap: float = 2.0,
+    limits: tuple[float, float] = (-inf, inf),
+) -> Drawing:
+    """Labels in a row at height y under (or over) their places, moved apart as little as needed, each with a leader."""
+    if not places:
+        return ()
+    widths = [width(text, size, bold, measure) for _, text in places]
+    centres = spread([p[0] for p, _ in places], widths, gap, *limits)
+    marks: list[Mark] = []
+    for ((px, py), text), centre in zip(places, centres, strict=True):
+        below = y < py
+        near = y + size * _CAP + 0.8 if below else y - 0.8
+        elbow = near + (2.2 if below else -2.2)
+        marks.append(
+            stroke(
+                ((px, py), (px, elbow), (centre, near)) if abs(px - centre) > 0.3 else ((px, py), (px, near)),
+                "extension",
+            )
+        )
+        marks.append(Text((centre, y), text, size, "middle", bold))
+    return tuple(marks)

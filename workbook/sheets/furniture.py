@@ -1,0 +1,69 @@
+"""What every page carries: title block, check bars along X and Y in both systems, crosshairs, page number."""
+
+from workbook.geometry.drawing import Disc, Drawing, Mark, Text, stroke
+from workbook.geometry.path import Point
+from workbook.sheets.paper import MARGIN, Run
+from workbook.units import INCH
+
+TITLE_HEIGHT = 15.5  # mm from the printable top to where the sheet's own content may begin
+FOOT_HEIGHT = 6.0
+CHECK_MM, CHECK_IN = 100.0, 4 * INCH
+
+
+def title_block(run: Run, size: tuple[float, float], title: str, under: str, right: str, right_under: str) -> Drawing:
+    """Title and facts over a rule at the top of a page."""
+    w, h = size
+    top, left, far = h - MARGIN, MARGIN, w - MARGIN
+    return (
+        Text((left, top - 5.6), title, 16, bold=True),
+        Text((left, top - 11.2), under, 8.5),
+        Text((far, top - 5.6), right, 9.5, "end", True),
+        Text((far, top - 11.2), right_under, 8.5, "end"),
+        stroke(((left, top - 14.0), (far, top - 14.0)), "dimension"),
+    )
+
+
+def page_foot(run: Run, size: tuple[float, float], words: str, page: int, pages: int) -> Drawing:
+    """Job, date and page number at the bottom."""
+    w, _ = size
+    return (
+        Text((MARGIN, MARGIN + 0.6), words, 7.5, tone="soft"),
+        Text((w - MARGIN, MARGIN + 0.6), f"page {page} of {pages}", 7.5, "end", tone="soft"),
+    )
+
+
+def check_bars(corner: Point) -> Drawing:
+    """A true 100 mm and 4 in along X and along Y from a corner: X runs to the left of it, Y upwards."""
+    x, y = corner
+    marks: list[Mark] = [stroke(((x - CHECK_IN, y), (x, y), (x, y + CHECK_IN)), "dimension")]
+    for step in range(11):
+        d, long = step * CHECK_MM / 10, 2.6 if step % 5 == 0 else 1.6
+        marks += [
+            stroke(((x - d, y), (x - d, y + long)), "extension"),
+            stroke(((x, y + d), (x - long, y + d)), "extension"),
+        ]
+    for step in range(9):
+        d, long = step * CHECK_IN / 8, 2.6 if step % 2 == 0 else 1.6
+        marks += [
+            stroke(((x - d, y), (x - d, y - long)), "extension"),
+            stroke(((x, y + d), (x + long, y + d)), "extension"),
+        ]
+    return (
+        *marks,
+        Text((x - CHECK_MM, y + 3.4), "100 mm", 7, bold=True),
+        Text((x - CHECK_IN, y - 5.6), "4 in", 7, bold=True),
+        Text((x - 3.4, y + CHECK_MM - 2.6), "100 mm", 7, "end", True),
+        Text((x + 0.8, y + CHECK_IN + 0.8), "4 in", 7, "middle", True),
+        Text((x - 14, y + 3.4), "X and Y: measure both; if one is off, print at 100 %", 7, "end"),
+    )
+
+
+CHECK_ROOM = (CHECK_IN + 3.0, CHECK_IN + 4.0)  # width and height that check bars take up
+
+
+def crosshair(at: Point, radius: float) -> Drawing:
+    """An open crosshair with one true-size circle: the middle is left clear for the punch."""
+    x, y = at
+    inner, outer = min(0.5, radius * 0.3), radius + 2.0
+    arms = [((x + inner * dx, y + inner * dy), (x + outer * dx, y + outer * dy)) for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))]
+    return (Disc(at, radius), *(stroke(arm, "extension") for arm in arms))

@@ -1,0 +1,89 @@
+"""Tables, lists of numbers and cautions as marks."""
+
+from collections.abc import Sequence
+
+from workbook.geometry.drawing import MM_PER_POINT, Anchor, Drawing, Mark, Text, stroke
+from workbook.geometry.lettering import Measure, width
+
+LEADING = 1.38
+
+
+def row_height(size: float) -> float:
+    """Height in mm of a row of text of this size."""
+    return size * MM_PER_POINT * LEADING
+
+
+def table(
+    x: float,
+    y: float,
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    measure: Measure,
+    *,
+    size: float = 9.0,
+    head_size: float = 7.5,
+    gap: float = 5.0,
+    bold_first: bool = True,
+) -> tuple[Drawing, float, float]:
+    """A table whose first baseline lies under y; its marks, its width and the y of its lower edge. Columns fit their words."""
+    widths = [
+        max([width(head, head_size, False, measure), *(width(r[i], size, bold_first and i == 0, measure) for r in rows)])
+        for i, head in enumerate(heads)
+    ]
+    lefts = [x + sum(widths[:i]) + gap * i for i in range(len(heads))]
+    total, step = sum(widths) + gap * (len(heads) - 1), row_height(size)
+    line = y - row_height(head_size)
+    marks: list[Mark] = [Text((left, line + 1.2), head, head_size, tone="soft") for left, head in zip(lefts, heads, strict=True)]
+    marks.append(stroke(((x, line), (x + total, line)), "extension"))
+    for n, row in enumerate(rows, 1):
+        base = line - n * step + 0.9
+        marks += [
+            Text((left, base), cell, size, bold=bold_first and i == 0)
+            for i, (left, cell) in enumerate(zip(lefts, row, strict=True))
+        ]
+    return tuple(marks), total, line - len(rows) * step
+
+
+def pairs(
+    x: float,
+    y: float,
+    span: float,
+    rows: Sequence[tuple[str, str]],
+    *,
+    size: float = 9.0,
+    value_size: float | None = None,
+) -> tuple[Drawing, float]:
+    """Words at the left, their numbers at the right of a span; the marks and the y of the lower edge."""
+    big = value_size or size
+    step = row_height(max(size, big))
+    marks: list[Mark] = []
+    for n, (words, value) in enumerate(rows, 1):
+        marks += [
+            Text((x, y - n * step + 1.0), words, size),
+            Text((x + span, y - n * step + 1.0), value, big, "end", True),
+        ]
+    return tuple(marks), y - len(rows) * step
+
+
+def paragraph(
+    x: float,
+    y: float,
+    span: float,
+    text: str,
+    measure: Measure,
+    *,
+    size: float = 7.5,
+    tone: str = "ink",
+    anchor: Anchor = "start",
+) -> tuple[Drawing, float]:
+    """Text broken into lines no wider than the span; the marks and the y of the lower edge."""
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width(longer, size, False, measure) <= span:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    step = row_height(size)
+    marks = tuple(Text((x, y - n * step + 0.8), line, size, anchor, tone=tone) for n, line in enumerate(lines, 1))
+    return marks, y - len(lines) * step

@@ -1,0 +1,201 @@
+"""Template sheets: each face at true size over as many pages as it takes, its holes, its numbers, check bars on all."""
+
+from collections.abc import Callable
+from math import degrees, hypot
+
+from workbook.geometry.drawing import Drawing, Mark, Text
+from workbook.grind.bevel import angle, finished_height, height_before, scribe_height
+from workbook.grind.lines import heel_section
+from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
+from workbook.sheets.furniture import CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
+from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.table import pairs, paragraph, table
+from workbook.sheets.tiles import tiles
+from workbook.sheets.views import View, bare, left_face, right_face
+from workbook.template.blade import height_at
+from workbook.template.handle import handle_back
+from workbook.template.holes import WORDS, Hole
+from workbook.template.model import Bevel, Purpose, Template
+from workbook.template.shape import Shape
+
+
+def template_pages(run: Run, blank: Shape, bar: float, measured: bool) -> list[Page]:
+    """All pages of one template for a bar of this thickness: right face, left face, master template."""
+    right, left, master = _right_face(run, blank, bar), left_face(run, blank, bar), bare(blank)
+    counts = [len(_face(run, blank, view, "", 1, 99, ())) for view in (right, left, master)]
+    total = sum(counts)
+    under = _under(run, blank, bar, measured)
+    pages = _face(run, blank, right, "Right face, true size", 1, total, (_holes_block, _caution_block), under)
+    pages += _face(run, blank, left, "Left face, true size", 1 + counts[0], total, (_numbers_block(bar),), under)
+    return pages + _face(
+        run, blank, master, "Master template, true size", 1 + counts[0] + counts[1], total, (_master_block,), under
+    )
+
+
+def _right_face(run: Run, blank: Shape, bar: float) -> View:
+    """With the heights beyond its ends, unless the knife fits one page only without them."""
+    view = right_face(run, blank, bar, heights=True)
+    narrow = right_face(run, blank, bar, heights=False)
+    page = run.wide[0] - 2 * MARGIN
+    return narrow if narrow.x1 - narrow.x0 <= page < view.x1 - view.x0 else view
+
+
+def _under(run: Run, blank: Shape, bar: float, measured: bool) -> str:
+    nominal = run.length(blank.thickness, unit=True)
+    thick = f"{nominal} (measured {run.reading(bar)})" if measured else f"{nominal} nominal; measure yours"
+    revision = blank.template.revision if blank.template else 1
+    return ", ".join(part for part in (run.job, f"revision {revision}", run.date, f"bar {thick}") if part)
+
+
+Block = Callable[[Run, Shape, float, float, float], tuple[Drawing, float]]  # x, y and span to marks and lower y
+
+
+def _face(
+    run: Run, blank: Shape, view: View, what: str, first: int, total: int, blocks: tuple[Block, ...], under: str = ""
+) -> list[Page]:
+    """The pages of one view: the drawing at the top, blocks of words under it on the first page, check bars on each."""
+    w, h = run.wide
+    top = h - MARGIN - TITLE_HEIGHT
+    window = w - 2 * MARGIN
+    floor = MARGIN + FOOT_HEIGHT
+    if top - (view.y1 - view.y0) < floor + CHECK_ROOM[1]:
+        window -= 9.0  # the upright check bar stands beside the drawing
+    cut = tiles(view, top, window, first)
+    pages = []
+    for n, tile in enumerate(cut):
+        marks: list[Mark] = list(title_block(run, (w, h), f"{blank.name}", under, what, _page_words(n, len(cut))))
+        marks += tile.marks
+        marks += check_bars((w - MARGIN - 3.5, floor + 3.0))
+        y, span = top - (view.y1 - view.y0) - 5.0, w - 2 * MARGIN - CHECK_ROOM[0] - 12
+        for block in blocks if n == 0 else ():
+            more, y = block(run, blank, MARGIN, y, span)
+            marks += more
+            y -= 3.0
+        marks += page_foot(run, (w, h), f"{blank.name}: {what.lower()}", first + n, total)
+        pages.append(Page(w, h, tuple(marks)))
+    return pages
+
+
+def _page_words(n: int, count: int) -> str:
+    whole = "Print at 100 %, then measure both check bars"
+    return whole if count == 1 else f"Part {n + 1} of {count}: lay joining lines over each other. {whole}"
+
+
+def _holes_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+    """The hole table: from what calipers can touch, with drills."""
+    if not blank.holes:
+        return (), y
+    heads = (
+        "",
+        "Purpose",
+        "From butt",
+        "From spine",
+        f"From {blank.holes[0].mark}",
+        "Tang drill",
+        "Scale drill",
+        "Takes",
+    )
+    rows = [_hole_row(run, blank, hole) for hole in blank.holes]
+    marks, width, low = table(x, y, heads, rows, run.measure, size=9.5, gap=4.0)
+    if width > span:
+        marks, _, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
+    return marks, low
+
+
+def _hole_row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
+    (x, y), (fx, fy) = hole.centre, blank.holes[0].centre
+    scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
+    takes = "-" if hole.purpose is Purpose.EPOXY else run.length(hole.size)
+    apart = "-" if hole is blank.holes[0] else run.length(hypot(x - fx, y - fy), fine=True)
+    purpose = WORDS[hole.purpose] if blank.template else "hole"
+    butt = run.length(x - blank.extent()[0], fine=True)
+    return (
+        hole.mark,
+        purpose,
+        butt,
+        run.length(_from_spine(blank, hole), fine=True),
+        apart,
+        hole.drill.named(run.unit),
+        scale,
+        takes,
+    )
+
+
+def _from_spine(blank: Shape, hole: Hole) -> float:
+    """Square to the axis, from the back of the handle (or the upper edge of an outline from a file) to the centre."""
+    if blank.template is not None and blank.grip is None:
+        return height_at(handle_back(blank.template.handle), hole.centre[0]) - hole.centre[1]
+    return blank.extent()[3] - hole.centre[1]
+
+
+def _numbers_block(bar: float) -> Block:
+    """Numbers for grinding, for a bar of this thickness."""
+
+    def block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+        if blank.template is None:
+            x0, y0, x1, y1 = blank.extent()
+            return pairs(x, y, 90, [("Overall", run.length(x1 - x0, unit=True)), ("Height", run.length(y1 - y0, unit=True))])
+        left = _grind_numbers(run, blank.template, bar)
+        marks, low = pairs(x, y, min(96.0, span), left, size=9)
+        words = (
+            "Fold at the spine, or register on the first and the last hole, so that both faces get the same plunge; "
+            "check with a square. " + GRIND
+        )
+        more, low = paragraph(x, low - 2, span, words, run.measure, size=8)
+        return (*marks, *more), low
+
+    return block
+
+
+def _grind_numbers(run: Run, t: Template, bar: float) -> list[tuple[str, str]]:
+    at_heel = heel_section(t, bar)
+    edge = t.grind.edge_before_hardening
+    surface = scribe_height(bar, edge)
+    rows = [
+        ("Bar, measured or nominal", run.reading(bar)),
+        (f"Surface gauge {run.length(surface, fine=True)}, flip, repeat: gap", run.length(edge, fine=True)),
+        ("Bevel angle, each side, at the heel", f"{degrees(angle(at_heel)):.2f}°"),
+        ("Grind line above edge at heel, before hardening", run.length(height_before(at_heel), fine=True)),
+        ("Grind line above edge at heel, finished", run.length(finished_height(at_heel), fine=True)),
+        ("Ground off each face after hardening", run.length(t.grind.face_allowance, fine=True)),
+    ]
+    if t.grind.bevel is not Bevel.SCANDI:
+        rows += [("Edge before sharpening", run.length(t.grind.edge_before_sharpening, fine=True))]
+        rows += [("Edge angle, each side", f"{t.grind.edge_angle:g}°")]
+    if t.grind.bevel is Bevel.HOLLOW:
+        rows += [("Contact wheel", run.length(t.grind.wheel, unit=True))]
+    rows += [
+        ("Height at heel, at butt", f"{run.length(t.blade.height)}, {run.length(t.handle.butt)}"),
+        ("Plunge radius, rake", f"{run.length(t.heel.plunge_radius)}, {t.heel.plunge_rake:g}°"),
+        ("Heel ahead of scales" if t.heel.ricasso == 0 else "Ricasso", run.length(t.heel.ricasso or t.heel.ahead)),
+    ]
+    return rows
+
+
+def _caution_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+    return paragraph(x, y, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
+
+
+def _master_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+    """How to make the hard template, with the numbers that prove it."""
+    words = (
+        "Glue to card, acrylic or sheet steel. Drill both registration holes first, then cut and file to the line. "
+        "Scribe the name, "
+        "revision and date on it. Lay it on the bar by the two punch marks of the bar sheet and scribe round it."
+    )
+    marks, low = paragraph(x, y, span, words, run.measure, size=9)
+    x0, _, x1, _ = blank.extent()
+    rows = [("Overall, to measure on the finished template", run.length(x1 - x0, fine=True, unit=True))]
+    if len(blank.holes) > 1:
+        (ax, ay), (bx, by) = blank.holes[0].centre, blank.holes[-1].centre
+        pair = f"{blank.holes[0].mark} to {blank.holes[-1].mark}, centre to centre"
+        rows.append((pair, run.length(hypot(ax - bx, ay - by), fine=True, unit=True)))
+        rows += [(f"{h.mark}: drill", h.drill.named(run.unit)) for h in (blank.holes[0], blank.holes[-1])]
+    more, low = pairs(x, low - 3, min(110.0, span), rows, size=9.5)
+    name = Text(
+        (x, low - 7),
+        f"{blank.name}  revision {blank.template.revision if blank.template else 1}  {run.date}",
+        12,
+        bold=True,
+    )
+    return (*marks, *more, name), low - 9

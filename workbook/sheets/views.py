@@ -1,0 +1,213 @@
+"""A template seen from the side and from above, with its dimensions, in the template's own frame and at true size."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
+from workbook.geometry.lettering import width
+from workbook.geometry.path import Placement, flatten, polyline
+from workbook.grind.lines import GrindLines, grind_lines, spine_thickness
+from workbook.sheets.dimensions import along, row_of_labels, upright
+from workbook.sheets.furniture import crosshair
+from workbook.sheets.paper import Run
+from workbook.template.blade import height_at
+from workbook.template.model import TangForm, Template
+from workbook.template.shape import Shape
+
+BAND = 7.5  # mm between one row of dimensions and the next
+LEFT_FACE = Placement(angle=np.pi, mirrored=True)  # x turned over: the point to the left
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """Marks in a frame of their own, and the box they and their texts need."""
+
+    marks: Drawing
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+
+
+def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
+    """The right face, point to the right, with its dimensions and the top view under it.
+
+    `heights` False leaves out the heights beyond both ends, so that a long knife still fits its page.
+    """
+    x0, y0, x1, y1 = blank.extent()
+    lines = grind_lines(blank, bar)
+    marks: list[Mark] = list(_steel(blank, lines, Placement()))
+    marks += _construction(blank)
+    marks += _line_words(run, blank, lines)
+    marks += _dimensions(run, blank)
+    marks += _heights(run, blank) if heights else ()
+    low = y0 - 3.0
+    if blank.holes:
+        row = _under_handle(blank) - 6.5
+        marks += row_of_labels(_hole_labels(blank), row, run.measure, size=10)
+        low = min(low, row - 1.5)
+    if blank.curves is not None:
+        edge_y = min(y0 - 6.0, low) if blank.curves.heel[0] < 4 else y0 - 6.0
+        words = f"cutting edge {run.length(blank.curves.point[0] - blank.curves.heel[0])}"
+        marks += along(blank.curves.heel, blank.curves.point, edge_y, words, run.measure, size=9)
+        low = min(low, edge_y - 3.0)
+    if blank.template is not None:
+        marks += _from_above(run, blank, blank.template, bar, low - 6.0)
+        low -= 12.0
+    left, right = (16.0, 18.0) if heights else (2.0, 3.0)
+    return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4)
+
+
+def left_face(run: Run, blank: Shape, bar: float) -> View:
+    """The left face, point to the left: outline, holes and grind lines, for the other side of the blank."""
+    x0, y0, x1, y1 = blank.extent()
+    marks = [*_steel(blank, grind_lines(blank, bar), LEFT_FACE)]
+    labels = [((-at[0], at[1]), name) for at, name in _hole_labels(blank)]
+    row = _under_handle(blank) - 6.5
+    marks += row_of_labels(labels, row, run.measure, size=10)
+    return View(marks=tuple(marks), x0=-x1 - 3, y0=min(row - 2, y0 - 3), x1=-x0 + 3, y1=y1 + 4)
+
+
+def bare(blank: Shape) -> View:
+    """Outline, openings and the two registration holes only: what a hard template is made from."""
+    x0, y0, x1, y1 = blank.extent()
+    marks: list[Mark] = [Curve(blank.outline), *(Curve(opening) for opening in blank.openings)]
+    for hole in {h.mark: h for h in (*blank.holes[:1], *blank.holes[-1:])}.values():
+        marks += crosshair(hole.centre, hole.diameter / 2)
+        marks.append(Text((hole.centre[0] + hole.diameter / 2 + 3, hole.centre[1] + 1), hole.mark, 10, bold=True))
+    return View(marks=tuple(marks), x0=x0 - 3, y0=y0 - 4, x1=x1 + 3, y1=y1 + 4)
+
+
+def _steel(blank: Shape, lines: GrindLines | None, where: Placement) -> Drawing:
+    """Outline, openings, holes, grind lines and plunge, placed."""
+    marks: list[Mark] = [Curve(where.path(blank.outline)), *(Curve(where.path(p)) for p in blank.openings)]
+    for hole in blank.holes:
+        marks += crosshair(where.point(hole.centre), hole.diameter / 2)
+    if blank.grip is not None:
+        marks.append(Curve(where.path(blank.grip), line="hidden"))
+    if lines is not None:
+        marks += [
+            Curve(where.path(lines.plunge), line="plunge"),
+            Curve(where.path(lines.finished), line="grind_finished"),
+        ]
+        if lines.before is not None:
+            marks.append(Curve(where.path(lines.before), line="grind_before"))
+    return tuple(marks)
+
+
+def _construction(blank: Shape) -> Drawing:
+    """Axis, scale front and the words for the lines."""
+    if blank.template is None or blank.curves is None:
+        return ()
+    handle = blank.template.handle
+    half = handle.front / 2
+    lean = half / np.tan(np.radians(handle.front_angle))
+    marks: list[Mark] = [
+        stroke(((-handle.length - 4, 0), (6, 0)), "construction"),
+        stroke(((-lean * 1.2, -half - 3), (lean * 1.2, half + 3)), "construction"),
+        Text((1.0, half + 1.2), "scale front", 7, tone="soft"),
+    ]
+    return tuple(marks)
+
+
+def _dimensions(run: Run, blank: Shape) -> Drawing:
+    """Overall above the chain of handle and blade; heights outside the ends."""
+    x0, _y0, x1, y1 = blank.extent()
+    marks: list[Mark] = []
+    template, curves = blank.template, blank.curves
+    if template is None or curves is None:
+        return along((x0, y1), (x1, y1), y1 + BAND, run.length(x1 - x0, unit=True), run.measure, size=11)
+    top = max(y1, template.handle.front / 2)
+    butt = -template.handle.length
+    back = template.handle.front / 2 - template.handle.drop
+    chain, overall = top + BAND, top + 2 * BAND
+    marks += along((butt, back), (0.0, top + 2), chain, run.length(template.handle.length), run.measure)
+    marks += along((0.0, top + 2), curves.point, chain, run.length(template.blade.length), run.measure)
+    marks += along((butt, back), curves.point, overall, run.length(curves.point[0] - butt, unit=True), run.measure, size=11)
+    return tuple(marks)
+
+
+def _heights(run: Run, blank: Shape) -> Drawing:
+    """Heights outside the ends: at the heel beyond the point, at the butt behind it; of an outline from a file, its own."""
+    _x0, y0, x1, y1 = blank.extent()
+    template, curves = blank.template, blank.curves
+    if template is None or curves is None:
+        return upright((x1, y0), (x1, y1), x1 + 7, run.length(y1 - y0), run.measure)
+    butt, back = -template.handle.length, template.handle.front / 2 - template.handle.drop
+    heel, spine = curves.heel, (curves.heel[0], curves.heel[1] + template.blade.height)
+    return (
+        *upright(heel, spine, curves.point[0] + 7, run.length(template.blade.height), run.measure),
+        *upright(
+            (butt + 4, back - template.handle.butt),
+            (butt + 4, back),
+            butt - 7,
+            run.length(template.handle.butt),
+            run.measure,
+        ),
+    )
+
+
+def _line_words(run: Run, blank: Shape, lines: GrindLines | None) -> Drawing:
+    """The words for the grind lines, under each, where the blade is broad."""
+    if lines is None or blank.curves is None:
+        return ()
+    x = lines.plunge_at + 0.3 * (blank.curves.point[0] - lines.plunge_at)
+    at_spine = height_at(blank.curves.spine, x) - height_at(lines.finished.segments, x) < 0.5
+    marks: list[Mark] = []
+    if not at_spine:
+        marks.append(Text((x, height_at(lines.finished.segments, x) + 0.9), "finished grind line", 7, tone="soft"))
+    if lines.before is not None:
+        word = "grind line before hardening; finished, it is at the spine" if at_spine else "before hardening"
+        low = min(
+            height_at(lines.before.segments, x),
+            height_at(lines.before.segments, x + width(word, 7, False, run.measure)),
+        )
+        marks.append(Text((x, low - 3.4), word, 7, tone="soft"))
+    return tuple(marks)
+
+
+def _under_handle(blank: Shape) -> float:
+    """Lowest place of the blank around its holes: behind the handle front, or anywhere on an outline from a file."""
+    points = flatten(blank.outline, 0.05)
+    behind = points[points[:, 0] <= 0.5] if blank.template is not None else points
+    return float(behind[:, 1].min())
+
+
+def _hole_labels(blank: Shape) -> list[tuple[tuple[float, float], str]]:
+    """Each hole's mark, led from the hole's lower side."""
+    return [((h.centre[0], h.centre[1] - h.diameter / 2 - 2.5), h.mark) for h in blank.holes]
+
+
+def _from_above(run: Run, blank: Shape, template: Template, bar: float, y: float) -> Drawing:
+    """Thickness along the whole knife, seen on the spine: tang, distal taper, closing to the edge at the point."""
+    length, tang = template.blade.length, template.tang
+    x = np.linspace(0.0, length - 1.0, 60)
+    half = spine_thickness(template, x, bar) / 2
+    behind = blank.extent()[0]
+    rear = (tang.butt_thickness if tang.form is TangForm.TAPERED else bar) / 2
+    edge = min(template.grind.edge_before_hardening, float(2 * half[-1])) / 2
+    upper = [(behind, rear), (0.0, bar / 2), *zip(x.tolist(), half.tolist(), strict=True), (length, edge)]
+    points = [(px, y + pz) for px, pz in upper] + [(px, y - pz) for px, pz in reversed(upper)]
+    start = template.blade.taper_from * length
+    tapers = 0 < template.blade.point_thickness < bar
+    words = [((behind + 2, y), f"tang {run.reading(2 * rear)}"), ((2.0, y), f"bar {run.reading(bar)}")]
+    if tapers:
+        station = length - 12.0
+        words += [((max(start, 40.0), y), "taper begins" if start > 40 else "taper begins at the front")]
+        words += [((station, y), f"{run.length(template.blade.point_thickness, fine=True)} {_behind(run)} behind point")]
+    labels: list[Mark] = [
+        Text((px, y - 5.2), text, 7.5, "start" if n < len(words) - 1 or not tapers else "end", tone="soft")
+        for n, ((px, _), text) in enumerate(words)
+    ]
+    ticks = [stroke(((px, y - bar), (px, y - 2.6)), "extension") for (px, _), _ in words[1:]]
+    return (Curve(polyline(points, closed=True), line="hole"), *ticks, *labels)
+
+
+def _behind(run: Run) -> str:
+    return "1⁄2 in" if run.unit == "in" else "12 mm"
+
+
+def disc_marks(blank: Shape, where: Placement) -> Drawing:
+    """Holes as plain circles, placed: for drawings too small for crosshairs."""
+    return tuple(Disc(where.point(h.centre), h.diameter / 2 * where.scale) for h in blank.holes)

@@ -1,0 +1,77 @@
+"""What a layout costs: bars, credit for offcuts, and each piece's share, to the cent."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workbook.geometry.polygon import of_points
+from workbook.nesting.model import BarUse, Layout, NestingJob, used_length, written
+from workbook.shop.money import NOTHING, cents, shares
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarCost:
+    """One bar's lengths and money."""
+
+    price: Decimal
+    used: float
+    offcut: float
+    credit: Decimal
+    utilisation: float  # area of finished outlines of the area of the whole bar
+    pieces: tuple[Decimal, ...]  # in the order of the bar's pieces; they add up to price - credit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Costs:
+    """A layout's money: `material` = `bars` - `credit` = all pieces' costs together, to the cent."""
+
+    each: tuple[BarCost, ...]
+    bars: Decimal
+    credit: Decimal
+    material: Decimal
+    bound: Decimal
+    utilisation: float
+    bought: Decimal
+
+
+def costs(job: NestingJob, layout: Layout, bound: Decimal, keep: float | None) -> Costs:
+    """The money of a layout. Offcuts at least `keep` long are worth their share of the bar by length; None: nothing."""
+    each = tuple(_bar_cost(job, use, keep) for use in layout.bars)
+    bars = sum((c.price for c in each), NOTHING)
+    credit = sum((c.credit for c in each), NOTHING)
+    whole = sum(job.stock[use.stock].length * job.stock[use.stock].width for use in layout.bars)
+    covered = sum(_covered(job, use) for use in layout.bars)
+    bought = [c.price for c, use in zip(each, layout.bars, strict=True) if job.stock[use.stock].source == "buy"]
+    return Costs(
+        each=each,
+        bars=bars,
+        credit=credit,
+        material=bars - credit,
+        bound=bound,
+        utilisation=covered / whole if whole else 0.0,
+        bought=sum(bought, NOTHING),
+    )
+
+
+def _areas(job: NestingJob, use: BarUse) -> list[float]:
+    return [float(of_points(written(job, piece)).area) for piece in use.pieces]
+
+
+def _covered(job: NestingJob, use: BarUse) -> float:
+    return sum(_areas(job, use))
+
+
+def _bar_cost(job: NestingJob, use: BarUse, keep: float | None) -> BarCost:
+    bar = job.stock[use.stock]
+    used = used_length(job, use)
+    offcut = bar.length - used
+    worth = keep is not None and offcut >= keep
+    credit = cents(bar.price * Decimal(repr(offcut / bar.length))) if worth else NOTHING
+    areas = _areas(job, use)
+    return BarCost(
+        price=bar.price,
+        used=used,
+        offcut=offcut,
+        credit=credit,
+        utilisation=sum(areas) / (bar.length * bar.width),
+        pieces=tuple(shares(bar.price - credit, areas)),
+    )

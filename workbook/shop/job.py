@@ -1,0 +1,148 @@
+"""A job: saw, templates, bars and what to make. The records the job file is read into. Lengths mm, angles degrees."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from enum import StrEnum
+
+from workbook.shop.money import NOTHING
+from workbook.template.drawn import DrawnTemplate
+from workbook.template.model import Template
+from workbook.units import INCH, Unit
+
+
+class Cutting(StrEnum):
+    """How blanks are cut from the bar."""
+
+    LINE = "line"  # the saw follows the line
+    STRAIGHT = "straight"  # straight cuts only
+    SERVICE = "service"  # jet or laser
+
+
+class PricePer(StrEnum):
+    """What a bar's price is for."""
+
+    BAR = "bar"
+    FOOT = "ft"
+    METRE = "m"
+    KILOGRAM = "kg"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Saw:
+    """What the saw takes and where blanks may lie. Defaults are common practice, no source."""
+
+    kerf: float = INCH / 32
+    clean_up: float = INCH / 16
+    bar_end: float = INCH / 8
+    bar_edge: float | None = None  # None: as clean_up
+    tilt: float = 0.0
+    cutting: Cutting = Cutting.LINE
+
+    @property
+    def separation(self) -> float:
+        """Least distance between two finished outlines: the kerf and twice the clean-up."""
+        return self.kerf + 2 * self.clean_up
+
+    @property
+    def edge_margin(self) -> float:
+        """Least distance from a finished outline to a long edge of the bar."""
+        return self.clean_up if self.bar_edge is None else self.bar_edge
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """What calipers read on a bar; None where not measured."""
+
+    thickness: float | None = None
+    width: float | None = None
+    length: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """A kind of bar: its size, what it costs, how many are on the rack, whether more can be bought."""
+
+    name: str
+    steel: str
+    thickness: float
+    width: float
+    length: float
+    price: Decimal = NOTHING  # as quoted, for one `per`
+    per: PricePer = PricePer.BAR
+    shipping: Decimal = NOTHING  # for one bar bought
+    cut_charge: Decimal = NOTHING  # for one bar bought
+    have: int = 0
+    buy: bool = True
+    offcut: bool = False
+    measured: Measured = field(default_factory=Measured)
+
+    @property
+    def true_length(self) -> float:
+        """Measured where measured, else nominal."""
+        return self.measured.length or self.length
+
+    @property
+    def true_width(self) -> float:
+        """Measured where measured, else nominal."""
+        return self.measured.width or self.width
+
+    @property
+    def true_thickness(self) -> float:
+        """Measured where measured, else nominal."""
+        return self.measured.thickness or self.thickness
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Make:
+    """So many blanks of a template in a steel."""
+
+    template: str
+    steel: str
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """The maker's habits that a job may set."""
+
+    keep_offcut: float = 6 * INCH
+    credit_offcuts: bool = True
+    under: float = 0.1  # a bar may be thinner than the template by this
+    over: float = 0.5  # or thicker by this
+    tang_clearance: float = 0.005 * INCH
+    smallest_radius: float = 1.5
+    web: float = INCH / 8
+
+
+AnyTemplate = Template | DrawnTemplate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """Everything a job file says, with its defaults filled in."""
+
+    name: str
+    unit: Unit = "in"
+    currency: str = "USD"
+    saw: Saw = field(default_factory=Saw)
+    settings: Settings = field(default_factory=Settings)
+    templates: tuple[AnyTemplate, ...] = ()
+    bars: tuple[Bar, ...] = ()
+    make: tuple[Make, ...] = ()
+    defaults: tuple[tuple[str, str], ...] = ()  # what the file left out: place and value used
+
+    def template(self, name: str) -> AnyTemplate:
+        """The template of this name. KeyError when there is none."""
+        return {t.name: t for t in self.templates}[name]
+
+
+def thickness_of(template: AnyTemplate) -> float:
+    """Nominal bar thickness a template asks for, mm."""
+    return template.blade.thickness if isinstance(template, Template) else template.thickness
+
+
+def suits(job: Job, template: AnyTemplate, steel: str, bar: Bar) -> bool:
+    """Whether a blank of the template may come from the bar: its steel, and nominal thickness within the settings."""
+    thicker = bar.thickness - thickness_of(template)
+    low, high = -job.settings.under, job.settings.over
+    return bar.steel.casefold() == steel.casefold() and low - 1e-6 <= thicker <= high + 1e-6

@@ -1,0 +1,132 @@
+"""Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from math import radians
+
+from workbook.formats.tables import density_of_steel
+from workbook.geometry.path import flatten
+from workbook.nesting.bounds import area_bound
+from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
+from workbook.nesting.search import layouts, unfit
+from workbook.problems import JobError, Mistake
+from workbook.shop.costing import Costs, costs
+from workbook.shop.job import Bar, Cutting, Job, suits
+from workbook.shop.steel import full_price
+from workbook.tasks.load import LoadedJob
+
+Stop = Callable[[int], bool]  # asked after every step, with its number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """A job laid out: the verified layout, what it costs, and how the search went."""
+
+    loaded: LoadedJob
+    nesting: NestingJob
+    layout: Layout
+    costs: Costs
+    seed: int
+    steps: int
+
+
+def nesting_job(loaded: LoadedJob) -> NestingJob:
+    """Parts and bars for the search. A kind of bar that is on the rack and for sale becomes two."""
+    job = loaded.job
+    parts = tuple(_part(loaded, i) for i in range(len(job.make)))
+    stock = [(bar, item) for bar in job.bars for item in _stock(bar)]
+    together = frozenset(
+        (p, s)
+        for p, wish in enumerate(job.make)
+        for s, (bar, _) in enumerate(stock)
+        if suits(job, job.template(wish.template), wish.steel, bar)
+    )
+    saw = job.saw
+    return NestingJob(
+        parts=parts,
+        stock=tuple(item for _, item in stock),
+        suits=together,
+        separation=saw.separation,
+        bar_end=saw.bar_end,
+        bar_edge=saw.edge_margin,
+        lost_at_end=saw.clean_up + saw.kerf,
+        tilt=radians(saw.tilt),
+        hulls=saw.cutting is Cutting.STRAIGHT,
+    )
+
+
+def _part(loaded: LoadedJob, index: int) -> Part:
+    wish = loaded.job.make[index]
+    outline = flatten(loaded.shapes[wish.template].outline)
+    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity)
+
+
+def _stock(bar: Bar) -> Iterator[Stock]:
+    price = full_price(bar, density_of_steel(bar.steel))
+    if bar.have:
+        source = "offcut" if bar.offcut else "rack"
+        yield Stock(name=bar.name, width=bar.true_width, length=bar.true_length, price=price, count=bar.have, source=source)
+    if bar.buy:
+        yield Stock(name=bar.name, width=bar.width, length=bar.length, price=price, count=None, source="buy")
+
+
+def bar_of(job: Job, stock: Stock) -> Bar:
+    """The job's bar that a stock item stands for."""
+    return next(bar for bar in job.bars if bar.name == stock.name)
+
+
+def stops(loaded: LoadedJob, *, all_templates: bool = False) -> list[Mistake]:
+    """Problems that keep a job from being made, as mistakes; of the templates to be made, or of all."""
+    wanted = set(loaded.shapes) if all_templates else {wish.template for wish in loaded.job.make}
+    return [
+        Mistake(place=f"template “{p.template}”", what=f"{p.what}.", right=f"({p.source})")
+        for p in loaded.problems
+        if p.severity == "stop" and p.template in wanted
+    ]
+
+
+def start(loaded: LoadedJob) -> NestingJob:
+    """The nesting job, or JobError naming each blank that cannot be made and why."""
+    mistakes = stops(loaded)
+    if mistakes:
+        raise JobError(mistakes)
+    nesting = nesting_job(loaded)
+    bad = unfit(nesting)
+    if bad:
+        raise JobError([_no_bar(loaded, nesting, part) for part in bad])
+    return nesting
+
+
+def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
+    """Why no listed bar takes a blank, with the least size that would."""
+    wish = loaded.job.make[part]
+    place = f"make[{part + 1}], “{wish.template}”"
+    template = loaded.job.template(wish.template)
+    if not any(p == part for p, _ in nesting.suits):
+        of_steel = sorted({str(round(b.thickness, 2)) for b in loaded.job.bars if b.steel.casefold() == wish.steel.casefold()})
+        thick = f"{loaded.shapes[wish.template].thickness:.2f} mm of {wish.steel}"
+        wanted = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
+        return Mistake(place=place, what="no bar has its steel and thickness:", right=wanted)
+    x0, y0, x1, y1 = loaded.shapes[template.name].extent()
+    length, width = x1 - x0 + 2 * nesting.bar_end, y1 - y0 + 2 * nesting.bar_edge
+    return Mistake(place=place, what="fits on none of its bars:", right=f"it takes one at least {length:.1f} x {width:.1f} mm.")
+
+
+def search(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progress]:
+    """Progress after every step until `stop` says so or nothing is left to gain."""
+    for progress in layouts(nesting, seed):
+        yield progress
+        if progress.done or stop(progress.step):
+            return
+
+
+def finish(loaded: LoadedJob, nesting: NestingJob, progress: Progress, seed: int) -> Laid:
+    """The layout with its money and its bound."""
+    laid_out = [0] * len(nesting.parts)
+    for use in progress.best.bars:
+        for piece in use.pieces:
+            laid_out[piece.part] += 1
+    bound = area_bound(nesting, laid_out)
+    settings = loaded.job.settings
+    money = costs(nesting, progress.best, bound, settings.keep_offcut if settings.credit_offcuts else None)
+    return Laid(loaded=loaded, nesting=nesting, layout=progress.best, costs=money, seed=seed, steps=progress.step)

@@ -1,0 +1,79 @@
+"""A job file from disk, with the outlines it names: everything read, or every mistake told."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from workbook.formats.dxf_in import read_loops
+from workbook.formats.job import read_job
+from workbook.formats.tables import drills
+from workbook.problems import JobError, Mistake, Problem
+from workbook.shop.job import AnyTemplate, Job
+from workbook.template.checks import check
+from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
+from workbook.template.model import Template
+from workbook.template.shape import Shape, shape
+from workbook.template.tools import Tools, drills_for
+
+_MOST_BYTES = 2_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadedJob:
+    """A job with the shapes of its templates, by name, and what checks say of each."""
+
+    job: Job
+    tools: Tools
+    shapes: dict[str, Shape]
+    problems: tuple[Problem, ...]
+
+
+def load_job(file: Path) -> LoadedJob:
+    """Reads a job file. Raises JobError with every mistake; nothing is written."""
+    try:
+        job = read_job(_text(file), lambda name, unit: _outline(file.parent, name, unit))
+    except JobError as trouble:
+        raise JobError(trouble.mistakes, source=file.name) from None
+    return shaped(job)
+
+
+def shaped(job: Job) -> LoadedJob:
+    """The job's shapes and their problems."""
+    tools = tools_for(job)
+    shapes = {t.name: shape_for(t, tools) for t in job.templates}
+    problems = tuple(p for s in shapes.values() for p in check(s, tools))
+    return LoadedJob(job=job, tools=tools, shapes=shapes, problems=problems)
+
+
+def tools_for(job: Job) -> Tools:
+    """The maker's tools as the job's settings have them."""
+    s = job.settings
+    return Tools(
+        drills=drills_for(drills(), job.unit),
+        tang_clearance=s.tang_clearance,
+        smallest_radius=s.smallest_radius,
+        web=s.web,
+    )
+
+
+def shape_for(template: AnyTemplate, tools: Tools) -> Shape:
+    """The shape of a template of either kind."""
+    return shape(template, tools) if isinstance(template, Template) else shape_of_drawn(template, tools)
+
+
+def _text(file: Path) -> str:
+    try:
+        if file.stat().st_size > _MOST_BYTES:
+            raise JobError([Mistake(place="file", what="is too large for a job.")])
+        return file.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError as trouble:
+        what = f"is not UTF-8 text (byte {trouble.start})."
+        raise JobError([Mistake(place="file", what=what, right="Save it from the editor as UTF-8.")]) from None
+    except OSError as trouble:
+        raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
+
+
+def _outline(folder: Path, name: str, unit: str | None) -> DrawnTemplate:
+    if Path(name).suffix.lower() != ".dxf":
+        raise JobError([Mistake(place="DXF", what="is not a DXF file.", right='Name a file that ends in ".dxf".')])
+    loops, remarks = read_loops(folder / name, unit)
+    return assemble(loops, name, remarks)

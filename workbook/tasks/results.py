@@ -1,0 +1,132 @@
+"""A layout as the files other programs read: `layout.json`, `costs.csv`, `buy.csv`. Millimetres, grams, money as strings."""
+
+from collections import Counter
+from math import degrees
+from typing import Any
+
+from workbook.formats.tables import density_of_steel
+from workbook.nesting.model import DECIMALS, Piece, written
+from workbook.shop.job import Bar
+from workbook.shop.serials import serials
+from workbook.shop.steel import full_price, mass, material_price
+from workbook.tasks.layout import Laid, bar_of
+
+BOUND_HOW = "by area: whole bars that hold the blanks with their gaps, however they lie"
+RAN_OUT = "the bars listed ran out"
+
+
+def layout_json(laid: Laid) -> dict[str, Any]:
+    """Everything of a layout, as job-file documentation lists it."""
+    job, costs = laid.loaded.job, laid.costs
+    return {
+        "job": job.name,
+        "seed": laid.seed,
+        "steps": laid.steps,
+        "separation": round(laid.nesting.separation, DECIMALS),
+        "bar_end": round(laid.nesting.bar_end, DECIMALS),
+        "bar_edge": round(laid.nesting.bar_edge, DECIMALS),
+        "bars": _bars(laid),
+        "unplaced": unplaced(laid),
+        "bars_price": str(costs.bars),
+        "offcut_credit": str(costs.credit),
+        "material_cost": str(costs.material),
+        "lower_bound": {"cost": str(costs.bound), "how": BOUND_HOW},
+        "utilisation": round(costs.utilisation, 6),
+    }
+
+
+def unplaced(laid: Laid) -> list[dict[str, Any]]:
+    """What found no room, with the reason."""
+    parts = laid.nesting.parts
+    return [{"template": parts[p].name, "quantity": n, "reason": RAN_OUT} for p, n in laid.layout.left_over]
+
+
+def _bars(laid: Laid) -> list[dict[str, Any]]:
+    names = serials(laid.nesting, laid.layout)
+    out = []
+    for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):
+        stock = laid.nesting.stock[use.stock]
+        bar = bar_of(laid.loaded.job, stock)
+        pieces = [_piece(laid, *item) for item in zip(use.pieces, row, cost.pieces, strict=True)]
+        out.append(
+            {
+                "name": bar.name,
+                "steel": bar.steel,
+                "thickness": bar.true_thickness if stock.source != "buy" else bar.thickness,
+                "width": stock.width,
+                "length": stock.length,
+                "from": stock.source,
+                "price": str(cost.price),
+                "used_length": round(cost.used, DECIMALS),
+                "offcut_length": round(stock.length - round(cost.used, DECIMALS), DECIMALS),
+                "utilisation": round(cost.utilisation, 6),
+                "pieces": pieces,
+            }
+        )
+    return out
+
+
+def _piece(laid: Laid, piece: Piece, serial: str, cost: Any) -> dict[str, Any]:
+    return {
+        "serial": serial,
+        "template": laid.nesting.parts[piece.part].name,
+        "x": piece.x,
+        "y": piece.y,
+        "angle": degrees(piece.angle),
+        "mirrored": piece.mirrored,
+        "outline": written(laid.nesting, piece).tolist(),
+        "cost": str(cost),
+    }
+
+
+def costs_rows(laid: Laid) -> list[list[str]]:
+    """A row a piece, then the totals they add up to."""
+    rows = [["serial", "template", "steel", "bar", "bar_name", "cost"]]
+    names = serials(laid.nesting, laid.layout)
+    for number, (use, cost, row) in enumerate(zip(laid.layout.bars, laid.costs.each, names, strict=True), 1):
+        stock = laid.nesting.stock[use.stock]
+        steel = bar_of(laid.loaded.job, stock).steel
+        for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True):
+            rows.append([serial, laid.nesting.parts[piece.part].name, steel, str(number), stock.name, str(share)])
+    return [*rows, ["total", "", "", "", "", str(laid.costs.material)]]
+
+
+def buy_rows(laid: Laid) -> list[list[str]]:
+    """The buying list: a row for each kind of bar, with its price apart from carriage and cut charge."""
+    rows = [
+        [
+            "bar",
+            "steel",
+            "thickness_mm",
+            "width_mm",
+            "length_mm",
+            "count",
+            "steel_each",
+            "shipping_each",
+            "cut_each",
+            "total",
+            "mass_g",
+        ]
+    ]
+    for bar, count in bought(laid):
+        density = density_of_steel(bar.steel)
+        sizes = [f"{v:.3f}" for v in (bar.thickness, bar.width, bar.length)]
+        money = [material_price(bar, density), bar.shipping, bar.cut_charge, count * full_price(bar, density)]
+        rows.append([bar.name, bar.steel, *sizes, str(count), *(f"{m:.2f}" for m in money), f"{count * mass(bar, density):.0f}"])
+    return rows
+
+
+def bought(laid: Laid) -> list[tuple[Bar, int]]:
+    """Bars to buy and how many of each, in the order of the job."""
+    return _counted(laid, lambda source: source == "buy")
+
+
+def taken(laid: Laid) -> list[tuple[Bar, int]]:
+    """Bars and offcuts from the rack and how many of each, in the order of the job."""
+    return _counted(laid, lambda source: source != "buy")
+
+
+def _counted(laid: Laid, wanted: Any) -> list[tuple[Bar, int]]:
+    stock = laid.nesting.stock
+    counts = Counter(stock[use.stock].name for use in laid.layout.bars if wanted(stock[use.stock].source))
+    return [(bar, counts[bar.name]) for bar in laid.loaded.job.bars if counts[bar.name]]

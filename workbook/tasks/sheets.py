@@ -1,0 +1,135 @@
+"""Sheets and cutting files of a job: bars and templates as pages, DXF and SVG."""
+
+from workbook.formats import pdf
+from workbook.formats.dxf_out import dxf
+from workbook.formats.svg import svg
+from workbook.geometry.biarc import with_arcs
+from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
+from workbook.nesting.cuts import cut_plan
+from workbook.nesting.model import written
+from workbook.sheets.bar import BarPlan, Blank, between, profile_of
+from workbook.sheets.bar_sheet import all_pages
+from workbook.sheets.paper import PAPERS, Page, Run
+from workbook.sheets.template_sheet import template_pages
+from workbook.shop.job import Job, suits
+from workbook.shop.serials import serials
+from workbook.tasks.layout import Laid, bar_of
+from workbook.tasks.load import LoadedJob
+from workbook.template.shape import Shape
+
+_BETWEEN_BARS = 30.0  # mm between bars in one drawing
+
+
+def run_of(job: Job, paper: str, date: str) -> Run:
+    """A printing of the job's sheets."""
+    return Run(paper=PAPERS[paper], unit=job.unit, measure=pdf.measure, job=job.name, date=date)
+
+
+def bar_plans(laid: Laid) -> list[BarPlan]:
+    """Every bar of a layout with its blanks, serials and cuts."""
+    names = serials(laid.nesting, laid.layout)
+    return [_bar_plan(laid, i, names[i]) for i in range(len(laid.layout.bars))]
+
+
+def _bar_plan(laid: Laid, index: int, names: tuple[str, ...]) -> BarPlan:
+    job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
+    stock = laid.nesting.stock[use.stock]
+    bar = bar_of(job, stock)
+    rack = stock.source != "buy"
+    keeps = cost.offcut >= job.settings.keep_offcut
+    blanks = tuple(
+        Blank(
+            serial=name,
+            shape=laid.loaded.shapes[laid.nesting.parts[piece.part].name],
+            placement=piece.placement(),
+            outline=(outline := written(laid.nesting, piece)),
+            profile=profile_of(outline),
+        )
+        for name, piece in zip(names, use.pieces, strict=True)
+    )
+    return BarPlan(
+        number=index + 1,
+        name=bar.name,
+        steel=bar.steel,
+        nominal=(bar.thickness, bar.width, bar.length),
+        size=(bar.true_thickness if rack else bar.thickness, stock.width, stock.length),
+        measured=rack and bar.measured != type(bar.measured)(),
+        source=stock.source,
+        blanks=blanks,
+        cuts=cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if keeps else None),
+        between=between(blanks, job.saw.separation),
+        separation=job.saw.separation,
+        clean_up=job.saw.clean_up,
+        kerf=job.saw.kerf,
+        used=cost.used,
+        keeps_offcut=keeps,
+    )
+
+
+def bars_pdf(laid: Laid, paper: str, date: str) -> bytes:
+    """Scribing sheets and tiled true-size bars."""
+    job = laid.loaded.job
+    return pdf.pdf(all_pages(run_of(job, paper, date), bar_plans(laid)), f"{job.name}: bars")
+
+
+def bars_dxf(laid: Laid) -> str:
+    """All bars in one drawing, the first with its lower corner at end A on the origin, the others above it."""
+    marks: list[Mark] = []
+    rise = 0.0
+    for plan in bar_plans(laid):
+        marks += shifted(_bar_drawing(plan), 0.0, rise)
+        rise += plan.size[1] + _BETWEEN_BARS
+    return dxf(marks, laid.loaded.job.name)
+
+
+def _bar_drawing(plan: BarPlan) -> Drawing:
+    """One bar: its edges on BAR, outlines, holes, cuts on SCRIBE, serials on NOTES."""
+    _, width, length = plan.size
+    edge = stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), layer="BAR")
+    marks: list[Mark] = [edge, Text((0, width + 4), f"bar {plan.number}: {plan.name}", 12)]
+    for blank in plan.blanks:
+        marks += [Curve(blank.placement.path(with_arcs(path))) for path in (blank.shape.outline, *blank.shape.openings)]
+        marks += [Disc(blank.placement.point(h.centre), h.diameter / 2) for h in blank.shape.holes]
+        marks.append(Text(blank.middle, blank.serial, 16, "middle"))
+    marks += [stroke(((x, 0), (x, width)), layer="SCRIBE") for x in plan.cuts.across]
+    marks += [stroke(line.points, layer="SCRIBE") for line in plan.between]
+    return tuple(marks)
+
+
+def cut_marks(blank: Shape) -> Drawing:
+    """What a cutting file holds: outline and openings on OUTLINE, round holes on HOLES, nothing else."""
+    outlines = tuple(Curve(path) for path in (blank.outline, *blank.openings))
+    return (*outlines, *(Disc(h.centre, h.diameter / 2) for h in blank.holes))
+
+
+def cut_dxf(blank: Shape) -> str:
+    """One template as a cutting file."""
+    return dxf(cut_marks(blank), blank.name)
+
+
+def cut_svg(blank: Shape) -> str:
+    """One template as SVG, true to size."""
+    return svg(cut_marks(blank), blank.name)
+
+
+def bar_thickness(loaded: LoadedJob, blank: Shape) -> tuple[float, bool]:
+    """Thickness the blank is ground from, and whether it was measured: on the first bar on the rack that suits it."""
+    job = loaded.job
+    for wish in (w for w in job.make if w.template == blank.name):
+        for bar in job.bars:
+            if bar.have and bar.measured.thickness and suits(job, job.template(blank.name), wish.steel, bar):
+                return bar.measured.thickness, True
+    return blank.thickness, False
+
+
+def sheet_pages(loaded: LoadedJob, run: Run, blank: Shape) -> list[Page]:
+    """The template sheets of one template."""
+    bar, measured = bar_thickness(loaded, blank)
+    return template_pages(run, blank, bar, measured)
+
+
+def templates_pdf(loaded: LoadedJob, paper: str, date: str) -> bytes:
+    """Template sheets of every template of the job."""
+    run = run_of(loaded.job, paper, date)
+    pages = [page for blank in loaded.shapes.values() for page in sheet_pages(loaded, run, blank)]
+    return pdf.pdf(pages, f"{loaded.job.name}: templates")

@@ -1,0 +1,124 @@
+"""Spine and edge of a parametric blade: straight runs and one smooth curve each to the point.
+
+Each curve is a Bezier whose control points lie on its end tangents before they meet, so it cannot wave. Where a
+parameter asks for a slope at the point that no such curve can have, the nearest one that can is used.
+"""
+
+from dataclasses import dataclass
+from math import atan2, cos, degrees, radians, sin, tan
+
+import numpy as np
+
+from workbook.geometry.path import Arc, Line, Path, Point, Segment, flatten, quarter
+from workbook.template.model import EdgeForm, SpineForm, Template
+
+_LEAST_BEND = 2.0  # degrees by which a curve's end must turn beyond its chord to stay without inflection
+
+
+@dataclass(frozen=True, slots=True)
+class BladeCurves:
+    """The edge from heel to point and the spine from point to handle front, with their corners. Both run that way."""
+
+    heel: Point
+    point: Point
+    edge: tuple[Segment, ...]
+    spine: tuple[Segment, ...]
+
+
+def blade_curves(template: Template) -> BladeCurves:
+    """Edge and spine. The heel lies exactly `height` below the spine above it."""
+    blade, heel = template.blade, template.heel
+    top = template.handle.front / 2
+    point = (blade.length, top - template.point.drop * blade.height)
+    spine = _spine(template, top, point)
+    heel_point = (heel.ahead, height_at(spine, heel.ahead) - blade.height)
+    return BladeCurves(heel_point, point, _edge(template, heel_point, point), spine)
+
+
+def height_at(segments: tuple[Segment, ...], x: float) -> float:
+    """y of a curve at x, for one that runs steadily along x."""
+    points = flatten(Path(segments, closed=False), 0.0005)
+    order = np.argsort(points[:, 0], kind="stable")
+    return float(np.interp(x, points[order, 0], points[order, 1]))
+
+
+def spine_slope(template: Template) -> float:
+    """Fall of the spine at the point that is really drawn, degrees: the parameter, kept to what one curve can do."""
+    run = template.blade.length * (1 - template.blade.spine_straight)
+    chord = degrees(atan2(template.point.drop * template.blade.height, run))
+    return _within_curve(template.point.spine_slope, chord)
+
+
+def edge_slope(template: Template, curves: BladeCurves) -> float:
+    """Rise of the edge at the point that is really drawn, degrees."""
+    if template.point.edge is EdgeForm.CORNER:
+        (x0, y0), (x1, y1) = curves.edge[-1].start, curves.edge[-1].end
+        return degrees(atan2(y1 - y0, x1 - x0))
+    return _belly_slope(template, curves.heel, _belly_start(template, curves.heel), curves.point)
+
+
+def _within_curve(wanted: float, chord: float) -> float:
+    """The slope nearest to the wanted one that turns on beyond the chord, in the chord's sense."""
+    if chord >= 0:
+        return min(max(wanted, chord + _LEAST_BEND), 89.0)
+    return max(min(wanted, chord - _LEAST_BEND), -60.0)
+
+
+def _spine(template: Template, top: float, point: Point) -> tuple[Segment, ...]:
+    """From the point back to the handle front (0, top)."""
+    start = (template.blade.length * template.blade.spine_straight, top)
+    straight = Line(start, (0.0, top))
+    if start == point:
+        return (straight,)
+    match template.point.spine:
+        case SpineForm.STRAIGHT:
+            return (Line(point, start), straight)
+        case SpineForm.CLIP:
+            return (Arc(point, start, _clip_bulge(template, start, point)), straight)
+        case SpineForm.CURVED:
+            slope = radians(spine_slope(template))
+            drop = top - point[1]
+            if abs(drop) < 1e-6:
+                return (Line(point, start), straight)
+            corner = (point[0] - drop / tan(slope), top)
+            return (quarter(point, corner, start, template.point.spine_fullness), straight)
+
+
+def _clip_bulge(template: Template, start: Point, point: Point) -> float:
+    """A hollow arc that reaches the point falling at the slope asked for, less than its chord's."""
+    chord = atan2(start[1] - point[1], point[0] - start[0])
+    turn = max(chord - radians(template.point.spine_slope), 0.0)
+    return -tan(turn / 2)
+
+
+def _belly_start(template: Template, heel: Point) -> Point:
+    blade = template.blade
+    return (blade.length * blade.edge_straight, heel[1] + blade.edge_rise * blade.height)
+
+
+def _belly_slope(template: Template, heel: Point, start: Point, point: Point) -> float:
+    """Degrees; the curve must turn on beyond its chord, seen from the straight run's own direction."""
+    run = degrees(atan2(start[1] - heel[1], start[0] - heel[0]))
+    chord = degrees(atan2(point[1] - start[1], point[0] - start[0]))
+    if chord >= run:
+        return min(max(template.point.edge_slope, chord + _LEAST_BEND), 89.5)
+    return chord - _LEAST_BEND
+
+
+def _edge(template: Template, heel: Point, point: Point) -> tuple[Segment, ...]:
+    """From the heel to the point."""
+    start = _belly_start(template, heel)
+    straight: tuple[Segment, ...] = (Line(heel, start),) if start[0] > heel[0] + 1e-6 else ()
+    if template.point.edge is EdgeForm.CORNER:
+        return (*straight, Line(start, point))
+    slope = radians(_belly_slope(template, heel, start, point))
+    direction = atan2(start[1] - heel[1], start[0] - heel[0])
+    corner = _meeting(start, direction, point, slope)
+    return (*straight, quarter(start, corner, point, template.point.edge_fullness))
+
+
+def _meeting(p: Point, a: float, q: Point, b: float) -> Point:
+    """Where the line through p in direction a meets the line through q in direction b."""
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    along = (dx * sin(b) - dy * cos(b)) / sin(b - a)
+    return (p[0] + along * cos(a), p[1] + along * sin(a))

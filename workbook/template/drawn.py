@@ -1,0 +1,139 @@
+"""An outline that came from a file instead of parameters: it nests, prints, exports and costs like any other."""
+
+from dataclasses import dataclass
+
+from numpy import hypot
+
+from workbook.geometry.loops import GAP, Loops, Piece
+from workbook.geometry.path import Path, Point, bounds, flatten, reverse
+from workbook.geometry.polygon import Polygon, crossing, polygon
+from workbook.problems import JobError, Mistake
+from workbook.template.drills import nearest_drill
+from workbook.template.holes import Hole
+from workbook.template.model import Purpose
+from workbook.template.shape import Shape
+from workbook.template.tools import Tools
+
+_LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
+_LEAST, _MOST = 10.0, 1500.0  # mm; an outline outside these is probably in another unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnTemplate:
+    """A closed outline with its round holes and openings, in the file's own frame, mm."""
+
+    name: str
+    source: str  # the file's name
+    thickness: float
+    outline: Path
+    circles: tuple[tuple[Point, float], ...] = ()  # centre, diameter
+    openings: tuple[Path, ...] = ()
+    remarks: tuple[str, ...] = ()  # what was found and repaired when it was read
+    revision: int = 1
+
+
+def shape_of_drawn(drawn: DrawnTemplate, tools: Tools) -> Shape:
+    """Its shape: each circle is a hole of the nearest drill's name but of exactly the size drawn."""
+    ordered = sorted(drawn.circles, key=lambda c: -c[0][0])
+    return Shape(
+        name=drawn.name,
+        outline=drawn.outline,
+        holes=tuple(_hole(i, centre, diameter, tools) for i, (centre, diameter) in enumerate(ordered, 1)),
+        thickness=drawn.thickness,
+        openings=drawn.openings,
+    )
+
+
+def _hole(number: int, centre: Point, diameter: float, tools: Tools) -> Hole:
+    near = nearest_drill(tools.drills, diameter)
+    same = abs(near.diameter - diameter) < 0.03
+    drill = near if same else type(near)(f"{diameter:.2f} mm", diameter, "drawn")
+    drill = type(drill)(drill.label, diameter, drill.series)
+    return Hole(mark=f"H{number}", purpose=Purpose.PIN, size=diameter, centre=centre, drill=drill, scale_drill=None)
+
+
+def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
+    """The template that closed loops make: the largest is the outline, circles in it are holes, the rest openings.
+
+    Raises JobError when there is no single sound outline. The name and thickness are the caller's to fill in.
+    """
+    solid = sorted(loops.closed, key=lambda piece: -polygon(piece.path).area)
+    if not solid:
+        raise JobError([_nothing_closed(loops)])
+    outline = solid[0].path
+    _refuse_unsound(outline)
+    outer = polygon(outline)
+    inside = [p.path for p in solid[1:] if outer.contains(polygon(p.path))]
+    _refuse_second_part(outer, [p for p in solid[1:] if p.path not in inside])
+    rounds = [(path, _as_circle(path)) for path in inside]
+    return DrawnTemplate(
+        name="",
+        source=source,
+        thickness=0.0,
+        outline=outline if outer.exterior.is_ccw else reverse(outline),
+        circles=tuple(found for _, found in rounds if found),
+        openings=tuple(path for path, found in rounds if not found),
+        remarks=(*remarks, *_repairs(loops, len(solid) - 1 - len(inside))),
+    )
+
+
+def _wrong(what: str, right: str) -> Mistake:
+    return Mistake(place="DXF", what=what, right=right)
+
+
+def _nothing_closed(loops: Loops) -> Mistake:
+    if not loops.open:
+        return _wrong("holds no outline.", "Draw one closed outline of lines, arcs or polylines.")
+    longest = max(loops.open, key=lambda piece: len(piece.path.segments)).path
+    (x0, y0), (x1, y1) = longest.segments[0].start, longest.segments[-1].end
+    ends = f"({x0:.2f}, {y0:.2f}) and ({x1:.2f}, {y1:.2f}) mm"
+    return _wrong(
+        f"holds no closed outline: the longest chain is open between {ends}.",
+        f"Close it; gaps up to {GAP} mm are closed here.",
+    )
+
+
+def _refuse_unsound(outline: Path) -> None:
+    x0, y0, x1, y1 = bounds(outline)
+    size = max(x1 - x0, y1 - y0)
+    if not _LEAST <= size <= _MOST:
+        raise JobError([_wrong(f"is {size:.4g} mm long.", 'Is the unit right? Say it in the job: units = "mm" or units = "in".')])
+    at = crossing(polygon(outline))
+    if at is not None:
+        raise JobError([_wrong(f"crosses itself at ({at[0]:.2f}, {at[1]:.2f}) mm.", "Mend it there and save it again.")])
+
+
+def _refuse_second_part(outer: Polygon, outside: list[Piece]) -> None:
+    """A second outline of any size beside the first is a second part; anything crossing the first is a fault."""
+    for piece in outside:
+        shape = polygon(piece.path)
+        if shape.is_valid and shape.area > 0.2 * outer.area:
+            raise JobError([_wrong("holds more than one outline.", "Save one part per file.")])
+        if shape.is_valid and shape.crosses(outer.exterior):
+            x, y = piece.path.segments[0].start
+            raise JobError(
+                [_wrong(f"has a loop that crosses the outline near ({x:.2f}, {y:.2f}) mm.", "Mend it and save it again.")]
+            )
+
+
+def _as_circle(path: Path) -> tuple[Point, float] | None:
+    """Centre and diameter of a loop that is a circle, whatever it was drawn with."""
+    x0, y0, x1, y1 = bounds(path)
+    centre, radius = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0 + y1 - y0) / 4
+    points = flatten(path, 0.002)
+    stray = abs(hypot(*(points - centre).T) - radius).max() if len(points) > 5 else radius
+    round_enough = stray < 0.01 and 2 * radius <= _LARGEST_HOLE
+    return (centre, 2 * radius) if round_enough else None
+
+
+def _repairs(loops: Loops, outside: int) -> list[str]:
+    found = []
+    if loops.gaps_closed:
+        found.append(f"closed {loops.gaps_closed} gaps, the widest {loops.widest_gap:.3f} mm")
+    if loops.doubled:
+        found.append(f"dropped {loops.doubled} doubled pieces")
+    if loops.open:
+        found.append(f"left out {len(loops.open)} open chains")
+    if outside:
+        found.append(f"left out {outside} small loops outside the outline")
+    return found

@@ -1,0 +1,40 @@
+"""Standard drills, and which one a pin or bolt wants."""
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from workbook.units import INCH, Unit, as_decimal_inches, as_millimetres
+
+LEAST_CLEARANCE = 0.001 * INCH  # a hole is drilled at least a thou over what goes through it
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """One standard size; diameter in mm. Series: number, letter, fraction (inch) or metric."""
+
+    label: str
+    diameter: float
+    series: str
+
+    def named(self, unit: Unit) -> str:
+        """Its label with its size beside it, `#12 (0.189)`, so that a wrong one is noticed."""
+        if unit == "mm":
+            return self.label if self.series == "metric" else f"{self.label} ({as_millimetres(self.diameter)})"
+        return f"{self.label} ({as_decimal_inches(self.diameter)})"
+
+
+def smallest_drill(drills: Sequence[Drill], diameter: float) -> Drill:
+    """The smallest drill of at least this diameter (mm), or the largest there is. `drills` from small to large."""
+    first = bisect_left(drills, diameter - 1e-6, key=_diameter)
+    return drills[min(first, len(drills) - 1)]
+
+
+def nearest_drill(drills: Sequence[Drill], diameter: float) -> Drill:
+    """The drill nearest to a diameter (mm). `drills` from small to large."""
+    first = bisect_left(drills, diameter, key=_diameter)
+    return min(drills[max(first - 1, 0) : first + 1] or drills[-1:], key=lambda d: abs(d.diameter - diameter))
+
+
+def _diameter(drill: Drill) -> float:
+    return drill.diameter

@@ -1,0 +1,86 @@
+"""Holes of a template: from patterns or one by one to places, marks and drills."""
+
+import itertools
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from workbook.geometry.path import Point
+from workbook.template.drills import LEAST_CLEARANCE, Drill, nearest_drill, smallest_drill
+from workbook.template.handle import middle
+from workbook.template.model import HolePattern, HoleWish, Purpose, Template
+from workbook.template.tools import Tools
+
+LETTERS = {Purpose.BOLT: "B", Purpose.PIN: "P", Purpose.LANYARD: "L", Purpose.EPOXY: "E"}
+WORDS = {Purpose.BOLT: "handle bolt", Purpose.PIN: "pin", Purpose.LANYARD: "lanyard tube", Purpose.EPOXY: "epoxy hole"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """One hole in the tang. Lengths mm; centre in the template's frame."""
+
+    mark: str  # B1, P2...: its purpose's letter, counted from the handle front
+    purpose: Purpose
+    size: float  # of what goes through it
+    centre: Point
+    drill: Drill  # in the tang
+    scale_drill: Drill | None  # in the scales; None for an epoxy hole
+
+    @property
+    def diameter(self) -> float:
+        """As drilled in the tang."""
+        return self.drill.diameter
+
+
+def holes(template: Template, tools: Tools) -> tuple[Hole, ...]:
+    """All holes, from the handle front to the butt, marked and with their drills."""
+    wishes = template.holes if template.holes is not None else tuple(_placed(template))
+    counted: Counter[str] = Counter()
+    found = []
+    for wish in sorted(wishes, key=lambda w: -w.x):
+        letter = LETTERS[wish.purpose]
+        counted[letter] += 1
+        found.append(_drilled(wish, f"{letter}{counted[letter]}", tools))
+    return tuple(found)
+
+
+def _drilled(wish: HoleWish, mark: str, tools: Tools) -> Hole:
+    if wish.purpose is Purpose.EPOXY:
+        drill, scale_drill = nearest_drill(tools.drills, wish.size), None
+    else:
+        scale_drill = smallest_drill(tools.drills, wish.size + LEAST_CLEARANCE)
+        drill = smallest_drill(tools.drills, wish.size + LEAST_CLEARANCE + tools.tang_clearance)
+    return Hole(mark=mark, purpose=wish.purpose, size=wish.size, centre=(wish.x, wish.y), drill=drill, scale_drill=scale_drill)
+
+
+def _placed(template: Template) -> Iterator[HoleWish]:
+    """Patterns laid out on the middle line: first those with places of their own, then those that fill what is left."""
+    fixed = [w for p in template.patterns if not p.fill for w in _in_row(template, p)]
+    yield from fixed
+    for pattern in (p for p in template.patterns if p.fill):
+        yield from _filling(template, pattern, fixed)
+
+
+def _in_row(template: Template, pattern: HolePattern) -> Iterator[HoleWish]:
+    length = template.handle.length
+    first, last = -pattern.first, -length + pattern.last
+    if pattern.count == 1:
+        yield _on_middle(template, pattern, last if pattern.from_butt else first)
+        return
+    for i in range(pattern.count):
+        yield _on_middle(template, pattern, first + (last - first) * i / (pattern.count - 1))
+
+
+def _on_middle(template: Template, pattern: HolePattern, x: float) -> HoleWish:
+    return HoleWish(purpose=pattern.purpose, size=pattern.size, x=x, y=middle(template.handle, x))
+
+
+def _filling(template: Template, pattern: HolePattern, fixed: list[HoleWish]) -> Iterator[HoleWish]:
+    """Evenly between each two neighbours, as many as leave the web between them."""
+    places = sorted(fixed, key=lambda w: w.x)
+    for left, right in itertools.pairwise(places):
+        begin, end = left.x + left.size / 2 + pattern.web, right.x - right.size / 2 - pattern.web
+        fit = int((end - begin + pattern.web) // (pattern.size + pattern.web))
+        for i in range(min(fit, pattern.count)):
+            share = (i + 0.5) / min(fit, pattern.count)
+            yield _on_middle(template, pattern, begin + (end - begin) * share)

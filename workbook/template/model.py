@@ -1,0 +1,193 @@
+"""What a template is: named parameters in groups, as the knife is.
+
+Frame: O on the straight axis of the handle where the front of the handle begins; +x to the point, +y to the spine;
+the right face towards you. Lengths mm, angles degrees, shares 0..1.
+"""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class SpineForm(StrEnum):
+    """How the spine runs from its straight part to the point."""
+
+    CURVED = "curved"  # one smooth curve
+    CLIP = "clip"  # a corner, then a hollow arc to the point
+    STRAIGHT = "straight"  # a corner, then a straight line
+
+
+class EdgeForm(StrEnum):
+    """How the edge runs from its straight part to the point."""
+
+    BELLY = "belly"  # one smooth curve
+    CORNER = "corner"  # a corner, then a straight front edge
+
+
+class HeelForm(StrEnum):
+    """How the edge begins."""
+
+    DROPPED = "dropped"  # an open heel standing below the handle, as on kitchen blades
+    PLAIN = "plain"  # a ricasso that flows from the handle
+
+
+class TangForm(StrEnum):
+    """What the handle is built on."""
+
+    FULL = "full"
+    SKELETON = "skeletonised"
+    TAPERED = "tapered"
+    HIDDEN = "hidden"
+    STUB = "stub"
+
+
+class Bevel(StrEnum):
+    """Cross-section of the primary bevel."""
+
+    FLAT = "flat"
+    HOLLOW = "hollow"
+    CONVEX = "convex"
+    SINGLE = "single"
+    SCANDI = "scandi"
+
+
+class Purpose(StrEnum):
+    """What a hole is for."""
+
+    BOLT = "bolt"
+    PIN = "pin"
+    LANYARD = "lanyard"
+    EPOXY = "epoxy"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blade:
+    """Blade: its size, and how far spine and edge run straight."""
+
+    length: float  # handle front to point
+    height: float  # at the heel
+    thickness: float  # nominal bar thickness, before any grinding
+    spine_straight: float  # share of the length
+    edge_straight: float  # share of the length at which the belly begins
+    edge_rise: float = 0.0  # of the edge at that place above the heel, share of the height
+    taper_from: float = 0.3  # where distal taper begins, share of the length
+    point_thickness: float = 0.0  # of the spine 12 mm behind the point; 0: no distal taper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PointShape:
+    """The point: where it lies and how spine and edge arrive there."""
+
+    drop: float  # below the spine, share of the height; negative for a trailing point
+    spine_slope: float  # spine's fall at the point, degrees
+    edge_slope: float  # edge's rise at the point, degrees
+    spine: SpineForm = SpineForm.CURVED
+    edge: EdgeForm = EdgeForm.BELLY
+    spine_fullness: float = 0.6
+    edge_fullness: float = 0.6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heel:
+    """Where the cutting edge begins."""
+
+    ahead: float  # of the handle front; on a plain heel this is the ricasso length
+    form: HeelForm = HeelForm.PLAIN
+    ricasso: float = 0.0  # of a dropped heel: level steel between the drop and the heel; 0 on kitchen blades
+    radius: float = 8.0  # inside a dropped heel
+    notch: float = 0.0  # sharpening notch, diameter of the file; 0: none
+    choil: float = 0.0  # finger choil, its radius; 0: none
+    plunge_radius: float = 6.0
+    plunge_rake: float = 0.0  # degrees the plunge line leans towards the handle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handle:
+    """The handle as seen from the side, and its scales."""
+
+    length: float
+    front: float  # height where the scales begin
+    waist: float
+    palm: float
+    neck: float
+    butt: float
+    waist_at: float = 0.24  # share of the length behind the front
+    palm_at: float = 0.55
+    neck_at: float = 0.82
+    drop: float = 4.0  # of the back of the butt below the line of the spine
+    crown: float = 0.0  # rise of the back over the palm
+    squareness: float = 0.56  # of the butt: 0.55 round, near 1 square
+    slant: float = 0.0  # where the butt reaches furthest: -1 low, 0 middle, 1 high
+    scale_thickness: float = 8.0
+    front_angle: float = 90.0  # of the scale front to the axis
+    material: str = "canvas phenolic"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tang:
+    """The steel inside the handle."""
+
+    form: TangForm = TangForm.FULL
+    width: float = 11.0  # hidden and stub: at the shoulder
+    end_width: float = 7.0  # hidden and stub: at its end
+    length: float = 80.0  # hidden and stub
+    shoulder_radius: float = 1.6  # hidden and stub
+    web: float = 5.0  # skeletonised: steel left beside the openings
+    butt_thickness: float = 1.5  # tapered: left at the butt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grind:
+    """How the blade is to be ground. `height` None: up to the spine, or derived (Scandi)."""
+
+    bevel: Bevel = Bevel.FLAT
+    height: float | None = None
+    edge_before_hardening: float = 0.7
+    edge_before_sharpening: float = 0.25
+    face_allowance: float = 0.1
+    edge_angle: float = 17.0
+    wheel: float = 254.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleWish:
+    """One hole as asked for: what goes through it and where, from O along and across the straight axis."""
+
+    purpose: Purpose
+    size: float  # diameter of the pin, bolt shank or tube; of the hole itself for epoxy
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HolePattern:
+    """Several holes from few numbers, on the tang's middle line: the first and last place, and how many."""
+
+    purpose: Purpose
+    size: float
+    count: int = 1
+    first: float = 18.0  # behind the handle front
+    last: float = 18.0  # ahead of the butt; for a single hole, `first` counts unless `from_butt`
+    from_butt: bool = False
+    fill: bool = False  # placed midway between the other holes instead, as many as fit with `web` left
+    web: float = 3.2  # steel left between a filling hole and its neighbours (1/8 in)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Template:
+    """A whole parametric template."""
+
+    name: str
+    family: str
+    blade: Blade
+    point: PointShape
+    heel: Heel
+    handle: Handle
+    tang: Tang = field(default_factory=Tang)
+    grind: Grind = field(default_factory=Grind)
+    patterns: tuple[HolePattern, ...] = ()
+    holes: tuple[HoleWish, ...] | None = None  # given one by one instead of by patterns
+    use: str = ""  # "kitchen" or "outdoor": some checks depend on it
+    revision: int = 1
+
+
+GROUPS = ("blade", "point", "heel", "handle", "tang", "grind")

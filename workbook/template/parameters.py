@@ -1,0 +1,165 @@
+"""Every parameter of a template: its label, unit, sensible range (which may depend on the others) and meaning.
+
+The panel, the job file and the checks read this one list. Ranges are judgement from common practice, no source.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Any
+
+from workbook.template.model import GROUPS, HeelForm, TangForm, Template
+
+Limit = float | Callable[[Template], float]
+
+
+class Kind(StrEnum):
+    """What a parameter's value is."""
+
+    LENGTH = "length"  # mm
+    FINE = "fine length"  # mm, a thickness or an allowance: shown in thousandths
+    SHARE = "share"  # 0..1 of something, shown in per cent
+    ANGLE = "angle"  # degrees
+    NUMBER = "number"
+    CHOICE = "choice"
+    TEXT = "text"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parameter:
+    """One named value of a template. `shown` False keeps a rarely wanted one out of the panel."""
+
+    group: str
+    key: str
+    label: str
+    kind: Kind
+    meaning: str
+    low: Limit = 0.0
+    high: Limit = 1.0
+    dimension: str = ""  # the dimension line that shows it
+    applies: Callable[[Template], bool] = lambda template: True
+
+    @property
+    def path(self) -> str:
+        """Group and key, `blade.length`."""
+        return f"{self.group}.{self.key}"
+
+    def limits(self, template: Template) -> tuple[float, float]:
+        """Smallest and largest sensible value beside the template's other values."""
+        low = self.low(template) if callable(self.low) else self.low
+        high = self.high(template) if callable(self.high) else self.high
+        return low, high
+
+    def value(self, template: Template) -> Any:
+        """Its value in a template."""
+        return getattr(getattr(template, self.group), self.key)
+
+
+def changed(template: Template, path: str, value: Any) -> Template:
+    """The template with one parameter changed, named by its path such as `blade.length`."""
+    group, key = path.split(".")
+    return replace(template, **{group: replace(getattr(template, group), **{key: value})})
+
+
+def _dropped(t: Template) -> bool:
+    return t.heel.form is HeelForm.DROPPED
+
+
+def _plain(t: Template) -> bool:
+    return t.heel.form is HeelForm.PLAIN
+
+
+def _stick(t: Template) -> bool:
+    return t.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+
+
+def _p(
+    group: str,
+    key: str,
+    label: str,
+    kind: Kind,
+    low: Limit,
+    high: Limit,
+    meaning: str,
+    dimension: str = "",
+    **more: Any,
+) -> Parameter:
+    return Parameter(
+        group=group, key=key, label=label, kind=kind, low=low, high=high, meaning=meaning, dimension=dimension, **more
+    )
+
+
+def _choice(group: str, key: str, label: str, meaning: str) -> Parameter:
+    return Parameter(group=group, key=key, label=label, kind=Kind.CHOICE, meaning=meaning)
+
+
+L, F, S, A, N = Kind.LENGTH, Kind.FINE, Kind.SHARE, Kind.ANGLE, Kind.NUMBER
+
+PARAMETERS: tuple[Parameter, ...] = (
+    _p("blade", "length", "Blade length", L, 20, 450, "from the handle front to the point", "blade"),
+    _p("blade", "height", "Height at heel", L, 8, 150, "from the heel up to the spine", "height"),
+    _p("blade", "thickness", "Bar thickness", F, 0.5, 13, "nominal, before any grinding"),
+    _p("blade", "spine_straight", "Spine straight", S, lambda t: t.heel.ahead / t.blade.length, 1,
+       "how far the spine runs straight before it falls", "spine_straight"),
+    _p("blade", "edge_straight", "Edge straight", S, lambda t: t.heel.ahead / t.blade.length, 0.95,
+       "where the belly begins", "edge_straight"),
+    _p("blade", "edge_rise", "Edge rise", S, -0.1, 0.3, "how far the edge has risen where the belly begins, of the height"),
+    _p("blade", "taper_from", "Taper from", S, 0, 0.95, "where the distal taper begins"),
+    _p("blade", "point_thickness", "Spine 1/2 in behind point", F, 0, lambda t: t.blade.thickness,
+       "thickness left by the distal taper; 0 for none"),
+    _p("point", "drop", "Point drop", S, -0.3, 0.98, "below the spine, of the height; negative trails", "drop"),
+    _choice("point", "spine", "Spine form", "one curve, a hollow clip, or a straight fall"),
+    _p("point", "spine_slope", "Spine slope at point", A, -60, 89, "how steeply the spine falls at the point"),
+    _p("point", "spine_fullness", "Spine fullness", S, 0.35, 0.9, "how long the spine stays high"),
+    _choice("point", "edge", "Edge form", "a belly, or a corner and a straight front edge"),
+    _p("point", "edge_slope", "Belly slope at point", A, 1, 89, "how steeply the edge rises at the point"),
+    _p("point", "edge_fullness", "Belly fullness", S, 0.35, 0.9, "how deep the belly stays"),
+    _choice("heel", "form", "Heel form", "an open heel dropped below the handle, or a plain ricasso"),
+    _p("heel", "ahead", "Heel ahead of scales", L, 0, lambda t: 0.5 * t.blade.length, "from handle front to heel", "ahead"),
+    _p("heel", "ricasso", "Ricasso length", L, 0, lambda t: t.heel.ahead, "level steel before a dropped heel", applies=_dropped),
+    _p("heel", "radius", "Heel radius", L, 0, 30, "inside radius between handle and heel", applies=_dropped),
+    _p("heel", "notch", "Sharpening notch", L, 0, lambda t: 0.8 * t.heel.ahead, "diameter of the file that cuts it; 0 for none"),
+    _p("heel", "choil", "Finger choil radius", L, 0, 25, "radius of a finger choil before the heel; 0 for none"),
+    _p("heel", "plunge_radius", "Plunge radius", L, 0, 40, "radius of the wheel or belt edge that cuts the plunge"),
+    _p("heel", "plunge_rake", "Plunge rake", A, -30, 45, "how far the plunge line leans towards the handle"),
+    _p("handle", "length", "Handle length", L, 50, 250, "from the handle front to the butt", "handle"),
+    _p("handle", "front", "Height at front", L, 6, 60, "of the handle where the scales begin", "front"),
+    _p("handle", "waist", "Height at waist", L, 6, 60, "behind the front, where the first finger lies"),
+    _p("handle", "palm", "Height at palm", L, 6, 60, "where the handle swells"),
+    _p("handle", "neck", "Height at neck", L, 6, 60, "before the butt"),
+    _p("handle", "butt", "Height at butt", L, 6, 60, "where the butt's rounding begins", "butt"),
+    _p("handle", "waist_at", "Waist at", S, 0.08, lambda t: t.handle.palm_at - 0.1, "behind the front, of the handle's length"),
+    _p("handle", "palm_at", "Palm at", S, lambda t: t.handle.waist_at + 0.1, lambda t: t.handle.neck_at - 0.1, "of its length"),
+    _p("handle", "neck_at", "Neck at", S, lambda t: t.handle.palm_at + 0.1, 0.85, "of the handle's length"),
+    _p("handle", "drop", "Butt drop", L, -10, 40, "of the butt's back below the line of the spine"),
+    _p("handle", "crown", "Crown", L, -3, 6, "rise of the back over the palm"),
+    _p("handle", "squareness", "Squareness of butt", S, 0.5, 0.95, "55 % is round, 95 % nearly square"),
+    _p("handle", "slant", "Slant of butt", N, -1, 1, "where the butt reaches furthest: below, middle, above"),
+    _p("handle", "scale_thickness", "Scale thickness", F, 1, 25, "of one scale"),
+    _p("handle", "front_angle", "Scale front angle", A, 45, 135, "of the scale front to the axis"),
+    Parameter(group="handle", key="material", label="Scale material", kind=Kind.TEXT, meaning="what the scales are made of"),
+    _choice("tang", "form", "Tang form", "full, skeletonised, tapered, hidden or stub"),
+    _p("tang", "width", "Tang width", L, 3, lambda t: t.handle.front - 2, "at the shoulder", applies=_stick),
+    _p("tang", "end_width", "Tang end width", L, 2, lambda t: t.tang.width, "at its end", applies=_stick),
+    _p("tang", "length", "Tang length", L, 15, 200, "behind the shoulder", applies=_stick),
+    _p("tang", "shoulder_radius", "Shoulder radius", L, 0.5, 5, "inside the shoulder, against cracks", applies=_stick),
+    _p("tang", "web", "Web", L, 2, 15, "steel left beside the openings", applies=lambda t: t.tang.form is TangForm.SKELETON),
+    _p("tang", "butt_thickness", "Thickness at butt", F, 0.5, lambda t: t.blade.thickness, "left by the tang's taper",
+       applies=lambda t: t.tang.form is TangForm.TAPERED),
+    _choice("grind", "bevel", "Bevel", "cross-section of the primary bevel"),
+    _p("grind", "height", "Bevel height", L, 0, lambda t: t.blade.height, "finished, from the edge up to the grind line"),
+    _p("grind", "edge_before_hardening", "Edge before hardening", F, 0, lambda t: t.blade.thickness, "left at the edge"),
+    _p("grind", "edge_before_sharpening", "Edge before sharpening", F, 0, lambda t: t.blade.thickness, "left at the edge"),
+    _p("grind", "face_allowance", "Face allowance", F, 0, 2, "ground off each face after hardening"),
+    _p("grind", "edge_angle", "Edge angle", A, 5, 45, "per side"),
+    _p("grind", "wheel", "Contact wheel", L, 20, 1000, "its diameter, for a hollow grind"),
+)  # fmt: skip
+
+BY_PATH = {p.path: p for p in PARAMETERS}
+
+
+def of_group(group: str) -> tuple[Parameter, ...]:
+    """The parameters of one group, in the panel's order."""
+    if group not in GROUPS:
+        raise KeyError(group)
+    return tuple(p for p in PARAMETERS if p.group == group)
