@@ -181,8 +181,9 @@ def as_fraction(mm: float, parts: int = 64, *, remainder: bool = False) -> str:
     words = [str(whole)] if whole or not over else []
     words += [f"{over.numerator}/{over.denominator}"] if over else []
     left = round((abs(mm) / INCH - steps / parts) * 1000)
+    left = left if remainder else 0
     sign = "-" if mm < 0 and (steps or left) else ""
-    rest = f" {'+' if left > 0 else '-'} {abs(left)} thou" if remainder and left else ""
+    rest = f" {'+' if left > 0 else '-'} {abs(left)} thou" if left else ""
     return sign + " ".join(words) + rest
 
 
@@ -206,6 +207,11 @@ def show(mm: float, unit: Unit, *, fine: bool = False) -> str:
     if unit == "in":
         return as_decimal_inches(mm) if fine else as_fraction(mm)
     return as_millimetres(mm, 2 if fine else 1)
+
+
+def reading(mm: float, unit: Unit) -> str:
+    """What an instrument read, as it was read: inches to half a thousandth, or mm to 0.01."""
+    return as_decimal_inches(mm, 4).removesuffix("0") if unit == "in" else as_millimetres(mm, 2)
 
 
 def built(text: str) -> str:

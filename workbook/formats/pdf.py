@@ -4,12 +4,12 @@ import io
 import json
 from collections.abc import Iterable, Sequence
 from functools import cache
-from math import atan, atan2, ceil, cos, pi, sin, tan
+from math import pi
 from typing import Any
 
 from workbook.geometry.drawing import Clip, Curve, Disc, Mark, Text
 from workbook.geometry.lettering import runs, width
-from workbook.geometry.path import Arc, Bezier, Line, Path, arc_circle
+from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 from workbook.paths import resource
 from workbook.sheets.paper import Page
 
@@ -119,21 +119,6 @@ def _path(canvas: Any, path: Path) -> Any:
     if path.closed:
         made.close()
     return made
-
-
-def arc_beziers(arc: Arc) -> list[Bezier]:
-    """An arc as Beziers of at most an eighth of a turn: control length 4/3 tan(sweep/4) r, error under 5e-6 r."""
-    (cx, cy), r = arc_circle(arc)
-    sweep = 4 * atan(arc.bulge)
-    n = ceil(abs(sweep) / (pi / 4))
-    start, step = atan2(arc.start[1] - cy, arc.start[0] - cx), sweep / n
-    k = 4 / 3 * tan(step / 4) * r
-    out = []
-    for i in range(n):
-        a, b = start + i * step, start + (i + 1) * step
-        p, q = (cx + r * cos(a), cy + r * sin(a)), (cx + r * cos(b), cy + r * sin(b))
-        out.append(Bezier(p, (p[0] - k * sin(a), p[1] + k * cos(a)), (q[0] + k * sin(b), q[1] - k * cos(b)), q))
-    return out
 
 
 def _text(canvas: Any, mark: Text) -> None:

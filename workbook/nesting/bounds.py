@@ -11,7 +11,7 @@ from decimal import Decimal
 from itertools import count
 
 from workbook.geometry.polygon import hull, of_points
-from workbook.nesting.model import NestingJob
+from workbook.nesting.model import Layout, NestingJob
 
 _MOST_NODES = 20_000
 
@@ -105,3 +105,21 @@ def groups(job: NestingJob) -> list[tuple[list[int], list[int]]]:
         left -= parts
         found.append((sorted(parts), sorted(stock)))
     return found
+
+
+def least_lost(job: NestingJob, layout: Layout) -> float:
+    """Share of the steel of these bars that must be lost, however the blanks lie on them: gaps and what the saw takes.
+
+    The grown blanks of a bar lie in its first `reach` mm, so reach + separation - bar_end times the bar's grown width is
+    at least their area; what lies beyond the used length is an offcut, the rest less the blanks is lost.
+    """
+    stock = [job.stock[use.stock] for use in layout.bars]
+    if not stock:
+        return 0.0
+    pieces = [piece.part for use in layout.bars for piece in use.pieces]
+    finished = sum(float(of_points(job.parts[part].outline).area) for part in pieces)
+    clear = sum(grown_area(job, part) for part in pieces)
+    narrow = min(bar.width / (bar.width - 2 * job.bar_edge + job.separation) for bar in stock)
+    ends = sum(bar.width * (job.bar_end - job.separation + job.lost_at_end) for bar in stock)
+    whole = sum(bar.width * bar.length for bar in stock)
+    return max(0.0, (clear * narrow + ends - finished) / whole)

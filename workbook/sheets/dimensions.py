@@ -24,21 +24,27 @@ def along(
     text: str,
     measure: Measure,
     *,
+    beside: str = "",
     size: float = 9.0,
-    bold: bool = True,
     line: str = "dimension",
 ) -> Drawing:
-    """A level dimension at height y between two points, with extension lines to them."""
+    """A level dimension at height y between two points, with extension lines to them; `beside` is a softer second number."""
     (x0, y0), (x1, y1) = sorted((start, end))
+    tone = "blue" if line == "lit" else "ink"
     marks: list[Mark] = [_extension_up(x, from_y, y) for x, from_y in ((x0, y0), (x1, y1))]
-    space = width(text, size, bold, measure) + 2 * _CLEAR
+    first, second = width(text, size, True, measure), width(beside, size, False, measure)
+    space = first + second + (2.0 if beside else 0.0) + 2 * _CLEAR
     middle, base = (x0 + x1) / 2, y - size * _CAP / 2
     if space < x1 - x0 - 3:
-        marks += [stroke(((x0, y), (middle - space / 2, y)), line), stroke(((middle + space / 2, y), (x1, y)), line)]
-        marks.append(Text((middle, base), text, size, "middle", bold))
+        left = middle - space / 2 + _CLEAR
+        marks += [stroke(((x0, y), (middle - space / 2, y)), line, tone), stroke(((middle + space / 2, y), (x1, y)), line, tone)]
     else:
-        marks += [stroke(((x0 - 3, y), (x1 + 3, y)), line), Text((x1 + 4, base), text, size, "start", bold)]
-    return (*marks, _tick(x0, y, line), _tick(x1, y, line))
+        left = x1 + 4
+        marks.append(stroke(((x0 - 3, y), (x1 + 3, y)), line, tone))
+    marks.append(Text((left, base), text, size, bold=True, tone=tone))
+    if beside:
+        marks.append(Text((left + first + 2.0, base), beside, size, tone="soft"))
+    return (*marks, _tick(x0, y, line, tone), _tick(x1, y, line, tone))
 
 
 def _extension_up(x: float, from_y: float, y: float) -> Mark:
@@ -46,33 +52,26 @@ def _extension_up(x: float, from_y: float, y: float) -> Mark:
     return stroke(((x, from_y + way * OFF), (x, y + way * PAST)), "extension")
 
 
-def _tick(x: float, y: float, line: str) -> Mark:
-    return stroke(((x - _TICK, y - _TICK), (x + _TICK, y + _TICK)), line)
+def _tick(x: float, y: float, line: str, tone: str) -> Mark:
+    return stroke(((x - _TICK, y - _TICK), (x + _TICK, y + _TICK)), line, tone)
 
 
 def upright(
-    low: Point,
-    high: Point,
-    x: float,
-    text: str,
-    measure: Measure,
-    *,
-    size: float = 9.0,
-    bold: bool = True,
-    line: str = "dimension",
+    low: Point, high: Point, x: float, text: str, measure: Measure, *, size: float = 9.0, line: str = "dimension"
 ) -> Drawing:
     """An upright dimension at x between two points; its number stands level, in the line where there is room, else beside."""
     (y0, y1), room = (low[1], high[1]), high[1] - low[1]
+    tone = "blue" if line == "lit" else "ink"
     marks: list[Mark] = [_extension_side(p, x) for p in (low, high)]
     tall, middle = size * _CAP, (y0 + y1) / 2
     if room > tall + 2 * _CLEAR + 4:
         gap = tall / 2 + _CLEAR
-        marks += [stroke(((x, y0), (x, middle - gap)), line), stroke(((x, middle + gap), (x, y1)), line)]
-        marks.append(Text((x, middle - tall / 2), text, size, "middle", bold))
+        marks += [stroke(((x, y0), (x, middle - gap)), line, tone), stroke(((x, middle + gap), (x, y1)), line, tone)]
+        marks.append(Text((x, middle - tall / 2), text, size, "middle", True, tone))
     else:
-        marks.append(stroke(((x, y0 - 3), (x, y1 + 3)), line))
-        marks.append(Text((x + 2.2, middle - tall / 2), text, size, "start", bold))
-    return (*marks, _tick(x, y0, line), _tick(x, y1, line))
+        marks.append(stroke(((x, y0 - 3), (x, y1 + 3)), line, tone))
+        marks.append(Text((x + 2.2, middle - tall / 2), text, size, "start", True, tone))
+    return (*marks, _tick(x, y0, line, tone), _tick(x, y1, line, tone))
 
 
 def _extension_side(p: Point, x: float) -> Mark:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from workbook.geometry.drawing import Drawing
 from workbook.geometry.lettering import Measure
-from workbook.units import INCH, Unit, as_decimal_inches, built, show
+from workbook.units import INCH, Unit, built, reading, show
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +43,8 @@ class Run:
         return built(show(mm, self.unit, fine=fine)) + (f" {self.unit}" if unit else "")
 
     def reading(self, mm: float) -> str:
-        """A caliper's reading as it was taken: to half a thousandth, or a hundredth of a millimetre."""
-        if self.unit == "mm":
-            return show(mm, "mm", fine=True)
-        text = as_decimal_inches(mm, 4)
-        return text.removesuffix("0")
+        """A caliper's reading as it was taken."""
+        return reading(mm, self.unit)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,180 @@
+"""The headless commands: what they write and print, and the exit codes of the public interface."""
+
+import json
+import subprocess
+import sys
+from collections import Counter
+
+import pytest
+
+from workbook.cli.main import main
+
+JOB = """
+[job]
+name = "Small"
+units = "mm"
+[[template]]
+name = "Petty"
+family = "petty"
+[template.blade]
+thickness = 2
+[[bar]]
+name = "short"
+steel = "1095"
+thickness = 2
+width = "{width} mm"
+length = "{length} mm"
+price = "12.00"
+have = 1
+buy = false
+[[make]]
+template = "Petty"
+steel = "1095"
+quantity = {quantity}
+"""
+WRITTEN = {"layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv"}
+
+
+def names(folder):
+    return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} if folder.exists() else set()
+
+
+def run(command, job, out, *more):
+    return main([command, str(job), "--out", str(out), "--quiet", *more])
+
+
+def test_lay_out_writes_the_documented_files_and_no_other(lay_out_folder):
+    assert names(lay_out_folder) == WRITTEN
+
+
+def test_layout_json_has_the_documented_keys_and_no_other(lay_out_folder):
+    data = json.loads((lay_out_folder / "layout.json").read_text(encoding="utf-8"))
+    whole = (
+        "job seed steps separation bar_end bar_edge bars unplaced bars_price offcut_credit material_cost lower_bound utilisation"
+    )
+    bar = "name steel thickness width length from price used_length offcut_length utilisation pieces"
+    assert set(data) == set(whole.split())
+    assert all(set(b) == set(bar.split()) for b in data["bars"])
+    assert all(
+        set(p) == set(["serial", "template", "x", "y", "angle", "mirrored", "outline", "cost"])
+        for b in data["bars"]
+        for p in b["pieces"]
+    )
+    assert set(data["lower_bound"]) == {"cost", "how"}
+    assert (data["job"], data["seed"], data["steps"]) == ("Harbour kitchen run", 0, 4)
+
+
+def test_the_same_seed_and_steps_write_the_same_bytes(job_file, tmp_path):
+    job = job_file(JOB.format(width=120, length=900, quantity=4))
+    for out in ("a", "b"):
+        assert run("lay-out", job, tmp_path / out, "--steps", "5", "--seed", "7") == 0
+    assert all((tmp_path / "a" / name).read_bytes() == (tmp_path / "b" / name).read_bytes() for name in WRITTEN)
+
+
+def test_a_run_within_its_seconds_ends_by_itself(job_file, tmp_path):
+    job = job_file(JOB.format(width=60, length=900, quantity=2))
+    assert run("lay-out", job, tmp_path / "out", "--seconds", "0.01") == 0
+
+
+def test_bars_that_run_out_exit_3_and_the_rest_is_listed(job_file, tmp_path, capsys):
+    job = job_file(JOB.format(width=40, length=600, quantity=5))
+    assert main(["lay-out", str(job), "--out", str(tmp_path / "out"), "--steps", "2"]) == 3
+    data = json.loads((tmp_path / "out" / "layout.json").read_text(encoding="utf-8"))
+    placed = Counter(p["template"] for bar in data["bars"] for p in bar["pieces"])
+    (left,) = data["unplaced"]
+    assert (left["template"], placed["Petty"] + left["quantity"]) == ("Petty", 5)
+    assert placed["Petty"] >= 1
+    assert left["reason"]
+    assert names(tmp_path / "out") == WRITTEN
+    assert f"Not placed: {left['quantity']} Petty" in capsys.readouterr().out
+
+
+def test_a_piece_wider_than_any_bar_exits_1_and_nothing_is_written(job_file, tmp_path, capsys):
+    job = job_file(JOB.format(width=25, length=600, quantity=1))
+    assert run("lay-out", job, tmp_path / "out", "--steps", "2") == 1
+    assert not (tmp_path / "out").exists()
+    told = capsys.readouterr().err
+    assert "make[1]" in told
+    assert "Petty" in told
+    assert "fits on none of its bars" in told
+
+
+def test_a_piece_too_thick_for_the_bars_is_told_with_the_thickness_wanted(job_file, tmp_path, capsys):
+    text = JOB.format(width=60, length=600, quantity=1).replace("thickness = 2\n[[bar]]", "thickness = 3\n[[bar]]")
+    assert run("lay-out", job_file(text), tmp_path / "out") == 1
+    assert "3.00 mm of 1095 is wanted" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_blank_that_cannot_be_made_exits_1_and_nothing_is_written(job_file, tmp_path, capsys):
+    outside = '[[template.hole]]\npurpose = "pin"\nsize = 5\nx = -30\ny = 60\n[[bar]]'
+    job = job_file(JOB.format(width=60, length=600, quantity=1).replace("[[bar]]", outside))
+    for command in ("lay-out", "templates"):
+        assert run(command, job, tmp_path / "out") == 1
+        assert "P1 lies outside the blank" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["lay-out"],
+        ["lay-out", "job.toml"],
+        ["lay-out", "job.toml", "--out", "d", "--steps", "0"],
+        ["lay-out", "job.toml", "--out", "d", "--seconds", "-1"],
+        ["lay-out", "job.toml", "--out", "d", "--seconds", "nan"],
+        ["lay-out", "job.toml", "--out", "d", "--seed", "x"],
+        ["lay-out", "job.toml", "--out", "d", "--paper", "a5"],
+        ["estimate"],
+        ["hammer", "job.toml"],
+    ],
+)
+def test_wrong_usage_exits_2(arguments, capsys):
+    with pytest.raises(SystemExit) as stopped:
+        main(arguments)
+    assert stopped.value.code == 2
+    assert "usage" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["lay-out", "templates"])
+def test_a_job_that_is_not_there_exits_1(command, tmp_path, capsys):
+    assert run(command, tmp_path / "none.toml", tmp_path / "out") == 1
+    assert "none.toml: file: cannot be read" in capsys.readouterr().err
+
+
+def test_a_folder_that_cannot_be_written_exits_1(job_file, tmp_path, capsys):
+    (tmp_path / "out").write_text("in the way", encoding="utf-8")
+    assert run("lay-out", job_file(JOB.format(width=60, length=600, quantity=1)), tmp_path / "out", "--steps", "1") == 1
+    assert "cannot be written" in capsys.readouterr().err
+    assert (tmp_path / "out").read_text(encoding="utf-8") == "in the way"
+
+
+def test_templates_writes_sheets_and_a_cutting_file_each_way_for_every_template(templates_folder):
+    cut = {f"cut/{name}.{kind}" for name in ("petty", "santoku-type", "paring") for kind in ("dxf", "svg")}
+    assert names(templates_folder) == {"templates.pdf", *cut}
+
+
+def test_demo_writes_a_job_that_checks_clean(tmp_path, capsys):
+    assert main(["demo", str(tmp_path)]) == 0
+    (job,) = tmp_path.iterdir()
+    assert main(["check", str(job)]) == 0
+    assert "No problems found." in capsys.readouterr().out
+
+
+def test_quiet_prints_nothing(job_file, tmp_path, capsys):
+    assert run("lay-out", job_file(JOB.format(width=60, length=600, quantity=1)), tmp_path / "out", "--steps", "1") == 0
+    shown = capsys.readouterr()
+    assert shown.out == shown.err == ""
+
+
+def test_the_summary_names_bars_price_and_bound(job_file, tmp_path, capsys):
+    job = job_file(JOB.format(width=60, length=600, quantity=2))
+    assert main(["lay-out", str(job), "--out", str(tmp_path / "out"), "--steps", "1"]) == 0
+    told = capsys.readouterr().out
+    for words in ("Bar 1: short, from the rack, $12.00", "offcuts worth", "No layout can cost less than", "1 steps, seed 0"):
+        assert words in told
+
+
+def test_the_module_runs_as_a_program():
+    done = subprocess.run([sys.executable, "-m", "workbook", "--version"], capture_output=True, text=True, check=True)
+    assert done.stdout.startswith("Maker's Workbook ")

@@ -1,0 +1,85 @@
+"""A lay-out killed at its worst moment leaves no half-written file, and the next run mends what is left."""
+
+import signal
+import subprocess
+import sys
+
+import pytest
+
+from workbook.cli.main import main
+
+FILES = {"layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv"}
+DIE = "import os, signal\ndie = lambda: os.kill(os.getpid(), signal.SIGKILL)\n"
+RUN = "from workbook.cli.main import main\nmain(['lay-out', {job!r}, '--out', {out!r}, '--steps', '4', '--quiet'])\n"
+HALF_A_FILE = """
+from workbook.tasks import write
+whole, written = write._write, []
+def half(path, content):
+    written.append(path)
+    if len(written) == 3:
+        with path.open("wb") as file:
+            file.write(content[: len(content) // 2])
+        die()
+    whole(path, content)
+write._write = half
+"""
+BETWEEN_RENAMES = """
+from pathlib import Path
+rename, renamed = Path.replace, []
+def one_more(self, target):
+    renamed.append(target)
+    if len(renamed) == 3:
+        die()
+    return rename(self, target)
+Path.replace = one_more
+"""
+
+pytestmark = pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="there is no such signal here")
+
+
+def visible(folder):
+    return {p.name for p in folder.iterdir() if not p.name.startswith(".")}
+
+
+def killed(how, job, out):
+    script = DIE + how + RUN.format(job=str(job), out=str(out))
+    assert subprocess.run([sys.executable, "-c", script], check=False).returncode == -signal.SIGKILL
+
+
+def test_killed_in_the_middle_of_a_file_nothing_is_there(demo_file, tmp_path):
+    killed(HALF_A_FILE, demo_file, tmp_path / "out")
+    assert visible(tmp_path / "out") == set()
+
+
+def test_killed_between_files_those_that_are_there_are_whole(demo_file, lay_out_folder, tmp_path):
+    killed(BETWEEN_RENAMES, demo_file, tmp_path / "out")
+    there = visible(tmp_path / "out")
+    assert len(there) == 2
+    assert there < FILES
+    assert all((tmp_path / "out" / name).read_bytes() == (lay_out_folder / name).read_bytes() for name in there)
+
+
+def test_a_run_after_a_kill_leaves_the_documented_files_only(demo_file, tmp_path):
+    killed(HALF_A_FILE, demo_file, tmp_path / "out")
+    assert main(["lay-out", str(demo_file), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
+    assert {p.name for p in (tmp_path / "out").iterdir()} == FILES
+
+
+@pytest.mark.parametrize("stop", [signal.SIGKILL, signal.SIGINT])
+def test_stopped_while_it_searches_nothing_is_written(demo_file, tmp_path, stop):
+    """Its progress on a terminal says when it searches."""
+    pty = pytest.importorskip("pty")
+    import os
+
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-m", "workbook", "lay-out", str(demo_file), "--out", str(tmp_path / "out"), "--seconds", "600"]
+    with subprocess.Popen(command, stderr=theirs, stdout=subprocess.DEVNULL) as running:
+        os.close(theirs)
+        shown = b""
+        while b"Laying out" not in shown:
+            shown += os.read(ours, 1024)
+        running.send_signal(stop)
+        code = running.wait()
+    os.close(ours)
+    assert code == (1 if stop == signal.SIGINT else -signal.SIGKILL)
+    assert not (tmp_path / "out").exists()

@@ -1,0 +1,70 @@
+"""Fixtures that several folders of tests use, and how hypothesis runs: the same examples every time."""
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+from workbook.cli.main import main
+from workbook.formats.tables import drills
+from workbook.tasks.demo import write_demo
+from workbook.tasks.layout import finish, search, start
+from workbook.tasks.load import load_job
+from workbook.template.tools import Tools, drills_for
+
+_SLOW = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
+settings.register_profile("suite", deadline=None, max_examples=40, derandomize=True, suppress_health_check=_SLOW)
+settings.register_profile("search", deadline=None, max_examples=1500, database=None, suppress_health_check=_SLOW)
+settings.load_profile("suite")
+
+
+@pytest.fixture(scope="session")
+def tools():
+    """The tools of a maker who works in inches."""
+    return Tools(drills=drills_for(drills(), "in"))
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory):
+    """The demo job on disk."""
+    return write_demo(tmp_path_factory.mktemp("demo"))
+
+
+@pytest.fixture(scope="session")
+def demo(demo_file):
+    """The demo job, loaded."""
+    return load_job(demo_file)
+
+
+@pytest.fixture(scope="session")
+def laid_demo(demo):
+    """The demo job laid out in a few steps."""
+    nesting = start(demo)
+    *_, last = search(nesting, 0, lambda step: step >= 4)
+    return finish(demo, nesting, last, 0)
+
+
+@pytest.fixture(scope="session")
+def lay_out_folder(demo_file, tmp_path_factory):
+    """What `lay-out` writes for the demo job."""
+    folder = tmp_path_factory.mktemp("laid") / "out"
+    assert main(["lay-out", str(demo_file), "--out", str(folder), "--steps", "4", "--quiet"]) == 0
+    return folder
+
+
+@pytest.fixture(scope="session")
+def templates_folder(demo_file, tmp_path_factory):
+    """What `templates` writes for the demo job."""
+    folder = tmp_path_factory.mktemp("sheets") / "out"
+    assert main(["templates", str(demo_file), "--out", str(folder), "--quiet"]) == 0
+    return folder
+
+
+@pytest.fixture
+def job_file(tmp_path):
+    """Writes a job and says where it is."""
+
+    def write(text):
+        file = tmp_path / "job.toml"
+        file.write_text(text, encoding="utf-8")
+        return file
+
+    return write

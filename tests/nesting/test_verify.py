@@ -1,0 +1,101 @@
+"""The last word on a layout: faults planted by hand are all found."""
+
+from collections import Counter
+from dataclasses import replace
+from decimal import Decimal
+
+import numpy as np
+import pytest
+
+from workbook.nesting.model import BarUse, Layout, NestingJob, Part, Piece, Stock
+from workbook.nesting.verify import faults
+
+BLANK = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 10.0), (0.0, 10.0)])
+NOTCHED = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (20.0, 20.0), (20.0, 4.0), (10.0, 4.0), (10.0, 20.0), (0.0, 20.0)])
+JOB = NestingJob(
+    parts=(Part(name="blank", steel="s", outline=BLANK, quantity=3),),
+    stock=(
+        Stock(name="bar", width=12.0, length=64.0, price=Decimal(5), count=None, source="buy"),
+        Stock(name="rack", width=12.0, length=40.0, price=Decimal(5), count=1, source="rack"),
+    ),
+    suits=frozenset({(0, 0), (0, 1)}),
+    separation=1.0,
+    bar_end=1.0,
+    bar_edge=1.0,
+)
+
+
+def at(x, y=1.0, angle=0.0, mirrored=False):
+    return Piece(0, x, y, angle, mirrored)
+
+
+SOUND = Layout((BarUse(0, (at(1.0), at(32.0))), BarUse(1, (at(1.0),))))
+
+
+def with_pieces(*pieces):
+    return Layout((BarUse(0, pieces), SOUND.bars[1]))
+
+
+def test_a_sound_layout_has_no_faults():
+    assert faults(JOB, SOUND) == []
+
+
+def test_a_layout_up_to_every_limit_is_sound_turned_and_mirrored():
+    assert faults(JOB, with_pieces(at(31.0, 11.0, np.pi), at(32.0, 11.0, 0.0, True))) == []
+
+
+@pytest.mark.parametrize(
+    "pieces",
+    [
+        (at(1.0), at(31.999)),
+        (at(1.0), at(1.0)),
+        (at(1.0), at(25.0, 1.0)),
+    ],
+)
+def test_blanks_too_near_each_other_are_found(pieces):
+    (fault,) = faults(JOB, with_pieces(*pieces))
+    assert "bar 1: blank and blank are" in fault
+    assert "1.0000 wanted" in fault
+
+
+@pytest.mark.parametrize("moved", [at(0.999), at(1.0, 0.999), at(1.0, 1.001), at(33.001), at(-40.0)])
+def test_a_blank_too_near_the_bars_edge_is_found(moved):
+    found = faults(replace(JOB, parts=(replace(JOB.parts[0], quantity=2),)), with_pieces(moved))
+    assert len(found) == 1
+    assert "too near the bar's edge" in found[0]
+
+
+def test_a_missing_blank_is_found():
+    assert faults(JOB, Layout(SOUND.bars[:1])) == ["blank: 2 accounted for, 3 wanted"]
+
+
+def test_a_doubled_blank_is_found():
+    found = faults(JOB, Layout((*SOUND.bars, SOUND.bars[0])))
+    assert "blank: 5 accounted for, 3 wanted" in found
+
+
+def test_a_blank_said_to_be_left_over_counts():
+    assert faults(JOB, Layout(SOUND.bars[:1], ((0, 1),))) == []
+    assert faults(JOB, Layout(SOUND.bars[:1], ((0, 2),))) == ["blank: 4 accounted for, 3 wanted"]
+
+
+def test_an_overdrawn_rack_is_found():
+    found = faults(JOB, Layout((SOUND.bars[1], SOUND.bars[1], BarUse(1, (at(2.0),)))))
+    assert found == ["rack: 3 taken, 1 there"]
+
+
+def test_a_bar_of_the_wrong_steel_is_found():
+    assert Counter(faults(replace(JOB, suits=frozenset({(0, 0)})), SOUND)) == {"bar 2: blank does not suit this bar": 1}
+
+
+def test_a_blank_in_anothers_hollow_is_sound_unless_cuts_are_straight():
+    tongue = np.array([(0.0, 0.0), (6.0, 0.0), (6.0, 12.0), (0.0, 12.0)])
+    parts = (
+        Part(name="fork", steel="s", outline=NOTCHED, quantity=1),
+        Part(name="tongue", steel="s", outline=tongue, quantity=1),
+    )
+    stock = (Stock(name="bar", width=30.0, length=40.0, price=Decimal(5), count=1, source="rack"),)
+    job = replace(JOB, parts=parts, stock=stock, suits=frozenset({(0, 0), (1, 0)}))
+    layout = Layout((BarUse(0, (Piece(0, 2.0, 2.0, 0.0, False), Piece(1, 14.0, 8.0, 0.0, False))),))
+    assert faults(job, layout) == []
+    assert len(faults(replace(job, hulls=True), layout)) == 1

@@ -1,0 +1,122 @@
+"""What hypothesis draws: lengths, curves, templates, outlines and nesting jobs."""
+
+from dataclasses import replace
+from decimal import Decimal
+from enum import StrEnum
+from math import cos, pi, sin
+
+import numpy as np
+from hypothesis import strategies as st
+
+from workbook.formats.family import family, family_ids
+from workbook.geometry.path import Arc, Bezier, Line, Placement
+from workbook.nesting.model import NestingJob, Part, Stock
+from workbook.template.model import Bevel, EdgeForm, HeelForm, SpineForm, TangForm
+from workbook.template.parameters import PARAMETERS, Kind, changed
+
+_FORMS: dict[str, type[StrEnum]] = {
+    "point.spine": SpineForm,
+    "point.edge": EdgeForm,
+    "heel.form": HeelForm,
+    "tang.form": TangForm,
+    "grind.bevel": Bevel,
+}
+
+
+def numbers(low, high):
+    """Finite numbers between two limits."""
+    return st.floats(low, high, allow_nan=False, allow_infinity=False)
+
+
+def points(reach=200.0):
+    """Points within a square about the origin, on a grid so that none is a hair from another."""
+    step = st.integers(-1000, 1000).map(lambda n: n / 1000 * reach)
+    return st.tuples(step, step)
+
+
+@st.composite
+def segments(draw):
+    """A line, an arc or a Bezier between two places that differ."""
+    start, end = draw(points()), draw(points())
+    if start == end:
+        end = (end[0] + 10.0, end[1])
+    match draw(st.integers(0, 2)):
+        case 0:
+            return Line(start, end)
+        case 1:
+            bulge = draw(numbers(0.01, 3.0)) * draw(st.sampled_from((-1, 1)))
+            return Arc(start, end, bulge)
+        case _:
+            return Bezier(start, draw(points()), draw(points()), end)
+
+
+def placements():
+    """Where a frame may land, mirrored and scaled."""
+    return st.builds(
+        Placement, numbers(-500, 500), numbers(-500, 500), numbers(-pi, pi), st.booleans(), st.sampled_from((0.5, 1.0, 25.4))
+    )
+
+
+@st.composite
+def templates(draw, most=6):
+    """A family with a few parameters moved inside their ranges, one after the other."""
+    template = family(draw(st.sampled_from(family_ids())))
+    for parameter in draw(st.lists(st.sampled_from(PARAMETERS), max_size=most, unique_by=lambda p: p.path)):
+        if parameter.kind is Kind.TEXT:
+            continue
+        if parameter.kind is Kind.CHOICE:
+            template = changed(template, parameter.path, draw(st.sampled_from(list(_FORMS[parameter.path]))))
+            continue
+        low, high = parameter.limits(template)
+        if low < high:
+            template = changed(template, parameter.path, draw(numbers(low, high)))
+    return template
+
+
+@st.composite
+def rings(draw, largest=60.0):
+    """A simple polygon, convex or not: corners at growing angles about a middle."""
+    corners = draw(st.integers(3, 9))
+    radii = draw(st.lists(numbers(4.0, largest / 2), min_size=corners, max_size=corners))
+    flat = draw(numbers(0.2, 1.0))
+    angles = [2 * pi * (i + 0.1) / corners for i in range(corners)]
+    return np.array([(r * cos(a), flat * r * sin(a)) for r, a in zip(radii, angles, strict=True)])
+
+
+@st.composite
+def nesting_jobs(draw):
+    """Two or three parts and bars that can take each of them; margins of every kind."""
+    separation, bar_end = draw(numbers(0, 8)), draw(numbers(0, 10))
+    bar_edge = draw(st.one_of(st.just(0.0), st.just(separation / 2), numbers(0, 10)))
+    outlines = draw(st.lists(rings(), min_size=1, max_size=3))
+    parts = tuple(
+        Part(name=f"part {i}", steel="s", outline=ring, quantity=draw(st.integers(1, 3))) for i, ring in enumerate(outlines)
+    )
+    reach = 2 * max(float(np.hypot(*ring.T).max()) for ring in outlines) + 2 * max(bar_end, bar_edge) + 1
+    stock = tuple(
+        Stock(
+            name=f"bar {i}",
+            width=draw(numbers(reach, 2.5 * reach)),
+            length=draw(numbers(reach, 6 * reach)),
+            price=Decimal(draw(st.integers(0, 9999))) / 100,
+            count=draw(st.sampled_from((None, 1, 2))),
+            source=draw(st.sampled_from(("rack", "buy", "offcut"))),
+        )
+        for i in range(draw(st.integers(1, 3)))
+    )
+    return NestingJob(
+        parts=parts,
+        stock=stock,
+        suits=frozenset((p, s) for p in range(len(parts)) for s in range(len(stock))),
+        separation=separation,
+        bar_end=bar_end,
+        bar_edge=bar_edge,
+        lost_at_end=draw(numbers(0, 5)),
+        tilt=draw(st.sampled_from((0.0, 0.0, 0.035))),
+        hulls=draw(st.booleans()),
+    )
+
+
+def without_stock(job, index):
+    """The job with one kind of bar that no part suits."""
+    return replace(job, suits=frozenset((p, s) for p, s in job.suits if s != index))

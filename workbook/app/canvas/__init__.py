@@ -1,0 +1,1 @@
+"""Painting neutral drawings, and the widgets that show them."""

@@ -1,0 +1,166 @@
+"""The drawing board: pan, zoom, fit, true size; grid and pocket rule; draws a scene's marks at the zoom it has."""
+
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import QWidget
+
+from workbook.app.canvas.knife_view import Scene, knife_marks
+from workbook.app.canvas.painting import paint
+from workbook.app.canvas.rule import paint_rule
+from workbook.app.look import PX_PER_MM, Look
+from workbook.geometry.drawing import Drawing
+
+_LEAST, _MOST = 0.1, 20.0
+_STEP = 1.15
+
+
+class Board(QWidget):
+    """Shows one template. `zoom` 1 is true size on a screen of 96 pixels to the inch."""
+
+    zoomed = Signal(float)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.setObjectName("board")
+        self.setAccessibleName("Drawing board")
+        self.setAccessibleDescription("Side view of the template. The table of holes and the panel hold the same numbers.")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMinimumSize(320, 200)
+        self._look, self._scene = look, None  # type: tuple[Look, Scene | None]
+        self._marks: Drawing = ()
+        self._zoom, self._centre = 1.0, QPointF(0, 0)  # centre: mm of the knife in the middle of the board
+        self._fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
+        self.rule_shown = True
+
+    def show_scene(self, scene: Scene, look: Look) -> None:
+        """Shows another scene or the same one changed; the view stays where it is unless it was fitted."""
+        other_knife = self._scene is None or self._scene.blank.name != scene.blank.name
+        self._scene, self._look = scene, look
+        if other_knife or self._fitted:
+            self.fit()
+        self._redraw()
+
+    def fit(self) -> None:
+        """The whole knife with its dimensions in the middle."""
+        if self._scene is None:
+            return
+        x0, y0, x1, y1 = self._scene.blank.extent()
+        k = PX_PER_MM * self._look.text
+        wide, tall = max(self.width() / k - 36, 20), max(self.height() / k - 52, 12)  # room for the bands
+        self._zoom = min(wide / (x1 - x0), tall / (y1 - y0), _MOST)
+        self._centre = QPointF((x0 + x1) / 2, (y0 + y1) / 2 + 1.5 / self._zoom)
+        self._fitted = True
+        self.zoomed.emit(self._zoom)
+        self._redraw()
+
+    def true_size(self) -> None:
+        """Life size, for a screen of 96 pixels to the inch."""
+        self._set_zoom(1.0 / self._look.text, QPointF(self.width() / 2, self.height() / 2))
+
+    def _set_zoom(self, zoom: float, about: QPointF) -> None:
+        zoom = min(max(zoom, _LEAST), _MOST)
+        before = self._to_knife(about)
+        self._zoom, self._fitted = zoom, False
+        after = self._to_knife(about)
+        self._centre += before - after
+        self.zoomed.emit(zoom)
+        self._redraw()
+
+    def _scale(self) -> float:
+        """Pixels to a mm of the knife."""
+        return self._zoom * PX_PER_MM * self._look.text
+
+    def _to_knife(self, at: QPointF) -> QPointF:
+        k = self._scale()
+        return QPointF(self._centre.x() + (at.x() - self.width() / 2) / k, self._centre.y() - (at.y() - self.height() / 2) / k)
+
+    def _origin(self) -> QPointF:
+        """Where the knife's origin lies, in pixels."""
+        k = self._scale()
+        return QPointF(self.width() / 2 - self._centre.x() * k, self.height() / 2 + self._centre.y() * k)
+
+    def _redraw(self) -> None:
+        if self._scene is not None:
+            self._marks = knife_marks(self._scene, self._zoom, self._look.measure)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Grid, knife, rule."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), self._look.colour("board"))
+        self._paint_grid(painter)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        paint(painter, self._marks, self._look, self._origin())
+        if self.rule_shown and self._scene is not None:
+            paint_rule(painter, self._look, QRectF(self.rect()), self._scale())
+
+    def _paint_grid(self, painter: QPainter) -> None:
+        """Lines every half inch or centimetre of the knife, not closer than 12 px."""
+        step = (12.7 if self._scene and self._scene.unit == "in" else 10.0) * self._scale()
+        while step < 12:
+            step *= 2
+        origin = self._origin()
+        painter.setPen(self._look.colour("grid"))
+        x = origin.x() % step
+        while x < self.width():
+            painter.drawLine(QPointF(x, 0), QPointF(x, self.height()))
+            x += step
+        y = origin.y() % step
+        while y < self.height():
+            painter.drawLine(QPointF(0, y), QPointF(self.width(), y))
+            y += step
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A fitted view stays fitted."""
+        if self._fitted:
+            self.fit()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zooms about the pointer."""
+        turns = event.angleDelta().y() / 120
+        self._set_zoom(self._zoom * _STEP**turns, event.position())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Takes hold of the paper."""
+        self._grabbed = event.position()
+        self.setCursor(Qt.CursorShape.ClosedHandCursor)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Moves the paper."""
+        if self._grabbed is not None:
+            moved = event.position() - self._grabbed
+            self._pan(moved.x(), moved.y())
+            self._grabbed = event.position()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Lets go."""
+        self._grabbed = None
+        self.unsetCursor()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Fits."""
+        self.fit()
+
+    def _pan(self, dx: float, dy: float) -> None:
+        k = self._scale()
+        self._centre += QPointF(-dx / k, dy / k)
+        self._fitted = False
+        self.update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Plus and minus zoom, 0 fits, 1 is true size, arrows move."""
+        middle = QPointF(self.width() / 2, self.height() / 2)
+        moves = {Qt.Key.Key_Left: (40, 0), Qt.Key.Key_Right: (-40, 0), Qt.Key.Key_Up: (0, 40), Qt.Key.Key_Down: (0, -40)}
+        key = Qt.Key(event.key())
+        if key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
+            self._set_zoom(self._zoom * _STEP, middle)
+        elif key == Qt.Key.Key_Minus:
+            self._set_zoom(self._zoom / _STEP, middle)
+        elif key == Qt.Key.Key_0:
+            self.fit()
+        elif key == Qt.Key.Key_1:
+            self.true_size()
+        elif key in moves:
+            self._pan(*moves[key])
+        else:
+            super().keyPressEvent(event)

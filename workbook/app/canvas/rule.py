@@ -1,0 +1,49 @@
+"""The pocket rule in the board's corner: inches above, millimetres below, at the zoom of the knife."""
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter
+
+from workbook.app.canvas.painting import letter
+from workbook.app.look import Look
+from workbook.units import INCH
+
+_SIZE = 8.0  # points
+
+
+def paint_rule(painter: QPainter, look: Look, room: QRectF, scale: float) -> None:
+    """Draws a rule as long as fits the lower left corner, `scale` pixels to the mm."""
+    inches = max(1, min(6, int((room.width() * 0.55 - 40) / (INCH * scale))))
+    long, tall = inches * INCH * scale + look.px(34), look.px(46)
+    if long > room.width() - 20 or tall > room.height() / 3:
+        return
+    left, top = room.left() + look.px(14), room.bottom() - tall - look.px(12)
+    painter.setPen(look.pen("dimension", "rim"))
+    painter.setBrush(look.colour("bar"))
+    painter.drawRoundedRect(QRectF(left, top, long, tall), 3, 3)
+    _inches(painter, look, left + 4, top, inches, scale)
+    _millimetres(painter, look, left + 4, top + tall, int(inches * INCH), scale)
+    letter(painter, look, QPointF(left + long - 6, top + look.px(16)), "in", _SIZE, "end", tone="steel_ink")
+    letter(painter, look, QPointF(left + long - 6, top + tall - look.px(8)), "mm", _SIZE, "end", tone="steel_ink")
+
+
+def _inches(painter: QPainter, look: Look, left: float, top: float, inches: int, scale: float) -> None:
+    parts = 16 if INCH / 16 * scale >= 4 else 8 if INCH / 8 * scale >= 4 else 2
+    for i in range(inches * parts + 1):
+        x = left + i * INCH / parts * scale
+        long = 12 if i % parts == 0 else 8 if i % (parts // 2) == 0 else 5
+        painter.setPen(look.colour("steel_ink"))
+        painter.drawLine(QPointF(x, top), QPointF(x, top + look.px(long)))
+        if i % parts == 0 and i:
+            letter(painter, look, QPointF(x - 3, top + look.px(20)), str(i // parts), _SIZE, "end", True, "steel_ink")
+
+
+def _millimetres(painter: QPainter, look: Look, left: float, bottom: float, length: int, scale: float) -> None:
+    step = 1 if scale >= 3 else 5 if scale >= 0.7 else 10
+    named = 10 if scale >= 3 else 20 if scale >= 1.5 else 50
+    for mm in range(0, length + 1, step):
+        x = left + mm * scale
+        long = 9 if mm % 10 == 0 else 6 if mm % 5 == 0 else 4
+        painter.setPen(look.colour("steel_ink"))
+        painter.drawLine(QPointF(x, bottom), QPointF(x, bottom - look.px(long)))
+        if mm % named == 0 and mm:
+            letter(painter, look, QPointF(x, bottom - look.px(11)), str(mm), _SIZE, "middle", tone="steel_ink")

@@ -1,0 +1,70 @@
+"""The visual language: colours, type, space and lines from resources/data/look.json, for light or dark and a text scale."""
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPen
+
+from workbook.geometry.drawing import MM_PER_POINT
+from workbook.paths import resource
+
+PX_PER_MM = 96 / 25.4  # a logical pixel is 1/96 in
+
+
+@cache
+def tokens() -> dict[str, Any]:
+    """The whole table of tokens."""
+    table: dict[str, Any] = json.loads(resource("data", "look.json").read_text(encoding="utf-8"))
+    return table
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One theme at one text scale. All sizes are logical pixels."""
+
+    theme: str = "light"
+    text: float = 1.0
+
+    def colour(self, role: str) -> QColor:
+        """A colour by its role: board, ink, blue, stop... KeyError for an unknown role."""
+        return QColor(tokens()["colour"][self.theme][role])
+
+    def px(self, size: float) -> int:
+        """A size that follows the text scale."""
+        return round(size * self.text)
+
+    def font(self, kind: str = "body", *, bold: bool = False) -> QFont:
+        """The system's font in one of the sizes small, body, strong, title, figure; figures of equal width where it has them."""
+        font = QFont()
+        font.setPixelSize(self.px(tokens()["type"][kind]))
+        font.setBold(bold or kind in ("strong", "title", "figure"))
+        font.setFeature(QFont.Tag("tnum"), 1)
+        return font
+
+    def sized(self, points: float, *, bold: bool = False) -> QFont:
+        """The system's font at a size in points, as drawings give it."""
+        font = self.font("body", bold=bold)
+        font.setPixelSize(max(1, round(points * MM_PER_POINT * PX_PER_MM * self.text)))
+        return font
+
+    def pen(self, line: str, tone: str = "ink") -> QPen:
+        """The pen of a row of the line table."""
+        width, dashes = tokens()["lines"][line]
+        pen = QPen(self.colour(tone), width)
+        pen.setCosmetic(True)
+        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        if dashes:
+            pen.setDashPattern([d / width for d in dashes])
+        return pen
+
+    def measure(self, text: str, points: float, bold: bool) -> float:
+        """Width in mm of plain text, as the sheets measure it: one mm is `PX_PER_MM` times the text scale in pixels."""
+        return QFontMetricsF(self.sized(points, bold=bold)).horizontalAdvance(text) / (PX_PER_MM * self.text)
+
+    def size(self, name: str) -> int:
+        """A size token: row, target, rail, header, status, handle, reach."""
+        return self.px(tokens()["size"][name])

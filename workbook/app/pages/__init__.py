@@ -1,0 +1,1 @@
+"""Pages of the window. They do not know each other."""

@@ -1,0 +1,172 @@
+"""Draw: shelf, board and panel; under the board the checks and the table of holes."""
+
+from dataclasses import replace
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from workbook.app.canvas.board import Board
+from workbook.app.canvas.knife_view import Scene
+from workbook.app.pages.panel import Panel
+from workbook.app.pages.shelf import Shelf
+from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
+from workbook.app.widgets.checks import ChecksStrip
+from workbook.app.widgets.lettered_table import fill, lettered_table
+from workbook.app.workspace import Workspace
+from workbook.geometry.polygon import edge_distance
+from workbook.problems import Problem
+from workbook.template.checks import CHECKS
+from workbook.template.holes import WORDS, Hole
+from workbook.template.model import Purpose
+from workbook.units import built, show
+
+_HEADS = ("Mark", "Purpose", "From butt", "From axis", "Tang drill", "Takes", "To edge")
+
+
+class DrawPage(QWidget):
+    """The workshop of one template at a time."""
+
+    print_wanted = Signal()
+    cut_file_wanted = Signal()
+    hint = Signal(str)
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.setObjectName("draw-page")
+        self._workspace = workspace
+        look = workspace.look
+        self.board, self.shelf, self.panel = Board(look), Shelf(workspace), Panel(workspace)
+        self.checks = ChecksStrip(look)
+        self.table = lettered_table(look, "holes", _HEADS)
+        self.table.setAccessibleName("Holes")
+        self._zoom = label(look, "", "small", soft=True)
+        self._trouble = Lettered(look, "", 9, bold=True, tone="stop")
+        self._trouble.setVisible(False)
+        self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=workspace.bar(workspace.chosen))
+        self._lay_out_widgets()
+        self._connect()
+        self.refresh()
+
+    def _lay_out_widgets(self) -> None:
+        look = self._workspace.look
+        middle = QWidget()
+        column = QVBoxLayout(middle)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._strip())
+        column.addWidget(self.board, 1)
+        self._under = named(QWidget(), "panel-under")
+        under = QVBoxLayout(self._under)
+        under.setContentsMargins(0, 0, 0, 0)
+        under.setSpacing(0)
+        under.addWidget(surface("foot", row(self.checks, margins=(0, 0, 0, 0)), look.px(36)))
+        under.addWidget(self.table)
+        column.addWidget(self._under)
+        right = QWidget()
+        right_column = QVBoxLayout(right)
+        right_column.setContentsMargins(0, 0, 0, 0)
+        right_column.setSpacing(0)
+        right_column.addWidget(self.panel, 1)
+        right_column.addWidget(self._foot())
+        self._right = right
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        for widget, stretch in ((self.shelf, 0), (middle, 1), (right, 0)):
+            whole.addWidget(widget, stretch)
+
+    def _strip(self) -> QWidget:
+        look = self._workspace.look
+        self._true, self._fit = tool(look, "true-size", "True size"), tool(look, "fit", "Fit")
+        self._rule = tool(look, "rule", "Rule", switch=True)
+        self._shelf_button = tool(look, "shelf-button", "Shelf", "right", switch=False)
+        widgets = (self._shelf_button, label(look, "Side view", "strong"), self._fit, self._true, self._rule, None, self._zoom)
+        return surface("strip", row(*widgets), look.px(40))
+
+    def _foot(self) -> QWidget:
+        look = self._workspace.look
+        self.print_button = button(look, "print-template", "Print the template sheet", "print", main=True)
+        self.cut_button = button(look, "cut-file", "Cut file", "cut")
+        column = QVBoxLayout()
+        column.setContentsMargins(12, 4, 12, 12)
+        column.setSpacing(6)
+        column.addWidget(self._trouble)
+        column.addWidget(self.cut_button)
+        column.addWidget(self.print_button)
+        return surface("foot", column)
+
+    def _connect(self) -> None:
+        self.board.zoomed.connect(lambda zoom: self._zoom.setText(f"{zoom * self._workspace.look.text:.0%}"))
+        self._true.clicked.connect(self.board.true_size)
+        self._fit.clicked.connect(self.board.fit)
+        self._rule.toggled.connect(self._show_rule)
+        self._shelf_button.toggled.connect(self.shelf.setVisible)
+        self.print_button.clicked.connect(self.print_wanted)
+        self.cut_button.clicked.connect(self.cut_file_wanted)
+        self.panel.lit.connect(lambda dimension: self._show(lit=dimension))
+        self.panel.trouble.connect(self._say_trouble)
+        self.table.itemSelectionChanged.connect(self._hole_chosen)
+        self.checks.picked.connect(self._problem_picked)
+        self._workspace.template_changed.connect(lambda name: self.refresh())
+        self._workspace.chosen_changed.connect(lambda name: self._other_template())
+        self._workspace.unit_changed.connect(self.refresh)
+
+    def _say_trouble(self, why: str) -> None:
+        """What is wrong with the number being typed; the drawing stays as it was."""
+        self._trouble.say(why, "stop")
+        self._trouble.setVisible(bool(why))
+
+    def _show_rule(self, on: bool) -> None:
+        self.board.rule_shown = on
+        self.board.update()
+
+    def _other_template(self) -> None:
+        self.table.clearSelection()
+        self._scene = replace(self._scene, lit="", chosen="", ring=None)
+        self.refresh()
+
+    def _show(self, **changes: object) -> None:
+        """Shows the scene with something changed."""
+        self._scene = replace(self._scene, **changes)  # type: ignore[arg-type]
+        self.board.show_scene(self._scene, self._workspace.look)
+
+    def refresh(self) -> None:
+        """Board, checks and table after any change."""
+        space = self._workspace
+        self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None)
+        problems = [p for p in space.loaded.problems if p.template == space.chosen]
+        self.checks.show_problems(problems, len(CHECKS), space.unit)
+        fill(self.table, [self._row(hole) for hole in space.blank.holes])
+
+    def _row(self, hole: Hole) -> tuple[str, ...]:
+        space = self._workspace
+        x, y = hole.centre
+
+        def length(mm: float) -> str:
+            return built(show(mm, space.unit))
+
+        takes = "-" if hole.purpose is Purpose.EPOXY else length(hole.size)
+        to_edge = f"{edge_distance(space.blank.outline, hole.centre) / hole.diameter:.1f} d"
+        butt = length(x - space.blank.extent()[0])
+        return hole.mark, WORDS[hole.purpose].capitalize(), butt, length(y), hole.drill.named(space.unit), takes, to_edge
+
+    def _hole_chosen(self) -> None:
+        rows = self.table.selectionModel().selectedRows()
+        self._show(chosen=str(self.table.model().index(rows[0].row(), 0).data()) if rows else "")
+
+    def _problem_picked(self, problem: Problem) -> None:
+        self._show(ring=problem.at)
+        source = f" Source: {problem.source}." if problem.source else ""
+        self.hint.emit(f"{problem.what[:1].upper()}{problem.what[1:]}.{source}")
+
+    def make_room(self, width: int, height: int) -> None:
+        """Gives the parts their widths: roomy shows everything, snug a narrow shelf, close hides it behind its button."""
+        look = self._workspace.look
+        roominess = width / look.text
+        close = roominess < 1000
+        self.shelf.setFixedWidth(look.px(196 if roominess >= 1280 else 148))
+        self._right.setFixedWidth(look.px(308 if roominess >= 1280 else 288))
+        self._shelf_button.setVisible(close)
+        self.shelf.setVisible(not close or self._shelf_button.isChecked())
+        rows = min(self.table.rowCount(), 6 if height / look.text > 760 else 3)
+        self.table.setFixedHeight(look.px(32) + max(rows, 2) * look.px(28))

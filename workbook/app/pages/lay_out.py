@@ -1,0 +1,233 @@
+"""Lay out: bars filling while the worker searches; what it costs and what no layout can beat; sheets and cutting file."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from workbook.app.canvas.bars import BarsView
+from workbook.app.search import Search
+from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
+from workbook.app.widgets.loss import Falling, Shares
+from workbook.app.workspace import Workspace
+from workbook.nesting.bounds import least_lost
+from workbook.nesting.model import NestingJob, Progress
+from workbook.problems import JobError
+from workbook.shop.money import priced
+from workbook.tasks.layout import Laid, finish, start
+from workbook.tasks.sheets import bar_plans
+
+_ENOUGH_STEPS = 4000  # the search stops by itself; it can be asked to go on with another seed
+
+
+class LayOutPage(QWidget):
+    """One layout of the job."""
+
+    print_wanted = Signal()
+    cut_file_wanted = Signal()
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.setObjectName("layout-page")
+        self._workspace, self.search = workspace, Search()
+        self._nesting: NestingJob | None = None
+        self.laid: Laid | None = None
+        self._revision, self._seed, self._points = -1, 0, []  # type: tuple[int, int, list[tuple[int, float]]]
+        self._least = 0.0
+        look = workspace.look
+        self.bars = BarsView(look)
+        self._figures = {
+            name: (Lettered(look, "", 16.5, bold=True), label(look, name, "small", soft=True))
+            for name in ("bars", "lost", "steel")
+        }
+        self._shares, self._falling = Shares(look), Falling(look)
+        self._rows = {name: Lettered(look, "", 9.75, anchor="end") for name in ("Blanks", "Offcuts", "Lost to kerf and slivers")}
+        self._money = {
+            name: Lettered(look, "", 9.75, anchor="end") for name in ("Bars", "To spend", "Offcuts are worth", "Material")
+        }
+        self._state, self._words = label(look, "", "strong"), label(look, "", soft=False)
+        self._steps = label(look, "", "small", soft=True)
+        self._words.setWordWrap(True)
+        self.stop_button = tool(look, "stop-search", "Stop", "stop")
+        self.again_button = tool(look, "search-again", "Search on", "turn")
+        self._build()
+        self._connect()
+        workspace.unit_changed.connect(self._show)
+
+    def _connect(self) -> None:
+        self.stop_button.clicked.connect(self.search.stop)
+        self.again_button.clicked.connect(self._again)
+        self.search.reported.connect(self._reported)
+        self.search.stopped.connect(self._show_state)
+        self.search.failed.connect(self._failed)
+        self.print_button.clicked.connect(self.print_wanted)
+        self.cut_button.clicked.connect(self.cut_file_wanted)
+
+    def _build(self) -> None:
+        look = self._workspace.look
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(self.bars)
+        middle = QVBoxLayout()
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.setSpacing(0)
+        words = label(look, "Ordinates from end A", "small", soft=True)
+        middle.addWidget(surface("strip", row(label(look, "Bars", "strong"), None, words), look.px(40)))
+        middle.addWidget(scroll, 1)
+        self._right = self._side()
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(middle, 1)
+        whole.addWidget(self._right)
+
+    def _side(self) -> QWidget:
+        look = self._workspace.look
+        column = QVBoxLayout()
+        column.setContentsMargins(14, 12, 14, 12)
+        column.setSpacing(6)
+        figures = QHBoxLayout()
+        for figure, word in self._figures.values():
+            pair = QVBoxLayout()
+            pair.setSpacing(0)
+            pair.addWidget(figure)
+            pair.addWidget(word)
+            figures.addLayout(pair, 1)
+        column.addLayout(figures)
+        column.addWidget(self._shares)
+        for name, value in (*self._rows.items(), *self._money.items()):
+            column.addLayout(row(label(look, name), value, margins=(0, 0, 0, 0)))
+            if name == "Lost to kerf and slivers":
+                column.addSpacing(look.px(10))
+        column.addSpacing(look.px(14))
+        column.addLayout(row(self._state, None, self.stop_button, self.again_button, margins=(0, 0, 0, 0)))
+        column.addWidget(self._falling)
+        column.addWidget(self._steps)
+        column.addWidget(self._words)
+        column.addStretch(1)
+        inner = named(QWidget(), "inner")
+        inner.setLayout(column)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(inner)
+        self.print_button = button(look, "print-bars", "Print bar sheets", "print", main=True)
+        self.cut_button = button(look, "cut-bars", "Cut file", "cut")
+        side = QVBoxLayout()
+        side.setContentsMargins(0, 0, 0, 0)
+        side.setSpacing(0)
+        side.addWidget(surface("strip", row(label(look, "This layout", "strong"), None), look.px(40)))
+        side.addWidget(scroll, 1)
+        side.addWidget(surface("foot", row(self.cut_button, self.print_button, margins=(12, 12, 12, 12))))
+        return surface("panel", side)
+
+    def make_room(self, width: int, height: int) -> None:
+        """The side panel's width."""
+        look = self._workspace.look
+        self._right.setFixedWidth(look.px(308 if width / look.text >= 1100 else 280))
+
+    def entered(self) -> None:
+        """The page is shown: lay out unless what is there is of today."""
+        if self._revision != self._workspace.revision:
+            self._begin(seed=0)
+
+    def _again(self) -> None:
+        self._begin(seed=self._seed + 1)
+
+    def _begin(self, seed: int) -> None:
+        """Begins a search; a blank that cannot be made is said at once."""
+        if self._revision != self._workspace.revision:
+            self.laid, self._points = None, []
+        self._seed, self._revision = seed, self._workspace.revision
+        try:
+            self._nesting = start(self._workspace.loaded)
+        except JobError as trouble:
+            self._nesting = None
+            self._failed("\n".join(trouble.lines()))
+            return
+        self.search.begin(self._nesting, seed)
+        self._show_state()
+
+    def _reported(self, progress: Progress) -> None:
+        assert self._nesting is not None
+        laid = finish(self._workspace.loaded, self._nesting, progress, self._seed)
+        if self.laid is None or self._better(laid):
+            self.laid = laid
+            self._show()
+        self._least = least_lost(self._nesting, self.laid.layout)
+        self._points.append((progress.step, self._lost(self.laid)))
+        self._falling.show_points(self._points[-400:], progress.step, self._least)
+        self._steps.setText(f"{progress.step} layouts tried")
+        if progress.step >= _ENOUGH_STEPS:
+            self.search.stop()
+
+    def _better(self, laid: Laid) -> bool:
+        """Whether a layout is no worse by the order of the aims than the one shown."""
+        assert self.laid is not None
+        return _aims(laid) <= _aims(self.laid)
+
+    def _lost(self, laid: Laid) -> float:
+        """Share of the steel taken that is neither blanks nor offcuts kept."""
+        return 1 - laid.costs.utilisation - _offcut_share(laid)
+
+    def _show(self) -> None:
+        """The layout and its figures."""
+        if self.laid is None:
+            return
+        laid, job = self.laid, self.laid.loaded.job
+        prices = [priced(cost.price, job.currency) for cost in laid.costs.each]
+        self.bars.show_plans(bar_plans(laid), prices, self._workspace.unit)
+        offcuts, blanks = _offcut_share(laid), laid.costs.utilisation
+        self._figures["bars"][0].say(str(len(laid.layout.bars)))
+        self._figures["lost"][0].say(f"{1 - offcuts - blanks:.0%}")
+        self._figures["steel"][0].say(priced(laid.costs.material, job.currency))
+        self._shares.show_shares(blanks, offcuts)
+        for name, share in zip(self._rows, (blanks, offcuts, 1 - offcuts - blanks), strict=True):
+            self._rows[name].say(f"{share:.1%}")
+        amounts = (laid.costs.bars, laid.costs.bought, laid.costs.credit, laid.costs.material)
+        for name, amount in zip(self._money, amounts, strict=True):
+            self._money[name].say(priced(amount, job.currency))
+        self._show_state()
+
+    def _show_state(self) -> None:
+        running = self.search.running
+        self._state.setText("Searching" if running else "Best found")
+        self.stop_button.setVisible(running)
+        self.again_button.setVisible(not running)
+        ready = self.laid is not None
+        self.print_button.setEnabled(ready)
+        self.cut_button.setEnabled(ready)
+        self._words.setText(self._in_words() if ready else "")
+
+    def _in_words(self) -> str:
+        """The bound, and what found no room, as a maker would say it."""
+        assert self.laid is not None
+        costs, currency = self.laid.costs, self.laid.loaded.job.currency
+        bound, bars = priced(costs.bound, currency), priced(costs.bars, currency)
+        words = f"By area no layout can cost less than {bound} in bars; this one takes {bars}. "
+        words += f"On these bars the loss cannot fall below {self._least:.0%}: the gaps between the blanks alone are that much."
+        if self.laid.layout.left_over:
+            names = ", ".join(f"{n} {self.laid.nesting.parts[p].name}" for p, n in self.laid.layout.left_over)
+            words = f"The bars listed ran out: {names} not placed. {words}"
+        return words
+
+    def _failed(self, why: str) -> None:
+        self._show_state()
+        self._state.setText("Cannot lay out")
+        self.stop_button.setVisible(False)
+        self._words.setText(why)
+
+
+def _offcut_share(laid: Laid) -> float:
+    """Offcuts long enough to keep, as a share of the steel taken."""
+    keep = laid.loaded.job.settings.keep_offcut
+    stock = laid.nesting.stock
+    whole = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
+    kept = sum(
+        c.offcut * stock[u.stock].width for u, c in zip(laid.layout.bars, laid.costs.each, strict=True) if c.offcut >= keep
+    )
+    return kept / whole if whole else 0.0
+
+
+def _aims(laid: Laid) -> tuple[float, float, float, float]:
+    """What is minimised, in its order."""
+    left = sum(n for _, n in laid.layout.left_over)
+    costs = laid.costs
+    return left, float(costs.bought), float(costs.bars - costs.bought), sum(c.used for c in costs.each)

@@ -1,0 +1,180 @@
+"""The parameters of the chosen template, grouped as the knife is; edits show at once."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QLineEdit, QScrollArea, QVBoxLayout, QWidget
+
+from workbook.app.look import Look
+from workbook.app.widgets.basics import Lettered, label, named, row, surface
+from workbook.app.widgets.group import Group
+from workbook.app.widgets.length_field import ValueField
+from workbook.app.workspace import Workspace
+from workbook.formats.family import as_form, form_words
+from workbook.template.model import Template
+from workbook.template.parameters import Kind, Parameter, of_group
+from workbook.units import Unit, built, show
+
+TITLES = {"blade": "Blade", "point": "Point", "heel": "Heel", "handle": "Handle", "tang": "Tang", "grind": "Grind"}
+
+
+class ParameterRow(QWidget):
+    """One parameter: its label, its field, and the other unit outside it."""
+
+    edited = Signal(str, object)
+    lit = Signal(str)
+    trouble = Signal(str)
+
+    def __init__(self, look: Look, parameter: Parameter, kind_of_group: type, unit: Unit) -> None:
+        super().__init__()
+        self.parameter = parameter
+        self._group = kind_of_group
+        self._label = Lettered(look, parameter.label, 9.75)
+        self._label.setToolTip(parameter.meaning)
+        self._other = Lettered(look, "", 9.0, tone="soft", anchor="end")
+        self._other.setFixedWidth(look.px(50))
+        self.field = self._made_field(look, unit)
+        self.field.setFixedWidth(look.px(92 if parameter.kind not in (Kind.CHOICE, Kind.TEXT) else 142))
+        self.field.setAccessibleName(parameter.label)
+        self.field.setToolTip(parameter.meaning)
+        words = parameter.kind in (Kind.CHOICE, Kind.TEXT)
+        widgets = [self._label, self.field] if words else [self._label, self.field, self._other]
+        self.setLayout(row(*widgets, margins=(12, 0, 10, 0), gap=4))
+        self.setFixedHeight(look.px(34))
+
+    def _made_field(self, look: Look, unit: Unit) -> QWidget:
+        name = self.parameter.path
+        if self.parameter.kind is Kind.CHOICE:
+            box = named(QComboBox(), name)
+            box.setFont(look.font("body"))
+            box.setFixedHeight(look.size("row"))
+            box.addItems(list(form_words(self._group, self.parameter.key) or ()))
+            box.textActivated.connect(lambda word: self.edited.emit(name, as_form(self._group, self.parameter.key, word)))
+            return box
+        if self.parameter.kind is Kind.TEXT:
+            line = named(QLineEdit(), name)
+            line.setFont(look.font("body"))
+            line.setFixedHeight(look.size("row"))
+            line.setMaxLength(60)
+            line.editingFinished.connect(lambda: self.edited.emit(name, line.text().strip()))
+            return line
+        field = ValueField(look, name, self.parameter.kind, unit)
+        field.entered.connect(lambda value: self.edited.emit(name, value))
+        field.focused.connect(lambda on: self.lit.emit(self.parameter.dimension if on else ""))
+        field.trouble.connect(self.trouble)
+        return field
+
+    def show_template(self, template: Template, unit: Unit) -> None:
+        """Shows the template's value, or hides where it does not apply."""
+        self.setVisible(self.parameter.applies(template))
+        value = self.parameter.value(template)
+        if isinstance(self.field, QComboBox):
+            self.field.setCurrentText(str(value))
+        elif isinstance(self.field, ValueField):
+            self._show_number(template, value, unit)
+        elif isinstance(self.field, QLineEdit) and not self.field.hasFocus():
+            self.field.setText(value)
+
+    def _show_number(self, template: Template, value: float | None, unit: Unit) -> None:
+        assert isinstance(self.field, ValueField)
+        low, high = self.parameter.limits(template)
+        shown = template.blade.height if value is None else value  # a full-height bevel reaches the spine
+        self.field.set_value(shown, (low, high), unit)
+        if self.parameter.kind in (Kind.LENGTH, Kind.FINE):
+            other: Unit = "mm" if unit == "in" else "in"
+            self._other.say(built(show(shown, other, fine=other == "mm" or self.parameter.kind is Kind.FINE)), "soft")
+
+
+class Panel(QWidget):
+    """All groups in a scroll area, under a head that says which template and unit."""
+
+    lit = Signal(str)
+    trouble = Signal(str)
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._workspace = workspace
+        look = workspace.look
+        self._title = Lettered(look, "", 9.75, bold=True)
+        self._units = (Lettered(look, "", 9.0, tone="soft", anchor="end"), Lettered(look, "", 9.0, tone="soft", anchor="end"))
+        for unit in self._units:
+            unit.setFixedWidth(look.px(44))
+        self._groups = {name: Group(look, name, title) for name, title in TITLES.items()}
+        self._rows: list[ParameterRow] = []
+        self._none = label(look, "This outline came from a file.\nIts numbers are fixed; the table shows its holes.", soft=True)
+        self._none.setContentsMargins(12, 8, 12, 8)
+        self._build(look)
+        self._groups["blade"].head.set_open(True)
+        workspace.template_changed.connect(lambda name: self.refresh())
+        workspace.chosen_changed.connect(lambda name: self.refresh())
+        workspace.unit_changed.connect(self.refresh)
+        self.refresh()
+
+    def _build(self, look: Look) -> None:
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 6, 0, 6)
+        column.setSpacing(0)
+        column.addWidget(self._none)
+        for name, group in self._groups.items():
+            self._fill(look, name, group)
+            column.addWidget(group)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(inner)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(surface("strip", row(self._title, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
+        whole.addWidget(scroll, 1)
+
+    def _fill(self, look: Look, name: str, group: Group) -> None:
+        template = self._any_template()
+        if template is None:
+            return
+        for parameter in of_group(name):
+            made = ParameterRow(look, parameter, type(getattr(template, name)), self._workspace.unit)
+            made.edited.connect(self._workspace.edit)
+            made.lit.connect(self.lit)
+            made.trouble.connect(self.trouble)
+            group.rows.addWidget(made)
+            self._rows.append(made)
+
+    def _any_template(self) -> Template | None:
+        return next((t for t in self._workspace.loaded.job.templates if isinstance(t, Template)), None)
+
+    def refresh(self) -> None:
+        """Shows the chosen template's numbers."""
+        template, unit = self._workspace.template(self._workspace.chosen), self._workspace.unit
+        words = ("inch", "mm") if unit == "in" else ("mm", "inch")
+        for shown, word in zip(self._units, words, strict=True):
+            shown.say(word, "soft")
+        self._title.say(f"{template.name}, revision {template.revision}")
+        parametric = isinstance(template, Template)
+        self._none.setVisible(not parametric)
+        for group in self._groups.values():
+            group.setVisible(parametric)
+        if not isinstance(template, Template):
+            return
+        for made in self._rows:
+            made.show_template(template, unit)
+        for name, group in self._groups.items():
+            group.head.summarise(summary(template, name, unit))
+
+
+def summary(t: Template, group: str, unit: Unit) -> str:
+    """What the head of a closed group says."""
+
+    def length(mm: float) -> str:
+        return built(show(mm, unit))
+
+    return {
+        "blade": f"{length(t.blade.length)} x {length(t.blade.height)} {unit}",
+        "point": f"{length(t.point.drop * t.blade.height)} below spine",
+        "heel": f"{t.heel.form}, {length(t.heel.ahead)} ahead",
+        "handle": f"{length(t.handle.length)} x {length(t.handle.palm)} {unit}",
+        "tang": str(t.tang.form),
+        "grind": f"{t.grind.bevel}, {t.grind.edge_angle:g}°",
+    }[group]

@@ -1,0 +1,144 @@
+"""The shelf: every template with its true thumbnail, all on one scale."""
+
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QListView, QMenu, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
+
+from workbook.app.canvas.painting import letter, placed_path, text_width
+from workbook.app.look import Look
+from workbook.app.widgets.basics import fitted, label, named, row, surface, tool
+from workbook.app.workspace import Workspace
+from workbook.formats.family import family, family_ids
+from workbook.geometry.path import circle
+from workbook.units import built, show
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class _Names(QAbstractListModel):
+    """Names of the templates, in the job's order."""
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self._workspace = workspace
+        workspace.templates_changed.connect(self._reset)
+        workspace.template_changed.connect(lambda name: self._touched())
+
+    def _reset(self) -> None:
+        self.beginResetModel()
+        self.endResetModel()
+
+    def _touched(self) -> None:
+        self.dataChanged.emit(self.index(0), self.index(self.rowCount() - 1))
+
+    def names(self) -> list[str]:
+        """All of them."""
+        return [t.name for t in self._workspace.loaded.job.templates]
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        """How many."""
+        return 0 if parent.isValid() else len(self.names())
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> str | None:
+        """The name, for the painter and the screen reader."""
+        return self.names()[index.row()] if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole) else None
+
+
+class _Thumbnail(QStyledItemDelegate):
+    """Paints one template: its outline and holes, its name, its blade length."""
+
+    def __init__(self, workspace: Workspace, shelf: QListView) -> None:
+        super().__init__(shelf)
+        self._workspace, self._shelf = workspace, shelf
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        """As high as the blade is on the shelf's one scale, and a line for its name."""
+        look = self._workspace.look
+        _, y0, _, y1 = self._workspace.loaded.shapes[index.data()].extent()
+        return QSize(look.px(120), round((y1 - y0) * self._scale()) + look.px(44))
+
+    def _scale(self) -> float:
+        """Pixels to the mm: the longest template fits the width."""
+        longest = max(s.extent()[2] - s.extent()[0] for s in self._workspace.loaded.shapes.values())
+        return (self._shelf.viewport().width() - self._workspace.look.px(28)) / longest
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Chosen: dyed, on a wash, with a bar of dye at its left."""
+        look, name = self._workspace.look, index.data()
+        rect, chosen = QRectF(option.rect), bool(option.state & QStyle.StateFlag.State_Selected)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if chosen:
+            painter.fillRect(rect, look.colour("blue_wash"))
+            painter.fillRect(QRectF(rect.left(), rect.top(), 3, rect.height()), look.colour("dye"))
+        self._knife(painter, look, name, rect, chosen)
+        base = rect.bottom() - look.px(10)
+        template = self._workspace.template(name)
+        size = getattr(getattr(template, "blade", None), "length", None)
+        words = f"{built(show(size, self._workspace.unit))} {self._workspace.unit}" if size else ""
+        letter(painter, look, QPointF(rect.right() - look.px(10), base), words, 9, "end", tone="soft")
+        room = rect.width() - look.px(30) - text_width(look, words, 9)
+        letter(painter, look, QPointF(rect.left() + look.px(14), base), fitted(look, name, 9.75, chosen, room), 9.75, bold=chosen)
+        painter.restore()
+
+    def _knife(self, painter: QPainter, look: Look, name: str, rect: QRectF, chosen: bool) -> None:
+        blank, k = self._workspace.loaded.shapes[name], self._scale()
+        x0, y0, _x1, y1 = blank.extent()
+        room = rect.height() - look.px(36)
+        origin = QPointF(rect.left() + look.px(14) - x0 * k, rect.top() + look.px(6) + room / 2 + (y0 + y1) / 2 * k)
+        painter.setPen(look.pen("dimension", "on_dye" if chosen else "ink"))
+        painter.setBrush(look.colour("dye" if chosen else "blank"))
+        painter.drawPath(placed_path(blank.outline, origin, k))
+        painter.setBrush(look.colour("blue_wash" if chosen else "panel"))
+        for path in (*blank.openings, *(circle(h.centre, h.diameter / 2) for h in blank.holes)):
+            painter.drawPath(placed_path(path, origin, k))
+
+
+class Shelf(QWidget):
+    """The list, with a button that adds a template from a family."""
+
+    width_wanted = Signal()
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.setObjectName("shelf")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._workspace = workspace
+        look = workspace.look
+        self.list = named(QListView(), "templates")
+        self.list.setAccessibleName("Templates")
+        self._model = _Names(workspace)
+        self.list.setModel(self._model)
+        self.list.setItemDelegate(_Thumbnail(workspace, self.list))
+        self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.list.selectionModel().currentChanged.connect(lambda now, before: self._picked(now))
+        new = tool(look, "new-template", "New", "add")
+        new.setToolTip("Add a template from a family")
+        new.setPopupMode(new.ToolButtonPopupMode.InstantPopup)
+        new.setMenu(family_menu(self, workspace))
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(surface("strip", row(label(look, "Shelf", "strong"), None, new, margins=(14, 0, 6, 0)), look.px(40)))
+        whole.addWidget(self.list, 1)
+        workspace.chosen_changed.connect(lambda name: self._select())
+        workspace.templates_changed.connect(self._select)
+        self._select()
+
+    def _picked(self, index: QModelIndex) -> None:
+        if index.isValid():
+            self._workspace.choose(index.data())
+
+    def _select(self) -> None:
+        names = self._model.names()
+        if self._workspace.chosen in names:
+            self.list.setCurrentIndex(self._model.index(names.index(self._workspace.chosen)))
+
+
+def family_menu(parent: QWidget, workspace: Workspace) -> QMenu:
+    """A menu of the families; choosing one adds it to the shelf."""
+    menu = QMenu(parent)
+    for family_id in family_ids():
+        action = menu.addAction(family(family_id).name)
+        action.triggered.connect(lambda checked=False, chosen=family_id: workspace.add_family(chosen))
+    return menu

@@ -1,0 +1,1 @@
+"""Small widgets of our own, each with its name and accessible name from birth."""

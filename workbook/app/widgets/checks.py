@@ -1,0 +1,119 @@
+"""The quiet strip of checks: worst first, icon and sentence; click one and the board shows where."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from workbook.app.canvas.painting import letter, text_width
+from workbook.app.icons import picture
+from workbook.app.look import Look
+from workbook.app.widgets.basics import fitted
+from workbook.problems import Problem, Severity
+from workbook.units import Unit, built, show
+
+_SHOWN = {Severity.STOP: ("stop", "stop"), Severity.WARN: ("warn", "warn"), Severity.NOTE: ("note", "soft")}  # icon, tone
+_MOST = 3
+
+
+class CheckWord(QWidget):
+    """One finding."""
+
+    clicked = Signal()
+
+    def __init__(self, look: Look, icon_name: str, tone: str, words: str, *, bold: bool, active: bool) -> None:
+        super().__init__()
+        self.setObjectName("check")
+        self._look, self._icon, self._tone, self._words, self._bold = look, icon_name, tone, words, bold
+        self.setAccessibleName(words.replace("⁄", "/"))
+        self.setToolTip(words.replace("⁄", "/"))
+        if active:
+            self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def sizeHint(self) -> QSize:
+        """The sentence and its icon."""
+        return QSize(round(text_width(self._look, self._words, 9, self._bold)) + self._look.px(26), self._look.px(30))
+
+    def minimumSizeHint(self) -> QSize:
+        """Shortens before it clips."""
+        return QSize(self._look.px(60), self._look.px(30))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Icon, then words."""
+        painter, look = QPainter(self), self._look
+        middle, size = self.height() / 2, look.px(16)
+        painter.drawPixmap(QPointF(0, middle - size / 2), picture(self._icon, size, look.colour(self._tone)))
+        words = fitted(look, self._words, 9, self._bold, self.width() - look.px(24))
+        letter(painter, look, QPointF(look.px(22), middle + 4.3 * look.text), words, 9, bold=self._bold, tone=self._tone)
+        if self.hasFocus():
+            painter.setPen(look.pen("lit", "blue"))
+            painter.drawRoundedRect(self.rect().adjusted(1, 3, -1, -3), 3, 3)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Shows where."""
+        self.clicked.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Return and space do what a click does."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self.clicked.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Shows the focus."""
+        super().focusInEvent(event)
+        self.update()
+
+
+class ChecksStrip(QWidget):
+    """The findings of one template in a row."""
+
+    picked = Signal(object)  # the problem
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.setObjectName("checks")
+        self.setAccessibleName("Checks")
+        self._look = look
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(12, 0, 12, 0)
+        self._row.setSpacing(18)
+        self.setFixedHeight(look.px(34))
+
+    def show_problems(self, problems: Sequence[Problem], checks: int, unit: Unit) -> None:
+        """The worst few, then how many checks hold."""
+        while (item := self._row.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.deleteLater()
+        for problem in problems[:_MOST]:
+            icon_name, tone = _SHOWN[problem.severity]
+            bold = problem.severity is not Severity.NOTE
+            word = CheckWord(self._look, icon_name, tone, sentence(problem, unit), bold=bold, active=True)
+            word.clicked.connect(lambda p=problem: self.picked.emit(p))
+            self._row.addWidget(word)
+        more = len(problems) - _MOST
+        hold = checks - len({p.what for p in problems})
+        words = (
+            f"{more} more; {hold} hold"
+            if more > 0
+            else f"{max(hold, 0)} checks hold"
+            if problems
+            else f"All {checks} checks hold"
+        )
+        self._row.addWidget(CheckWord(self._look, "tick", "good", words, bold=False, active=False))
+        self._row.addStretch(1)
+
+
+def sentence(problem: Problem, unit: Unit) -> str:
+    """A finding in words: what, how much, how much is wanted."""
+    if problem.is_ is None or problem.wanted is None:
+        return problem.what[:1].upper() + problem.what[1:]
+
+    def value(v: float) -> str:
+        return f"{built(show(v, unit, fine=True))} {unit}" if problem.unit == "mm" else f"{v:.3g} {problem.unit}".strip()
+
+    return f"{problem.what[:1].upper()}{problem.what[1:]}: {value(problem.is_)}, {value(problem.wanted)} wanted"

@@ -1,0 +1,156 @@
+"""Entry of a value: a length as the maker writes it, a share in per cent or an angle.
+
+At rest a fraction is built; with the focus it is plain text to type over. What is typed shows at once where it makes
+sense; where it does not, the field says why and the drawing stays as it was.
+"""
+
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QLineEdit, QStyle, QStyleOptionFrame
+
+from workbook.app.canvas.painting import letter, text_width
+from workbook.app.look import Look
+from workbook.template.parameters import Kind
+from workbook.units import INCH, LengthError, Unit, built, parse_length, show
+
+_NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
+_SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
+
+
+class ValueField(QLineEdit):
+    """One value of a parameter. Emits `entered` while typing whenever the text makes sense, and `trouble` when not."""
+
+    entered = Signal(float)
+    trouble = Signal(str)  # "" when all is well again
+    focused = Signal(bool)
+
+    def __init__(self, look: Look, name: str, kind: Kind, unit: Unit) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self._look, self._kind, self._unit = look, kind, unit
+        self._value, self._limits = 0.0, (float("-inf"), float("inf"))
+        self.setFont(look.font("body"))
+        self.setFixedHeight(look.size("row"))
+        self.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.textEdited.connect(self._typed)
+        self.returnPressed.connect(self._settle)
+
+    def set_value(self, value: float, limits: tuple[float, float], unit: Unit) -> None:
+        """Shows a value, unless the maker is typing in the field."""
+        self._limits, self._unit = limits, unit
+        if self.hasFocus() and self.isModified():
+            return
+        self._value = value
+        self.setText(self._written(value))
+        self._flag("")
+
+    def _written(self, value: float) -> str:
+        """The value as plain text to type over, without its unit."""
+        match self._kind:
+            case Kind.LENGTH | Kind.FINE:
+                return show(value, self._unit, fine=self._kind is Kind.FINE)
+            case Kind.SHARE:
+                return f"{value * 100:g}" if abs(value * 100 - round(value * 100)) < 1e-9 else f"{value * 100:.1f}"
+            case _:
+                return f"{value:.3g}"
+
+    def _read(self, text: str) -> float:
+        """The value of a text. ValueError with words for the maker."""
+        if self._kind in (Kind.LENGTH, Kind.FINE):
+            try:
+                return parse_length(text, self._unit)
+            except LengthError as trouble:
+                raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
+        try:
+            number = float(text.strip().rstrip("%°").replace(",", "."))
+        except ValueError:
+            raise ValueError("A number is wanted here") from None
+        return number / 100 if self._kind is Kind.SHARE else number
+
+    def _typed(self, text: str) -> None:
+        try:
+            value = self._read(text)
+        except ValueError as trouble:
+            self._flag(str(trouble))
+            return
+        self._offer(value)
+
+    def _offer(self, value: float) -> None:
+        """Takes a value that lies in its range; says the range when it does not."""
+        low, high = self._limits
+        if not low - 1e-6 <= value <= high + 1e-6:
+            self._flag(f"It takes {self._with_unit(low)} to {self._with_unit(high)}")
+            return
+        self._value = value
+        self._flag("")
+        self.entered.emit(value)
+
+    def _with_unit(self, value: float) -> str:
+        return f"{self._written(value)}{self._suffix()}"
+
+    def _suffix(self) -> str:
+        return f" {self._unit}" if self._kind in (Kind.LENGTH, Kind.FINE) else _SUFFIX.get(self._kind, "")
+
+    def _flag(self, why: str) -> None:
+        wrong = bool(why)
+        if wrong != bool(self.property("wrong")):
+            self.setProperty("wrong", wrong)
+            self.style().polish(self)
+        self.setToolTip(why)
+        self.setAccessibleDescription(why)
+        self.trouble.emit(why)
+
+    def _settle(self) -> None:
+        """Takes what was typed; text that made no sense goes back to the last value that did."""
+        self.setText(self._written(self._value))
+        self.setModified(False)
+        self._flag("")
+        self.selectAll()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Ready to type over."""
+        super().focusInEvent(event)
+        self.selectAll()
+        self.focused.emit(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Settles."""
+        super().focusOutEvent(event)
+        self._settle()
+        self.focused.emit(False)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up and down nudge by the increment; Escape puts the last sound value back."""
+        steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(Qt.Key(event.key()))
+        if steps is not None:
+            self._nudge(steps * (8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1))
+        elif event.key() == Qt.Key.Key_Escape and self.isModified():
+            self._settle()
+        else:
+            super().keyPressEvent(event)
+
+    def _nudge(self, steps: int) -> None:
+        """One step is 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
+        coarse, fine = (INCH / 64, INCH / 1000) if self._unit == "in" else (0.5, 0.05)
+        step = {Kind.LENGTH: coarse, Kind.FINE: fine}.get(self._kind) or _NUDGE.get(self._kind, 1.0)
+        value = (round(self._value / step) + steps) * step
+        low, high = self._limits
+        self._offer(min(max(value, low), high))
+        self.setModified(False)
+        self.setText(self._written(self._value))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """With the focus as any line edit; at rest with the fraction built and the unit beside it."""
+        if self.hasFocus():
+            super().paintEvent(event)
+            return
+        painter = QPainter(self)
+        option = QStyleOptionFrame()
+        self.initStyleOption(option)
+        self.style().drawPrimitive(QStyle.PrimitiveElement.PE_PanelLineEdit, option, painter, self)
+        points, base = 9.75, self.height() / 2 + 4.6 * self._look.text
+        suffix = self._suffix().strip()
+        right = self.width() - 8.0
+        letter(painter, self._look, QPointF(right, base), suffix, points, "end", tone="soft")
+        right -= text_width(self._look, suffix, points) + 4 if suffix else 0
+        letter(painter, self._look, QPointF(right, base), built(self.text()), points, "end")

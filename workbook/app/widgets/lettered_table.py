@@ -1,0 +1,76 @@
+"""A quiet table whose cells may hold built fractions."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableWidget,
+    QTableWidgetItem,
+)
+
+from workbook.app.canvas.painting import letter
+from workbook.app.look import Look
+from workbook.app.widgets.basics import fitted, named
+
+_POINTS = 9.75
+
+
+class _Cells(QStyledItemDelegate):
+    """Paints a cell's text with fractions built; the first column bold."""
+
+    def __init__(self, look: Look, table: QTableWidget) -> None:
+        super().__init__(table)
+        self._look = look
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> None:
+        """Wash under a chosen row, then the text."""
+        rect = QRectF(option.rect)
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        painter.save()
+        painter.fillRect(rect, self._look.colour("blue_wash" if chosen else "panel"))
+        text, bold = str(index.data() or ""), index.column() == 0
+        base = rect.center().y() + 4.6 * self._look.text
+        words = fitted(self._look, text, _POINTS, bold, rect.width() - 10)
+        letter(painter, self._look, QPointF(rect.left() + self._look.px(6), base), words, _POINTS, bold=bold)
+        painter.restore()
+
+
+def lettered_table(look: Look, name: str, heads: Sequence[str]) -> QTableWidget:
+    """An empty table of whole-row choice."""
+    table = named(QTableWidget(0, len(heads)), name)
+    table.setHorizontalHeaderLabels(list(heads))
+    table.horizontalHeader().setFont(look.font("small"))
+    table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+    table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+    table.horizontalHeader().setHighlightSections(False)
+    table.verticalHeader().setVisible(False)
+    table.verticalHeader().setDefaultSectionSize(look.px(28))
+    table.setItemDelegate(_Cells(look, table))
+    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+    table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+    table.setShowGrid(False)
+    table.setTabKeyNavigation(False)
+    return table
+
+
+def fill(table: QTableWidget, rows: Sequence[Sequence[str]]) -> None:
+    """Puts rows in a table, keeping the chosen row where it can."""
+    chosen = table.currentRow()
+    table.setRowCount(len(rows))
+    for r, cells in enumerate(rows):
+        for c, text in enumerate(cells):
+            item = table.item(r, c)
+            if item is None:
+                item = QTableWidgetItem()
+                table.setItem(r, c, item)
+            item.setText(text)
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, text.replace("⁄", "/"))
+    if 0 <= chosen < len(rows):
+        table.selectRow(chosen)

@@ -1,0 +1,218 @@
+"""The window round the pages: menus, header, rail of verbs, status line; writes sheets and cutting files where asked."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QUrl
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QButtonGroup,
+    QFileDialog,
+    QHBoxLayout,
+    QMainWindow,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbook.app.look import Look
+from workbook.app.menus import fill_menus
+from workbook.app.pages.draw import DrawPage
+from workbook.app.pages.lay_out import LayOutPage
+from workbook.app.style import sheet
+from workbook.app.widgets.basics import Lettered, label, named, row, surface
+from workbook.app.widgets.rail import rail_button
+from workbook.app.workspace import Workspace
+from workbook.problems import JobError
+from workbook.tasks.load import load_job
+from workbook.tasks.write import file_name, write_all
+
+PAGES = (("draw", "Draw"), ("layout", "Lay out"))
+HINTS = {
+    "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
+    "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
+}
+
+
+class Window(QMainWindow):
+    """The main window on one workspace."""
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.workspace = workspace
+        self.setWindowTitle(f"{workspace.loaded.job.name} - Maker's Workbook")
+        self.setMinimumSize(900, 540)
+        self._build()
+        self.show_page("draw")
+
+    def _build(self) -> None:
+        """Everything, in the workspace's look; called again when the look changes."""
+        look = self.workspace.look
+        QApplication.instance().setStyleSheet(sheet(look))  # type: ignore[union-attr]
+        self.setFont(look.font("body"))
+        self.draw, self.layout_page = DrawPage(self.workspace), LayOutPage(self.workspace)
+        self.pages = QStackedWidget()
+        for page in (self.draw, self.layout_page):
+            self.pages.addWidget(page)
+        self.rail = QButtonGroup(self)
+        self._status = Lettered(look, "", 9, tone="soft")
+        desk = named(QWidget(), "desk")
+        column = QVBoxLayout(desk)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._header())
+        middle = QHBoxLayout()
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.setSpacing(0)
+        middle.addWidget(self._rail())
+        middle.addWidget(self.pages, 1)
+        column.addLayout(middle, 1)
+        self._unit_word = label(look, "", "small", soft=True)
+        column.addWidget(surface("status", row(self._status, self._unit_word), look.size("status")))
+        self.setCentralWidget(desk)
+        fill_menus(self)
+        self._connect()
+        self._unit_changed()
+
+    def _connect(self) -> None:
+        self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
+        self.draw.print_wanted.connect(self.print_template)
+        self.draw.cut_file_wanted.connect(self.save_cut_file)
+        self.layout_page.print_wanted.connect(self.print_bars)
+        self.layout_page.cut_file_wanted.connect(self.save_bars_file)
+        self.workspace.unit_changed.connect(self._unit_changed)
+        self.layout_page.search.warm()
+
+    def _header(self) -> QWidget:
+        look = self.workspace.look
+        self._name = label(look, self.workspace.loaded.job.name, "title")
+        note = label(look, "Changes are not kept after closing in this version", "small", soft=True)
+        return surface("header", row(self._name, note, None, margins=(16, 0, 12, 0), gap=16), look.size("header"))
+
+    def _rail(self) -> QWidget:
+        look = self.workspace.look
+        column = QVBoxLayout()
+        column.setContentsMargins(0, look.px(8), 0, 0)
+        column.setSpacing(0)
+        for number, (name, word) in enumerate(PAGES):
+            made = rail_button(look, name, word)
+            made.setShortcut(QKeySequence(f"Ctrl+{number + 1}"))
+            made.setToolTip(f"{word} (Ctrl+{number + 1})")
+            made.clicked.connect(lambda checked=False, page=name: self.show_page(page))
+            self.rail.addButton(made, number)
+            column.addWidget(made)
+        column.addStretch(1)
+        rail = surface("desk", column)
+        rail.setFixedWidth(look.size("rail"))
+        return rail
+
+    def show_page(self, name: str) -> None:
+        """Shows a page by its name."""
+        number = [page for page, _ in PAGES].index(name)
+        self.pages.setCurrentIndex(number)
+        self.rail.button(number).setChecked(True)
+        self._status.say(HINTS[name], "soft")
+        if name == "layout":
+            self.layout_page.entered()
+
+    def page_name(self) -> str:
+        """The page that shows."""
+        return PAGES[self.pages.currentIndex()][0]
+
+    def use_look(self, look: Look) -> None:
+        """Shows everything in another theme or text size."""
+        page = self.page_name()
+        self.layout_page.search.close()
+        self.workspace = self.workspace.seen_as(look)
+        self._build()
+        self.show_page(page)
+        self._make_room()
+
+    def _unit_changed(self) -> None:
+        self._unit_word.setText("Inch first, mm beside" if self.workspace.unit == "in" else "mm first, inch beside")
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Gives the pages their room."""
+        super().resizeEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        for page in (self.draw, self.layout_page):
+            page.make_room(self.width(), self.height())
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ends the worker."""
+        self.layout_page.search.close()
+        super().closeEvent(event)
+
+    def open_job(self) -> None:
+        """Asks for a job file and opens it; what is wrong with it is said."""
+        name, _ = QFileDialog.getOpenFileName(self, "Open a job", "", "Jobs (*.toml)")
+        if name:
+            self.open_file(Path(name))
+
+    def open_file(self, file: Path) -> None:
+        """Opens a job file."""
+        try:
+            loaded = load_job(file)
+        except JobError as trouble:
+            self.say_trouble(f"{file.name} cannot be opened", trouble)
+            return
+        self.workspace.open_job(loaded)
+        self._name.setText(loaded.job.name)
+        self.setWindowTitle(f"{loaded.job.name} - Maker's Workbook")
+        if self.page_name() == "layout":
+            self.layout_page.entered()
+
+    def say_trouble(self, title: str, trouble: JobError) -> None:
+        """A plain message with every mistake."""
+        from PySide6.QtWidgets import QMessageBox
+
+        box = QMessageBox(QMessageBox.Icon.Warning, title, title, QMessageBox.StandardButton.Close, self)
+        box.setInformativeText("\n".join(trouble.lines()[:12]))
+        box.open()
+
+    def print_template(self) -> None:
+        """The chosen template's sheets as a PDF, opened for printing."""
+        from workbook.app.export import template_sheet
+
+        self._save("template sheet", "pdf", self.workspace.chosen, lambda: template_sheet(self.workspace), show=True)
+
+    def save_cut_file(self) -> None:
+        """The chosen template as DXF."""
+        from workbook.app.export import template_dxf
+
+        self._save("cut file", "dxf", self.workspace.chosen, lambda: template_dxf(self.workspace))
+
+    def print_bars(self) -> None:
+        """Bar sheets of the layout as a PDF, opened for printing."""
+        from workbook.app.export import bar_sheets
+
+        laid = self.layout_page.laid
+        if laid is not None:
+            self._save("bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(laid), show=True)
+
+    def save_bars_file(self) -> None:
+        """All bars as DXF."""
+        from workbook.app.export import bars_file
+
+        laid = self.layout_page.laid
+        if laid is not None:
+            self._save("cut file of the bars", "dxf", f"{laid.loaded.job.name} bars", lambda: bars_file(laid))
+
+    def _save(self, what: str, kind: str, name: str, content: Callable[[], bytes], *, show: bool = False) -> None:
+        """Asks where, writes the whole file or nothing, says so."""
+        proposed = f"{file_name(name, set())}.{kind}"
+        chosen, _ = QFileDialog.getSaveFileName(self, f"Save the {what}", proposed, f"{kind.upper()} (*.{kind})")
+        if not chosen:
+            return
+        path = Path(chosen)
+        try:
+            write_all(path.parent, {path.name: content()})
+        except JobError as trouble:
+            self.say_trouble(f"The {what} could not be written", trouble)
+            return
+        self._status.say(f"Written: {path}", "good")
+        if show:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))

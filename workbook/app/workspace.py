@@ -1,0 +1,103 @@
+"""What the window works on: the loaded job, the template chosen, the unit and the look; told to all when it changes."""
+
+from dataclasses import replace
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from workbook.app.look import Look
+from workbook.formats.family import family
+from workbook.shop.job import AnyTemplate
+from workbook.tasks.load import LoadedJob, shape_for, shaped
+from workbook.tasks.sheets import bar_thickness
+from workbook.template.checks import check
+from workbook.template.model import Template
+from workbook.template.parameters import changed
+from workbook.template.shape import Shape
+from workbook.units import Unit
+
+
+class Workspace(QObject):
+    """Holds frozen records and swaps them; pages refresh from the signals, not from each other."""
+
+    template_changed = Signal(str)  # its name
+    templates_changed = Signal()  # one more, or another job
+    chosen_changed = Signal(str)
+    unit_changed = Signal()
+
+    def __init__(self, loaded: LoadedJob, look: Look) -> None:
+        super().__init__()
+        self.loaded, self.look = loaded, look
+        self.unit: Unit = loaded.job.unit
+        self.chosen = loaded.job.templates[0].name
+        self.revision = 0  # counts changes, so that a layout knows whether it is of today
+
+    def template(self, name: str) -> AnyTemplate:
+        """A template by name."""
+        return self.loaded.job.template(name)
+
+    @property
+    def blank(self) -> Shape:
+        """The shape of the chosen template."""
+        return self.loaded.shapes[self.chosen]
+
+    def bar(self, name: str) -> float:
+        """Thickness of the bar a template will be ground from."""
+        return bar_thickness(self.loaded, self.loaded.shapes[name])[0]
+
+    def choose(self, name: str) -> None:
+        """Puts a template on the board."""
+        if name != self.chosen:
+            self.chosen = name
+            self.chosen_changed.emit(name)
+
+    def edit(self, path: str, value: Any) -> None:
+        """Changes one parameter of the chosen template; its shape and checks follow."""
+        template = self.template(self.chosen)
+        if isinstance(template, Template):
+            self._swap(changed(template, path, value))
+
+    def _swap(self, template: Template) -> None:
+        job = self.loaded.job
+        templates = tuple(template if t.name == template.name else t for t in job.templates)
+        shape = shape_for(template, self.loaded.tools)
+        kept = tuple(p for p in self.loaded.problems if p.template != template.name)
+        self.loaded = replace(
+            self.loaded,
+            job=replace(job, templates=templates),
+            shapes=self.loaded.shapes | {template.name: shape},
+            problems=(*kept, *check(shape, self.loaded.tools)),
+        )
+        self.revision += 1
+        self.template_changed.emit(template.name)
+
+    def add_family(self, family_id: str) -> None:
+        """Adds a family's template to the shelf under a name of its own, and chooses it."""
+        template = family(family_id)
+        names = {t.name for t in self.loaded.job.templates}
+        name, n = template.name, 2
+        while name in names:
+            name, n = f"{template.name} {n}", n + 1
+        job = self.loaded.job
+        self.loaded = shaped(replace(job, templates=(*job.templates, replace(template, name=name))))
+        self.revision += 1
+        self.templates_changed.emit()
+        self.choose(name)
+
+    def seen_as(self, look: Look) -> "Workspace":
+        """The same work for a window built anew in another look; nobody listens to it yet."""
+        other = Workspace(self.loaded, look)
+        other.unit, other.chosen, other.revision = self.unit, self.chosen, self.revision
+        return other
+
+    def use_unit(self, unit: Unit) -> None:
+        """Shows lengths in another unit first."""
+        self.unit = unit
+        self.unit_changed.emit()
+
+    def open_job(self, loaded: LoadedJob) -> None:
+        """Works on another job."""
+        self.loaded, self.unit, self.chosen = loaded, loaded.job.unit, loaded.job.templates[0].name
+        self.revision += 1
+        self.templates_changed.emit()
+        self.chosen_changed.emit(self.chosen)

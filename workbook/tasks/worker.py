@@ -1,0 +1,67 @@
+"""The nesting worker: one warm process that searches on demand, reports each improvement and stops when told.
+
+Messages to it: `Order` begins a search (dropping the one before), `None` stops it, closing the pipe ends the process.
+Messages from it: `Report`.
+"""
+
+from dataclasses import dataclass
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+
+from workbook.nesting.model import NestingJob, Progress
+from workbook.nesting.search import layouts
+
+_QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A search asked for; `number` comes back with its reports."""
+
+    number: int
+    nesting: NestingJob
+    seed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """How a search stands; `fault` says what went wrong when it could not go on."""
+
+    number: int
+    progress: Progress | None
+    fault: str = ""
+
+
+def start_worker() -> tuple[BaseProcess, Connection]:
+    """A worker process and our end of the pipe to it. It is a daemon: it ends with the window."""
+    context = get_context("spawn")
+    ours, theirs = context.Pipe()
+    process = context.Process(target=serve, args=(theirs,), daemon=True, name="nesting")
+    process.start()
+    theirs.close()
+    return process, ours
+
+
+def serve(pipe: Connection) -> None:
+    """Works until the pipe is closed at the other end."""
+    order: Order | None = None
+    try:
+        while True:
+            order = pipe.recv() if order is None else _search(pipe, order)
+    except (EOFError, OSError, KeyboardInterrupt):
+        return
+
+
+def _search(pipe: Connection, order: Order) -> Order | None:
+    """Searches until told otherwise; returns the next order, None when it was stopped or is done."""
+    try:
+        for progress in layouts(order.nesting, order.seed):
+            if progress.improved or progress.done or progress.step % _QUIET_STEPS == 0:
+                pipe.send(Report(order.number, progress))
+            if pipe.poll():
+                following: Order | None = pipe.recv()
+                return following
+    except (AssertionError, ValueError, ArithmeticError, MemoryError) as trouble:
+        pipe.send(Report(order.number, None, f"{type(trouble).__name__}: {trouble}"))
+    return None
