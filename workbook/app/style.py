@@ -6,7 +6,9 @@ _SHEET = """
 QWidget {{ color: {ink}; }}
 QMainWindow, QMenuBar, #desk {{ background: {desk}; }}
 #panel, #shelf, QScrollArea, #inner {{ background: {panel}; border: 0; }}
-QMenuBar {{ padding: 2px 6px; }} QMenuBar::item {{ padding: 4px 9px; background: transparent; }}
+QMenuBar {{ padding: 2px 6px; }}
+QMenuBar, QMenu, QToolTip {{ font-size: {body}px; }}
+QMenuBar::item {{ padding: 4px 9px; background: transparent; }}
 QMenuBar::item:selected {{ background: {hair}; }}
 QMenu {{ background: {panel}; border: 1px solid {rim}; padding: 4px; }}
 QMenu::item {{ padding: 4px 24px 4px 12px; }} QMenu::item:selected {{ background: {blue_wash}; }}
@@ -37,7 +39,8 @@ QToolButton#rail:checked {{ background: {dye}; color: {on_dye}; border-right: 2p
 QTableView {{ background: {panel}; border: 0; gridline-color: {hair}; selection-background-color: {blue_wash};
   selection-color: {ink}; }}
 QHeaderView {{ background: {panel}; }}
-QHeaderView::section {{ background: {panel}; color: {soft}; border: 0; border-bottom: 1px solid {hair}; padding: 4px 6px; }}
+QHeaderView::section {{ background: {panel}; color: {soft}; border: 0; border-bottom: 1px solid {hair};
+  padding: 4px 6px; font-size: {small}px; }}
 QListView {{ background: {panel}; border: 0; outline: 0; }}
 QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
 QScrollBar:horizontal {{ background: transparent; height: 10px; margin: 0; }}
@@ -52,4 +55,5 @@ QSplitter::handle {{ background: {hair}; }}
 def sheet(look: Look) -> str:
     """The style sheet of a look."""
     colours = {role: look.colour(role).name() for role in tokens()["colour"][look.theme]}
-    return _SHEET.format(r=tokens()["radius"]["field"], **colours)
+    sizes = {kind: look.px(size) for kind, size in tokens()["type"].items()}
+    return _SHEET.format(r=tokens()["radius"]["field"], **colours, **sizes)

@@ -1,12 +1,14 @@
 """The window round the pages: menus, header, rail of verbs, status line; writes sheets and cutting files where asked."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QUrl
+from PySide6.QtCore import QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
-    QApplication,
     QButtonGroup,
     QFileDialog,
     QHBoxLayout,
@@ -19,7 +21,6 @@ from PySide6.QtWidgets import (
 from workbook.app.look import Look
 from workbook.app.menus import fill_menus
 from workbook.app.pages.draw import DrawPage
-from workbook.app.pages.lay_out import LayOutPage
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.rail import rail_button
@@ -28,7 +29,11 @@ from workbook.problems import JobError
 from workbook.tasks.load import load_job
 from workbook.tasks.write import file_name, write_all
 
+if TYPE_CHECKING:
+    from workbook.app.pages.lay_out import LayOutPage
+
 PAGES = (("draw", "Draw"), ("layout", "Lay out"))
+_AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
     "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
@@ -49,12 +54,11 @@ class Window(QMainWindow):
     def _build(self) -> None:
         """Everything, in the workspace's look; called again when the look changes."""
         look = self.workspace.look
-        QApplication.instance().setStyleSheet(sheet(look))  # type: ignore[union-attr]
         self.setFont(look.font("body"))
-        self.draw, self.layout_page = DrawPage(self.workspace), LayOutPage(self.workspace)
+        self.draw = DrawPage(self.workspace)
+        self._bars_page: LayOutPage | None = None
         self.pages = QStackedWidget()
-        for page in (self.draw, self.layout_page):
-            self.pages.addWidget(page)
+        self.pages.addWidget(self.draw)
         self.rail = QButtonGroup(self)
         self._status = Lettered(look, "", 9, tone="soft")
         desk = named(QWidget(), "desk")
@@ -70,6 +74,7 @@ class Window(QMainWindow):
         column.addLayout(middle, 1)
         self._unit_word = label(look, "", "small", soft=True)
         column.addWidget(surface("status", row(self._status, self._unit_word), look.size("status")))
+        self.setStyleSheet(sheet(look))
         self.setCentralWidget(desk)
         fill_menus(self)
         self._connect()
@@ -79,10 +84,8 @@ class Window(QMainWindow):
         self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
         self.draw.print_wanted.connect(self.print_template)
         self.draw.cut_file_wanted.connect(self.save_cut_file)
-        self.layout_page.print_wanted.connect(self.print_bars)
-        self.layout_page.cut_file_wanted.connect(self.save_bars_file)
         self.workspace.unit_changed.connect(self._unit_changed)
-        self.layout_page.search.warm()
+        QTimer.singleShot(_AFTER_START, self, self.bars_page)
 
     def _header(self) -> QWidget:
         look = self.workspace.look
@@ -109,21 +112,34 @@ class Window(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Shows a page by its name."""
-        number = [page for page, _ in PAGES].index(name)
-        self.pages.setCurrentIndex(number)
-        self.rail.button(number).setChecked(True)
+        page = self.bars_page() if name == "layout" else self.draw
+        self.pages.setCurrentWidget(page)
+        self.rail.button([page for page, _ in PAGES].index(name)).setChecked(True)
         self._status.say(HINTS[name], "soft")
         if name == "layout":
-            self.layout_page.entered()
+            self.bars_page().entered()
+
+    def bars_page(self) -> LayOutPage:
+        """The page Lay out, made when first asked for, with its worker warm."""
+        if self._bars_page is None:
+            from workbook.app.pages.lay_out import LayOutPage
+
+            self._bars_page = LayOutPage(self.workspace)
+            self._bars_page.print_wanted.connect(self.print_bars)
+            self._bars_page.cut_file_wanted.connect(self.save_bars_file)
+            self._bars_page.search.warm()
+            self._bars_page.make_room(self.width(), self.height())
+            self.pages.addWidget(self._bars_page)
+        return self._bars_page
 
     def page_name(self) -> str:
         """The page that shows."""
-        return PAGES[self.pages.currentIndex()][0]
+        return "draw" if self.pages.currentWidget() is self.draw else "layout"
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
         page = self.page_name()
-        self.layout_page.search.close()
+        self._end_search()
         self.workspace = self.workspace.seen_as(look)
         self._build()
         self.show_page(page)
@@ -138,13 +154,18 @@ class Window(QMainWindow):
         self._make_room()
 
     def _make_room(self) -> None:
-        for page in (self.draw, self.layout_page):
-            page.make_room(self.width(), self.height())
+        self.draw.make_room(self.width(), self.height())
+        if self._bars_page is not None:
+            self._bars_page.make_room(self.width(), self.height())
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ends the worker."""
-        self.layout_page.search.close()
+        self._end_search()
         super().closeEvent(event)
+
+    def _end_search(self) -> None:
+        if self._bars_page is not None:
+            self._bars_page.search.close()
 
     def open_job(self) -> None:
         """Asks for a job file and opens it; what is wrong with it is said."""
@@ -163,7 +184,7 @@ class Window(QMainWindow):
         self._name.setText(loaded.job.name)
         self.setWindowTitle(f"{loaded.job.name} - Maker's Workbook")
         if self.page_name() == "layout":
-            self.layout_page.entered()
+            self.bars_page().entered()
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""
@@ -189,7 +210,7 @@ class Window(QMainWindow):
         """Bar sheets of the layout as a PDF, opened for printing."""
         from workbook.app.export import bar_sheets
 
-        laid = self.layout_page.laid
+        laid = self.bars_page().laid
         if laid is not None:
             self._save("bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(laid), show=True)
 
@@ -197,7 +218,7 @@ class Window(QMainWindow):
         """All bars as DXF."""
         from workbook.app.export import bars_file
 
-        laid = self.layout_page.laid
+        laid = self.bars_page().laid
         if laid is not None:
             self._save("cut file of the bars", "dxf", f"{laid.loaded.job.name} bars", lambda: bars_file(laid))
 

@@ -8,9 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from workbook.app.look import Look
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate
-from workbook.tasks.load import LoadedJob, shape_for, shaped
-from workbook.tasks.sheets import bar_thickness
-from workbook.template.checks import check
+from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.template.model import Template
 from workbook.template.parameters import changed
 from workbook.template.shape import Shape
@@ -55,21 +53,9 @@ class Workspace(QObject):
         """Changes one parameter of the chosen template; its shape and checks follow."""
         template = self.template(self.chosen)
         if isinstance(template, Template):
-            self._swap(changed(template, path, value))
-
-    def _swap(self, template: Template) -> None:
-        job = self.loaded.job
-        templates = tuple(template if t.name == template.name else t for t in job.templates)
-        shape = shape_for(template, self.loaded.tools)
-        kept = tuple(p for p in self.loaded.problems if p.template != template.name)
-        self.loaded = replace(
-            self.loaded,
-            job=replace(job, templates=templates),
-            shapes=self.loaded.shapes | {template.name: shape},
-            problems=(*kept, *check(shape, self.loaded.tools)),
-        )
-        self.revision += 1
-        self.template_changed.emit(template.name)
+            self.loaded = with_template(self.loaded, changed(template, path, value))
+            self.revision += 1
+            self.template_changed.emit(template.name)
 
     def add_family(self, family_id: str) -> None:
         """Adds a family's template to the shelf under a name of its own, and chooses it."""

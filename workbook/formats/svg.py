@@ -1,8 +1,8 @@
 """Drawings as SVG, true to size: width and height in mm, one user unit a millimetre."""
 
 from collections.abc import Iterable
+from html import escape
 from math import atan, pi
-from xml.sax.saxutils import escape, quoteattr
 
 from workbook.geometry.drawing import Clip, Curve, Disc, Mark, Text, extent
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, arc_circle
@@ -29,10 +29,10 @@ def svg(marks: Iterable[Mark], title: str) -> str:
 def _element(mark: Mark, left: float, top: float) -> str:
     match mark:
         case Curve():
-            return f"<path class={quoteattr(mark.layer)} d={quoteattr(_data(mark.path, left, top))}/>"
+            return f'<path class="{escape(mark.layer)}" d="{_data(mark.path, left, top)}"/>'
         case Disc():
             x, y = _xy(mark.centre, left, top)
-            return f'<circle class={quoteattr(mark.layer)} cx="{x}" cy="{y}" r="{_n(mark.radius)}"/>'
+            return f'<circle class="{escape(mark.layer)}" cx="{x}" cy="{y}" r="{_n(mark.radius)}"/>'
         case Text():
             x, y = _xy(mark.at, left, top)
             where = f'x="{x}" y="{y}" font-size="{_n(mark.size * 25.4 / 72)}" text-anchor="{_ANCHOR[mark.anchor]}"'

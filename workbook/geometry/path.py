@@ -154,6 +154,7 @@ def flatten(path: Path, tolerance: float = FINE) -> Points:
     return _flattened(path, tolerance)
 
 
+@lru_cache(maxsize=512)
 def bounds(path: Path, tolerance: float = 0.001) -> tuple[float, float, float, float]:
     """Smallest x and y, largest x and y, within the tolerance."""
     points = flatten(path, tolerance)

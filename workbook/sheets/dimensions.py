@@ -28,10 +28,14 @@ def along(
     size: float = 9.0,
     line: str = "dimension",
 ) -> Drawing:
-    """A level dimension at height y between two points, with extension lines to them; `beside` is a softer second number."""
+    """A level dimension at height y between two points, with extension lines to them; `beside` is a softer second number.
+
+    Where there is little room the second number goes first, then the size; at last the number stands outside.
+    """
     (x0, y0), (x1, y1) = sorted((start, end))
     tone = "blue" if line == "lit" else "ink"
     marks: list[Mark] = [_extension_up(x, from_y, y) for x, from_y in ((x0, y0), (x1, y1))]
+    beside, size = _shortened(x1 - x0, text, beside, size, measure)
     first, second = width(text, size, True, measure), width(beside, size, False, measure)
     space = first + second + (2.0 if beside else 0.0) + 2 * _CLEAR
     middle, base = (x0 + x1) / 2, y - size * _CAP / 2
@@ -45,6 +49,15 @@ def along(
     if beside:
         marks.append(Text((left + first + 2.0, base), beside, size, tone="soft"))
     return (*marks, _tick(x0, y, line, tone), _tick(x1, y, line, tone))
+
+
+def _shortened(room: float, text: str, beside: str, size: float, measure: Measure) -> tuple[str, float]:
+    """The second number and the size of both that fit the room."""
+    for second, smaller in ((beside, size), ("", size), ("", 0.8 * size)):
+        both = width(text, smaller, True, measure) + (width(second, smaller, False, measure) + 2.0 if second else 0.0)
+        if both + 2 * _CLEAR < room - 3:
+            return second, smaller
+    return "", 0.8 * size
 
 
 def _extension_up(x: float, from_y: float, y: float) -> Mark:
@@ -70,7 +83,8 @@ def upright(
         marks.append(Text((x, middle - tall / 2), text, size, "middle", True, tone))
     else:
         marks.append(stroke(((x, y0 - 3), (x, y1 + 3)), line, tone))
-        marks.append(Text((x + 2.2, middle - tall / 2), text, size, "start", True, tone))
+        outward, anchor = (2.2, "start") if x >= high[0] else (-2.2, "end")
+        marks.append(Text((x + outward, middle - tall / 2), text, size, anchor, True, tone))  # type: ignore[arg-type]
     return (*marks, _tick(x, y0, line, tone), _tick(x, y1, line, tone))
 
 

@@ -1,13 +1,14 @@
 """A job file from disk, with the outlines it names: everything read, or every mistake told."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from workbook.formats.dxf_in import read_loops
 from workbook.formats.job import read_job
 from workbook.formats.tables import drills
 from workbook.problems import JobError, Mistake, Problem
-from workbook.shop.job import AnyTemplate, Job
+from workbook.shop.checks import check_bars
+from workbook.shop.job import AnyTemplate, Job, suits
 from workbook.template.checks import check
 from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
 from workbook.template.model import Template
@@ -19,12 +20,18 @@ _MOST_BYTES = 2_000_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadedJob:
-    """A job with the shapes of its templates, by name, and what checks say of each."""
+    """A job with the shapes of its templates, by name, and what checks say of each and of the bars."""
 
     job: Job
     tools: Tools
     shapes: dict[str, Shape]
-    problems: tuple[Problem, ...]
+    checked: dict[str, tuple[Problem, ...]]
+    of_bars: tuple[Problem, ...]
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """All problems, the templates' in their order, then the bars'."""
+        return (*(p for found in self.checked.values() for p in found), *self.of_bars)
 
 
 def load_job(file: Path) -> LoadedJob:
@@ -40,8 +47,18 @@ def shaped(job: Job) -> LoadedJob:
     """The job's shapes and their problems."""
     tools = tools_for(job)
     shapes = {t.name: shape_for(t, tools) for t in job.templates}
-    problems = tuple(p for s in shapes.values() for p in check(s, tools))
-    return LoadedJob(job=job, tools=tools, shapes=shapes, problems=problems)
+    checked = {name: tuple(check(blank, tools)) for name, blank in shapes.items()}
+    return LoadedJob(job=job, tools=tools, shapes=shapes, checked=checked, of_bars=check_bars(job, shapes))
+
+
+def with_template(loaded: LoadedJob, template: AnyTemplate) -> LoadedJob:
+    """The job with one template (found by its name) replaced; only what depends on it is computed again."""
+    templates = tuple(template if t.name == template.name else t for t in loaded.job.templates)
+    job = replace(loaded.job, templates=templates)
+    blank = shape_for(template, loaded.tools)
+    shapes = loaded.shapes | {template.name: blank}
+    checked = loaded.checked | {template.name: tuple(check(blank, loaded.tools))}
+    return LoadedJob(job=job, tools=loaded.tools, shapes=shapes, checked=checked, of_bars=check_bars(job, shapes))
 
 
 def tools_for(job: Job) -> Tools:
@@ -58,6 +75,16 @@ def tools_for(job: Job) -> Tools:
 def shape_for(template: AnyTemplate, tools: Tools) -> Shape:
     """The shape of a template of either kind."""
     return shape(template, tools) if isinstance(template, Template) else shape_of_drawn(template, tools)
+
+
+def bar_thickness(loaded: LoadedJob, blank: Shape) -> tuple[float, bool]:
+    """Thickness the blank is ground from, and whether it was measured: on the first bar on the rack that suits it."""
+    job = loaded.job
+    for wish in (w for w in job.make if w.template == blank.name):
+        for bar in job.bars:
+            if bar.have and bar.measured.thickness and suits(job, job.template(blank.name), wish.steel, bar):
+                return bar.measured.thickness, True
+    return blank.thickness, False
 
 
 def _text(file: Path) -> str:

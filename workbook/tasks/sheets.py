@@ -11,10 +11,10 @@ from workbook.sheets.bar import BarPlan, Blank, between, profile_of
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Page, Run
 from workbook.sheets.template_sheet import template_pages
-from workbook.shop.job import Job, suits
+from workbook.shop.job import Job
 from workbook.shop.serials import serials
 from workbook.tasks.layout import Laid, bar_of
-from workbook.tasks.load import LoadedJob
+from workbook.tasks.load import LoadedJob, bar_thickness
 from workbook.template.shape import Shape
 
 _BETWEEN_BARS = 30.0  # mm between bars in one drawing
@@ -110,16 +110,6 @@ def cut_dxf(blank: Shape) -> str:
 def cut_svg(blank: Shape) -> str:
     """One template as SVG, true to size."""
     return svg(cut_marks(blank), blank.name)
-
-
-def bar_thickness(loaded: LoadedJob, blank: Shape) -> tuple[float, bool]:
-    """Thickness the blank is ground from, and whether it was measured: on the first bar on the rack that suits it."""
-    job = loaded.job
-    for wish in (w for w in job.make if w.template == blank.name):
-        for bar in job.bars:
-            if bar.have and bar.measured.thickness and suits(job, job.template(blank.name), wish.steel, bar):
-                return bar.measured.thickness, True
-    return blank.thickness, False
 
 
 def sheet_pages(loaded: LoadedJob, run: Run, blank: Shape) -> list[Page]:

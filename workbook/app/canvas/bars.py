@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.look import Look
+from workbook.app.widgets.basics import fitted
 from workbook.geometry.lettering import spread
 from workbook.sheets.bar import BarPlan
 from workbook.units import Unit, built, reading, show
@@ -100,10 +101,11 @@ class BarsView(QWidget):
         source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
         if plan.measured:
             source += f", measured {reading(plan.size[0], unit)} × {reading(plan.size[1], unit)}"
-        letter(painter, look, QPointF(x, base), source, 9, tone="soft")
         count = f"{len(plan.blanks)} blanks   {price}" if len(plan.blanks) != 1 else f"1 blank   {price}"
-        right = max(left + wide, x + text_width(look, source + "    ", 9) + text_width(look, count, 9))
-        letter(painter, look, QPointF(min(right, self.width() - 8), base), count, 9, "end", tone="soft")
+        right = min(max(left + wide, x + text_width(look, source + "    " + count, 9)), self.width() - look.px(8))
+        room = right - x - text_width(look, count + "    ", 9)
+        letter(painter, look, QPointF(x, base), fitted(look, source, 9, False, room), 9, tone="soft")
+        letter(painter, look, QPointF(right, base), count, 9, "end", tone="soft")
 
     def _offcut(self, painter: QPainter, plan: BarPlan, room: QRectF) -> None:
         """Hatched, with its length where there is room for the words."""

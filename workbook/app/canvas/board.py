@@ -28,6 +28,7 @@ class Board(QWidget):
         self.setMinimumSize(320, 200)
         self._look, self._scene = look, None  # type: tuple[Look, Scene | None]
         self._marks: Drawing = ()
+        self._stale = True
         self._zoom, self._centre = 1.0, QPointF(0, 0)  # centre: mm of the knife in the middle of the board
         self._fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
         self.rule_shown = True
@@ -80,8 +81,7 @@ class Board(QWidget):
         return QPointF(self.width() / 2 - self._centre.x() * k, self.height() / 2 + self._centre.y() * k)
 
     def _redraw(self) -> None:
-        if self._scene is not None:
-            self._marks = knife_marks(self._scene, self._zoom, self._look.measure)
+        self._stale = True  # the marks are made when they are painted, once for however many changes
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -90,6 +90,8 @@ class Board(QWidget):
         painter.fillRect(self.rect(), self._look.colour("board"))
         self._paint_grid(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if self._stale and self._scene is not None:
+            self._marks, self._stale = knife_marks(self._scene, self._zoom, self._look.measure), False
         paint(painter, self._marks, self._look, self._origin())
         if self.rule_shown and self._scene is not None:
             paint_rule(painter, self._look, QRectF(self.rect()), self._scale())

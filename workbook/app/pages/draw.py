@@ -165,8 +165,11 @@ class DrawPage(QWidget):
         roominess = width / look.text
         close = roominess < 1000
         self.shelf.setFixedWidth(look.px(196 if roominess >= 1280 else 148))
-        self._right.setFixedWidth(look.px(308 if roominess >= 1280 else 288))
+        self._right.setFixedWidth(look.px(340 if roominess >= 1280 else 288))
         self._shelf_button.setVisible(close)
         self.shelf.setVisible(not close or self._shelf_button.isChecked())
-        rows = min(self.table.rowCount(), 6 if height / look.text > 760 else 3)
-        self.table.setFixedHeight(look.px(32) + max(rows, 2) * look.px(28))
+        for column in (_HEADS.index("From axis"), _HEADS.index("Takes")):
+            self.table.setColumnHidden(column, close)
+        tall = height / look.text
+        rows = 6 if tall > 760 else 3 if tall > 560 else 1
+        self.table.setFixedHeight(look.px(32) + min(max(self.table.rowCount(), 1), rows) * look.px(28))

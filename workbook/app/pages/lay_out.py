@@ -85,12 +85,12 @@ class LayOutPage(QWidget):
         column.setContentsMargins(14, 12, 14, 12)
         column.setSpacing(6)
         figures = QHBoxLayout()
-        for figure, word in self._figures.values():
+        for stretch, (figure, word) in zip((2, 3, 5), self._figures.values(), strict=True):
             pair = QVBoxLayout()
             pair.setSpacing(0)
             pair.addWidget(figure)
             pair.addWidget(word)
-            figures.addLayout(pair, 1)
+            figures.addLayout(pair, stretch)
         column.addLayout(figures)
         column.addWidget(self._shares)
         for name, value in (*self._rows.items(), *self._money.items()):

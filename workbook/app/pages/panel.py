@@ -117,7 +117,7 @@ class Panel(QWidget):
         column.setSpacing(0)
         column.addWidget(self._none)
         for name, group in self._groups.items():
-            self._fill(look, name, group)
+            group.head.toggled.connect(lambda is_open, name=name: self._opened(name))
             column.addWidget(group)
         column.addStretch(1)
         scroll = QScrollArea()
@@ -130,17 +130,19 @@ class Panel(QWidget):
         whole.addWidget(surface("strip", row(self._title, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
         whole.addWidget(scroll, 1)
 
-    def _fill(self, look: Look, name: str, group: Group) -> None:
-        template = self._any_template()
-        if template is None:
+    def _opened(self, name: str) -> None:
+        """A group's rows are made when it is first opened: the window starts sooner."""
+        group, template = self._groups[name], self._any_template()
+        if group.rows.count() or template is None:
             return
         for parameter in of_group(name):
-            made = ParameterRow(look, parameter, type(getattr(template, name)), self._workspace.unit)
+            made = ParameterRow(self._workspace.look, parameter, type(getattr(template, name)), self._workspace.unit)
             made.edited.connect(self._workspace.edit)
             made.lit.connect(self.lit)
             made.trouble.connect(self.trouble)
             group.rows.addWidget(made)
             self._rows.append(made)
+        self.refresh()
 
     def _any_template(self) -> Template | None:
         return next((t for t in self._workspace.loaded.job.templates if isinstance(t, Template)), None)

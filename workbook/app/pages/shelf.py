@@ -110,6 +110,7 @@ class Shelf(QWidget):
         self._model = _Names(workspace)
         self.list.setModel(self._model)
         self.list.setItemDelegate(_Thumbnail(workspace, self.list))
+        self.list.setResizeMode(QListView.ResizeMode.Adjust)
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.list.selectionModel().currentChanged.connect(lambda now, before: self._picked(now))
         new = tool(look, "new-template", "New", "add")
@@ -138,7 +139,11 @@ class Shelf(QWidget):
 def family_menu(parent: QWidget, workspace: Workspace) -> QMenu:
     """A menu of the families; choosing one adds it to the shelf."""
     menu = QMenu(parent)
-    for family_id in family_ids():
-        action = menu.addAction(family(family_id).name)
-        action.triggered.connect(lambda checked=False, chosen=family_id: workspace.add_family(chosen))
+
+    def fill() -> None:
+        for family_id in family_ids() if menu.isEmpty() else ():
+            action = menu.addAction(family(family_id).name)
+            action.triggered.connect(lambda checked=False, chosen=family_id: workspace.add_family(chosen))
+
+    menu.aboutToShow.connect(fill)  # twenty small files are read when they are wanted, not at start
     return menu

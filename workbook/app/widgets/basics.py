@@ -89,7 +89,7 @@ class Lettered(QWidget):
     ) -> None:
         super().__init__()
         self._look, self._points, self._bold, self._anchor = look, points, bold, anchor
-        self.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.say(text, tone)
 
     def say(self, text: str, tone: str = "ink") -> None:

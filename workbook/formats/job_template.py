@@ -1,0 +1,139 @@
+"""The [[template]] tables of a job file: a family's template with its changes, or an outline from a file."""
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from workbook.formats.family import as_form, family, family_ids, form_words
+from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, number, text
+from workbook.problems import JobError
+from workbook.shop.job import AnyTemplate
+from workbook.template.drawn import DrawnTemplate
+from workbook.template.model import GROUPS, Bevel, HoleWish, Purpose, Template
+from workbook.template.parameters import Kind, Parameter, of_group
+
+OutlineReader = Callable[[str, str | None], DrawnTemplate]  # file name, unit asked for -> outline; raises JobError
+
+_HOLE = {
+    "purpose": Key(choice(tuple(Purpose), Purpose)),
+    "size": Key(length(0.3, 40)),
+    "x": Key(length(-1000, 1000)),
+    "y": Key(length(-200, 200), 0.0),
+}
+
+
+def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[AnyTemplate, ...]:
+    """The templates of the array; what is wrong with any of them is noted with the reader."""
+    if data is None:
+        reader.wrong(
+            "template",
+            "is missing.",
+            'A job needs at least one [[template]] with a name and a family, such as "petty".',
+        )
+        return ()
+    read = (_template(reader, place, item, outline) for place, item in reader.each(data, "template"))
+    found = tuple(t for t in read if t is not None)
+    for name, count in Counter(t.name for t in found).items():
+        if count > 1:
+            reader.wrong("template", f"the name “{name}” stands on {count} templates;", "give each its own.")
+    return found
+
+
+def _template(reader: Reader, place: str, data: Any, outline: OutlineReader) -> AnyTemplate | None:
+    if not isinstance(data, dict):
+        reader.wrong(place, "a table of keys is wanted here")
+        return None
+    if "outline" in data:
+        return _drawn(reader, place, data, outline)
+    keys = {"name": Key(text), "family": Key(choice(family_ids()))}
+    parts = {group: data[group] for group in GROUPS if group in data}
+    own = {k: v for k, v in data.items() if k not in GROUPS and k != "hole"}
+    head = reader.table(own, place, keys)
+    groups = {group: _group(reader, f"{place}.{group}", group, part) for group, part in parts.items()}
+    holes = _holes(reader, place, data["hole"]) if "hole" in data else None
+    if not head["family"] or not head["name"]:
+        return None
+    base = family(head["family"])
+    for group in GROUPS:
+        _note_defaults(reader, place, base, group, groups.get(group, {}))
+    changed = {group: replace(getattr(base, group), **values) for group, values in groups.items()}
+    template = replace(base, name=head["name"], holes=holes, **changed)
+    _scandi_height(reader, place, template, groups.get("grind", {}))
+    return template
+
+
+def _note_defaults(reader: Reader, place: str, base: Template, group: str, given: dict[str, Any]) -> None:
+    for parameter in of_group(group):
+        if parameter.key not in given and parameter.applies(base):
+            value = parameter.value(base)
+            shown = value if parameter.kind in (Kind.LENGTH, Kind.FINE) else str(value)
+            reader.used_default(f"{place}.{parameter.path}", "full" if value is None else shown)
+
+
+def _scandi_height(reader: Reader, place: str, template: Template, given: dict[str, Any]) -> None:
+    if template.grind.bevel is Bevel.SCANDI and given.get("height") is not None:
+        reader.wrong(
+            f"{place}.grind.height",
+            "a Scandi bevel's height follows from its angle;",
+            "leave out height, or choose another bevel.",
+        )
+
+
+def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
+    """Only the values given: what is left out stays as the family has it."""
+    parameters = {p.key: p for p in of_group(group)}
+    if not isinstance(data, dict):
+        reader.wrong(place, "a table of keys is wanted here")
+        return {}
+    for name in data.keys() - parameters.keys():
+        reader.unknown(place, name, list(parameters))
+    keys = {name: Key(_kind(parameters[name]), REQUIRED) for name in data.keys() & parameters.keys()}
+    given = {name: data[name] for name in parameters if name in keys and not (group == "grind" and data[name] == "full")}
+    values = reader.table(given, place, {name: keys[name] for name in given})
+    whole_height = {"height": None} if group == "grind" and data.get("height") == "full" else {}
+    return {**{name: value for name, value in values.items() if value is not None}, **whole_height}
+
+
+def _kind(parameter: Parameter) -> Any:
+    """How a parameter is written in a job: lengths with units; shares and angles as plain numbers."""
+    low = parameter.low if isinstance(parameter.low, (int, float)) else 0.0
+    high = parameter.high if isinstance(parameter.high, (int, float)) else 1000.0
+    group = type(getattr(family(family_ids()[0]), parameter.group))
+    match parameter.kind:
+        case Kind.LENGTH | Kind.FINE:
+            return length(low, high)
+        case Kind.SHARE | Kind.NUMBER:
+            return number(low, min(high, 1.0))
+        case Kind.ANGLE:
+            return number(low, high, words="degrees")
+        case Kind.CHOICE:
+            return choice(form_words(group, parameter.key) or (), lambda word: as_form(group, parameter.key, word))
+        case Kind.TEXT:
+            return text
+
+
+def _holes(reader: Reader, place: str, data: Any) -> tuple[HoleWish, ...]:
+    read = [reader.table(item, spot, _HOLE) for spot, item in reader.each(data, f"{place}.hole")]
+    return tuple(HoleWish(**values) for values in read if None not in values.values())
+
+
+def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineReader) -> DrawnTemplate | None:
+    keys = {
+        "name": Key(text),
+        "outline": Key(text),
+        "units": Key(choice(("in", "mm", "cm", "m", "ft")), None),
+        "blade": Key(lambda value, reader: value, {}),
+    }
+    for group in data.keys() & {"grind", "handle", "point", "heel", "tang", "hole", "family"}:
+        reader.wrong(f"{place}.{group}", "does not go with an outline from a file;", "leave it out, or name a family instead.")
+    head = reader.table({k: v for k, v in data.items() if k in keys or k not in (*GROUPS, "hole", "family")}, place, keys)
+    blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(length(0.2, 60))})
+    if not head["outline"] or not head["name"] or not blade["thickness"]:
+        return None
+    try:
+        found = outline(head["outline"], head["units"])
+    except JobError as trouble:
+        reader.mistakes += [replace(m, place=f"{place}.outline: {head['outline']}, {m.place}") for m in trouble.mistakes]
+        return None
+    return replace(found, name=head["name"], thickness=blade["thickness"])

@@ -1,0 +1,54 @@
+"""What is wrong between blanks and bars: no bar of the steel and thickness, none wide or long enough, one measured too thin."""
+
+from collections.abc import Iterator, Mapping
+
+from workbook.problems import Problem, Severity
+from workbook.shop.job import Bar, Job, Make, suits
+from workbook.template.shape import Shape
+
+
+def check_bars(job: Job, shapes: Mapping[str, Shape]) -> tuple[Problem, ...]:
+    """Problems of every blank to be made with the bars listed. The size asked for is that of a blank lying along its bar."""
+    return tuple(problem for wish in job.make for problem in _of_wish(job, wish, shapes[wish.template]))
+
+
+def _of_wish(job: Job, wish: Make, blank: Shape) -> Iterator[Problem]:
+    bars = [bar for bar in job.bars if suits(job, job.template(wish.template), wish.steel, bar)]
+    if not bars:
+        yield _stop(blank, f"no bar of {wish.steel} has its thickness", _nearest(job, wish, blank), blank.thickness)
+        return
+    x0, y0, x1, y1 = blank.extent()
+    width, length = y1 - y0 + 2 * job.saw.edge_margin, x1 - x0 + 2 * job.saw.bar_end
+    wide = [bar for bar in bars if _usable(bar)[0] >= width - 1e-6]
+    if not wide and not job.saw.tilt:
+        yield _stop(blank, "every bar that suits it is too narrow", max(_usable(bar)[0] for bar in bars), width)
+    elif wide and all(_usable(bar)[1] < length - 1e-6 for bar in wide):
+        yield _stop(blank, "every bar wide enough is too short", max(_usable(bar)[1] for bar in wide), length)
+    yield from _thin(job, blank, bars)
+
+
+def _usable(bar: Bar) -> tuple[float, float]:
+    """Width and length a blank may count on: the larger of what lies on the rack and what can be bought."""
+    on_rack = (bar.true_width, bar.true_length) if bar.have else (0.0, 0.0)
+    bought = (bar.width, bar.length) if bar.buy else (0.0, 0.0)
+    return max(on_rack[0], bought[0]), max(on_rack[1], bought[1])
+
+
+def _thin(job: Job, blank: Shape, bars: list[Bar]) -> Iterator[Problem]:
+    """A bar on the rack that measures thinner than the template counts on."""
+    for bar in bars:
+        if bar.have and bar.true_thickness < blank.thickness - job.settings.under - 1e-6:
+            what = f"the bar “{bar.name}” measures thinner than the template's thickness"
+            yield Problem(
+                template=blank.name, what=what, is_=bar.true_thickness, wanted=blank.thickness, source="the maker's calipers"
+            )
+
+
+def _nearest(job: Job, wish: Make, blank: Shape) -> float | None:
+    """The listed thickness of its steel nearest to the one wanted."""
+    listed = [bar.thickness for bar in job.bars if bar.steel.casefold() == wish.steel.casefold()]
+    return min(listed, key=lambda t: abs(t - blank.thickness)) if listed else None
+
+
+def _stop(blank: Shape, what: str, is_: float | None, wanted: float) -> Problem:
+    return Problem(severity=Severity.STOP, template=blank.name, what=what, is_=is_, wanted=wanted, source="the bars listed")
