@@ -1,6 +1,5 @@
 """What hypothesis draws: lengths, curves, templates, outlines and nesting jobs."""
 
-from dataclasses import replace
 from decimal import Decimal
 from enum import StrEnum
 from math import cos, pi, sin
@@ -58,18 +57,29 @@ def placements():
 
 
 @st.composite
-def templates(draw, most=6):
-    """A family with a few parameters moved inside their ranges, one after the other."""
-    template = family(draw(st.sampled_from(family_ids())))
-    for parameter in draw(st.lists(st.sampled_from(PARAMETERS), max_size=most, unique_by=lambda p: p.path)):
-        if parameter.kind is Kind.TEXT:
+def changes(draw, most=6):
+    """A family's id and a few of its parameters moved inside their ranges, one after the other: id, ((path, value), ...)."""
+    name = draw(st.sampled_from(family_ids()))
+    template, moved = family(name), []
+    for p in draw(st.lists(st.sampled_from(PARAMETERS), max_size=most, unique_by=lambda p: p.path)):
+        if p.kind is Kind.CHOICE:
+            value = draw(st.sampled_from(list(_FORMS[p.path])))
+        elif p.kind is Kind.TEXT or p.limits(template)[0] >= p.limits(template)[1]:
             continue
-        if parameter.kind is Kind.CHOICE:
-            template = changed(template, parameter.path, draw(st.sampled_from(list(_FORMS[parameter.path]))))
-            continue
-        low, high = parameter.limits(template)
-        if low < high:
-            template = changed(template, parameter.path, draw(numbers(low, high)))
+        else:
+            low, high = p.limits(template)
+            value = min(max(round(draw(numbers(low, high)), 4), low), high)
+        moved.append((p.path, value))
+        template = changed(template, p.path, value)
+    return name, tuple(moved)
+
+
+def made(moved):
+    """The template of a family's id and its moved parameters."""
+    name, pairs = moved
+    template = family(name)
+    for path, value in pairs:
+        template = changed(template, path, value)
     return template
 
 
@@ -115,8 +125,3 @@ def nesting_jobs(draw):
         tilt=draw(st.sampled_from((0.0, 0.0, 0.035))),
         hulls=draw(st.booleans()),
     )
-
-
-def without_stock(job, index):
-    """The job with one kind of bar that no part suits."""
-    return replace(job, suits=frozenset((p, s) for p, s in job.suits if s != index))

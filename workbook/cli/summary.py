@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from workbook.problems import Problem
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
+from workbook.shop.wording import sentence
 from workbook.tasks.estimate import Estimate, per_piece
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
@@ -63,14 +64,9 @@ def check_lines(loaded: LoadedJob) -> Iterator[str]:
 
 
 def problem_line(p: Problem, unit: Unit) -> str:
-    """One problem: severity, what, how much, how much is wanted, where, who says so."""
-
-    def value(v: float) -> str:
-        return f"{show(v, unit, fine=True)} {unit}" if p.unit == "mm" else f"{v:.3g} {p.unit}".strip()
-
-    numbers = f": {value(p.is_)}, {value(p.wanted)} wanted" if p.is_ is not None and p.wanted is not None else ""
-    at = (
-        f" at x {show(p.at[0], unit, fine=True)}, y {show(p.at[1], unit, fine=True)} {unit} from the handle front" if p.at else ""
-    )
+    """One problem: severity, template, what and how much, where, who says so."""
+    at = ""
+    if p.at is not None:
+        at = f" at x {show(p.at[0], unit, fine=True)}, y {show(p.at[1], unit, fine=True)} {unit} from the handle front"
     source = f" ({p.source})" if p.source else ""
-    return f"{p.severity.value.upper()} {p.template}: {p.what}{numbers}{at}{source}"
+    return f"{p.severity.value.upper()} {p.template}: {sentence(p, unit)}{at}{source}"

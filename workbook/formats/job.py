@@ -153,7 +153,11 @@ def _wish(reader: Reader, place: str, values: dict[str, Any], steels: list[str])
 
 def _names(templates: Any) -> list[str]:
     """Every name given to a template, also to one that could not be read."""
-    return [t["name"] for t in (templates if isinstance(templates, list) else ()) if isinstance(t, dict) and isinstance(t.get("name"), str)]
+    return [
+        t["name"]
+        for t in (templates if isinstance(templates, list) else ())
+        if isinstance(t, dict) and isinstance(t.get("name"), str)
+    ]
 
 
 def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) -> None:

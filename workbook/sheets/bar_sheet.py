@@ -17,8 +17,8 @@ from workbook.sheets.views import View
 
 BIG = 16.0  # points: read at arm's length
 _ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
-_UNDER = 18.5  # mm under a row for its ordinates
-_OVER = 10.0  # mm over a row for its cut numbers
+_UNDER = 17.5  # mm under a row for its ordinates
+_OVER = 9.4  # mm over a row for its cut numbers
 
 
 def bar_pages(run: Run, plan: BarPlan) -> list[Page]:

@@ -13,6 +13,7 @@ from workbook.problems import JobError, Mistake
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits
 from workbook.shop.steel import full_price
+from workbook.shop.wording import sentence
 from workbook.tasks.load import LoadedJob
 
 Stop = Callable[[int], bool]  # asked after every step, with its number
@@ -79,7 +80,7 @@ def stops(loaded: LoadedJob, *, all_templates: bool = False) -> list[Mistake]:
     """Problems that keep a job from being made, as mistakes; of the templates to be made, or of all."""
     wanted = set(loaded.shapes) if all_templates else {wish.template for wish in loaded.job.make}
     return [
-        Mistake(place=f"template “{p.template}”", what=f"{p.what}.", right=f"({p.source})")
+        Mistake(place=f"template “{p.template}”", what=f"{sentence(p, loaded.job.unit)}.", right=f"({p.source})")
         for p in loaded.problems
         if p.severity == "stop" and p.template in wanted
     ]

@@ -11,7 +11,8 @@ from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted
 from workbook.problems import Problem, Severity
-from workbook.units import Unit, built, show
+from workbook.shop.wording import sentence
+from workbook.units import Unit, built
 
 _SHOWN = {Severity.STOP: ("stop", "stop"), Severity.WARN: ("warn", "warn"), Severity.NOTE: ("note", "soft")}  # icon, tone
 _MOST = 3
@@ -92,28 +93,12 @@ class ChecksStrip(QWidget):
         for problem in problems[:_MOST]:
             icon_name, tone = _SHOWN[problem.severity]
             bold = problem.severity is not Severity.NOTE
-            word = CheckWord(self._look, icon_name, tone, sentence(problem, unit), bold=bold, active=True)
+            word = CheckWord(self._look, icon_name, tone, built(sentence(problem, unit)), bold=bold, active=True)
             word.clicked.connect(lambda p=problem: self.picked.emit(p))
             self._row.addWidget(word)
         more = len(problems) - _MOST
-        hold = checks - len({p.what for p in problems})
         words = (
-            f"{more} more; {hold} hold"
-            if more > 0
-            else f"{max(hold, 0)} checks hold"
-            if problems
-            else f"All {checks} checks hold"
+            f"{more} more; the others hold" if more > 0 else "The other checks hold" if problems else f"All {checks} checks hold"
         )
         self._row.addWidget(CheckWord(self._look, "tick", "good", words, bold=False, active=False))
         self._row.addStretch(1)
-
-
-def sentence(problem: Problem, unit: Unit) -> str:
-    """A finding in words: what, how much, how much is wanted."""
-    if problem.is_ is None or problem.wanted is None:
-        return problem.what[:1].upper() + problem.what[1:]
-
-    def value(v: float) -> str:
-        return f"{built(show(v, unit, fine=True))} {unit}" if problem.unit == "mm" else f"{v:.3g} {problem.unit}".strip()
-
-    return f"{problem.what[:1].upper()}{problem.what[1:]}: {value(problem.is_)}, {value(problem.wanted)} wanted"

@@ -1,0 +1,62 @@
+"""Makes the README's pictures from the real program: both pages, and the first page of a sheet.
+
+Run with the project's environment: `.venv/bin/python packaging/pictures.py`. Needs no display.
+"""
+
+import os
+import sys
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QEventLoop, QTimer
+from PySide6.QtWidgets import QApplication
+
+from workbook.app.export import bar_sheets, template_sheet
+from workbook.app.look import Look
+from workbook.app.window import Window
+from workbook.app.workspace import Workspace
+from workbook.tasks.contact import contact_png, png
+from workbook.tasks.demo import demo_job
+
+FOLDER = Path(__file__).parent / "pictures"
+
+
+def main() -> int:
+    """Writes every picture into packaging/pictures."""
+    FOLDER.mkdir(exist_ok=True)
+    application = QApplication(["pictures"])
+    application.setStyle("Fusion")
+    _window("light")
+    _window("dark")
+    (FOLDER / "families.png").write_bytes(contact_png(40))
+    return 0
+
+
+def _window(theme: str) -> None:
+    """Draw and Lay out in one theme; with the light one also the sheets."""
+    window = Window(Workspace(demo_job(), Look(theme)))
+    window.resize(1440, 900)
+    window.show()
+    _wait(300)
+    window.grab().save(str(FOLDER / f"draw-{theme}.png"))
+    window.show_page("layout")
+    _wait(6000)
+    window.bars_page().search.stop()
+    _wait(100)
+    window.grab().save(str(FOLDER / f"lay-out-{theme}.png"))
+    laid = window.bars_page().laid
+    if theme == "light" and laid is not None:
+        (FOLDER / "template-sheet.png").write_bytes(png(template_sheet(window.workspace), 0, 80))
+        (FOLDER / "bar-sheet.png").write_bytes(png(bar_sheets(laid), 0, 80))
+    window.close()
+
+
+def _wait(milliseconds: int) -> None:
+    loop = QEventLoop()
+    QTimer.singleShot(milliseconds, loop.quit)
+    loop.exec()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,116 @@
+"""Printed sheets are true to size: read back by another library, as vectors and as a picture of 600 dots an inch."""
+
+from math import ceil
+
+import numpy as np
+import pypdfium2
+import pytest
+
+from tests.external.reading import pages
+from workbook.tasks.sheets import bars_pdf, templates_pdf
+
+SIZES = {"letter": (279.4, 215.9), "a4": (297.0, 210.0)}  # on its side: ANSI/ASME Y14.1 size A, ISO 216
+MARGIN = 6.35  # quarter of an inch that common printers cannot reach (common practice, no source)
+
+
+@pytest.fixture(scope="module", params=["letter", "a4"])
+def printed(request, demo, laid_demo):
+    """The paper's name, and both documents of the demo job."""
+    return request.param, templates_pdf(demo, request.param, ""), bars_pdf(laid_demo, request.param, "")
+
+
+def test_pages_have_the_size_of_the_paper(printed):
+    """ISO 216: A4 is 210 x 297 mm. ANSI/ASME Y14.1: size A is 8.5 x 11 in, 612 x 792 points of 1/72 in."""
+    for document in printed[1:]:
+        for size, _, _ in pages(document):
+            assert size == pytest.approx(SIZES[printed[0]], abs=0.001)
+
+
+def corners(paths):
+    """Where check bars stand: a stroke of 4 in to the left and 4 in up."""
+    found = []
+    for path in paths:
+        if len(path.points) == 3:
+            (x0, y0), (x, y), (x2, y2) = path.points
+            if abs(x - x0 - 101.6) < 0.01 and abs(y2 - y - 101.6) < 0.01 and abs(y - y0) + abs(x - x2) < 0.01:
+                found.append((x, y))
+    return found
+
+
+def test_every_true_size_page_has_a_check_bar_of_four_inches_in_x_and_y(printed):
+    for document in printed[1:]:
+        for _, paths, words in pages(document):
+            assert len(corners(paths)) == ("true size" in words.lower() and "Not true size" not in words)
+
+
+def test_the_check_bars_have_a_stroke_every_ten_millimetres_and_every_half_inch(printed):
+    _, paths, _ = pages(printed[1])[0]
+    ((x, y),) = corners(paths)
+    ticks = [p.points for p in paths if len(p.points) == 2]
+    for step in (*np.arange(0, 101, 10), *np.arange(0, 101.7, 12.7)):
+        assert any(np.abs(t[:, 0] - (x - step)).max() < 0.005 and np.abs(t[:, 1] - y).min() < 0.005 for t in ticks)
+        assert any(np.abs(t[:, 1] - (y + step)).max() < 0.005 and np.abs(t[:, 0] - x).min() < 0.005 for t in ticks)
+
+
+def test_a_hundred_millimetres_are_a_hundred_in_both_directions_of_the_picture(printed):
+    """Rendered at 600 dots an inch: 100 mm within 0.05 mm."""
+    for document in printed[1:]:
+        number, (x, y) = next((n, corners(paths)[0]) for n, (_, paths, _) in enumerate(pages(document)) if corners(paths))
+        dark = picture(document, number)
+        across = [middle(dark, x - step, y + 2.1, along=1) for step in (100.0, 0.0)]
+        up = [middle(dark, x - 2.1, y + step, along=0) for step in (0.0, 100.0)]
+        assert across[1] - across[0] == pytest.approx(100.0, abs=0.05)
+        assert abs(up[1] - up[0]) == pytest.approx(100.0, abs=0.05)
+
+
+DOTS = 600 / 25.4  # in a millimetre
+
+
+def picture(document, number):
+    """How dark each dot of a page is, 0 to 255."""
+    opened = pypdfium2.PdfDocument(document)
+    try:
+        return 255 - opened[number].render(scale=600 / 72, grayscale=True).to_numpy().squeeze().astype(float)
+    finally:
+        opened.close()
+
+
+def middle(dark, x, y, along):
+    """Middle in mm of the thin line that crosses the row (along 1) or column (along 0) of dots through a place."""
+    row, column = dark.shape[0] - y * DOTS, x * DOTS
+    reach = ceil(1.0 * DOTS)
+    at = int(column if along else row)
+    line = dark[int(row), at - reach : at + reach] if along else dark[at - reach : at + reach, int(column)]
+    assert line.max() > 60, "no line is drawn there"
+    return (at - reach + (line * (np.arange(2 * reach) + 0.5)).sum() / line.sum()) / DOTS
+
+
+def test_everything_drawn_lies_where_a_printer_reaches(printed):
+    for document in printed[1:]:
+        for (w, h), paths, _ in pages(document):
+            for path in paths:
+                x0, y0 = path.points.min(axis=0)
+                x1, y1 = path.points.max(axis=0)
+                if path.window is not None:
+                    x0, y0, x1, y1 = (
+                        max(x0, path.window[0]), max(y0, path.window[1]), min(x1, path.window[2]), min(y1, path.window[3])
+                    )  # fmt: skip
+                if x0 <= x1 and y0 <= y1:
+                    assert min(x0, y0) >= MARGIN - 0.01
+                    assert max(x1 - w, y1 - h) <= -MARGIN + 0.01
+
+
+def test_no_scaling_is_asked_of_the_viewer(printed):
+    """PDF 1.7, viewer preferences: PrintScaling None."""
+    assert all(b"/PrintScaling /None" in document for document in printed[1:])
+
+
+def test_the_same_sheets_are_the_same_bytes(printed, demo, laid_demo):
+    assert templates_pdf(demo, printed[0], "") == printed[1]
+    assert bars_pdf(laid_demo, printed[0], "") == printed[2]
+
+
+def test_fonts_are_embedded(printed):
+    for document in printed[1:]:
+        assert b"/FontFile2" in document
+        assert b"LiberationSans" in document

@@ -1,0 +1,123 @@
+"""Pages laid over each other by their joining lines give the template and the bar again."""
+
+import numpy as np
+import pytest
+import shapely
+from shapely.affinity import translate
+from shapely.geometry import LinearRing, LineString
+
+from tests.external.reading import pages
+from workbook.formats import pdf
+from workbook.formats.family import family
+from workbook.geometry.path import flatten
+from workbook.sheets.bar_sheet import tiled_bar_pages
+from workbook.sheets.paper import PAPERS, Run
+from workbook.sheets.template_sheet import template_pages
+from workbook.tasks.sheets import bar_plans
+from workbook.template.shape import shape
+
+
+@pytest.fixture(scope="module", params=["letter", "a4"])
+def run(request):
+    return Run(paper=PAPERS[request.param], unit="in", measure=pdf.measure, job="job")
+
+
+def joins(paths):
+    """x of the joining lines: upright dashed lines with a level cross of 6 mm near either end."""
+    lines = [p.points for p in paths if len(p.points) == 2]
+    crosses = [line.mean(axis=0) for line in lines if abs(abs(line[1, 0] - line[0, 0]) - 6) < 0.01 and line[0, 1] == line[1, 1]]
+    found = []
+    for path in (p for p in paths if p.dashed and len(p.points) == 2):
+        x, ends = path.points[0, 0], path.points[:, 1]
+        at = [c[1] for c in crosses if abs(c[0] - x) < 0.01]
+        if np.ptp(path.points[:, 0]) == 0 and len(at) == 2 and ends.min() < min(at) < max(at) < ends.max():
+            found.append(float(x))
+    return sorted(found)
+
+
+def joined(read, wanted):
+    """The paths wanted of all pages, each page laid so that its first joining line is on the last of the page before."""
+    shift, before, parts = 0.0, None, []
+    for number, (size, paths, _) in enumerate(read):
+        found = joins(paths)
+        assert len(found) == (number > 0) + (number < len(read) - 1)
+        shift += before - found[0] if before is not None else 0.0
+        before = found[-1] if found else None
+        parts += [translate(seen(path, size), shift) for path in paths if wanted(path)]
+    return shapely.unary_union(parts)
+
+
+def seen(path, size):
+    """The part of a path that its window leaves, or the paper."""
+    x0, y0, x1, y1 = path.window or (0.0, 0.0, *size)
+    return shapely.intersection(LineString(path.points), shapely.box(x0, y0, x1, y1))
+
+
+def spans(path, width, height, slack=0.05):
+    """Whether a path is as wide and as high as this."""
+    return np.abs(np.ptp(path.points, axis=0) - (width, height)).max() < slack
+
+
+def face(run, blank, title):
+    """The pages of one view of a template, read back."""
+    made = pdf.pdf(template_pages(run, blank, blank.thickness, False), "")
+    return [page for page in pages(made) if title in page[2]]
+
+
+@pytest.mark.parametrize("name", ["petty", "chefs", "camp-bowie", "slicer"])
+@pytest.mark.parametrize(("title", "way"), [("Right face", 1), ("Left face", -1), ("Master template", 1)])
+def test_a_template_joined_from_its_pages_is_the_template(run, tools, name, title, way):
+    blank = shape(family(name), tools)
+    source = LinearRing(flatten(blank.outline, 0.0005) * (way, 1))
+    width, height = source.bounds[2] - source.bounds[0], source.bounds[3] - source.bounds[1]
+    whole = joined(face(run, blank, title), lambda path: spans(path, width, height))
+    laid = translate(whole, source.bounds[0] - whole.bounds[0], source.bounds[1] - whole.bounds[1])
+    assert laid.hausdorff_distance(source) < 0.01
+
+
+def test_a_template_too_long_for_one_page_says_which_page_joins_which(run, tools):
+    read = face(run, shape(family("slicer"), tools), "Right face")
+    assert len(read) == 2
+    assert "A: page 2" in read[0][2]
+    assert "A: page 1" in read[1][2]
+
+
+def test_holes_stand_where_they_are_drilled(run, tools):
+    blank = shape(family("petty"), tools)
+    (page,) = face(run, blank, "Right face")
+    circles = [p.points for p in page[1] if len(p.points) > 400]
+    for hole in blank.holes:
+        wide = [c for c in circles if np.abs(np.ptp(c, axis=0) - hole.diameter).max() < 0.01]
+        assert wide, hole.mark
+    middles = np.array(sorted(c.mean(axis=0)[0] for c in circles if np.ptp(c[:, 0]) < 10))
+    wanted = np.array(sorted(h.centre[0] for h in blank.holes))
+    assert np.diff(middles) == pytest.approx(np.diff(wanted), abs=0.01)
+
+
+def test_a_bar_joined_from_its_pages_is_the_bar_with_its_blanks(run, laid_demo):
+    for plan in bar_plans(laid_demo):
+        read = pages(pdf.pdf(tiled_bar_pages(run, plan), ""))
+        assert len(read) > 1
+        _, width, length = plan.size
+        edge = joined(read, lambda path, length=length, width=width: spans(path, length, width))
+        assert edge.bounds[2] - edge.bounds[0] == pytest.approx(length, abs=0.01)
+        for blank in plan.blanks:
+            source = LinearRing(flatten(blank.placement.path(blank.shape.outline), 0.0005))
+            source = translate(source, edge.bounds[0], edge.bounds[1])
+            whole = joined(read, lambda path, source=source: at_same_place(path, source, read))
+            assert whole.hausdorff_distance(source) < 0.01
+
+
+def at_same_place(path, source, read):
+    """Whether a path is the same blank: of its size, at its height on the bar and, after some page's shift, at its x."""
+    width, height = source.bounds[2] - source.bounds[0], source.bounds[3] - source.bounds[1]
+    if not spans(path, width, height) or abs(path.points[:, 1].min() - source.bounds[1]) > 0.05:
+        return False
+    steps, total, before = [0.0], 0.0, None
+    for _, paths, _ in read:
+        found = joins(paths)
+        if before is not None:
+            total += before - found[0]
+            steps.append(total)
+        before = found[-1]
+    return any(abs(path.points[:, 0].min() + step - source.bounds[0]) < 0.05 for step in steps) and path.points[0, 0] < 1e6

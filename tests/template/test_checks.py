@@ -1,0 +1,177 @@
+"""Each check fires on a template made to break it, and not on one that just keeps to it."""
+
+from dataclasses import replace
+
+import pytest
+
+from workbook.formats.family import family
+from workbook.geometry.path import Arc, Line, Path, circle, polyline
+from workbook.template import checks
+from workbook.template.drills import Drill
+from workbook.template.holes import Hole
+from workbook.template.model import HeelForm, HoleWish, Purpose, TangForm
+from workbook.template.parameters import changed
+from workbook.template.shape import Shape, shape
+
+PETTY = family("petty")
+PLATE = polyline([(-100.0, -20.0), (0.0, -20.0), (0.0, 20.0), (-100.0, 20.0)], closed=True)
+
+
+def hole(x, y=0.0, diameter=5.0, purpose=Purpose.PIN, mark="P1"):
+    return Hole(mark=mark, purpose=purpose, size=diameter, centre=(x, y), drill=Drill("d", diameter, "metric"), scale_drill=None)
+
+
+def plate(*holes, **more):
+    """A plate 100 x 40 mm without parameters."""
+    return Shape(name="plate", outline=PLATE, holes=holes, thickness=2.0, **more)
+
+
+def severities(check, blank, tools):
+    return [problem.severity.value for problem in check(blank, tools)]
+
+
+@pytest.mark.parametrize(
+    ("room", "wanted"),
+    [(10.1, []), (9.9, ["note"]), (7.6, ["note"]), (7.4, ["warn"]), (2.6, ["warn"]), (2.4, ["stop"]), (-5.0, ["stop"])],
+)
+def test_a_pin_wants_one_and_a_half_diameters_to_the_edge_and_likes_two(room, wanted, tools):
+    """Ratios of AISC 360 table J3.4."""
+    assert severities(checks.holes_near_edge, plate(hole(-50.0, 20.0 - room)), tools) == wanted
+
+
+def test_an_epoxy_hole_carries_no_load(tools):
+    assert severities(checks.holes_near_edge, plate(hole(-50.0, 17.0, purpose=Purpose.EPOXY)), tools) == []
+
+
+@pytest.mark.parametrize(("web", "wanted"), [(3.2, []), (3.1, ["warn"]), (0.1, ["warn"]), (-0.1, ["stop"])])
+def test_an_epoxy_hole_leaves_an_eighth_of_an_inch_to_the_edge(web, wanted, tools):
+    blank = plate(hole(-50.0, 20.0 - 2.5 - web, purpose=Purpose.EPOXY))
+    assert severities(checks.webs_at_edge, blank, tools) == wanted
+
+
+@pytest.mark.parametrize(("apart", "wanted"), [(13.4, []), (13.3, ["warn"]), (5.1, ["warn"]), (4.9, ["stop"])])
+def test_two_pins_want_two_and_two_thirds_diameters_between_them(apart, wanted, tools):
+    """AISC 360 J3.3: 8/3 of 5 mm is 13.33 mm."""
+    assert severities(checks.holes_near_each_other, plate(hole(-50.0), hole(-50.0 - apart)), tools) == wanted
+
+
+@pytest.mark.parametrize(("web", "wanted"), [(3.2, []), (3.1, ["warn"]), (-0.1, ["stop"])])
+def test_other_holes_want_the_web_between_them(web, wanted, tools):
+    blank = plate(hole(-50.0), hole(-55.0 - web, purpose=Purpose.EPOXY))
+    assert severities(checks.holes_near_each_other, blank, tools) == wanted
+
+
+def test_a_hole_past_the_scale_front_is_told(tools):
+    wishes = (HoleWish(purpose=Purpose.PIN, size=4.0, x=-1.5, y=0.0), HoleWish(purpose=Purpose.PIN, size=4.0, x=-40.0, y=0.0))
+    blank = shape(replace(PETTY, holes=wishes), tools)
+    (problem,) = checks.holes_ahead_of_scales(blank, tools)
+    assert "P1 reaches past the scale front" in problem.what
+    assert list(checks.holes_ahead_of_scales(plate(hole(1.0)), tools)) == []
+
+
+def test_an_outline_that_crosses_itself_stops_and_is_told_nothing_else(tools):
+    bow = polyline([(0.0, 0.0), (50.0, 50.0), (50.0, 0.0), (0.0, 50.0)], closed=True)
+    blank = Shape(name="bow", outline=bow, holes=(hole(-500.0),), thickness=2.0)
+    (problem,) = checks.check(blank, tools)
+    assert (problem.severity, problem.template, problem.at) == ("stop", "bow", pytest.approx((25.0, 25.0)))
+    assert list(checks.crossing_outline(plate(), tools)) == []
+
+
+@pytest.mark.parametrize("value", [19.0, 451.0])
+def test_a_parameter_outside_its_range_stops(value, tools):
+    blank = shape(changed(PETTY, "blade.length", value), tools)
+    (problem,) = [p for p in checks.parameters_in_range(blank, tools) if "blade length" in p.what]
+    assert problem.severity == "stop"
+    assert problem.is_ == value
+    assert problem.wanted == pytest.approx(20.0 if value < 20 else 450.0)
+
+
+def test_a_parameter_that_does_not_apply_is_not_judged(tools):
+    blank = shape(changed(PETTY, "tang.web", 99.0), tools)
+    assert list(checks.parameters_in_range(blank, tools)) == []
+
+
+def cornered(radius):
+    """An L with an inside corner of a radius; 0 for a sharp one."""
+    inside = (Arc((-40.0 + radius, 0.0), (-40.0, radius), -(2**0.5) + 1),) if radius else ()
+    end = (-40.0 + radius, 0.0) if radius else (-40.0, 0.0)
+    begin = (-40.0, radius) if radius else (-40.0, 0.0)
+    outline = (
+        Line((-80.0, -20.0), (0.0, -20.0)),
+        Line((0.0, -20.0), (0.0, 0.0)),
+        Line((0.0, 0.0), end),
+        *inside,
+        Line(begin, (-40.0, 40.0)),
+        Line((-40.0, 40.0), (-80.0, 40.0)),
+        Line((-80.0, 40.0), (-80.0, -20.0)),
+    )
+    return Shape(name="L", outline=Path(outline), holes=(), thickness=2.0)
+
+
+@pytest.mark.parametrize(("radius", "count"), [(0.0, 1), (1.4, 1), (1.5, 0), (10.0, 0)])
+def test_an_inside_corner_tighter_than_the_smallest_file_is_told(radius, count, tools):
+    found = list(checks.inside_corners(cornered(radius), tools))
+    assert len(found) == count
+    assert all(problem.is_ == pytest.approx(radius, abs=1e-6) for problem in found)
+
+
+def test_a_dropped_heel_that_does_not_stand_below_the_handle_stops(tools):
+    low = changed(PETTY, "blade.height", PETTY.handle.front + 0.5)
+    assert severities(checks.heel_drop, shape(low, tools), tools) == ["stop"]
+    assert severities(checks.heel_drop, shape(changed(low, "heel.form", HeelForm.PLAIN), tools), tools) == []
+    assert severities(checks.heel_drop, shape(changed(PETTY, "blade.height", PETTY.handle.front + 1.5), tools), tools) == []
+
+
+@pytest.mark.parametrize(("path", "value"), [("point.spine_slope", 2.0), ("point.edge_slope", 2.0)])
+def test_a_slope_no_smooth_curve_can_have_is_noted(path, value, tools):
+    assert severities(checks.slopes_at_point, shape(changed(PETTY, path, value), tools), tools) == ["note"]
+    assert severities(checks.slopes_at_point, shape(PETTY, tools), tools) == []
+
+
+def test_a_stick_tang_wants_a_radius_at_its_shoulder_and_to_be_shorter_than_its_handle(tools):
+    puukko = family("puukko")
+    sharp, long = changed(puukko, "tang.shoulder_radius", 0.5), changed(puukko, "tang.length", puukko.handle.length - 2)
+    assert severities(checks.tang_shoulder, shape(puukko, tools), tools) == []
+    assert severities(checks.tang_shoulder, shape(sharp, tools), tools) == ["warn"]
+    assert severities(checks.tang_shoulder, shape(long, tools), tools) == ["stop"]
+    assert severities(checks.tang_shoulder, shape(changed(sharp, "tang.form", TangForm.FULL), tools), tools) == []
+
+
+def test_a_shoulder_radius_with_no_room_beside_the_tang_stops(tools):
+    puukko = changed(family("puukko"), "tang.width", 18.0)
+    assert "stop" in [p.severity.value for p in checks.check(shape(changed(puukko, "tang.shoulder_radius", 5.0), tools), tools)]
+
+
+def test_a_lanyard_tube_on_a_kitchen_knife_is_noted(tools):
+    wish = HoleWish(purpose=Purpose.LANYARD, size=4.0, x=-100.0, y=0.0)
+    assert severities(checks.food_trap, shape(replace(PETTY, holes=(wish,)), tools), tools) == ["note"]
+    assert severities(checks.food_trap, shape(family("skinner"), tools), tools) == []
+
+
+@pytest.mark.parametrize(("web", "wanted"), [(3.3, []), (2.9, ["warn"]), (-1.0, ["stop"])])
+def test_an_opening_leaves_its_web(web, wanted, tools):
+    blank = plate(openings=(circle((-50.0, 10.0 - web), 10.0),))
+    assert severities(checks.openings_inside, blank, tools) == wanted
+
+
+def test_a_hole_larger_than_any_drill_is_told(tools):
+    largest = max(d.diameter for d in tools.drills)
+    assert severities(checks.drill_sizes, plate(hole(-50.0, diameter=largest + 0.1)), tools) == ["warn"]
+    assert severities(checks.drill_sizes, plate(hole(-50.0, diameter=largest)), tools) == []
+
+
+def test_a_handle_too_short_for_a_hand_is_noted(tools):
+    """ANSUR II: hand breadth of the 5th percentile of women 72 mm, and 10 mm beside it."""
+    assert severities(checks.handle_for_a_hand, shape(changed(PETTY, "handle.length", 81.0), tools), tools) == ["note"]
+    assert severities(checks.handle_for_a_hand, shape(changed(PETTY, "handle.length", 83.0), tools), tools) == []
+
+
+def test_problems_come_worst_first_and_name_their_template(tools):
+    wishes = [HoleWish(purpose=Purpose.PIN, size=4.0, x=x, y=y) for x, y in ((-1.0, 0.0), (-30.0, 40.0), (-60.0, 4.0))]
+    found = checks.check(shape(replace(PETTY, name="Mine", holes=tuple(wishes)), tools), tools)
+    order = ["stop", "warn", "note"]
+    ranks = [order.index(p.severity.value) for p in found]
+    assert ranks == sorted(ranks)
+    assert {0, 1} <= set(ranks)
+    assert {p.template for p in found} == {"Mine"}
+    assert all(p.source for p in found)
