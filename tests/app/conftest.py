@@ -1,0 +1,33 @@
+"""The real window on the demo, offscreen unless a display is asked for."""
+
+import os
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+import pytest
+
+from workbook.app.look import Look
+from workbook.app.window import Window
+from workbook.app.workspace import Workspace
+from workbook.tasks.demo import demo_job
+
+
+@pytest.fixture
+def window(qtbot):
+    made = Window(Workspace(demo_job(), Look("light")))
+    qtbot.addWidget(made)
+    made.resize(1440, 900)
+    with qtbot.waitExposed(made):
+        made.show()
+    return made
+
+
+@pytest.fixture
+def field(window):
+    """Finds a field of the panel by its parameter, opening its group."""
+
+    def find(path):
+        window.draw.panel.findChild(object, f"group-{path.split('.')[0]}").set_open(True)
+        return window.draw.panel.findChild(object, path)
+
+    return find

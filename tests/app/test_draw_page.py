@@ -1,0 +1,137 @@
+"""Draw, by real keys and clicks."""
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QComboBox
+
+from workbook.app.widgets.checks import CheckWord
+from workbook.units import INCH
+
+
+def type_over(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+
+
+def test_typing_a_fraction_lengthens_the_blade(qtbot, window, field):
+    type_over(qtbot, field("blade.length"), "6 3/16")
+    assert window.workspace.blank.extent()[2] == pytest.approx(6.1875 * INCH, abs=0.01)
+
+
+def test_typing_millimetres_works_in_an_inch_field(qtbot, window, field):
+    type_over(qtbot, field("blade.length"), "150 mm")
+    assert window.workspace.blank.extent()[2] == pytest.approx(150, abs=0.01)
+
+
+def test_garbage_leaves_the_drawing_and_says_where_it_stops_making_sense(qtbot, window, field):
+    before = window.workspace.blank
+    length = field("blade.length")
+    type_over(qtbot, length, "1 1/x")
+    assert "Column 5" in length.toolTip()
+    assert window.draw._trouble.isVisible()
+    assert window.workspace.blank.extent()[2] == pytest.approx(
+        INCH, abs=0.01
+    )  # what was typed up to "1 1" was no length but "1" was
+    qtbot.keyClick(length, Qt.Key.Key_Return)
+    assert length.text() == "1"
+    assert not window.draw._trouble.isVisible()
+    assert before.name == window.workspace.blank.name
+
+
+def test_a_value_out_of_range_is_refused_with_the_range(qtbot, window, field):
+    length = field("blade.length")
+    before = window.workspace.blank.extent()
+    length.setFocus()
+    length.setText("90")
+    length.textEdited.emit("90")
+    assert "It takes" in length.toolTip()
+    assert window.workspace.blank.extent() == before
+
+
+def test_the_up_arrow_nudges_by_a_sixty_fourth(qtbot, window, field):
+    length = field("blade.length")
+    length.setFocus()
+    qtbot.keyClick(length, Qt.Key.Key_Up)
+    assert window.workspace.blank.extent()[2] == pytest.approx((5.5 + 1 / 64) * INCH, abs=0.01)
+
+
+def test_escape_puts_the_last_sound_value_back(qtbot, window, field):
+    length = field("blade.length")
+    type_over(qtbot, length, "abc")
+    qtbot.keyClick(length, Qt.Key.Key_Escape)
+    assert length.text() == "5 1/2"
+
+
+def test_a_focused_field_lights_its_dimension(window, field):
+    field("blade.height").setFocus()
+    assert window.draw._scene.lit == "height"
+    field("blade.thickness").setFocus()
+    assert window.draw._scene.lit == ""
+
+
+def test_choosing_a_template_by_key_shows_it(qtbot, window):
+    shelf = window.draw.shelf.list
+    shelf.setFocus()
+    qtbot.keyClick(shelf, Qt.Key.Key_Down)
+    assert window.workspace.chosen == "Santoku type"
+    assert window.draw.board._scene.blank.name == "Santoku type"
+    assert window.draw.table.rowCount() == len(window.workspace.blank.holes)
+
+
+def test_clicking_a_hole_in_the_table_rings_it_on_the_board(qtbot, window):
+    table = window.draw.table
+    place = table.visualItemRect(table.item(1, 0)).center()
+    qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    assert window.draw._scene.chosen == table.item(1, 0).text()
+
+
+def test_a_lower_handle_brings_up_a_check_and_a_click_shows_where(qtbot, window, field):
+    for part in ("waist", "palm", "neck", "butt", "front"):
+        window.workspace.edit(f"handle.{part}", 13.0)
+    words = [w for w in window.draw.checks.findChildren(CheckWord) if w.focusPolicy() != Qt.FocusPolicy.NoFocus]
+    assert words
+    qtbot.mouseClick(words[0], Qt.MouseButton.LeftButton, pos=QPoint(5, 10))
+    assert window.draw._scene.ring is not None
+
+
+def test_a_choice_changes_the_tang(qtbot, window, field):
+    form = field("tang.form")
+    assert isinstance(form, QComboBox)
+    form.setFocus()
+    form.textActivated.emit("hidden")
+    assert window.workspace.blank.grip is not None
+
+
+def test_millimetres_first_shows_them_first(window, field):
+    window.workspace.use_unit("mm")
+    assert field("blade.length").text() == "139.7"
+    assert "mm first" in window._unit_word.text()
+
+
+def test_a_new_template_from_a_family_joins_the_shelf(window):
+    window.workspace.add_family("chefs")
+    assert window.workspace.chosen == "Chef's"
+    assert window.draw.shelf.list.model().rowCount() == 4
+    window.workspace.add_family("chefs")
+    assert window.workspace.chosen == "Chef's 2"
+
+
+def test_the_wheel_zooms_about_the_pointer_and_0_fits_again(qtbot, window):
+    board = window.draw.board
+    fitted = board._zoom
+    board.setFocus()
+    qtbot.keyClick(board, Qt.Key.Key_Plus)
+    assert board._zoom > fitted
+    qtbot.keyClick(board, Qt.Key.Key_0)
+    assert board._zoom == pytest.approx(fitted)
+
+
+def test_dragging_the_paper_moves_the_knife(qtbot, window):
+    board = window.draw.board
+    before = board._origin()
+    qtbot.mousePress(board, Qt.MouseButton.LeftButton, pos=QPoint(100, 100))
+    qtbot.mouseMove(board, QPoint(150, 130))
+    qtbot.mouseRelease(board, Qt.MouseButton.LeftButton, pos=QPoint(150, 130))
+    moved = board._origin() - before
+    assert (moved.x(), moved.y()) == (pytest.approx(50), pytest.approx(30))

@@ -1,0 +1,89 @@
+"""How long things take. Run with `pytest tests/bench --benchmark-enable`; otherwise each runs once, as a test that it runs.
+
+No figure is asserted: machines differ. The medians are to be read beside each other.
+"""
+
+import os
+from itertools import cycle
+
+import pytest
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtGui import QImage
+
+from workbook.app.canvas.board import Board
+from workbook.app.canvas.knife_view import Scene
+from workbook.app.look import Look
+from workbook.formats.family import family, family_ids
+from workbook.geometry.path import flatten
+from workbook.nesting.search import layouts
+from workbook.tasks.layout import finish, nesting_job, search
+from workbook.tasks.sheets import bars_dxf, bars_pdf, templates_pdf
+from workbook.template.checks import check
+from workbook.template.parameters import changed
+from workbook.template.shape import shape
+
+LENGTHS = cycle(range(1, 100_000))
+
+
+@pytest.mark.parametrize("name", ["petty", "chefs", "everyday"])
+def test_a_parameter_edit_outline_holes_and_checks(benchmark, tools, name):
+    template = family(name)
+
+    def edit():
+        """Another length each time, so that nothing kept from before helps."""
+        longer = changed(template, "blade.length", template.blade.length + next(LENGTHS) * 1e-3)
+        return check(shape(longer, tools), tools)
+
+    benchmark(edit)
+
+
+def test_flattening_every_family(benchmark, tools):
+    outlines = [shape(family(name), tools).outline for name in family_ids()]
+    benchmark(lambda: [flatten(outline, 0.01 + next(LENGTHS) * 1e-9) for outline in outlines])
+
+
+def test_a_frame_of_the_board(benchmark, qtbot, tools):
+    board = Board(Look("light"))
+    qtbot.addWidget(board)
+    board.resize(900, 560)
+    template = family("petty")
+    image = QImage(900, 560, QImage.Format.Format_RGB32)
+
+    def frame():
+        """Edit, draw, paint: what a drag does."""
+        longer = changed(template, "blade.length", template.blade.length + next(LENGTHS) * 1e-3)
+        board.show_scene(Scene(blank=shape(longer, tools), unit="in", bar=2.0, lit="blade"), Look("light"))
+        board.render(image)
+
+    benchmark(frame)
+
+
+def test_a_first_layout_of_the_demo(benchmark, demo):
+    nesting = nesting_job(demo)
+    benchmark(lambda: next(layouts(nesting, 0)))
+
+
+def test_thirty_steps_of_the_demo(benchmark, demo):
+    nesting = nesting_job(demo)
+    benchmark(lambda: [p.step for p in search(nesting, 0, lambda step: step >= 30)])
+
+
+@pytest.fixture(scope="module")
+def laid(demo):
+    nesting = nesting_job(demo)
+    *_, last = search(nesting, 0, lambda step: step >= 10)
+    return finish(demo, nesting, last, 0)
+
+
+def test_bar_sheets(benchmark, laid):
+    benchmark(lambda: bars_pdf(laid, "letter", ""))
+
+
+def test_bars_as_dxf(benchmark, laid):
+    benchmark(lambda: bars_dxf(laid))
+
+
+def test_template_sheets(benchmark, demo):
+    benchmark(lambda: templates_pdf(demo, "letter", ""))

@@ -1,0 +1,91 @@
+"""The installed program in a real window: opened, driven by keys, closed. Needs Xvfb and xdotool (Linux)."""
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+pytestmark = [
+    pytest.mark.journey,
+    pytest.mark.skipif(not sys.platform.startswith("linux"), reason="a real X window is driven on Linux only"),
+]
+TITLE = "Maker's Workbook"
+
+
+def patiently(look, seconds=40):
+    """Looks again and again until there is something to see."""
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        found = look()
+        if found:
+            return found
+        time.sleep(0.2)
+    raise AssertionError("waited in vain")
+
+
+@pytest.fixture
+def display(tmp_path):
+    """A screen of its own for one test."""
+    assert shutil.which("Xvfb"), "Xvfb is missing; packaging/start.py test installs it"
+    read, write = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1500x950x24", "-nolisten", "tcp"],
+        pass_fds=[write],
+        stderr=subprocess.DEVNULL,
+    )
+    os.close(write)
+    number = os.read(read, 16).decode().strip()
+    os.close(read)
+    yield f":{number}"
+    server.terminate()
+    server.wait(10)
+
+
+@pytest.fixture
+def driven(display):
+    """The program in a window, and a way to press its keys."""
+    env = {k: v for k, v in os.environ.items() if k != "QT_QPA_PLATFORM"} | {"DISPLAY": display, "QT_QPA_PLATFORM": "xcb"}
+    program = Path(sys.executable).with_name("makers-workbook")
+    running = subprocess.Popen([program], env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+
+    def xdotool(*words):
+        done = subprocess.run(["xdotool", *words], env=env, capture_output=True, text=True, check=False, timeout=20)
+        return done.stdout.strip()
+
+    try:
+        window = patiently(lambda: xdotool("search", "--onlyvisible", "--name", TITLE)).splitlines()[0]
+        xdotool("windowfocus", window)
+        yield running, xdotool, window
+    finally:
+        if running.poll() is None:
+            running.kill()
+        running.communicate(timeout=20)
+
+
+def test_the_program_opens_lays_out_and_quits_by_its_keys(driven):
+    running, xdotool, window = driven
+    assert "Harbour kitchen run" in xdotool("getwindowname", window)
+    xdotool("key", "--window", window, "ctrl+2")
+
+    def searching():
+        """The worker is a child of the program; seconds of work show that it searches and did not only start."""
+        children = subprocess.run(
+            ["ps", "--ppid", str(running.pid), "-o", "times="], capture_output=True, text=True, check=False
+        ).stdout
+        return any(int(seconds) >= 3 for seconds in children.split())
+
+    patiently(searching)
+    assert running.poll() is None
+
+    def gone():
+        """Asks once more until it goes: a key sent to a window that is just being painted may be lost."""
+        xdotool("key", "--window", window, "ctrl+q")
+        return running.poll() is not None
+
+    patiently(gone)
+    assert running.returncode == 0
+    assert running.stdout.read() == ""
