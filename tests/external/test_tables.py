@@ -55,7 +55,7 @@ def test_fraction_drills_are_sixty_fourths():
     for d in (d for d in drills() if d.series == "fraction"):
         top, _, bottom = d.label.split(" ")[-1].partition("/")
         whole = int(d.label.split(" ")[0]) if " " in d.label else 0
-        assert d.diameter == pytest.approx((whole + int(top) / int(bottom or 1)) * INCH, abs=1e-6)
+        assert d.diameter == pytest.approx((whole + int(top) / int(bottom or 1)) * INCH, abs=1e-4)
 
 
 def test_metric_drills_are_named_by_their_size():

@@ -7,7 +7,7 @@ import numpy as np
 
 from workbook.geometry.path import Points
 from workbook.nesting.model import BarUse, NestingJob, Piece
-from workbook.nesting.tables import PAD, STEP, Pose, Tables
+from workbook.nesting.tables import STEP, Pose, Tables
 
 _CLEAR = 1e-7
 
@@ -30,11 +30,6 @@ class Spot:
     height: float
     pose: Pose
     column: int
-
-
-def fits_alone(job: NestingJob, tables: Tables, part: int, stock: int) -> bool:
-    """Whether a blank of the part fits on an empty bar at all."""
-    return any(_room(job, pose, stock) is not None for pose in tables.poses[part])
 
 
 def _room(job: NestingJob, pose: Pose, stock: int) -> tuple[int, float, float] | None:
@@ -126,6 +121,3 @@ def as_use(job: NestingJob, bar: OpenBar) -> BarUse:
     ends = [column for _, column, _ in bar.placed]
     order = sorted(range(len(pieces)), key=lambda i: (ends[i], bar.placed[i][2]))
     return BarUse(bar.stock, tuple(pieces[i] for i in order))
-
-
-__all__ = ["PAD", "OpenBar", "as_use", "fits_alone", "place"]

@@ -4,6 +4,7 @@
 the same job, seed and number of steps give the same layout.
 """
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -14,8 +15,8 @@ import numpy as np
 from workbook.geometry.polygon import of_points
 from workbook.nesting.bounds import area_bound, groups
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress, used_length
-from workbook.nesting.placing import OpenBar, as_use, fits_alone, place
-from workbook.nesting.tables import Tables
+from workbook.nesting.placing import OpenBar, as_use, place
+from workbook.nesting.tables import Tables, fits_alone
 from workbook.nesting.verify import faults
 
 Score = tuple[float, Decimal, Decimal, float]
@@ -36,7 +37,7 @@ class _Group:
 
     def __init__(self, job: NestingJob, tables: Tables, parts: list[int], stock: list[int], chance: np.random.Generator) -> None:
         self.job, self.tables, self.parts, self.chance = job, tables, parts, chance
-        self.fits = {(p, s) for p in parts for s in stock if (p, s) in job.suits and fits_alone(job, tables, p, s)}
+        self.fits = {(p, s) for p in parts for s in stock if (p, s) in job.suits and fits_alone(job, p, s)}
         self.areas = {p: float(of_points(job.parts[p].outline).area) for p in parts}
         self.bound = self._bound()
         self.plan = self._first_plan(stock)
@@ -61,7 +62,17 @@ class _Group:
 
     def step(self) -> bool:
         """Tries one plan. True when it is better than the best so far."""
-        plan = self.plan if self.best is None else self._changed()
+        if self.best is None:
+            return sum(self._try(plan) for plan in self._first_plans()) > 0
+        return self._try(self._changed())
+
+    def _first_plans(self) -> list[Plan]:
+        """The first plan with blanks at either edge in turn, all at the lower edge, all at the upper."""
+        count = len(self.plan.blanks)
+        return [self.plan, replace(self.plan, upside=(0.0,) * count), replace(self.plan, upside=(1.0,) * count)]
+
+    def _try(self, plan: Plan) -> bool:
+        """Fills bars by a plan and keeps it when it is no worse. True when it is better."""
         layout = self._filled(plan)
         score = self._score(layout)
         if self.score is not None and score > self.score:
@@ -80,21 +91,34 @@ class _Group:
         return replace(self.job, parts=tuple(parts))
 
     def _filled(self, plan: Plan) -> Layout:
-        """Each blank on the first bar with room, a new bar when none has."""
+        """Each blank in turn on the rack where it can, else on a bar already bought, else on one more."""
         bars: list[OpenBar] = []
         left: dict[int, int] = {}
-        taken = [0] * len(self.job.stock)
         for part, upside in zip(plan.blanks, plan.upside, strict=True):
-            if any(place(self.job, self.tables, bar, part, upside) for bar in bars if (part, bar.stock) in self.fits):
-                continue
-            stock = next((s for s in plan.bars if (part, s) in self.fits and taken[s] < plan.most[s]), None)
-            if stock is None:
+            if not any(self._placed(bars, stock, part, upside, new) for stock, new in self._tries(plan, bars)):
                 left[part] = left.get(part, 0) + 1
-                continue
-            taken[stock] += 1
-            bars.append(OpenBar(stock))
-            place(self.job, self.tables, bars[-1], part, upside)
         return Layout(tuple(as_use(self.job, bar) for bar in bars), tuple(sorted(left.items())))
+
+    def _tries(self, plan: Plan, bars: list[OpenBar]) -> Iterator[tuple[int, bool]]:
+        """Kinds of bar to try and whether a new one of it may be opened: the rack whole before what costs money."""
+        rack = [s for s in plan.bars if self.job.stock[s].source != "buy"]
+        shop = [s for s in plan.bars if self.job.stock[s].source == "buy"]
+        taken = Counter(bar.stock for bar in bars)
+        for stock in rack:
+            yield stock, False
+            if taken[stock] < plan.most[stock]:
+                yield stock, True
+        yield from ((stock, False) for stock in shop)
+        yield from ((stock, True) for stock in shop if taken[stock] < plan.most[stock])
+
+    def _placed(self, bars: list[OpenBar], stock: int, part: int, upside: float, new: bool) -> bool:
+        """Puts a blank on an open bar of a kind, or on a new one of it."""
+        if (part, stock) not in self.fits:
+            return False
+        if new:
+            bars.append(OpenBar(stock))
+            return place(self.job, self.tables, bars[-1], part, upside)
+        return any(place(self.job, self.tables, bar, part, upside) for bar in bars if bar.stock == stock)
 
     def _score(self, layout: Layout) -> Score:
         """Blanks left over by area, money for bought bars, price of rack bars, length used: the order of the aims."""
@@ -112,7 +136,7 @@ class _Group:
     def _changed(self) -> Plan:
         """The plan with something small changed by chance."""
         plan, chance = self.plan, self.chance
-        match int(chance.integers(4)):
+        match int(chance.integers(5)):
             case 0:
                 return replace(plan, blanks=_swapped(plan.blanks, chance))
             case 1:
@@ -122,8 +146,15 @@ class _Group:
                 upside = list(plan.upside)
                 upside[at] = round(float(chance.random()), 3)
                 return replace(plan, upside=tuple(upside))
+            case 3:
+                return replace(plan, blanks=self._one_part_first())
             case _:
                 return self._other_bars()
+
+    def _one_part_first(self) -> tuple[int, ...]:
+        """All blanks of one part before the others."""
+        first = self.parts[int(self.chance.integers(len(self.parts)))]
+        return tuple(sorted(self.plan.blanks, key=lambda part: part != first))
 
     def _other_bars(self) -> Plan:
         """Bars in another order, or fewer of one kind."""
@@ -160,9 +191,8 @@ def _moved(order: tuple[int, ...], chance: np.random.Generator) -> tuple[int, ..
 
 def unfit(job: NestingJob) -> list[int]:
     """Parts that no bar of their steel and thickness can take, even empty."""
-    tables = Tables(job)
     pairs = sorted(job.suits)
-    return [p for p in range(len(job.parts)) if not any(q == p and fits_alone(job, tables, p, s) for q, s in pairs)]
+    return [p for p in range(len(job.parts)) if not any(q == p and fits_alone(job, p, s) for q, s in pairs)]
 
 
 def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:

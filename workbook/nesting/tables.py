@@ -6,7 +6,6 @@ exactly when the height of one above the other lies in one interval, the hull ov
 """
 
 from dataclasses import dataclass
-from functools import cached_property
 from math import ceil, pi
 
 import numpy as np
@@ -67,21 +66,29 @@ def columns(points: Points, start: float) -> tuple[Points, Points]:
     return low, high
 
 
+def orientations(job: NestingJob) -> list[tuple[float, bool]]:
+    """Angles and sides a blank may lie in: along the bar either way, either face up, leaning where the job allows it."""
+    leans = (0.0, job.tilt, -job.tilt) if job.tilt else (0.0,)
+    return [(turn + lean, mirrored) for mirrored in (False, True) for turn in (0.0, pi) for lean in leans]
+
+
+def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
+    """Whether a blank of the part fits on an empty bar at all."""
+    bar = job.stock[stock]
+    for angle, mirrored in orientations(job):
+        placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
+        along, across = placed.max(axis=0) - placed.min(axis=0)
+        if along <= bar.length - 2 * job.bar_end and across <= bar.width - 2 * job.bar_edge:
+            return True
+    return False
+
+
 class Tables:
     """Poses of every part and, made when first asked for, the clash interval of every pair of poses."""
 
     def __init__(self, job: NestingJob) -> None:
-        leans = (0.0, job.tilt, -job.tilt) if job.tilt else (0.0,)
-        self.poses = [
-            [pose(job, part, turn + lean, mirrored) for mirrored in (False, True) for turn in (0.0, pi) for lean in leans]
-            for part in range(len(job.parts))
-        ]
+        self.poses = [[pose(job, part, *lying) for lying in orientations(job)] for part in range(len(job.parts))]
         self._clashes: dict[tuple[int, int], tuple[Points, Points]] = {}
-
-    @cached_property
-    def smallest_reach(self) -> list[float]:
-        """Shortest length along the bar of each part."""
-        return [min(p.reach for p in poses) for poses in self.poses]
 
     def clash(self, fixed: Pose, moving: Pose) -> tuple[Points, Points]:
         """For each shift of `moving` against `fixed`, from -(its columns - 1) on: the open interval of heights that clash."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import cos, floor
+from math import ceil, cos, floor
 
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text, stroke
 from workbook.geometry.path import Placement, Point, Points
@@ -118,12 +118,13 @@ def between(blanks: tuple[Blank, ...], separation: float) -> tuple[Between, ...]
 def _middle_line(lower: Blank, upper: Blank, separation: float) -> Iterator[Between]:
     """The middle of the gap along the stretch both share, when `lower` is under `upper` all along it and near it somewhere."""
     a, b = lower.profile, upper.profile
-    begin, end = max(a.start, b.start), min(a.start + len(a.high), b.start + len(b.low))
+    ends = ceil(separation)  # where one ends the other may stand up beside it; the line is drawn short of that
+    begin, end = max(a.start, b.start) + ends, min(a.start + len(a.high), b.start + len(b.low)) - ends
     if end - begin < 3:
         return
     tops, bottoms = a.high[begin - a.start : end - a.start], b.low[begin - b.start : end - b.start]
     gaps = bottoms - tops
-    if gaps.min() < 0 or gaps.min() > 2 * separation:
+    if gaps.min() < 0 or gaps.min() > 4 * separation:
         return
     middle = (tops + bottoms) / 2
     yield Between(lower.serial, upper.serial, tuple((float(begin + i), float(middle[i])) for i in range(1, len(middle), 2)))

@@ -202,8 +202,8 @@ def _hole_rows(run: Run, plan: BarPlan) -> list[Block]:
     ]
     heads = ("Blank", "Hole", "X", "Y", "Tang drill")
     blocks: list[Block] = []
-    step = 24
-    for i in range(0, len(rows), 2 * step):
+    step = min(24, ceil(len(rows) / 2))
+    for i in range(0, len(rows), 2 * step or 1):
         title = Text((MARGIN, -5), "Hole centres on the bar, for drilling before sawing", 11, bold=True)
         left = table(MARGIN, -8.0, heads, rows[i : i + step], run.measure, size=11, gap=7)
         parts: list[Mark] = [title, *left[0]]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import ceil
 
-from workbook.geometry.drawing import Clip, Drawing, Mark, Text, shifted, stroke
+from workbook.geometry.drawing import Clip, Drawing, Mark, Text, extent, shifted, stroke
 from workbook.sheets.paper import MARGIN
 from workbook.sheets.views import View
 
@@ -40,13 +40,21 @@ def tiles(view: View, top: float, window: float, first_page: int) -> list[Tile]:
     for n, begin in enumerate(begins):
         dx, dy = MARGIN - begin, top - view.y1
         low = top - (view.y1 - view.y0)
-        marks: list[Mark] = [Clip((MARGIN, low - 1, MARGIN + window, top + 1), shifted(view.marks, dx, dy))]
+        marks: list[Mark] = [
+            Clip((MARGIN, low - 1, MARGIN + window, top + 1), shifted(_seen(view, begin, begin + window), dx, dy))
+        ]
         if n > 0:
             marks += _join(MARGIN + OVERLAP / 2, low, top, _LETTERS[n - 1], first_page + n - 1, "end")
         if n < len(begins) - 1:
             marks += _join(MARGIN + window - OVERLAP / 2, low, top, _LETTERS[n], first_page + n + 1, "start")
         found.append(Tile(marks=tuple(marks), start=begin, end=begin + window, dx=dx, dy=dy))
     return found
+
+
+def _seen(view: View, start: float, end: float) -> Drawing:
+    """The marks that show in a stretch: others would only make the file larger. Texts are kept, their width is not known."""
+    boxes = ((mark, extent((mark,)) if not isinstance(mark, Text) else None) for mark in view.marks)
+    return tuple(mark for mark, box in boxes if box is None or (box[2] >= start - 1 and box[0] <= end + 1))
 
 
 def _join(x: float, low: float, top: float, letter: str, page: int, side: str) -> Drawing:
