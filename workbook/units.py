@@ -36,7 +36,8 @@ _NAMES = {
     "centimetre": "cm",
 }
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_SPACES = "   \t"
+_THIN = "\u2009"  # thin space, between a whole and its built fraction
+_SPACES = f" \t\u00a0\u202f{_THIN}"
 _NUMBER = re.compile(r"\d+[.,]\d*|[.,]\d+|\d+")
 _WORD = re.compile(r"''|[^\W\d_]+|[\"'″”′’]")
 _FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
@@ -109,13 +110,13 @@ class _Reader:
         if self._peek("-") and value.denominator == 1:
             self.at += 1
         self._skip()
+        if self.source[self.at : self.at + 1] in _VULGAR:
+            return value + self._vulgar()
         if self.at > mark and self._another_fraction():
             if value.denominator != 1:
                 raise self._fail("a decimal and a fraction together", mark)
             return value + self._over(self._number())
         self.at = mark
-        if self.source[mark : mark + 1] in _VULGAR:
-            return value + self._vulgar()
         return value
 
     def _another_fraction(self) -> bool:
@@ -216,4 +217,4 @@ def reading(mm: float, unit: Unit) -> str:
 
 def built(text: str) -> str:
     """The same text with its fractions marked for building: thin space after the whole, fraction slash (U+2044)."""
-    return _FRACTION.sub(lambda m: (f"{m[1]} " if m[1] else "") + f"{m[2]}⁄{m[3]}", text)
+    return _FRACTION.sub(lambda m: (f"{m[1]}{_THIN}" if m[1] else "") + f"{m[2]}⁄{m[3]}", text)

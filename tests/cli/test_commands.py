@@ -56,7 +56,7 @@ def test_layout_json_has_the_documented_keys_and_no_other(lay_out_folder):
     assert set(data) == set(whole.split())
     assert all(set(b) == set(bar.split()) for b in data["bars"])
     assert all(
-        set(p) == set(["serial", "template", "x", "y", "angle", "mirrored", "outline", "cost"])
+        set(p) == {"serial", "template", "x", "y", "angle", "mirrored", "outline", "cost"}
         for b in data["bars"]
         for p in b["pieces"]
     )

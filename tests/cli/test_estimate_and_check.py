@@ -46,7 +46,7 @@ def estimated(demo_file):
 
 
 def test_an_estimate_has_the_documented_keys_and_no_other(estimated):
-    assert set(estimated) == set(["take", "buy", "bars_price", "material_cost", "per_piece", "options", "lower_bound"])
+    assert set(estimated) == {"take", "buy", "bars_price", "material_cost", "per_piece", "options", "lower_bound"}
     assert all(set(row) == {"name", "count"} for row in estimated["take"])
     assert all(set(row) == {"name", "count", "price", "mass"} for row in estimated["buy"])
     assert all(set(row) == {"template", "quantity", "cost"} for row in estimated["per_piece"])
@@ -101,7 +101,7 @@ def test_problems_as_json_have_the_documented_keys(job_file, capsys):
     assert main(["check", str(job_file(BROKEN)), "--json"]) == 1
     data = json.loads(capsys.readouterr().out)
     assert set(data) == {"problems", "defaults"}
-    assert all(set(p) == set(["template", "severity", "what", "at", "is", "wanted", "source"]) for p in data["problems"])
+    assert all(set(p) == {"template", "severity", "what", "at", "is", "wanted", "source"} for p in data["problems"])
     assert {p["severity"] for p in data["problems"]} <= {"stop", "warn", "note"}
     assert all(p["source"] for p in data["problems"])
 

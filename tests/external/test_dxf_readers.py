@@ -65,7 +65,7 @@ def test_the_bars_drawing_holds_every_blank_where_it_lies(laid_demo, tmp_path):
     for use in laid_demo.layout.bars:
         for piece in use.pieces:
             points = piece.placement().points(laid_demo.nesting.parts[piece.part].outline)
-            rings.append(LinearRing(points + (0.0, rise)))
+            rings.append(LinearRing(np.add(points, (0.0, rise))))
         rise += laid_demo.nesting.stock[use.stock].width + 30.0
     assert len(found["OUTLINE"]) == len(rings)
     assert len(found["BAR"]) == len(laid_demo.layout.bars)

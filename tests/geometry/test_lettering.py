@@ -1,5 +1,7 @@
 """Labels moved apart along a row, and built fractions."""
 
+import itertools
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,7 +21,7 @@ def in_order(places, widths, centres):
 def test_labels_never_overlap_and_keep_their_order(row, gap):
     places, widths = zip(*row, strict=True)
     found = in_order(places, widths, spread(places, widths, gap))
-    for (a, wide), (b, next_wide) in zip(found, found[1:], strict=False):
+    for (a, wide), (b, next_wide) in itertools.pairwise(found):
         assert b - a >= (wide + next_wide) / 2 + gap - 1e-6
 
 

@@ -21,14 +21,21 @@ def test_a_crossing_is_found_where_it_is():
 
 
 @given(rings(), numbers(0.1, 10))
-def test_a_grown_shape_holds_everything_within_the_distance(ring, by):
+def test_a_grown_shape_holds_everything_within_the_distance_and_little_more(ring, by):
     shape = of_points(ring)
     larger = grown(shape, by)
-    around = Point(0, 0).buffer(by, quad_segs=64)
-    for x, y in ring:
-        assert larger.buffer(1e-9).contains(of_points(corners(around) + (x, y)))
+    assert larger.contains(shape)
     assert larger.exterior.distance(shape) >= by - 1e-9
-    assert larger.exterior.distance(shape) <= by * 1.0021 + 1e-9
+    assert max(shape.distance(Point(p)) for p in larger.exterior.coords) <= by * 1.005
+
+
+def test_the_chord_over_a_corner_that_hardly_turns_lies_outside_too():
+    roof = of_points([(0.0, 0.0), (100.0, 0.0), (100.0, 20.0), (50.0, 23.6), (0.0, 20.0)])
+    assert grown(roof, 4.0).exterior.distance(roof) >= 4.0 - 1e-9
+
+
+def test_a_shape_shrinks_by_a_negative_distance():
+    assert grown(polygon(SQUARE), -2.0).area == pytest.approx(36.0)
 
 
 @given(rings())

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
-from itertools import islice
+from itertools import islice, pairwise
 
 import numpy as np
 from hypothesis import given, settings
@@ -98,6 +98,16 @@ def test_margins_finer_than_the_written_decimals_are_kept():
     assert faults(job, layout) == []
 
 
+def test_blanks_with_corners_that_hardly_turn_are_kept_apart():
+    roof = np.array([(0.0, 0.0), (50.0, -3.6), (100.0, 0.0), (100.0, 20.0), (50.0, 23.6), (0.0, 20.0)])
+    tight = 3 * 27.2 + 2 * 8.0 + 2 * 1.0 + 0.02
+    part = Part(name="roof", steel="s", outline=roof, quantity=3)
+    job = replace(job_of(3, bar(104.0, width=tight)), parts=(part,), separation=8.0)
+    layout = after(job, 2)
+    assert faults(job, layout) == []
+    assert [len(use.pieces) for use in layout.bars] == [3]
+
+
 def test_what_finds_no_room_is_left_over():
     layout = after(job_of(5, bar(70.0, count=2)), 3)
     assert layout.left_over == ((0, 1),)
@@ -133,7 +143,7 @@ def test_used_length_ends_with_the_clean_up_and_the_kerf():
 def test_steps_count_up_and_say_when_they_improved():
     found = list(islice(layouts(job_of(4, bar(70.0)), 3), 5))
     assert [progress.step for progress in found] == [1, 2, 3, 4, 5]
-    for before, now in zip(found, found[1:], strict=False):
+    for before, now in pairwise(found):
         assert now.improved or now.best == before.best
 
 

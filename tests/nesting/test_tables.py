@@ -62,7 +62,7 @@ def placed(job, posed, x, y):
     c, s = np.cos(posed.angle), np.sin(posed.angle)
     flip = -1.0 if posed.mirrored else 1.0
     turned = job.parts[posed.part].outline @ np.array([[c, -s * flip], [s, c * flip]]).T
-    return Polygon(turned + (x - posed.extent[0], y))
+    return Polygon(np.add(turned, (x - posed.extent[0], y)))
 
 
 @given(nesting_jobs())

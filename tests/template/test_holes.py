@@ -1,5 +1,6 @@
 """Holes: patterns to places, marks and drills."""
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -44,7 +45,7 @@ def test_filling_holes_leave_their_web_on_both_sides(tools):
     rows = (pattern(count=2, first=20.0, last=20.0), pattern(purpose=Purpose.EPOXY, size=8.0, count=9, fill=True, web=3.0))
     found = placed(tools, *rows)
     assert len(found) == 2 + int((LENGTH - 40 - 4 - 2 * 3 + 3) // 11)
-    for a, b in zip(found, found[1:], strict=False):
+    for a, b in itertools.pairwise(found):
         assert a.centre[0] - b.centre[0] - (a.size + b.size) / 2 >= 3.0 - 1e-9
 
 
@@ -75,7 +76,7 @@ def test_the_nearest_drill_may_be_smaller():
 
 
 def test_a_scale_hole_is_a_thou_over_its_pin_and_the_tang_hole_the_makers_clearance_more(tools):
-    """3/16 in: #12 (0.189) clears 0.0015 in; 0.001 + 0.005 in over 0.1875 wants 0.1935 in, which is #10 exactly (ASME B94.11M)."""
+    """3/16 in: #12 (0.189) clears 0.0015 in; 0.001 + 0.005 in over 0.1875 is 0.1935 in, #10 exactly (ASME B94.11M)."""
     wish = HoleWish(purpose=Purpose.BOLT, size=4.7625, x=-20.0, y=0.0)
     (hole,) = holes(replace(PETTY, holes=(wish,)), tools)
     assert hole.scale_drill.label == "#12"

@@ -129,7 +129,7 @@ def _pieces(entity: Any, scale: float) -> Iterator[Piece]:
         case "CIRCLE":
             paths = [circle(_xy(entity.dxf.center), float(entity.dxf.radius))] if entity.dxf.radius > 0 else []
         case "LWPOLYLINE":
-            paths = [_polyline([tuple(p) for p in entity.get_points("xyb")], bool(entity.closed))]
+            paths = [_polyline([(float(x), float(y), float(b)) for x, y, b in entity.get_points("xyb")], bool(entity.closed))]
         case "POLYLINE" if entity.is_2d_polyline:
             rows = [(*_xy(v.dxf.location), float(v.dxf.get("bulge", 0.0))) for v in entity.vertices]
             paths = [_polyline(rows, bool(entity.is_closed))]

@@ -15,22 +15,42 @@ _CAP = 0.254  # mm of cap height for a point of text size
 
 
 def dxf(marks: Iterable[Mark], title: str = "") -> str:
-    """The drawing as DXF text: $INSUNITS 4 (mm), metric, extents set; byte-identical for the same marks."""
+    """The drawing as DXF text, ASCII: $INSUNITS 4 (mm), metric, extents set; the same text for the same marks."""
     import ezdxf  # 350 ms to import: only when something is written
+
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True  # no date, no random ids: same drawing, same bytes
+    try:
+        return _written(_document(tuple(marks), title))
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = before
+
+
+def _document(marks: tuple[Mark, ...], title: str) -> Any:
+    import ezdxf
     from ezdxf import units
 
-    marks = tuple(marks)
     document = ezdxf.new("R2000", units=units.MM)
     document.header["$MEASUREMENT"] = 1
-    x0, y0, x1, y1 = extent(marks)
-    document.header["$EXTMIN"], document.header["$EXTMAX"] = (x0, y0, 0), (x1, y1, 0)
-    document.header["$LIMMIN"], document.header["$LIMMAX"] = (x0, y0), (x1, y1)
+    document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
+    if title:
+        document.header.custom_vars.append("Title", title)
     for name in sorted({layer for mark in marks for layer in _layers(mark)}):
         document.layers.add(name, color=LAYERS.get(name, 7))
     space = document.modelspace()
     for mark in marks:
         _add(space, mark)
-    return _written(document, title)
+    x0, y0, x1, y1 = extent(marks)
+    space.reset_extents((x0, y0, 0), (x1, y1, 0))
+    space.reset_limits((x0, y0), (x1, y1))
+    return document
+
+
+def _written(document: Any) -> str:
+    """DXF text; letters beyond ASCII as the \\U+XXXX of the DXF reference, since R2000 knows no Unicode."""
+    stream = io.StringIO()
+    document.write(stream)
+    return "".join(c if c.isascii() else f"\\U+{ord(c):04X}" if ord(c) < 0x10000 else "?" for c in stream.getvalue())
 
 
 def _layers(mark: Mark) -> set[str]:
@@ -56,7 +76,7 @@ def _add(space: Any, mark: Mark) -> None:
 def _add_text(space: Any, mark: Text) -> None:
     from ezdxf.enums import TextEntityAlignment
 
-    plain = mark.text.replace("⁄", "/").replace(" ", " ")
+    plain = mark.text.replace("\u2044", "/").replace("\u2009", " ")
     text = space.add_text(plain, height=mark.size * _CAP, dxfattribs={"layer": mark.layer})
     text.set_placement(mark.at, align=TextEntityAlignment[_ALIGN[mark.anchor]])
 
@@ -66,19 +86,3 @@ def _vertices(path: Path) -> list[tuple[float, float, float]]:
     segments = with_arcs(path).segments
     rows = [(*s.start, s.bulge if isinstance(s, Arc) else 0.0) for s in segments if isinstance(s, (Line, Arc))]
     return rows if path.closed else [*rows, (*segments[-1].end, 0.0)]
-
-
-def _written(document: Any, title: str) -> str:
-    import ezdxf
-
-    before = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True  # no date, no random ids: same drawing, same bytes
-    try:
-        document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
-        if title:
-            document.header.custom_vars.append("Title", title)
-        stream = io.StringIO()
-        document.write(stream)
-        return stream.getvalue()
-    finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before

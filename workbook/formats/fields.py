@@ -4,12 +4,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from difflib import get_close_matches
-from math import isfinite
 from typing import Any
 
 from workbook.problems import Mistake
-from workbook.units import LengthError, Unit, parse_length, show
+from workbook.units import INCH, LengthError, Unit, parse_length, show
 
+_HUGE = 1e9  # beyond any length, angle or count; also keeps infinities and not-a-number out
 REQUIRED = object()  # the default of a key that must be there
 Kind = Callable[[Any, "Reader"], Any]
 
@@ -47,7 +47,7 @@ class Reader:
         if not isinstance(data, dict):
             self.wrong(place, "a table of keys is wanted here")
             data = {}
-        for name in data.keys() - keys.keys():
+        for name in (name for name in data if name not in keys):
             self.unknown(place, name, list(keys))
         return {name: self._value(data, place, name, key) for name, key in keys.items()}
 
@@ -100,6 +100,13 @@ def _named(words: str) -> Callable[[Kind], Kind]:
     return give
 
 
+def _shown(value: Any) -> str:
+    """A value as it stands in the file, cut short where it is long."""
+    if isinstance(value, int) and abs(value) > 10**15:
+        return "a number beyond all use"
+    return repr(value) if len(repr(value)) <= 40 else repr(value)[:37] + "..."
+
+
 def length(low: float, high: float, *, words: str = "a length") -> Kind:
     """A length in mm between two limits, from text with a unit or a bare number in the file's unit."""
 
@@ -126,10 +133,12 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
 def _length(value: Any, reader: Reader) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise NotRight("is not a length.", 'Write it as "3/32 in", "2.4 mm" or a bare number.')
-    if not isinstance(value, str) and not (isfinite(value) and abs(value) < 1e9):
-        raise NotRight("is not a length anybody could cut.", 'Write it as "3/32 in" or "2.4 mm".')
+    if not isinstance(value, str):
+        if not abs(value) < _HUGE:
+            raise NotRight("is not a length anybody could cut.", 'Write it as "3/32 in" or "2.4 mm".')
+        return value * INCH if reader.unit == "in" else float(value)
     try:
-        return parse_length(value if isinstance(value, str) else f"{value:.9f}", reader.unit)
+        return parse_length(value, reader.unit)
     except LengthError as trouble:
         raise NotRight(f"is not a length: {trouble}.", 'Write it as "3/32 in", "30 thou" or "2.4 mm".') from None
 
@@ -139,7 +148,7 @@ def number(low: float, high: float, *, words: str = "a number") -> Kind:
 
     @_named(f"{words} from {low:g} to {high:g}")
     def read(value: Any, reader: Reader) -> float:
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) < _HUGE:
             raise NotRight("is not a number.", f"It takes {words} from {low:g} to {high:g}.")
         if not low <= value <= high:
             raise NotRight("is out of range.", f"It takes {words} from {low:g} to {high:g}.")
@@ -154,7 +163,7 @@ def whole(low: int, high: int) -> Kind:
     @_named(f"a whole number from {low} to {high}")
     def read(value: Any, reader: Reader) -> int:
         if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-            raise NotRight(f"is {value!r}.", f"It takes a whole number from {low} to {high}.")
+            raise NotRight(f"is {_shown(value)}.", f"It takes a whole number from {low} to {high}.")
         return value
 
     return read
@@ -189,7 +198,7 @@ def text(value: Any, reader: Reader) -> str:
 def yes_no(value: Any, reader: Reader) -> bool:
     """True or false."""
     if not isinstance(value, bool):
-        raise NotRight(f"is {value!r}.", "It takes true or false.")
+        raise NotRight(f"is {_shown(value)}.", "It takes true or false.")
     return value
 
 

@@ -63,13 +63,14 @@ def read_job(source: str, outline: OutlineReader) -> Job:
     """The job in a TOML text. `outline` fetches outlines named in it. Raises JobError with every mistake."""
     data = _parsed(source)
     reader = Reader()
-    for name in data.keys() - set(_TOP):
+    for name in (name for name in data if name not in _TOP):
         reader.unknown("", name, list(_TOP))
     head = reader.table(data.get("job", {}), "job", _JOB)
     reader.unit = head["units"] or "in"
     templates = read_templates(reader, data.get("template"), outline)
     bars, make = _bars(reader, data.get("bar")), _make(reader, data.get("make"))
     steels = sorted({m["steel"] for _, m in make if m["steel"]} | {b["steel"] for _, b in bars if b["steel"]})
+    wishes = [(place, wish) for place, values in make if (wish := _wish(reader, place, values, steels))]
     job = Job(
         name=head["name"],
         unit=reader.unit,
@@ -78,9 +79,9 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         settings=_settings(reader, data.get("settings", {})),
         templates=templates,
         bars=tuple(b for b in (_bar(reader, place, values, steels) for place, values in bars) if b),
-        make=tuple(m for m in (_wish(reader, place, values, steels) for place, values in make) if m),
+        make=tuple(wish for _, wish in wishes),
     )
-    _cross_check(reader, job, [place for place, _ in make], _names(data.get("template")))
+    _cross_check(reader, job, [place for place, _ in wishes], _names(data.get("template")))
     if reader.mistakes:
         raise JobError(reader.mistakes)
     return replace(job, defaults=tuple(reader.defaults))
@@ -97,6 +98,8 @@ def _parsed(source: str) -> dict[str, Any]:
         right = 'Each line reads key = "value"; texts and lengths with units stand in quotes.'
         place = where[1] if where else "file"
         raise JobError([Mistake(place=place, what=f"cannot be read as TOML: {what}.", right=right)]) from None
+    except ValueError:
+        raise JobError([Mistake(place="file", what="holds a number too long to be one.")]) from None
     except RecursionError:
         raise JobError([Mistake(place="file", what="is nested too deeply to be a job.")]) from None
 
@@ -163,7 +166,7 @@ def _names(templates: Any) -> list[str]:
 def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) -> None:
     """What only shows when the tables are seen together: templates and steels that are named but not there."""
     steels = {b.steel.casefold(): b.steel for b in job.bars}
-    for place, wish in zip(places, job.make, strict=False):
+    for place, wish in zip(places, job.make, strict=True):
         if names and wish.template not in names:
             right = f"the job has {', '.join(f'“{n}”' for n in names)}."
             reader.wrong(f"{place}.template", f"no [[template]] is called “{wish.template}”;", right)

@@ -86,7 +86,7 @@ def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
     if not isinstance(data, dict):
         reader.wrong(place, "a table of keys is wanted here")
         return {}
-    for name in data.keys() - parameters.keys():
+    for name in (name for name in data if name not in parameters):
         reader.unknown(place, name, list(parameters))
     keys = {name: Key(_kind(parameters[name]), REQUIRED) for name in data.keys() & parameters.keys()}
     given = {name: data[name] for name in parameters if name in keys and not (group == "grind" and data[name] == "full")}
@@ -125,7 +125,7 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineRea
         "units": Key(choice(("in", "mm", "cm", "m", "ft")), None),
         "blade": Key(lambda value, reader: value, {}),
     }
-    for group in data.keys() & {"grind", "handle", "point", "heel", "tang", "hole", "family"}:
+    for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "family")):
         reader.wrong(f"{place}.{group}", "does not go with an outline from a file;", "leave it out, or name a family instead.")
     head = reader.table({k: v for k, v in data.items() if k in keys or k not in (*GROUPS, "hole", "family")}, place, keys)
     blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(length(0.2, 60))})

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import count
+from math import floor
 
 from workbook.geometry.polygon import hull, of_points
 from workbook.nesting.model import Layout, NestingJob
@@ -72,7 +73,7 @@ def area_bound(job: NestingJob, quantities: Sequence[int]) -> Decimal:
         area = sum(grown_area(job, part) * quantities[part] for part in parts)
         if area > 0:
             price = least_price([_offer(job, s) for s in stock], area)
-            total += Decimal(str(round(price - 5e-3, 2))) if price < float("inf") else Decimal(0)
+            total += Decimal(floor(price * 100 + 1e-4)) / 100 if price < float("inf") else Decimal(0)
     return max(total, Decimal(0)).quantize(Decimal("0.01"))
 
 

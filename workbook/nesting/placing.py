@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import ceil
 
 import numpy as np
 
 from workbook.geometry.path import Points
-from workbook.nesting.model import BarUse, NestingJob, Piece
+from workbook.nesting.model import DECIMALS, BarUse, NestingJob, Piece
 from workbook.nesting.tables import STEP, Pose, Tables
+from workbook.nesting.verify import ALLOWED
 
 _CLEAR = 1e-7
 
@@ -36,11 +38,18 @@ def _room(job: NestingJob, pose: Pose, stock: int) -> tuple[int, float, float] |
     """How many columns the pose may start at, and the lowest and highest place of its origin; None when it has no room."""
     bar = job.stock[stock]
     _, y0, _, y1 = pose.extent
-    along = bar.length - 2 * job.bar_end - pose.reach
-    low, high = job.bar_edge - y0, bar.width - job.bar_edge - y1
-    if along < 0 or high < low:
+    far = round(_inward(job.bar_end) + pose.reach, DECIMALS)  # as it will be written with the blank hard against end A
+    along = bar.length - job.bar_end - far
+    low, high = _inward(job.bar_edge) - y0, -_inward(job.bar_edge - bar.width) - y1
+    if along < -ALLOWED or high < low - ALLOWED:
         return None
-    return int(along / STEP) + 1, low, high
+    return int(max(along, 0.0) / STEP) + 1, low, max(low, high)
+
+
+def _inward(margin: float) -> float:
+    """A margin in the decimals outlines are written in, not smaller."""
+    steps = 10**DECIMALS
+    return float(ceil(margin * steps - 0.01) / steps)
 
 
 def place(job: NestingJob, tables: Tables, bar: OpenBar, part: int, upside: float) -> bool:
@@ -113,7 +122,7 @@ def _rise(walls: Sequence[tuple[Points, Points]], heights: Points) -> Points:
 
 def as_use(job: NestingJob, bar: OpenBar) -> BarUse:
     """The filled bar with its pieces in the order they lie along it."""
-    start = job.bar_end
+    start = _inward(job.bar_end)
     pieces = [
         Piece(pose.part, start + column * STEP - pose.extent[0], height, pose.angle, pose.mirrored)
         for pose, column, height in bar.placed

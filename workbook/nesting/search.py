@@ -159,6 +159,8 @@ class _Group:
     def _other_bars(self) -> Plan:
         """Bars in another order, or fewer of one kind."""
         plan, chance = self.plan, self.chance
+        if not plan.bars:
+            return plan
         stock = plan.bars[int(chance.integers(len(plan.bars)))]
         if chance.random() < 0.5:
             return replace(plan, bars=_swapped(plan.bars, chance))

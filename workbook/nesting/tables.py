@@ -18,6 +18,7 @@ from workbook.nesting.model import NestingJob
 STEP = 1.0  # mm, width of a column; blanks start on column borders
 PAD = 0.004  # mm, more than rounding to written decimals and the grown corners' chords can take
 NOTHING = 1e9
+SLACK = 1e-6  # mm, for sums of lengths that are equal on paper
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,7 +79,7 @@ def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
     for angle, mirrored in orientations(job):
         placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
         along, across = placed.max(axis=0) - placed.min(axis=0)
-        if along <= bar.length - 2 * job.bar_end and across <= bar.width - 2 * job.bar_edge:
+        if along <= bar.length - 2 * job.bar_end + SLACK and across <= bar.width - 2 * job.bar_edge + SLACK:
             return True
     return False
 

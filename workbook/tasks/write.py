@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Mapping
+from errno import EISDIR
 from pathlib import Path
 
 from workbook.problems import JobError, Mistake
@@ -12,17 +13,18 @@ _PART = ".part-of-workbook"
 def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
     """Writes every file under the folder: first all of them under passing names, flushed to disk, then each is renamed.
 
-    Raises JobError when the folder cannot be written; then none of the files has changed.
+    Raises JobError when the folder cannot be written; then every file is as it was before.
     """
     passing: dict[Path, Path] = {}
     try:
         for name, content in files.items():
             final = folder / name
             final.parent.mkdir(parents=True, exist_ok=True)
+            if final.is_dir():
+                raise IsADirectoryError(EISDIR, "a folder has this name", str(final))
             passing[final] = final.with_name(f".{final.name}{_PART}")
             _write(passing[final], content)
-        for final, part in passing.items():
-            part.replace(final)
+        _rename(passing)
     except OSError as trouble:
         for part in passing.values():
             part.unlink(missing_ok=True)
@@ -30,6 +32,22 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
         raise JobError(
             [Mistake(place=str(where), what=f"cannot be written: {trouble.strerror}.", right="Choose another folder.")]
         ) from None
+
+
+def _rename(passing: Mapping[Path, Path]) -> None:
+    """Gives every file its final name; should one fail, those already renamed get their old content back."""
+    before: list[tuple[Path, bytes | None]] = []
+    try:
+        for final, part in passing.items():
+            before.append((final, final.read_bytes() if final.exists() else None))
+            part.replace(final)
+    except OSError:
+        for final, content in before[:-1]:
+            if content is None:
+                final.unlink(missing_ok=True)
+            else:
+                final.write_bytes(content)
+        raise
 
 
 def _write(path: Path, content: bytes) -> None:

@@ -74,7 +74,8 @@ def _spine(template: Template, top: float, point: Point) -> tuple[Segment, ...]:
         case SpineForm.STRAIGHT:
             return (Line(point, start), straight)
         case SpineForm.CLIP:
-            return (Arc(point, start, _clip_bulge(template, start, point)), straight)
+            bulge = _clip_bulge(template, start, point)
+            return (Arc(point, start, bulge) if bulge < -1e-6 else Line(point, start), straight)
         case SpineForm.CURVED:
             slope = radians(spine_slope(template))
             drop = top - point[1]

@@ -200,6 +200,12 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t.tang.shoulder_radius < 0.8:
         at = (0.0, t.tang.width / 2)
         yield Problem(what="the tang's shoulder wants a radius", at=at, is_=t.tang.shoulder_radius, wanted=0.8, source=PRACTICE)
+    beside = (t.handle.front - t.tang.width) / 2
+    if t.tang.shoulder_radius > beside - 0.2:
+        what = "the shoulder's radius has no room beside the tang"
+        at = (0.0, t.tang.width / 2)
+        room = max(beside - 0.2, 0.0)
+        yield Problem(severity=Severity.STOP, what=what, at=at, is_=t.tang.shoulder_radius, wanted=room, source="geometry")
     if t.tang.length > t.handle.length - 3:
         yield Problem(
             severity=Severity.STOP,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from numpy import hypot
 
 from workbook.geometry.loops import GAP, Loops, Piece
-from workbook.geometry.path import Path, Point, bounds, flatten, reverse
+from workbook.geometry.path import Arc, Path, Point, arc_circle, bounds, flatten, reverse
 from workbook.geometry.polygon import Polygon, crossing, polygon
 from workbook.problems import JobError, Mistake
 from workbook.template.drills import nearest_drill
@@ -46,7 +46,7 @@ def shape_of_drawn(drawn: DrawnTemplate, tools: Tools) -> Shape:
 
 def _hole(number: int, centre: Point, diameter: float, tools: Tools) -> Hole:
     near = nearest_drill(tools.drills, diameter)
-    same = abs(near.diameter - diameter) < 0.03
+    same = abs(near.diameter - diameter) < 0.01
     drill = near if same else type(near)(f"{diameter:.2f} mm", diameter, "drawn")
     drill = type(drill)(drill.label, diameter, drill.series)
     return Hole(mark=f"H{number}", purpose=Purpose.PIN, size=diameter, centre=centre, drill=drill, scale_drill=None)
@@ -118,8 +118,11 @@ def _refuse_second_part(outer: Polygon, outside: list[Piece]) -> None:
 
 def _as_circle(path: Path) -> tuple[Point, float] | None:
     """Centre and diameter of a loop that is a circle, whatever it was drawn with."""
-    x0, y0, x1, y1 = bounds(path)
-    centre, radius = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0 + y1 - y0) / 4
+    if all(isinstance(segment, Arc) for segment in path.segments):
+        centre, radius = arc_circle(next(s for s in path.segments if isinstance(s, Arc)))
+    else:
+        x0, y0, x1, y1 = bounds(path)
+        centre, radius = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0 + y1 - y0) / 4
     points = flatten(path, 0.002)
     stray = abs(hypot(*(points - centre).T) - radius).max() if len(points) > 5 else radius
     round_enough = stray < 0.01 and 2 * radius <= _LARGEST_HOLE

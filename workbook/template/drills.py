@@ -33,7 +33,8 @@ def smallest_drill(drills: Sequence[Drill], diameter: float) -> Drill:
 def nearest_drill(drills: Sequence[Drill], diameter: float) -> Drill:
     """The drill nearest to a diameter (mm). `drills` from small to large."""
     first = bisect_left(drills, diameter, key=_diameter)
-    return min(drills[max(first - 1, 0) : first + 1] or drills[-1:], key=lambda d: abs(d.diameter - diameter))
+    around = drills[max(first - 2, 0) : first + 2]
+    return min(around, key=lambda d: (round(abs(d.diameter - diameter), 4), d.series != "fraction"))
 
 
 def _diameter(drill: Drill) -> float:

@@ -16,8 +16,8 @@ def handle_back(handle: Handle) -> tuple[Segment, ...]:
     top, end = handle.front / 2, _cap_start(handle)
     slope = 1.6 * handle.drop / handle.length
     low = (-end, top - handle.drop)
-    rise = handle.crown * 4 / 3
-    return (Bezier((0.0, top), (-0.36 * end, top + rise), (-0.68 * end, low[1] + 0.32 * end * slope + rise), low),)
+    rise = 2.2 * handle.crown  # lifts the second control point: the back leaves the spine level, without a kink
+    return (Bezier((0.0, top), (-0.36 * end, top), (-0.68 * end, low[1] + 0.32 * end * slope + rise), low),)
 
 
 @lru_cache(maxsize=64)

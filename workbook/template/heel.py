@@ -4,6 +4,7 @@ from workbook.geometry.path import QUARTER_TURN, Arc, Bezier, Line, Point, Segme
 from workbook.template.model import HeelForm, Template
 
 _GUARD_RADIUS = 2.5  # mm, on the lower corner of an integral guard
+_SMALL = 1e-6
 
 
 def front_to_heel(template: Template, heel: Point) -> tuple[Segment, ...]:
@@ -21,25 +22,23 @@ def _dropped(template: Template, heel: Point) -> tuple[Segment, ...]:
         return (Line((0.0, low), heel),)
     parts: list[Segment] = [Line((0.0, low), (foot[0] - r, low))] if foot[0] > r else []
     parts.append(Arc((foot[0] - r, low), (foot[0], low - r), fillet_bulge(-QUARTER_TURN)))
-    guard = min(_GUARD_RADIUS, low - r - foot[1]) if template.heel.ricasso > 0 else 0.0
-    if low - r > foot[1] + guard + 1e-9:
+    cut = _cut_before_heel(template, heel, template.heel.ricasso)
+    end = cut[0].start if cut else heel
+    guard = min(_GUARD_RADIUS, low - r - foot[1], end[0] - foot[0])
+    guard = guard if guard > _SMALL else 0.0
+    if low - r > foot[1] + guard + _SMALL:
         parts.append(Line((foot[0], low - r), (foot[0], foot[1] + guard)))
-    return (*parts, *(_level(template, foot, heel, guard) if template.heel.ricasso > 0 else ()))
-
-
-def _level(template: Template, foot: Point, heel: Point, guard: float) -> tuple[Segment, ...]:
-    """The guard's rounded foot and the level ricasso with its choil or notch."""
-    cut = _cut_before_heel(template, heel)
-    begin, end = (foot[0] + guard, foot[1]), cut[0].start if cut else heel
-    round_foot = Arc((foot[0], foot[1] + guard), begin, fillet_bulge(QUARTER_TURN)) if guard > 0 else None
-    level = Line(begin, end) if end[0] > begin[0] + 1e-9 else None
-    return tuple(part for part in (round_foot, level, *cut) if part)
+    if guard:
+        parts.append(Arc((foot[0], foot[1] + guard), (foot[0] + guard, foot[1]), fillet_bulge(QUARTER_TURN)))
+    if end[0] > foot[0] + guard + _SMALL:
+        parts.append(Line((foot[0] + guard, foot[1]), end))
+    return (*parts, *cut)
 
 
 def _ricasso(template: Template, heel: Point) -> tuple[Segment, ...]:
     """A level ricasso, with a finger choil or a sharpening notch before the heel where asked."""
     low, y = -template.handle.front / 2, heel[1]
-    cut = _cut_before_heel(template, heel)
+    cut = _cut_before_heel(template, heel, heel[0])
     end = cut[0].start if cut else heel
     flow: Segment = Line((0.0, low), end)
     if abs(y - low) > 1e-9:
@@ -47,12 +46,12 @@ def _ricasso(template: Template, heel: Point) -> tuple[Segment, ...]:
     return (flow, *cut)
 
 
-def _cut_before_heel(template: Template, heel: Point) -> tuple[Arc, ...]:
+def _cut_before_heel(template: Template, heel: Point, room: float) -> tuple[Arc, ...]:
+    """A finger choil or a sharpening notch that ends at the heel, never wider than the level steel before it."""
     x, y = heel
-    if template.heel.choil > 0:
-        half = min(0.8 * template.heel.choil, 0.45 * x)
-        depth = template.heel.choil - (template.heel.choil**2 - half**2) ** 0.5
-        return (Arc((x - 2 * half, y), heel, -depth / half),)
-    if template.heel.notch > 0:
-        return (Arc((x - template.heel.notch, y), heel, -1.0),)
-    return ()
+    radius, notch = template.heel.choil, min(template.heel.notch, 0.9 * room)
+    if radius > 0:
+        half = min(0.8 * radius, 0.45 * room)
+        depth = radius - (radius**2 - half**2) ** 0.5
+        return (Arc((x - 2 * half, y), heel, -depth / half),) if half > 0.1 else ()
+    return (Arc((x - notch, y), heel, -1.0),) if notch > 0.1 else ()

@@ -1,0 +1,77 @@
+"""A job file from disk: what it may be, and what is told when it is not."""
+
+from dataclasses import replace
+
+import pytest
+
+from workbook.problems import JobError
+from workbook.tasks.demo import demo_job
+from workbook.tasks.load import bar_thickness, load_job, with_template
+from workbook.template.parameters import changed
+
+LEAST = '[[template]]\nname = "Häher"\nfamily = "petty"\n[[bar]]\nsteel = "1095"\nthickness = "2 mm"\nwidth = "50 mm"\n' + (
+    'length = "900 mm"\n[[make]]\ntemplate = "Häher"\n'
+)
+
+
+def told(file):
+    with pytest.raises(JobError) as caught:
+        load_job(file)
+    return caught.value.lines()
+
+
+def test_a_file_that_is_not_utf_8_is_told_with_the_place(tmp_path):
+    file = tmp_path / "job.toml"
+    file.write_bytes(LEAST.encode("latin-1"))
+    assert told(file) == ["job.toml: file: is not UTF-8 text (byte 22). Save it from the editor as UTF-8."]
+
+
+def test_a_file_with_a_byte_order_mark_and_windows_line_ends_is_read(tmp_path):
+    file = tmp_path / "job.toml"
+    file.write_bytes(b"\xef\xbb\xbf" + LEAST.replace("\n", "\r\n").encode())
+    assert load_job(file).job.templates[0].name == "Häher"
+
+
+def test_a_folder_or_nothing_in_its_place_is_told(tmp_path):
+    assert "file: cannot be read" in told(tmp_path / "none.toml")[0]
+    assert "file: cannot be read" in told(tmp_path)[0]
+
+
+def test_a_file_too_large_is_told(tmp_path):
+    file = tmp_path / "job.toml"
+    file.write_bytes(b"#" * 2_000_001)
+    assert told(file) == ["job.toml: file: is too large for a job."]
+
+
+def test_every_mistake_names_the_file(job_file):
+    assert all(line.startswith("job.toml: ") for line in told(job_file(LEAST.replace("mm", "mn"))))
+
+
+def test_the_demo_loads_without_a_problem():
+    loaded = demo_job()
+    assert loaded.problems == ()
+    assert set(loaded.shapes) == {t.name for t in loaded.job.templates}
+
+
+def test_replacing_a_template_computes_what_depends_on_it(demo):
+    longer = changed(demo.job.template("Petty"), "blade.length", 600.0)
+    found = with_template(demo, longer)
+    assert found.job.template("Petty") == longer
+    assert found.shapes["Paring"] is demo.shapes["Paring"]
+    assert found.shapes["Petty"].extent()[2] == pytest.approx(600.0, abs=0.01)
+    assert {p.severity.value for p in found.problems} >= {"stop"}
+    assert demo.problems == ()
+
+
+def test_a_blank_is_ground_from_the_bar_that_was_measured(demo):
+    assert bar_thickness(demo, demo.shapes["Petty"]) == (pytest.approx(0.0775 * 25.4), True)
+    assert bar_thickness(demo, demo.shapes["Paring"]) == (pytest.approx(25.4 / 16), False)
+
+
+def test_a_metric_job_gets_metric_drills(demo_file, tmp_path):
+    text = demo_file.read_text(encoding="utf-8").replace('units = "in"', 'units = "mm"')
+    text = text.replace("measured = { thickness = 0.0775, width = 2.505, length = 36.06 }", "")
+    file = tmp_path / "job.toml"
+    file.write_text(text, encoding="utf-8")
+    assert {d.series for d in load_job(file).tools.drills} == {"metric"}
+    assert replace(load_job(file).tools, drills=()) == replace(load_job(demo_file).tools, drills=())

@@ -1,0 +1,139 @@
+"""House rules as code: the size of modules and functions, docstrings, and what is imported when."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+from statistics import median, quantiles
+
+import pytest
+
+import workbook
+
+ROOT = Path(workbook.__file__).parent
+FILES = sorted(ROOT.rglob("*.py"))
+TREES = {file: ast.parse(file.read_text(encoding="utf-8")) for file in FILES}
+FUNCTION = (ast.FunctionDef, ast.AsyncFunctionDef)
+
+
+def name(file):
+    return file.relative_to(ROOT.parent).as_posix()
+
+
+def module_lengths():
+    return {name(file): len(file.read_text(encoding="utf-8").splitlines()) for file in FILES}
+
+
+def functions():
+    """Name and lines of every function and method, with the line it begins at."""
+    for file, tree in TREES.items():
+        for node in ast.walk(tree):
+            if isinstance(node, FUNCTION):
+                yield f"{name(file)}:{node.lineno} {node.name}", node.end_lineno - node.lineno + 1
+
+
+def longest(sizes, limit):
+    return "\n".join(f"  {where}: {lines} lines" for where, lines in sorted(sizes, key=lambda s: -s[1]) if lines > limit)
+
+
+def test_no_module_is_longer_than_400_lines():
+    found = longest(module_lengths().items(), 400)
+    assert not found, f"Split each by subject, so that its name says what is left in it:\n{found}"
+
+
+def test_nine_of_ten_modules_are_under_250_lines():
+    sizes = module_lengths()
+    assert quantiles(sizes.values(), n=10)[-1] < 250, f"Split the longest by subject:\n{longest(sizes.items(), 249)}"
+
+
+def test_the_median_module_has_about_a_hundred_lines():
+    sizes = [n for n in module_lengths().values() if n > 5]
+    assert median(sizes) <= 110, f"Modules grow: split those that hold two subjects:\n{longest(module_lengths().items(), 180)}"
+
+
+def test_no_function_is_longer_than_40_lines():
+    found = longest(functions(), 40)
+    assert not found, f"Give a step of each a name and a function of its own:\n{found}"
+
+
+def test_nine_of_ten_functions_are_under_25_lines():
+    sizes = list(functions())
+    assert quantiles([n for _, n in sizes], n=10)[-1] < 25, f"Shorten the longest:\n{longest(sizes, 25)}"
+
+
+def test_the_median_function_has_about_eight_lines():
+    assert median(n for _, n in functions()) <= 10, "Functions grow: name their steps and take them out."
+
+
+def public(tree):
+    """Classes and functions of a module, and methods of its classes, that others may call."""
+    for node in tree.body:
+        if isinstance(node, (*FUNCTION, ast.ClassDef)) and not node.name.startswith("_"):
+            yield node
+            if isinstance(node, ast.ClassDef):
+                yield from (n for n in node.body if isinstance(n, FUNCTION) and not n.name.startswith("_"))
+
+
+def overrides(node, file):
+    """Methods that a window toolkit names itself, such as paintEvent: their meaning is known."""
+    return "app" in file.parts and any(c.isupper() for c in node.name) and isinstance(node, FUNCTION)
+
+
+def test_every_module_says_what_it_is_for():
+    found = [name(file) for file, tree in TREES.items() if not ast.get_docstring(tree)]
+    assert not found, f"Open each with a docstring that says what it is for: {', '.join(found)}"
+
+
+def test_every_public_name_says_what_it_is():
+    found = [
+        f"  {name(file)}:{node.lineno} {node.name}"
+        for file, tree in TREES.items()
+        for node in public(tree)
+        if not ast.get_docstring(node) and not overrides(node, file)
+    ]
+    assert not found, "Say in a docstring what each is, with shapes, units and errors:\n" + "\n".join(found)
+
+
+FORBIDDEN_WORDS = ("Manager", "Helper", "Utils")
+
+
+def test_no_name_says_nothing():
+    found = [
+        f"  {name(file)}:{node.lineno} {node.name}"
+        for file, tree in TREES.items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ClassDef) and node.name.endswith(FORBIDDEN_WORDS)
+    ]
+    assert not found, "Name each by what it is in the shop:\n" + "\n".join(found)
+
+
+def imported(code):
+    """Top-level packages in memory after some code ran in a fresh interpreter."""
+    script = f"{code}\nimport sys\nprint(*sorted({{m.split('.')[0] for m in sys.modules}}))"
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return set(done.stdout.splitlines()[-1].split())
+
+
+def test_a_headless_command_brings_no_window_toolkit(demo_file):
+    command = f"from workbook.cli.main import main\nmain(['check', {str(demo_file)!r}, '--quiet'])"
+    found = imported(f"import workbook.__main__\n{command}") & {"PySide6", "shiboken6"}
+    assert not found, "cli, tasks and formats may not import the window toolkit, not even through others."
+
+
+def test_asking_for_the_version_brings_no_window_toolkit():
+    code = "import sys\nsys.argv = ['makers-workbook', '--version']\nfrom workbook.__main__ import main\n"
+    code += "try:\n    main()\nexcept SystemExit:\n    pass"
+    assert not imported(code) & {"PySide6", "shiboken6"}
+
+
+def test_a_command_that_writes_nothing_brings_no_writer(demo_file):
+    command = f"from workbook.cli.main import main\nmain(['check', {str(demo_file)!r}, '--quiet'])"
+    found = imported(command) & {"ezdxf", "reportlab", "pypdfium2"}
+    assert not found, f"{found}: import each inside the function that writes or reads with it."
+
+
+@pytest.mark.skipif(not (ROOT / "app" / "main.py").exists(), reason="there is no window yet")
+def test_the_window_starts_without_readers_and_writers_of_files():
+    found = imported("import workbook.app.main") & {"ezdxf", "reportlab", "pypdfium2"}
+    assert not found, f"{found}: import each inside the function that writes or reads with it."
