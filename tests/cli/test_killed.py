@@ -9,8 +9,21 @@ import pytest
 from workbook.cli.main import main
 
 FILES = {"layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv"}
+JOB = """
+[[template]]
+name = "Petty"
+family = "petty"
+[[bar]]
+steel = "1095"
+thickness = "5/64 in"
+width = "2 in"
+length = "24 in"
+[[make]]
+template = "Petty"
+quantity = 2
+"""
 DIE = "import os, signal\ndie = lambda: os.kill(os.getpid(), signal.SIGKILL)\n"
-RUN = "from workbook.cli.main import main\nmain(['lay-out', {job!r}, '--out', {out!r}, '--steps', '4', '--quiet'])\n"
+RUN = "from workbook.cli.main import main\nmain(['lay-out', {job!r}, '--out', {out!r}, '--steps', '2', '--quiet'])\n"
 HALF_A_FILE = """
 from workbook.tasks import write
 whole, written = write._write, []
@@ -37,6 +50,12 @@ Path.replace = one_more
 pytestmark = pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="there is no such signal here")
 
 
+@pytest.fixture
+def small(job_file):
+    """A job that is quickly laid out."""
+    return job_file(JOB)
+
+
 def visible(folder):
     return {p.name for p in folder.iterdir() if not p.name.startswith(".")}
 
@@ -46,33 +65,34 @@ def killed(how, job, out):
     assert subprocess.run([sys.executable, "-c", script], check=False).returncode == -signal.SIGKILL
 
 
-def test_killed_in_the_middle_of_a_file_nothing_is_there(demo_file, tmp_path):
-    killed(HALF_A_FILE, demo_file, tmp_path / "out")
+def test_killed_in_the_middle_of_a_file_nothing_is_there(small, tmp_path):
+    killed(HALF_A_FILE, small, tmp_path / "out")
     assert visible(tmp_path / "out") == set()
 
 
-def test_killed_between_files_those_that_are_there_are_whole(demo_file, lay_out_folder, tmp_path):
-    killed(BETWEEN_RENAMES, demo_file, tmp_path / "out")
+def test_killed_between_files_those_that_are_there_are_whole(small, tmp_path):
+    killed(BETWEEN_RENAMES, small, tmp_path / "out")
     there = visible(tmp_path / "out")
     assert len(there) == 2
     assert there < FILES
-    assert all((tmp_path / "out" / name).read_bytes() == (lay_out_folder / name).read_bytes() for name in there)
+    assert main(["lay-out", str(small), "--out", str(tmp_path / "whole"), "--steps", "2", "--quiet"]) == 0
+    assert all((tmp_path / "out" / name).read_bytes() == (tmp_path / "whole" / name).read_bytes() for name in there)
 
 
-def test_a_run_after_a_kill_leaves_the_documented_files_only(demo_file, tmp_path):
-    killed(HALF_A_FILE, demo_file, tmp_path / "out")
-    assert main(["lay-out", str(demo_file), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
+def test_a_run_after_a_kill_leaves_the_documented_files_only(small, tmp_path):
+    killed(HALF_A_FILE, small, tmp_path / "out")
+    assert main(["lay-out", str(small), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
     assert {p.name for p in (tmp_path / "out").iterdir()} == FILES
 
 
 @pytest.mark.parametrize("stop", [signal.SIGKILL, signal.SIGINT])
-def test_stopped_while_it_searches_nothing_is_written(demo_file, tmp_path, stop):
+def test_stopped_while_it_searches_nothing_is_written(small, tmp_path, stop):
     """Its progress on a terminal says when it searches."""
     pty = pytest.importorskip("pty")
     import os
 
     ours, theirs = pty.openpty()
-    command = [sys.executable, "-m", "workbook", "lay-out", str(demo_file), "--out", str(tmp_path / "out"), "--seconds", "600"]
+    command = [sys.executable, "-m", "workbook", "lay-out", str(small), "--out", str(tmp_path / "out"), "--seconds", "600"]
     with subprocess.Popen(command, stderr=theirs, stdout=subprocess.DEVNULL) as running:
         os.close(theirs)
         shown = b""

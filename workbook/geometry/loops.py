@@ -1,9 +1,10 @@
 """Loose curves joined into closed loops: small gaps closed, doubled pieces dropped, all of it counted."""
 
 import itertools
+from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from math import hypot
+from math import floor, hypot, inf
 
 from workbook.geometry.path import Path, Point, Segment, flatten, reverse
 
@@ -32,18 +33,66 @@ class Loops:
 def join(pieces: Iterable[Piece], gap: float = GAP) -> Loops:
     """Closed loops and open chains of the pieces; ends up to `gap` apart are joined. Deterministic."""
     loops = Loops()
-    loose: list[Piece] = []
+    loose = _Loose(gap)
     seen: set[object] = set()
     for piece in pieces:
         key = _signature(piece.path)
         if key in seen:
             loops.doubled += 1
-            continue
+        elif piece.path.closed:
+            loops.closed.append(piece)
+        else:
+            loose.add(piece)
         seen.add(key)
-        (loops.closed if piece.path.closed else loose).append(piece)
-    while loose:
-        _grow_chain(loose, loops, gap)
+    while (first := loose.take_first()) is not None:
+        _grow_chain(first, loose, loops, gap)
     return loops
+
+
+class _Loose:
+    """Pieces not yet joined, found by where their ends lie: a grid of cells a gap wide."""
+
+    def __init__(self, gap: float) -> None:
+        self._gap = gap
+        self._pieces: dict[int, Piece] = {}
+        self._cells: dict[tuple[int, int], set[tuple[int, bool]]] = {}
+        self._count = 0
+
+    def add(self, piece: Piece) -> None:
+        """Puts a piece in."""
+        self._pieces[self._count] = piece
+        for last, end in _ends(piece.path):
+            self._cells.setdefault(self._cell(end), set()).add((self._count, last))
+        self._count += 1
+
+    def take_first(self) -> Piece | None:
+        """Takes out the piece that came first, or None when all are gone."""
+        return self._take(next(iter(self._pieces))) if self._pieces else None
+
+    def take_nearest(self, at: Point, within: float) -> tuple[Piece, bool] | None:
+        """Takes out the piece with an end nearest to a place, nearer than `within`, and says whether that end is its last."""
+        x, y = self._cell(at)
+        around = (item for dx in (-1, 0, 1) for dy in (-1, 0, 1) for item in self._cells.get((x + dx, y + dy), ()))
+        near = [(hypot(end[0] - at[0], end[1] - at[1]), n, last) for n, last in around for end in [self._end(n, last)]]
+        best = min((found for found in near if found[0] < within), default=None)
+        return (self._take(best[1]), best[2]) if best else None
+
+    def _end(self, number: int, last: bool) -> Point:
+        return dict(_ends(self._pieces[number].path))[last]
+
+    def _take(self, number: int) -> Piece:
+        piece = self._pieces.pop(number)
+        for last, end in _ends(piece.path):
+            self._cells[self._cell(end)].discard((number, last))
+        return piece
+
+    def _cell(self, at: Point) -> tuple[int, int]:
+        return floor(at[0] / self._gap), floor(at[1] / self._gap)
+
+
+def _ends(path: Path) -> tuple[tuple[bool, Point], tuple[bool, Point]]:
+    """First and last place of a path, each with whether it is the last."""
+    return (False, path.segments[0].start), (True, path.segments[-1].end)
 
 
 def _signature(path: Path) -> object:
@@ -59,43 +108,33 @@ def _round(p: Point) -> tuple[float, float]:
     return round(p[0], 3), round(p[1], 3)
 
 
-def _grow_chain(loose: list[Piece], loops: Loops, gap: float) -> None:
-    """Takes one loose piece and adds neighbours at both ends until it closes or nothing is near."""
-    first = loose.pop(0)
-    chain = list(first.path.segments)
+def _grow_chain(first: Piece, loose: _Loose, loops: Loops, gap: float) -> None:
+    """Adds neighbours to a piece at both ends until it closes or nothing is near."""
+    chain = deque(first.path.segments)
     for at_end in (True, False):
-        while _apart(chain) > gap or len(chain) == 1:
-            near = _nearest(loose, chain[-1].end if at_end else chain[0].start, gap)
+        while True:
+            own_end = _apart(chain) if len(chain) > 1 else inf  # short pieces: another end may be nearer than its own beginning
+            near = loose.take_nearest(chain[-1].end if at_end else chain[0].start, min(own_end, gap * (1 + 1e-9)))
             if near is None:
                 break
-            index, turned = near
-            piece = loose.pop(index).path
-            piece = reverse(piece) if turned == at_end else piece
+            piece = reverse(near[0].path) if near[1] == at_end else near[0].path
             _note_gap(loops, chain, piece, at_end)
-            chain = [*chain, *piece.segments] if at_end else [*piece.segments, *chain]
+            if at_end:
+                chain.extend(piece.segments)
+            else:
+                chain.extendleft(reversed(piece.segments))
     if len(chain) > 1 and _apart(chain) <= gap:
         _count_gap(loops, _apart(chain))
-        loops.closed.append(Piece(Path(_snapped(chain), closed=True), first.layer))
+        loops.closed.append(Piece(Path(_snapped(list(chain)), closed=True), first.layer))
     else:
         loops.open.append(Piece(Path(tuple(chain), closed=False), first.layer))
 
 
-def _apart(chain: list[Segment]) -> float:
+def _apart(chain: deque[Segment]) -> float:
     return hypot(chain[0].start[0] - chain[-1].end[0], chain[0].start[1] - chain[-1].end[1])
 
 
-def _nearest(loose: list[Piece], at: Point, gap: float) -> tuple[int, bool] | None:
-    """The loose piece with an end nearest to a place, and whether that end is its last."""
-    best: tuple[float, int, bool] | None = None
-    for i, piece in enumerate(loose):
-        for last, end in ((False, piece.path.segments[0].start), (True, piece.path.segments[-1].end)):
-            d = hypot(end[0] - at[0], end[1] - at[1])
-            if d <= gap and (best is None or d < best[0]):
-                best = (d, i, last)
-    return (best[1], best[2]) if best else None
-
-
-def _note_gap(loops: Loops, chain: list[Segment], piece: Path, at_end: bool) -> None:
+def _note_gap(loops: Loops, chain: deque[Segment], piece: Path, at_end: bool) -> None:
     a, b = (chain[-1].end, piece.segments[0].start) if at_end else (piece.segments[-1].end, chain[0].start)
     _count_gap(loops, hypot(a[0] - b[0], a[1] - b[1]))
 
