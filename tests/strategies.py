@@ -68,7 +68,8 @@ def changes(draw, most=6):
             continue
         else:
             low, high = p.limits(template)
-            value = min(max(round(draw(numbers(low, high)), 4), low), high)
+            value = draw(st.one_of(st.sampled_from((low, high)), numbers(low, high)))
+            value = min(max(round(value, 4), low), high)
         moved.append((p.path, value))
         template = changed(template, p.path, value)
     return name, tuple(moved)

@@ -5,7 +5,7 @@ from math import isfinite
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 
 from tests.strategies import changes, made
 from workbook.formats.family import family, family_ids
@@ -25,7 +25,7 @@ RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 
 
 @given(changes(most=4))
-@settings(max_examples=60)
+@settings(max_examples=25, phases=[Phase.explicit, Phase.generate])
 def test_a_template_without_a_stop_can_be_printed(moved):
     template = made(moved)
     blank = shape(template, TOOLS)

@@ -4,7 +4,7 @@ from math import pi
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
@@ -66,6 +66,7 @@ def placed(job, posed, x, y):
 
 
 @given(nesting_jobs())
+@settings(max_examples=8)
 def test_every_part_has_its_turned_and_mirrored_poses(job):
     each = 12 if job.tilt else 4
     assert [len(poses) for poses in Tables(job).poses] == [each] * len(job.parts)
@@ -73,6 +74,7 @@ def test_every_part_has_its_turned_and_mirrored_poses(job):
 
 
 @given(nesting_jobs())
+@settings(max_examples=8)
 def test_half_a_turn_keeps_the_reach(job):
     assert pose(job, 0, 0.0, False).reach == pytest.approx(pose(job, 0, pi, False).reach)
 

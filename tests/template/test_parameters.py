@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from shapely.geometry import LineString, Polygon
 
 from tests.strategies import changes, made
@@ -10,7 +10,7 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.path import flatten
 from workbook.template.checks import check
-from workbook.template.model import GROUPS, TangForm
+from workbook.template.model import GROUPS, SpineForm, TangForm
 from workbook.template.parameters import BY_PATH, PARAMETERS, Kind, changed, of_group
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
@@ -25,7 +25,11 @@ def sound(template):
 
 
 @given(changes())
-@settings(max_examples=250)
+@example(("tanto", (("blade.edge_straight", 0.112),)))
+@example(("bird-and-trout", (("point.spine", SpineForm.CLIP),)))
+@example(("everyday", (("heel.ahead", 0.0),)))
+@example(("meat-cleaver", (("heel.ricasso", 0.684),)))
+@settings(max_examples=200)
 def test_a_template_is_sound_or_says_stop(moved):
     template = made(moved)
     blank = sound(template)
@@ -39,7 +43,7 @@ def test_a_template_is_sound_or_says_stop(moved):
 
 
 @given(changes())
-@settings(max_examples=150)
+@settings(max_examples=100)
 def test_a_sound_template_has_its_stated_lengths(moved):
     template = made(moved)
     blank = sound(template)
@@ -52,7 +56,9 @@ def test_a_sound_template_has_its_stated_lengths(moved):
 
 
 @given(changes())
-@settings(max_examples=150)
+@example(("drop-point-hunter", (("blade.spine_straight", 1.0),)))
+@example(("boning", (("blade.edge_straight", 11 / 150),)))
+@settings(max_examples=100)
 def test_a_sound_template_has_its_stated_height_above_the_heel(moved):
     template = made(moved)
     blank = sound(template)

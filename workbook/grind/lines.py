@@ -44,11 +44,11 @@ def section(template: Template, height: float, spine: float) -> Section:
     return Section(
         bevel=grind.bevel,
         thickness=finished,
-        edge=min(grind.edge_before_sharpening, finished),
+        edge=min(grind.edge_before_sharpening, 0.9 * finished),  # beyond the taper the spine may come down to the edge
         height=height if grind.height is None else min(grind.height, height),
         blade_height=height,
         thickness_before=spine,
-        edge_before=min(grind.edge_before_hardening, spine),
+        edge_before=min(grind.edge_before_hardening, 0.95 * spine),
         edge_angle=grind.edge_angle,
         wheel=grind.wheel if grind.bevel is Bevel.HOLLOW else inf,
     )

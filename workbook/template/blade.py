@@ -93,8 +93,10 @@ def _clip_bulge(template: Template, start: Point, point: Point) -> float:
 
 
 def _belly_start(template: Template, heel: Point) -> Point:
+    """Where the straight run ends; the heel itself when there is none."""
     blade = template.blade
-    return (blade.length * blade.edge_straight, heel[1] + blade.edge_rise * blade.height)
+    x = blade.length * blade.edge_straight
+    return (x, heel[1] + blade.edge_rise * blade.height) if x > heel[0] + 1e-6 else heel
 
 
 def _belly_slope(template: Template, heel: Point, start: Point, point: Point) -> float:
@@ -109,7 +111,7 @@ def _belly_slope(template: Template, heel: Point, start: Point, point: Point) ->
 def _edge(template: Template, heel: Point, point: Point) -> tuple[Segment, ...]:
     """From the heel to the point."""
     start = _belly_start(template, heel)
-    straight: tuple[Segment, ...] = (Line(heel, start),) if start[0] > heel[0] + 1e-6 else ()
+    straight: tuple[Segment, ...] = (Line(heel, start),) if start != heel else ()
     if template.point.edge is EdgeForm.CORNER:
         return (*straight, Line(start, point))
     slope = radians(_belly_slope(template, heel, start, point))

@@ -73,6 +73,21 @@ def _stick(t: Template) -> bool:
     return t.tang.form in (TangForm.HIDDEN, TangForm.STUB)
 
 
+def _thickest_edge(t: Template) -> float:
+    """An edge that still leaves a bevel to grind."""
+    return 0.6 * (t.blade.thickness - 2 * t.grind.face_allowance)
+
+
+def _heel_share(t: Template) -> float:
+    """Spine and edge run straight at least as far as the heel."""
+    return t.heel.ahead / t.blade.length
+
+
+def _straightest(t: Template) -> float:
+    """To the point only where the point lies on the spine's line; else it needs room to fall."""
+    return 1.0 if t.point.drop == 0 else 0.97
+
+
 def _p(
     group: str,
     key: str,
@@ -99,8 +114,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("blade", "length", "Blade length", L, 20, 450, "from the handle front to the point", "blade"),
     _p("blade", "height", "Height at heel", L, 8, 150, "from the heel up to the spine", "height"),
     _p("blade", "thickness", "Bar thickness", F, 0.5, 13, "nominal, before any grinding"),
-    _p("blade", "spine_straight", "Spine straight", S, lambda t: t.heel.ahead / t.blade.length, 1,
-       "how far the spine runs straight before it falls", "spine_straight"),
+    _p("blade", "spine_straight", "Spine straight", S, _heel_share, _straightest, "how far it runs before it falls", "spine_straight"),
     _p("blade", "edge_straight", "Edge straight", S, lambda t: t.heel.ahead / t.blade.length, 0.95,
        "where the belly begins", "edge_straight"),
     _p("blade", "edge_rise", "Edge rise", S, -0.1, 0.3, "how far the edge has risen where the belly begins, of the height"),
@@ -147,10 +161,10 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("tang", "butt_thickness", "Thickness at butt", F, 0.5, lambda t: t.blade.thickness, "left by the tang's taper",
        applies=lambda t: t.tang.form is TangForm.TAPERED),
     _choice("grind", "bevel", "Bevel", "cross-section of the primary bevel"),
-    _p("grind", "height", "Bevel height", L, 0, lambda t: t.blade.height, "finished, from the edge up to the grind line"),
-    _p("grind", "edge_before_hardening", "Edge before hardening", F, 0, lambda t: t.blade.thickness, "left at the edge"),
-    _p("grind", "edge_before_sharpening", "Edge before sharpening", F, 0, lambda t: t.blade.thickness, "left at the edge"),
-    _p("grind", "face_allowance", "Face allowance", F, 0, 2, "ground off each face after hardening"),
+    _p("grind", "height", "Bevel height", L, 1, lambda t: t.blade.height, "finished, from the edge up to the grind line"),
+    _p("grind", "edge_before_hardening", "Edge before hardening", F, 0, lambda t: 0.9 * t.blade.thickness, "left at the edge"),
+    _p("grind", "edge_before_sharpening", "Edge before sharpening", F, 0, _thickest_edge, "left at the edge"),
+    _p("grind", "face_allowance", "Face allowance", F, 0, lambda t: 0.3 * t.blade.thickness, "ground off each face, hardened"),
     _p("grind", "edge_angle", "Edge angle", A, 5, 45, "per side"),
     _p("grind", "wheel", "Contact wheel", L, 20, 1000, "its diameter, for a hollow grind"),
 )  # fmt: skip
