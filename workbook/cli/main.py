@@ -27,6 +27,9 @@ def main(arguments: Sequence[str]) -> int:
     except JobError as trouble:
         print("\n".join(trouble.lines()), file=sys.stderr)
         return CANNOT
+    except BrokenPipeError:  # the reader of our output has gone, as `| head` does
+        sys.stderr.close()
+        return CANNOT
     except KeyboardInterrupt:
         print("Stopped; nothing was written.", file=sys.stderr)
         return CANNOT

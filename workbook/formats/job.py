@@ -14,7 +14,7 @@ from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar, Cutting, Job, Make, Measured, PricePer, Saw, Settings
 from workbook.shop.money import NOTHING
-from workbook.units import as_fraction, as_millimetres
+from workbook.units import as_fraction
 
 _TOP = ("job", "saw", "settings", "template", "bar", "make")
 _JOB = {
@@ -127,8 +127,8 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
 
 
 def _size(values: dict[str, Any], reader: Reader) -> str:
-    shown = as_fraction if reader.unit == "in" else as_millimetres
-    return " x ".join(shown(values[key]) for key in ("thickness", "width", "length"))
+    sizes = (values[key] for key in ("thickness", "width", "length"))
+    return " x ".join(as_fraction(v) if reader.unit == "in" else f"{v:.6g}" for v in sizes)
 
 
 def _only(reader: Reader, place: str, steels: list[str]) -> str | None:

@@ -62,9 +62,8 @@ class Blank:
         return (low, high) if cos(self.placement.angle) > 0 else (high, low)
 
     def punches(self) -> tuple[Point, ...]:
-        """Where the first and the last hole come on the bar."""
-        pair = punch_marks(self.shape)
-        return tuple(self.placement.point(p) for p in pair) if pair else ()
+        """Where the first and the last hole (or, without two, the point and the butt) come on the bar."""
+        return tuple(self.placement.point(p) for p in punch_marks(self.shape))
 
     @property
     def middle(self) -> Point:
@@ -98,6 +97,8 @@ class BarPlan:
     separation: float
     clean_up: float
     kerf: float
+    edge: float  # least distance of an outline from a long edge
+    end: float  # and from an end
     used: float
     keeps_offcut: bool
 
@@ -120,7 +121,7 @@ def _middle_line(lower: Blank, upper: Blank, separation: float) -> Iterator[Betw
     a, b = lower.profile, upper.profile
     ends = ceil(separation)  # where one ends the other may stand up beside it; the line is drawn short of that
     begin, end = max(a.start, b.start) + ends, min(a.start + len(a.high), b.start + len(b.low)) - ends
-    if end - begin < 3:
+    if end - begin < 5:
         return
     tops, bottoms = a.high[begin - a.start : end - a.start], b.low[begin - b.start : end - b.start]
     gaps = bottoms - tops

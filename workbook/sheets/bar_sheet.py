@@ -9,13 +9,14 @@ from workbook.geometry.path import Placement, Point
 from workbook.sheets.bar import BarPlan, Blank, steel_marks
 from workbook.sheets.cautions import LAYOUT_AND_SAW
 from workbook.sheets.dimensions import row_of_labels
-from workbook.sheets.furniture import CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
+from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
 from workbook.sheets.paper import MARGIN, Page, Run
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.tiles import tiles
 from workbook.sheets.views import View
 
 BIG = 16.0  # points: read at arm's length
+_NO_HOLES = "Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang."
 _ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
 _UNDER = 17.5  # mm under a row for its ordinates
 _OVER = 9.4  # mm over a row for its cut numbers
@@ -137,7 +138,7 @@ def _blank_rows(run: Run, plan: BarPlan) -> list[Block]:
 
 
 def _blank_row(run: Run, blank: Blank) -> tuple[str, ...]:
-    punches = [run.length(v, fine=True) for p in blank.punches() for v in p] or ["-"] * 4
+    punches = [run.length(v, fine=True) for p in blank.punches() for v in p]
     butt, point = blank.butt_and_point
     return (
         blank.serial,
@@ -160,6 +161,7 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
         ("Gap between blanks: kerf and twice the clean-up", run.length(plan.separation)),
         ("Saw outside the line (leave the line) by", run.length(plan.clean_up)),
         ("Saw kerf", run.length(plan.kerf)),
+        ("Outline to the long mill edges, to the ends", f"{run.length(plan.edge)}, {run.length(plan.end)}"),
         ("Used from end A", run.length(plan.used, unit=True)),
         (
             "Offcut, from the measured length" if plan.measured else "Offcut, of the nominal length",
@@ -171,6 +173,9 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
     right, x = run.wide[0] - 2 * MARGIN - span - 12, MARGIN + span + 12
     more, low_right = paragraph(x, 0.0, right, _saw_order(plan), run.measure, size=10)
     warn, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
+    if any(len(blank.shape.holes) < 2 for blank in plan.blanks):
+        note, low_right = paragraph(x, low_right - 2, right, _NO_HOLES, run.measure, size=8)
+        warn = (*warn, *note)
     done = Text((x, low_right - 6), "Scribed by ______________   date ______________", 9)
     return [(-min(low, low_right - 8) + 4, (*marks, *more, *warn, done))]
 
@@ -220,7 +225,7 @@ def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
     length, width = plan.size[2], plan.size[1]
     view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=length + 4.0, y1=width + 3.0)
     beside = top - (view.y1 - view.y0) < MARGIN + FOOT_HEIGHT + CHECK_ROOM[1]
-    cut = tiles(view, top, w - 2 * MARGIN - (9.0 if beside else 0.0), 1)
+    cut = tiles(view, top, w - 2 * MARGIN - (BESIDE if beside else 0.0), 1)
     pages = []
     for n, tile in enumerate(cut, 1):
         words = f"Part {n} of {len(cut)}. Print at 100 %, measure both check bars, lay joining lines over each other"

@@ -58,6 +58,7 @@ def check_bars(corner: Point) -> Drawing:
     )
 
 
+BESIDE = 18.0  # width the upright check bar and its words take beside a drawing
 CHECK_ROOM = (CHECK_IN + 3.0, CHECK_IN + 4.0)  # width and height that check bars take up
 
 

@@ -7,7 +7,7 @@ from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.grind.bevel import angle, finished_height, height_before, scribe_height
 from workbook.grind.lines import heel_section
 from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
-from workbook.sheets.furniture import CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
+from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
 from workbook.sheets.paper import MARGIN, Page, Run
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.tiles import tiles
@@ -59,7 +59,7 @@ def _face(
     window = w - 2 * MARGIN
     floor = MARGIN + FOOT_HEIGHT
     if top - (view.y1 - view.y0) < floor + CHECK_ROOM[1]:
-        window -= 9.0  # the upright check bar stands beside the drawing
+        window -= BESIDE  # the upright check bar stands beside the drawing
     cut = tiles(view, top, window, first)
     pages = []
     for n, tile in enumerate(cut):

@@ -77,11 +77,12 @@ def bar_of(job: Job, stock: Stock) -> Bar:
 
 
 def stops(loaded: LoadedJob, *, all_templates: bool = False) -> list[Mistake]:
-    """Problems that keep a job from being made, as mistakes; of the templates to be made, or of all."""
+    """Problems that keep a job from being made: of the templates to be made and the bars, or of all templates alone."""
     wanted = set(loaded.shapes) if all_templates else {wish.template for wish in loaded.job.make}
+    found = [p for of_one in loaded.checked.values() for p in of_one] if all_templates else loaded.problems
     return [
         Mistake(place=f"template “{p.template}”", what=f"{sentence(p, loaded.job.unit)}.", right=f"({p.source})")
-        for p in loaded.problems
+        for p in found
         if p.severity == "stop" and p.template in wanted
     ]
 

@@ -61,6 +61,8 @@ def _bar_plan(laid: Laid, index: int, names: tuple[str, ...]) -> BarPlan:
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,
         kerf=job.saw.kerf,
+        edge=job.saw.edge_margin,
+        end=job.saw.bar_end,
         used=cost.used,
         keeps_offcut=keeps,
     )

@@ -114,7 +114,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("blade", "length", "Blade length", L, 20, 450, "from the handle front to the point", "blade"),
     _p("blade", "height", "Height at heel", L, 8, 150, "from the heel up to the spine", "height"),
     _p("blade", "thickness", "Bar thickness", F, 0.5, 13, "nominal, before any grinding"),
-    _p("blade", "spine_straight", "Spine straight", S, _heel_share, _straightest, "how far it runs before it falls", "spine_straight"),
+    _p("blade", "spine_straight", "Spine straight", S, _heel_share, _straightest, "before it falls", "spine_straight"),
     _p("blade", "edge_straight", "Edge straight", S, lambda t: t.heel.ahead / t.blade.length, 0.95,
        "where the belly begins", "edge_straight"),
     _p("blade", "edge_rise", "Edge rise", S, -0.1, 0.3, "how far the edge has risen where the belly begins, of the height"),

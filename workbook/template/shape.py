@@ -73,8 +73,11 @@ def blank_polygon(blank: Shape, tolerance: float = FINE) -> Polygon:
     return of_points(flatten(blank.outline, tolerance))
 
 
-def punch_marks(blank: Shape) -> tuple[Point, Point] | None:
-    """Centres of the first and the last hole, which place a blank however it lies; None with fewer than two holes."""
-    if len(blank.holes) < 2:
-        return None
-    return blank.holes[0].centre, blank.holes[-1].centre
+def punch_marks(blank: Shape) -> tuple[Point, Point]:
+    """Two places that put a blank where it belongs however it lies: the first and the last hole, or, with fewer than two
+    holes, the point and the butt (its outline's ends along x)."""
+    if len(blank.holes) >= 2:
+        return blank.holes[0].centre, blank.holes[-1].centre
+    points = flatten(blank.outline)
+    ends = points[points[:, 0].argmax()], points[points[:, 0].argmin()]
+    return (float(ends[0][0]), float(ends[0][1])), (float(ends[1][0]), float(ends[1][1]))
