@@ -23,8 +23,8 @@ _FORMS: dict[str, type[StrEnum]] = {
 
 
 def numbers(low, high):
-    """Finite numbers between two limits."""
-    return st.floats(low, high, allow_nan=False, allow_infinity=False)
+    """Finite numbers between two limits, nothing smaller than a millionth told from nothing."""
+    return st.floats(low, high, allow_nan=False, allow_infinity=False).map(lambda v: min(max(round(v, 6), low), high))
 
 
 def points(reach=200.0):

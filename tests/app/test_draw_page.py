@@ -34,7 +34,8 @@ def test_garbage_leaves_the_drawing_and_says_where_it_stops_making_sense(qtbot, 
         INCH, abs=0.01
     )  # what was typed up to "1 1" was no length but "1" was
     qtbot.keyClick(length, Qt.Key.Key_Return)
-    assert length.text() == "1"
+    assert length.text() == "5 1/2"
+    assert window.workspace.blank.extent() == before.extent()
     assert not window.draw._trouble.isVisible()
     assert before.name == window.workspace.blank.name
 

@@ -50,7 +50,7 @@ def test_a_blank_that_fits_no_bar_is_said_in_words(qtbot, window):
     narrow = tuple(replace(bar, width=20.0, measured=type(bar.measured)()) for bar in job.bars)
     window.workspace.open_job(shaped(replace(job, bars=narrow)))
     window.show_page("layout")
-    words = window.bars_page()._words.text()
+    words = window.bars_page()._left_out.text()
     assert "too narrow" in words
     assert not window.bars_page().print_button.isEnabled()
 

@@ -27,7 +27,7 @@ from workbook.template.shape import shape
 LENGTHS = cycle(range(1, 100_000))
 
 
-@pytest.mark.parametrize("name", ["petty", "chefs", "everyday"])
+@pytest.mark.parametrize("name", ["petty", "chefs", "everyday-fixed-blade"])
 def test_a_parameter_edit_outline_holes_and_checks(benchmark, tools, name):
     template = family(name)
 

@@ -50,7 +50,7 @@ def test_a_cutting_file_holds_closed_rings_of_the_templates_shape(name, tools, t
         assert Polygon(ring.coords).area == pytest.approx(source.area, abs=0.005 * source.length)
 
 
-@pytest.mark.parametrize("name", ["petty", "drop-point-hunter", "everyday"])
+@pytest.mark.parametrize("name", ["petty", "drop-point-hunter", "everyday-fixed-blade"])
 def test_holes_are_circles_where_they_are_drilled(name, tools, tmp_path):
     blank = shape(family(name), tools)
     rings = read(cut_dxf(blank), tmp_path)["HOLES"]

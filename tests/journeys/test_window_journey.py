@@ -33,7 +33,7 @@ def display(tmp_path):
     assert shutil.which("Xvfb"), "Xvfb is missing; packaging/start.py test installs it"
     read, write = os.pipe()
     server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1500x950x24", "-nolisten", "tcp"],
+        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1500x950x24", "-nolisten", "tcp", "-noreset"],
         pass_fds=[write],
         stderr=subprocess.DEVNULL,
     )
@@ -56,8 +56,13 @@ def driven(display):
         done = subprocess.run(["xdotool", *words], env=env, capture_output=True, text=True, check=False, timeout=20)
         return done.stdout.strip()
 
+    def standing():
+        """The window's number; a program that ended instead says why."""
+        assert running.poll() is None, f"it ended with {running.returncode}: {running.stdout.read()}"
+        return xdotool("search", "--onlyvisible", "--name", TITLE)
+
     try:
-        window = patiently(lambda: xdotool("search", "--onlyvisible", "--name", TITLE)).splitlines()[0]
+        window = patiently(standing).splitlines()[0]
         xdotool("windowfocus", window)
         yield running, xdotool, window
     finally:

@@ -1,6 +1,7 @@
 """Each check fires on a template made to break it, and not on one that just keeps to it."""
 
 from dataclasses import replace
+from inspect import getmembers, isfunction, signature
 
 import pytest
 
@@ -129,7 +130,7 @@ def test_a_slope_no_smooth_curve_can_have_is_noted(path, value, tools):
 
 
 def test_a_stick_tang_wants_a_radius_at_its_shoulder_and_to_be_shorter_than_its_handle(tools):
-    puukko = family("puukko")
+    puukko = family("puukko-type")
     sharp, long = changed(puukko, "tang.shoulder_radius", 0.5), changed(puukko, "tang.length", puukko.handle.length - 2)
     assert severities(checks.tang_shoulder, shape(puukko, tools), tools) == []
     assert severities(checks.tang_shoulder, shape(sharp, tools), tools) == ["warn"]
@@ -138,7 +139,7 @@ def test_a_stick_tang_wants_a_radius_at_its_shoulder_and_to_be_shorter_than_its_
 
 
 def test_a_shoulder_radius_with_no_room_beside_the_tang_stops(tools):
-    puukko = changed(family("puukko"), "tang.width", 18.0)
+    puukko = changed(family("puukko-type"), "tang.width", 18.0)
     assert "stop" in [p.severity.value for p in checks.check(shape(changed(puukko, "tang.shoulder_radius", 5.0), tools), tools)]
 
 
@@ -175,3 +176,8 @@ def test_problems_come_worst_first_and_name_their_template(tools):
     assert {0, 1} <= set(ranks)
     assert {p.template for p in found} == {"Mine"}
     assert all(p.source for p in found)
+
+
+def test_every_check_of_the_module_is_asked():
+    written = {f for _, f in getmembers(checks, isfunction) if list(signature(f).parameters) == ["blank", "tools"]}
+    assert written - {checks.check, checks.crossing_outline} == set(checks.CHECKS)

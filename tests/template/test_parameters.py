@@ -25,9 +25,9 @@ def sound(template):
 
 
 @given(changes())
-@example(("tanto", (("blade.edge_straight", 0.112),)))
+@example(("tanto-type", (("blade.edge_straight", 0.112),)))
 @example(("bird-and-trout", (("point.spine", SpineForm.CLIP),)))
-@example(("everyday", (("heel.ahead", 0.0),)))
+@example(("everyday-fixed-blade", (("heel.ahead", 0.0),)))
 @example(("meat-cleaver", (("heel.ricasso", 0.684),)))
 @settings(max_examples=200)
 def test_a_template_is_sound_or_says_stop(moved):
@@ -57,6 +57,7 @@ def test_a_sound_template_has_its_stated_lengths(moved):
 
 @given(changes())
 @example(("drop-point-hunter", (("blade.spine_straight", 1.0),)))
+@example(("camp-bowie", (("blade.spine_straight", 0.97),)))
 @example(("boning", (("blade.edge_straight", 11 / 150),)))
 @settings(max_examples=100)
 def test_a_sound_template_has_its_stated_height_above_the_heel(moved):

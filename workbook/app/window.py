@@ -47,7 +47,6 @@ class Window(QMainWindow):
         super().__init__()
         self.workspace = workspace
         self.setWindowTitle(f"{workspace.loaded.job.name} - Maker's Workbook")
-        self.setMinimumSize(900, 540)
         self._build()
         self.show_page("draw")
 
@@ -75,6 +74,7 @@ class Window(QMainWindow):
         self._unit_word = label(look, "", "small", soft=True)
         column.addWidget(surface("status", row(self._status, self._unit_word), look.size("status")))
         self.setStyleSheet(sheet(look))
+        self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
         self.setCentralWidget(desk)
         fill_menus(self)
         self._connect()
@@ -82,6 +82,7 @@ class Window(QMainWindow):
 
     def _connect(self) -> None:
         self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
+        self.workspace.said.connect(lambda text: self._status.say(text, "ink"))
         self.draw.print_wanted.connect(self.print_template)
         self.draw.cut_file_wanted.connect(self.save_cut_file)
         self.workspace.unit_changed.connect(self._unit_changed)

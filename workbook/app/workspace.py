@@ -7,12 +7,12 @@ from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
 from workbook.formats.family import family
-from workbook.shop.job import AnyTemplate
+from workbook.shop.job import AnyTemplate, Make, suits
 from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.template.model import Template
 from workbook.template.parameters import changed
 from workbook.template.shape import Shape
-from workbook.units import Unit
+from workbook.units import Unit, reading
 
 
 class Workspace(QObject):
@@ -22,6 +22,7 @@ class Workspace(QObject):
     templates_changed = Signal()  # one more, or another job
     chosen_changed = Signal(str)
     unit_changed = Signal()
+    said = Signal(str)  # a sentence for the status line
 
     def __init__(self, loaded: LoadedJob, look: Look) -> None:
         super().__init__()
@@ -64,11 +65,18 @@ class Workspace(QObject):
         name, n = template.name, 2
         while name in names:
             name, n = f"{template.name} {n}", n + 1
-        job = self.loaded.job
-        self.loaded = shaped(replace(job, templates=(*job.templates, replace(template, name=name))))
+        added = replace(template, name=name)
+        job = replace(self.loaded.job, templates=(*self.loaded.job.templates, added))
+        bar = next((b for b in job.bars if suits(job, added, b.steel, b)), None)
+        if bar is not None:
+            job = replace(job, make=(*job.make, Make(template=name, steel=bar.steel, quantity=1)))
+        self.loaded = shaped(job)
         self.revision += 1
         self.templates_changed.emit()
         self.choose(name)
+        wanted = f"{reading(added.blade.thickness, self.unit)} {self.unit}"
+        missing = f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar to the job."
+        self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {bar.steel}.")
 
     def seen_as(self, look: Look) -> "Workspace":
         """The same work for a window built anew in another look; nobody listens to it yet."""

@@ -41,6 +41,7 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
     job = laid.loaded.job
     for word, bars in (("Take", taken(laid)), ("Buy", bought(laid))):
         yield from (f"{word} {count} x {bar.name}" for bar, count in bars)
+    yield "A quick layout; lay-out may do better."
     yield f"Bars {priced(laid.costs.bars, job.currency)}, material {priced(laid.costs.material, job.currency)} after offcuts."
     yield from (f"{name}: {n} at {priced(cost, job.currency)} each in steel" for name, n, cost in per_piece(laid))
     yield "If one size alone were bought, for the blanks that suit it:"
@@ -53,14 +54,18 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
 
 
 def check_lines(loaded: LoadedJob) -> Iterator[str]:
-    """Problems, worst first as they come, then the defaults used."""
-    if not loaded.problems:
-        yield "No problems found."
-    yield from (problem_line(p, loaded.job.unit) for p in loaded.problems)
+    """The defaults used, a line a table; what was found in outlines from files; the problems last, where they are seen."""
+    yield "Defaults used:"
+    tables: dict[str, list[str]] = {}
+    for place, value in loaded.job.defaults:
+        table, _, key = place.rpartition(".")
+        tables.setdefault(table, []).append(f"{key} {value}")
+    yield from (f"  {table}: {', '.join(values)}" for table, values in tables.items())
     for template in loaded.job.templates:
         yield from (f"{template.name}: {remark}" for remark in getattr(template, "remarks", ()))
-    yield "Defaults used:"
-    yield from (f"  {place} = {value}" for place, value in loaded.job.defaults)
+    yield from (problem_line(p, loaded.job.unit) for p in loaded.problems)
+    if not loaded.problems:
+        yield "No problems found."
 
 
 def problem_line(p: Problem, unit: Unit) -> str:

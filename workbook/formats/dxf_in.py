@@ -97,9 +97,12 @@ def _document(file: FilePath) -> Any:
 
 
 def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
+    code = int(document.header.get("$INSUNITS", 0))
+    if unit is not None and code in _TO_MM and _TO_MM[code] != _ASKED[unit]:
+        words = f"says that 1 unit is {_TO_MM[code]:g} mm, and the job says {unit}."
+        raise _refused(words, "Leave units out of the job, or save the file without a unit.")
     if unit is not None:
         return _ASKED[unit], [f"read as {unit}, as the job says"]
-    code = int(document.header.get("$INSUNITS", 0))
     if code not in _TO_MM:
         raise _refused("does not say which unit it is in.", 'Say it in the job: units = "mm" or units = "in".')
     return _TO_MM[code], [f"unit from the file: 1 = {_TO_MM[code]:g} mm"]

@@ -14,7 +14,7 @@ from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar, Cutting, Job, Make, Measured, PricePer, Saw, Settings
 from workbook.shop.money import NOTHING
-from workbook.units import as_fraction
+from workbook.units import as_fraction, show
 
 _TOP = ("job", "saw", "settings", "template", "bar", "make")
 _JOB = {
@@ -69,8 +69,8 @@ def read_job(source: str, outline: OutlineReader) -> Job:
     reader.unit = head["units"] or "in"
     templates = read_templates(reader, data.get("template"), outline)
     bars, make = _bars(reader, data.get("bar")), _make(reader, data.get("make"))
-    steels = sorted({m["steel"] for _, m in make if m["steel"]} | {b["steel"] for _, b in bars if b["steel"]})
-    wishes = [(place, wish) for place, values in make if (wish := _wish(reader, place, values, steels))]
+    of_bars, of_make = ({v["steel"] for _, v in tables if v["steel"]} for tables in (bars, make))
+    wishes = [(place, wish) for place, values in make if (wish := _wish(reader, place, values, sorted(of_bars or of_make)))]
     job = Job(
         name=head["name"],
         unit=reader.unit,
@@ -78,7 +78,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         saw=Saw(**reader.table(data.get("saw", {}), "saw", _SAW)),
         settings=_settings(reader, data.get("settings", {})),
         templates=templates,
-        bars=tuple(b for b in (_bar(reader, place, values, steels) for place, values in bars) if b),
+        bars=tuple(b for b in (_bar(reader, place, values, sorted(of_make or of_bars)) for place, values in bars) if b),
         make=tuple(wish for _, wish in wishes),
     )
     _cross_check(reader, job, [place for place, _ in wishes], _names(data.get("template")))
@@ -119,11 +119,20 @@ def _bars(reader: Reader, data: Any) -> list[tuple[str, dict[str, Any]]]:
 def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) -> Bar | None:
     measured = Measured(**reader.table(values.pop("measured") or {}, f"{place}.measured", _MEASURED))
     steel = values.pop("steel") or _only(reader, f"{place}.steel", steels)
+    for name in ("thickness", "width", "length"):
+        _near_nominal(reader, f"{place}.measured.{name}", getattr(measured, name), values[name])
     if steel is None or None in (values["thickness"], values["width"], values["length"]):
         return None
     buy = values.pop("buy")
     name = values.pop("name") or f"{steel} {_size(values, reader)}"
     return Bar(name=name, steel=steel, buy=values["have"] == 0 if buy is None else buy, measured=measured, **values)
+
+
+def _near_nominal(reader: Reader, place: str, measured: float | None, nominal: float | None) -> None:
+    """A reading that cannot be of this bar: a slip of the point, or another unit."""
+    if measured and nominal and not 0.7 < measured / nominal < 1.4:
+        wrote = f"{show(measured, reader.unit, fine=True)} {reader.unit} was measured on a bar of"
+        reader.wrong(place, f"{wrote} {show(nominal, reader.unit, fine=True)} {reader.unit};", "is the point or the unit right?")
 
 
 def _size(values: dict[str, Any], reader: Reader) -> str:

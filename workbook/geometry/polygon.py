@@ -80,6 +80,12 @@ def closest_pair(shapes: Sequence[Polygon], reach: float) -> list[tuple[int, int
     return sorted({(int(a), int(b)) for a, b in zip(first, second, strict=True) if a < b})
 
 
+def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
+    """The place on a and the place on b that lie nearest to each other."""
+    (x0, y0), (x1, y1) = shapely.shortest_line(a, b).coords
+    return (float(x0), float(y0)), (float(x1), float(y1))
+
+
 def union(shapes: Iterable[Polygon]) -> Polygon | MultiPolygon:
     """All shapes as one."""
     joined: Polygon | MultiPolygon = shapely.union_all(list(shapes))  # type: ignore[assignment]

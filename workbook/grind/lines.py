@@ -7,8 +7,7 @@ import numpy as np
 
 from workbook.geometry.path import Bezier, Line, Path, Point, Points, Segment, flatten, polyline
 from workbook.grind.bevel import Section, finished_height, height_before
-from workbook.template.blade import BladeCurves
-from workbook.template.model import Bevel, HeelForm, Template
+from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 
 POINT_STATION = 12.0  # mm behind the point, where the spine's thickness is given
@@ -60,29 +59,23 @@ def heel_section(template: Template, bar: float) -> Section:
     return section(template, template.blade.height, float(thick[0]))
 
 
-def plunge_foot(template: Template) -> float:
-    """x of the plunge's foot: at a plain heel the heel itself; on a dropped one between the handle front and the drop."""
-    if template.heel.form is HeelForm.PLAIN or template.heel.ricasso > 0:
-        return template.heel.ahead
-    return 0.4 * template.heel.ahead
-
-
 def grind_lines(blank: Shape, bar: float) -> GrindLines | None:
     """The lines of a parametric template on a bar of this thickness; None for an outline from a file."""
     template, curves = blank.template, blank.curves
     if template is None or curves is None:
         return None
-    x = np.linspace(plunge_foot(template), curves.point[0] - 0.3, _STATIONS)
-    edge, spine = _along(curves.edge, x), _along(curves.spine, x)  # behind the heel the edge goes on at its level
+    x = np.linspace(template.heel.ahead, curves.point[0] - 0.3, _STATIONS)
+    edge, spine = _along(curves.edge, x), _along(curves.spine, x)
     thick = spine_thickness(template, x, bar)
     parts = [section(template, float(h), float(t)) for h, t in zip(spine - edge, thick, strict=True)]
     finished = edge + [finished_height(s) for s in parts]
     before = edge + [height_before(s) for s in parts]
+    begin = float(x[0]) + _run(template, float(finished[0] - edge[0]))
     same = bool(np.max(np.abs(finished - before)) < 0.05)
     return GrindLines(
-        finished=_line(template, x, edge, finished),
-        before=None if same else _line(template, x, edge, before),
-        plunge=_plunge(template, _foot(template, curves, float(x[0])), float(finished[0])),
+        finished=_line(x, finished, begin),
+        before=None if same else _line(x, before, begin),
+        plunge=_plunge(template, curves.heel, float(np.interp(begin, x, finished))),
         plunge_at=float(x[0]),
     )
 
@@ -94,17 +87,11 @@ def _along(segments: tuple[Segment, ...], x: Points) -> Points:
     return heights
 
 
-def _foot(template: Template, curves: BladeCurves, x: float) -> Point:
-    """Where the plunge meets the lower outline: the edge's level, or the neck of a dropped heel."""
-    if template.heel.form is HeelForm.DROPPED and template.heel.ricasso == 0:
-        return (x, -template.handle.front / 2)
-    return (x, curves.heel[1])
-
-
-def _line(template: Template, x: Points, edge: Points, line: Points) -> Path:
-    """The grind line ahead of the plunge's rounding, as a polyline fine enough to look a curve."""
-    clear = x > x[0] + _run(template, float(line[0] - edge[0]))
-    return polyline([(float(a), float(b)) for a, b in zip(x[clear], line[clear], strict=True)])
+def _line(x: Points, line: Points, begin: float) -> Path:
+    """The grind line from the end of the plunge's rounding on, as a polyline fine enough to look a curve."""
+    clear = x > begin
+    start = (begin, float(np.interp(begin, x, line)))
+    return polyline([start, *((float(a), float(b)) for a, b in zip(x[clear], line[clear], strict=True))])
 
 
 def _run(template: Template, height: float) -> float:

@@ -31,7 +31,7 @@ def cut_plan(job: NestingJob, use: BarUse, offcut_from: float | None) -> CutPlan
     groups: list[list[int]] = []
     reach = float("-inf")
     for i in order:
-        if spans[i][0] > reach:
+        if spans[i][0] > reach + job.separation - 1e-6:  # room for a straight cut that leaves the line on both sides
             groups.append([])
         groups[-1].append(i)
         reach = max(reach, spans[i][1])

@@ -49,7 +49,7 @@ def _room(job: NestingJob, pose: Pose, stock: int) -> tuple[int, float, float] |
 def _inward(margin: float) -> float:
     """A margin in the decimals outlines are written in, not smaller."""
     steps = 10**DECIMALS
-    return float(ceil(margin * steps - 0.01) / steps)
+    return float(ceil(margin * steps - 0.001) / steps)
 
 
 def place(job: NestingJob, tables: Tables, bar: OpenBar, part: int, upside: float) -> bool:

@@ -1,15 +1,19 @@
 """One bar with its blanks as every bar sheet needs it: places, serials, cuts, in the bar's own frame (mm)."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, cos, floor
+from math import cos, floor, hypot
 
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text, stroke
 from workbook.geometry.path import Placement, Point, Points
+from workbook.geometry.polygon import Polygon, closest_pair, corners, hull, nearest, of_points
 from workbook.nesting.cuts import CutPlan
 from workbook.nesting.tables import columns
 from workbook.sheets.furniture import crosshair
 from workbook.template.shape import Shape, punch_marks
+
+_ENDS = 4  # columns at either end of a shared stretch, where one blank may stand up beside the other
+_SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,6 +101,7 @@ class BarPlan:
     separation: float
     clean_up: float
     kerf: float
+    service: bool  # cut by jet or laser: no saw
     edge: float  # least distance of an outline from a long edge
     end: float  # and from an end
     used: float
@@ -108,24 +113,43 @@ class BarPlan:
         return self.size[2] - self.used
 
 
-def between(blanks: tuple[Blank, ...], separation: float) -> tuple[Between, ...]:
-    """The lines along which blanks that lie over each other are parted, from end A on."""
-    found = [
-        line for lower in blanks for upper in blanks if lower is not upper for line in _middle_line(lower, upper, separation)
-    ]
+def between(blanks: Sequence[Blank], cuts: CutPlan, separation: float, *, straight: bool) -> tuple[Between, ...]:
+    """The lines along which neighbours that no straight cut across has parted are parted, from end A on.
+
+    `straight`: each is a straight line between the two blanks' hulls. Else it follows the middle of the gap where one
+    blank lies over the other, and crosses it at its narrowest where they lie end to end.
+    """
+    shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
+    groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
+    near = [(a, b) for a, b in closest_pair(shapes, 3 * separation) if groups[a] == groups[b]]
+    found = []
+    for a, b in near:
+        lines = [] if straight else [*_middle_line(blanks[a], blanks[b]), *_middle_line(blanks[b], blanks[a])]
+        found.append(lines[0] if lines else _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight))
     return tuple(sorted(found, key=lambda line: line.points[0]))
 
 
-def _middle_line(lower: Blank, upper: Blank, separation: float) -> Iterator[Between]:
-    """The middle of the gap along the stretch both share, when `lower` is under `upper` all along it and near it somewhere."""
+def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, *, whole: bool) -> Between:
+    """The straight line midway between two blanks, square to their shortest distance: as long as both, or a short way."""
+    (x0, y0), (x1, y1) = nearest(shape_a, shape_b)
+    gap = hypot(x1 - x0, y1 - y0)
+    along, middle = ((y0 - y1) / gap, (x1 - x0) / gap), ((x0 + x1) / 2, (y0 + y1) / 2)
+    reach = [0.0]
+    for shape in (shape_a, shape_b):
+        reach += [float(t) for t in (corners(shape) - middle) @ along]
+    low, high = (min(reach), max(reach)) if whole else (max(min(reach), -_SHORT), min(max(reach), _SHORT))
+    ends = ((middle[0] + t * along[0], middle[1] + t * along[1]) for t in (low, high))
+    return Between(a.serial, b.serial, tuple(sorted(ends)))
+
+
+def _middle_line(lower: Blank, upper: Blank) -> Iterator[Between]:
+    """The middle of the gap along the stretch both share, when `lower` is under `upper` all along it."""
     a, b = lower.profile, upper.profile
-    ends = ceil(separation)  # where one ends the other may stand up beside it; the line is drawn short of that
-    begin, end = max(a.start, b.start) + ends, min(a.start + len(a.high), b.start + len(b.low)) - ends
+    begin, end = max(a.start, b.start) + _ENDS, min(a.start + len(a.high), b.start + len(b.low)) - _ENDS
     if end - begin < 5:
         return
     tops, bottoms = a.high[begin - a.start : end - a.start], b.low[begin - b.start : end - b.start]
-    gaps = bottoms - tops
-    if gaps.min() < 0 or gaps.min() > 4 * separation:
+    if (bottoms - tops).min() < 0:
         return
     middle = (tops + bottoms) / 2
     yield Between(lower.serial, upper.serial, tuple((float(begin + i), float(middle[i])) for i in range(1, len(middle), 2)))

@@ -75,16 +75,19 @@ def _picture_rows(run: Run, plan: BarPlan) -> list[Block]:
 
 def _picture(plan: BarPlan) -> Drawing:
     """Bar, blanks, punch marks, hatch on the offcut and saw lines, at true size."""
-    width = plan.size[1]
     marks: list[Mark] = [*steel_marks(plan, text_size=BIG, holes=False)]
     for blank in plan.blanks:
         for x, y in blank.punches():
             marks += [stroke(((x - 3, y), (x + 3, y)), "extension"), stroke(((x, y - 3), (x, y + 3)), "extension")]
         marks += [Disc(blank.placement.point(hole.centre), hole.diameter / 2, line="extension") for hole in blank.shape.holes]
     marks += [stroke(line.points, "saw") for line in plan.between]
-    for x in plan.cuts.across:
-        marks.append(stroke(((x, -3), (x, width + 3)), "saw"))
-    return (*marks, *_hatch(plan))
+    return (*marks, *_across(plan), *_hatch(plan))
+
+
+def _across(plan: BarPlan) -> Drawing:
+    """Straight cuts across the bar, a little longer than it is wide."""
+    places = () if plan.service else plan.cuts.across
+    return tuple(stroke(((x, -3), (x, plan.size[1] + 3)), "saw") for x in places)
 
 
 def _hatch(plan: BarPlan) -> Drawing:
@@ -105,7 +108,7 @@ def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: flo
     labels = [(where.point((x, 0.0)), run.length(x)) for x in _ordinates(plan) if start - 0.01 <= x < end]
     marks += row_of_labels([((x, y - 0.8), text) for (x, y), text in labels], base - 13.0, run.measure, size=BIG, gap=3.0,
                            limits=(MARGIN, run.wide[0] - MARGIN))  # fmt: skip
-    for number, x in enumerate(plan.cuts.across, 1):
+    for number, x in enumerate(() if plan.service else plan.cuts.across, 1):
         if start <= x < end:
             marks += _numbered((where.point((x, plan.size[1]))[0], base + tall + 6.0), number)
     for number, line in enumerate(plan.between, 1 + len(plan.cuts.across)):
@@ -113,7 +116,9 @@ def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: flo
         if start <= at[0] < end:
             marks += _numbered(where.point(at), number)
     words = "end A" if start == 0 else f"from {run.length(start, unit=True)} on, still measured from end A"
-    marks.append(Text((MARGIN + 2, base + tall + 2.0), words, 8, tone="soft"))
+    covered = any(start <= x < start + 90 / scale for x in plan.cuts.across)
+    spot, anchor = (where.x + end * scale - 2, "end") if covered else (MARGIN + 2, "start")
+    marks.append(Text((spot, base + tall + 2.0), words, 8, anchor, tone="soft"))  # type: ignore[arg-type]
     return _OVER + tall + _UNDER, tuple(marks)
 
 
@@ -182,6 +187,8 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
 
 def _saw_order(plan: BarPlan) -> str:
     """The cuts across in order, then what comes apart along the lines between blanks."""
+    if plan.service:
+        return "To be cut by a service: no saw order."
     count = len(plan.cuts.across)
     words = []
     if plan.keeps_offcut and count:
@@ -192,8 +199,8 @@ def _saw_order(plan: BarPlan) -> str:
         names = [plan.blanks[i].serial for i in group.pieces]
         if len(names) > 1:
             words.append(f"{', '.join(names)} come off together; then along the dashed lines in mid-gap:")
-            pairs_of = [(n, b) for n, b in enumerate(plan.between, 1 + count) if b.lower in names]
-            words.append(", ".join(f"{n} between {b.lower} and {b.upper}" for n, b in pairs_of) + ".")
+            lines = [f"{n} between {b.lower} and {b.upper}" for n, b in enumerate(plan.between, 1 + count) if b.lower in names]
+            words.append(", ".join(lines) + ".")
     return " ".join(words) or "One piece: saw round it."
 
 
@@ -223,14 +230,16 @@ def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
     w, h = run.wide
     top = h - MARGIN - TITLE_HEIGHT
     length, width = plan.size[2], plan.size[1]
-    view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=length + 4.0, y1=width + 3.0)
+    shown = min(length, plan.used + 10.0)  # pages of nothing but offcut help nobody
+    view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=shown + 4.0, y1=width + 3.0)
     beside = top - (view.y1 - view.y0) < MARGIN + FOOT_HEIGHT + CHECK_ROOM[1]
     cut = tiles(view, top, w - 2 * MARGIN - (BESIDE if beside else 0.0), 1)
     pages = []
     for n, tile in enumerate(cut, 1):
         words = f"Part {n} of {len(cut)}. Print at 100 %, measure both check bars, lay joining lines over each other"
         head = title_block(run, (w, h), f"Bar {plan.number}: {plan.steel}", _under(run, plan), "True size", words)
-        closing = f"Closing check when joined: end A to end B is {run.length(length, fine=True, unit=True)}"
+        last = max(x for blank in plan.blanks for x in blank.span)
+        closing = f"Closing check when joined: end A to the end of the last blank is {run.length(last, fine=True, unit=True)}"
         low = top - (view.y1 - view.y0) - 10
         marks = (
             *head,
@@ -244,12 +253,11 @@ def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
 
 
 def _true_marks(run: Run, plan: BarPlan) -> Drawing:
+    """Blanks, their ordinates and the cuts, at true size."""
     ends = [((x, -0.8), run.length(x)) for x in _ordinates(plan)]
-    return (
-        *steel_marks(plan, text_size=BIG, holes=True),
-        *row_of_labels(ends, -7.5, run.measure, size=9),
-        *_hatch(plan),
-    )
+    labels = row_of_labels(ends, -7.5, run.measure, size=9)
+    cuts = (*_across(plan), *(stroke(line.points, "saw") for line in plan.between))
+    return (*steel_marks(plan, text_size=BIG, holes=True), *labels, *cuts, *_hatch(plan))
 
 
 def all_pages(run: Run, plans: Sequence[BarPlan]) -> list[Page]:

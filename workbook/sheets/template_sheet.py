@@ -12,11 +12,9 @@ from workbook.sheets.paper import MARGIN, Page, Run
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.tiles import tiles
 from workbook.sheets.views import View, bare, left_face, right_face
-from workbook.template.blade import height_at
-from workbook.template.handle import handle_back
 from workbook.template.holes import WORDS, Hole
-from workbook.template.model import Bevel, Purpose, Template
-from workbook.template.shape import Shape
+from workbook.template.model import Bevel, Purpose, TangForm, Template
+from workbook.template.shape import Shape, from_spine
 
 
 def template_pages(run: Run, blank: Shape, bar: float, measured: bool) -> list[Page]:
@@ -113,19 +111,12 @@ def _hole_row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
         hole.mark,
         purpose,
         butt,
-        run.length(_from_spine(blank, hole), fine=True),
+        run.length(from_spine(blank, hole), fine=True),
         apart,
         hole.drill.named(run.unit),
         scale,
         takes,
     )
-
-
-def _from_spine(blank: Shape, hole: Hole) -> float:
-    """Square to the axis, from the back of the handle (or the upper edge of an outline from a file) to the centre."""
-    if blank.template is not None and blank.grip is None:
-        return height_at(handle_back(blank.template.handle), hole.centre[0]) - hole.centre[1]
-    return blank.extent()[3] - hole.centre[1]
 
 
 def _numbers_block(bar: float) -> Block:
@@ -136,40 +127,59 @@ def _numbers_block(bar: float) -> Block:
             x0, y0, x1, y1 = blank.extent()
             return pairs(x, y, 90, [("Overall", run.length(x1 - x0, unit=True)), ("Height", run.length(y1 - y0, unit=True))])
         left = _grind_numbers(run, blank.template, bar)
-        marks, low = pairs(x, y, min(96.0, span), left, size=9)
-        words = (
-            "Fold at the spine, or register on the first and the last hole, so that both faces get the same plunge; "
-            "check with a square. " + GRIND
-        )
+        marks, low = pairs(x, y, min(122.0, span), left, size=9)
+        words = "Solid grind line: finished; dashed: before hardening. " + _same_plunge(blank) + GRIND
         more, low = paragraph(x, low - 2, span, words, run.measure, size=8)
         return (*marks, *more), low
 
     return block
 
 
+def _same_plunge(blank: Shape) -> str:
+    """How both faces get the same plunge; a single bevel has only one."""
+    if blank.template is None or blank.template.grind.bevel is Bevel.SINGLE:
+        return ""
+    on = "the first and the last hole" if len(blank.holes) > 1 else "the outline"
+    return f"Glue the faces on back to back, registered on {on}, so that both get the same plunge; check with a square. "
+
+
 def _grind_numbers(run: Run, t: Template, bar: float) -> list[tuple[str, str]]:
     at_heel = heel_section(t, bar)
-    edge = t.grind.edge_before_hardening
-    surface = scribe_height(bar, edge)
+    single = t.grind.bevel is Bevel.SINGLE
+    side = "one face" if single else "each side"
     rows = [
-        ("Bar, measured or nominal", run.reading(bar)),
-        (f"Surface gauge {run.length(surface, fine=True)}, flip, repeat: gap", run.length(edge, fine=True)),
-        ("Bevel angle, each side, at the heel", f"{degrees(angle(at_heel)):.2f}°"),
+        ("Bevel; bar, measured or nominal", f"{t.grind.bevel}; {run.reading(bar)}"),
+        _scribe_row(run, t, bar),
+        (f"Bevel angle, {side}, at the heel", f"{degrees(angle(at_heel)):.2f}°"),
         ("Grind line above edge at heel, before hardening", run.length(height_before(at_heel), fine=True)),
         ("Grind line above edge at heel, finished", run.length(finished_height(at_heel), fine=True)),
         ("Ground off each face after hardening", run.length(t.grind.face_allowance, fine=True)),
     ]
     if t.grind.bevel is not Bevel.SCANDI:
         rows += [("Edge before sharpening", run.length(t.grind.edge_before_sharpening, fine=True))]
-        rows += [("Edge angle, each side", f"{t.grind.edge_angle:g}°")]
+        rows += [(f"Edge angle, {side}", f"{t.grind.edge_angle:g}°")]
     if t.grind.bevel is Bevel.HOLLOW:
         rows += [("Contact wheel", run.length(t.grind.wheel, unit=True))]
     rows += [
         ("Height at heel, at butt", f"{run.length(t.blade.height)}, {run.length(t.handle.butt)}"),
-        ("Plunge radius, rake", f"{run.length(t.heel.plunge_radius)}, {t.heel.plunge_rake:g}°"),
-        ("Heel ahead of scales" if t.heel.ricasso == 0 else "Ricasso", run.length(t.heel.ricasso or t.heel.ahead)),
+        ("Plunge from the scale front; radius, rake", _plunge_words(run, t)),
     ]
+    if t.tang.form in (TangForm.HIDDEN, TangForm.STUB):
+        sizes = (t.tang.length, t.tang.width, t.tang.end_width, t.tang.shoulder_radius)
+        rows += [("Tang: length, width, at its end, shoulder radius", ", ".join(run.length(v) for v in sizes))]
     return rows
+
+
+def _scribe_row(run: Run, t: Template, bar: float) -> tuple[str, str]:
+    """How the edge is scribed: midway from both faces, or from the back of a single bevel."""
+    edge = t.grind.edge_before_hardening
+    if t.grind.bevel is Bevel.SINGLE:
+        return "Surface gauge from the back, one line: edge left", run.length(edge, fine=True)
+    return f"Surface gauge {run.length(scribe_height(bar, edge), fine=True)}, flip, repeat: gap", run.length(edge, fine=True)
+
+
+def _plunge_words(run: Run, t: Template) -> str:
+    return f"{run.length(t.heel.ahead)}; {run.length(t.heel.plunge_radius)}, {t.heel.plunge_rake:g}°"
 
 
 def _caution_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
@@ -178,11 +188,10 @@ def _caution_block(run: Run, blank: Shape, x: float, y: float, span: float) -> t
 
 def _master_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
     """How to make the hard template, with the numbers that prove it."""
-    words = (
-        "Glue to card, acrylic or sheet steel. Drill both registration holes first, then cut and file to the line. "
-        "Scribe the name, "
-        "revision and date on it. Lay it on the bar by the two punch marks of the bar sheet and scribe round it."
-    )
+    words = "Glue to card, acrylic or sheet steel. "
+    words += "Drill both registration holes first, then cut" if len(blank.holes) > 1 else "Cut"
+    words += " and file to the line. Scribe the name, revision and date on it. "
+    words += "Lay it on the bar by the two punch marks of the bar sheet and scribe round it."
     marks, low = paragraph(x, y, span, words, run.measure, size=9)
     x0, _, x1, _ = blank.extent()
     rows = [("Overall, to measure on the finished template", run.length(x1 - x0, fine=True, unit=True))]

@@ -12,7 +12,7 @@ from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.sheets.furniture import crosshair
 from workbook.sheets.paper import Run
 from workbook.template.blade import height_at
-from workbook.template.model import TangForm, Template
+from workbook.template.model import Bevel, TangForm, Template
 from workbook.template.shape import Shape
 
 BAND = 7.5  # mm between one row of dimensions and the next
@@ -54,7 +54,7 @@ def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
         low = min(low, edge_y - 3.0)
     if blank.template is not None:
         marks += _from_above(run, blank, blank.template, bar, low - 6.0)
-        low -= 12.0
+        low -= 13.5
     left, right = (16.0, 18.0) if heights else (2.0, 3.0)
     return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4)
 
@@ -62,7 +62,8 @@ def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
 def left_face(run: Run, blank: Shape, bar: float) -> View:
     """The left face, point to the left: outline, holes and grind lines, for the other side of the blank."""
     x0, y0, x1, y1 = blank.extent()
-    marks = [*_steel(blank, grind_lines(blank, bar), LEFT_FACE)]
+    single = blank.template is not None and blank.template.grind.bevel is Bevel.SINGLE  # ground on the right face alone
+    marks = [*_steel(blank, None if single else grind_lines(blank, bar), LEFT_FACE)]
     labels = [((-at[0], at[1]), name) for at, name in _hole_labels(blank)]
     row = _under_handle(blank) - 6.5
     marks += row_of_labels(labels, row, run.measure, size=10)
@@ -153,12 +154,14 @@ def _line_words(run: Run, blank: Shape, lines: GrindLines | None) -> Drawing:
     if lines is None or blank.curves is None:
         return ()
     x = lines.plunge_at + 0.3 * (blank.curves.point[0] - lines.plunge_at)
+    if width("finished grind line", 7, False, run.measure) > 0.5 * (blank.curves.point[0] - x):
+        return ()  # no room on so small a blade; the numbers beside the left face say the same
     at_spine = height_at(blank.curves.spine, x) - height_at(lines.finished.segments, x) < 0.5
     marks: list[Mark] = []
     if not at_spine:
         marks.append(Text((x, height_at(lines.finished.segments, x) + 0.9), "finished grind line", 7, tone="soft"))
     if lines.before is not None:
-        word = "grind line before hardening; finished, it is at the spine" if at_spine else "before hardening"
+        word = "before hardening"
         low = min(
             height_at(lines.before.segments, x),
             height_at(lines.before.segments, x + width(word, 7, False, run.measure)),
@@ -189,19 +192,15 @@ def _from_above(run: Run, blank: Shape, template: Template, bar: float, y: float
     edge = min(template.grind.edge_before_hardening, float(2 * half[-1])) / 2
     upper = [(behind, rear), (0.0, bar / 2), *zip(x.tolist(), half.tolist(), strict=True), (length, edge)]
     points = [(px, y + pz) for px, pz in upper] + [(px, y - pz) for px, pz in reversed(upper)]
-    start = template.blade.taper_from * length
-    tapers = 0 < template.blade.point_thickness < bar
-    words = [((behind + 2, y), f"tang {run.reading(2 * rear)}"), ((2.0, y), f"bar {run.reading(bar)}")]
-    if tapers:
-        station = length - 12.0
-        words += [((max(start, 40.0), y), "taper begins" if start > 40 else "taper begins at the front")]
-        words += [((station, y), f"{run.length(template.blade.point_thickness, fine=True)} {_behind(run)} behind point")]
-    labels: list[Mark] = [
-        Text((px, y - 5.2), text, 7.5, "start" if n < len(words) - 1 or not tapers else "end", tone="soft")
-        for n, ((px, _), text) in enumerate(words)
-    ]
-    ticks = [stroke(((px, y - bar), (px, y - 2.6)), "extension") for (px, _), _ in words[1:]]
-    return (Curve(polyline(points, closed=True), line="hole"), *ticks, *labels)
+    words = [((behind + 8, y), f"tang {run.reading(2 * rear)}"), ((0.0, y), f"bar {run.reading(bar)}")]
+    if 0 < template.blade.point_thickness < bar:
+        start, station = template.blade.taper_from * length, length - 12.0
+        left = f"{run.length(template.blade.point_thickness, fine=True)}, {_behind(run)} behind point"
+        words += [((start, y), "taper begins"), ((station, y), left)]
+    labels = row_of_labels(
+        [((px, y - bar / 2 - 0.6), text) for (px, _), text in words], y - 6.4, run.measure, size=7.5, bold=False
+    )
+    return (Curve(polyline(points, closed=True), line="hole"), *labels)
 
 
 def _behind(run: Run) -> str:

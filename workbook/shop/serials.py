@@ -5,13 +5,18 @@ from collections.abc import Sequence
 
 from workbook.nesting.model import Layout, NestingJob
 
+_HOLE_MARKS = "BPLEH"
+
 
 def letters(names: Sequence[str]) -> dict[str, str]:
-    """A letter for each template, out of its own name where one is free: consonants first, they are told apart better."""
+    """A letter for each template, out of its own name where one is free: consonants first, they are told apart better.
+
+    The letters of hole marks (B, P, L, E, H) are not used: a blank P1 with a hole P1 would be one too many.
+    """
     given: dict[str, str] = {}
     for name in dict.fromkeys(names):
-        own = [c for c in name.upper() if c.isascii() and c.isalpha()]
-        wishes = [*own[:1], *(c for c in own if c not in "AEIOU"), *own, *"BCDFGHJKLMNPQRSTVWXYZAEIOU"]
+        own = [c for c in name.upper() if c.isascii() and c.isalpha() and c not in _HOLE_MARKS]
+        wishes = [*own[:1], *(c for c in own if c not in "AEIOU"), *own, *"CDFGJKMNQRSTVWXYZAIOU"]
         given[name] = next((c for c in wishes if c not in given.values()), f"T{len(given) + 1}-")
     return given
 

@@ -38,7 +38,7 @@ class Estimate:
 def estimate(loaded: LoadedJob) -> Estimate:
     """A quick layout, and one for each size on offer. Raises JobError as `start` does."""
     laid = _quick(loaded, start(loaded), STEPS)
-    options = (_option(loaded, index) for index in range(len(loaded.job.bars)))
+    options = (_option(loaded, index) for index, bar in enumerate(loaded.job.bars) if not bar.offcut)
     return Estimate(laid=laid, options=tuple(option for option in options if option))
 
 

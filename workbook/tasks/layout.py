@@ -1,7 +1,7 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians
 
 from workbook.formats.tables import density_of_steel
@@ -12,9 +12,10 @@ from workbook.nesting.search import layouts, unfit
 from workbook.problems import JobError, Mistake
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits
-from workbook.shop.steel import full_price
+from workbook.shop.steel import full_price, material_price
 from workbook.shop.wording import sentence
 from workbook.tasks.load import LoadedJob
+from workbook.units import show
 
 Stop = Callable[[int], bool]  # asked after every step, with its number
 
@@ -63,11 +64,13 @@ def _part(loaded: LoadedJob, index: int) -> Part:
 
 
 def _stock(bar: Bar) -> Iterator[Stock]:
-    price = full_price(bar, density_of_steel(bar.steel))
+    density = density_of_steel(bar.steel)
     if bar.have:
         source = "offcut" if bar.offcut else "rack"
-        yield Stock(name=bar.name, width=bar.true_width, length=bar.true_length, price=price, count=bar.have, source=source)
+        own = material_price(bar, density)  # carriage and cut charge were paid when it came
+        yield Stock(name=bar.name, width=bar.true_width, length=bar.true_length, price=own, count=bar.have, source=source)
     if bar.buy:
+        price = full_price(bar, density)
         yield Stock(name=bar.name, width=bar.width, length=bar.length, price=price, count=None, source="buy")
 
 
@@ -99,6 +102,20 @@ def start(loaded: LoadedJob) -> NestingJob:
     return nesting
 
 
+def start_what_can(loaded: LoadedJob) -> tuple[LoadedJob, NestingJob | None, list[Mistake]]:
+    """The job without the blanks that cannot be made, its nesting job (None when nothing is left), and why each was left out."""
+    bad = {p.template for p in loaded.problems if p.severity == "stop"}
+    why = stops(loaded)
+    nesting = nesting_job(loaded)
+    for part in unfit(nesting):
+        if nesting.parts[part].name not in bad:
+            why.append(_no_bar(loaded, nesting, part))
+    out = bad | {nesting.parts[part].name for part in unfit(nesting)}
+    make = tuple(wish for wish in loaded.job.make if wish.template not in out)
+    reduced = replace(loaded, job=replace(loaded.job, make=make))
+    return reduced, nesting_job(reduced) if make else None, why
+
+
 def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
     """Why no listed bar takes a blank, with the least size that would."""
     wish = loaded.job.make[part]
@@ -111,7 +128,9 @@ def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
         return Mistake(place=place, what="no bar has its steel and thickness:", right=wanted)
     x0, y0, x1, y1 = loaded.shapes[template.name].extent()
     length, width = x1 - x0 + 2 * nesting.bar_end, y1 - y0 + 2 * nesting.bar_edge
-    return Mistake(place=place, what="fits on none of its bars:", right=f"it takes one at least {length:.1f} x {width:.1f} mm.")
+    unit = loaded.job.unit
+    least = f"it takes one at least {show(length, unit)} x {show(width, unit)} {unit}."
+    return Mistake(place=place, what="fits on none of its bars:", right=least)
 
 
 def search(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progress]:

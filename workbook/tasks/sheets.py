@@ -11,7 +11,7 @@ from workbook.sheets.bar import BarPlan, Blank, between, profile_of
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Page, Run
 from workbook.sheets.template_sheet import template_pages
-from workbook.shop.job import Job
+from workbook.shop.job import Cutting, Job
 from workbook.shop.serials import serials
 from workbook.tasks.layout import Laid, bar_of
 from workbook.tasks.load import LoadedJob, bar_thickness
@@ -47,6 +47,8 @@ def _bar_plan(laid: Laid, index: int, names: tuple[str, ...]) -> BarPlan:
         )
         for name, piece in zip(names, use.pieces, strict=True)
     )
+    cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if keeps else None)
+    service = job.saw.cutting is Cutting.SERVICE
     return BarPlan(
         number=index + 1,
         name=bar.name,
@@ -56,8 +58,9 @@ def _bar_plan(laid: Laid, index: int, names: tuple[str, ...]) -> BarPlan:
         measured=rack and bar.measured != type(bar.measured)(),
         source=stock.source,
         blanks=blanks,
-        cuts=cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if keeps else None),
-        between=between(blanks, job.saw.separation),
+        cuts=cuts,
+        between=() if service else between(blanks, cuts, job.saw.separation, straight=laid.nesting.hulls),
+        service=service,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,
         kerf=job.saw.kerf,

@@ -12,6 +12,7 @@ import numpy as np
 from workbook.geometry.path import Arc, Line, Path, Point, Segment, flatten, quarter
 from workbook.template.model import EdgeForm, SpineForm, Template
 
+_STEEPEST = 88.0  # degrees
 _LEAST_BEND = 2.0  # degrees by which a curve's end must turn beyond its chord to stay without inflection
 
 
@@ -89,6 +90,7 @@ def _clip_bulge(template: Template, start: Point, point: Point) -> float:
     """A hollow arc that reaches the point falling at the slope asked for, less than its chord's."""
     chord = atan2(start[1] - point[1], point[0] - start[0])
     turn = max(chord - radians(template.point.spine_slope), 0.0)
+    turn = min(turn, radians(_STEEPEST) - chord)  # it leaves the spine forward and down, never back over itself
     return -tan(turn / 2)
 
 

@@ -77,7 +77,7 @@ def holes_near_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
         room = edge_distance(blank.outline, hole.centre)
         if room < hole.diameter / 2:
             what = f"{hole.mark} breaks out of the edge" if room > 0 else f"{hole.mark} lies outside the blank"
-            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.STOP, AISC)
+            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.STOP, "geometry")
         elif room < 1.5 * hole.diameter:
             what = f"{hole.mark} ({WORDS[hole.purpose]}) is nearer to the edge than 1.5 d"
             yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.WARN, AISC)

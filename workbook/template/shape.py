@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from workbook.geometry.path import FINE, Path, Point, Segment, bounds, circle, flatten
 from workbook.geometry.polygon import Polygon, of_points
-from workbook.template.blade import BladeCurves, blade_curves
+from workbook.template.blade import BladeCurves, blade_curves, height_at
 from workbook.template.handle import butt, handle_back, handle_belly, handle_outline
 from workbook.template.heel import front_to_heel
 from workbook.template.holes import Hole, holes
@@ -71,6 +71,13 @@ def loops(blank: Shape) -> list[Path]:
 def blank_polygon(blank: Shape, tolerance: float = FINE) -> Polygon:
     """The outline's area without its holes and openings cut out: what nests and is sawn."""
     return of_points(flatten(blank.outline, tolerance))
+
+
+def from_spine(blank: Shape, hole: Hole) -> float:
+    """Square to the axis, from the back of the handle (or the upper edge of an outline from a file) to a hole's centre."""
+    if blank.template is not None and blank.grip is None:
+        return height_at(handle_back(blank.template.handle), hole.centre[0]) - hole.centre[1]
+    return blank.extent()[3] - hole.centre[1]
 
 
 def punch_marks(blank: Shape) -> tuple[Point, Point]:

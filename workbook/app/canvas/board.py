@@ -47,7 +47,7 @@ class Board(QWidget):
             return
         x0, y0, x1, y1 = self._scene.blank.extent()
         k = PX_PER_MM * self._look.text
-        wide, tall = max(self.width() / k - 36, 20), max(self.height() / k - 52, 12)  # room for the bands
+        wide, tall = max(self.width() / k - 42, 20), max(self.height() / k - 52, 12)  # room for the bands
         self._zoom = min(wide / (x1 - x0), tall / (y1 - y0), _MOST)
         self._centre = QPointF((x0 + x1) / 2, (y0 + y1) / 2 + 1.5 / self._zoom)
         self._fitted = True

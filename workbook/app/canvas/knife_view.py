@@ -116,9 +116,7 @@ def _dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     edge = min(heel[1], y0) - BAND
     marks += _level(scene, heel, point, edge, zoom, measure)
     spine = (heel[0], heel[1] + template.blade.height * zoom)
-    marks += upright(
-        point, (point[0], spine[1]), point[0] + 8, _one(scene, (spine[1] - point[1]) / zoom), measure, line=_line(scene, "drop")
-    )
+    marks += upright(heel, spine, point[0] + 8, _one(scene, template.blade.height), measure, line=_line(scene, "height"))
     low = back - template.handle.butt * zoom
     marks += upright((butt, low), (butt, back), butt - 8, _one(scene, template.handle.butt), measure, line=_line(scene, "butt"))
     return (*marks, *_lit_inside(scene, zoom, measure))
@@ -161,6 +159,7 @@ def _lit_inside(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     heel = curves.heel
     spans = {
         "height": (heel, (heel[0], heel[1] + template.blade.height)),
+        "drop": (curves.point, (curves.point[0], curves.point[1] + template.point.drop * template.blade.height)),
         "ahead": ((0.0, heel[1]), heel),
         "front": ((0.0, -template.handle.front / 2), (0.0, template.handle.front / 2)),
         "spine_straight": (

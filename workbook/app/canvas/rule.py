@@ -45,5 +45,5 @@ def _millimetres(painter: QPainter, look: Look, left: float, bottom: float, leng
         long = 9 if mm % 10 == 0 else 6 if mm % 5 == 0 else 4
         painter.setPen(look.colour("steel_ink"))
         painter.drawLine(QPointF(x, bottom), QPointF(x, bottom - look.px(long)))
-        if mm % named == 0 and mm:
+        if mm % named == 0 and mm and mm < length - 14 / scale:
             letter(painter, look, QPointF(x, bottom - look.px(11)), str(mm), _SIZE, "middle", tone="steel_ink")

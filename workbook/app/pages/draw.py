@@ -14,13 +14,14 @@ from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
 from workbook.geometry.polygon import edge_distance
-from workbook.problems import Problem
+from workbook.problems import Problem, Severity
 from workbook.template.checks import CHECKS
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
+from workbook.template.shape import from_spine
 from workbook.units import built, show
 
-_HEADS = ("Mark", "Purpose", "From butt", "From axis", "Tang drill", "Takes", "To edge")
+_HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge")
 
 
 class DrawPage(QWidget):
@@ -134,13 +135,17 @@ class DrawPage(QWidget):
         """Board, checks and table after any change."""
         space = self._workspace
         self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None)
-        problems = [p for p in space.loaded.problems if p.template == space.chosen]
+        problems = list(space.loaded.checked[space.chosen])
         self.checks.show_problems(problems, len(CHECKS), space.unit)
         fill(self.table, [self._row(hole) for hole in space.blank.holes])
+        self.table.setVisible(bool(space.blank.holes))
+        stopped = any(p.severity is Severity.STOP for p in problems)
+        self.print_button.setEnabled(not stopped)
+        self.cut_button.setEnabled(not stopped)
 
     def _row(self, hole: Hole) -> tuple[str, ...]:
         space = self._workspace
-        x, y = hole.centre
+        x = hole.centre[0]
 
         def length(mm: float) -> str:
             return built(show(mm, space.unit))
@@ -148,7 +153,8 @@ class DrawPage(QWidget):
         takes = "-" if hole.purpose is Purpose.EPOXY else length(hole.size)
         to_edge = f"{edge_distance(space.blank.outline, hole.centre) / hole.diameter:.1f} d"
         butt = length(x - space.blank.extent()[0])
-        return hole.mark, WORDS[hole.purpose].capitalize(), butt, length(y), hole.drill.named(space.unit), takes, to_edge
+        spine = length(from_spine(space.blank, hole))
+        return hole.mark, WORDS[hole.purpose].capitalize(), butt, spine, hole.drill.named(space.unit), takes, to_edge
 
     def _hole_chosen(self) -> None:
         rows = self.table.selectionModel().selectedRows()
@@ -168,7 +174,7 @@ class DrawPage(QWidget):
         self._right.setFixedWidth(look.px(340 if roominess >= 1280 else 288))
         self._shelf_button.setVisible(close)
         self.shelf.setVisible(not close or self._shelf_button.isChecked())
-        for column in (_HEADS.index("From axis"), _HEADS.index("Takes")):
+        for column in (_HEADS.index("Takes"), _HEADS.index("To edge")):
             self.table.setColumnHidden(column, close)
         tall = height / look.text
         rows = 6 if tall > 760 else 3 if tall > 560 else 1

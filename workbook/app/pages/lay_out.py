@@ -10,9 +10,9 @@ from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.workspace import Workspace
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.model import NestingJob, Progress
-from workbook.problems import JobError
 from workbook.shop.money import priced
-from workbook.tasks.layout import Laid, finish, start
+from workbook.tasks.layout import Laid, finish, start_what_can
+from workbook.tasks.load import LoadedJob
 from workbook.tasks.sheets import bar_plans
 
 _ENOUGH_STEPS = 4000  # the search stops by itself; it can be asked to go on with another seed
@@ -28,6 +28,7 @@ class LayOutPage(QWidget):
         super().__init__()
         self.setObjectName("layout-page")
         self._workspace, self.search = workspace, Search()
+        self._loaded: LoadedJob = workspace.loaded
         self._nesting: NestingJob | None = None
         self.laid: Laid | None = None
         self._revision, self._seed, self._points = -1, 0, []  # type: tuple[int, int, list[tuple[int, float]]]
@@ -46,6 +47,9 @@ class LayOutPage(QWidget):
         self._state, self._words = label(look, "", "strong"), label(look, "", soft=False)
         self._steps = label(look, "", "small", soft=True)
         self._words.setWordWrap(True)
+        self._left_out = named(label(look, "", bold=True), "stop")
+        self._left_out.setWordWrap(True)
+        self._left_out.setVisible(False)
         self.stop_button = tool(look, "stop-search", "Stop", "stop")
         self.again_button = tool(look, "search-again", "Search on", "turn")
         self._build()
@@ -101,6 +105,7 @@ class LayOutPage(QWidget):
         column.addLayout(row(self._state, None, self.stop_button, self.again_button, margins=(0, 0, 0, 0)))
         column.addWidget(self._falling)
         column.addWidget(self._steps)
+        column.addWidget(self._left_out)
         column.addWidget(self._words)
         column.addStretch(1)
         inner = named(QWidget(), "inner")
@@ -121,7 +126,7 @@ class LayOutPage(QWidget):
     def make_room(self, width: int, height: int) -> None:
         """The side panel's width."""
         look = self._workspace.look
-        self._right.setFixedWidth(look.px(308 if width / look.text >= 1100 else 280))
+        self._right.setFixedWidth(look.px(316 if width / look.text >= 1100 else 300))
 
     def entered(self) -> None:
         """The page is shown: lay out unless what is there is of today."""
@@ -136,18 +141,20 @@ class LayOutPage(QWidget):
         if self._revision != self._workspace.revision:
             self.laid, self._points = None, []
         self._seed, self._revision = seed, self._workspace.revision
-        try:
-            self._nesting = start(self._workspace.loaded)
-        except JobError as trouble:
-            self._nesting = None
-            self._failed("\n".join(trouble.lines()))
+        self._loaded, self._nesting, mistakes = start_what_can(self._workspace.loaded)
+        self._left_out.setText("\n".join(f"Left out: {mistake}" for mistake in mistakes))
+        self._left_out.setVisible(bool(mistakes))
+        if self._nesting is None:
+            self.search.stop()
+            self.bars.show_plans((), (), self._workspace.unit)
+            self._failed("Nothing can be laid out.")
             return
         self.search.begin(self._nesting, seed)
         self._show_state()
 
     def _reported(self, progress: Progress) -> None:
         assert self._nesting is not None
-        laid = finish(self._workspace.loaded, self._nesting, progress, self._seed)
+        laid = finish(self._loaded, self._nesting, progress, self._seed)
         if self.laid is None or self._better(laid):
             self.laid = laid
             self._show()
@@ -210,7 +217,7 @@ class LayOutPage(QWidget):
 
     def _failed(self, why: str) -> None:
         self._show_state()
-        self._state.setText("Cannot lay out")
+        self._state.setText("Stopped")
         self.stop_button.setVisible(False)
         self._words.setText(why)
 

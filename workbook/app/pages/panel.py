@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QScrollArea, QVBoxLayout, QW
 
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
+from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.group import Group
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.workspace import Workspace
@@ -43,7 +44,7 @@ class ParameterRow(QWidget):
     def _made_field(self, look: Look, unit: Unit) -> QWidget:
         name = self.parameter.path
         if self.parameter.kind is Kind.CHOICE:
-            box = named(QComboBox(), name)
+            box = named(ChoiceField(look), name)
             box.setFont(look.font("body"))
             box.setFixedHeight(look.size("row"))
             box.addItems(list(form_words(self._group, self.parameter.key) or ()))

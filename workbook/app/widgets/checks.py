@@ -15,7 +15,7 @@ from workbook.shop.wording import sentence
 from workbook.units import Unit, built
 
 _SHOWN = {Severity.STOP: ("stop", "stop"), Severity.WARN: ("warn", "warn"), Severity.NOTE: ("note", "soft")}  # icon, tone
-_MOST = 3
+_MOST = 2
 
 
 class CheckWord(QWidget):

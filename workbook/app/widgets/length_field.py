@@ -29,6 +29,7 @@ class ValueField(QLineEdit):
         self.setObjectName(name)
         self._look, self._kind, self._unit = look, kind, unit
         self._value, self._limits = 0.0, (float("-inf"), float("inf"))
+        self._before = 0.0  # the value when typing began
         self.setFont(look.font("body"))
         self.setFixedHeight(look.size("row"))
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -100,8 +101,17 @@ class ValueField(QLineEdit):
         self.setAccessibleDescription(why)
         self.trouble.emit(why)
 
+    def _put_back(self) -> None:
+        """The value before typing began."""
+        if self._value != self._before:
+            self._value = self._before
+            self.entered.emit(self._value)
+
     def _settle(self) -> None:
-        """Takes what was typed; text that made no sense goes back to the last value that did."""
+        """Takes what was typed; text that made no sense goes back to the value before typing began."""
+        if self.property("wrong"):
+            self._put_back()
+        self._before = self._value
         self.setText(self._written(self._value))
         self.setModified(False)
         self._flag("")
@@ -110,6 +120,7 @@ class ValueField(QLineEdit):
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Ready to type over."""
         super().focusInEvent(event)
+        self._before = self._value
         self.selectAll()
         self.focused.emit(True)
 
@@ -120,11 +131,12 @@ class ValueField(QLineEdit):
         self.focused.emit(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Up and down nudge by the increment; Escape puts the last sound value back."""
+        """Up and down nudge by the increment; Escape puts back the value before typing began."""
         steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(Qt.Key(event.key()))
         if steps is not None:
             self._nudge(steps * (8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1))
         elif event.key() == Qt.Key.Key_Escape and self.isModified():
+            self._put_back()
             self._settle()
         else:
             super().keyPressEvent(event)

@@ -1,0 +1,25 @@
+"""A choice of a few words, with an arrow in the colour of the text."""
+
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QComboBox
+
+from workbook.app.look import Look
+
+
+class ChoiceField(QComboBox):
+    """A combo box as the style sheet draws it, and the arrow that the style sheet takes away."""
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self._look = look
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The arrow over the box."""
+        super().paintEvent(event)
+        painter, s = QPainter(self), self._look.px(4)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(self._look.pen("outline", "soft"))
+        x, y = self.width() - self._look.px(14), self.height() / 2
+        painter.drawLine(QPointF(x - s, y - s / 2), QPointF(x, y + s / 2))
+        painter.drawLine(QPointF(x, y + s / 2), QPointF(x + s, y - s / 2))
