@@ -16,7 +16,7 @@ def letters(names: Sequence[str]) -> dict[str, str]:
     given: dict[str, str] = {}
     for name in dict.fromkeys(names):
         own = [c for c in name.upper() if c.isascii() and c.isalpha() and c not in _HOLE_MARKS]
-        wishes = [*own[:1], *(c for c in own if c not in "AEIOU"), *own, *"CDFGJKMNQRSTVWXYZAIOU"]
+        wishes = [*(c for c in own if c not in "AEIOU"), *own, *"CDFGJKMNQRSTVWXYZAIOU"]
         given[name] = next((c for c in wishes if c not in given.values()), f"T{len(given) + 1}-")
     return given
 
