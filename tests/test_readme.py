@@ -1,0 +1,51 @@
+"""The README tells the truth about keys, commands and families."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from workbook.cli.main import main
+from workbook.formats.family import family_ids
+from workbook.formats.job import _BAR, _JOB, _MAKE, _SAW, _SETTINGS
+from workbook.template.parameters import PARAMETERS
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+TABLES = {"job": _JOB, "saw": _SAW, "settings": _SETTINGS, "bar": _BAR, "make": _MAKE}
+
+
+def test_every_key_of_the_job_file_is_in_the_table():
+    keys = [f"{table}.{key}" for table, keys in TABLES.items() for key in keys] + [f"template.{p.path}" for p in PARAMETERS]
+    assert [key for key in keys if f"`{key}`" not in README] == []
+
+
+def test_the_table_names_no_key_that_nobody_reads():
+    known = {f"{table}.{key}" for table, keys in TABLES.items() for key in keys} | {f"template.{p.path}" for p in PARAMETERS}
+    known |= {
+        f"template.{key}" for key in ("name", "family", "outline", "units", *(f"hole.{k}" for k in ("purpose", "size", "x", "y")))
+    }
+    named = set(
+        re.findall(r"`((?:job|saw|settings|template|bar|make)\.[a-z_.]+)`", README.split("## The job file")[1].split("###")[0])
+    )
+    assert named == known
+
+
+@pytest.mark.parametrize("command", ["lay-out", "templates", "estimate", "check", "grind", "demo", "contact-sheet"])
+def test_every_command_is_in_the_readme_and_has_help(command, capsys):
+    assert f"`{command}" in README
+    with pytest.raises(SystemExit) as done:
+        main([command, "--help"])
+    assert done.value.code == 0
+    assert command in capsys.readouterr().out
+
+
+def test_every_picture_is_there():
+    pictures = re.findall(r"\((packaging/pictures/[a-z-]+\.png)\)", README)
+    assert len(pictures) >= 3
+    assert all((ROOT / picture).is_file() for picture in pictures)
+
+
+def test_family_ids_are_names_in_lower_case_with_hyphens():
+    assert all(re.fullmatch(r"[a-z]+(-[a-z]+)*", name) for name in family_ids())
+    assert len(family_ids()) == 20
