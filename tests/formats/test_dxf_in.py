@@ -117,10 +117,15 @@ def test_the_unit_is_the_files(drawing, code, mm):
     assert area(found) == pytest.approx(PENTAGON, rel=1e-6)
 
 
-def test_a_unit_asked_for_overrules_the_files(drawing):
-    found = drawing(lambda space: pentagon(space, 1 / 25.4), 4, "in")
+def test_a_unit_asked_for_serves_a_file_without_one(drawing):
+    found = drawing(lambda space: pentagon(space, 1 / 25.4), 0, "in")
     assert area(found) == pytest.approx(PENTAGON, rel=1e-6)
     assert "read as in, as the job says" in found.remarks
+
+
+def test_a_unit_asked_for_against_the_files_is_refused(drawing):
+    with pytest.raises(JobError, match="says that 1 unit is 1 mm, and the job says in"):
+        drawing(lambda space: pentagon(space, 1 / 25.4), 4, "in")
 
 
 @pytest.mark.parametrize("code", [0, 3, 20])

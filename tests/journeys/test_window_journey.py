@@ -32,13 +32,11 @@ def display(tmp_path):
     """A screen of its own for one test."""
     assert shutil.which("Xvfb"), "Xvfb is missing; packaging/start.py test installs it"
     read, write = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1500x950x24", "-nolisten", "tcp", "-noreset"],
-        pass_fds=[write],
-        stderr=subprocess.DEVNULL,
-    )
+    number = 100 + os.getpid() % 30_000  # of our own: a free number may be taken twice by two runs at once
+    command = ["Xvfb", f":{number}", "-displayfd", str(write), "-screen", "0", "1500x950x24", "-nolisten", "tcp", "-noreset"]
+    server = subprocess.Popen(command, pass_fds=[write], stderr=subprocess.DEVNULL)
     os.close(write)
-    number = os.read(read, 16).decode().strip()
+    assert os.read(read, 16), "Xvfb did not start"
     os.close(read)
     yield f":{number}"
     server.terminate()

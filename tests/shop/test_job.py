@@ -89,7 +89,7 @@ def test_every_template_gets_a_letter_of_its_own(given):
 
 
 def test_letters_come_out_of_the_names():
-    assert letters(["Petty", "Paring", "Santoku type"]) == {"Petty": "P", "Paring": "R", "Santoku type": "S"}
+    assert letters(["Petty", "Paring", "Santoku type"]) == {"Petty": "T", "Paring": "R", "Santoku type": "S"}
 
 
 @given(names, st.integers(1, 12))
@@ -103,4 +103,4 @@ def test_no_serial_is_given_twice(given, each):
 def test_one_template_in_two_steels_is_counted_on():
     nesting = SimpleNamespace(parts=[SimpleNamespace(name="Petty"), SimpleNamespace(name="Petty")])
     bars = tuple(BarUse(0, (Piece(p, 0.0, 0.0, 0.0, False),)) for p in (0, 1))
-    assert serials(nesting, Layout(bars)) == (("P1",), ("P2",))
+    assert serials(nesting, Layout(bars)) == (("T1",), ("T2",))
