@@ -1,15 +1,19 @@
 """The program's one entrance: a command works headless, no command opens the window."""
 
+import os
 import sys
 
 
 def main() -> int:
     """Runs the command line, or opens the window (on a job file when one is named). Returns the exit code."""
     arguments = sys.argv[1:]
-    if arguments and not arguments[0].endswith(".toml"):
+    if arguments and not arguments[0].lower().endswith(".toml"):
         from workbook.cli.main import main as command_line
 
         return command_line(arguments)
+    if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
+        print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)
+        return 1
     from workbook.app.main import main as window
 
     return window(arguments)

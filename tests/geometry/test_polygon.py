@@ -9,7 +9,7 @@ from shapely.geometry import Point
 
 from tests.strategies import numbers, rings
 from workbook.geometry.path import circle, polyline
-from workbook.geometry.polygon import closest_pair, corners, crossing, edge_distance, grown, hull, of_points, polygon, union
+from workbook.geometry.polygon import closest_pair, corners, crossing, edge_distance, grown, hull, of_points, polygon
 
 SQUARE = polyline([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)], closed=True)
 
@@ -66,8 +66,3 @@ def test_a_circles_area_is_pi_r_squared():
 
 def test_corners_do_not_repeat_the_first():
     assert corners(polygon(SQUARE)).tolist() == [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]]
-
-
-def test_a_union_counts_what_is_shared_once():
-    shapes = [polygon(SQUARE), of_points([(5.0, 0.0), (15.0, 0.0), (15.0, 10.0), (5.0, 10.0)])]
-    assert union(shapes).area == pytest.approx(150.0)

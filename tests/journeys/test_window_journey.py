@@ -36,8 +36,8 @@ def display(tmp_path):
     command = ["Xvfb", f":{number}", "-displayfd", str(write), "-screen", "0", "1500x950x24", "-nolisten", "tcp", "-noreset"]
     server = subprocess.Popen(command, pass_fds=[write], stderr=subprocess.DEVNULL)
     os.close(write)
-    assert os.read(read, 16), "Xvfb did not start"
-    os.close(read)
+    with os.fdopen(read) as told:  # to its end: a server whose reader has gone dies of it
+        assert told.read(), "Xvfb did not start"
     yield f":{number}"
     server.terminate()
     server.wait(10)

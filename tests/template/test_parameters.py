@@ -11,7 +11,7 @@ from workbook.formats.tables import drills
 from workbook.geometry.path import flatten
 from workbook.template.checks import check
 from workbook.template.model import GROUPS, SpineForm, TangForm
-from workbook.template.parameters import BY_PATH, PARAMETERS, Kind, changed, of_group
+from workbook.template.parameters import PARAMETERS, Kind, changed, of_group
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
@@ -92,7 +92,7 @@ def test_a_familys_parameters_lie_in_their_ranges(name):
 
 def test_every_parameter_says_what_it_means():
     assert all(p.label and p.meaning for p in PARAMETERS)
-    assert len(BY_PATH) == len(PARAMETERS)
+    assert len({p.path for p in PARAMETERS}) == len(PARAMETERS)
 
 
 def test_the_list_of_parameters_is_that_of_the_template():

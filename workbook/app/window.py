@@ -86,7 +86,7 @@ class Window(QMainWindow):
         self.draw.print_wanted.connect(self.print_template)
         self.draw.cut_file_wanted.connect(self.save_cut_file)
         self.workspace.unit_changed.connect(self._unit_changed)
-        QTimer.singleShot(_AFTER_START, self, self.bars_page)
+        QTimer.singleShot(_AFTER_START, self, self._after_start)
 
     def _header(self) -> QWidget:
         look = self.workspace.look
@@ -119,6 +119,11 @@ class Window(QMainWindow):
         self._status.say(HINTS[name], "soft")
         if name == "layout":
             self.bars_page().entered()
+
+    def _after_start(self) -> None:
+        """Makes the second page and its worker, unless the window was closed meanwhile."""
+        if self.isVisible():
+            self.bars_page()
 
     def bars_page(self) -> LayOutPage:
         """The page Lay out, made when first asked for, with its worker warm."""
@@ -212,7 +217,9 @@ class Window(QMainWindow):
         from workbook.app.export import bar_sheets
 
         laid = self.bars_page().laid
-        if laid is not None:
+        if laid is None:
+            self.show_page("layout")
+        else:
             self._save("bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(laid), show=True)
 
     def save_bars_file(self) -> None:
@@ -220,7 +227,9 @@ class Window(QMainWindow):
         from workbook.app.export import bars_file
 
         laid = self.bars_page().laid
-        if laid is not None:
+        if laid is None:
+            self.show_page("layout")
+        else:
             self._save("cut file of the bars", "dxf", f"{laid.loaded.job.name} bars", lambda: bars_file(laid))
 
     def _save(self, what: str, kind: str, name: str, content: Callable[[], bytes], *, show: bool = False) -> None:

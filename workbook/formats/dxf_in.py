@@ -5,7 +5,7 @@ Lines, arcs, circles and polylines with bulges keep their arcs; ellipses and spl
 
 from collections import Counter
 from collections.abc import Iterator
-from math import cos, pi, radians, sin, tan
+from math import cos, isfinite, pi, radians, sin, tan
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -16,6 +16,7 @@ from workbook.problems import JobError, Mistake
 _TO_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 0.0000254, 9: 0.0254, 13: 0.001, 14: 100.0}  # $INSUNITS
 _ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
 _FLAT = 0.005  # mm
+_FARTHEST = 1e9  # drawing units
 _MOST_BYTES, _MOST_ENTITIES, _DEEPEST = 30_000_000, 20_000, 4
 _ASIDE = (
     "DEFPOINTS",
@@ -128,7 +129,7 @@ def _pieces(entity: Any, scale: float) -> Iterator[Piece]:
         case "LINE":
             paths = [Path((Line(_xy(entity.dxf.start), _xy(entity.dxf.end)),), closed=False)]
         case "ARC":
-            paths = [Path((_arc(entity),), closed=False)]
+            paths = _arc(entity)
         case "CIRCLE":
             paths = [circle(_xy(entity.dxf.center), float(entity.dxf.radius))] if entity.dxf.radius > 0 else []
         case "LWPOLYLINE":
@@ -137,7 +138,7 @@ def _pieces(entity: Any, scale: float) -> Iterator[Piece]:
             rows = [(*_xy(v.dxf.location), float(v.dxf.get("bulge", 0.0))) for v in entity.vertices]
             paths = [_polyline(rows, bool(entity.is_closed))]
     for path in paths:
-        if path.segments:
+        if path.segments and _finite(path):
             yield Piece(Placement(scale=scale).path(path), layer)
 
 
@@ -151,21 +152,30 @@ def _flattened(entity: Any, scale: float, layer: str) -> Iterator[Piece]:
         return
     closed = len(points) > 3 and abs(points[0][0] - points[-1][0]) + abs(points[0][1] - points[-1][1]) < 1e-6 / scale
     path = polyline(points[:-1], closed=True) if closed else polyline(points)
-    if path.segments:
+    if path.segments and _finite(path):
         yield Piece(Placement(scale=scale).path(path), layer)
+
+
+def _finite(path: Path) -> bool:
+    """Whether every place of a path is a place: a damaged file may hold infinities."""
+    return all(isfinite(v) and abs(v) < _FARTHEST for s in path.segments for p in (s.start, s.end) for v in p)
 
 
 def _xy(v: Any) -> Point:
     return float(v[0]), float(v[1])
 
 
-def _arc(entity: Any) -> Segment:
-    """An ARC as its bulge: tan of a quarter of its sweep (DXF reference)."""
+def _arc(entity: Any) -> list[Path]:
+    """An ARC by its bulge, tan of a quarter of its sweep (DXF reference); a whole turn is a circle."""
     (cx, cy), r = _xy(entity.dxf.center), float(entity.dxf.radius)
     a, b = radians(entity.dxf.start_angle), radians(entity.dxf.end_angle)
-    sweep = (b - a) % (2 * pi) or 2 * pi
+    sweep = (b - a) % (2 * pi)
+    if r <= 0:
+        return []
+    if sweep < 1e-6 or sweep > 2 * pi - 1e-6:
+        return [circle((cx, cy), r)]
     start, end = (cx + r * cos(a), cy + r * sin(a)), (cx + r * cos(a + sweep), cy + r * sin(a + sweep))
-    return Arc(start, end, tan(min(sweep, 2 * pi - 1e-6) / 4))
+    return [Path((Arc(start, end, tan(sweep / 4)),), closed=False)]
 
 
 def _polyline(rows: list[tuple[float, float, float]], closed: bool) -> Path:

@@ -1,7 +1,6 @@
 """Families of templates: the TOML data files under resources/templates. Lengths in mm."""
 
 import tomllib
-from dataclasses import fields
 from enum import StrEnum
 from functools import cache
 from typing import Any, TypeVar
@@ -77,8 +76,3 @@ def form_words(kind: type, key: str) -> tuple[str, ...] | None:
     """The words a field may hold, or None when it holds a number."""
     form = _FORMS.get((kind, key))
     return tuple(form) if form else None
-
-
-def group_keys(kind: type) -> tuple[str, ...]:
-    """Names of a group's parameters."""
-    return tuple(f.name for f in fields(kind))

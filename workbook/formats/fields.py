@@ -1,5 +1,6 @@
 """Reading tables of a TOML file into values: every mistake is collected with its place, none stops the reading."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
@@ -63,7 +64,8 @@ class Reader:
             if key.default is REQUIRED:
                 self.wrong(where, "is missing.", _wanted(key.kind))
                 return None
-            self.used_default(where, key.default)
+            is_length = isinstance(key.default, float) and getattr(key.kind, "is_length", False)
+            (self.used_length if is_length else self.used_default)(where, key.default)
             return key.default
         try:
             return key.kind(data[name], self)
@@ -75,8 +77,11 @@ class Reader:
         """Remembers a default that was used, as it would be written in the file."""
         if value is None or isinstance(value, (list, dict, tuple)):
             return
-        text = f"{show(value, self.unit, fine=True)} {self.unit}" if isinstance(value, float) else str(value)
-        self.defaults.append((where, text))
+        self.defaults.append((where, str(value)))
+
+    def used_length(self, where: str, mm: float) -> None:
+        """Remembers a default length, in the file's unit."""
+        self.used_default(where, f"{show(mm, self.unit, fine=True)} {self.unit}")
 
     def each(self, data: Any, place: str) -> list[tuple[str, Any]]:
         """The tables of an array of tables, each with its place counted from 1."""
@@ -127,6 +132,7 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
             raise NotRight(what, limit)
         return mm
 
+    read.is_length = True  # type: ignore[attr-defined]
     return read
 
 
@@ -205,6 +211,8 @@ def yes_no(value: Any, reader: Reader) -> bool:
 @_named('an amount such as "31.00"')
 def money(value: Any, reader: Reader) -> Decimal:
     """An amount of money, not negative."""
+    if isinstance(value, str) and re.fullmatch(r"[^.]*,\d{3}", value.strip()):
+        raise NotRight(f"“{value}” may be thousands or three decimals.", 'Write "1250" or "1250.00".')
     try:
         amount = Decimal(str(value).replace(",", ".").strip()) if not isinstance(value, bool) else None
     except InvalidOperation:

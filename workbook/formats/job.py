@@ -75,7 +75,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         name=head["name"],
         unit=reader.unit,
         currency=head["currency"].upper(),
-        saw=Saw(**reader.table(data.get("saw", {}), "saw", _SAW)),
+        saw=_saw(reader, data.get("saw", {})),
         settings=_settings(reader, data.get("settings", {})),
         templates=templates,
         bars=tuple(b for b in (_bar(reader, place, values, sorted(of_make or of_bars)) for place, values in bars) if b),
@@ -104,6 +104,13 @@ def _parsed(source: str) -> dict[str, Any]:
         raise JobError([Mistake(place="file", what="is nested too deeply to be a job.")]) from None
 
 
+def _saw(reader: Reader, data: Any) -> Saw:
+    saw = Saw(**reader.table(data, "saw", _SAW))
+    if saw.bar_edge is None:
+        reader.used_length("saw.bar_edge", saw.edge_margin)
+    return saw
+
+
 def _settings(reader: Reader, data: Any) -> Settings:
     values = reader.table(data, "settings", _SETTINGS)
     return Settings(under=values.pop("bar_under"), over=values.pop("bar_over"), **values)
@@ -124,6 +131,8 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
     if steel is None or None in (values["thickness"], values["width"], values["length"]):
         return None
     buy = values.pop("buy")
+    if buy is None:
+        reader.used_default(f"{place}.buy", str(values["have"] == 0).lower())
     name = values.pop("name") or f"{steel} {_size(values, reader)}"
     return Bar(name=name, steel=steel, buy=values["have"] == 0 if buy is None else buy, measured=measured, **values)
 

@@ -58,6 +58,8 @@ def _template(reader: Reader, place: str, data: Any, outline: OutlineReader) -> 
     for group in GROUPS:
         _note_defaults(reader, place, base, group, groups.get(group, {}))
     changed = {group: replace(getattr(base, group), **values) for group, values in groups.items()}
+    if holes is None:
+        reader.used_default(f"{place}.hole", "the family's")
     template = replace(base, name=head["name"], holes=holes, **changed)
     _scandi_height(reader, place, template, groups.get("grind", {}))
     return template
@@ -67,8 +69,10 @@ def _note_defaults(reader: Reader, place: str, base: Template, group: str, given
     for parameter in of_group(group):
         if parameter.key not in given and parameter.applies(base):
             value = parameter.value(base)
-            shown = value if parameter.kind in (Kind.LENGTH, Kind.FINE) else str(value)
-            reader.used_default(f"{place}.{parameter.path}", "full" if value is None else shown)
+            if parameter.kind in (Kind.LENGTH, Kind.FINE) and value is not None:
+                reader.used_length(f"{place}.{parameter.path}", value)
+            else:
+                reader.used_default(f"{place}.{parameter.path}", "full" if value is None else value)
 
 
 def _scandi_height(reader: Reader, place: str, template: Template, given: dict[str, Any]) -> None:

@@ -9,7 +9,6 @@ from workbook.geometry.path import Arc, Bezier, Line, Path, Point, arc_circle
 
 _MARGIN = 5.0  # mm of empty page around the drawing
 _HAIR = 0.1  # mm, the stroke a laser or plotter follows
-_ANCHOR = {"start": "start", "middle": "middle", "end": "end"}
 
 
 def svg(marks: Iterable[Mark], title: str) -> str:
@@ -35,7 +34,7 @@ def _element(mark: Mark, left: float, top: float) -> str:
             return f'<circle class="{escape(mark.layer)}" cx="{x}" cy="{y}" r="{_n(mark.radius)}"/>'
         case Text():
             x, y = _xy(mark.at, left, top)
-            where = f'x="{x}" y="{y}" font-size="{_n(mark.size * 25.4 / 72)}" text-anchor="{_ANCHOR[mark.anchor]}"'
+            where = f'x="{x}" y="{y}" font-size="{_n(mark.size * 25.4 / 72)}" text-anchor="{mark.anchor}"'
             return f'<text {where} fill="#000000" stroke="none">{escape(mark.text.replace(chr(0x2044), "/"))}</text>'
         case Clip():
             return "\n".join(_element(inner, left, top) for inner in mark.marks)

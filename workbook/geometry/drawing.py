@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from workbook.geometry.path import Path, Placement, Point, circle, flatten, polyline
+from workbook.geometry.path import Path, Placement, Point, flatten, polyline
 
 Anchor = Literal["start", "middle", "end"]
 MM_PER_POINT = 25.4 / 72
@@ -116,8 +116,3 @@ def _extent(mark: Mark) -> tuple[float, float, float, float] | None:
             return window
         case Text():
             return None
-
-
-def as_path(disc: Disc) -> Path:
-    """The circle as a path."""
-    return circle(disc.centre, disc.radius)

@@ -1,15 +1,14 @@
 """The one door to shapely: polygons of outlines, growth, hulls, distances. Millimetres."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry import LineString
+from shapely.geometry import Polygon as Polygon
 
 from workbook.geometry.path import FINE, Path, Point, Points, flatten
-
-__all__ = ["LineString", "MultiPolygon", "Polygon"]
 
 ARC_STEPS = 16  # chords in a quarter turn of a grown corner
 
@@ -71,6 +70,11 @@ def edge_distance(outline: Path, at: Point) -> float:
     return room if shape.contains(place) else -room
 
 
+def distance_outside(shape: Polygon, at: Point) -> float:
+    """Distance from a place to a shape; 0 inside it."""
+    return float(shape.distance(shapely.Point(at)))
+
+
 def closest_pair(shapes: Sequence[Polygon], reach: float) -> list[tuple[int, int]]:
     """Pairs of indices whose shapes come closer than the reach."""
     if len(shapes) < 2:
@@ -86,7 +90,12 @@ def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
     return (float(x0), float(y0)), (float(x1), float(y1))
 
 
-def union(shapes: Iterable[Polygon]) -> Polygon | MultiPolygon:
-    """All shapes as one."""
-    joined: Polygon | MultiPolygon = shapely.union_all(list(shapes))  # type: ignore[assignment]
-    return joined
+def clear_stretch(points: Sequence[Point], shapes: Sequence[Polygon], room: float, near: Point) -> list[Point]:
+    """The stretch of a line that stays this far from every shape, the one nearest to a place; empty when there is none."""
+    grown_all = shapely.union_all(shapely.buffer(shapes, room))
+    left = shapely.get_parts(shapely.difference(LineString(points), grown_all))
+    stretches = [part for part in left if part.length > 2 * room]
+    if not stretches:
+        return []
+    best = min(stretches, key=lambda part: (round(part.distance(shapely.Point(near)), 3), -part.length))
+    return [(float(x), float(y)) for x, y in best.coords]

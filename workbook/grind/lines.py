@@ -10,7 +10,7 @@ from workbook.grind.bevel import Section, finished_height, height_before
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 
-POINT_STATION = 12.0  # mm behind the point, where the spine's thickness is given
+POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given
 _BLEND = 0.25  # share of the taper over which it sets in, so that no line has a kink
 _STATIONS = 120
 
@@ -33,7 +33,7 @@ def spine_thickness(template: Template, x: Points, bar: float) -> Points:
     start, station = blade.taper_from * blade.length, blade.length - POINT_STATION
     u = np.clip((x - start) / max(station - start, 1.0), 0.0, None)
     ease = np.where(u < _BLEND, u * u / (2 * _BLEND), u - _BLEND / 2) / (1 - _BLEND / 2)
-    return np.maximum(bar - (bar - blade.point_thickness) * ease, min(0.5, bar))
+    return np.maximum(bar - (bar - blade.point_thickness) * ease, min(0.2, bar))
 
 
 def section(template: Template, height: float, spine: float) -> Section:

@@ -121,6 +121,6 @@ def least_lost(job: NestingJob, layout: Layout) -> float:
     finished = sum(float(of_points(job.parts[part].outline).area) for part in pieces)
     clear = sum(grown_area(job, part) for part in pieces)
     narrow = min(bar.width / (bar.width - 2 * job.bar_edge + job.separation) for bar in stock)
-    ends = sum(bar.width * (job.bar_end - job.separation + job.lost_at_end) for bar in stock)
+    ends = sum(bar.width * (job.bar_end - job.separation + min(job.lost_at_end, job.bar_end)) for bar in stock)
     whole = sum(bar.width * bar.length for bar in stock)
     return max(0.0, (clear * narrow + ends - finished) / whole)

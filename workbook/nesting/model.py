@@ -97,8 +97,3 @@ def used_length(job: NestingJob, use: BarUse) -> float:
     """Length of bar the blanks take: the farthest outline, the clean-up and the saw's kerf beyond it."""
     reach = max(float(written(job, piece)[:, 0].max()) for piece in use.pieces)
     return min(job.stock[use.stock].length, reach + job.lost_at_end)
-
-
-def bars_of(job: NestingJob, source: str, layout: Layout) -> list[BarUse]:
-    """The bars of a layout that come from a source."""
-    return [use for use in layout.bars if job.stock[use.stock].source == source]

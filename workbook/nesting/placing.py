@@ -2,14 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from math import ceil
 
 import numpy as np
 
 from workbook.geometry.path import Points
-from workbook.nesting.model import DECIMALS, BarUse, NestingJob, Piece
-from workbook.nesting.tables import STEP, Pose, Tables
-from workbook.nesting.verify import ALLOWED
+from workbook.nesting.model import BarUse, NestingJob, Piece
+from workbook.nesting.tables import STEP, Pose, Tables, inward, room
 
 _CLEAR = 1e-7
 
@@ -34,24 +32,6 @@ class Spot:
     column: int
 
 
-def _room(job: NestingJob, pose: Pose, stock: int) -> tuple[int, float, float] | None:
-    """How many columns the pose may start at, and the lowest and highest place of its origin; None when it has no room."""
-    bar = job.stock[stock]
-    _, y0, _, y1 = pose.extent
-    far = round(_inward(job.bar_end) + pose.reach, DECIMALS)  # as it will be written with the blank hard against end A
-    along = bar.length - job.bar_end - far
-    low, high = _inward(job.bar_edge) - y0, -_inward(job.bar_edge - bar.width) - y1
-    if along < -ALLOWED or high < low - ALLOWED:
-        return None
-    return int(max(along, 0.0) / STEP) + 1, low, max(low, high)
-
-
-def _inward(margin: float) -> float:
-    """A margin in the decimals outlines are written in, not smaller."""
-    steps = 10**DECIMALS
-    return float(ceil(margin * steps - 0.001) / steps)
-
-
 def place(job: NestingJob, tables: Tables, bar: OpenBar, part: int, upside: float) -> bool:
     """Puts one blank of the part on the bar where its end lies nearest to end A. False when it has no place.
 
@@ -72,10 +52,10 @@ def place(job: NestingJob, tables: Tables, bar: OpenBar, part: int, upside: floa
 
 def _spots(job: NestingJob, tables: Tables, bar: OpenBar, pose: Pose) -> list[Spot]:
     """The first column with a place from below, and the first with one from above."""
-    room = _room(job, pose, bar.stock)
-    if room is None:
+    space = room(job, pose.extent, bar.stock)
+    if space is None:
         return []
-    count, low, high = room
+    count, low, high = space
     walls = _walls(tables, bar, pose, count)
     found = []
     for from_below in (True, False):
@@ -122,7 +102,7 @@ def _rise(walls: Sequence[tuple[Points, Points]], heights: Points) -> Points:
 
 def as_use(job: NestingJob, bar: OpenBar) -> BarUse:
     """The filled bar with its pieces in the order they lie along it."""
-    start = _inward(job.bar_end)
+    start = inward(job.bar_end)
     pieces = [
         Piece(pose.part, start + column * STEP - pose.extent[0], height, pose.angle, pose.mirrored)
         for pose, column, height in bar.placed

@@ -116,8 +116,10 @@ class _Group:
         if (part, stock) not in self.fits:
             return False
         if new:
-            bars.append(OpenBar(stock))
-            return place(self.job, self.tables, bars[-1], part, upside)
+            bar = OpenBar(stock)
+            fits = place(self.job, self.tables, bar, part, upside)
+            bars += [bar] if fits else []
+            return fits
         return any(place(self.job, self.tables, bar, part, upside) for bar in bars if bar.stock == stock)
 
     def _score(self, layout: Layout) -> Score:

@@ -13,12 +13,12 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from workbook.geometry.path import Placement, Points
 from workbook.geometry.polygon import corners, grown, hull, of_points
-from workbook.nesting.model import NestingJob
+from workbook.nesting.model import DECIMALS, NestingJob
+from workbook.nesting.verify import ALLOWED
 
 STEP = 1.0  # mm, width of a column; blanks start on column borders
 PAD = 0.004  # mm, more than rounding to written decimals and the grown corners' chords can take
 NOTHING = 1e9
-SLACK = 1e-6  # mm, for sums of lengths that are equal on paper
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,19 +51,23 @@ def pose(job: NestingJob, part: int, angle: float, mirrored: bool) -> Pose:
 def columns(points: Points, start: float) -> tuple[Points, Points]:
     """Lowest and highest y of a closed outline in each column of `STEP` from `start` on; exact for its straight sides."""
     count = max(1, ceil((float(points[:, 0].max()) - start) / STEP))
-    low, high = np.full(count, NOTHING), np.full(count, -NOTHING)
     ends = np.roll(points, -1, axis=0)
-    for (x0, y0), (x1, y1) in zip(points, ends, strict=True):
-        if x0 > x1:
-            x0, y0, x1, y1 = x1, y1, x0, y0
-        first, last = int((x0 - start) // STEP), int((x1 - start) // STEP)
-        borders = start + STEP * np.arange(first + 1, last + 1)
-        xs = np.concatenate(([x0], borders, [x1]))
-        ys = np.interp(xs, (x0, x1), (y0, y1)) if x1 > x0 else np.array([y0, y1])
-        bottoms, tops = np.minimum(ys[:-1], ys[1:]), np.maximum(ys[:-1], ys[1:])
-        at = np.clip(np.arange(first, first + len(bottoms)), 0, count - 1)
-        np.minimum.at(low, at, bottoms)
-        np.maximum.at(high, at, tops)
+    turned = points[:, 0] > ends[:, 0]
+    a, b = np.where(turned[:, None], ends, points), np.where(turned[:, None], points, ends)
+    first = np.floor((a[:, 0] - start) / STEP).astype(int)
+    pieces = np.floor((b[:, 0] - start) / STEP).astype(int) - first + 1
+    side = np.repeat(np.arange(len(a)), pieces)
+    column = first[side] + np.arange(len(side)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    run = b[side, 0] - a[side, 0]
+    slope = np.divide(b[side, 1] - a[side, 1], run, out=np.zeros(len(side)), where=run > 0)
+    left = np.maximum(start + column * STEP, a[side, 0]) - a[side, 0]
+    right = np.minimum(start + (column + 1) * STEP, b[side, 0]) - a[side, 0]
+    begin = a[side, 1] + slope * left
+    finish = np.where(run > 0, a[side, 1] + slope * right, b[side, 1])
+    low, high = np.full(count, NOTHING), np.full(count, -NOTHING)
+    at = np.clip(column, 0, count - 1)
+    np.minimum.at(low, at, np.minimum(begin, finish))
+    np.maximum.at(high, at, np.maximum(begin, finish))
     return low, high
 
 
@@ -73,13 +77,33 @@ def orientations(job: NestingJob) -> list[tuple[float, bool]]:
     return [(turn + lean, mirrored) for mirrored in (False, True) for turn in (0.0, pi) for lean in leans]
 
 
+def room(job: NestingJob, extent: tuple[float, float, float, float], stock: int) -> tuple[int, float, float] | None:
+    """How many columns a blank of this extent may start at on a bar, and the lowest and highest place of its origin.
+
+    None when it has no room. Margins and ends are taken in the decimals they are written in.
+    """
+    bar = job.stock[stock]
+    x0, y0, x1, y1 = extent
+    far = round(inward(job.bar_end) + x1 - x0, DECIMALS)  # as it will be written with the blank hard against end A
+    along = bar.length - job.bar_end - far
+    low, high = inward(job.bar_edge) - y0, -inward(job.bar_edge - bar.width) - y1
+    if along < -ALLOWED or high < low - ALLOWED:
+        return None
+    return int(max(along, 0.0) / STEP) + 1, low, max(low, high)
+
+
+def inward(margin: float) -> float:
+    """A margin in the decimals outlines are written in, not smaller."""
+    steps = 10**DECIMALS
+    return float(ceil(margin * steps - 0.001) / steps)
+
+
 def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
     """Whether a blank of the part fits on an empty bar at all."""
-    bar = job.stock[stock]
     for angle, mirrored in orientations(job):
         placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
-        along, across = placed.max(axis=0) - placed.min(axis=0)
-        if along <= bar.length - 2 * job.bar_end + SLACK and across <= bar.width - 2 * job.bar_edge + SLACK:
+        (x0, y0), (x1, y1) = placed.min(axis=0), placed.max(axis=0)
+        if room(job, (float(x0), float(y0), float(x1), float(y1)), stock) is not None:
             return True
     return False
 

@@ -6,13 +6,14 @@ from math import cos, floor, hypot
 
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text, stroke
 from workbook.geometry.path import Placement, Point, Points
-from workbook.geometry.polygon import Polygon, closest_pair, corners, hull, nearest, of_points
+from workbook.geometry.polygon import Polygon, clear_stretch, closest_pair, corners, hull, nearest, of_points
 from workbook.nesting.cuts import CutPlan
 from workbook.nesting.tables import columns
 from workbook.sheets.furniture import crosshair
 from workbook.template.shape import Shape, punch_marks
 
 _ENDS = 4  # columns at either end of a shared stretch, where one blank may stand up beside the other
+_FREE = 0.45  # share of the separation a saw line keeps from every blank: half a gap less what columns round off
 _SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
 
 
@@ -117,7 +118,8 @@ def between(blanks: Sequence[Blank], cuts: CutPlan, separation: float, *, straig
     """The lines along which neighbours that no straight cut across has parted are parted, from end A on.
 
     `straight`: each is a straight line between the two blanks' hulls. Else it follows the middle of the gap where one
-    blank lies over the other, and crosses it at its narrowest where they lie end to end.
+    blank lies over the other, and crosses it at its narrowest where they lie end to end. A line ends where it would come
+    nearer to any blank than the clean-up allows.
     """
     shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
     groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
@@ -125,7 +127,11 @@ def between(blanks: Sequence[Blank], cuts: CutPlan, separation: float, *, straig
     found = []
     for a, b in near:
         lines = [] if straight else [*_middle_line(blanks[a], blanks[b]), *_middle_line(blanks[b], blanks[a])]
-        found.append(lines[0] if lines else _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight))
+        line = lines[0] if lines else _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
+        (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
+        clear = clear_stretch(line.points, shapes, _FREE * separation, ((x0 + x1) / 2, (y0 + y1) / 2))
+        if clear:
+            found.append(Between(line.lower, line.upper, tuple(clear)))
     return tuple(sorted(found, key=lambda line: line.points[0]))
 
 

@@ -18,6 +18,7 @@ from workbook.sheets.views import View
 BIG = 16.0  # points: read at arm's length
 _NO_HOLES = "Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang."
 _ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
+_TALLEST = 100.0  # most mm of paper a bar takes across
 _UNDER = 17.5  # mm under a row for its ordinates
 _OVER = 9.4  # mm over a row for its cut numbers
 
@@ -69,6 +70,7 @@ def _picture_rows(run: Run, plan: BarPlan) -> list[Block]:
     length = plan.size[2]
     count = ceil(length / _ROW)
     scale = (run.wide[0] - 2 * MARGIN - 4) * count / max(length, _ROW / 2)
+    scale = min(scale, _TALLEST / plan.size[1])
     whole = _picture(plan)
     return [_picture_row(run, plan, whole, length * i / count, length * (i + 1) / count, scale) for i in range(count)]
 
@@ -233,14 +235,15 @@ def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
     shown = min(length, plan.used + 10.0)  # pages of nothing but offcut help nobody
     view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=shown + 4.0, y1=width + 3.0)
     beside = top - (view.y1 - view.y0) < MARGIN + FOOT_HEIGHT + CHECK_ROOM[1]
-    cut = tiles(view, top, w - 2 * MARGIN - (BESIDE if beside else 0.0), 1)
+    window = (w - 2 * MARGIN - (BESIDE if beside else 0.0), top - MARGIN - FOOT_HEIGHT - 14.0)
+    cut = tiles(view, top, window, 1)
     pages = []
     for n, tile in enumerate(cut, 1):
         words = f"Part {n} of {len(cut)}. Print at 100 %, measure both check bars, lay joining lines over each other"
         head = title_block(run, (w, h), f"Bar {plan.number}: {plan.steel}", _under(run, plan), "True size", words)
         last = max(x for blank in plan.blanks for x in blank.span)
         closing = f"Closing check when joined: end A to the end of the last blank is {run.length(last, fine=True, unit=True)}"
-        low = top - (view.y1 - view.y0) - 10
+        low = top - min(view.y1 - view.y0, window[1]) - 10
         marks = (
             *head,
             *tile.marks,

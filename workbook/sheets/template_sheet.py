@@ -58,13 +58,14 @@ def _face(
     floor = MARGIN + FOOT_HEIGHT
     if top - (view.y1 - view.y0) < floor + CHECK_ROOM[1]:
         window -= BESIDE  # the upright check bar stands beside the drawing
-    cut = tiles(view, top, window, first)
+    tall = min(view.y1 - view.y0, top - floor - 10.0)
+    cut = tiles(view, top, (window, tall), first)
     pages = []
     for n, tile in enumerate(cut):
         marks: list[Mark] = list(title_block(run, (w, h), f"{blank.name}", under, what, _page_words(n, len(cut))))
         marks += tile.marks
         marks += check_bars((w - MARGIN - 3.5, floor + 3.0))
-        y, span = top - (view.y1 - view.y0) - 5.0, w - 2 * MARGIN - CHECK_ROOM[0] - 12
+        y, span = top - tall - 5.0, w - 2 * MARGIN - CHECK_ROOM[0] - 12
         for block in blocks if n == 0 else ():
             more, y = block(run, blank, MARGIN, y, span)
             marks += more

@@ -7,7 +7,7 @@ import numpy as np
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width
 from workbook.geometry.path import Placement, flatten, polyline
-from workbook.grind.lines import GrindLines, grind_lines, spine_thickness
+from workbook.grind.lines import POINT_STATION, GrindLines, grind_lines, spine_thickness
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.sheets.furniture import crosshair
 from workbook.sheets.paper import Run
@@ -98,7 +98,7 @@ def _steel(blank: Shape, lines: GrindLines | None, where: Placement) -> Drawing:
 
 
 def _construction(blank: Shape) -> Drawing:
-    """Axis, scale front and the words for the lines."""
+    """Axis and scale front."""
     if blank.template is None or blank.curves is None:
         return ()
     handle = blank.template.handle
@@ -194,7 +194,7 @@ def _from_above(run: Run, blank: Shape, template: Template, bar: float, y: float
     points = [(px, y + pz) for px, pz in upper] + [(px, y - pz) for px, pz in reversed(upper)]
     words = [((behind + 8, y), f"tang {run.reading(2 * rear)}"), ((0.0, y), f"bar {run.reading(bar)}")]
     if 0 < template.blade.point_thickness < bar:
-        start, station = template.blade.taper_from * length, length - 12.0
+        start, station = template.blade.taper_from * length, length - POINT_STATION
         left = f"{run.length(template.blade.point_thickness, fine=True)}, {_behind(run)} behind point"
         words += [((start, y), "taper begins"), ((station, y), left)]
     labels = row_of_labels(
@@ -204,7 +204,7 @@ def _from_above(run: Run, blank: Shape, template: Template, bar: float, y: float
 
 
 def _behind(run: Run) -> str:
-    return "1⁄2 in" if run.unit == "in" else "12 mm"
+    return "1⁄2 in" if run.unit == "in" else "12.7 mm"
 
 
 def disc_marks(blank: Shape, where: Placement) -> Drawing:

@@ -57,6 +57,11 @@ class Measured:
     width: float | None = None
     length: float | None = None
 
+    @property
+    def anything(self) -> bool:
+        """Whether anything was measured."""
+        return self != Measured()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:

@@ -10,7 +10,7 @@ from workbook.nesting.search import unfit
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.steel import full_price, mass
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start
-from workbook.tasks.load import LoadedJob, shaped
+from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import BOUND_HOW, bought, taken
 
 STEPS, OPTION_STEPS = 120, 30
@@ -38,7 +38,7 @@ class Estimate:
 def estimate(loaded: LoadedJob) -> Estimate:
     """A quick layout, and one for each size on offer. Raises JobError as `start` does."""
     laid = _quick(loaded, start(loaded), STEPS)
-    options = (_option(loaded, index) for index, bar in enumerate(loaded.job.bars) if not bar.offcut)
+    options = (_option(loaded, index) for index, bar in enumerate(loaded.job.bars) if bar.buy)
     return Estimate(laid=laid, options=tuple(option for option in options if option))
 
 
@@ -49,14 +49,14 @@ def _quick(loaded: LoadedJob, nesting: NestingJob, steps: int) -> Laid:
 
 def _option(loaded: LoadedJob, index: int) -> Option | None:
     """The job with one bar size only, as many as wanted, and only the blanks it can take."""
-    bar = replace(loaded.job.bars[index], have=0, buy=True)
-    alone = shaped(replace(loaded.job, bars=(bar,)))
+    bar = replace(loaded.job.bars[index], have=0)
+    alone = replace(loaded, job=replace(loaded.job, bars=(bar,)))
     nesting = nesting_job(alone)
     bad = set(unfit(nesting))
     make = tuple(wish for i, wish in enumerate(alone.job.make) if i not in bad)
     if not make:
         return None
-    alone = shaped(replace(alone.job, make=make))
+    alone = replace(alone, job=replace(alone.job, make=make))
     laid = _quick(alone, nesting_job(alone), OPTION_STEPS)
     longest = max(cost.offcut for cost in laid.costs.each)
     return Option(

@@ -10,6 +10,7 @@ from workbook.nesting.bounds import area_bound
 from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
 from workbook.nesting.search import layouts, unfit
 from workbook.problems import JobError, Mistake
+from workbook.shop.checks import check_bars
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits
 from workbook.shop.steel import full_price, material_price
@@ -104,16 +105,17 @@ def start(loaded: LoadedJob) -> NestingJob:
 
 def start_what_can(loaded: LoadedJob) -> tuple[LoadedJob, NestingJob | None, list[Mistake]]:
     """The job without the blanks that cannot be made, its nesting job (None when nothing is left), and why each was left out."""
-    bad = {p.template for p in loaded.problems if p.severity == "stop"}
-    why = stops(loaded)
-    nesting = nesting_job(loaded)
-    for part in unfit(nesting):
-        if nesting.parts[part].name not in bad:
-            why.append(_no_bar(loaded, nesting, part))
-    out = bad | {nesting.parts[part].name for part in unfit(nesting)}
-    make = tuple(wish for wish in loaded.job.make if wish.template not in out)
-    reduced = replace(loaded, job=replace(loaded.job, make=make))
-    return reduced, nesting_job(reduced) if make else None, why
+    good, why = [], []
+    for wish in loaded.job.make:
+        alone = replace(loaded.job, make=(wish,))
+        of_one = replace(loaded, job=alone, of_bars=check_bars(alone, loaded.shapes))
+        try:
+            start(of_one)
+            good.append(wish)
+        except JobError as trouble:
+            why += trouble.mistakes
+    reduced = replace(loaded, job=replace(loaded.job, make=tuple(good)))
+    return reduced, nesting_job(reduced) if good else None, why
 
 
 def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:

@@ -25,13 +25,13 @@ def run_of(job: Job, paper: str, date: str) -> Run:
     return Run(paper=PAPERS[paper], unit=job.unit, measure=pdf.measure, job=job.name, date=date)
 
 
-def bar_plans(laid: Laid) -> list[BarPlan]:
-    """Every bar of a layout with its blanks, serials and cuts."""
+def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
+    """Every bar of a layout with its blanks and serials, and (they take longest) the lines along which blanks are parted."""
     names = serials(laid.nesting, laid.layout)
-    return [_bar_plan(laid, i, names[i]) for i in range(len(laid.layout.bars))]
+    return [_bar_plan(laid, i, names[i], cuts) for i in range(len(laid.layout.bars))]
 
 
-def _bar_plan(laid: Laid, index: int, names: tuple[str, ...]) -> BarPlan:
+def _bar_plan(laid: Laid, index: int, names: tuple[str, ...], parted: bool) -> BarPlan:
     job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
     bar = bar_of(job, stock)
@@ -55,11 +55,11 @@ def _bar_plan(laid: Laid, index: int, names: tuple[str, ...]) -> BarPlan:
         steel=bar.steel,
         nominal=(bar.thickness, bar.width, bar.length),
         size=(bar.true_thickness if rack else bar.thickness, stock.width, stock.length),
-        measured=rack and bar.measured != type(bar.measured)(),
+        measured=rack and bar.measured.anything,
         source=stock.source,
         blanks=blanks,
         cuts=cuts,
-        between=() if service else between(blanks, cuts, job.saw.separation, straight=laid.nesting.hulls),
+        between=() if service or not parted else between(blanks, cuts, job.saw.separation, straight=laid.nesting.hulls),
         service=service,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,

@@ -26,12 +26,12 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
             _write(passing[final], content)
         _rename(passing)
     except OSError as trouble:
+        where = trouble.filename or folder
+        what = f"cannot be written: {trouble.strerror}."
+        raise JobError([Mistake(place=str(where), what=what, right="Choose another folder.")]) from None
+    finally:  # also when interrupted: no passing name stays behind
         for part in passing.values():
             part.unlink(missing_ok=True)
-        where = trouble.filename or folder
-        raise JobError(
-            [Mistake(place=str(where), what=f"cannot be written: {trouble.strerror}.", right="Choose another folder.")]
-        ) from None
 
 
 def _rename(passing: Mapping[Path, Path]) -> None:
@@ -41,8 +41,8 @@ def _rename(passing: Mapping[Path, Path]) -> None:
         for final, part in passing.items():
             before.append((final, final.read_bytes() if final.exists() else None))
             part.replace(final)
-    except OSError:
-        for final, content in before[:-1]:
+    except BaseException:  # an interrupt too leaves every file as it was
+        for final, content in before:
             if content is None:
                 final.unlink(missing_ok=True)
             else:

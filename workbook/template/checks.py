@@ -22,9 +22,10 @@ from workbook.geometry.path import (
     curvature,
     tangents,
 )
-from workbook.geometry.polygon import crossing, edge_distance, polygon
+from workbook.geometry.polygon import Polygon, crossing, distance_outside, edge_distance, polygon
 from workbook.problems import Problem, Severity
 from workbook.template.blade import edge_slope, spine_slope
+from workbook.template.drills import LEAST_CLEARANCE
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import GROUPS, EdgeForm, HeelForm, Purpose, SpineForm, TangForm
 from workbook.template.parameters import Kind, of_group
@@ -227,10 +228,16 @@ def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Openings must leave a web to the edge and to the holes."""
+    """Openings must leave a web to the edge and to the holes; one that takes most of the outline may be the knife itself."""
     outer = polygon(blank.outline)
     for opening in blank.openings:
         inner = polygon(opening)
+        yield from _holes_beside(blank, tools, inner)
+        if inner.area > 0.4 * outer.area:
+            what = "an opening takes most of the outline: is the outline a drawing frame?"
+            yield Problem(
+                what=what, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source="geometry"
+            )
         web = float(outer.exterior.distance(inner))
         if not outer.contains(inner):
             web = -web
@@ -248,13 +255,25 @@ def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
             )
 
 
-def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A hole larger than any drill the maker has."""
-    largest = max(d.diameter for d in tools.drills)
+def _holes_beside(blank: Shape, tools: Tools, opening: Polygon) -> Iterator[Problem]:
+    """Holes that lie in an opening or leave a thin web to it."""
     for hole in blank.holes:
-        if hole.size > largest:
-            what = f"{hole.mark} is larger than the largest drill"
-            yield _hole_problem(hole, what, hole.size, largest, Severity.WARN, "the maker's tools")
+        web = distance_outside(opening, hole.centre) - hole.diameter / 2
+        if web < tools.web - 0.02:
+            severity = Severity.STOP if web <= 0 else Severity.WARN
+            yield _hole_problem(hole, f"{hole.mark} leaves a thin web to an opening", web, tools.web, severity, PRACTICE)
+
+
+def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A hole that no drill of the maker's is wide enough for; an epoxy hole of a size he has no drill for."""
+    for hole in blank.holes:
+        wanted = hole.size + LEAST_CLEARANCE
+        if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < wanted - 1e-6:
+            what = f"{hole.mark} wants a larger drill than the largest"
+            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, "the maker's tools")
+        elif hole.purpose is Purpose.EPOXY and abs(hole.diameter - hole.size) > 0.3:
+            what = f"{hole.mark}: no drill of its size; the nearest is drawn"
+            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, "the maker's tools")
 
 
 def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:

@@ -57,14 +57,17 @@ def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
 
     Raises JobError when there is no single sound outline. The name and thickness are the caller's to fill in.
     """
-    solid = sorted(loops.closed, key=lambda piece: -polygon(piece.path).area)
+    solid = sorted((p for p in loops.closed if _encloses(p.path)), key=lambda piece: -polygon(piece.path).area)
     if not solid:
         raise JobError([_nothing_closed(loops)])
     outline = solid[0].path
     _refuse_unsound(outline)
     outer = polygon(outline)
-    inside = [p.path for p in solid[1:] if outer.contains(polygon(p.path))]
-    _refuse_second_part(outer, [p for p in solid[1:] if p.path not in inside])
+    within = [outer.contains(polygon(p.path)) for p in solid[1:]]
+    inside = [p.path for p, yes in zip(solid[1:], within, strict=True) if yes]
+    _refuse_second_part(outer, [p for p, yes in zip(solid[1:], within, strict=True) if not yes])
+    for path in inside:
+        _refuse_crossing(path)
     rounds = [(path, _as_circle(path)) for path in inside]
     return DrawnTemplate(
         name="",
@@ -73,7 +76,7 @@ def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
         outline=outline if outer.exterior.is_ccw else reverse(outline),
         circles=tuple(found for _, found in rounds if found),
         openings=tuple(path for path, found in rounds if not found),
-        remarks=(*remarks, *_repairs(loops, len(solid) - 1 - len(inside))),
+        remarks=(*remarks, _found(outline, len(inside)), *_repairs(loops, len(solid) - 1 - len(inside))),
     )
 
 
@@ -98,7 +101,22 @@ def _refuse_unsound(outline: Path) -> None:
     size = max(x1 - x0, y1 - y0)
     if not _LEAST <= size <= _MOST:
         raise JobError([_wrong(f"is {size:.4g} mm long.", 'Is the unit right? Say it in the job: units = "mm" or units = "in".')])
-    at = crossing(polygon(outline))
+    _refuse_crossing(outline)
+
+
+def _found(outline: Path, inside: int) -> str:
+    """What was taken as the knife, so that a drawing frame taken for it is noticed."""
+    x0, y0, x1, y1 = bounds(outline)
+    return f"the outline is {x1 - x0:.2f} x {y1 - y0:.2f} mm, with {inside} loops inside"
+
+
+def _encloses(path: Path) -> bool:
+    """Whether a loop has an inside to speak of."""
+    return len(flatten(path)) > 2 and polygon(path).area > 1e-6
+
+
+def _refuse_crossing(loop: Path) -> None:
+    at = crossing(polygon(loop))
     if at is not None:
         raise JobError([_wrong(f"crosses itself at ({at[0]:.2f}, {at[1]:.2f}) mm.", "Mend it there and save it again.")])
 

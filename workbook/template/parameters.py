@@ -27,7 +27,7 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parameter:
-    """One named value of a template. `shown` False keeps a rarely wanted one out of the panel."""
+    """One named value of a template."""
 
     group: str
     key: str
@@ -168,8 +168,6 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("grind", "edge_angle", "Edge angle", A, 5, 45, "per side"),
     _p("grind", "wheel", "Contact wheel", L, 20, 1000, "its diameter, for a hollow grind"),
 )  # fmt: skip
-
-BY_PATH = {p.path: p for p in PARAMETERS}
 
 
 def of_group(group: str) -> tuple[Parameter, ...]:

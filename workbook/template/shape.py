@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from workbook.geometry.path import FINE, Path, Point, Segment, bounds, circle, flatten
-from workbook.geometry.polygon import Polygon, of_points
+from workbook.geometry.path import Path, Point, Segment, bounds, circle, flatten
 from workbook.template.blade import BladeCurves, blade_curves, height_at
 from workbook.template.handle import butt, handle_back, handle_belly, handle_outline
 from workbook.template.heel import front_to_heel
@@ -66,11 +65,6 @@ def _openings(template: Template, drilled: tuple[Hole, ...]) -> tuple[Path, ...]
 def loops(blank: Shape) -> list[Path]:
     """Every closed loop to be cut, the outline first."""
     return [blank.outline, *blank.openings, *(circle(h.centre, h.diameter / 2) for h in blank.holes)]
-
-
-def blank_polygon(blank: Shape, tolerance: float = FINE) -> Polygon:
-    """The outline's area without its holes and openings cut out: what nests and is sawn."""
-    return of_points(flatten(blank.outline, tolerance))
 
 
 def from_spine(blank: Shape, hole: Hole) -> float:

@@ -55,6 +55,8 @@ class LayOutPage(QWidget):
         self._build()
         self._connect()
         workspace.unit_changed.connect(self._show)
+        workspace.template_changed.connect(lambda name: self._out_of_date())
+        workspace.templates_changed.connect(self._out_of_date)
 
     def _connect(self) -> None:
         self.stop_button.clicked.connect(self.search.stop)
@@ -133,13 +135,23 @@ class LayOutPage(QWidget):
         if self._revision != self._workspace.revision:
             self._begin(seed=0)
 
+    def _out_of_date(self) -> None:
+        """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
+        self.search.stop()
+        self.laid = None
+        self.bars.show_plans((), (), self._workspace.unit)
+        self._show_state()
+        if self.isVisible():
+            self._begin(seed=0)
+
     def _again(self) -> None:
         self._begin(seed=self._seed + 1)
 
     def _begin(self, seed: int) -> None:
         """Begins a search; a blank that cannot be made is said at once."""
         if self._revision != self._workspace.revision:
-            self.laid, self._points = None, []
+            self.laid = None
+        self._points = []
         self._seed, self._revision = seed, self._workspace.revision
         self._loaded, self._nesting, mistakes = start_what_can(self._workspace.loaded)
         self._left_out.setText("\n".join(f"Left out: {mistake}" for mistake in mistakes))
@@ -180,7 +192,7 @@ class LayOutPage(QWidget):
             return
         laid, job = self.laid, self.laid.loaded.job
         prices = [priced(cost.price, job.currency) for cost in laid.costs.each]
-        self.bars.show_plans(bar_plans(laid), prices, self._workspace.unit)
+        self.bars.show_plans(bar_plans(laid, cuts=False), prices, self._workspace.unit)
         offcuts, blanks = _offcut_share(laid), laid.costs.utilisation
         self._figures["bars"][0].say(str(len(laid.layout.bars)))
         self._figures["lost"][0].say(f"{1 - offcuts - blanks:.0%}")

@@ -1,6 +1,6 @@
 """The shelf: every template with its true thumbnail, all on one scale."""
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QListView, QMenu, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
@@ -96,8 +96,6 @@ class _Thumbnail(QStyledItemDelegate):
 
 class Shelf(QWidget):
     """The list, with a button that adds a template from a family."""
-
-    width_wanted = Signal()
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()

@@ -1,6 +1,5 @@
 """Labels, buttons, rows and surfaces in the visual language."""
 
-from collections.abc import Callable
 from typing import TypeVar
 
 from PySide6.QtCore import QPointF, QSize, Qt
@@ -129,22 +128,3 @@ def fitted(look: Look, text: str, points: float, bold: bool, room: float) -> str
     while text and text_width(look, text + "…", points, bold) > room:
         text = text[:-1]
     return text.rstrip() + "…" if text else ""
-
-
-class Painted(QWidget):
-    """A widget that is one paint function of (painter, width, height)."""
-
-    def __init__(self, paint: Callable[[QPainter, int, int], None], name: str, width: int = 0, height: int = 0) -> None:
-        super().__init__()
-        self._paint = paint
-        self.setAccessibleName(name)
-        if width:
-            self.setFixedWidth(width)
-        if height:
-            self.setFixedHeight(height)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Calls the function, antialiased."""
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint(painter, self.width(), self.height())

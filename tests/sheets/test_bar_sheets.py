@@ -1,0 +1,76 @@
+"""Bar sheets: saw lines that keep clear of every blank, punch marks, pages for bars of any size."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from shapely.geometry import LineString, Polygon
+
+from workbook.formats.family import family
+from workbook.formats.pdf import measure
+from workbook.geometry.drawing import Text
+from workbook.sheets.bar_sheet import all_pages
+from workbook.sheets.paper import PAPERS, Run
+from workbook.shop.job import Bar, Cutting, Job, Make, Saw
+from workbook.tasks.layout import finish, nesting_job, search
+from workbook.tasks.load import shaped
+from workbook.tasks.sheets import bar_plans
+
+RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
+KITCHEN = ("petty", "santoku-type", "paring", "chefs")
+
+
+def laid(names, bar, cutting=Cutting.LINE, each=3, steps=4):
+    templates = tuple(replace(family(n), name=n, blade=replace(family(n).blade, thickness=bar.thickness)) for n in names)
+    make = tuple(Make(template=n, steel=bar.steel, quantity=each) for n in names)
+    loaded = shaped(Job(name="job", templates=templates, bars=(bar,), make=make, saw=Saw(cutting=cutting)))
+    nesting = nesting_job(loaded)
+    *_, last = search(nesting, 0, lambda step: step >= steps)
+    return finish(loaded, nesting, last, 0)
+
+
+def bar(width, length=914.4):
+    return Bar(name="bar", steel="O1", thickness=2.0, width=width, length=length, price=Decimal(20))
+
+
+@pytest.mark.parametrize("cutting", [Cutting.LINE, Cutting.STRAIGHT])
+@pytest.mark.parametrize("width", [63.5, 90.0, 150.0])
+def test_no_saw_line_comes_nearer_to_any_blank_than_half_the_kerf(cutting, width):
+    done = laid(KITCHEN, bar(width), cutting)
+    kerf = done.loaded.job.saw.kerf
+    lines = 0
+    for plan in bar_plans(done):
+        shapes = [Polygon(blank.outline) for blank in plan.blanks]
+        for line in plan.between:
+            lines += 1
+            assert min(shape.distance(LineString(line.points)) for shape in shapes) >= kerf / 2 - 0.02, (line.lower, line.upper)
+        for x in plan.cuts.across:
+            across = LineString([(x, 0), (x, width)])
+            assert min(shape.distance(across) for shape in shapes) >= kerf / 2 - 0.02
+    assert lines > 0
+
+
+def test_a_service_gets_no_saw_lines():
+    plans = bar_plans(laid(("petty",), bar(63.5), Cutting.SERVICE))
+    assert all(plan.service and plan.between == () for plan in plans)
+
+
+def test_a_blank_without_holes_is_placed_by_its_point_and_its_tang():
+    plan = bar_plans(laid(("puukko-type",), bar(63.5)))[0]
+    for blank in plan.blanks:
+        (px, _), (tx, _) = blank.punches()
+        assert sorted((px, tx)) == pytest.approx(sorted(blank.span), abs=0.01)
+
+
+@pytest.mark.parametrize("size", [(300.0, 500.0), (200.0, 900.0), (40.0, 7300.0)])
+def test_every_text_of_a_bar_of_any_size_stays_on_the_paper(size):
+    done = laid(("petty",), bar(*size), each=3, steps=1)
+    pages = all_pages(RUN, bar_plans(done))
+    for page in pages:
+        for mark in page.marks:
+            if isinstance(mark, Text):
+                assert 0 < mark.at[0] < page.width
+                assert 0 < mark.at[1] < page.height
+            elif hasattr(mark, "window"):
+                assert mark.window[1] > 0
+                assert mark.window[3] < page.height
