@@ -78,8 +78,8 @@ def test_a_template_joined_from_its_pages_is_the_template(run, tools, name, titl
 def test_a_template_too_long_for_one_page_says_which_page_joins_which(run, tools):
     read = face(run, shape(family("slicer"), tools), "Right face")
     assert len(read) == 2
-    assert "A: page 2" in read[0][2]
-    assert "A: page 1" in read[1][2]
+    assert "joins page 2" in read[0][2]
+    assert "joins page 1" in read[1][2]
 
 
 def test_holes_stand_where_they_are_drilled(run, tools):

@@ -90,9 +90,9 @@ def test_the_spine_never_grows_towards_the_point_nor_beyond_the_bar(name):
 
 
 @pytest.mark.parametrize("name", [n for n in family_ids() if family(n).blade.point_thickness])
-def test_the_distal_taper_leaves_its_thickness_12_mm_behind_the_point(name):
+def test_the_distal_taper_leaves_its_thickness_half_an_inch_behind_the_point(name):
     blade = family(name).blade
-    thick = spine_thickness(family(name), np.array([0.0, blade.length - 12.0]), blade.thickness)
+    thick = spine_thickness(family(name), np.array([0.0, blade.length - 12.7]), blade.thickness)
     assert thick == pytest.approx([blade.thickness, blade.point_thickness])
 
 

@@ -155,10 +155,11 @@ def test_an_opening_leaves_its_web(web, wanted, tools):
     assert severities(checks.openings_inside, blank, tools) == wanted
 
 
-def test_a_hole_larger_than_any_drill_is_told(tools):
+def test_a_hole_wider_than_any_drill_stops(tools):
     largest = max(d.diameter for d in tools.drills)
-    assert severities(checks.drill_sizes, plate(hole(-50.0, diameter=largest + 0.1)), tools) == ["warn"]
-    assert severities(checks.drill_sizes, plate(hole(-50.0, diameter=largest)), tools) == []
+    for size, wanted in ((largest - 0.2, []), (largest, ["stop"]), (largest + 0.1, ["stop"])):
+        tube = HoleWish(purpose=Purpose.LANYARD, size=size, x=-60.0, y=0.0)
+        assert severities(checks.drill_sizes, shape(replace(PETTY, holes=(tube,)), tools), tools) == wanted
 
 
 def test_a_handle_too_short_for_a_hand_is_noted(tools):

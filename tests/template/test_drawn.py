@@ -76,7 +76,8 @@ def test_what_is_no_single_sound_outline_is_refused_with_the_place(paths, open_p
 def test_repairs_are_told():
     small = circle((300.0, 10.0), 3.0)
     found = drawn(PLATE, small, open_paths=(polyline([(0.0, 50.0), (9.0, 50.0)]),), gaps_closed=2, widest_gap=0.05, doubled=1)
-    assert found.remarks == (
+    assert found.remarks[0].startswith("the outline is ")
+    assert found.remarks[1:] == (
         "closed 2 gaps, the widest 0.050 mm",
         "dropped 1 doubled pieces",
         "left out 1 open chains",

@@ -90,10 +90,16 @@ def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
     return (float(x0), float(y0)), (float(x1), float(y1))
 
 
-def clear_stretch(points: Sequence[Point], shapes: Sequence[Polygon], room: float, near: Point) -> list[Point]:
-    """The stretch of a line that stays this far from every shape, the one nearest to a place; empty when there is none."""
+def clear_stretch(
+    points: Sequence[Point], shapes: Sequence[Polygon], room: float, near: Point, within: tuple[float, float]
+) -> list[Point]:
+    """The stretch of a line that stays this far from every shape, the one nearest to a place; empty when there is none.
+
+    `within`: width and height of the rectangle from the origin that it may not leave.
+    """
     grown_all = shapely.union_all(shapely.buffer(shapes, room))
-    left = shapely.get_parts(shapely.difference(LineString(points), grown_all))
+    inside = shapely.intersection(LineString(points), shapely.box(0.0, 0.0, *within))
+    left = shapely.get_parts(shapely.difference(inside, grown_all))
     stretches = [part for part in left if part.length > 2 * room]
     if not stretches:
         return []

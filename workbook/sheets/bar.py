@@ -34,6 +34,12 @@ class Between:
     upper: str
     points: tuple[Point, ...]
 
+    @property
+    def middle(self) -> Point:
+        """Half-way along, for its number."""
+        a, b = self.points[(len(self.points) - 1) // 2], self.points[len(self.points) // 2]
+        return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Blank:
@@ -114,12 +120,14 @@ class BarPlan:
         return self.size[2] - self.used
 
 
-def between(blanks: Sequence[Blank], cuts: CutPlan, separation: float, *, straight: bool) -> tuple[Between, ...]:
+def between(
+    blanks: Sequence[Blank], cuts: CutPlan, separation: float, bar: tuple[float, float], *, straight: bool
+) -> tuple[Between, ...]:
     """The lines along which neighbours that no straight cut across has parted are parted, from end A on.
 
     `straight`: each is a straight line between the two blanks' hulls. Else it follows the middle of the gap where one
     blank lies over the other, and crosses it at its narrowest where they lie end to end. A line ends where it would come
-    nearer to any blank than the clean-up allows.
+    nearer to any blank than the clean-up allows, or leave the bar (its length and width).
     """
     shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
     groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
@@ -129,7 +137,7 @@ def between(blanks: Sequence[Blank], cuts: CutPlan, separation: float, *, straig
         lines = [] if straight else [*_middle_line(blanks[a], blanks[b]), *_middle_line(blanks[b], blanks[a])]
         line = lines[0] if lines else _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
         (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
-        clear = clear_stretch(line.points, shapes, _FREE * separation, ((x0 + x1) / 2, (y0 + y1) / 2))
+        clear = clear_stretch(line.points, shapes, _FREE * separation, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
             found.append(Between(line.lower, line.upper, tuple(clear)))
     return tuple(sorted(found, key=lambda line: line.points[0]))

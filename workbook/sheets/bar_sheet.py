@@ -114,9 +114,8 @@ def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: flo
         if start <= x < end:
             marks += _numbered((where.point((x, plan.size[1]))[0], base + tall + 6.0), number)
     for number, line in enumerate(plan.between, 1 + len(plan.cuts.across)):
-        at = line.points[len(line.points) // 2]
-        if start <= at[0] < end:
-            marks += _numbered(where.point(at), number)
+        if start <= line.middle[0] < end:
+            marks += _numbered(where.point(line.middle), number)
     words = "end A" if start == 0 else f"from {run.length(start, unit=True)} on, still measured from end A"
     covered = any(start <= x < start + 90 / scale for x in plan.cuts.across)
     spot, anchor = (where.x + end * scale - 2, "end") if covered else (MARGIN + 2, "start")

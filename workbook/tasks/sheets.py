@@ -59,7 +59,9 @@ def _bar_plan(laid: Laid, index: int, names: tuple[str, ...], parted: bool) -> B
         source=stock.source,
         blanks=blanks,
         cuts=cuts,
-        between=() if service or not parted else between(blanks, cuts, job.saw.separation, straight=laid.nesting.hulls),
+        between=()
+        if service or not parted
+        else between(blanks, cuts, job.saw.separation, (stock.length, stock.width), straight=laid.nesting.hulls),
         service=service,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,

@@ -6,7 +6,7 @@ from numpy import hypot
 
 from workbook.geometry.loops import GAP, Loops, Piece
 from workbook.geometry.path import Arc, Path, Point, arc_circle, bounds, flatten, reverse
-from workbook.geometry.polygon import Polygon, crossing, polygon
+from workbook.geometry.polygon import Polygon, crossing, hull, polygon
 from workbook.problems import JobError, Mistake
 from workbook.template.drills import nearest_drill
 from workbook.template.holes import Hole
@@ -112,7 +112,7 @@ def _found(outline: Path, inside: int) -> str:
 
 def _encloses(path: Path) -> bool:
     """Whether a loop has an inside to speak of."""
-    return len(flatten(path)) > 2 and polygon(path).area > 1e-6
+    return len(flatten(path)) > 2 and hull(polygon(path)).area > 1e-6  # a crossing loop may enclose nothing by its sum
 
 
 def _refuse_crossing(loop: Path) -> None:
