@@ -73,6 +73,16 @@ def _stick(t: Template) -> bool:
     return t.tang.form in (TangForm.HIDDEN, TangForm.STUB)
 
 
+def _finished_edge(t: Template) -> float:
+    """Before hardening the edge is not thinner than it is to be afterwards."""
+    return t.grind.edge_before_sharpening
+
+
+def _before_edge(t: Template) -> float:
+    """A little less than the bar."""
+    return 0.9 * t.blade.thickness
+
+
 def _thickest_edge(t: Template) -> float:
     """An edge that still leaves a bevel to grind."""
     return 0.6 * (t.blade.thickness - 2 * t.grind.face_allowance)
@@ -162,7 +172,7 @@ PARAMETERS: tuple[Parameter, ...] = (
        applies=lambda t: t.tang.form is TangForm.TAPERED),
     _choice("grind", "bevel", "Bevel", "cross-section of the primary bevel"),
     _p("grind", "height", "Bevel height", L, 1, lambda t: t.blade.height, "finished, from the edge up to the grind line"),
-    _p("grind", "edge_before_hardening", "Edge before hardening", F, 0, lambda t: 0.9 * t.blade.thickness, "left at the edge"),
+    _p("grind", "edge_before_hardening", "Edge before hardening", F, _finished_edge, _before_edge, "left at the edge"),
     _p("grind", "edge_before_sharpening", "Edge before sharpening", F, 0, _thickest_edge, "left at the edge"),
     _p("grind", "face_allowance", "Face allowance", F, 0, lambda t: 0.3 * t.blade.thickness, "ground off each face, hardened"),
     _p("grind", "edge_angle", "Edge angle", A, 5, 45, "per side"),
