@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import sys
 import time
 from datetime import date
 
@@ -133,7 +132,9 @@ def _check_json(loaded: LoadedJob) -> dict[str, object]:
 
 def demo(options: argparse.Namespace) -> int:
     """Writes the demo job."""
-    print(f"Written: {write_demo(options.folder)}")
+    written = write_demo(options.folder)
+    if not options.quiet:
+        print(f"Written: {written}")
     return DONE
 
 
@@ -142,5 +143,6 @@ def contact_sheet(options: argparse.Namespace) -> int:
     from workbook.tasks.contact import contact_png  # brings the PDF renderer
 
     write_all(options.picture.parent, {options.picture.name: contact_png()})
-    print(f"Written: {options.picture}", file=sys.stderr)
+    if not options.quiet:
+        print(f"Written: {options.picture}")
     return DONE

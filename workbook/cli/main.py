@@ -50,9 +50,11 @@ def _parser() -> argparse.ArgumentParser:
     _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))
     shown = commands.add_parser("demo", help="write the demo job")
     shown.add_argument("folder", type=Path, metavar="DIR")
+    shown.add_argument("--quiet", action="store_true", help="no summary")
     shown.set_defaults(command=demo)
     sheet = commands.add_parser("contact-sheet", help="every family of the starting library on one picture")
     sheet.add_argument("picture", type=Path, metavar="PNG")
+    sheet.add_argument("--quiet", action="store_true", help="no summary")
     sheet.set_defaults(command=contact_sheet)
     return parser
 
