@@ -1,4 +1,7 @@
-"""Start of the window beside the start of an empty Qt window, in turns, as whole processes: `python tests/bench/start_up.py`."""
+"""Start of the window beside an empty Qt window, and beside one that only loads numpy and shapely, as whole processes in turns.
+
+Run `python tests/bench/start_up.py`.
+"""
 
 import os
 import statistics
@@ -16,6 +19,7 @@ window.show()
 QTimer.singleShot(0, application.quit)
 application.exec()
 """
+FLOOR = "import numpy, shapely" + EMPTY
 OURS = """
 import os
 from PySide6.QtCore import QTimer
@@ -37,14 +41,16 @@ def main() -> int:
     """Prints both medians and their ratio."""
     turns = 11
     env = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"} | {"QT_QPA_PLATFORM": "offscreen"}
-    taken: dict[str, list[float]] = {"empty": [], "ours": []}
+    codes = {"empty": EMPTY, "floor": FLOOR, "ours": OURS}
+    taken: dict[str, list[float]] = {name: [] for name in codes}
     for _ in range(turns):
-        for name, code in (("empty", EMPTY), ("ours", OURS)):
+        for name, code in codes.items():
             began = time.perf_counter()
             subprocess.run([sys.executable, "-c", code], env=env, check=True)
             taken[name].append(time.perf_counter() - began)
-    empty, ours = (statistics.median(taken[name][1:]) for name in ("empty", "ours"))
-    print(f"empty window {empty:.3f} s, ours {ours:.3f} s, ratio {ours / empty:.2f} (medians of {turns - 1})")
+    empty, floor, ours = (statistics.median(taken[name][1:]) for name in codes)
+    print(f"empty window {empty:.3f} s; with numpy and shapely {floor:.3f} s, {floor / empty:.2f} times; medians of {turns - 1}")
+    print(f"ours {ours:.3f} s, {ours / empty:.2f} times the empty window")
     return 0
 
 
