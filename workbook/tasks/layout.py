@@ -10,7 +10,6 @@ from workbook.nesting.bounds import area_bound
 from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
 from workbook.nesting.search import layouts, unfit
 from workbook.problems import JobError, Mistake
-from workbook.shop.checks import check_bars
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits
 from workbook.shop.steel import full_price, material_price
@@ -83,7 +82,7 @@ def bar_of(job: Job, stock: Stock) -> Bar:
 def stops(loaded: LoadedJob, *, all_templates: bool = False) -> list[Mistake]:
     """Problems that keep a job from being made: of the templates to be made and the bars, or of all templates alone."""
     wanted = set(loaded.shapes) if all_templates else {wish.template for wish in loaded.job.make}
-    found = [p for of_one in loaded.checked.values() for p in of_one] if all_templates else loaded.problems
+    found = [p for name in loaded.shapes for p in loaded.checked(name)] if all_templates else loaded.problems
     return [
         Mistake(place=f"template “{p.template}”", what=f"{sentence(p, loaded.job.unit)}.", right=f"({p.source})")
         for p in found
@@ -107,10 +106,8 @@ def start_what_can(loaded: LoadedJob) -> tuple[LoadedJob, NestingJob | None, lis
     """The job without the blanks that cannot be made, its nesting job (None when nothing is left), and why each was left out."""
     good, why = [], []
     for wish in loaded.job.make:
-        alone = replace(loaded.job, make=(wish,))
-        of_one = replace(loaded, job=alone, of_bars=check_bars(alone, loaded.shapes))
         try:
-            start(of_one)
+            start(replace(loaded, job=replace(loaded.job, make=(wish,))))
             good.append(wish)
         except JobError as trouble:
             why += trouble.mistakes

@@ -1,6 +1,7 @@
 """A job file from disk, with the outlines it names: everything read, or every mistake told."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 
 from workbook.formats.dxf_in import read_loops
@@ -20,18 +21,25 @@ _MOST_BYTES = 2_000_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadedJob:
-    """A job with the shapes of its templates, by name, and what checks say of each and of the bars."""
+    """A job with the shapes of its templates, by name. What checks say of it is found when it is asked for, and kept."""
 
     job: Job
     tools: Tools
     shapes: dict[str, Shape]
-    checked: dict[str, tuple[Problem, ...]]
-    of_bars: tuple[Problem, ...]
+
+    def checked(self, name: str) -> tuple[Problem, ...]:
+        """The problems of one template, worst first."""
+        return _checked(self.shapes[name], self.tools)
 
     @property
     def problems(self) -> tuple[Problem, ...]:
-        """All problems, the templates' in their order, then the bars'."""
-        return (*(p for found in self.checked.values() for p in found), *self.of_bars)
+        """All problems: the templates' in their order, then those between blanks and bars."""
+        return (*(p for name in self.shapes for p in self.checked(name)), *check_bars(self.job, self.shapes))
+
+
+@lru_cache(maxsize=64)
+def _checked(blank: Shape, tools: Tools) -> tuple[Problem, ...]:
+    return tuple(check(blank, tools))
 
 
 def load_job(file: Path) -> LoadedJob:
@@ -47,8 +55,7 @@ def shaped(job: Job) -> LoadedJob:
     """The job's shapes and their problems."""
     tools = tools_for(job)
     shapes = {t.name: shape_for(t, tools) for t in job.templates}
-    checked = {name: tuple(check(blank, tools)) for name, blank in shapes.items()}
-    return LoadedJob(job=job, tools=tools, shapes=shapes, checked=checked, of_bars=check_bars(job, shapes))
+    return LoadedJob(job=job, tools=tools, shapes=shapes)
 
 
 def with_template(loaded: LoadedJob, template: AnyTemplate) -> LoadedJob:
@@ -57,8 +64,7 @@ def with_template(loaded: LoadedJob, template: AnyTemplate) -> LoadedJob:
     job = replace(loaded.job, templates=templates)
     blank = shape_for(template, loaded.tools)
     shapes = loaded.shapes | {template.name: blank}
-    checked = loaded.checked | {template.name: tuple(check(blank, loaded.tools))}
-    return LoadedJob(job=job, tools=loaded.tools, shapes=shapes, checked=checked, of_bars=check_bars(job, shapes))
+    return LoadedJob(job=job, tools=loaded.tools, shapes=shapes)
 
 
 def tools_for(job: Job) -> Tools:

@@ -135,7 +135,7 @@ class DrawPage(QWidget):
         """Board, checks and table after any change."""
         space = self._workspace
         self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None)
-        problems = list(space.loaded.checked[space.chosen])
+        problems = space.loaded.checked(space.chosen)
         self.checks.show_problems(problems, len(CHECKS), space.unit)
         fill(self.table, [self._row(hole) for hole in space.blank.holes])
         self.table.setVisible(bool(space.blank.holes))
