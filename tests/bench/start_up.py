@@ -21,18 +21,14 @@ application.exec()
 """
 FLOOR = "import numpy, shapely" + EMPTY
 OURS = """
-import os
+import os, sys
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
-from workbook.app.look import Look
-from workbook.app.main import Window, Workspace, demo_job
+from workbook.__main__ import main
 application = QApplication([])
-application.setStyle("Fusion")
-window = Window(Workspace(demo_job(), Look("light")))
-window.resize(1440, 900)
-window.show()
 QTimer.singleShot(0, application.quit)
-application.exec()
+sys.argv = ["makers-workbook"]
+main()
 os._exit(0)
 """
 
