@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
 from workbook.tasks.load import shaped
 
@@ -21,6 +22,13 @@ def test_the_first_layout_that_shows_is_sound(page):
     assert faults(page.laid.nesting, page.laid.layout) == []
     assert page.print_button.isEnabled()
     assert page._figures["bars"][0].text() == str(len(page.laid.layout.bars))
+
+
+def test_the_words_speak_of_the_layout_shown(page):
+    least = least_lost(page.laid.nesting, page.laid.layout)
+    assert least > 0
+    assert f"{least:.0%}" in page._words.text()
+    assert f"{page.laid.costs.bound}" in page._words.text()
 
 
 def test_stop_stops_and_search_on_begins_again(qtbot, page):

@@ -1,17 +1,9 @@
 """What the window writes: sheets and cutting files of what it shows. Imported when first asked for: it brings the writers."""
 
-from datetime import date
-
 from workbook.app.workspace import Workspace
 from workbook.formats import pdf
 from workbook.tasks.layout import Laid
-from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, run_of, sheet_pages
-
-
-def today() -> str:
-    """The date as sheets show it."""
-    day = date.today()
-    return f"{day.day} {day:%B %Y}"
+from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, run_of, sheet_pages, today
 
 
 def _paper(unit: str) -> str:

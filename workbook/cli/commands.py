@@ -3,7 +3,6 @@
 import argparse
 import json
 import time
-from datetime import date
 
 from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import check_lines, estimate_lines, layout_lines
@@ -15,7 +14,7 @@ from workbook.tasks.estimate import estimate_json
 from workbook.tasks.layout import Laid, finish, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, cut_svg, templates_pdf
+from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, cut_svg, templates_pdf, today
 from workbook.tasks.write import file_name, write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
@@ -54,19 +53,13 @@ def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
 
 
 def _layout_files(laid: Laid, paper: str) -> dict[str, bytes]:
-    today = _today()
     return {
         "layout.json": (json.dumps(layout_json(laid), indent=1, ensure_ascii=False) + "\n").encode(),
-        "bars.pdf": bars_pdf(laid, paper, today),
+        "bars.pdf": bars_pdf(laid, paper, today()),
         "bars.dxf": bars_dxf(laid).encode(),
         "costs.csv": csv_text(costs_rows(laid)).encode(),
         "buy.csv": csv_text(buy_rows(laid)).encode(),
     }
-
-
-def _today() -> str:
-    day = date.today()
-    return f"{day.day} {day:%B %Y}"
 
 
 def templates(options: argparse.Namespace) -> int:
@@ -75,7 +68,7 @@ def templates(options: argparse.Namespace) -> int:
     bad = stops(loaded, all_templates=True)
     if bad:
         raise JobError(bad, source=options.job.name)
-    files = {"templates.pdf": templates_pdf(loaded, options.paper, _today())}
+    files = {"templates.pdf": templates_pdf(loaded, options.paper, today())}
     names: set[str] = set()
     for blank in loaded.shapes.values():
         name = file_name(blank.name, names)

@@ -10,12 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from workbook import __version__
-from workbook.cli.commands import check, contact_sheet, demo, estimate, grind, lay_out, templates
+from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, grind, lay_out, templates
 from workbook.problems import JobError
 
 Command = Callable[[argparse.Namespace], int]
-
-CANNOT = 1
 
 
 def main(arguments: Sequence[str]) -> int:

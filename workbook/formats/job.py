@@ -22,12 +22,11 @@ _JOB = {
     "units": Key(choice(("in", "mm")), "in"),
     "currency": Key(text, "USD"),
 }
-_NEVER_NEGATIVE = length(0, 100)
 _SAW = {
     "kerf": Key(length(0, 20), Saw().kerf),
     "clean_up": Key(length(0, 20), Saw().clean_up),
-    "bar_end": Key(_NEVER_NEGATIVE, Saw().bar_end),
-    "bar_edge": Key(_NEVER_NEGATIVE, None),
+    "bar_end": Key(length(0, 100), Saw().bar_end),
+    "bar_edge": Key(length(0, 100), None),
     "tilt": Key(number(0, 15, words="degrees"), 0.0),
     "cutting": Key(choice(tuple(Cutting), Cutting), Cutting.LINE),
 }
@@ -133,7 +132,10 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
     buy = values.pop("buy")
     if buy is None:
         reader.used_default(f"{place}.buy", str(values["have"] == 0).lower())
-    name = values.pop("name") or f"{steel} {_size(values, reader)}"
+    name = values.pop("name")
+    if name is None:
+        name = f"{steel} {_size(values, reader)}"
+        reader.used_default(f"{place}.name", name)
     return Bar(name=name, steel=steel, buy=values["have"] == 0 if buy is None else buy, measured=measured, **values)
 
 

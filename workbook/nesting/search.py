@@ -14,7 +14,7 @@ import numpy as np
 
 from workbook.geometry.polygon import of_points
 from workbook.nesting.bounds import area_bound, groups
-from workbook.nesting.model import BarUse, Layout, NestingJob, Progress, used_length
+from workbook.nesting.model import Layout, NestingJob, Progress, used_length
 from workbook.nesting.placing import OpenBar, as_use, place
 from workbook.nesting.tables import Tables, fits_alone
 from workbook.nesting.verify import faults
@@ -74,7 +74,7 @@ class _Group:
     def _try(self, plan: Plan) -> bool:
         """Fills bars by a plan and keeps it when it is no worse. True when it is better."""
         layout = self._filled(plan)
-        score = self._score(layout)
+        score = aims(self.job, layout)
         if self.score is not None and score > self.score:
             return False
         better = self.score is None or score < self.score
@@ -121,19 +121,6 @@ class _Group:
             bars += [bar] if fits else []
             return fits
         return any(place(self.job, self.tables, bar, part, upside) for bar in bars if bar.stock == stock)
-
-    def _score(self, layout: Layout) -> Score:
-        """Blanks left over by area, money for bought bars, price of rack bars, length used: the order of the aims."""
-        left = sum(self.areas[part] * n for part, n in layout.left_over)
-        bought = sum((self._price(use) for use in layout.bars if self._bought(use)), Decimal(0))
-        rack = sum((self._price(use) for use in layout.bars if not self._bought(use)), Decimal(0))
-        return left, bought, rack, round(sum(used_length(self.job, use) for use in layout.bars), 6)
-
-    def _price(self, use: BarUse) -> Decimal:
-        return self.job.stock[use.stock].price
-
-    def _bought(self, use: BarUse) -> bool:
-        return self.job.stock[use.stock].source == "buy"
 
     def _changed(self) -> Plan:
         """The plan with something small changed by chance."""
@@ -191,6 +178,19 @@ def _moved(order: tuple[int, ...], chance: np.random.Generator) -> tuple[int, ..
     changed = list(order)
     changed.insert(b, changed.pop(a))
     return tuple(changed)
+
+
+def aims(job: NestingJob, layout: Layout) -> Score:
+    """What is minimised, in its order: blanks left over by area, money for bought bars, price of rack bars, length used."""
+    left = sum(float(of_points(job.parts[part].outline).area) * n for part, n in layout.left_over)
+    bought, rack = Decimal(0), Decimal(0)
+    for use in layout.bars:
+        bar = job.stock[use.stock]
+        if bar.source == "buy":
+            bought += bar.price
+        else:
+            rack += bar.price
+    return left, bought, rack, round(sum(used_length(job, use) for use in layout.bars), 6)
 
 
 def unfit(job: NestingJob) -> list[int]:

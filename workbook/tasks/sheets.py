@@ -1,5 +1,7 @@
 """Sheets and cutting files of a job: bars and templates as pages, DXF and SVG."""
 
+import datetime
+
 from workbook.formats import pdf
 from workbook.formats.dxf_out import dxf
 from workbook.formats.svg import svg
@@ -18,6 +20,12 @@ from workbook.tasks.load import LoadedJob, bar_thickness
 from workbook.template.shape import Shape
 
 _BETWEEN_BARS = 30.0  # mm between bars in one drawing
+
+
+def today() -> str:
+    """The date as sheets show it."""
+    day = datetime.date.today()
+    return f"{day.day} {day:%B %Y}"
 
 
 def run_of(job: Job, paper: str, date: str) -> Run:

@@ -8,7 +8,7 @@ from workbook.geometry.loops import GAP, Loops, Piece
 from workbook.geometry.path import Arc, Path, Point, arc_circle, bounds, flatten, reverse
 from workbook.geometry.polygon import Polygon, crossing, hull, polygon
 from workbook.problems import JobError, Mistake
-from workbook.template.drills import nearest_drill
+from workbook.template.drills import Drill, nearest_drill
 from workbook.template.holes import Hole
 from workbook.template.model import Purpose
 from workbook.template.shape import Shape
@@ -45,10 +45,10 @@ def shape_of_drawn(drawn: DrawnTemplate, tools: Tools) -> Shape:
 
 
 def _hole(number: int, centre: Point, diameter: float, tools: Tools) -> Hole:
+    """A hole of exactly the size drawn, called by a drill's name where one is that size."""
     near = nearest_drill(tools.drills, diameter)
     same = abs(near.diameter - diameter) < 0.01
-    drill = near if same else type(near)(f"{diameter:.2f} mm", diameter, "drawn")
-    drill = type(drill)(drill.label, diameter, drill.series)
+    drill = Drill(near.label, diameter, near.series) if same else Drill(f"{diameter:.2f} mm", diameter, "drawn")
     return Hole(mark=f"H{number}", purpose=Purpose.PIN, size=diameter, centre=centre, drill=drill, scale_drill=None)
 
 

@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from workbook.app.canvas.painting import letter, text_width
+from workbook.app.canvas.painting import hatch, letter, text_width
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted
 from workbook.geometry.lettering import spread
@@ -112,20 +112,14 @@ class BarsView(QWidget):
         look = self._look
         if room.width() < 2:
             return
-        painter.save()
-        painter.setClipRect(room)
         painter.setPen(look.pen("extension", "rim"))
-        x = room.left() - room.height()
-        while x < room.right():
-            painter.drawLine(QPointF(x, room.bottom()), QPointF(x + room.height(), room.top()))
-            x += 9
+        hatch(painter, room, 9)
         words = f"offcut {built(show(plan.offcut, self._unit))} {self._unit}"
         wide = text_width(look, words, 9) + 10
         if wide < room.width():
             ground = QRectF(room.center().x() - wide / 2, room.center().y() - look.px(10), wide, look.px(20))
             painter.fillRect(ground, look.colour("board"))
             letter(painter, look, QPointF(room.center().x(), room.center().y() + look.px(4)), words, 9, "middle", tone="soft")
-        painter.restore()
 
     def _ordinates(self, painter: QPainter, plan: BarPlan, left: float, bottom: float) -> None:
         """Both ends of every blank, measured from end A, moved apart so that none meet."""

@@ -87,3 +87,14 @@ def letter(
 def text_width(look: Look, text: str, points: float, bold: bool = False) -> float:
     """Width in pixels of a line of text with its fractions built."""
     return sum(QFontMetricsF(look.sized(points * run.size, bold=bold)).horizontalAdvance(run.text) for run in runs(text))
+
+
+def hatch(painter: QPainter, room: QRectF, step: float) -> None:
+    """Slanting lines over a rectangle, in the painter's pen."""
+    painter.save()
+    painter.setClipRect(room, Qt.ClipOperation.IntersectClip)
+    x = room.left() - room.height()
+    while x < room.right():
+        painter.drawLine(QPointF(x, room.bottom()), QPointF(x + room.height(), room.top()))
+        x += step
+    painter.restore()

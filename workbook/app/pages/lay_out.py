@@ -10,6 +10,7 @@ from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.workspace import Workspace
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.model import NestingJob, Progress
+from workbook.nesting.search import aims
 from workbook.shop.money import priced
 from workbook.tasks.layout import Laid, finish, start_what_can
 from workbook.tasks.load import LoadedJob
@@ -168,9 +169,8 @@ class LayOutPage(QWidget):
         assert self._nesting is not None
         laid = finish(self._loaded, self._nesting, progress, self._seed)
         if self.laid is None or self._better(laid):
-            self.laid = laid
+            self.laid, self._least = laid, least_lost(self._nesting, laid.layout)
             self._show()
-        self._least = least_lost(self._nesting, self.laid.layout)
         self._points.append((progress.step, self._lost(self.laid)))
         self._falling.show_points(self._points[-400:], progress.step, self._least)
         self._steps.setText(f"{progress.step} layouts tried")
@@ -180,7 +180,7 @@ class LayOutPage(QWidget):
     def _better(self, laid: Laid) -> bool:
         """Whether a layout is no worse by the order of the aims than the one shown."""
         assert self.laid is not None
-        return _aims(laid) <= _aims(self.laid)
+        return aims(laid.nesting, laid.layout) <= aims(self.laid.nesting, self.laid.layout)
 
     def _lost(self, laid: Laid) -> float:
         """Share of the steel taken that is neither blanks nor offcuts kept."""
@@ -207,7 +207,7 @@ class LayOutPage(QWidget):
 
     def _show_state(self) -> None:
         running = self.search.running
-        self._state.setText("Searching" if running else "Best found")
+        self._state.setText("Searching" if running else "Best found" if self.laid else "Nothing laid out")
         self.stop_button.setVisible(running)
         self.again_button.setVisible(not running)
         ready = self.laid is not None
@@ -243,10 +243,3 @@ def _offcut_share(laid: Laid) -> float:
         c.offcut * stock[u.stock].width for u, c in zip(laid.layout.bars, laid.costs.each, strict=True) if c.offcut >= keep
     )
     return kept / whole if whole else 0.0
-
-
-def _aims(laid: Laid) -> tuple[float, float, float, float]:
-    """What is minimised, in its order."""
-    left = sum(n for _, n in laid.layout.left_over)
-    costs = laid.costs
-    return left, float(costs.bought), float(costs.bars - costs.bought), sum(c.used for c in costs.each)

@@ -6,6 +6,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
+from workbook.app.canvas.painting import hatch
 from workbook.app.look import Look
 
 
@@ -33,18 +34,12 @@ class Shares(QWidget):
             QRectF(whole.left(), whole.top(), whole.width() * blanks, whole.height()),
             look.colour("steel0" if look.theme == "light" else "steel5"),
         )
-        hatch = QRectF(whole.left() + whole.width() * blanks, whole.top(), whole.width() * offcuts, whole.height())
-        painter.save()
-        painter.setClipRect(hatch)
+        offcut = QRectF(whole.left() + whole.width() * blanks, whole.top(), whole.width() * offcuts, whole.height())
         painter.setPen(look.pen("extension", "ink"))
-        x = hatch.left() - hatch.height()
-        while x < hatch.right():
-            painter.drawLine(QPointF(x, hatch.bottom()), QPointF(x + hatch.height(), hatch.top()))
-            x += 5
-        painter.restore()
+        hatch(painter, offcut, 5)
         painter.setPen(look.pen("dimension", "rim"))
         painter.drawRect(whole)
-        painter.drawRect(hatch)
+        painter.drawRect(offcut)
 
 
 class Falling(QWidget):
