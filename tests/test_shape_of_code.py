@@ -24,11 +24,15 @@ def module_lengths():
     return {name(file): len(file.read_text(encoding="utf-8").splitlines()) for file in FILES}
 
 
-def functions():
-    """Name and lines of every function and method, with the line it begins at."""
+def is_kernel(node):
+    return any(isinstance(mark, ast.Name) and mark.id == "kernel" for mark in node.decorator_list)
+
+
+def functions(*, kernels=False):
+    """Name and lines of every function and method, with the line it begins at; compiled kernels apart."""
     for file, tree in TREES.items():
         for node in ast.walk(tree):
-            if isinstance(node, FUNCTION):
+            if isinstance(node, FUNCTION) and is_kernel(node) == kernels:
                 yield f"{name(file)}:{node.lineno} {node.name}", node.end_lineno - node.lineno + 1
 
 
@@ -49,6 +53,11 @@ def test_nine_of_ten_modules_are_under_250_lines():
 def test_the_median_module_has_about_a_hundred_lines():
     sizes = [n for n in module_lengths().values() if n > 5]
     assert median(sizes) <= 110, f"Modules grow: split those that hold two subjects:\n{longest(module_lengths().items(), 180)}"
+
+
+def test_no_compiled_kernel_is_longer_than_70_lines():
+    found = longest(functions(kernels=True), 70)
+    assert not found, f"Calls between kernels cost nothing: give a step of each a name and a kernel of its own:\n{found}"
 
 
 def test_no_function_is_longer_than_40_lines():

@@ -11,8 +11,9 @@ from pytest import approx
 
 from tests.strategies import nesting_jobs
 from workbook.nesting.bounds import area_bound
+from workbook.nesting.fits import unfit
 from workbook.nesting.model import NestingJob, Part, Stock, used_length
-from workbook.nesting.search import layouts, unfit
+from workbook.nesting.search import layouts
 from workbook.nesting.verify import faults
 from workbook.tasks.layout import start
 

@@ -8,7 +8,7 @@ import shapely
 from shapely.geometry import LineString
 from shapely.geometry import Polygon as Polygon
 
-from workbook.geometry.path import FINE, Path, Point, Points, flatten
+from workbook.geometry.path import FINE, Path, Placement, Point, Points, flatten
 
 ARC_STEPS = 16  # chords in a quarter turn of a grown corner
 
@@ -49,6 +49,21 @@ def grown(shape: Polygon, by: float) -> Polygon:
             break
         reach += missing + 1e-9
     return outer
+
+
+def simplified(shape: Polygon, tolerance: float) -> Polygon:
+    """The shape with fewer corners; its boundary moves by less than the tolerance, either way."""
+    return shapely.simplify(shape, tolerance)
+
+
+def covers(outer: Polygon, inner: Polygon) -> bool:
+    """Whether nothing of the inner shape lies outside the outer."""
+    return bool(shapely.covers(outer, inner))
+
+
+def turned(shape: Polygon, angle: float) -> Polygon:
+    """The shape turned about the origin, counter-clockwise in radians."""
+    return of_points(Placement(0.0, 0.0, angle, mirrored=False).points(corners(shape))) if angle else shape
 
 
 def hull(shape: Polygon) -> Polygon:

@@ -8,7 +8,7 @@ from workbook.geometry.drawing import Curve, Drawing, Mark, Text, stroke
 from workbook.geometry.path import Placement, Point, Points
 from workbook.geometry.polygon import Polygon, clear_stretch, closest_pair, corners, hull, nearest, of_points
 from workbook.nesting.cuts import CutPlan
-from workbook.nesting.tables import columns
+from workbook.nesting.plain.columns import columns
 from workbook.sheets.furniture import crosshair
 from workbook.template.shape import Shape, punch_marks
 

@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 from workbook.formats.tables import density_of_steel
+from workbook.nesting.fits import unfit
 from workbook.nesting.model import NestingJob
-from workbook.nesting.search import unfit
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.steel import full_price, mass
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start

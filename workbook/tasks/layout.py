@@ -7,8 +7,9 @@ from math import radians
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
 from workbook.nesting.bounds import area_bound
+from workbook.nesting.fits import unfit
 from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
-from workbook.nesting.search import layouts, unfit
+from workbook.nesting.search import layouts
 from workbook.problems import JobError, Mistake
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits

@@ -8,9 +8,9 @@ from workbook.app.search import Search
 from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
 from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.workspace import Workspace
+from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.model import NestingJob, Progress
-from workbook.nesting.search import aims
 from workbook.shop.money import priced
 from workbook.tasks.layout import Laid, finish, start_what_can
 from workbook.tasks.load import LoadedJob

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
 from tests.strategies import nesting_jobs, numbers, rings
-from workbook.nesting.tables import STEP, Tables, columns, pose
+from workbook.nesting.fits import STEP
+from workbook.nesting.plain.columns import Tables, columns, pose
 
 
 @given(rings(), numbers(0, 3))

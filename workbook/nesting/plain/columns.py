@@ -6,17 +6,16 @@ exactly when the height of one above the other lies in one interval, the hull ov
 """
 
 from dataclasses import dataclass
-from math import ceil, pi
+from math import ceil
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from workbook.geometry.path import Placement, Points
 from workbook.geometry.polygon import corners, grown, hull, of_points
-from workbook.nesting.model import DECIMALS, NestingJob
-from workbook.nesting.verify import ALLOWED
+from workbook.nesting.fits import STEP, orientations
+from workbook.nesting.model import NestingJob
 
-STEP = 1.0  # mm, width of a column; blanks start on column borders
 PAD = 0.004  # mm, more than rounding to written decimals and the grown corners' chords can take
 NOTHING = 1e9
 
@@ -69,43 +68,6 @@ def columns(points: Points, start: float) -> tuple[Points, Points]:
     np.minimum.at(low, at, np.minimum(begin, finish))
     np.maximum.at(high, at, np.maximum(begin, finish))
     return low, high
-
-
-def orientations(job: NestingJob) -> list[tuple[float, bool]]:
-    """Angles and sides a blank may lie in: along the bar either way, either face up, leaning where the job allows it."""
-    leans = (0.0, job.tilt, -job.tilt) if job.tilt else (0.0,)
-    return [(turn + lean, mirrored) for mirrored in (False, True) for turn in (0.0, pi) for lean in leans]
-
-
-def room(job: NestingJob, extent: tuple[float, float, float, float], stock: int) -> tuple[int, float, float] | None:
-    """How many columns a blank of this extent may start at on a bar, and the lowest and highest place of its origin.
-
-    None when it has no room. Margins and ends are taken in the decimals they are written in.
-    """
-    bar = job.stock[stock]
-    x0, y0, x1, y1 = extent
-    far = round(inward(job.bar_end) + x1 - x0, DECIMALS)  # as it will be written with the blank hard against end A
-    along = bar.length - job.bar_end - far
-    low, high = inward(job.bar_edge) - y0, -inward(job.bar_edge - bar.width) - y1
-    if along < -ALLOWED or high < low - ALLOWED:
-        return None
-    return int(max(along, 0.0) / STEP) + 1, low, max(low, high)
-
-
-def inward(margin: float) -> float:
-    """A margin in the decimals outlines are written in, not smaller."""
-    steps = 10**DECIMALS
-    return float(ceil(margin * steps - 0.001) / steps)
-
-
-def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
-    """Whether a blank of the part fits on an empty bar at all."""
-    for angle, mirrored in orientations(job):
-        placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
-        (x0, y0), (x1, y1) = placed.min(axis=0), placed.max(axis=0)
-        if room(job, (float(x0), float(y0), float(x1), float(y1)), stock) is not None:
-            return True
-    return False
 
 
 class Tables:

@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbook.geometry.path import Points
+from workbook.nesting.fits import STEP, inward, room
 from workbook.nesting.model import BarUse, NestingJob, Piece
-from workbook.nesting.tables import STEP, Pose, Tables, inward, room
+from workbook.nesting.plain.columns import Pose, Tables
 
 _CLEAR = 1e-7
 

@@ -1,0 +1,66 @@
+"""Trying a cheaper set of bars: all blanks that stand now are to stand on it."""
+
+from collections.abc import Generator, Sequence
+
+import numpy as np
+
+from workbook.nesting.engine.fill import NOWHERE
+from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.kernel import Ints
+from workbook.nesting.engine.separation import Places, Room
+from workbook.nesting.engine.sets import Proposals, classes
+from workbook.nesting.engine.strip import StripSearch
+
+_SAMPLE, _SAMPLE_WORK = 16, 30_000.0  # blanks and work to find out how full a width can be
+_UNKNOWN = 0.5  # share of area filled where no blank fits
+
+
+def proposals(ground: Ground, now: Standing) -> Generator[None, None, Proposals]:
+    """Finds out how full bars of each width can be, by short searches with a sample of the blanks."""
+    full: dict[float, float] = {}
+    for width in sorted(set(ground.kinds.width.tolist())):
+        fits = np.flatnonzero(ground.field.poses.height[ground.field.tables.first[ground.part]] <= width)
+        if not len(fits):
+            full[width] = _UNKNOWN
+            continue
+        sample = ground.part[fits[np.linspace(0, len(fits) - 1, min(_SAMPLE, len(fits))).astype(int)]]
+        search = StripSearch(ground.field, sample, width, ground.seed)
+        for _ in search.steps():
+            yield
+            if search.work >= _SAMPLE_WORK:
+                break
+        ground.work += search.work
+        area = sum(float(ground.area[np.flatnonzero(ground.part == p)[0]]) for p in sample)
+        full[width] = area / (search.sure.length * width)
+    usable = ground.kinds.area * np.array([full[w] for w in ground.kinds.width.tolist()])
+    placed = now.bar != NOWHERE
+    return Proposals(usable, ground.kinds.cost, ground.kinds.count, classes(ground.able[placed], ground.area[placed]))
+
+
+def moved_to(
+    ground: Ground, now: Standing, bars: Sequence[int], sweeps: int, *, warm: bool
+) -> Generator[None, None, Standing | None]:
+    """All blanks that stand now, on these bars (warm: those of bars that both sets have stay); None when that is not found."""
+    which = np.flatnonzero(now.bar != NOWHERE)
+    room = ground.kinds.room(ground.field, bars)
+    places = _kept(ground, now, bars, which, room) if warm else ground.empty(which)
+    key = ground.area[which] * ground.choice.uniform(0.7, 1.3, len(which))
+    todo = np.flatnonzero(places.bar == NOWHERE)
+    ground.fill(room, which, todo[np.argsort(-key[todo], kind="stable")], places)
+    yield
+    if not ground.scatter(which, room, bars, places):
+        return None
+    found = yield from ground.separated(which, room, places, sweeps)
+    return None if found is None else ground.standing(bars, which, found)
+
+
+def _kept(ground: Ground, now: Standing, bars: Sequence[int], which: Ints, room: Room) -> Places:
+    """Blanks of the bars that both sets have, where they are; the others nowhere."""
+    new, free = {NOWHERE: NOWHERE}, list(range(len(bars)))
+    for b, kind in enumerate(now.bars):
+        match = next((f for f in free if bars[f] == kind), None)
+        if match is not None:
+            free.remove(match)
+        new[b] = NOWHERE if match is None else match
+    bar = np.array([new[int(b)] for b in now.bar[which]], np.int64)
+    return ground.shifts(now, which, bar, room)

@@ -1,0 +1,63 @@
+"""What every part of the search works on: poses, their shapes, their tables; and the room of bars in whole shifts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbook.nesting.engine.intervals import Slabs, Tables, slabs, tables
+from workbook.nesting.engine.kernel import Floats, Ints
+from workbook.nesting.engine.poses import Poses, poses
+from workbook.nesting.engine.separation import Places, Room
+from workbook.nesting.model import NestingJob
+
+_EXACT = 1e-6  # mm; a blank that fills its bar to the last bit still fits
+_MOST_ROWS = 24_000_000  # of the tables, 16 bytes each; above, cells are made coarser
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Field:
+    """Poses, shapes and tables of the parts of one group of a job."""
+
+    poses: Poses
+    shapes: Slabs
+    tables: Tables
+
+    @property
+    def cell(self) -> float:
+        """Length of a cell."""
+        return self.poses.cell
+
+    def along(self, shift: Ints) -> Floats:
+        """Whole shifts in mm."""
+        return np.asarray(shift * self.cell, np.float64)
+
+    def leaning(self) -> "Field":
+        """The same with every pose allowed, not only upright ones."""
+        return Field(self.poses, self.shapes, self.tables._replace(last=self.poses.first[1:]))
+
+    def room(self, sizes: Sequence[tuple[float, float]]) -> Room:
+        """Room of bars whose inner length and width (with half a separation all round) are given."""
+        length, width = np.array([s[0] for s in sizes]), np.array([s[1] for s in sizes])
+        shift = np.floor((length[None, :] - self.poses.right[:, None] + _EXACT) / self.cell).astype(np.int64)
+        height = width[None, :] - self.poses.height[:, None]
+        fits = (shift >= 0) & (height >= -_EXACT)
+        return Room(np.where(fits, shift, -1), np.where(fits, np.maximum(height, 0.0), -1.0))
+
+    def snapped(self, room: Room, pose: Ints, bar: Ints, x: Floats, y: Floats) -> Places:
+        """Continuous places as whole shifts within the room."""
+        shift = np.rint(x / self.cell).astype(np.int64)
+        return Places(pose.copy(), bar.copy(), np.clip(shift, 0, room.shift[pose, bar]), np.clip(y, 0.0, room.height[pose, bar]))
+
+
+def field(job: NestingJob, parts: Sequence[int]) -> Field:
+    """Makes the field of some of a job's parts, with cells of 1 mm or as coarse as memory asks."""
+    cell = 1.0
+    while True:
+        made = poses(job, parts, cell)
+        lengths = sum(float(body.x[-1] - body.x[0]) / cell + 2 for body in made.shapes)
+        if 2 * lengths * len(made.shapes) <= _MOST_ROWS:
+            break
+        cell *= 2
+    shapes = slabs(made)
+    return Field(made, shapes, tables(made, shapes, lean=False))

@@ -1,0 +1,90 @@
+"""The first layout: each blank in turn where its far end comes nearest to end A, on the first bar that takes it."""
+
+import numpy as np
+
+from workbook.nesting.engine.intervals import TOUCH, Tables
+from workbook.nesting.engine.kernel import Floats, Ints, kernel
+from workbook.nesting.engine.separation import Places, Room
+
+NOWHERE = -1
+
+
+@kernel
+def free_height(low: Floats, high: Floats, count: int, top: float) -> float:
+    """A height in 0..top that lies in none of the intervals: the bar's edges first; -1 when there is none."""
+    for c in range(-2, 2 * count):
+        if c == -2:
+            y = 0.0
+        elif c == -1:
+            y = top
+        else:
+            y = high[c // 2] if c % 2 == 0 else low[c // 2]
+        clear = 0.0 <= y <= top
+        for k in range(count):
+            if not clear:
+                break
+            clear = not low[k] + TOUCH < y < high[k] - TOUCH
+        if clear:
+            return y
+    return -1.0
+
+
+@kernel
+def fill(tables: Tables, room: Room, part: Ints, order: Ints, places: Places) -> int:
+    """Places the blanks of `order`, in it, on bars where others may stand already. Returns how many were placed.
+
+    The part of each blank is in `part`; those without room keep bar -1, those with a bar are not touched.
+    """
+    n, bars = len(part), room.shift.shape[1]
+    bodies = 0
+    for t in range(len(tables.body) - 1):
+        bodies = max(bodies, tables.body[t + 1] - tables.body[t])
+    size = n * bodies * bodies
+    first, last, row = np.empty(size, np.int64), np.empty(size, np.int64), np.empty(size, np.int64)
+    above, low, high = np.empty(size), np.empty(size), np.empty(size)
+    placed = 0
+    for i in order:
+        for b in range(bars):
+            end = 1 << 60
+            pose, shift, height = -1, 0, 0.0
+            for t in range(tables.first[part[i]], tables.last[part[i]]):
+                if room.shift[t, b] < 0:
+                    continue
+                own = tables.stop[tables.body[t]]
+                for q in range(tables.body[t], tables.body[t + 1]):
+                    own = max(own, tables.stop[q])
+                count = 0
+                for j in range(n):
+                    if places.bar[j] != b or j == i:
+                        continue
+                    for p in range(tables.body[places.pose[j]], tables.body[places.pose[j] + 1]):
+                        for q in range(tables.body[t], tables.body[t + 1]):
+                            first[count] = places.x[j] + tables.start[p] - tables.stop[q]
+                            last[count] = places.x[j] + tables.stop[p] - tables.start[q]
+                            row[count] = tables.at[p, q] - first[count]
+                            above[count] = places.y[j]
+                            count += 1
+                top = room.height[t, b]
+                s = 0
+                while s <= room.shift[t, b] and s + own < end:
+                    walls, shut = 0, False
+                    for k in range(count):
+                        if first[k] <= s <= last[k]:
+                            bottom = above[k] + tables.interval[row[k] + s, 0]
+                            roof = above[k] + tables.interval[row[k] + s, 1]
+                            if roof > TOUCH and bottom < top - TOUCH:
+                                shut = bottom < -TOUCH and roof > top + TOUCH
+                                if shut:
+                                    break
+                                low[walls], high[walls] = bottom, roof
+                                walls += 1
+                    y = -1.0 if shut else free_height(low, high, walls, top)
+                    if y >= 0.0:
+                        end, pose, shift, height = s + own, t, s, y
+                        break
+                    s += 1
+            if pose >= 0:
+                places.pose[i], places.bar[i], places.x[i], places.y[i] = pose, b, shift, height
+                placed += 1
+                break
+    return placed

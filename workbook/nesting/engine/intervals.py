@@ -1,0 +1,169 @@
+"""Which heights clash, for every shift along the bar: exact, because a body meets each vertical in one interval.
+
+Body q at a shift s (cells) from body p clashes with it exactly when the height of q's frame above p's lies inside one open
+interval. `Tables.interval` holds it for every shift at which the two meet; `Tables.window` the heights that clash at all
+of the next `BLOCK` shifts, `wide_window` those of `BLOCKS` such blocks: no place there is free. Where two bodies do not
+meet the interval is empty (low above high).
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from workbook.nesting.engine.kernel import Floats, Ints, kernel
+from workbook.nesting.engine.poses import Poses, reach
+
+BLOCK = 16  # shifts bounded together
+BLOCKS = 4  # blocks bounded together before that
+NEVER = 1e9  # mm
+TOUCH = 1e-6  # mm; less than this into each other is touching
+
+
+Singles = NDArray[np.float32]
+
+
+class Slabs(NamedTuple):
+    """Bodies as slabs, for heights at any shift: body p has borders x[first[p]:first[p + 1]], heights y likewise."""
+
+    first: Ints
+    x: Floats
+    y: Floats  # (n, 4): lower left, lower right, upper left, upper right; the last row of a body is not used
+    body: Ints  # bodies of pose t: body[t] .. body[t + 1] - 1
+
+
+class Tables(NamedTuple):
+    """Clash intervals of every two bodies at whole shifts."""
+
+    first: Ints  # poses of part i: first[i] .. last[i] - 1
+    last: Ints
+    body: Ints
+    start: Ints  # cell borders between which a body lies in its frame
+    stop: Ints
+    at: Ints  # (p, q): row of the interval at shift start[p] - stop[q], the first at which they may meet
+    interval: Singles
+    window: Singles
+    wide_window: Singles
+    cell: float
+
+
+def slabs(poses: Poses) -> Slabs:
+    """The bodies of all poses, one after another."""
+    counts = np.cumsum([0, *(len(body.x) for body in poses.shapes)])
+    y = np.concatenate([np.vstack([body.y, body.y[-1:]]) for body in poses.shapes])
+    return Slabs(counts.astype(np.int64), np.concatenate([body.x for body in poses.shapes]), y, poses.body)
+
+
+def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> Tables:
+    """Tables of all poses; a search with them uses the upright poses only unless told to `lean`."""
+    ends = [reach(body, poses.cell) for body in poses.shapes]
+    start, stop = np.array([a for a, _ in ends], np.int64), np.array([b for _, b in ends], np.int64)
+    lengths = (stop - start)[:, None] + (stop - start)[None, :] + 1
+    at = np.zeros(lengths.shape, np.int64)
+    at.flat[1:] = np.cumsum(lengths)[:-1]
+    interval = np.empty((int(lengths.sum()), 2), np.float32)
+    base = np.array([t % 4 == 0 for t in range(len(poses.part)) for _ in range(poses.body[t], poses.body[t + 1])])
+    fill_intervals(shapes, base, start, stop, at, interval, poses.cell)
+    _turn(poses, start, stop, at, interval)
+    window, wide_window = np.empty_like(interval), np.empty_like(interval)
+    fill_windows(start, stop, at, interval, BLOCK, window)
+    fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window)
+    last = poses.first[1:] if lean else poses.upright
+    return Tables(poses.first[:-1], last, poses.body, start, stop, at, interval, window, wide_window, poses.cell)
+
+
+def _turn(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
+    """Intervals seen from a turned or mirrored blank: those seen from it as it is, with the other turned likewise."""
+    for a in range(len(poses.part)):
+        turn = a % 4
+        if turn == 0:
+            continue
+        for b in range(len(poses.part)):
+            rise = np.float32(poses.height[a] - poses.height[b])
+            for p in range(poses.body[a + 1] - poses.body[a]):
+                for q in range(poses.body[b + 1] - poses.body[b]):
+                    own = _rows(start, stop, at, poses.body[a] + p, poses.body[b] + q)
+                    same = _rows(start, stop, at, poses.body[a - turn] + p, poses.body[b ^ turn] + q)
+                    seen = interval[same][::-1] if turn & 1 else interval[same]
+                    interval[own] = rise - seen[:, ::-1] if turn in (1, 2) else seen
+
+
+def _rows(start: Ints, stop: Ints, at: Ints, p: int, q: int) -> slice:
+    length = int(stop[p] - start[p] + stop[q] - start[q]) + 1
+    return slice(int(at[p, q]), int(at[p, q]) + length)
+
+
+@kernel
+def slab_at(x: Floats, low: int, high: int, place: float) -> int:
+    """The slab of a body (borders x[low:high + 1]) in which a place lies."""
+    while high - low > 1:
+        middle = (low + high) >> 1
+        if x[middle] <= place:
+            low = middle
+        else:
+            high = middle
+    return low
+
+
+@kernel
+def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
+    """The open interval of heights at which body q, `shift` mm along, clashes with body p; low above high when it is empty."""
+    x, y = shapes.x, shapes.y
+    low, high = NEVER, -NEVER
+    i, i_end = shapes.first[p], shapes.first[p + 1] - 1
+    j, j_end = shapes.first[q], shapes.first[q + 1] - 1
+    left, end = max(x[i], x[j] + shift), min(x[i_end], x[j_end] + shift)
+    if left >= end - 1e-9:
+        return low, high
+    i, j = slab_at(x, i, i_end, left), slab_at(x, j, j_end, left - shift)
+    while left < end - 1e-9 and i < i_end and j < j_end:
+        right = min(x[i + 1], x[j + 1] + shift, end)
+        for place in (left, right):
+            a, b = (place - x[i]) / (x[i + 1] - x[i]), (place - shift - x[j]) / (x[j + 1] - x[j])
+            low = min(low, y[i, 0] + (y[i, 1] - y[i, 0]) * a - y[j, 2] - (y[j, 3] - y[j, 2]) * b)
+            high = max(high, y[i, 2] + (y[i, 3] - y[i, 2]) * a - y[j, 0] - (y[j, 1] - y[j, 0]) * b)
+        if x[i + 1] <= right + 1e-12:
+            i += 1
+        if x[j + 1] + shift <= right + 1e-12:
+            j += 1
+        left = right
+    return low, high
+
+
+@kernel
+def fill_intervals(
+    shapes: Slabs, base: NDArray[np.bool_], start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float
+) -> None:
+    """Intervals seen from every body of `base`."""
+    for p in range(len(start)):
+        if base[p]:
+            for q in range(len(start)):
+                first = start[p] - stop[q]
+                for s in range(first, stop[p] - start[q] + 1):
+                    low, high = clash(shapes, p, q, s * cell)
+                    interval[at[p, q] + s - first, 0] = low
+                    interval[at[p, q] + s - first, 1] = high
+
+
+@kernel
+def fill_windows(start: Ints, stop: Ints, at: Ints, interval: Singles, size: int, window: Singles) -> None:
+    """For every row, what the intervals of the `size` rows from it on have in common.
+
+    From extremes that run to the end of every `size` rows and from their start (van Herk 1992, from memory).
+    """
+    for p in range(len(start)):
+        for q in range(len(start)):
+            begin = at[p, q]
+            end = begin + stop[p] - start[p] + stop[q] - start[q] + 1
+            for run in range(begin, end, size):  # from each row to the end of its run
+                low, high = -1e9, 1e9
+                for row in range(min(run + size, end) - 1, run - 1, -1):
+                    low, high = max(low, interval[row, 0]), min(high, interval[row, 1])
+                    window[row, 0], window[row, 1] = low, high
+            for run in range(begin + size, end, size):  # and from the start of the next run on
+                low, high = -1e9, 1e9
+                for row in range(run, run + size - 1):
+                    if row < end:
+                        low, high = max(low, interval[row, 0]), min(high, interval[row, 1])
+                    window[row - size + 1, 0] = max(window[row - size + 1, 0], low)
+                    window[row - size + 1, 1] = min(window[row - size + 1, 1], high)

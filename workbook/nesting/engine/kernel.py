@@ -1,0 +1,32 @@
+"""What compiled functions share: how they are compiled, and chance that is the same compiled or not."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar, cast
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+_F = TypeVar("_F", bound=Callable[..., Any])
+
+_MODULUS = 2147483647  # a prime; with 48271 the "minimal standard" generator (Park, Miller and Stockmeyer 1993)
+
+
+def kernel(function: _F) -> _F:
+    """Compiles a function when first called and keeps the result on disk; other threads run meanwhile."""
+    return cast(_F, njit(cache=True, nogil=True)(function))
+
+
+def chance_from(seed: int) -> Ints:
+    """The state of a stream of chance; `draw` takes numbers from it."""
+    mixed = int(np.random.SeedSequence(seed).generate_state(1)[0])
+    return np.array([mixed % (_MODULUS - 1) + 1], np.int64)
+
+
+@kernel
+def draw(chance: Ints, below: int) -> int:
+    """A whole number in 0..below-1."""
+    chance[0] = chance[0] * 48271 % _MODULUS
+    return int(chance[0] * below // _MODULUS)

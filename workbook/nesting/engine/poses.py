@@ -1,0 +1,143 @@
+"""The ways each blank may lie, as frames of whole cells, so that turning a pair of blanks maps cells on cells.
+
+Every direction a blank may lie in gives four poses: as it is, turned by half a turn, mirrored, both. A pose's frame begins
+at (0, 0); it holds the finished outline with half the separation round it, and is a whole number of cells long. Poses of
+one direction stand together: pose 4 d + o, where bit 0 of o turns and bit 1 mirrors. Turning reverses x and y in the
+frame, mirroring reverses y.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil, floor, pi
+
+import numpy as np
+
+from workbook.geometry.path import Placement, Points
+from workbook.geometry.polygon import Polygon, corners, covers, grown, hull, of_points, simplified, turned
+from workbook.nesting.engine.bodies import Body, bodies
+from workbook.nesting.engine.kernel import Floats, Ints
+from workbook.nesting.model import NestingJob, Piece
+
+PAD = 0.004  # mm; more than single precision and the rounding of written outlines can take
+COARSE = 0.02  # mm; how far the grown outline may be simplified, outwards only
+TURNS = ((0.0, False), (pi, False), (0.0, True), (pi, True))
+_EDGE = 0.05  # of a cell; a frame's border may cut this much off a grown outline's own reach
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Poses:
+    """All poses of all parts, one entry each; lengths in mm, `start` and `stop` of bodies in cells."""
+
+    cell: float
+    upright: Ints  # per part: poses first[p] .. upright[p] - 1 lie along their direction, those up to first[p + 1] lean
+    first: Ints
+    part: Ints
+    angle: Floats
+    mirrored: list[bool]
+    cells: Ints  # length of the frame
+    height: Floats  # of the finished outline and the separation
+    left: Floats  # where the finished outline with half the separation begins and ends in the frame
+    right: Floats
+    origin: Floats  # where the frame's corner lies in the turned outline's own frame, (t, 2)
+    body: Ints  # bodies body[t] .. body[t + 1] - 1
+    shapes: list[Body]
+
+    def piece(self, pose: int, x: float, y: float, corner: tuple[float, float]) -> Piece:
+        """The piece of a pose whose frame lies at (x, y) from the corner of the bar's room."""
+        at = (corner[0] + x - self.origin[pose, 0], corner[1] + y - self.origin[pose, 1])
+        return Piece(int(self.part[pose]), float(at[0]), float(at[1]), float(self.angle[pose]), self.mirrored[pose])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Pose:
+    part: int
+    angle: float
+    mirrored: bool
+    cells: int
+    extent: tuple[float, float, float, float]  # left, right, height in the frame; then x of the frame's corner
+    bodies: list[Body]
+    bottom: float
+
+
+def poses(job: NestingJob, parts: Sequence[int], cell: float) -> Poses:
+    """Poses of some of a job's parts, in their order; `part` holds the job's own numbers."""
+    made: list[_Pose] = []
+    first, upright = [0], []
+    for part in parts:
+        clear = _clear(job, part)
+        for lean in _leans(job):
+            made += _four(job, part, clear, lean, cell)
+            if lean == 0.0:
+                upright.append(len(made))
+        first.append(len(made))
+    counts = np.cumsum([0, *(len(p.bodies) for p in made)])
+    return Poses(
+        cell=cell,
+        upright=np.array(upright, np.int64),
+        first=np.array(first, np.int64),
+        part=np.array([p.part for p in made], np.int64),
+        angle=np.array([p.angle for p in made]),
+        mirrored=[p.mirrored for p in made],
+        cells=np.array([p.cells for p in made], np.int64),
+        height=np.array([p.extent[2] for p in made]),
+        left=np.array([p.extent[0] for p in made]),
+        right=np.array([p.extent[1] for p in made]),
+        origin=np.array([(p.extent[3], p.bottom) for p in made]),
+        body=counts.astype(np.int64),
+        shapes=[body for p in made for body in p.bodies],
+    )
+
+
+def _leans(job: NestingJob) -> tuple[float, ...]:
+    return (0.0, job.tilt, -job.tilt) if job.tilt else (0.0,)
+
+
+def _clear(job: NestingJob, part: int) -> Polygon:
+    """The outline (its hull where cuts are straight) grown by half the separation and simplified, never inwards."""
+    shape = of_points(job.parts[part].outline)
+    shape = hull(shape) if job.hulls else shape
+    need = grown(shape, job.separation / 2 + PAD / 2)
+    more = COARSE
+    while True:
+        made = simplified(grown(shape, job.separation / 2 + PAD + more), COARSE)
+        if covers(made, need):
+            return made
+        more *= 1.25
+
+
+def _four(job: NestingJob, part: int, clear: Polygon, lean: float, cell: float) -> Iterator[_Pose]:
+    """The four poses of one direction."""
+    half = job.separation / 2
+    x0, y0, x1, y1 = _extent(job.parts[part].outline, lean, mirrored=False)
+    length, height = x1 - x0 + 2 * half, y1 - y0 + 2 * half
+    cells = max(1, ceil(length / cell - 1e-9))
+    shapes = [body.moved(half - x0, half - y0) for body in bodies(corners(turned(clear, lean)))]
+    for turn, mirrored in TURNS:
+        angle = turn - lean if mirrored else turn + lean
+        own = _extent(job.parts[part].outline, angle, mirrored=mirrored)
+        left = cells * cell - length if turn else 0.0
+        reverse_y = bool(turn) != mirrored
+        made = [_reversed(body, cells * cell if turn else None, height if reverse_y else None) for body in shapes]
+        corner = own[0] - half - left
+        yield _Pose(part, angle, mirrored, cells, (left, left + length, height, corner), made, own[1] - half)
+
+
+def _extent(outline: Points, angle: float, *, mirrored: bool) -> tuple[float, float, float, float]:
+    points = Placement(0.0, 0.0, angle, mirrored).points(outline)
+    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+    return float(x0), float(y0), float(x1), float(y1)
+
+
+def _reversed(body: Body, length: float | None, height: float | None) -> Body:
+    """A body in its frame with x reversed, y reversed, or both."""
+    x, y = body.x, body.y
+    if length is not None:
+        x, y = length - x[::-1], y[::-1][:, [1, 0, 3, 2]]
+    if height is not None:
+        y = height - y[:, [2, 3, 0, 1]]
+    return Body(x, y)
+
+
+def reach(body: Body, cell: float) -> tuple[int, int]:
+    """First and last cell border of a body in its frame."""
+    return floor(body.x[0] / cell + _EDGE), ceil(body.x[-1] / cell - _EDGE)

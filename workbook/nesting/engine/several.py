@@ -1,0 +1,123 @@
+"""Several bars: the cheapest set that holds the blanks, then the longest offcut.
+
+A first set is filled bar by bar (greedy.py). From then on sets near the present one but cheaper are tried (sets.py,
+cheaper.py), in turn with emptying one bar blank by blank into the others until a cheaper one will do, or none
+(emptying.py). When nothing can be cheaper, the bar with the longest offcut is made shorter (strip.py).
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from workbook.nesting.engine import repeats
+from workbook.nesting.engine.cheaper import moved_to, proposals
+from workbook.nesting.engine.compaction import Strip
+from workbook.nesting.engine.emptying import emptied, inserted
+from workbook.nesting.engine.greedy import first_standing
+from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.sets import Proposals, counts
+from workbook.nesting.engine.strip import StripSearch
+
+_FIRST_SETS, _NOISE = 6, 0.15  # further first sets, with chance in the order of blanks
+_EMPTYING = 0.5  # share of the work on cheaper sets
+_SHORTER_WORK = 150_000.0  # given to shortening a bar at a time
+_SHORTER = 0.2  # of the work, while sets may still get cheaper
+_SWEEPS = 100  # first given to a set; more each time it is tried
+_SAME_COST = 1e-12
+
+
+class Several:
+    """The search for one group of parts and bars. `now` is the best standing by bars; of those, mostly the shortest."""
+
+    def __init__(self, ground: Ground, bound: float) -> None:
+        self.ground = ground
+        self.bound = bound  # no set is cheaper, in the units of `Kinds.cost`
+        self.now = ground.nothing()
+        self._shorter: tuple[tuple[int, ...], StripSearch, Iterator[None]] | None = None
+
+    @property
+    def settled(self) -> bool:
+        """No set of bars can be cheaper."""
+        return self.ground.left(self.now) == 0.0 and self.ground.cost(self.now) <= self.bound + _SAME_COST
+
+    def steps(self) -> Iterator[None]:
+        """Endless; stops between short pieces of work. The first standing is there after the first."""
+        self._accept(first_standing(self.ground, 0.0))
+        yield
+        for _ in range(_FIRST_SETS if len(self.ground.kinds.stock) > 1 else 0):
+            self._accept(first_standing(self.ground, _NOISE))
+            yield
+        offered: Proposals | None = None
+        begun, emptying = self.ground.work, 0.0
+        while True:
+            if self.ground.left(self.now) > 0.0:
+                self._accept((yield from inserted(self.ground, self.now)))
+                yield
+            if self.settled or (offered is not None and offered.hopeless):
+                yield from self._shorten(_SHORTER_WORK)
+                continue
+            if offered is None:
+                offered = yield from proposals(self.ground, self.now)
+            if len(self.now.bars) > 1 and emptying < (self.ground.work - begun) * _EMPTYING:
+                before = self.ground.work
+                self._accept((yield from emptied(self.ground, self.now)), sideways=True)
+                emptying += self.ground.work - before
+                continue
+            before = self.ground.work
+            yield from self._cheaper(offered)
+            yield from self._shorten(_SHORTER * (self.ground.work - before))
+
+    def _accept(self, found: Standing | None, *, sideways: bool = False) -> bool:
+        """Takes a standing that is better: fewer blanks left, then cheaper, then with a longer offcut (unless `sideways`)."""
+        if found is None:
+            return False
+        (left, cost, short), (new_left, new_cost, new_short) = self.ground.rank(self.now), self.ground.rank(found)
+        if new_left != left:
+            better = new_left < left
+        elif abs(new_cost - cost) > _SAME_COST:
+            better = new_cost < cost
+        else:
+            better = sideways or new_short < short - 1e-9
+        self.now = found if better else self.now
+        return better
+
+    def _cheaper(self, offered: Proposals) -> Iterator[None]:
+        """Tries one cheaper set."""
+        kinds = self.ground.kinds
+        sets = offered.near(counts(self.now.bars, len(kinds.stock)))
+        picked = offered.choose(sets, self.ground.cost(self.now), self.ground.choice)
+        if picked is None:
+            offered.hope()
+            yield
+            return
+        chosen, likely, need = picked
+        again = offered.tried.get(chosen, 0)
+        bars = sorted((k for k, c in enumerate(chosen) for _ in range(c)), key=lambda k: -kinds.area[k])
+        found = yield from moved_to(self.ground, self.now, bars, _SWEEPS * (again + 1), warm=again % 2 == 0)
+        offered.learn(chosen, likely, need, success=self._accept(found))
+
+    def _shorten(self, work: float) -> Iterator[None]:
+        """Makes the bar with the longest offcut shorter, for so much work; the search for its blanks goes on where it was."""
+        if not self.now.bars:
+            yield
+            return
+        bar = int(np.argmax(self.ground.offcuts(self.now)))
+        own = self.now.on(bar)
+        key = (self.now.bars[bar], *own.tolist())
+        if self._shorter is None or self._shorter[0] != key:
+            self._shorter = (key, *self._strip_search(bar))
+        _, search, going = self._shorter
+        begun = search.work
+        while search.work <= begun + work:
+            next(going)
+            if search.sure.length < self.ground.used(self.now, bar) - 1e-9:
+                self._accept(self.now.with_blanks(own, bar, *search.sure.places))
+            yield
+        self.ground.work += search.work - begun
+
+    def _strip_search(self, bar: int) -> tuple[StripSearch, Iterator[None]]:
+        ground, own = self.ground, self.now.on(bar)
+        start = Strip(self.now.pose[own], self.now.x[own], self.now.y[own], ground.used(self.now, bar))
+        width = float(ground.kinds.width[self.now.bars[bar]])
+        search = StripSearch(ground.field, ground.part[own], width, ground.seed, start)
+        return search, repeats.steps(ground.field, search, ground.seed)

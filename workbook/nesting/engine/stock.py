@@ -1,0 +1,59 @@
+"""Bars as the search for several sees them: inner sizes, what taking one costs, which blanks may lie on it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbook.nesting.engine.field import Field
+from workbook.nesting.engine.kernel import Floats, Ints
+from workbook.nesting.engine.separation import Room
+from workbook.nesting.fits import inner
+from workbook.nesting.model import NestingJob
+
+# Money for bought bars comes before the price of rack bars, and that before length: factors so far apart that no sum of
+# the lesser outweighs the least of the greater.
+_RACK = 1e-5
+_LENGTH = 1e-10  # per mm
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kinds:
+    """The kinds of bar open to a group of parts, by number from 0."""
+
+    stock: Ints  # the job's own numbers
+    length: Floats  # inside the margins, with half a separation round it
+    width: Floats
+    cost: Floats
+    count: Ints
+    suits: np.ndarray  # (parts of the field, kinds), bool
+
+    @property
+    def area(self) -> Floats:
+        """Inner area of each."""
+        return self.length * self.width
+
+    def room(self, field: Field, bars: Sequence[int]) -> Room:
+        """Room on bars of these kinds; none for parts that do not suit them."""
+        chosen = np.asarray(bars, np.int64)
+        room = field.room(list(zip(self.length[chosen].tolist(), self.width[chosen].tolist(), strict=True)))
+        parts = np.repeat(np.arange(len(field.poses.upright)), np.diff(field.poses.first))
+        allowed = self.suits[parts][:, chosen]
+        return Room(np.where(allowed, room.shift, -1), np.where(allowed, room.height, -1.0))
+
+
+def kinds(job: NestingJob, parts: Sequence[int], stock: Sequence[int], blanks: int) -> Kinds:
+    """The kinds of bar of a group; a kind without a count is there once for every blank."""
+    bars = [job.stock[s] for s in stock]
+    bought = np.array([float(bar.price) if bar.source == "buy" else 0.0 for bar in bars])
+    own = np.array([0.0 if bar.source == "buy" else float(bar.price) for bar in bars])
+    length = np.array([bar.length for bar in bars])
+    inside = np.array([inner(job, s) for s in stock]).reshape(len(bars), 2)
+    return Kinds(
+        stock=np.array(stock, np.int64),
+        length=inside[:, 0] + job.separation,
+        width=inside[:, 1] + job.separation,
+        cost=bought + _RACK * own + _LENGTH * length,
+        count=np.array([blanks if bar.count is None else min(bar.count, blanks) for bar in bars], np.int64),
+        suits=np.array([[(p, s) in job.suits for s in stock] for p in parts]).reshape(len(parts), len(bars)),
+    )

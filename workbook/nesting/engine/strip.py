@@ -1,0 +1,259 @@
+"""One bar, as short as possible.
+
+First layouts come from filling in many orders, and from what suits the order (a chain for one lane, repeats for many
+alike). Then the length asked for is shrunk a little, the blanks pushed into it and the overlaps searched away; what nearly
+succeeds is mended by compaction. In larger orders windows of the best layout are packed again, a little shorter, in turn
+with that.
+"""
+
+from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+
+from workbook.nesting.engine.chain import best_chain, lane
+from workbook.nesting.engine.compaction import Strip, compacted, reach_of
+from workbook.nesting.engine.field import Field
+from workbook.nesting.engine.fill import NOWHERE, fill
+from workbook.nesting.engine.kernel import Floats, Ints, chance_from
+from workbook.nesting.engine.separation import Places, separate
+
+_FILLS = 1200  # blanks filled at the start, over all orders tried
+_MOST_KINDS = 8  # a chain's table of states grows with their square
+_REACH, _ROUNDS, _GAIN = 6.0, 12, 0.3  # of compaction
+_POOL = 8  # least-overlap layouts kept at one length
+_PATIENCE, _MOST_SWEEPS = 60, 400
+_MENDABLE = 1.2  # overlap, per root of the number of blanks, that compaction is tried on
+_WINDOW = (7, 15)
+_WINDOW_SWEEPS, _WINDOW_MENDABLE = 50, 1.3
+# Work is counted, not timed, so that a search is the same on every machine; the unit is about a microsecond.
+_LOOK_WORK, _COMPACT_WORK, _FILL_WORK, _GO_WORK = 0.008, 1200.0, 4.0, 100.0  # per body looked at; blank; two blanks; go
+
+
+@dataclass(slots=True)
+class _Goal:
+    """A length asked for, the layouts that came nearest to it with their overlap, and how often it was missed."""
+
+    length: float
+    pool: list[tuple[float, Strip]]
+    fails: int = 0
+
+    def failed(self, loss: float, found: Strip) -> None:
+        self.fails += 1
+        self.pool = sorted([*self.pool, (loss, found)], key=lambda entry: entry[0])[:_POOL]
+
+
+class StripSearch:
+    """The search for one order of blanks on a bar of one width. `best` gets shorter while `steps` is run."""
+
+    def __init__(self, field: Field, part: Sequence[int] | Ints, width: float, seed: int, start: Strip | None = None) -> None:
+        self.field, self.width = field, width
+        self.part = np.asarray(part, np.int64)
+        self.choice, self.chance = np.random.default_rng(seed), chance_from(seed)
+        self.best: Strip | None = start
+        self.work = 0.0
+        self._share, self._less = 0.004, 3.0  # asked for: a share of the length for the whole, mm for a window
+        self._goal: _Goal | None = None
+        self._free = np.ones(len(self.part), np.int64)
+        upright = field.tables.first[self.part]
+        self._longest = float((field.poses.right[upright] - field.poses.left[upright]).max())
+
+    @property
+    def count(self) -> int:
+        """Number of blanks."""
+        return len(self.part)
+
+    def steps(self) -> Iterator[None]:
+        """Endless; stops between short pieces of work."""
+        yield from self.starts()
+        while True:
+            yield from self.improve()
+
+    def starts(self) -> Iterator[None]:
+        """First layouts."""
+        for _ in self._fills():
+            yield
+        self.compact(self.sure)
+        yield
+        if self.one_lane:
+            yield from self._chains()
+
+    @property
+    def sure(self) -> Strip:
+        """The best there is; there is one once `starts` has begun."""
+        assert self.best is not None
+        return self.best
+
+    @property
+    def one_lane(self) -> bool:
+        """No two blanks side by side across the bar."""
+        lowest = self.field.poses.height[self.field.tables.first[self.part]].min()
+        return bool(2 * lowest > self.width) and len(set(self.part.tolist())) <= _MOST_KINDS
+
+    def record(self, found: Strip | None) -> bool:
+        """Keeps a layout that is shorter."""
+        if found is None or (self.best is not None and found.length >= self.best.length - 1e-9):
+            return False
+        self.best = found
+        return True
+
+    def compact(self, start: Strip) -> bool:
+        """Compacts a layout and keeps it when it is shorter than the best."""
+        self.work += _COMPACT_WORK * self.count
+        return self.record(compacted(self.field, start, self.width, reach=_REACH, rounds=_ROUNDS, gain=_GAIN))
+
+    def strip(self, pose: Ints, x: Floats, y: Floats) -> Strip:
+        """Places as a strip with its length."""
+        return Strip(pose, x, y, reach_of(self.field, pose, x))
+
+    def _fills(self) -> Iterator[None]:
+        """Largest first, longest first, widest first, then by size with chance in it."""
+        poses, tables = self.field.poses, self.field.tables
+        pose = tables.first[self.part]
+        long, wide = poses.right[pose] - poses.left[pose], poses.height[pose]
+        size = long * wide
+        room = self.field.room([(float(long.sum()) + self.count * self.field.cell, self.width)])
+        for k in range(max(3, _FILLS // (self.count * self.count // 8 + 1))):
+            key = (size, long, wide)[k] if k < 3 else size * self.choice.uniform(0.3, 1.7, self.count)
+            n = self.count
+            places = Places(pose.copy(), np.full(n, NOWHERE), np.zeros(n, np.int64), np.zeros(n))
+            placed = fill(tables, room, self.part, np.argsort(-key, kind="stable"), places)
+            if placed < n:
+                raise ValueError("a blank does not fit the bar's width")
+            self.record(self.strip(places.pose, self.field.along(places.x), places.y))
+            self.work += _FILL_WORK * n * n
+            if k % 4 == 3:
+                yield
+
+    def _chains(self) -> Iterator[None]:
+        kinds = np.array(sorted(set(self.part.tolist())), np.int64)
+        made = lane(self.field.poses, self.field.shapes, kinds, self.field.tables.last, self.width)
+        found: Strip | None = None
+        for _ in range(6):
+            own = self.strip(*best_chain(made, self.part, max(500, 30_000 // self.count), self.chance))
+            self.work += 10_000
+            if found is None or own.length < found.length:
+                found = own
+            yield
+        if found is not None:
+            self.compact(found)
+            yield
+
+    def improve(self) -> Iterator[None]:
+        """One go at a shorter layout: a window of it, or the whole."""
+        self.work += _GO_WORK
+        share = 0.0 if self.count < 14 else 0.5 if self.count < 24 else 0.75
+        if self.choice.random() < share:
+            if self._window(self._less):
+                self._less, self._goal = min(8.0, self._less * 1.2), None
+            else:
+                self._less = max(0.6, self._less * 0.97)
+            yield
+        else:
+            yield from self._shrink()
+
+    def _shrink(self) -> Iterator[None]:
+        """One attempt at a shorter length; after failures from other layouts that nearly reached it, and then at less."""
+        goal = self._goal if self._goal is not None else self._new_goal()
+        self._goal = goal
+        if goal.length < self._longest:
+            self._goal = None
+            yield
+            return
+        k = min(len(goal.pool) - 1, int(abs(self.choice.normal(0.0, 0.6)) * len(goal.pool)))  # mostly the least overlap
+        pose, x, y = goal.pool[k][1].copied()
+        if goal.fails:
+            self._disturb(pose, x, y)
+        loss, found = yield from self._attempt(pose, x, y, goal.length, first=not goal.fails)
+        if loss == 0.0:
+            self.record(found)
+            self.compact(found)
+            self._share = min(0.01, self._share * 1.3) if not goal.fails else self._share
+            self._goal = None
+        elif loss < _MENDABLE * sqrt(self.count) and self.compact(found):
+            self._goal = None
+        else:
+            goal.failed(loss, found)
+            if goal.fails in (2, 5, 9) and self._share > 0.0008:
+                self._share *= 0.5
+                self._goal = None
+        yield
+
+    def _new_goal(self) -> "_Goal":
+        start = self.sure
+        return _Goal(start.length - max(0.5 * self.field.cell, start.length * self._share), [(1e17, start)])
+
+    def _disturb(self, pose: Ints, x: Floats, y: Floats) -> None:
+        """Exchanges one or two pairs of blanks, or gives one another pose; in place."""
+        poses, tables = self.field.poses, self.field.tables
+        for _ in range(1 + int(self.choice.integers(2))):
+            i, j = (int(k) for k in self.choice.integers(0, self.count, 2))
+            if self.part[i] != self.part[j]:
+                off = float(poses.cells[pose[i]] - poses.cells[pose[j]]) * self.field.cell / 2
+                x[i], x[j], y[i], y[j] = x[j] - off, x[i] + off, y[j], y[i]
+            elif self.choice.random() < 0.5:
+                pose[i] = self.choice.integers(tables.first[self.part[i]], tables.last[self.part[i]])
+
+    def _attempt(
+        self, pose: Ints, x: Floats, y: Floats, target: float, *, first: bool
+    ) -> Generator[None, None, tuple[float, Strip]]:
+        """Searches overlaps away within a length, a few sweeps at a time. Returns the least overlap met and its layout."""
+        room = self.field.room([(target, self.width)])
+        bar = np.zeros(self.count, np.int64)
+        places = self.field.snapped(room, pose, bar, x, y)
+        if first:  # what sticks out goes to the end, or anywhere
+            out = (x + self.field.poses.right[pose] > target) & (self.choice.random(self.count) < 0.5)
+            places.x[out] = (self.choice.random(int(out.sum())) * (room.shift[pose[out], 0] + 1)).astype(np.int64)
+        weights, kept, best = np.ones((self.count, self.count)), places.copy(), places.copy()
+        least, idle, swept = 1e18, 0, 0
+        burst = 20 if self.count < 40 else 8
+        while swept < _MOST_SWEEPS and idle < _PATIENCE:
+            loss, looks = separate(self.field.tables, room, self.part, self._free, places, weights, burst, kept, self.chance)
+            self.work += _LOOK_WORK * looks
+            swept += burst
+            idle = 0 if loss < least * 0.98 else idle + burst
+            if loss < least:
+                least, best = loss, kept.copy()
+            yield
+            if loss == 0.0:
+                break
+        return least, self.strip(best.pose, self.field.along(best.x), best.y)
+
+    def _window(self, less: float) -> bool:
+        """Packs a window of the best layout again with all to its right moved left by so much."""
+        pose, x, y = self.sure.copied()
+        poses, choice, cell = self.field.poses, self.choice, self.field.cell
+        length, size = self.sure.length, poses.cells[pose] * cell
+        middle = choice.uniform(0.0, length)
+        away = np.maximum(0.0, np.maximum(x - middle, middle - x - size)) + 0.2 * np.abs(x + size / 2 - middle)
+        moving = np.zeros(self.count, bool)
+        moving[np.argsort(away)[: min(self.count, int(choice.integers(*_WINDOW)))]] = True
+        right = ~moving & (x + size / 2 > middle)
+        x[right] -= less
+        begin = np.floor(max(0.0, float(x[moving].min()) - 12.0))
+        end = min(length - less, float((x + size)[moving].max()) + 12.0 - less)
+        near = np.flatnonzero(moving | ((x + size > begin) & (x < end)))
+        found = self._packed(near, moving[near], pose, x - begin, y, end - begin)
+        if found is None:
+            return False
+        own = near[moving[near]]
+        kept = found.pose, self.field.along(found.x) + begin, found.y
+        pose[own], x[own], y[own] = (column[moving[near]] for column in kept)
+        return self.compact(self.strip(pose, x, y))
+
+    def _packed(self, near: Ints, moving: Ints, pose: Ints, x: Floats, y: Floats, length: float) -> Places | None:
+        """Places of a window's blanks, of which some stay as they are; None when they overlap beyond mending."""
+        room = self.field.room([(length, self.width)])
+        if (room.shift[pose[near[moving]], 0] < 0).any():
+            return None
+        n = len(near)
+        shift = np.rint(x[near] / self.field.cell).astype(np.int64)
+        shift[moving] = np.clip(shift[moving], 0, room.shift[pose[near[moving]], 0])
+        places = Places(pose[near], np.zeros(n, np.int64), shift, y[near])
+        best, weights = places.copy(), np.ones((n, n))
+        loss, looks = separate(
+            self.field.tables, room, self.part[near], moving.astype(np.int64), places, weights, _WINDOW_SWEEPS, best, self.chance
+        )
+        self.work += _LOOK_WORK * looks
+        return best if loss <= _WINDOW_MENDABLE else None
