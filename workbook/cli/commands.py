@@ -8,6 +8,7 @@ from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import check_lines, estimate_lines, layout_lines
 from workbook.formats.csv_out import csv_text
 from workbook.problems import JobError, Mistake, Severity
+from workbook.tasks import compiling
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
@@ -38,6 +39,8 @@ def _loaded(options: argparse.Namespace) -> LoadedJob:
 def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
     """The search, for its seconds or its steps, with a bar of progress on a terminal."""
     nesting = start(loaded)
+    if compiling.possible() and compiling.ready():
+        compiling.load()  # before the clock runs
     began = time.monotonic()
 
     def stop(step: int) -> bool:
@@ -45,7 +48,7 @@ def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
 
     shown = bar_of_progress(nesting, loaded.job.currency, quiet=options.quiet)
     last = None
-    for last in search(nesting, options.seed, stop):
+    for last in search(nesting, options.seed, stop, repeatable=bool(options.steps)):
         share = last.step / options.steps if options.steps else (time.monotonic() - began) / options.seconds
         shown(last, min(share, 1.0))
     assert last is not None

@@ -1,19 +1,19 @@
-"""The search for layouts: the compiled one where there is a compiler, else the plain one."""
+"""The two searches for layouts: the compiled one, and the plain one for where nothing can be, or is yet, compiled."""
 
 from collections.abc import Iterator
 
 from workbook.nesting.model import NestingJob, Progress
 from workbook.nesting.plain.search import layouts as plain_layouts
 
-try:
-    from workbook.nesting.engine.search import layouts as compiled_layouts
-except ImportError:  # numba is not made for every machine
-    compiled_layouts = plain_layouts
+__all__ = ["layouts", "plain_layouts"]
 
 
 def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
     """Verified layouts, each step's best; the first comes at once. Stop by not asking for more.
 
-    No clock and no chance of its own: the same job, seed and number of steps give the same layout.
+    No clock and no chance of its own: the same job, seed and number of steps give the same layout. Needs numba; the plain
+    search keeps the same promises without it.
     """
+    from workbook.nesting.engine.search import layouts as compiled_layouts  # takes a third of a second to import
+
     return compiled_layouts(job, seed)

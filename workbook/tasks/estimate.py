@@ -43,7 +43,7 @@ def estimate(loaded: LoadedJob) -> Estimate:
 
 
 def _quick(loaded: LoadedJob, nesting: NestingJob, steps: int) -> Laid:
-    *_, last = search(nesting, 0, lambda step: step >= steps)
+    *_, last = search(nesting, 0, lambda step: step >= steps, repeatable=True)
     return finish(loaded, nesting, last, 0)
 
 

@@ -6,15 +6,17 @@ from math import radians
 
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
+from workbook.nesting.aims import aims
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
-from workbook.nesting.search import layouts
+from workbook.nesting.search import layouts, plain_layouts
 from workbook.problems import JobError, Mistake
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits
 from workbook.shop.steel import full_price, material_price
 from workbook.shop.wording import sentence
+from workbook.tasks import compiling
 from workbook.tasks.load import LoadedJob
 from workbook.units import show
 
@@ -133,12 +135,40 @@ def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
     return Mistake(place=place, what="fits on none of its bars:", right=least)
 
 
-def search(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progress]:
-    """Progress after every step until `stop` says so or nothing is left to gain."""
-    for progress in layouts(nesting, seed):
+def search(nesting: NestingJob, seed: int, stop: Stop, *, repeatable: bool = False) -> Iterator[Progress]:
+    """Progress after every step until `stop` says so or nothing is left to gain.
+
+    Where nothing is compiled yet, plain steps are taken until it is; with `repeatable` it is waited for, so that the steps
+    are the same on every machine.
+    """
+    if repeatable and compiling.possible():
+        for process in compiling.begin() if not compiling.ready() else ():
+            process.wait()
+    best: Progress | None = None
+    for progress in _steps(nesting, seed):
+        if best is not None and aims(nesting, progress.best) > aims(nesting, best.best):
+            progress = replace(progress, best=best.best, improved=False)
+        best = progress
         yield progress
         if progress.done or stop(progress.step):
             return
+
+
+def _steps(nesting: NestingJob, seed: int) -> Iterator[Progress]:
+    """Steps of the compiled search, with plain ones before them while it is being compiled."""
+    if not compiling.possible():
+        yield from plain_layouts(nesting, seed)
+        return
+    step = 0
+    if not compiling.ready():
+        going = compiling.begin()
+        for progress in plain_layouts(nesting, seed):
+            step = progress.step
+            yield progress
+            if progress.done or all(process.poll() is not None for process in going):
+                break
+    for progress in layouts(nesting, seed):
+        yield replace(progress, step=step + progress.step)
 
 
 def finish(loaded: LoadedJob, nesting: NestingJob, progress: Progress, seed: int) -> Laid:

@@ -10,7 +10,8 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
 from workbook.nesting.model import NestingJob, Progress
-from workbook.nesting.search import layouts
+from workbook.tasks import compiling
+from workbook.tasks.layout import search
 
 _QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
 
@@ -46,6 +47,8 @@ def start_worker() -> tuple[BaseProcess, Connection]:
 def serve(pipe: Connection) -> None:
     """Works until the pipe is closed at the other end."""
     order: Order | None = None
+    if compiling.possible() and compiling.ready():
+        compiling.load()
     try:
         while True:
             order = pipe.recv() if order is None else _search(pipe, order)
@@ -56,7 +59,7 @@ def serve(pipe: Connection) -> None:
 def _search(pipe: Connection, order: Order) -> Order | None:
     """Searches until told otherwise; returns the next order, None when it was stopped or is done."""
     try:
-        for progress in layouts(order.nesting, order.seed):
+        for progress in search(order.nesting, order.seed, lambda step: False):
             if progress.improved or progress.done or progress.step % _QUIET_STEPS == 0:
                 pipe.send(Report(order.number, progress))
             if pipe.poll():

@@ -53,11 +53,13 @@ def _sections(outline: Points) -> tuple[Floats, list[list[Interval]]]:
     borders = borders[np.r_[True, np.diff(borders) > _SAME]]
     first, last = np.searchsorted(borders, a[:, 0] - _SAME), np.searchsorted(borders, b[:, 0] - _SAME)
     crossing: list[list[tuple[float, float]]] = [[] for _ in range(len(borders) - 1)]
-    for edge in np.flatnonzero(b[:, 0] - a[:, 0] > _SAME):
-        at = borders[first[edge] : last[edge] + 1]
-        y = np.interp(at, (a[edge, 0], b[edge, 0]), (a[edge, 1], b[edge, 1])).tolist()
-        for slab, ends_there in zip(range(first[edge], last[edge]), pairwise(y), strict=True):
-            crossing[slab].append(ends_there)
+    at: list[float] = borders.tolist()
+    for (x0, y0), (x1, y1), begin, end in zip(a.tolist(), b.tolist(), first.tolist(), last.tolist(), strict=True):
+        if x1 - x0 > _SAME:
+            slope = (y1 - y0) / (x1 - x0)
+            for slab in range(begin, end):
+                left, right = min(max(at[slab] - x0, 0.0), x1 - x0), min(max(at[slab + 1] - x0, 0.0), x1 - x0)
+                crossing[slab].append((y0 + slope * left, y0 + slope * right))
     return borders, [_intervals(edges) for edges in crossing]
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workbook.nesting.engine.intervals import Slabs
-from workbook.nesting.engine.kernel import Floats, Ints, draw, kernel
+from workbook.nesting.engine.kernel import Floats, Ints, copy_whole, draw, kernel
 from workbook.nesting.engine.lines import depth
 from workbook.nesting.engine.poses import Poses
 
@@ -76,7 +76,7 @@ def rearrange(order: Ints, new: Ints, chance: Ints) -> None:
     """Another order: two exchanged, one moved, or a run turned round."""
     n = len(order)
     i, j, way = draw(chance, n), draw(chance, n), draw(chance, 3)
-    new[:] = order
+    copy_whole(order, new)
     if way == 0:
         new[i], new[j] = order[j], order[i]
     elif way == 1:
@@ -105,12 +105,12 @@ def anneal(
         length, _ = chain_length(new, first, last, offset, head, tail, cost, back)
         if length <= now or draw(chance, _MOST) < _MOST * np.exp((now - length) / heat):
             now = length
-            order[:] = new
+            copy_whole(new, order)
             if now < best - 1e-9:
                 best = now
-                kept[:] = new
+                copy_whole(new, kept)
     best, state = chain_length(kept, first, last, offset, head, tail, cost, back)
-    order[:] = kept
+    copy_whole(kept, order)
     for i in range(n - 1, -1, -1):
         states[i] = state
         state = back[i, state]

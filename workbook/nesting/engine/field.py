@@ -32,6 +32,11 @@ class Field:
         """Whole shifts in mm."""
         return np.asarray(shift * self.cell, np.float64)
 
+    @property
+    def leans(self) -> bool:
+        """Whether every pose is allowed, or there are upright ones only."""
+        return bool((self.tables.last == self.poses.first[1:]).all())
+
     def leaning(self) -> "Field":
         """The same with every pose allowed, not only upright ones."""
         return Field(self.poses, self.shapes, self.tables._replace(last=self.poses.first[1:]))

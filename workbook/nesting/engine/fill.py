@@ -42,9 +42,12 @@ def fill(tables: Tables, room: Room, part: Ints, order: Ints, places: Places) ->
     size = n * bodies * bodies
     first, last, row = np.empty(size, np.int64), np.empty(size, np.int64), np.empty(size, np.int64)
     above, low, high = np.empty(size), np.empty(size), np.empty(size)
+    full = np.zeros((len(tables.first), bars), np.int64)  # a bar only ever gets fuller: what did not fit never will
     placed = 0
     for i in order:
         for b in range(bars):
+            if full[part[i], b]:
+                continue
             end = 1 << 60
             pose, shift, height = -1, 0, 0.0
             for t in range(tables.first[part[i]], tables.last[part[i]]):
@@ -83,6 +86,7 @@ def fill(tables: Tables, room: Room, part: Ints, order: Ints, places: Places) ->
                         end, pose, shift, height = s + own, t, s, y
                         break
                     s += 1
+            full[part[i], b] = pose < 0
             if pose >= 0:
                 places.pose[i], places.bar[i], places.x[i], places.y[i] = pose, b, shift, height
                 placed += 1

@@ -5,9 +5,14 @@ import numpy as np
 from workbook.nesting.engine.ground import Ground, Standing
 from workbook.nesting.engine.separation import Places
 
+_FAVOUR = 1e6
 
-def first_standing(ground: Ground, noise: float) -> Standing:
-    """Bar after bar the kind that takes most area for its money."""
+
+def first_standing(ground: Ground, noise: float, favourite: int = -1) -> Standing:
+    """Bar after bar the kind that takes most area for its money; the first of a favourite kind (-1: of any).
+
+    `noise`: how much chance there is in the order of blanks and in the choice.
+    """
     left, spare = np.arange(len(ground.part)), ground.kinds.count.copy()
     made = ground.nothing()
     while len(left):
@@ -17,6 +22,7 @@ def first_standing(ground: Ground, noise: float) -> Standing:
             places = ground.filled([kind], left, size)
             held = float(ground.area[left[places.bar == 0]].sum())
             worth = held / ground.kinds.cost[kind] * float(ground.noise(noise, 1)[0])
+            worth *= _FAVOUR if kind == favourite and not made.bars else 1.0
             if held and (best is None or worth > best[0]):
                 best = worth, kind, places
         if best is None:

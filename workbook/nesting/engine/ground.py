@@ -60,9 +60,21 @@ class Ground:
         self.choice, self.chance = np.random.default_rng(seed), chance_from(seed)
         self.seed = seed
         self.work = 0.0
-        room = kinds.room(field, range(len(kinds.stock)))
-        able = [room.shift[field.tables.first[p] : field.tables.last[p]].max(axis=0) >= 0 for p in part]
-        self.able = np.array(able).reshape(len(part), len(kinds.stock))  # blanks by kinds
+        self.able = self._able()
+        if not self.able.any(axis=1).all():  # a blank may fit only when it leans
+            self.lean()
+
+    def _able(self) -> np.ndarray:
+        """Which blanks fit which kinds: (blanks, kinds), bool."""
+        first, last = self.field.tables.first, self.field.tables.last
+        room = self.kinds.room(self.field, range(len(self.kinds.stock)))
+        able = [room.shift[first[p] : last[p]].max(axis=0) >= 0 for p in self.part]
+        return np.array(able).reshape(len(self.part), len(self.kinds.stock))
+
+    def lean(self) -> None:
+        """Lets blanks lean from now on, as far as the job allows."""
+        self.field = self.field.leaning()
+        self.able = self._able()
 
     def cost(self, standing: Standing) -> float:
         """What its bars cost."""

@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from workbook.nesting.engine.bodies import Body
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 from workbook.nesting.engine.poses import Poses, reach
 
@@ -28,7 +29,7 @@ class Slabs(NamedTuple):
 
     first: Ints
     x: Floats
-    y: Floats  # (n, 4): lower left, lower right, upper left, upper right; the last row of a body is not used
+    y: Floats  # (n, 4): lower at the left end and its slope, upper and its slope; the last row of a body is not used
     body: Ints  # bodies of pose t: body[t] .. body[t + 1] - 1
 
 
@@ -50,8 +51,14 @@ class Tables(NamedTuple):
 def slabs(poses: Poses) -> Slabs:
     """The bodies of all poses, one after another."""
     counts = np.cumsum([0, *(len(body.x) for body in poses.shapes)])
-    y = np.concatenate([np.vstack([body.y, body.y[-1:]]) for body in poses.shapes])
+    y = np.concatenate([np.vstack([_sloped(body), np.zeros(4)]) for body in poses.shapes])
     return Slabs(counts.astype(np.int64), np.concatenate([body.x for body in poses.shapes]), y, poses.body)
+
+
+def _sloped(body: Body) -> Floats:
+    width = np.diff(body.x)
+    low, high = body.y[:, :2], body.y[:, 2:]
+    return np.column_stack([low[:, 0], (low[:, 1] - low[:, 0]) / width, high[:, 0], (high[:, 1] - high[:, 0]) / width])
 
 
 def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> Tables:
@@ -62,14 +69,29 @@ def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> Tables:
     at = np.zeros(lengths.shape, np.int64)
     at.flat[1:] = np.cumsum(lengths)[:-1]
     interval = np.empty((int(lengths.sum()), 2), np.float32)
-    base = np.array([t % 4 == 0 for t in range(len(poses.part)) for _ in range(poses.body[t], poses.body[t + 1])])
-    fill_intervals(shapes, base, start, stop, at, interval, poses.cell)
+    pose = np.repeat(np.arange(len(poses.part)), np.diff(poses.body))
+    fill_intervals(shapes, pose, start, stop, at, interval, poses.cell)
+    _exchange(poses, start, stop, at, interval)
     _turn(poses, start, stop, at, interval)
     window, wide_window = np.empty_like(interval), np.empty_like(interval)
     fill_windows(start, stop, at, interval, BLOCK, window)
     fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window)
     last = poses.first[1:] if lean else poses.upright
     return Tables(poses.first[:-1], last, poses.body, start, stop, at, interval, window, wide_window, poses.cell)
+
+
+def _exchange(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
+    """Intervals of blanks of earlier directions seen from later ones: the pair turned and seen from the earlier blank."""
+    for a in range(0, len(poses.part), 4):
+        for b in range(a):
+            turn = b % 4
+            rise = np.float32(poses.height[a] - poses.height[b])
+            for p in range(poses.body[a + 1] - poses.body[a]):
+                for q in range(poses.body[b + 1] - poses.body[b]):
+                    own = _rows(start, stop, at, poses.body[a] + p, poses.body[b] + q)
+                    seen = interval[_rows(start, stop, at, poses.body[b - turn] + q, poses.body[a ^ turn] + p)]
+                    seen = -(seen if turn & 1 else seen[::-1])[:, ::-1]
+                    interval[own] = rise - seen[:, ::-1] if turn in (1, 2) else seen
 
 
 def _turn(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
@@ -118,10 +140,10 @@ def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
     i, j = slab_at(x, i, i_end, left), slab_at(x, j, j_end, left - shift)
     while left < end - 1e-9 and i < i_end and j < j_end:
         right = min(x[i + 1], x[j + 1] + shift, end)
-        for place in (left, right):
-            a, b = (place - x[i]) / (x[i + 1] - x[i]), (place - shift - x[j]) / (x[j + 1] - x[j])
-            low = min(low, y[i, 0] + (y[i, 1] - y[i, 0]) * a - y[j, 2] - (y[j, 3] - y[j, 2]) * b)
-            high = max(high, y[i, 2] + (y[i, 3] - y[i, 2]) * a - y[j, 0] - (y[j, 1] - y[j, 0]) * b)
+        a, b, step = left - x[i], left - shift - x[j], right - left
+        under, over = y[i, 0] + y[i, 1] * a - y[j, 2] - y[j, 3] * b, y[i, 2] + y[i, 3] * a - y[j, 0] - y[j, 1] * b
+        low = min(low, under, under + (y[i, 1] - y[j, 3]) * step)
+        high = max(high, over, over + (y[i, 3] - y[j, 1]) * step)
         if x[i + 1] <= right + 1e-12:
             i += 1
         if x[j + 1] + shift <= right + 1e-12:
@@ -131,13 +153,13 @@ def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
 
 
 @kernel
-def fill_intervals(
-    shapes: Slabs, base: NDArray[np.bool_], start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float
-) -> None:
-    """Intervals seen from every body of `base`."""
+def fill_intervals(shapes: Slabs, pose: Ints, start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float) -> None:
+    """Intervals seen from blanks as they are (poses 0, 4, 8...), of blanks of the same and of later directions."""
     for p in range(len(start)):
-        if base[p]:
+        if pose[p] % 4 == 0:
             for q in range(len(start)):
+                if pose[q] < pose[p]:
+                    continue
                 first = start[p] - stop[q]
                 for s in range(first, stop[p] - start[q] + 1):
                     low, high = clash(shapes, p, q, s * cell)

@@ -3,9 +3,13 @@
 from collections.abc import Callable
 from typing import Any, TypeVar, cast
 
+import numba
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from workbook.paths import cache_folder
+
+numba.config.CACHE_DIR = str(cache_folder() / "kernels")  # type: ignore[attr-defined]  # before the first kernel is made
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -16,13 +20,20 @@ _MODULUS = 2147483647  # a prime; with 48271 the "minimal standard" generator (P
 
 def kernel(function: _F) -> _F:
     """Compiles a function when first called and keeps the result on disk; other threads run meanwhile."""
-    return cast(_F, njit(cache=True, nogil=True)(function))
+    return cast(_F, numba.njit(cache=True, nogil=True)(function))
 
 
 def chance_from(seed: int) -> Ints:
     """The state of a stream of chance; `draw` takes numbers from it."""
     mixed = int(np.random.SeedSequence(seed).generate_state(1)[0])
     return np.array([mixed % (_MODULUS - 1) + 1], np.int64)
+
+
+@kernel
+def copy_whole(source: Ints, to: Ints) -> None:
+    """Copies entries one by one: slices take seconds to compile."""
+    for k in range(len(source)):
+        to[k] = source[k]
 
 
 @kernel

@@ -16,6 +16,8 @@ from workbook.nesting.fits import fits_alone, inward
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
 from workbook.nesting.verify import faults
 
+_SETTLED = 4.0  # times less work
+
 
 @dataclass(slots=True)
 class _Group:
@@ -57,10 +59,15 @@ def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
         group.step()
     for step in count(1):
         still = [group for group in found if not group.done]
-        improved = still[step % len(still)].step() if step > 1 and still else True
+        improved = min(still, key=_turn).step() if step > 1 and still else True
         yield Progress(step, together([*(group.best for group in found), unfit]), not still, improved)
         if not still:
             return
+
+
+def _turn(group: _Group) -> float:
+    """Whose turn it is: groups share the work, and one whose bars cannot get cheaper takes less of it."""
+    return group.search.ground.work * (_SETTLED if group.search.settled else 1.0)
 
 
 def _group(job: NestingJob, parts: list[int], stock: list[int], seed: int) -> _Group:

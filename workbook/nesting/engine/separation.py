@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from workbook.nesting.engine.intervals import BLOCK, BLOCKS, TOUCH, Singles, Tables
-from workbook.nesting.engine.kernel import Floats, Ints, draw, kernel
+from workbook.nesting.engine.kernel import Floats, Ints, copy_whole, draw, kernel
 
 STEP = 0.5  # mm; what any overlap costs besides its depth, so that few deep overlaps are preferred to many slight ones
 _NONE = 1e18
@@ -148,19 +148,19 @@ def least(near: Near, count: int, top: float, limit: float) -> tuple[float, floa
 
 @kernel
 def bound(
-    window: Singles, near: Near, active: int, s: int, size: int, cell: float, top: float, limit: float
+    window: Singles, near: Near, active: int, s: int, end: int, cell: float, top: float, limit: float
 ) -> float:  # fmt: skip
-    """Least that any of the `size` shifts from s on may cost, by heights that clash at all of them; gives up above the limit."""
+    """Least that any shift from s up to `end` may cost, by heights that clash at all of them; gives up above the limit."""
     count, sure = 0, 0.0
     for k in range(active):
         j = near.active[k]
-        if near.first[j] > s or near.last[j] < s + size - 1:
+        if near.first[j] > s or near.last[j] < end - 1:
             continue
         row = near.row[j] + s
         low, high = near.y[j] + window[row, 0], near.y[j] + window[row, 1]
         if high <= low or high <= TOUCH or low >= top - TOUCH:
             continue
-        along = cell * min(near.last[j] - s - size + 1, s - near.first[j])
+        along = cell * min(near.last[j] - end + 1, s - near.first[j])
         if low < 0.0 and high > top:
             sure += near.weight[j] * (min(-low, high, top - low, high - top, along) + STEP)
             if sure > limit:
@@ -194,12 +194,13 @@ def bound_blocks(
             else:
                 k += 1
         made += 1
-        over = bound(tables.wide_window, near, active, s, BLOCKS * BLOCK, tables.cell, top, limit) > limit
+        over = bound(tables.wide_window, near, active, s, s + BLOCKS * BLOCK, tables.cell, top, limit) > limit
         for block in range(group, min(group + BLOCKS, end)):
             found = _NONE
             if not over:
                 made += 1
-                found = bound(tables.window, near, active, block * BLOCK, BLOCK, tables.cell, top, limit)
+                at_block = block * BLOCK
+                found = bound(tables.window, near, active, at_block, at_block + BLOCK, tables.cell, top, limit)
             bounds[at + block - begin] = found
             lowest = min(lowest, found)
     return lowest, made
@@ -266,7 +267,7 @@ def best_place(
             end = min(end, max(begin, (places.x[i] + span) // BLOCK) + 1)
         scratch.begin[g], scratch.end[g] = begin, end
         n = gather(tables, places, order, weights, i, b, t, near)
-        scratch.least[g], made = bound_blocks(tables, near, n, begin, end, room.height[t, b], cost, scratch.bound, at)
+        scratch.least[g], made = bound_blocks(tables, near, n, begin, end, room.height[t, b], cost, scratch.bound, scratch.row[g])
         if scratch.least[g] < lowest:
             lowest, start = scratch.least[g], g
         at += end - begin
@@ -341,9 +342,10 @@ def separate(
     at, over blocks and shifts, which is nearly proportional to time.
     """
     n, bars = len(part), room.shift.shape[1]
-    most = 0
+    most, poses = 0, 0
     for p in range(len(tables.first)):
         blocks = 0
+        poses = max(poses, tables.last[p] - tables.first[p])
         for t in range(tables.first[p], tables.last[p]):
             for b in range(bars):
                 blocks += max(0, room.shift[t, b]) // BLOCK + 1
@@ -356,7 +358,7 @@ def separate(
     near = Near(
         whole[0], whole[1], whole[2], whole[3], real[0], real[1], real[2], real[3], real[4], real[5], np.empty(2 * size + 2)
     )
-    wide = np.empty((3, np.max(tables.last - tables.first) * bars), np.int64)
+    wide = np.empty((3, poses * bars), np.int64)
     scratch = Scratch(wide[0], wide[1], wide[2], np.empty(wide.shape[1]), np.empty(most))
     by_shift, order = np.arange(n), np.arange(n)
     sort_by_shift(by_shift, places.x)
@@ -374,7 +376,11 @@ def separate(
                 worst = max(worst, overlaps[a, b])
         if total < least_met:
             least_met = total
-            best.pose[:], best.bar[:], best.x[:], best.y[:] = places.pose, places.bar, places.x, places.y
+            copy_whole(places.pose, best.pose)
+            copy_whole(places.bar, best.bar)
+            copy_whole(places.x, best.x)
+            for k in range(n):
+                best.y[k] = places.y[k]
         if total == 0.0 or sweep == sweeps:
             break
         reweigh(weights, overlaps, worst)

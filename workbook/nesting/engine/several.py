@@ -19,10 +19,12 @@ from workbook.nesting.engine.sets import Proposals, counts
 from workbook.nesting.engine.strip import StripSearch
 
 _FIRST_SETS, _NOISE = 6, 0.15  # further first sets, with chance in the order of blanks
+_SMALL = 400  # blanks times kinds; below, every kind has its turn as the favourite
 _EMPTYING = 0.5  # share of the work on cheaper sets
 _SHORTER_WORK = 150_000.0  # given to shortening a bar at a time
 _SHORTER = 0.2  # of the work, while sets may still get cheaper
 _SWEEPS = 100  # first given to a set; more each time it is tried
+_LEAN_AFTER = 1.5e6  # work; each lean makes every move three times as dear
 _SAME_COST = 1e-12
 
 
@@ -44,12 +46,19 @@ class Several:
         """Endless; stops between short pieces of work. The first standing is there after the first."""
         self._accept(first_standing(self.ground, 0.0))
         yield
-        for _ in range(_FIRST_SETS if len(self.ground.kinds.stock) > 1 else 0):
+        kinds, blanks = len(self.ground.kinds.stock), len(self.ground.part)
+        for favourite in range(kinds if kinds > 1 and kinds * blanks <= _SMALL else 0):
+            self._accept(first_standing(self.ground, 0.0, favourite))
+            yield
+        for _ in range(_FIRST_SETS if kinds > 1 else 0):
             self._accept(first_standing(self.ground, _NOISE))
             yield
         offered: Proposals | None = None
         begun, emptying = self.ground.work, 0.0
         while True:
+            if self.ground.work > _LEAN_AFTER and not self.ground.field.leans:
+                self.ground.lean()
+                self._shorter = None
             if self.ground.left(self.now) > 0.0:
                 self._accept((yield from inserted(self.ground, self.now)))
                 yield

@@ -1,0 +1,64 @@
+"""Compiling everything once, in two halves of about equal time, so that two processes can do it side by side.
+
+What is compiled is kept on disk; the next start only loads it. See workbook/tasks/compiling.py.
+"""
+
+from decimal import Decimal
+
+import numpy as np
+
+from workbook.nesting.engine.chain import best_chain, lane
+from workbook.nesting.engine.compaction import Strip, compacted
+from workbook.nesting.engine.field import Field, field
+from workbook.nesting.engine.fill import NOWHERE, fill
+from workbook.nesting.engine.intervals import Tables
+from workbook.nesting.engine.kernel import chance_from
+from workbook.nesting.engine.lines import closest_join
+from workbook.nesting.engine.separation import Places, Room, separate
+from workbook.nesting.model import NestingJob, Part, Stock
+
+HALVES = ("separation", "the rest")
+
+
+def compile_half(half: str) -> None:
+    """Compiles one of `HALVES`."""
+    if half == HALVES[0]:
+        _separation()
+    else:
+        _the_rest()
+
+
+def compile_all() -> None:
+    """Compiles what is not compiled yet; where all is on disk, loads it."""
+    for half in HALVES:
+        compile_half(half)
+
+
+def _separation() -> None:
+    """The search on tables of one body, made by hand: nothing else needs compiling for it."""
+    one, zero, none = np.ones(1, np.int64), np.zeros(1, np.int64), np.zeros((1, 2), np.float32)
+    tables = Tables(zero, one, np.array([0, 1]), zero, one, np.zeros((1, 1), np.int64), none, none, none, 1.0)
+    places = Places(zero.copy(), zero.copy(), zero.copy(), np.zeros(1))
+    room = Room(np.zeros((1, 1), np.int64), np.zeros((1, 1)))
+    separate(tables, room, zero, one, places, np.ones((1, 1)), 1, places.copy(), chance_from(0))
+
+
+def _the_rest() -> None:
+    """Tables, filling, compaction, chains and joins, on two triangles."""
+    made = _triangles()
+    part = np.zeros(2, np.int64)
+    room = made.room([(100.0, 20.0)])
+    places = Places(part.copy(), np.full(2, NOWHERE), np.zeros(2, np.int64), np.zeros(2))
+    fill(made.tables, room, part, np.arange(2), places)
+    start = Strip(places.pose, made.along(places.x) + np.array([0.0, 5.0]), places.y, 100.0)
+    compacted(made, start, 20.0, reach=6.0, rounds=2, gain=0.3)
+    best_chain(lane(made.poses, made.shapes, np.zeros(1, np.int64), made.tables.last, 20.0), part, 1, chance_from(0))
+    closest_join(made.shapes, *start.places, *start.places, 1.0, 0.0)
+
+
+def _triangles() -> Field:
+    outline = np.array([(0.0, 0.0), (20.0, 0.0), (0.0, 8.0)])
+    part = Part(name="triangle", steel="", outline=outline, quantity=2)
+    stock = Stock(name="bar", width=20.0, length=100.0, price=Decimal(1), count=1, source="rack")
+    suits = frozenset({(0, 0)})
+    return field(NestingJob(parts=(part,), stock=(stock,), suits=suits, separation=1.0, bar_end=1.0, bar_edge=1.0), [0])

@@ -1,0 +1,85 @@
+"""The compiled search's machine code: made once on a machine, by processes of their own, and kept in the user's cache.
+
+`python -m workbook.tasks.compiling` makes what is missing; the set-up runs it, and a search that finds nothing compiled
+starts it and works with the plain search meanwhile.
+"""
+
+import hashlib
+import importlib.util
+import os
+import platform
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from importlib.metadata import version
+from pathlib import Path
+
+from workbook.paths import cache_folder
+
+HALVES = ("separation", "the rest")  # as workbook.nesting.engine.warm has them; importing it takes a third of a second
+_WITHOUT = "MAKERS_WORKBOOK_PLAIN_SEARCH"  # set to work as on a machine for which there is no compiler
+
+
+def possible() -> bool:
+    """Whether this machine has the compiler."""
+    return not os.environ.get(_WITHOUT) and importlib.util.find_spec("numba") is not None
+
+
+def ready() -> bool:
+    """Whether all is compiled for this program, this Python and this machine."""
+    wanted = fingerprint()
+    return all(_mark(half).is_file() and _mark(half).read_text() == wanted for half in HALVES)
+
+
+def begin() -> list[subprocess.Popen[bytes]]:
+    """Starts a process for each half that is missing."""
+    wanted = fingerprint()
+    missing = [half for half in HALVES if not (_mark(half).is_file() and _mark(half).read_text() == wanted)]
+    quiet = subprocess.DEVNULL
+    return [subprocess.Popen([sys.executable, "-m", __name__, half], stdin=quiet, stdout=quiet, stderr=quiet) for half in missing]
+
+
+def load() -> None:
+    """Loads what is compiled, so that a search begins at once; compiles in this process what is missing."""
+    from workbook.nesting.engine.warm import compile_all
+
+    compile_all()
+
+
+def fingerprint() -> str:
+    """A hash of all that decides the machine code."""
+    total = hashlib.sha256()
+    for part in (version("numba"), version("llvmlite"), version("numpy"), sys.version, platform.machine(), platform.processor()):
+        total.update(f"{part}\n".encode())
+    for file in sorted((Path(__file__).parents[1] / "nesting" / "engine").glob("*.py")):
+        total.update(file.read_bytes())
+    return total.hexdigest()
+
+
+def _mark(half: str) -> Path:
+    return cache_folder() / "kernels" / f"{half}.ready"
+
+
+def compile_half(half: str) -> None:
+    """Compiles one half here and leaves word of it."""
+    from workbook.nesting.engine import warm
+
+    warm.compile_half(half)
+    mark = _mark(half)
+    mark.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.NamedTemporaryFile("w", dir=mark.parent, delete=False) as written:
+        written.write(fingerprint())
+    Path(written.name).replace(mark)
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Compiles the half named, or all that is missing side by side."""
+    if arguments:
+        compile_half(arguments[0])
+        return 0
+    return max((process.wait() for process in begin()), default=0) if possible() else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
