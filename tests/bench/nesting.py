@@ -1,0 +1,202 @@
+"""The nesting search beside a general strip packer (spyrrow) and beside bounding boxes, on the program's own families.
+
+`python tests/bench/nesting.py` prints, for each order, how long a strip of the bar's width the search needs over what the
+packer needs in the same seconds on the same core; then the geometric means and the worst case. Every layout is verified.
+`--seconds 1,5,15 --seeds 5 --orders two-1,many-2 --core 0`.
+"""
+
+import argparse
+import json
+import math
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+from decimal import Decimal
+from functools import cache
+
+import numpy as np
+import shapely
+
+from workbook.formats.family import family
+from workbook.formats.tables import drills
+from workbook.geometry.path import Placement, Points, flatten
+from workbook.geometry.polygon import grown, of_points, simplified
+from workbook.nesting.model import NestingJob, Part, Stock
+from workbook.nesting.search import layouts
+from workbook.nesting.verify import faults
+from workbook.template.shape import shape
+from workbook.template.tools import Tools
+
+SEPARATION = 2.4  # mm: a saw's kerf and clean-up
+EDGE = 1.6
+PAD = 0.004  # single precision inside the packer
+
+ORDERS = {  # bar width in mm, then blanks of each family
+    "one-1": (38, {"drop-point-hunter": 4, "everyday-fixed-blade": 4}),
+    "one-2": (51, {"chefs": 3, "santoku-type": 3}),
+    "two-1": (51, {"petty": 6, "puukko-type": 6, "paring": 4}),
+    "two-2": (76, {"drop-point-hunter": 6, "everyday-fixed-blade": 5, "petty": 4}),
+    "two-3": (76, {"chefs": 4, "paring": 6, "petty": 4}),
+    "many-1": (102, {"drop-point-hunter": 8, "petty": 8, "everyday-fixed-blade": 8}),
+    "many-2": (152, {"chefs": 6, "santoku-type": 6, "petty": 12, "paring": 12}),
+    "many-3": (152, {"drop-point-hunter": 30}),
+    "many-4": (152, {"everyday-fixed-blade": 30, "puukko-type": 30, "petty": 20, "drop-point-hunter": 20}),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One strip: its length in mm from the first outline's start to the last one's end, and whether it verified."""
+
+    length: float
+    sound: bool
+
+
+@cache
+def outline(name: str) -> Points:
+    """A family's outline as it comes."""
+    return flatten(shape(family(name), Tools(drills=drills())).outline)
+
+
+def job(order: str) -> NestingJob:
+    """An order on one bar as long as it may ever need."""
+    width, wanted = ORDERS[order]
+    parts = tuple(Part(name=n, steel="s", outline=outline(n), quantity=q) for n, q in wanted.items())
+    length = sum(float(np.ptp(p.outline[:, 0])) + SEPARATION for p in parts for _ in range(p.quantity)) + 50.0
+    stock = (Stock(name="bar", width=float(width), length=length, price=Decimal(1), count=1, source="rack"),)
+    suits = frozenset((i, 0) for i in range(len(parts)))
+    return NestingJob(parts=parts, stock=stock, suits=suits, separation=SEPARATION, bar_end=EDGE, bar_edge=EDGE)
+
+
+def ours(order: str, seconds: float, seed: int) -> Run:
+    """The search for so many seconds, tables included."""
+    asked = job(order)
+    began = time.perf_counter()
+    for progress in layouts(asked, seed):
+        if time.perf_counter() - began >= seconds or progress.done:
+            break
+    found = progress.best
+    reach = max(float(p.placement().points(asked.parts[p.part].outline)[:, 0].max()) for p in found.bars[0].pieces)
+    return Run(reach - EDGE, not faults(asked, found) and not found.left_over)
+
+
+def packer(order: str, seconds: float, seed: int) -> Run:
+    """The general packer, with the same growth of outlines, 0 and 180 degrees."""
+    import spyrrow
+
+    asked = job(order)
+    grown_parts = [simplified(grown(of_points(p.outline), SEPARATION / 2 + PAD + 0.02), 0.02) for p in asked.parts]
+    items = [
+        spyrrow.Item(str(i), list(g.exterior.coords)[:-1], demand=p.quantity, allowed_orientations=[0.0, 180.0])
+        for i, (p, g) in enumerate(zip(asked.parts, grown_parts, strict=True))
+    ]
+    height = asked.stock[0].width - 2 * EDGE + SEPARATION
+    config = spyrrow.StripPackingConfig(
+        early_termination=False, total_computation_time=max(1, int(seconds)), num_workers=1, seed=seed
+    )
+    config.exploration_time, config.compression_time = timedelta(seconds=seconds * 0.8), timedelta(seconds=seconds * 0.2)
+    placed = spyrrow.StripPackingInstance("strip", strip_height=height, items=items).solve(config).placed_items
+    shapes = [
+        of_points(
+            Placement(*item.translation, math.radians(item.rotation), mirrored=False).points(asked.parts[int(item.id)].outline)
+        )
+        for item in placed
+    ]
+    bounds = np.array([s.bounds for s in shapes])
+    tree = shapely.STRtree(shapes)
+    first, second = tree.query(shapes, predicate="dwithin", distance=SEPARATION - 1e-3)
+    return Run(
+        float(bounds[:, 2].max() - bounds[:, 0].min()),
+        len(placed) == sum(p.quantity for p in asked.parts) and bool((first == second).all()),
+    )
+
+
+def boxes(order: str) -> float:
+    """Bounding boxes in rows of the bar's width, highest first, turned either way: a shelf packing."""
+    asked = job(order)
+    height = asked.stock[0].width - 2 * EDGE + SEPARATION
+    sizes = sorted(
+        ((np.ptp(p.outline, axis=0) + SEPARATION) for p in asked.parts for _ in range(p.quantity)), key=lambda s: -s[0]
+    )
+    columns: list[list[float]] = []  # free height, length
+    for length, across in sizes:
+        column = next((c for c in columns if c[0] >= across), None)
+        if column is None:
+            columns.append([height - across, length])
+        else:
+            column[0] -= across
+    return sum(length for _, length in columns) - SEPARATION
+
+
+def apart(what: str, order: str, seconds: float, seed: int, core: int) -> Run:
+    """One run in a process of its own on one core; warm: what must be loaded is loaded before the clock runs."""
+    command = [sys.executable, __file__, "--one", what, order, str(seconds), str(seed), "--core", str(core)]
+    found = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout.splitlines()[-1])
+    return Run(*found)
+
+
+def one(what: str, order: str, seconds: float, seed: int) -> None:
+    """A run as a process: prints its length and whether it verified."""
+    if what == "ours":
+        from workbook.nesting.engine.warm import compile_all
+
+        compile_all()
+    run = {"ours": ours, "packer": packer}[what](order, seconds, seed)
+    print(json.dumps([run.length, run.sound]))
+
+
+def mean(values: list[float]) -> float:
+    """Geometric mean."""
+    return math.exp(sum(map(math.log, values)) / len(values))
+
+
+def table(orders: list[str], seconds: float, seeds: int, core: int) -> Iterator[str]:
+    """Lines of the comparison at one time."""
+    ratios: dict[str, list[float]] = {}
+    for order in orders:
+        pairs = [(apart("ours", order, seconds, s, core), apart("packer", order, seconds, s, core)) for s in range(seeds)]
+        ratios[order] = [a.length / b.length for a, b in pairs]
+        unsound = sum(not a.sound for a, _ in pairs), sum(not b.sound for _, b in pairs)
+        box = mean([a.length / boxes(order) for a, _ in pairs])
+        yield (
+            f"{order:8} {seconds:4g} s  {line_of(ratios[order])}  best {min(ratios[order]):.4f}"
+            f"  over boxes {box:.3f}  unsound {unsound[0]} and {unsound[1]} of {seeds}"
+        )
+    for lanes in ("one", "two", "many"):
+        own = [value for order, values in ratios.items() if order.startswith(lanes) for value in values]
+        if own:
+            yield f"{lanes:8} {seconds:4g} s  {line_of(own)}"
+    yield f"all      {seconds:4g} s  {line_of([value for values in ratios.values() for value in values])}"
+
+
+def line_of(values: list[float]) -> str:
+    """Mean and worst of some ratios."""
+    return f"mean {mean(values):.4f}  worst {max(values):.4f}"
+
+
+def main() -> None:
+    """Reads the options and prints the tables."""
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--seconds", default="1,5")
+    options.add_argument("--seeds", type=int, default=5)
+    options.add_argument("--orders", default=",".join(ORDERS))
+    options.add_argument("--core", type=int, default=0)
+    options.add_argument("--one", nargs=4, help=argparse.SUPPRESS)
+    given = options.parse_args()
+    if hasattr(os, "sched_setaffinity"):
+        os.sched_setaffinity(0, {given.core})
+    if given.one:
+        what, order, seconds, seed = given.one
+        one(what, order, float(seconds), int(seed))
+        return
+    for seconds in given.seconds.split(","):
+        for line in table(given.orders.split(","), float(seconds), given.seeds, given.core):
+            print(line, flush=True)
+
+
+if __name__ == "__main__":
+    main()
