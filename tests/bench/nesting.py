@@ -37,7 +37,7 @@ PAD = 0.004  # single precision inside the packer
 
 ORDERS = {  # bar width in mm, then blanks of each family
     "one-1": (38, {"drop-point-hunter": 4, "everyday-fixed-blade": 4}),
-    "one-2": (51, {"chefs": 3, "santoku-type": 3}),
+    "one-2": (57, {"chefs": 3, "santoku-type": 3}),
     "two-1": (51, {"petty": 6, "puukko-type": 6, "paring": 4}),
     "two-2": (76, {"drop-point-hunter": 6, "everyday-fixed-blade": 5, "petty": 4}),
     "two-3": (76, {"chefs": 4, "paring": 6, "petty": 4}),

@@ -9,7 +9,7 @@ from workbook.shop.wording import sentence
 from workbook.tasks.estimate import Estimate, per_piece
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
-from workbook.tasks.results import bought, taken, unplaced
+from workbook.tasks.results import bought, bound_words, taken, unplaced
 from workbook.units import Unit, show
 
 _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
@@ -29,7 +29,7 @@ def layout_lines(laid: Laid) -> Iterator[str]:
         f"Bars {priced(costs.bars, job.currency)} ({priced(costs.bought, job.currency)} to spend), offcuts worth "
         f"{priced(costs.credit, job.currency)}, material {priced(costs.material, job.currency)}."
     )
-    yield f"No layout can cost less than {priced(costs.bound, job.currency)} in bars, by area."
+    yield bound_words(laid)
     for item in unplaced(laid):
         yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
     yield f"{laid.steps} steps, seed {laid.seed}."
@@ -48,7 +48,7 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
     for o in found.options:
         offcut = f"{show(o.offcut, job.unit)} {job.unit}"
         yield f"  {o.name}: {o.bars} bars, {priced(o.cost, job.currency)}, {o.utilisation:.0%} used, longest offcut {offcut}"
-    yield f"No layout can cost less than {priced(laid.costs.bound, job.currency)} in bars, by area."
+    yield bound_words(laid)
     for item in unplaced(laid):
         yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
 

@@ -110,5 +110,5 @@ def estimate_json(found: Estimate) -> dict[str, Any]:
             }
             for o in found.options
         ],
-        "lower_bound": {"cost": str(laid.costs.bound), "how": BOUND_HOW},
+        "lower_bound": {"cost": str(laid.costs.bound), "how": BOUND_HOW[laid.bound_by]},
     }

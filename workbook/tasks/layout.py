@@ -7,10 +7,10 @@ from math import radians
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
 from workbook.nesting.aims import aims
-from workbook.nesting.bounds import area_bound
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
 from workbook.nesting.search import layouts, plain_layouts
+from workbook.nesting.section_bound import price_bound
 from workbook.problems import JobError, Mistake
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits
@@ -31,6 +31,7 @@ class Laid:
     nesting: NestingJob
     layout: Layout
     costs: Costs
+    bound_by: str  # "area" or "sections": what the bound in the costs was found by
     seed: int
     steps: int
 
@@ -177,7 +178,7 @@ def finish(loaded: LoadedJob, nesting: NestingJob, progress: Progress, seed: int
     for use in progress.best.bars:
         for piece in use.pieces:
             laid_out[piece.part] += 1
-    bound = area_bound(nesting, laid_out)
+    bound, by = price_bound(nesting, tuple(laid_out))
     settings = loaded.job.settings
     money = costs(nesting, progress.best, bound, settings.keep_offcut if settings.credit_offcuts else None)
-    return Laid(loaded=loaded, nesting=nesting, layout=progress.best, costs=money, seed=seed, steps=progress.step)
+    return Laid(loaded=loaded, nesting=nesting, layout=progress.best, costs=money, bound_by=by, seed=seed, steps=progress.step)

@@ -7,11 +7,15 @@ from typing import Any
 from workbook.formats.tables import density_of_steel
 from workbook.nesting.model import DECIMALS, Piece, written
 from workbook.shop.job import Bar
+from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, mass, material_price
 from workbook.tasks.layout import Laid, bar_of
 
-BOUND_HOW = "by area: whole bars that hold the blanks with their gaps, however they lie"
+BOUND_HOW = {
+    "area": "by area: whole bars that hold the blanks with their gaps, however they lie",
+    "sections": "by sections: whole bars that hold every cut across the blanks with their gaps, however they lie",
+}
 RAN_OUT = "the bars listed ran out"
 
 
@@ -30,7 +34,7 @@ def layout_json(laid: Laid) -> dict[str, Any]:
         "bars_price": str(costs.bars),
         "offcut_credit": str(costs.credit),
         "material_cost": str(costs.material),
-        "lower_bound": {"cost": str(costs.bound), "how": BOUND_HOW},
+        "lower_bound": {"cost": str(costs.bound), "how": BOUND_HOW[laid.bound_by]},
         "utilisation": round(costs.utilisation, 6),
     }
 
@@ -130,3 +134,12 @@ def _counted(laid: Laid, wanted: Any) -> list[tuple[Bar, int]]:
     stock = laid.nesting.stock
     counts = Counter(stock[use.stock].name for use in laid.layout.bars if wanted(stock[use.stock].source))
     return [(bar, counts[bar.name]) for bar in laid.loaded.job.bars if counts[bar.name]]
+
+
+def bound_words(laid: Laid) -> str:
+    """How far the layout is from what no layout can beat, as a maker would say it."""
+    bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.loaded.job.currency
+    by = {"area": "by area", "sections": "by their widths along the bar"}[laid.bound_by]
+    if bars <= bound:
+        return f"The bars cost {priced(bars, currency)}; no layout can cost less, {by}."
+    return f"No layout can cost less than {priced(bound, currency)} in bars, {by}; this one takes {priced(bars, currency)}."

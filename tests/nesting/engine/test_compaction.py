@@ -8,7 +8,7 @@ from workbook.nesting.engine.compaction import Strip, compacted, reach_of
 from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.intervals import TOUCH
 from workbook.nesting.engine.lines import closest_join, deepest, worst
-from workbook.nesting.engine.separation import Places
+from workbook.nesting.engine.overlaps import Places
 
 WIDTH = 60.0
 

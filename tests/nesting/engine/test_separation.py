@@ -12,7 +12,9 @@ from pytest import approx
 from shapely.geometry import Polygon
 
 from workbook.nesting.engine.kernel import chance_from
-from workbook.nesting.engine.separation import STEP, Near, Places, Scratch, best_place, pair_overlap, separate, sort_by_shift
+from workbook.nesting.engine.moves import best_place
+from workbook.nesting.engine.overlaps import STEP, Near, Places, Scratch, pair_overlap
+from workbook.nesting.engine.separation import separate, sort_by_shift
 from workbook.nesting.model import written
 
 

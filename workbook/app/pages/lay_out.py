@@ -14,6 +14,7 @@ from workbook.nesting.model import NestingJob, Progress
 from workbook.shop.money import priced
 from workbook.tasks.layout import Laid, finish, start_what_can
 from workbook.tasks.load import LoadedJob
+from workbook.tasks.results import bound_words
 from workbook.tasks.sheets import bar_plans
 
 _ENOUGH_STEPS = 4000  # the search stops by itself; it can be asked to go on with another seed
@@ -218,10 +219,8 @@ class LayOutPage(QWidget):
     def _in_words(self) -> str:
         """The bound, and what found no room, as a maker would say it."""
         assert self.laid is not None
-        costs, currency = self.laid.costs, self.laid.loaded.job.currency
-        bound, bars = priced(costs.bound, currency), priced(costs.bars, currency)
-        words = f"By area no layout can cost less than {bound} in bars; this one takes {bars}. "
-        words += f"On these bars the loss cannot fall below {self._least:.0%}: the gaps between the blanks alone are that much."
+        words = f"{bound_words(self.laid)} On these bars the loss cannot fall below {self._least:.0%}: "
+        words += "the gaps between the blanks alone are that much."
         if self.laid.layout.left_over:
             names = ", ".join(f"{n} {self.laid.nesting.parts[p].name}" for p, n in self.laid.layout.left_over)
             words = f"The bars listed ran out: {names} not placed. {words}"

@@ -7,7 +7,7 @@ import numpy as np
 from workbook.nesting.engine.fill import NOWHERE
 from workbook.nesting.engine.ground import Ground, Standing
 from workbook.nesting.engine.kernel import Ints
-from workbook.nesting.engine.separation import Places, Room
+from workbook.nesting.engine.overlaps import Places, Room
 from workbook.nesting.engine.sets import Proposals, classes
 from workbook.nesting.engine.strip import StripSearch
 

@@ -7,8 +7,8 @@ import numpy as np
 
 from workbook.nesting.engine.intervals import Slabs, Tables, slabs, tables
 from workbook.nesting.engine.kernel import Floats, Ints
+from workbook.nesting.engine.overlaps import Places, Room
 from workbook.nesting.engine.poses import Poses, poses
-from workbook.nesting.engine.separation import Places, Room
 from workbook.nesting.model import NestingJob
 
 _EXACT = 1e-6  # mm; a blank that fills its bar to the last bit still fits

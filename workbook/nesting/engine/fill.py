@@ -4,7 +4,7 @@ import numpy as np
 
 from workbook.nesting.engine.intervals import TOUCH, Tables
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
-from workbook.nesting.engine.separation import Places, Room
+from workbook.nesting.engine.overlaps import Places, Room
 
 NOWHERE = -1
 

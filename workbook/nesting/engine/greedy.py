@@ -3,7 +3,7 @@
 import numpy as np
 
 from workbook.nesting.engine.ground import Ground, Standing
-from workbook.nesting.engine.separation import Places
+from workbook.nesting.engine.overlaps import Places
 
 _FAVOUR = 1e6
 

@@ -11,7 +11,8 @@ from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.intervals import TOUCH
 from workbook.nesting.engine.kernel import Floats, Ints, chance_from
 from workbook.nesting.engine.lines import worst
-from workbook.nesting.engine.separation import Places, Room, separate
+from workbook.nesting.engine.overlaps import Places, Room
+from workbook.nesting.engine.separation import separate
 from workbook.nesting.engine.stock import Kinds
 
 FULLEST = 0.95  # of a bar's area; nothing packs better

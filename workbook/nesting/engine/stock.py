@@ -7,7 +7,7 @@ import numpy as np
 
 from workbook.nesting.engine.field import Field
 from workbook.nesting.engine.kernel import Floats, Ints
-from workbook.nesting.engine.separation import Room
+from workbook.nesting.engine.overlaps import Room
 from workbook.nesting.fits import inner
 from workbook.nesting.model import NestingJob
 

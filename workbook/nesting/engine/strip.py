@@ -17,7 +17,8 @@ from workbook.nesting.engine.compaction import Strip, compacted, reach_of
 from workbook.nesting.engine.field import Field
 from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.kernel import Floats, Ints, chance_from
-from workbook.nesting.engine.separation import Places, separate
+from workbook.nesting.engine.overlaps import Places
+from workbook.nesting.engine.separation import separate
 
 _FILLS = 1200  # blanks filled at the start, over all orders tried
 _MOST_KINDS = 8  # a chain's table of states grows with their square

@@ -14,7 +14,8 @@ from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.intervals import Tables
 from workbook.nesting.engine.kernel import chance_from
 from workbook.nesting.engine.lines import closest_join
-from workbook.nesting.engine.separation import Places, Room, separate
+from workbook.nesting.engine.overlaps import Places, Room
+from workbook.nesting.engine.separation import separate
 from workbook.nesting.model import NestingJob, Part, Stock
 
 HALVES = ("separation", "the rest")

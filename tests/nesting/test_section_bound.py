@@ -1,0 +1,62 @@
+"""The bound by sections is a bound: against the best there is, known by construction or tried out."""
+
+from decimal import Decimal
+from itertools import islice
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.strategies import nesting_jobs
+from workbook.nesting.bounds import area_bound
+from workbook.nesting.model import NestingJob, Part, Stock
+from workbook.nesting.search import plain_layouts
+from workbook.nesting.section_bound import MEASURES, price_bound
+
+
+def rectangle(length, width):
+    return np.array([(0, 0), (length, 0), (length, width), (0, width)], float)
+
+
+def job_of(sizes, counts, bars, separation=0.0, margin=0.0):
+    parts = tuple(Part(name=str(s), steel="s", outline=rectangle(*s), quantity=n) for s, n in zip(sizes, counts, strict=True))
+    stock = tuple(Stock(name=str(b), width=b[0], length=b[1], price=Decimal(b[2]), count=None, source="buy") for b in bars)
+    suits = frozenset((p, s) for p in range(len(parts)) for s in range(len(stock)))
+    return NestingJob(parts=parts, stock=stock, suits=suits, separation=separation, bar_end=margin, bar_edge=margin)
+
+
+@given(st.lists(st.integers(0, 1000).map(lambda n: n / 1000), min_size=1, max_size=8))
+def test_measures_add_up_to_no_more_than_one_where_sections_do(sections):
+    total = sum(sections)
+    fitting = np.array(sections) if total <= 1 else np.array(sections) / total
+    for measure in MEASURES:
+        assert measure(fitting).sum() <= 1 + 1e-9
+
+
+@pytest.mark.parametrize("separation", [0.0, 2.0])
+def test_rectangles_higher_than_half_the_bar_lie_in_one_lane(separation):
+    """Of 100 x 30 on bars of 55 x 320 three go on a bar, whatever is done; by area seven would go on two."""
+    job = job_of([(100.0, 30.0)], [7], [(55.0, 320.0, "10")], separation)
+    assert price_bound(job, (6,))[0] == Decimal(20)
+    assert price_bound(job, (7,)) == (Decimal(30), "sections")
+    assert area_bound(job, [7]) == Decimal(20)
+
+
+def test_a_cut_up_bar_is_known_to_need_that_bar():
+    """Rectangles sawn out of one full bar of 100 x 1000: the best is that bar, and the bound does not exceed it."""
+    sizes = [(400.0, 60.0), (400.0, 40.0), (600.0, 30.0), (350.0, 70.0), (250.0, 70.0)]
+    job = job_of(sizes, [1] * 5, [(100.0, 1000.0, "50"), (100.0, 500.0, "26")])
+    assert price_bound(job, (1,) * 5)[0] == Decimal(50)
+
+
+@settings(max_examples=40)
+@given(nesting_jobs())
+def test_no_layout_costs_less(job):
+    for progress in islice(plain_layouts(job, 0), 3):
+        placed = [0] * len(job.parts)
+        for use in progress.best.bars:
+            for piece in use.pieces:
+                placed[piece.part] += 1
+        paid = sum((job.stock[use.stock].price for use in progress.best.bars), Decimal(0))
+        assert price_bound(job, tuple(placed))[0] <= paid
