@@ -41,6 +41,7 @@ def prepare(purpose: str) -> None:
     install(PYTHON, "Python packages", locks(purpose))
     editable = ["--no-deps", "--no-build-isolation", "--editable", str(ROOT)]
     stage("the program itself", pip(PYTHON, editable))
+    stage("the search's machine code", [str(PYTHON), "-m", "workbook.tasks.compiling"])
     for name in covered:
         stamp(name).write_text(wanted)
 

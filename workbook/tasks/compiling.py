@@ -10,14 +10,15 @@ import os
 import platform
 import subprocess
 import sys
-import tempfile
 from collections.abc import Sequence
+from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 
 from workbook.paths import cache_folder
 
 HALVES = ("separation", "the rest")  # as workbook.nesting.engine.warm has them; importing it takes a third of a second
+_NAME = "workbook.tasks.compiling"
 _WITHOUT = "MAKERS_WORKBOOK_PLAIN_SEARCH"  # set to work as on a machine for which there is no compiler
 
 
@@ -28,16 +29,19 @@ def possible() -> bool:
 
 def ready() -> bool:
     """Whether all is compiled for this program, this Python and this machine."""
-    wanted = fingerprint()
-    return all(_mark(half).is_file() and _mark(half).read_text() == wanted for half in HALVES)
+    return not missing()
+
+
+def missing() -> list[str]:
+    """Halves that are still to be compiled."""
+    return [half for half in HALVES if not _mark(half).is_file()]
 
 
 def begin() -> list[subprocess.Popen[bytes]]:
     """Starts a process for each half that is missing."""
-    wanted = fingerprint()
-    missing = [half for half in HALVES if not (_mark(half).is_file() and _mark(half).read_text() == wanted)]
     quiet = subprocess.DEVNULL
-    return [subprocess.Popen([sys.executable, "-m", __name__, half], stdin=quiet, stdout=quiet, stderr=quiet) for half in missing]
+    commands = ([sys.executable, "-m", _NAME, half] for half in missing())
+    return [subprocess.Popen(command, stdin=quiet, stdout=quiet, stderr=quiet) for command in commands]
 
 
 def load() -> None:
@@ -47,18 +51,20 @@ def load() -> None:
     compile_all()
 
 
+@cache
 def fingerprint() -> str:
-    """A hash of all that decides the machine code."""
-    total = hashlib.sha256()
+    """A hash of all that decides the machine code and where it is kept."""
+    engine = Path(__file__).parents[1] / "nesting" / "engine"
+    total = hashlib.sha256(f"{engine}\n".encode())
     for part in (version("numba"), version("llvmlite"), version("numpy"), sys.version, platform.machine(), platform.processor()):
         total.update(f"{part}\n".encode())
-    for file in sorted((Path(__file__).parents[1] / "nesting" / "engine").glob("*.py")):
+    for file in sorted(engine.glob("*.py")):
         total.update(file.read_bytes())
     return total.hexdigest()
 
 
 def _mark(half: str) -> Path:
-    return cache_folder() / "kernels" / f"{half}.ready"
+    return cache_folder() / "kernels" / f"{half}-{fingerprint()[:16]}.ready"
 
 
 def compile_half(half: str) -> None:
@@ -66,11 +72,8 @@ def compile_half(half: str) -> None:
     from workbook.nesting.engine import warm
 
     warm.compile_half(half)
-    mark = _mark(half)
-    mark.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.NamedTemporaryFile("w", dir=mark.parent, delete=False) as written:
-        written.write(fingerprint())
-    Path(written.name).replace(mark)
+    _mark(half).parent.mkdir(parents=True, exist_ok=True)
+    _mark(half).touch()
 
 
 def main(arguments: Sequence[str]) -> int:
