@@ -14,7 +14,7 @@ _TICK = 50  # ms between looks at the pipe
 class Search(QObject):
     """One search at a time."""
 
-    reported = Signal(object)  # nesting.model.Progress
+    reported = Signal(object)  # tasks.worker.Report, one with progress
     stopped = Signal()
     failed = Signal(str)
 
@@ -81,7 +81,7 @@ class Search(QObject):
         elif newest.progress is None:
             self._end(newest.fault)
         else:
-            self.reported.emit(newest.progress)
+            self.reported.emit(newest)
             if newest.progress.done:
                 self.stop()
 

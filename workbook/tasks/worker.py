@@ -5,13 +5,14 @@ Messages from it: `Report`.
 """
 
 from dataclasses import dataclass
+from decimal import Decimal
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
 from workbook.nesting.model import NestingJob, Progress
 from workbook.tasks import compiling
-from workbook.tasks.layout import search
+from workbook.tasks.layout import bound_of, search
 
 _QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
 
@@ -31,6 +32,7 @@ class Report:
 
     number: int
     progress: Progress | None
+    bound: tuple[Decimal, str] = (Decimal(0), "area")  # as `bound_of` gives it
     fault: str = ""
 
 
@@ -61,10 +63,10 @@ def _search(pipe: Connection, order: Order) -> Order | None:
     try:
         for progress in search(order.nesting, order.seed, lambda step: False):
             if progress.improved or progress.done or progress.step % _QUIET_STEPS == 0:
-                pipe.send(Report(order.number, progress))
+                pipe.send(Report(order.number, progress, bound_of(order.nesting, progress.best, quick=progress.step == 1)))
             if pipe.poll():
                 following: Order | None = pipe.recv()
                 return following
     except (AssertionError, ValueError, ArithmeticError, MemoryError) as trouble:
-        pipe.send(Report(order.number, None, f"{type(trouble).__name__}: {trouble}"))
+        pipe.send(Report(order.number, None, fault=f"{type(trouble).__name__}: {trouble}"))
     return None

@@ -10,12 +10,13 @@ from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.workspace import Workspace
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
-from workbook.nesting.model import NestingJob, Progress
+from workbook.nesting.model import NestingJob
 from workbook.shop.money import priced
 from workbook.tasks.layout import Laid, finish, start_what_can
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import bound_words
 from workbook.tasks.sheets import bar_plans
+from workbook.tasks.worker import Report
 
 _ENOUGH_STEPS = 4000  # the search stops by itself; it can be asked to go on with another seed
 
@@ -166,15 +167,17 @@ class LayOutPage(QWidget):
         self.search.begin(self._nesting, seed)
         self._show_state()
 
-    def _reported(self, progress: Progress) -> None:
+    def _reported(self, report: Report) -> None:
         assert self._nesting is not None
-        laid = finish(self._loaded, self._nesting, progress, self._seed)
+        assert report.progress is not None
+        progress = report.progress
+        laid = finish(self._loaded, self._nesting, progress, self._seed, report.bound)
         if self.laid is None or self._better(laid):
             self.laid, self._least = laid, least_lost(self._nesting, laid.layout)
             self._show()
         self._points.append((progress.step, self._lost(self.laid)))
         self._falling.show_points(self._points[-400:], progress.step, self._least)
-        self._steps.setText(f"{progress.step} layouts tried")
+        self._steps.setText(f"{progress.step} steps of the search")
         if progress.step >= _ENOUGH_STEPS:
             self.search.stop()
 
