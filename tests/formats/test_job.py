@@ -11,7 +11,7 @@ from tests.formats.jobs import LEAST, job
 from workbook.formats.family import family
 from workbook.problems import JobError
 from workbook.shop.job import Cutting
-from workbook.template.model import Bevel, Purpose
+from workbook.template.model import Bevel, Purpose, Rolling
 from workbook.units import INCH
 
 EXAMPLE = """
@@ -171,3 +171,11 @@ def plain(value):
     if isinstance(value, str):
         return '"' + "".join(f"\\u{ord(c):04x}" if ord(c) < 0x10000 else f"\\U{ord(c):08x}" for c in value) + '"'
     return '"none"' if value is None else str(value)
+
+
+def test_how_a_blank_may_lie_to_the_rolling_is_a_templates_own():
+    assert job(LEAST).templates[0].rolling is Rolling.ALONG
+    told = LEAST.replace('family = "petty"', 'family = "petty"\nrolling = "across"')
+    assert job(told).templates[0].rolling is Rolling.ACROSS
+    with pytest.raises(JobError, match=r"template\[1\]\.rolling"):
+        job(LEAST.replace('family = "petty"', 'family = "petty"\nrolling = "round"'))

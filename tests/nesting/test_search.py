@@ -13,7 +13,7 @@ from tests.strategies import nesting_jobs
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import NestingJob, Part, Stock, used_length
-from workbook.nesting.search import layouts
+from workbook.nesting.search import layouts, plain_layouts
 from workbook.nesting.verify import faults
 from workbook.tasks.layout import start
 
@@ -153,3 +153,24 @@ def test_the_demo_lays_out_in_its_first_step_and_verifies(demo):
     layout = after(job, 1)
     assert faults(job, layout) == []
     assert sum(len(use.pieces) for use in layout.bars) == 14
+
+
+def lying(rolling, width=60.0):
+    """Angles in which blanks lie that may lie so to the bar, by either search."""
+    part = Part(name="blank", steel="s", outline=BLANK, quantity=4, directions=rolling)
+    made = replace(job_of(4, bar(200.0, width=width)), parts=(part,))
+    found = [after(made, 6), list(islice(plain_layouts(made, 0), 3))[-1].best]
+    assert not any(faults(made, layout) or layout.left_over for layout in found)
+    return {abs(round(np.sin(piece.angle))) for layout in found for use in layout.bars for piece in use.pieces}
+
+
+def test_blanks_lie_in_the_directions_they_may_have_to_the_rolling():
+    assert lying((0.0,)) == {0}
+    assert lying((np.pi / 2,)) == {1}
+    assert lying((0.0, np.pi / 2), width=12.0) == {0}  # across there is no room
+
+
+def test_a_blank_too_long_for_the_width_cannot_lie_across():
+    across = Part(name="blank", steel="s", outline=BLANK, quantity=1, directions=(np.pi / 2,))
+    assert unfit(replace(job_of(1, bar(200.0, width=31.9)), parts=(across,))) == [0]
+    assert unfit(replace(job_of(1, bar(200.0, width=32.0)), parts=(across,))) == []

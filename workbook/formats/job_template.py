@@ -10,11 +10,12 @@ from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, numbe
 from workbook.problems import JobError
 from workbook.shop.job import AnyTemplate
 from workbook.template.drawn import DrawnTemplate
-from workbook.template.model import GROUPS, Bevel, HoleWish, Purpose, Template
+from workbook.template.model import GROUPS, Bevel, HoleWish, Purpose, Rolling, Template
 from workbook.template.parameters import Kind, Parameter, of_group
 
 OutlineReader = Callable[[str, str | None], DrawnTemplate]  # file name, unit asked for -> outline; raises JobError
 
+_ROLLING = Key(choice(tuple(Rolling)), "along")
 _HOLE = {
     "purpose": Key(choice(tuple(Purpose), Purpose)),
     "size": Key(length(0.3, 40)),
@@ -46,7 +47,7 @@ def _template(reader: Reader, place: str, data: Any, outline: OutlineReader) -> 
         return None
     if "outline" in data:
         return _drawn(reader, place, data, outline)
-    keys = {"name": Key(text), "family": Key(choice(family_ids()))}
+    keys = {"name": Key(text), "family": Key(choice(family_ids())), "rolling": _ROLLING}
     parts = {group: data[group] for group in GROUPS if group in data}
     own = {k: v for k, v in data.items() if k not in GROUPS and k != "hole"}
     head = reader.table(own, place, keys)
@@ -60,7 +61,7 @@ def _template(reader: Reader, place: str, data: Any, outline: OutlineReader) -> 
     changed = {group: replace(getattr(base, group), **values) for group, values in groups.items()}
     if holes is None:
         reader.used_default(f"{place}.hole", "the family's")
-    template = replace(base, name=head["name"], holes=holes, **changed)
+    template = replace(base, name=head["name"], holes=holes, rolling=Rolling(head["rolling"] or "along"), **changed)
     _scandi_height(reader, place, template, groups.get("grind", {}))
     return template
 
@@ -127,6 +128,7 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineRea
         "name": Key(text),
         "outline": Key(text),
         "units": Key(choice(("in", "mm", "cm", "m", "ft")), None),
+        "rolling": _ROLLING,
         "blade": Key(lambda value, reader: value, {}),
     }
     for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "family")):
@@ -140,4 +142,5 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineRea
     except JobError as trouble:
         reader.mistakes += [replace(m, place=f"{place}.outline: {head['outline']}, {m.place}") for m in trouble.mistakes]
         return None
-    return replace(found, name=head["name"], thickness=blade["thickness"])
+    rolling = Rolling(head["rolling"] or "along")
+    return replace(found, name=head["name"], thickness=blade["thickness"], rolling=rolling)

@@ -9,10 +9,11 @@ from workbook.nesting.verify import ALLOWED
 STEP = 1.0  # mm; blanks of the plain search start this far apart
 
 
-def orientations(job: NestingJob) -> list[tuple[float, bool]]:
-    """Angles and sides a blank may lie in: along the bar either way, either face up, leaning where the job allows it."""
+def orientations(job: NestingJob, part: int) -> list[tuple[float, bool]]:
+    """Angles and sides a blank may lie in: its directions either way, either face up, leaning where the job allows it."""
     leans = (0.0, job.tilt, -job.tilt) if job.tilt else (0.0,)
-    return [(turn + lean, mirrored) for mirrored in (False, True) for turn in (0.0, pi) for lean in leans]
+    ways = [along + turn + lean for along in job.parts[part].directions for turn in (0.0, pi) for lean in leans]
+    return [(way, mirrored) for mirrored in (False, True) for way in ways]
 
 
 def room(job: NestingJob, extent: tuple[float, float, float, float], stock: int) -> tuple[int, float, float] | None:
@@ -47,7 +48,7 @@ def inner(job: NestingJob, stock: int) -> tuple[float, float]:
 
 def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
     """Whether a blank of the part fits on an empty bar at all."""
-    for angle, mirrored in orientations(job):
+    for angle, mirrored in orientations(job, part):
         placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
         (x0, y0), (x1, y1) = placed.min(axis=0), placed.max(axis=0)
         if room(job, (float(x0), float(y0), float(x1), float(y1)), stock) is not None:

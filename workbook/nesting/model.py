@@ -18,6 +18,7 @@ class Part:
     steel: str
     outline: Points
     quantity: int
+    directions: tuple[float, ...] = (0.0,)  # radians from the bar's length in which it may lie, either end first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,8 +72,8 @@ def _takes(job: NestingJob, part: int, width: float) -> NDArray[np.float64]:
     if width <= 0:
         return np.full(1 + len(MEASURES), _INFINITY)
     flat = np.array([grown_area(job, part) / width])
-    if job.tilt:
-        return flat  # a blank that leans has other sections
+    if job.tilt or job.parts[part].directions != (0.0,):
+        return np.concatenate([flat, np.zeros(len(MEASURES))])  # its sections depend on how it lies
     lengths, least = _profile(job, part)
     return np.concatenate([flat, [float((measure(least / width) * lengths).sum()) for measure in MEASURES]])
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from math import radians
+from math import pi, radians
 
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
@@ -20,8 +20,10 @@ from workbook.shop.steel import full_price, material_price
 from workbook.shop.wording import sentence
 from workbook.tasks import compiling
 from workbook.tasks.load import LoadedJob
+from workbook.template.model import Rolling
 from workbook.units import show
 
+_DIRECTIONS = {Rolling.ALONG: (0.0,), Rolling.ACROSS: (pi / 2,), Rolling.FREE: (0.0, pi / 2)}
 Stop = Callable[[int], bool]  # asked after every step, with its number
 
 
@@ -66,7 +68,8 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
 def _part(loaded: LoadedJob, index: int) -> Part:
     wish = loaded.job.make[index]
     outline = flatten(loaded.shapes[wish.template].outline)
-    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity)
+    directions = _DIRECTIONS[loaded.job.template(wish.template).rolling]
+    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity, directions=directions)
 
 
 def _stock(bar: Bar) -> Iterator[Stock]:
@@ -132,7 +135,8 @@ def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
         wanted = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
         return Mistake(place=place, what="no bar has its steel and thickness:", right=wanted)
     x0, y0, x1, y1 = loaded.shapes[template.name].extent()
-    length, width = x1 - x0 + 2 * nesting.bar_end, y1 - y0 + 2 * nesting.bar_edge
+    along, across = (y1 - y0, x1 - x0) if template.rolling is Rolling.ACROSS else (x1 - x0, y1 - y0)
+    length, width = along + 2 * nesting.bar_end, across + 2 * nesting.bar_edge
     unit = loaded.job.unit
     least = f"it takes one at least {show(length, unit)} x {show(width, unit)} {unit}."
     return Mistake(place=place, what="fits on none of its bars:", right=least)

@@ -10,7 +10,7 @@ from workbook.geometry.polygon import Polygon, crossing, hull, polygon
 from workbook.problems import JobError, Mistake
 from workbook.template.drills import Drill, nearest_drill
 from workbook.template.holes import Hole
-from workbook.template.model import Purpose
+from workbook.template.model import Purpose, Rolling
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
 
@@ -29,6 +29,7 @@ class DrawnTemplate:
     circles: tuple[tuple[Point, float], ...] = ()  # centre, diameter
     openings: tuple[Path, ...] = ()
     remarks: tuple[str, ...] = ()  # what was found and repaired when it was read
+    rolling: Rolling = Rolling.ALONG
     revision: int = 1
 
 

@@ -172,6 +172,14 @@ class HolePattern:
     web: float = 3.2  # steel left between a filling hole and its neighbours (1/8 in)
 
 
+class Rolling(StrEnum):
+    """How a blank may lie to the direction its bar was rolled in, which is along the bar."""
+
+    ALONG = "along"  # tougher across the blade; the usual choice (common practice, no source)
+    ACROSS = "across"
+    FREE = "free"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Template:
     """A whole parametric template."""
@@ -187,6 +195,7 @@ class Template:
     patterns: tuple[HolePattern, ...] = ()
     holes: tuple[HoleWish, ...] | None = None  # given one by one instead of by patterns
     use: str = ""  # "kitchen" or "outdoor": some checks depend on it
+    rolling: Rolling = Rolling.ALONG
     revision: int = 1
 
 

@@ -66,7 +66,8 @@ def poses(job: NestingJob, parts: Sequence[int], cell: float) -> Poses:
     for part in parts:
         clear = _clear(job, part)
         for lean in _leans(job):
-            made += _four(job, part, clear, lean, cell)
+            for along in job.parts[part].directions:
+                made += _four(job, part, clear, along + lean, cell)
             if lean == 0.0:
                 upright.append(len(made))
         first.append(len(made))
@@ -106,7 +107,7 @@ def _clear(job: NestingJob, part: int) -> Polygon:
 
 
 def _four(job: NestingJob, part: int, clear: Polygon, lean: float, cell: float) -> Iterator[_Pose]:
-    """The four poses of one direction."""
+    """The four poses of one direction, an angle from the bar's length."""
     half = job.separation / 2
     x0, y0, x1, y1 = _extent(job.parts[part].outline, lean, mirrored=False)
     length, height = x1 - x0 + 2 * half, y1 - y0 + 2 * half

@@ -74,7 +74,7 @@ class Tables:
     """Poses of every part and, made when first asked for, the clash interval of every pair of poses."""
 
     def __init__(self, job: NestingJob) -> None:
-        self.poses = [[pose(job, part, *lying) for lying in orientations(job)] for part in range(len(job.parts))]
+        self.poses = [[pose(job, part, *lying) for lying in orientations(job, part)] for part in range(len(job.parts))]
         self._clashes: dict[tuple[int, int], tuple[Points, Points]] = {}
 
     def clash(self, fixed: Pose, moving: Pose) -> tuple[Points, Points]:
