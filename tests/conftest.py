@@ -5,6 +5,7 @@ from hypothesis import HealthCheck, settings
 
 from workbook.cli.main import main
 from workbook.formats.tables import drills
+from workbook.tasks import compiling
 from workbook.tasks.demo import write_demo
 from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import load_job
@@ -14,6 +15,13 @@ _SLOW = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too
 settings.register_profile("suite", deadline=None, max_examples=40, derandomize=True, suppress_health_check=_SLOW)
 settings.register_profile("search", deadline=None, max_examples=1500, database=None, suppress_health_check=_SLOW)
 settings.load_profile("suite")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled():
+    """The search's machine code, made once on a machine; after that this takes no time."""
+    assert compiling.main([]) == 0
+    assert compiling.ready() or not compiling.possible()
 
 
 @pytest.fixture(scope="session")

@@ -23,7 +23,8 @@ def test_every_key_of_the_job_file_is_in_the_table():
 def test_the_table_names_no_key_that_nobody_reads():
     known = {f"{table}.{key}" for table, keys in TABLES.items() for key in keys} | {f"template.{p.path}" for p in PARAMETERS}
     known |= {
-        f"template.{key}" for key in ("name", "family", "rolling", "outline", "units", *(f"hole.{k}" for k in ("purpose", "size", "x", "y")))
+        f"template.{key}"
+        for key in ("name", "family", "rolling", "outline", "units", *(f"hole.{k}" for k in ("purpose", "size", "x", "y")))
     }
     named = set(
         re.findall(r"`((?:job|saw|settings|template|bar|make)\.[a-z_.]+)`", README.split("## The job file")[1].split("###")[0])

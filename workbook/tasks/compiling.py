@@ -19,6 +19,7 @@ from workbook.paths import cache_folder
 
 HALVES = ("separation", "the rest")  # as workbook.nesting.engine.warm has them; importing it takes a third of a second
 _NAME = "workbook.tasks.compiling"
+_going: dict[str, subprocess.Popen[bytes]] = {}  # started by this process
 _WITHOUT = "MAKERS_WORKBOOK_PLAIN_SEARCH"  # set to work as on a machine for which there is no compiler
 
 
@@ -38,10 +39,13 @@ def missing() -> list[str]:
 
 
 def begin() -> list[subprocess.Popen[bytes]]:
-    """Starts a process for each half that is missing."""
+    """Starts a process for each half that is missing, unless one is at it; they go on when this process ends."""
     quiet = subprocess.DEVNULL
-    commands = ([sys.executable, "-m", _NAME, half] for half in missing())
-    return [subprocess.Popen(command, stdin=quiet, stdout=quiet, stderr=quiet) for command in commands]
+    for half in missing():
+        if half not in _going:
+            command = [sys.executable, "-m", _NAME, half]
+            _going[half] = subprocess.Popen(command, stdin=quiet, stdout=quiet, stderr=quiet)
+    return list(_going.values())
 
 
 def load() -> None:
