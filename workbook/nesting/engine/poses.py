@@ -18,8 +18,8 @@ from workbook.nesting.engine.bodies import Body, bodies
 from workbook.nesting.engine.kernel import Floats, Ints
 from workbook.nesting.model import NestingJob, Piece
 
-PAD = 0.004  # mm; more than single precision and the rounding of written outlines can take
-COARSE = 0.02  # mm; how far the grown outline may be simplified, outwards only
+PAD = 0.001  # mm; more than single precision and the rounding of written outlines can take
+COARSE = 0.005  # mm; how far the grown outline may be simplified, outwards only
 TURNS = ((0.0, False), (pi, False), (0.0, True), (pi, True))
 _EDGE = 0.05  # of a cell; a frame's border may cut this much off a grown outline's own reach
 

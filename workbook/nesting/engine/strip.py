@@ -20,7 +20,7 @@ from workbook.nesting.engine.kernel import Floats, Ints, chance_from
 from workbook.nesting.engine.overlaps import Places
 from workbook.nesting.engine.separation import separate
 
-_FILLS = 1200  # blanks filled at the start, over all orders tried
+_FILLS, _MOST_FILLS = 1200, 48  # orders tried at the start fall with the square of the blanks
 _MOST_KINDS = 8  # a chain's table of states grows with their square
 _REACH, _ROUNDS, _GAIN = 6.0, 12, 0.3  # of compaction
 _POOL = 8  # least-overlap layouts kept at one length
@@ -115,7 +115,7 @@ class StripSearch:
         long, wide = poses.right[pose] - poses.left[pose], poses.height[pose]
         size = long * wide
         room = self.field.room([(float(long.sum()) + self.count * self.field.cell, self.width)])
-        for k in range(max(3, _FILLS // (self.count * self.count // 8 + 1))):
+        for k in range(min(_MOST_FILLS, max(3, _FILLS // (self.count * self.count // 8 + 1)))):
             key = (size, long, wide)[k] if k < 3 else size * self.choice.uniform(0.3, 1.7, self.count)
             n = self.count
             places = Places(pose.copy(), np.full(n, NOWHERE), np.zeros(n, np.int64), np.zeros(n))

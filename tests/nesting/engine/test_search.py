@@ -1,0 +1,59 @@
+"""What the compiled search finds verifies before anyone looks; `--hypothesis-profile=search` for over ten thousand layouts."""
+
+from itertools import islice
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.nesting.engine.conftest import CROSS, HOOK, WEDGE, job
+from tests.strategies import nesting_jobs
+from workbook.nesting.bounds import groups
+from workbook.nesting.engine.search import _group, _layout, layouts
+from workbook.nesting.verify import faults
+
+STEPS = 12
+
+
+@given(nesting_jobs(), st.integers(0, 2**32))
+def test_nothing_found_is_ever_refused(wanted, seed):
+    """Every standing of every group as it comes from the search, before `faults` has had its say."""
+    for parts, stock in groups(wanted):
+        group = _group(wanted, parts, stock, seed)
+        for _ in islice(group.going, STEPS):
+            layout = _layout(group.job, group.search.ground, group.search.now)
+            assert faults(group.job, layout) == []
+
+
+@pytest.mark.parametrize("hulls", [False, True])
+def test_outlines_that_turn_back_on_themselves_and_others_lie_on_one_bar(petty, hulls):
+    wanted = job([petty, HOOK, CROSS, WEDGE], [2, 3, 2, 2], width=80.0, length=900.0, hulls=hulls)
+    *_, last = islice(layouts(wanted, 1), 40)
+    assert not last.best.left_over
+    assert faults(wanted, last.best) == []
+
+
+def test_two_hooks_lie_in_each_other():
+    """A hook of 60 x 30 with a mouth 10 high: nested they are shorter than end to end on a bar that takes one lane."""
+    wanted = job([HOOK], [2], width=40.0, length=300.0, separation=1.0)
+    *_, last = islice(layouts(wanted, 0), 60)
+    reach = max(piece.placement().points(HOOK)[:, 0].max() for piece in last.best.bars[0].pieces)
+    assert reach < 1 + 60 + 1 + 60
+
+
+def test_a_tilt_is_used_when_a_blank_fits_only_so():
+    """A bar 100 long takes a strip of 108 only askew."""
+    strip = np.array([(0, 0), (108, 0), (108, 3), (0, 3)], float)
+    wanted = job([strip], [1], width=60.0, length=102.0, tilt=np.radians(25))
+    *_, last = islice(layouts(wanted, 0), 2)
+    assert not last.best.left_over
+    assert abs(np.sin(last.best.bars[0].pieces[0].angle)) > 0.3
+
+
+def test_a_margin_of_the_edge_other_than_half_the_separation_is_kept(petty):
+    for edge in (0.0, 0.3, 4.0):
+        wanted = job([petty], [4], width=70.0, length=700.0, bar_edge=edge, bar_end=5.0)
+        *_, last = islice(layouts(wanted, 0), 30)
+        assert faults(wanted, last.best) == []
+        assert not last.best.left_over
