@@ -171,15 +171,20 @@ class LayOutPage(QWidget):
         assert self._nesting is not None
         assert report.progress is not None
         progress = report.progress
-        laid = finish(self._loaded, self._nesting, progress, self._seed, report.bound)
-        if self.laid is None or self._better(laid):
-            self.laid, self._least = laid, least_lost(self._nesting, laid.layout)
-            self._show()
+        if self.laid is None or self.laid.layout != progress.best or self.laid.costs.bound != report.bound[0]:
+            self._found(finish(self._loaded, self._nesting, progress, self._seed, report.bound))
+        assert self.laid is not None
         self._points.append((progress.step, self._lost(self.laid)))
         self._falling.show_points(self._points[-400:], progress.step, self._least)
         self._steps.setText(f"{progress.step} steps of the search")
         if progress.step >= _ENOUGH_STEPS:
             self.search.stop()
+
+    def _found(self, laid: Laid) -> None:
+        """Shows a layout that is no worse than the one shown."""
+        if self.laid is None or self._better(laid):
+            self.laid, self._least = laid, least_lost(laid.nesting, laid.layout)
+            self._show()
 
     def _better(self, laid: Laid) -> bool:
         """Whether a layout is no worse by the order of the aims than the one shown."""
