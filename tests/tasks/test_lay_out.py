@@ -5,13 +5,20 @@ from decimal import Decimal
 from itertools import combinations
 from math import cos, radians, sin
 
+import ezdxf
 import numpy as np
 import pytest
 from shapely.geometry import LinearRing, Polygon
 
 from workbook.cli.main import main
-from workbook.geometry.path import flatten
+from workbook.formats.family import family
+from workbook.geometry.path import Placement, flatten
+from workbook.nesting.model import written
+from workbook.nesting.verify import faults
+from workbook.problems import JobError
+from workbook.tasks.layout import search, start
 from workbook.tasks.load import load_job
+from workbook.template.shape import shape as shape_of
 
 METRIC = """
 [job]
@@ -170,3 +177,36 @@ def test_a_bar_from_the_rack_has_its_measured_size(demo_file, lay_out_folder):
     data = json.loads((lay_out_folder / "layout.json").read_text(encoding="utf-8"))
     rack = next(bar for bar in data["bars"] if bar["from"] == "rack" and bar["steel"] == "52100")
     assert (rack["thickness"], rack["width"], rack["length"]) == pytest.approx((0.0775 * 25.4, 2.505 * 25.4, 36.06 * 25.4))
+
+
+@pytest.mark.parametrize("turned", [0, 25, 90, -60, 180])
+def test_an_outline_drawn_askew_is_laid_along_the_bar(tmp_path, tools, turned):
+    """A petty's outline, turned in its file; the bar is too narrow for it in any other direction."""
+    document = ezdxf.new(units=ezdxf.units.MM)
+    at = Placement(40.0, -10.0, np.radians(turned), mirrored=False)
+    document.modelspace().add_lwpolyline(at.points(flatten(shape_of(family("petty"), tools).outline)).tolist(), close=True)
+    document.saveas(tmp_path / "petty.dxf")
+    (tmp_path / "job.toml").write_text(
+        '[[template]]\nname = "Askew"\noutline = "petty.dxf"\n[template.blade]\nthickness = "2 mm"\n[[bar]]\nsteel = "1095"\n'
+        'thickness = "2 mm"\nwidth = "80 mm"\nlength = "900 mm"\n[[make]]\ntemplate = "Askew"\nquantity = 4\n'
+    )
+    loaded = load_job(tmp_path / "job.toml")
+    nesting = start(loaded)
+    *_, last = search(nesting, 0, lambda step: step >= 10)
+    assert not last.best.left_over
+    assert faults(nesting, last.best) == []
+    for piece in last.best.bars[0].pieces:
+        across = np.ptp(written(nesting, piece)[:, 1])
+        assert across < 50
+
+
+def test_a_blank_too_long_for_every_bar_is_told_the_length_it_takes_as_it_would_lie(tmp_path):
+    document = ezdxf.new(units=ezdxf.units.MM)
+    document.modelspace().add_lwpolyline([(0, 0), (30, 0), (30, 300), (0, 300)], close=True)
+    document.saveas(tmp_path / "upright.dxf")
+    (tmp_path / "job.toml").write_text(
+        '[job]\nunits = "mm"\n[[template]]\nname = "Upright"\noutline = "upright.dxf"\n[template.blade]\nthickness = "2 mm"\n'
+        '[[bar]]\nsteel = "1095"\nthickness = "2 mm"\nwidth = "40 mm"\nlength = "200 mm"\n[[make]]\ntemplate = "Upright"\n'
+    )
+    with pytest.raises(JobError, match=r"too short: 200\.00 mm, 306\.35 mm wanted"):
+        start(load_job(tmp_path / "job.toml"))

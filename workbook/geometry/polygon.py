@@ -72,6 +72,15 @@ def hull(shape: Polygon) -> Polygon:
     return found
 
 
+def long_axis(shape: Polygon) -> float:
+    """Direction of the longer side of the least rectangle round a shape, in radians from -pi/2 to pi/2."""
+    ring = shapely.get_coordinates(shapely.minimum_rotated_rectangle(shape))
+    sides = np.diff(ring, axis=0)[:2]
+    x, y = sides[int(np.argmax(np.hypot(*sides.T)))]
+    angle = float(np.arctan2(y, x))
+    return angle - np.pi if angle > np.pi / 2 else angle + np.pi if angle <= -np.pi / 2 else angle
+
+
 def corners(shape: Polygon) -> Points:
     """Outer corners, shape (n, 2), the first not repeated."""
     return np.asarray(shape.exterior.coords)[:-1]

@@ -1,9 +1,10 @@
 """What is wrong between blanks and bars: no bar of the steel and thickness, none wide or long enough, one measured too thin."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from workbook.problems import Problem, Severity
 from workbook.shop.job import Bar, Job, Make, suits
+from workbook.shop.lying import sizes
 from workbook.template.shape import Shape
 
 
@@ -17,14 +18,21 @@ def _of_wish(job: Job, wish: Make, blank: Shape) -> Iterator[Problem]:
     if not bars:
         yield _stop(blank, f"no bar of {wish.steel} has its thickness", _nearest(job, wish, blank), blank.thickness)
         return
-    x0, y0, x1, y1 = blank.extent()
-    width, length = y1 - y0 + 2 * job.saw.edge_margin, x1 - x0 + 2 * job.saw.bar_end
+    found = [_too_small(job, blank, bars, *size) for size in sizes(job.template(wish.template), blank)]
+    if found[0] is not None and None not in found:  # in the direction it lies first
+        yield found[0]
+    yield from _thin(job, blank, bars)
+
+
+def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across: float) -> Problem | None:
+    """Why no bar takes a blank lying so; None when one does, or when a lean may help."""
+    width, length = across + 2 * job.saw.edge_margin, along + 2 * job.saw.bar_end
     wide = [bar for bar in bars if _usable(bar)[0] >= width - 1e-6]
     if not wide and not job.saw.tilt:
-        yield _stop(blank, "every bar that suits it is too narrow", max(_usable(bar)[0] for bar in bars), width)
-    elif wide and all(_usable(bar)[1] < length - 1e-6 for bar in wide):
-        yield _stop(blank, "every bar wide enough is too short", max(_usable(bar)[1] for bar in wide), length)
-    yield from _thin(job, blank, bars)
+        return _stop(blank, "every bar that suits it is too narrow", max(_usable(bar)[0] for bar in bars), width)
+    if wide and all(_usable(bar)[1] < length - 1e-6 for bar in wide):
+        return _stop(blank, "every bar wide enough is too short", max(_usable(bar)[1] for bar in wide), length)
+    return None
 
 
 def _usable(bar: Bar) -> tuple[float, float]:

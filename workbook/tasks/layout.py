@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from math import pi, radians
+from math import radians
 
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
@@ -16,14 +16,13 @@ from workbook.nesting.section_bound import price_bound
 from workbook.problems import JobError, Mistake
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Job, suits
+from workbook.shop.lying import directions, sizes
 from workbook.shop.steel import full_price, material_price
 from workbook.shop.wording import sentence
 from workbook.tasks import compiling
 from workbook.tasks.load import LoadedJob
-from workbook.template.model import Rolling
 from workbook.units import show
 
-_DIRECTIONS = {Rolling.ALONG: (0.0,), Rolling.ACROSS: (pi / 2,), Rolling.FREE: (0.0, pi / 2)}
 Stop = Callable[[int], bool]  # asked after every step, with its number
 
 
@@ -68,8 +67,8 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
 def _part(loaded: LoadedJob, index: int) -> Part:
     wish = loaded.job.make[index]
     outline = flatten(loaded.shapes[wish.template].outline)
-    directions = _DIRECTIONS[loaded.job.template(wish.template).rolling]
-    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity, directions=directions)
+    lying = directions(loaded.job.template(wish.template), loaded.shapes[wish.template])
+    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity, directions=lying)
 
 
 def _stock(bar: Bar) -> Iterator[Stock]:
@@ -128,14 +127,12 @@ def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
     """Why no listed bar takes a blank, with the least size that would."""
     wish = loaded.job.make[part]
     place = f"make[{part + 1}], “{wish.template}”"
-    template = loaded.job.template(wish.template)
     if not any(p == part for p, _ in nesting.suits):
         of_steel = sorted({str(round(b.thickness, 2)) for b in loaded.job.bars if b.steel.casefold() == wish.steel.casefold()})
         thick = f"{loaded.shapes[wish.template].thickness:.2f} mm of {wish.steel}"
         wanted = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
         return Mistake(place=place, what="no bar has its steel and thickness:", right=wanted)
-    x0, y0, x1, y1 = loaded.shapes[template.name].extent()
-    along, across = (y1 - y0, x1 - x0) if template.rolling is Rolling.ACROSS else (x1 - x0, y1 - y0)
+    along, across = sizes(loaded.job.template(wish.template), loaded.shapes[wish.template])[0]
     length, width = along + 2 * nesting.bar_end, across + 2 * nesting.bar_edge
     unit = loaded.job.unit
     least = f"it takes one at least {show(length, unit)} x {show(width, unit)} {unit}."
