@@ -174,3 +174,12 @@ def test_a_blank_too_long_for_the_width_cannot_lie_across():
     across = Part(name="blank", steel="s", outline=BLANK, quantity=1, directions=(np.pi / 2,))
     assert unfit(replace(job_of(1, bar(200.0, width=31.9)), parts=(across,))) == [0]
     assert unfit(replace(job_of(1, bar(200.0, width=32.0)), parts=(across,))) == []
+
+
+def test_offcuts_are_used_by_price_or_first_as_the_maker_chooses():
+    """A dear offcut and a cheap whole bar, both on the rack."""
+    rack = (bar(100.0, "9.00", 1, "offcut", name="offcut"), bar(200.0, "2.00", 1, "rack", name="bar"))
+    for first, used in ((False, "bar"), (True, "offcut")):
+        wanted = replace(job_of(2, *rack), offcuts_first=first)
+        for found in (after(wanted, 30), list(islice(plain_layouts(wanted, 0), 30))[-1].best):
+            assert [wanted.stock[use.stock].name for use in found.bars] == [used]

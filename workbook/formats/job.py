@@ -33,6 +33,7 @@ _SAW = {
 _SETTINGS = {
     "keep_offcut": Key(length(0, 5000), Settings().keep_offcut),
     "credit_offcuts": Key(yes_no, True),
+    "offcuts_first": Key(yes_no, False),
     "bar_under": Key(length(0, 5), Settings().under),
     "bar_over": Key(length(0, 10), Settings().over),
     "tang_clearance": Key(length(0, 3), Settings().tang_clearance),

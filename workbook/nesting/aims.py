@@ -20,7 +20,7 @@ def aims(job: NestingJob, layout: Layout) -> Score:
         if bar.source == "buy":
             bought += bar.price
         else:
-            rack += bar.price
+            rack += job.counts(use.stock)
     used = [used_length(job, use) for use in layout.bars]
     offcuts = [job.stock[use.stock].length - length for use, length in zip(layout.bars, used, strict=True)]
     return left, bought, rack, -round(max(offcuts, default=0.0), 6), round(sum(used), 6)

@@ -46,6 +46,12 @@ class NestingJob:
     lost_at_end: float = 0.0  # clean-up and kerf beyond the last blank
     tilt: float = 0.0  # radians a blank may lean
     hulls: bool = False  # straight cuts only: convex hulls are kept apart
+    offcuts_first: bool = False  # an offcut counts nothing, so that it is used before a whole bar
+
+    def counts(self, stock: int) -> Decimal:
+        """What taking a bar of the rack counts in choosing between layouts."""
+        bar = self.stock[stock]
+        return Decimal(0) if self.offcuts_first and bar.source == "offcut" else bar.price
 
 
 @dataclass(frozen=True, slots=True)

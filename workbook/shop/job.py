@@ -112,6 +112,7 @@ class Settings:
 
     keep_offcut: float = 6 * INCH
     credit_offcuts: bool = True
+    offcuts_first: bool = False  # offcuts are used before whole rack bars, whatever they are worth
     under: float = 0.1  # a bar may be thinner than the template by this
     over: float = 0.5  # or thicker by this
     tang_clearance: float = 0.005 * INCH

@@ -61,6 +61,7 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
         lost_at_end=saw.clean_up + saw.kerf,
         tilt=radians(saw.tilt),
         hulls=saw.cutting is Cutting.STRAIGHT,
+        offcuts_first=job.settings.offcuts_first,
     )
 
 

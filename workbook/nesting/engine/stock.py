@@ -46,7 +46,7 @@ def kinds(job: NestingJob, parts: Sequence[int], stock: Sequence[int], blanks: i
     """The kinds of bar of a group; a kind without a count is there once for every blank."""
     bars = [job.stock[s] for s in stock]
     bought = np.array([float(bar.price) if bar.source == "buy" else 0.0 for bar in bars])
-    own = np.array([0.0 if bar.source == "buy" else float(bar.price) for bar in bars])
+    own = np.array([0.0 if bar.source == "buy" else float(job.counts(s)) for s, bar in zip(stock, bars, strict=True)])
     length = np.array([bar.length for bar in bars])
     inside = np.array([inner(job, s) for s in stock]).reshape(len(bars), 2)
     return Kinds(

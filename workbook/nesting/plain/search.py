@@ -58,7 +58,7 @@ class _Group:
 
     def _rank(self, stock: int) -> tuple[bool, float]:
         bar = self.job.stock[stock]
-        return bar.source == "buy", float(bar.price) / (bar.width * bar.length)
+        return bar.source == "buy", float(self.job.counts(stock)) / (bar.width * bar.length)
 
     def step(self) -> bool:
         """Tries one plan. True when it is better than the best so far."""
