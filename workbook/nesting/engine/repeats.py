@@ -15,7 +15,7 @@ from workbook.nesting.engine.strip import StripSearch
 
 TILES = (2, 3, 4, 6, 5, 8)  # blanks in a tile
 FEWEST_TILED, FEWEST_HALVED = 10, 36  # blanks
-_FIRST_WORK = 400_000.0  # of the first half or round of tiles; later ones get a share of what was done by then
+_FIRST_WORK = 250_000.0  # of the first half or round of tiles; later ones get a share of what was done by then
 _SHARE = 0.4
 
 
