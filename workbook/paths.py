@@ -2,6 +2,7 @@
 
 import os
 import sys
+import tempfile
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
@@ -17,11 +18,18 @@ def resource(*parts: str) -> Path:
 
 
 def cache_folder() -> Path:
-    """Where the program keeps what it can make again; it may not exist yet."""
+    """Where the program keeps what it can make again: the user's cache, or a temporary folder where that cannot be written."""
+    own = _user_cache() / "makers-workbook"
+    try:
+        own.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return Path(tempfile.gettempdir()) / "makers-workbook"
+    return own if os.access(own, os.W_OK) else Path(tempfile.gettempdir()) / "makers-workbook"
+
+
+def _user_cache() -> Path:
     if sys.platform == "win32":
-        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
-    elif sys.platform == "darwin":
-        base = Path.home() / "Library" / "Caches"
-    else:
-        base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-    return base / "makers-workbook"
+        return Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Caches"
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")

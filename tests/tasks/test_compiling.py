@@ -3,11 +3,14 @@
 import os
 import subprocess
 import sys
+import tempfile
 from itertools import islice
+from pathlib import Path
 
 import pytest
 
 from workbook.nesting.verify import faults
+from workbook.paths import cache_folder
 from workbook.tasks import compiling
 from workbook.tasks.layout import nesting_job, search
 
@@ -72,3 +75,17 @@ def test_what_was_compiled_is_found_again(tmp_path):
     code += "c.compile_half(c.HALVES[0]); print(c.missing(), c.ready())"
     run = subprocess.run([sys.executable, "-c", code], env=setting, capture_output=True, text=True, check=True)
     assert run.stdout.splitlines() == ["['separation', 'the rest']", "['the rest'] False"]
+
+
+def test_both_lists_of_halves_are_the_same():
+    pytest.importorskip("numba")
+    from workbook.nesting.engine import warm
+
+    assert compiling.HALVES == warm.HALVES
+
+
+def test_a_cache_that_cannot_be_made_is_kept_with_temporary_files(tmp_path, monkeypatch):
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
+    if sys.platform.startswith("linux"):
+        assert cache_folder() == Path(tempfile.gettempdir()) / "makers-workbook"

@@ -149,11 +149,7 @@ def search(nesting: NestingJob, seed: int, stop: Stop, *, repeatable: bool = Fal
     if repeatable and compiling.possible():
         for process in compiling.begin() if not compiling.ready() else ():
             process.wait()
-    best: Progress | None = None
     for progress in _steps(nesting, seed):
-        if best is not None and aims(nesting, progress.best) > aims(nesting, best.best):
-            progress = replace(progress, best=best.best, improved=False)
-        best = progress
         yield progress
         if progress.done or stop(progress.step):
             return
@@ -164,16 +160,21 @@ def _steps(nesting: NestingJob, seed: int) -> Iterator[Progress]:
     if not compiling.possible():
         yield from plain_layouts(nesting, seed)
         return
-    step = 0
+    plain: Progress | None = None
     if not compiling.ready():
         going = compiling.begin()
-        for progress in plain_layouts(nesting, seed):
-            step = progress.step
-            yield progress
-            if progress.done or all(process.poll() is not None for process in going):
+        for plain in plain_layouts(nesting, seed):
+            yield plain
+            if plain.done or all(process.poll() is not None for process in going):
                 break
+    step = plain.step if plain else 0
     for progress in layouts(nesting, seed):
-        yield replace(progress, step=step + progress.step)
+        found = replace(progress, step=step + progress.step)
+        if plain is not None and aims(nesting, progress.best) > aims(nesting, plain.best):
+            found = replace(found, best=plain.best, improved=False)  # until it is better than the plain search was
+        else:
+            plain = None
+        yield found
 
 
 def bound_of(nesting: NestingJob, layout: Layout, *, quick: bool = False) -> tuple[Decimal, str]:

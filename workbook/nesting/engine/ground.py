@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workbook.nesting.engine import work
 from workbook.nesting.engine.compaction import Strip, compacted, reach_of
 from workbook.nesting.engine.field import Field
 from workbook.nesting.engine.fill import NOWHERE, fill
@@ -17,8 +18,6 @@ from workbook.nesting.engine.stock import Kinds
 
 FULLEST = 0.95  # of a bar's area; nothing packs better
 MENDABLE = 1.5  # overlap that compaction is tried on
-# Work is counted as in strip.py: per body looked at, per two blanks filled, per blank compacted.
-_LOOK_WORK, _FILL_WORK, _COMPACT_WORK = 0.008, 4.0, 1200.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -119,7 +118,7 @@ class Ground:
     def fill(self, room: Room, which: Ints, order: Ints, places: Places) -> None:
         """Puts blanks (numbers within `which`, in this order) where there is room."""
         fill(self.field.tables, room, self.part[which], order, places)
-        self.work += _FILL_WORK * len(which) ** 2
+        self.work += work.FILL * len(which) ** 2
 
     def shifts(self, now: Standing, which: Ints, bar: Ints, room: Room) -> Places:
         """Blanks where they stand now, on bars given anew (-1: nowhere), as whole shifts."""
@@ -162,7 +161,7 @@ class Ground:
             loss, looks = separate(
                 self.field.tables, room, self.part[which], np.ones(n, np.int64), places, weights, burst, kept, self.chance
             )
-            self.work += _LOOK_WORK * looks
+            self.work += work.LOOK * looks
             yield
             idle = 0 if loss < least * 0.98 else idle + burst
             if loss < least:
@@ -193,7 +192,7 @@ class Ground:
         loss, looks = separate(
             self.field.tables, room, self.part[which], np.ones(n, np.int64), places, np.ones((n, n)), 40, best, self.chance
         )
-        self.work += _LOOK_WORK * looks
+        self.work += work.LOOK * looks
         return None if loss >= MENDABLE else self.mended(kind, best.pose, self.field.along(best.x), best.y)
 
     def mended(self, kind: int, pose: Ints, x: Floats, y: Floats) -> Strip | None:
@@ -201,6 +200,6 @@ class Ground:
         strip = Strip(pose, x, y, reach_of(self.field, pose, x) if len(pose) else 0.0)
         if len(pose) < 2 or worst(self.field.shapes, pose, x, y) <= TOUCH:
             return strip
-        self.work += _COMPACT_WORK * len(pose)
+        self.work += work.COMPACT * len(pose)
         found = compacted(self.field, strip, float(self.kinds.width[kind]), reach=6.0, rounds=5, gain=0.3)
         return found if found is not None and found.length <= self.kinds.length[kind] + 1e-6 else None

@@ -12,6 +12,7 @@ from math import sqrt
 
 import numpy as np
 
+from workbook.nesting.engine import work
 from workbook.nesting.engine.chain import best_chain, lane
 from workbook.nesting.engine.compaction import Strip, compacted, reach_of
 from workbook.nesting.engine.field import Field
@@ -28,8 +29,6 @@ _PATIENCE, _MOST_SWEEPS = 100, 700
 _MENDABLE = 1.2  # overlap, per root of the number of blanks, that compaction is tried on
 _WINDOW = (7, 15)
 _WINDOW_SWEEPS, _WINDOW_MENDABLE = 50, 1.3
-# Work is counted, not timed, so that a search is the same on every machine; the unit is about a microsecond.
-_LOOK_WORK, _COMPACT_WORK, _FILL_WORK, _GO_WORK = 0.008, 1200.0, 4.0, 100.0  # per body looked at; blank; two blanks; go
 
 
 @dataclass(slots=True)
@@ -101,7 +100,7 @@ class StripSearch:
 
     def compact(self, start: Strip) -> bool:
         """Compacts a layout and keeps it when it is shorter than the best."""
-        self.work += _COMPACT_WORK * self.count
+        self.work += work.COMPACT * self.count
         return self.record(compacted(self.field, start, self.width, reach=_REACH, rounds=_ROUNDS, gain=_GAIN))
 
     def strip(self, pose: Ints, x: Floats, y: Floats) -> Strip:
@@ -123,7 +122,7 @@ class StripSearch:
             if placed < n:
                 raise ValueError("a blank does not fit the bar's width")
             self.record(self.strip(places.pose, self.field.along(places.x), places.y))
-            self.work += _FILL_WORK * n * n
+            self.work += work.FILL * n * n
             if k % 4 == 3:
                 yield
 
@@ -133,7 +132,7 @@ class StripSearch:
         found: Strip | None = None
         for _ in range(6):
             own = self.strip(*best_chain(made, self.part, max(500, 30_000 // self.count), self.chance))
-            self.work += 10_000
+            self.work += work.CHAIN
             if found is None or own.length < found.length:
                 found = own
             yield
@@ -143,7 +142,7 @@ class StripSearch:
 
     def improve(self) -> Iterator[None]:
         """One go at a shorter layout: a window of it, or the whole."""
-        self.work += _GO_WORK
+        self.work += work.GO
         share = 0.0 if self.count < 14 else 0.5 if self.count < 24 else 0.75
         if self.choice.random() < share:
             if self._window(self._less):
@@ -211,7 +210,7 @@ class StripSearch:
         burst = 20 if self.count < 40 else 8
         while swept < _MOST_SWEEPS and idle < _PATIENCE:
             loss, looks = separate(self.field.tables, room, self.part, self._free, places, weights, burst, kept, self.chance)
-            self.work += _LOOK_WORK * looks
+            self.work += work.LOOK * looks
             swept += burst
             idle = 0 if loss < least * 0.98 else idle + burst
             if loss < least:
@@ -256,5 +255,5 @@ class StripSearch:
         loss, looks = separate(
             self.field.tables, room, self.part[near], moving.astype(np.int64), places, weights, _WINDOW_SWEEPS, best, self.chance
         )
-        self.work += _LOOK_WORK * looks
+        self.work += work.LOOK * looks
         return best if loss <= _WINDOW_MENDABLE else None

@@ -1,0 +1,7 @@
+"""What work counts: it is counted, not timed, so that a search is the same on every machine. The unit is about a microsecond."""
+
+LOOK = 0.008  # per body looked at, as `separate` counts them
+FILL = 4.0  # per two blanks of those filled
+COMPACT = 1200.0  # per blank compacted
+CHAIN = 10_000.0  # per chain annealed
+GO = 100.0  # per go at anything, so that one that does nothing counts too
