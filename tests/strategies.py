@@ -1,5 +1,6 @@
 """What hypothesis draws: lengths, curves, templates, outlines and nesting jobs."""
 
+from dataclasses import replace
 from decimal import Decimal
 from enum import StrEnum
 from math import cos, pi, sin
@@ -9,7 +10,8 @@ from hypothesis import strategies as st
 
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import Arc, Bezier, Line, Placement
-from workbook.nesting.model import NestingJob, Part, Stock
+from workbook.nesting.model import BarUse, NestingJob, Part, Stock
+from workbook.nesting.search import plain_layouts
 from workbook.template.model import Bevel, EdgeForm, HeelForm, SpineForm, TangForm
 from workbook.template.parameters import PARAMETERS, Kind, changed
 
@@ -96,13 +98,16 @@ def rings(draw, largest=60.0):
 
 @st.composite
 def nesting_jobs(draw):
-    """Two or three parts and bars that can take each of them; margins of every kind."""
+    """Two or three parts and bars that can take each of them; margins of every kind, the job's or a bar's own."""
     separation, bar_end = draw(numbers(0, 8)), draw(numbers(0, 10))
     bar_edge = draw(st.one_of(st.just(0.0), st.just(separation / 2), numbers(0, 10)))
     outlines = draw(st.lists(rings(), min_size=1, max_size=3))
+    on_edge = draw(st.booleans())
     parts = tuple(
-        Part(name=f"part {i}", steel="s", outline=ring, quantity=draw(st.integers(1, 3))) for i, ring in enumerate(outlines)
+        Part(name=f"part {i}", steel="s", outline=ring, quantity=draw(st.integers(1, 3)), on_edge=on_edge and draw(st.booleans()))
+        for i, ring in enumerate(outlines)
     )
+    own = st.one_of(st.none(), numbers(0, max(bar_end, bar_edge)))
     reach = 2 * max(float(np.hypot(*ring.T).max()) for ring in outlines) + 2 * max(bar_end, bar_edge) + 1
     stock = tuple(
         Stock(
@@ -112,6 +117,7 @@ def nesting_jobs(draw):
             price=Decimal(draw(st.integers(0, 9999))) / 100,
             count=draw(st.sampled_from((None, 1, 2))),
             source=draw(st.sampled_from(("rack", "buy", "offcut"))),
+            edge=None if on_edge else draw(own),
         )
         for i in range(draw(st.integers(1, 3)))
     )
@@ -126,3 +132,15 @@ def nesting_jobs(draw):
         tilt=draw(st.sampled_from((0.0, 0.0, 0.035))),
         hulls=draw(st.booleans()),
     )
+
+
+@st.composite
+def kept_jobs(draw):
+    """Jobs of which some blanks are laid out already and stay where they are."""
+    job = draw(nesting_jobs())
+    laid = next(iter(plain_layouts(job, draw(st.integers(0, 9))))).best
+    kept = []
+    for use in laid.bars:
+        pieces = tuple(piece for piece in use.pieces if draw(st.booleans()))
+        kept += [BarUse(use.stock, pieces)] if pieces else []
+    return replace(job, kept=tuple(kept))

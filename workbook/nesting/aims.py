@@ -26,10 +26,15 @@ def aims(job: NestingJob, layout: Layout) -> Score:
     return left, bought, rack, -round(max(offcuts, default=0.0), 6), round(sum(used), 6)
 
 
-def together(found: Sequence[Layout | None]) -> Layout:
-    """The layouts of independent groups as one; one that is missing is a fault of ours."""
+def together(job: NestingJob, found: Sequence[Layout | None]) -> Layout:
+    """The layouts of independent groups as one, bars that are kept first; one that is missing is a fault of ours."""
     sound = [best for best in found if best is not None]
     if len(sound) < len(found):
         raise AssertionError("a first layout did not verify")
     left = tuple(sorted(item for layout in sound for item in layout.left_over))
-    return Layout(tuple(use for layout in sound for use in layout.bars), left)
+    bars = [use for layout in sound for use in layout.bars]
+    kept = []
+    for wanted in job.kept:
+        at = next(i for i, use in enumerate(bars) if use.stock == wanted.stock and set(wanted.pieces) <= set(use.pieces))
+        kept.append(bars.pop(at))
+    return Layout((*kept, *bars), left)

@@ -5,6 +5,7 @@ margins; so the grown areas must fit in the bars' grown areas, bars being whole 
 """
 
 import heapq
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -69,10 +70,13 @@ def _fill(ranked: Sequence[Offer], index: int, left: float) -> float:
 def area_bound(job: NestingJob, quantities: Sequence[int]) -> Decimal:
     """Least price of the bars for so many blanks of each part, over groups of parts that share bars."""
     total = Decimal(0)
+    kept = Counter(use.stock for use in job.kept)
     for parts, stock in groups(job):
         area = sum(grown_area(job, part) * quantities[part] for part in parts)
+        area -= sum(kept[s] * _offer(job, s).room for s in stock)  # bars that are kept, filled to the last
+        total += sum((kept[s] * job.stock[s].price for s in stock), Decimal(0))
         if area > 0:
-            price = least_price([_offer(job, s) for s in stock], area)
+            price = least_price([_offer(job, s, less=kept[s]) for s in stock], area)
             total += Decimal(floor(price * 100 + 1e-4)) / 100 if price < float("inf") else Decimal(0)
     return max(total, Decimal(0)).quantize(Decimal("0.01"))
 
@@ -84,11 +88,17 @@ def grown_area(job: NestingJob, part: int) -> float:
     return float(shape.buffer(job.separation / 2, quad_segs=8).area)  # chords inside the true round
 
 
-def _offer(job: NestingJob, index: int) -> Offer:
+def inner_room(job: NestingJob, stock: int) -> tuple[float, float]:
+    """A bar's length and width between its margins, with half the separation all round; grown outlines lie inside."""
+    bar = job.stock[stock]
+    spare = job.bar_edge if any(part.on_edge for part in job.parts) else 0.0  # what a spine on either edge saves
+    return bar.length - 2 * job.bar_end + job.separation, bar.width - 2 * (job.edge(stock) - spare) + job.separation
+
+
+def _offer(job: NestingJob, index: int, less: int = 0) -> Offer:
     bar = job.stock[index]
-    along = bar.length - 2 * job.bar_end + job.separation
-    across = bar.width - 2 * job.bar_edge + job.separation
-    return Offer(float(bar.price), max(along, 0.0) * max(across, 0.0), bar.count)
+    along, across = inner_room(job, index)
+    return Offer(float(bar.price), max(along, 0.0) * max(across, 0.0), None if bar.count is None else bar.count - less)
 
 
 def groups(job: NestingJob) -> list[tuple[list[int], list[int]]]:
@@ -111,16 +121,16 @@ def groups(job: NestingJob) -> list[tuple[list[int], list[int]]]:
 def least_lost(job: NestingJob, layout: Layout) -> float:
     """Share of the steel of these bars that must be lost, however the blanks lie on them: gaps and what the saw takes.
 
-    The grown blanks of a bar lie in its first `reach` mm, so reach + separation - bar_end times the bar's grown width is
-    at least their area; what lies beyond the used length is an offcut, the rest less the blanks is lost.
+    The grown blanks of a bar lie in its first `reach` mm, so reach + separation - the end's margin times the bar's grown
+    width is at least their area; what lies beyond the used length is an offcut, the rest less the blanks is lost.
     """
-    stock = [job.stock[use.stock] for use in layout.bars]
-    if not stock:
+    if not layout.bars:
         return 0.0
+    bars = [(job.stock[use.stock], use.stock) for use in layout.bars]
     pieces = [piece.part for use in layout.bars for piece in use.pieces]
     finished = sum(float(of_points(job.parts[part].outline).area) for part in pieces)
     clear = sum(grown_area(job, part) for part in pieces)
-    narrow = min(bar.width / (bar.width - 2 * job.bar_edge + job.separation) for bar in stock)
-    ends = sum(bar.width * (job.bar_end - job.separation + min(job.lost_at_end, job.bar_end)) for bar in stock)
-    whole = sum(bar.width * bar.length for bar in stock)
+    narrow = min(bar.width / inner_room(job, s)[1] for bar, s in bars)
+    ends = sum(bar.width * (job.bar_end - job.separation + min(job.lost_at_end, job.bar_end)) for bar, s in bars)
+    whole = sum(bar.width * bar.length for bar, _ in bars)
     return max(0.0, (clear * narrow + ends - finished) / whole)

@@ -1,12 +1,13 @@
 """Whether a blank fits on a bar at all, and where its frame may land."""
 
-from math import ceil, pi
+from math import ceil, cos, pi
 
 from workbook.geometry.path import Placement
 from workbook.nesting.model import DECIMALS, NestingJob
-from workbook.nesting.verify import ALLOWED
 
+ALLOWED = 1e-6  # mm by which a written number may miss what is wanted
 STEP = 1.0  # mm; blanks of the plain search start this far apart
+_SQUARE = 0.5  # cosine; a blank that lies farther off the bar's length has no side along its edge
 
 
 def orientations(job: NestingJob, part: int) -> list[tuple[float, bool]]:
@@ -16,6 +17,19 @@ def orientations(job: NestingJob, part: int) -> list[tuple[float, bool]]:
     return [(way, mirrored) for mirrored in (False, True) for way in ways]
 
 
+def on_edges(job: NestingJob, part: int, angle: float, *, mirrored: bool) -> tuple[bool, bool]:
+    """Whether a blank, as it lies, may lie on the bar's lower and on its upper edge with its spine."""
+    up = cos(angle) * (-1.0 if mirrored else 1.0) if job.parts[part].on_edge else 0.0
+    return up < -_SQUARE, up > _SQUARE
+
+
+def trims(job: NestingJob, part: int, angle: float, *, mirrored: bool) -> tuple[float, float]:
+    """How much nearer than the margin a blank is put to the bar's lower and to its upper edge: a written step short of it."""
+    margin = max(0.0, job.bar_edge - 10**-DECIMALS)
+    below, above = on_edges(job, part, angle, mirrored=mirrored)
+    return margin * below, margin * above
+
+
 def room(job: NestingJob, extent: tuple[float, float, float, float], stock: int) -> tuple[int, float, float] | None:
     """How many columns a blank of this extent may start at on a bar, and the lowest and highest place of its origin.
 
@@ -23,9 +37,10 @@ def room(job: NestingJob, extent: tuple[float, float, float, float], stock: int)
     """
     bar = job.stock[stock]
     x0, y0, x1, y1 = extent
-    far = round(inward(job.bar_end) + x1 - x0, DECIMALS)  # as it will be written with the blank hard against end A
-    along = bar.length - job.bar_end - far
-    low, high = inward(job.bar_edge) - y0, -inward(job.bar_edge - bar.width) - y1
+    end, edge = job.bar_end, job.edge(stock)
+    far = round(inward(end) + x1 - x0, DECIMALS)  # as it will be written with the blank hard against end A
+    along = bar.length - end - far
+    low, high = inward(edge) - y0, -inward(edge - bar.width) - y1
     if along < -ALLOWED or high < low - ALLOWED:
         return None
     return int(max(along, 0.0) / STEP) + 1, low, max(low, high)
@@ -42,7 +57,7 @@ def inner(job: NestingJob, stock: int) -> tuple[float, float]:
     bar = job.stock[stock]
     return (
         -inward(job.bar_end - bar.length) - inward(job.bar_end),
-        -inward(job.bar_edge - bar.width) - inward(job.bar_edge),
+        -inward(job.edge(stock) - bar.width) - inward(job.edge(stock)),
     )
 
 
@@ -51,7 +66,8 @@ def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
     for angle, mirrored in orientations(job, part):
         placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
         (x0, y0), (x1, y1) = placed.min(axis=0), placed.max(axis=0)
-        if room(job, (float(x0), float(y0), float(x1), float(y1)), stock) is not None:
+        below, above = trims(job, part, angle, mirrored=mirrored)
+        if room(job, (float(x0), float(y0) + below, float(x1), float(y1) - above), stock) is not None:
             return True
     return False
 

@@ -19,6 +19,7 @@ class Part:
     outline: Points
     quantity: int
     directions: tuple[float, ...] = (0.0,)  # radians from the bar's length in which it may lie, either end first
+    on_edge: bool = False  # its upper side, the spine, may lie on a long edge of the bar
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,27 +32,7 @@ class Stock:
     price: Decimal
     count: int | None
     source: str  # "rack", "offcut" or "buy"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NestingJob:
-    """Parts, bars and the rules between them."""
-
-    parts: tuple[Part, ...]
-    stock: tuple[Stock, ...]
-    suits: frozenset[tuple[int, int]]  # part and stock that go together: steel and thickness
-    separation: float  # least distance between two finished outlines
-    bar_end: float
-    bar_edge: float
-    lost_at_end: float = 0.0  # clean-up and kerf beyond the last blank
-    tilt: float = 0.0  # radians a blank may lean
-    hulls: bool = False  # straight cuts only: convex hulls are kept apart
-    offcuts_first: bool = False  # an offcut counts nothing, so that it is used before a whole bar
-
-    def counts(self, stock: int) -> Decimal:
-        """What taking a bar of the rack counts in choosing between layouts."""
-        bar = self.stock[stock]
-        return Decimal(0) if self.offcuts_first and bar.source == "offcut" else bar.price
+    edge: float | None = None  # least distance of a finished outline from its long edges; None: the job's
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +56,33 @@ class BarUse:
 
     stock: int
     pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NestingJob:
+    """Parts, bars and the rules between them."""
+
+    parts: tuple[Part, ...]
+    stock: tuple[Stock, ...]
+    suits: frozenset[tuple[int, int]]  # part and stock that go together: steel and thickness
+    separation: float  # least distance between two finished outlines
+    bar_end: float
+    bar_edge: float
+    lost_at_end: float = 0.0  # clean-up and kerf beyond the last blank
+    tilt: float = 0.0  # radians a blank may lean
+    hulls: bool = False  # straight cuts only: convex hulls are kept apart
+    offcuts_first: bool = False  # an offcut counts nothing, so that it is used before a whole bar
+    kept: tuple[BarUse, ...] = ()  # every layout begins with these bars and has these pieces on them; counted in quantities
+
+    def counts(self, stock: int) -> Decimal:
+        """What taking a bar of the rack counts in choosing between layouts."""
+        bar = self.stock[stock]
+        return Decimal(0) if self.offcuts_first and bar.source == "offcut" else bar.price
+
+    def edge(self, stock: int) -> float:
+        """Least distance from a finished outline to either long edge of a bar."""
+        own = self.stock[stock].edge
+        return self.bar_edge if own is None else own
 
 
 @dataclass(frozen=True, slots=True)

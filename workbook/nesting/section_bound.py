@@ -4,9 +4,11 @@ At every place along a bar the sections of its blanks, grown by half the separat
 inner width. So they do after a dual feasible function: one whose values add up to at most 1 wherever its arguments do
 (Fekete and Schepers, "New classes of fast lower bounds for bin packing problems", 2001; from memory). Added up along the
 bar, what a blank takes of each such measure is known, and what a bar has of it is its inner length. The cheapest whole
-bars that have enough of every measure, blanks being shared out among them freely, cost no more than any layout.
+bars that have enough of every measure, blanks being shared out among them freely, cost no more than any layout. Where a
+bar takes one lane only, the blanks' chains must fit its length besides (chain_bound.py).
 """
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 from functools import lru_cache
@@ -17,7 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from workbook.geometry.polygon import corners, hull, of_points
-from workbook.nesting.bounds import area_bound, groups, grown_area
+from workbook.nesting.bounds import area_bound, groups, grown_area, inner_room
+from workbook.nesting.chain_bound import Chain, chain
 from workbook.nesting.model import NestingJob
 from workbook.nesting.sections import sections
 
@@ -44,27 +47,40 @@ MEASURES: tuple[Measure, ...] = (*(_steps(k) for k in range(1, 6)), *(_cut(e) fo
 
 @lru_cache(maxsize=16)
 def price_bound(job: NestingJob, quantities: tuple[int, ...]) -> tuple[Decimal, str]:
-    """Least price of the bars for so many blanks of each part, and by what: "area" or "sections"."""
+    """Least price of the bars for so many blanks of each part, and by what: "area", "sections" or "chains"."""
     by_area = area_bound(job, quantities)
-    total = sum((_group_bound(job, parts, stock, quantities) for parts, stock in groups(job)), Decimal(0))
-    return (total, "sections") if total > by_area else (by_area, "area")
+    by_sections, by_chains = Decimal(0), Decimal(0)
+    for parts, stock in groups(job):
+        found = _group_bounds(job, parts, stock, quantities)
+        by_sections, by_chains = by_sections + found[0], by_chains + max(found)
+    if by_chains > max(by_area, by_sections):
+        return by_chains, "chains"
+    return (by_sections, "sections") if by_sections > by_area else (by_area, "area")
 
 
-def _group_bound(job: NestingJob, parts: Sequence[int], stock: Sequence[int], quantities: Sequence[int]) -> Decimal:
+def _group_bounds(
+    job: NestingJob, parts: Sequence[int], stock: Sequence[int], quantities: Sequence[int]
+) -> tuple[Decimal, Decimal]:
+    """Least price of a group by sections, and by sections and chains where bars take one lane."""
     wanted = [p for p in parts if quantities[p]]
     pairs = [(p, s) for p in wanted for s in stock if (p, s) in job.suits]
     if not wanted or any(all(q != p for q, _ in pairs) for p in wanted):
-        return Decimal(0)
-    sizes = [_inner(job, s) for s in stock]
-    takes = {(p, s): _takes(job, p, sizes[stock.index(s)][1]) for p, s in pairs}
-    price = _least_cost(job, wanted, stock, quantities, pairs, takes, [length for length, _ in sizes])
+        return Decimal(0), Decimal(0)
+    programme = Programme(job, wanted, stock, quantities, pairs)
+    for s in stock:
+        programme.add_sections(s, {p: _takes(job, p, inner_room(job, s)[1]) for p, q in pairs if q == s})
+    by_sections = _cents(programme.least_cost())
+    lanes = {s: chain(job, [p for p, q in pairs if q == s], s) for s in stock}
+    if not any(lanes.values()):
+        return by_sections, by_sections
+    for s, lane in lanes.items():
+        if lane is not None:
+            programme.add_chain(s, lane)
+    return by_sections, _cents(programme.least_cost())
+
+
+def _cents(price: float) -> Decimal:
     return Decimal(floor(price * 100 + 1e-4)) / 100
-
-
-def _inner(job: NestingJob, stock: int) -> tuple[float, float]:
-    """A bar's length and width between its margins, with half the separation all round."""
-    bar = job.stock[stock]
-    return bar.length - 2 * job.bar_end + job.separation, bar.width - 2 * job.bar_edge + job.separation
 
 
 def _takes(job: NestingJob, part: int, width: float) -> NDArray[np.float64]:
@@ -101,38 +117,72 @@ def _profile_of(data: bytes, count: int, separation: float, *, hulls: bool) -> t
     return np.array(lengths), np.array(least)
 
 
-def _least_cost(
-    job: NestingJob,
-    parts: Sequence[int],
-    stock: Sequence[int],
-    quantities: Sequence[int],
-    pairs: Sequence[tuple[int, int]],
-    takes: dict[tuple[int, int], NDArray[np.float64]],
-    lengths: Sequence[float],
-) -> float:
-    """The integer programme: whole bars of each kind, blanks shared out among kinds; the solver's own lower bound of it."""
-    solver = highspy.Highs()
-    for option, value in (("output_flag", False), ("threads", 1), ("mip_max_nodes", _MOST_NODES), ("random_seed", 0)):
-        solver.setOptionValue(option, value)
-    most = sum(quantities[p] for p in parts)
-    for s in stock:
-        count = job.stock[s].count
-        solver.addCol(float(job.stock[s].price), 0.0, float(most if count is None else count), 0, [], [])
-    for p, _ in pairs:
-        solver.addCol(0.0, 0.0, float(quantities[p]), 0, [], [])
-    for k in range(len(stock)):
-        solver.changeColIntegrality(k, highspy.HighsVarType.kInteger)
-    column = {pair: len(stock) + i for i, pair in enumerate(pairs)}
-    for p in parts:
-        all_kinds = [column[pair] for pair in pairs if pair[0] == p]
-        solver.addRow(float(quantities[p]), float(quantities[p]), len(all_kinds), all_kinds, [1.0] * len(all_kinds))
-    for k, s in enumerate(stock):
-        own = [pair for pair in pairs if pair[1] == s]
-        for m in range(len(takes[own[0]]) if own else 0):
-            columns = [k, *(column[pair] for pair in own)]
-            values = [max(lengths[k], 0.0), *(-float(takes[pair][m]) for pair in own)]
-            solver.addRow(0.0, _INFINITY, len(columns), columns, values)
-    solver.run()
-    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
-        return 0.0  # not all can be laid out: nothing is known of those that can
-    return max(0.0, float(solver.getInfo().mip_dual_bound))
+class Programme:
+    """The integer programme: whole bars of each kind, blanks shared out among kinds."""
+
+    def __init__(
+        self,
+        job: NestingJob,
+        parts: Sequence[int],
+        stock: Sequence[int],
+        quantities: Sequence[int],
+        pairs: Sequence[tuple[int, int]],
+    ) -> None:
+        self._solver = solver = highspy.Highs()
+        for option, value in (("output_flag", False), ("threads", 1), ("mip_max_nodes", _MOST_NODES), ("random_seed", 0)):
+            solver.setOptionValue(option, value)
+        most, kept = sum(quantities[p] for p in parts), Counter(use.stock for use in job.kept)
+        self._bars = {s: k for k, s in enumerate(stock)}  # columns
+        self._blanks = {pair: len(stock) + k for k, pair in enumerate(pairs)}
+        self._length = {s: max(inner_room(job, s)[0], 0.0) for s in stock}
+        for s in stock:
+            count = job.stock[s].count
+            solver.addCol(float(job.stock[s].price), float(kept[s]), float(most if count is None else count), 0, [], [])
+            solver.changeColIntegrality(self._bars[s], highspy.HighsVarType.kInteger)
+        for p, _ in pairs:
+            solver.addCol(0.0, 0.0, float(quantities[p]), 0, [], [])
+        for p in parts:
+            self._row({column: 1.0 for (q, _), column in self._blanks.items() if q == p}, quantities[p], quantities[p])
+
+    def _row(self, terms: dict[int, float], low: float, high: float) -> None:
+        self._solver.addRow(float(low), float(high), len(terms), list(terms), list(terms.values()))
+
+    def _columns(self, count: int) -> range:
+        """So many new columns, free of cost, at least 0."""
+        first = self._solver.getNumCol()
+        for _ in range(count):
+            self._solver.addCol(0.0, 0.0, _INFINITY, 0, [], [])
+        return range(first, first + count)
+
+    def add_sections(self, stock: int, takes: dict[int, NDArray[np.float64]]) -> None:
+        """Bars of a kind have enough of every measure for the blanks shared out to them. `takes`: of each part."""
+        for m in range(1 + len(MEASURES) if takes else 0):
+            terms = {self._blanks[p, stock]: -float(taken[m]) for p, taken in takes.items()}
+            self._row({self._bars[stock]: self._length[stock], **terms}, 0.0, _INFINITY)
+
+    def add_chain(self, stock: int, lane: Chain) -> None:
+        """The chains on bars of a kind: a flow through poses with one beginning on every bar, no longer than the bars."""
+        n = len(lane.part)
+        begin, end = self._columns(n), self._columns(n)
+        follow = [self._columns(n) for _ in range(n)]  # follow[a][b]: b comes next after a
+        for a in range(n):  # as many leave a pose as reach it
+            terms = {begin[a]: 1.0, end[a]: -1.0}
+            for b in range(n):
+                if b != a:
+                    terms |= {follow[b][a]: 1.0, follow[a][b]: -1.0}
+            self._row(terms, 0.0, 0.0)
+        for part in set(lane.part):
+            own = [a for a in range(n) if lane.part[a] == part]
+            terms = {follow[a][b]: 1.0 for a in own for b in range(n)} | {end[a]: 1.0 for a in own}
+            self._row({self._blanks[part, stock]: -1.0, **terms}, 0.0, 0.0)
+        self._row({self._bars[stock]: -1.0, **{begin[a]: 1.0 for a in range(n)}}, 0.0, 0.0)
+        taken = {follow[a][b]: -float(lane.shift[a, b]) for a in range(n) for b in range(n)}
+        taken |= {end[a]: -lane.length[a] for a in range(n)}
+        self._row({self._bars[stock]: self._length[stock], **taken}, 0.0, _INFINITY)
+
+    def least_cost(self) -> float:
+        """The solver's own lower bound of the least price; 0 when not all can be laid out, so that nothing is known."""
+        self._solver.run()
+        if self._solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
+            return 0.0
+        return max(0.0, float(self._solver.getInfo().mip_dual_bound))

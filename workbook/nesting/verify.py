@@ -4,15 +4,14 @@ from collections import Counter
 from collections.abc import Iterator
 
 from workbook.geometry.polygon import Polygon, closest_pair, hull, of_points
+from workbook.nesting.fits import ALLOWED, on_edges
 from workbook.nesting.model import BarUse, Layout, NestingJob, Piece, written
-
-ALLOWED = 1e-6  # mm
 
 
 def faults(job: NestingJob, layout: Layout) -> list[str]:
     """Everything wrong with a layout: blanks too close, off the bar, missing or doubled, bars overdrawn. Empty when sound."""
     found = [fault for n, use in enumerate(layout.bars, 1) for fault in _bar_faults(job, n, use)]
-    return [*found, *_count_faults(job, layout), *_stock_faults(job, layout)]
+    return [*found, *_count_faults(job, layout), *_stock_faults(job, layout), *_kept_faults(job, layout)]
 
 
 def outline(job: NestingJob, piece: Piece) -> Polygon:
@@ -26,8 +25,9 @@ def _bar_faults(job: NestingJob, number: int, use: BarUse) -> Iterator[str]:
     shapes = [outline(job, piece) for piece in use.pieces]
     for piece, shape in zip(use.pieces, shapes, strict=True):
         x0, y0, x1, y1 = shape.bounds
+        below, above = (job.bar_edge * on for on in on_edges(job, piece.part, piece.angle, mirrored=piece.mirrored))
         along = min(x0, bar.length - x1) - job.bar_end
-        across = min(y0, bar.width - y1) - job.bar_edge
+        across = min(y0 + below, bar.width - y1 + above) - job.edge(use.stock)
         if min(along, across) < -ALLOWED:
             yield f"bar {number}: {job.parts[piece.part].name} is {-min(along, across):.4f} mm too near the bar's edge"
         if (piece.part, use.stock) not in job.suits:
@@ -52,3 +52,12 @@ def _stock_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
         count = job.stock[index].count
         if count is not None and taken > count:
             yield f"{job.stock[index].name}: {taken} taken, {count} there"
+
+
+def _kept_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
+    for number, kept in enumerate(job.kept, 1):
+        use = layout.bars[number - 1] if number <= len(layout.bars) else None
+        if use is None or use.stock != kept.stock:
+            yield f"bar {number}: {job.stock[kept.stock].name} was to be kept"
+        elif Counter(kept.pieces) - Counter(use.pieces):
+            yield f"bar {number}: a blank that was to stay has been moved"

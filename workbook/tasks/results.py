@@ -15,6 +15,7 @@ from workbook.tasks.layout import Laid, bar_of
 BOUND_HOW = {
     "area": "by area: whole bars that hold the blanks with their gaps, however they lie",
     "sections": "by sections: whole bars that hold every cut across the blanks with their gaps, however they lie",
+    "chains": "by chains: whole bars that hold the blanks with their gaps one behind another, in the best order",
 }
 RAN_OUT = "the bars listed ran out"
 
@@ -139,7 +140,8 @@ def _counted(laid: Laid, wanted: Any) -> list[tuple[Bar, int]]:
 def bound_words(laid: Laid) -> str:
     """How far the layout is from what no layout can beat, as a maker would say it."""
     bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.loaded.job.currency
-    by = {"area": "by area", "sections": "by their widths along the bar"}[laid.bound_by]
+    words = {"area": "by area", "sections": "by their widths along the bar", "chains": "in the best order along the bar"}
+    by = words[laid.bound_by]
     if bars <= bound:
         return f"The bars cost {priced(bars, currency)}; no layout can cost less, {by}."
     return f"No layout can cost less than {priced(bound, currency)} in bars, {by}; this one takes {priced(bars, currency)}."

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.nesting.engine.conftest import CROSS, HOOK, WEDGE, job
-from tests.strategies import nesting_jobs
+from tests.strategies import kept_jobs, nesting_jobs
 from workbook.nesting.bounds import groups
 from workbook.nesting.engine.search import _group, _layout, layouts
 from workbook.nesting.verify import faults
@@ -16,7 +16,7 @@ from workbook.nesting.verify import faults
 STEPS = 12
 
 
-@given(nesting_jobs(), st.integers(0, 2**32))
+@given(st.one_of(nesting_jobs(), kept_jobs()), st.integers(0, 2**32))
 def test_nothing_found_is_ever_refused(wanted, seed):
     """Every standing of every group as it comes from the search, before `faults` has had its say."""
     for parts, stock in groups(wanted):

@@ -8,7 +8,7 @@ from workbook.nesting.engine.fill import NOWHERE
 from workbook.nesting.engine.ground import Ground, Standing
 from workbook.nesting.engine.kernel import Ints
 from workbook.nesting.engine.overlaps import Places, Room
-from workbook.nesting.engine.sets import Proposals, classes
+from workbook.nesting.engine.sets import Proposals, classes, counts
 from workbook.nesting.engine.strip import StripSearch
 
 _SAMPLE, _SAMPLE_WORK = 16, 30_000.0  # blanks and work to find out how full a width can be
@@ -19,7 +19,8 @@ def proposals(ground: Ground, now: Standing) -> Generator[None, None, Proposals]
     """Finds out how full bars of each width can be, by short searches with a sample of the blanks."""
     full: dict[float, float] = {}
     for width in sorted(set(ground.kinds.width.tolist())):
-        fits = np.flatnonzero(ground.field.poses.height[ground.field.tables.first[ground.part]] <= width)
+        low = ground.field.poses.height[ground.field.tables.first[ground.part]] <= width
+        fits = np.flatnonzero(low & (ground.free == 1))
         if not len(fits):
             full[width] = _UNKNOWN
             continue
@@ -34,16 +35,20 @@ def proposals(ground: Ground, now: Standing) -> Generator[None, None, Proposals]
         full[width] = area / (search.sure.length * width)
     usable = ground.kinds.area * np.array([full[w] for w in ground.kinds.width.tolist()])
     placed = now.bar != NOWHERE
-    return Proposals(usable, ground.kinds.cost, ground.kinds.count, classes(ground.able[placed], ground.area[placed]))
+    least = counts(ground.kinds.kept, len(ground.kinds.stock))
+    return Proposals(usable, ground.kinds.cost, ground.kinds.count, classes(ground.able[placed], ground.area[placed]), least)
 
 
 def moved_to(
     ground: Ground, now: Standing, bars: Sequence[int], sweeps: int, *, warm: bool
 ) -> Generator[None, None, Standing | None]:
-    """All blanks that stand now, on these bars (warm: those of bars that both sets have stay); None when that is not found."""
+    """All blanks that stand now, on these bars (warm: they begin where they are on bars of both sets); None when not found.
+
+    `bars` begin with those that are kept.
+    """
     which = np.flatnonzero(now.bar != NOWHERE)
     room = ground.kinds.room(ground.field, bars)
-    places = _kept(ground, now, bars, which, room) if warm else ground.empty(which)
+    places = _begun(ground, now, bars, which, room, warm=warm)
     key = ground.area[which] * ground.choice.uniform(0.7, 1.3, len(which))
     todo = np.flatnonzero(places.bar == NOWHERE)
     ground.fill(room, which, todo[np.argsort(-key[todo], kind="stable")], places)
@@ -54,13 +59,15 @@ def moved_to(
     return None if found is None else ground.standing(bars, which, found)
 
 
-def _kept(ground: Ground, now: Standing, bars: Sequence[int], which: Ints, room: Room) -> Places:
-    """Blanks of the bars that both sets have, where they are; the others nowhere."""
+def _begun(ground: Ground, now: Standing, bars: Sequence[int], which: Ints, room: Room, *, warm: bool) -> Places:
+    """Blanks that stay and, warm, those of the bars that both sets have, where they are; the others nowhere."""
     new, free = {NOWHERE: NOWHERE}, list(range(len(bars)))
     for b, kind in enumerate(now.bars):
-        match = next((f for f in free if bars[f] == kind), None)
+        match = next((f for f in free if bars[f] == kind), None)  # bars that are kept come first in both
         if match is not None:
             free.remove(match)
         new[b] = NOWHERE if match is None else match
     bar = np.array([new[int(b)] for b in now.bar[which]], np.int64)
+    if not warm:
+        bar[ground.free[which] == 1] = NOWHERE
     return ground.shifts(now, which, bar, room)

@@ -48,6 +48,8 @@ def reach_of(field: Field, pose: Ints, x: Floats) -> float:
 def compacted(field: Field, start: Strip, width: float, *, reach: float, rounds: int, gain: float) -> Strip | None:
     """The layout made shorter, or repaired and made shorter; None when it overlaps and cannot be repaired.
 
+    Blanks that stay are not moved.
+
     `width`: of the bar's room. `reach`: how far lines are drawn at first. Ends when a round gains less than `gain` mm.
     """
     pose, x, y = start.places
@@ -113,16 +115,18 @@ class _Programme:
 
     def __init__(self, field: Field, pose: Ints, x: Floats, y: Floats, width: float, reach: float, lines: Lines) -> None:
         poses, n, m = field.poses, len(pose), len(lines.a)
+        stays = poses.stays(pose)
         close = np.flatnonzero(lines.reach < reach - 1e-9)
         top, left = np.maximum(0.0, width - poses.height[pose]), -poses.left[pose]
-        y, half = np.clip(y, 0.0, top), reach / 2
+        y, half = np.where(stays, y, np.clip(y, 0.0, top)), np.where(stays, 0.0, reach / 2)
+        top, left = np.where(stays, y, top), np.where(stays, x, left)
         model = highspy.HighsLp()
         model.num_col_, model.num_row_ = 2 * n + 2, m + n + 2 * len(close)
         around = np.r_[lines.px[close], lines.py[close]]
         own = np.r_[lines.reach[close], lines.reach[close]]
         model.row_lower_ = np.r_[lines.least, poses.right[pose], around - own]
         model.row_upper_ = np.r_[np.full(m + n, _INFINITY), around + own]
-        model.col_lower_ = np.r_[np.maximum(left, x - half), np.maximum(0.0, y - half), 0.0, 0.0]
+        model.col_lower_ = np.r_[np.maximum(left, x - half), np.where(stays, y, np.maximum(0.0, y - half)), 0.0, 0.0]
         model.col_upper_ = np.r_[np.maximum(x, left) + half, np.minimum(top, y + half), _INFINITY, _INFINITY]
         model.col_cost_ = np.r_[np.full(n, _DRIFT_COST), np.zeros(n), 1.0, _SLACK_COST]
         _fill_matrix(model, n, lines, close)

@@ -18,17 +18,17 @@ _INSERT_SWEEPS = 60
 def emptied(ground: Ground, now: Standing) -> Generator[None, None, Standing | None]:
     """Moves a blank from one bar to another, or exchanges it for a smaller one; a cheaper bar for what stays, if one takes it.
 
-    None when the blank finds no room there.
+    None when the blank finds no room there. Bars that are kept are not emptied.
     """
-    choice = ground.choice
-    held = np.array([ground.area[now.bar == b].sum() for b in range(len(now.bars))])
-    donor = int(np.argmin(held)) if choice.random() < _LEAST_FIRST else int(choice.integers(len(now.bars)))
+    choice, kept = ground.choice, len(ground.kinds.kept)
+    held = np.array([ground.area[now.bar == b].sum() for b in range(kept, len(now.bars))])
+    donor = kept + (int(np.argmin(held)) if choice.random() < _LEAST_FIRST else int(choice.integers(len(held))))
     other = int(choice.choice([b for b in range(len(now.bars)) if b != donor]))
     mine, theirs = now.on(donor), now.on(other)
     if not len(mine):
         return trimmed(ground, now, donor)
     blank = int(choice.choice(mine))
-    smaller = theirs[ground.area[theirs] < ground.area[blank] * 0.98]
+    smaller = theirs[(ground.area[theirs] < ground.area[blank] * 0.98) & (ground.free[theirs] == 1)]
     back = int(choice.choice(smaller)) if len(smaller) and choice.random() < _EXCHANGED else None
     changed: Standing | None = now
     if back is not None:

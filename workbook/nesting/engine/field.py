@@ -12,6 +12,7 @@ from workbook.nesting.engine.poses import Poses, poses
 from workbook.nesting.model import NestingJob
 
 _EXACT = 1e-6  # mm; a blank that fills its bar to the last bit still fits
+_STAYING = 1e-3  # mm; and one that stays where it was verified, rounded as it is written
 _MOST_ROWS = 24_000_000  # of the tables, 16 bytes each; above, cells are made coarser
 
 
@@ -44,9 +45,10 @@ class Field:
     def room(self, sizes: Sequence[tuple[float, float]]) -> Room:
         """Room of bars whose inner length and width (with half a separation all round) are given."""
         length, width = np.array([s[0] for s in sizes]), np.array([s[1] for s in sizes])
-        shift = np.floor((length[None, :] - self.poses.right[:, None] + _EXACT) / self.cell).astype(np.int64)
+        exact = np.where(self.poses.stays(np.arange(len(self.poses.part))), _STAYING, _EXACT)[:, None]
+        shift = np.floor((length[None, :] - self.poses.right[:, None] + exact) / self.cell).astype(np.int64)
         height = width[None, :] - self.poses.height[:, None]
-        fits = (shift >= 0) & (height >= -_EXACT)
+        fits = (shift >= 0) & (height >= -exact)
         return Room(np.where(fits, shift, -1), np.where(fits, np.maximum(height, 0.0), -1.0))
 
     def snapped(self, room: Room, pose: Ints, bar: Ints, x: Floats, y: Floats) -> Places:

@@ -2,8 +2,10 @@
 
 import numpy as np
 
+from workbook.nesting.engine.fill import NOWHERE
 from workbook.nesting.engine.ground import Ground, Standing
 from workbook.nesting.engine.overlaps import Places
+from workbook.nesting.engine.sets import counts
 
 _FAVOUR = 1e6
 
@@ -13,8 +15,8 @@ def first_standing(ground: Ground, noise: float, favourite: int = -1) -> Standin
 
     `noise`: how much chance there is in the order of blanks and in the choice.
     """
-    left, spare = np.arange(len(ground.part)), ground.kinds.count.copy()
-    made = ground.nothing()
+    made = _kept_filled(ground, noise)
+    left, spare = np.flatnonzero(made.bar == NOWHERE), ground.kinds.count - counts(made.bars, len(ground.kinds.stock))
     while len(left):
         best: tuple[float, int, Places] | None = None
         for kind in np.flatnonzero(spare > 0).tolist():
@@ -22,7 +24,7 @@ def first_standing(ground: Ground, noise: float, favourite: int = -1) -> Standin
             places = ground.filled([kind], left, size)
             held = float(ground.area[left[places.bar == 0]].sum())
             worth = held / ground.kinds.cost[kind] * float(ground.noise(noise, 1)[0])
-            worth *= _FAVOUR if kind == favourite and not made.bars else 1.0
+            worth *= _FAVOUR if kind == favourite and len(made.bars) == len(ground.kinds.kept) else 1.0
             if held and (best is None or worth > best[0]):
                 best = worth, kind, places
         if best is None:
@@ -33,4 +35,20 @@ def first_standing(ground: Ground, noise: float, favourite: int = -1) -> Standin
         made = made.with_blanks(left[own], len(made.bars) - 1, places.pose[own], ground.field.along(places.x[own]), places.y[own])
         left = left[~own]
         spare[kind] -= 1
+    return made
+
+
+def _kept_filled(ground: Ground, noise: float) -> Standing:
+    """The bars that are kept, with more blanks round those that stay there."""
+    made = ground.nothing()
+    if not made.bars:
+        return made
+    every, room = np.arange(len(ground.part)), ground.kinds.room(ground.field, made.bars)
+    places = ground.shifts(made, every, made.bar.copy(), room)
+    size = ground.area * ground.noise(noise, len(every))
+    order = np.argsort(-size, kind="stable")
+    ground.fill(room, every, order[made.bar[order] == NOWHERE], places)
+    for b in range(len(made.bars)):
+        new = np.flatnonzero((places.bar == b) & (made.bar == NOWHERE))
+        made = made.with_blanks(new, b, places.pose[new], ground.field.along(places.x[new]), places.y[new])
     return made

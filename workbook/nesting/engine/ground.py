@@ -60,9 +60,13 @@ class Ground:
         self.choice, self.chance = np.random.default_rng(seed), chance_from(seed)
         self.seed = seed
         self.work = 0.0
+        self.free = self._free()  # of each blank: 1, or 0 where it stays
         self.able = self._able()
         if not self.able.any(axis=1).all():  # a blank may fit only when it leans
             self.lean()
+
+    def _free(self) -> Ints:
+        return np.asarray(self.part < self.field.poses.moving, np.int64)
 
     def _able(self) -> np.ndarray:
         """Which blanks fit which kinds: (blanks, kinds), bool."""
@@ -104,10 +108,13 @@ class Ground:
         return self.choice.uniform(1 - noise, 1 + noise, count) if noise else np.ones(count)
 
     def nothing(self) -> Standing:
-        """No bar taken, every blank left over."""
+        """No bar taken but those that are kept, every blank left over but those that stay."""
         count = len(self.part)
         first = self.field.tables.first[self.part]
-        return Standing((), first, np.full(count, NOWHERE), np.zeros(count), np.zeros(count))
+        made = Standing(self.kinds.kept, first, np.full(count, NOWHERE), np.zeros(count), np.zeros(count))
+        stay = np.flatnonzero(self.free == 0)
+        made.bar[stay], made.x[stay], made.y[stay] = self.field.poses.standing
+        return made
 
     def empty(self, which: Ints) -> Places:
         """Blanks that stand nowhere yet."""
@@ -159,7 +166,7 @@ class Ground:
         least, idle, burst = 1e18, 0, 8 if n <= 120 else 2
         for _ in range(0, sweeps, burst):
             loss, looks = separate(
-                self.field.tables, room, self.part[which], np.ones(n, np.int64), places, weights, burst, kept, self.chance
+                self.field.tables, room, self.part[which], self.free[which], places, weights, burst, kept, self.chance
             )
             self.work += work.LOOK * looks
             yield
@@ -173,7 +180,7 @@ class Ground:
     def standing(self, bars: Sequence[int], which: Ints, places: Places) -> Standing | None:
         """Places as a standing, each bar mended where blanks still overlap; None when that fails."""
         none = self.nothing()
-        made = Standing(tuple(bars), none.pose, none.bar, none.x, none.y)
+        made = Standing(tuple(bars), none.pose, np.full(len(none.bar), NOWHERE), none.x, none.y)
         for b in range(len(bars)):
             own = places.bar == b
             strip = self.mended(bars[b], places.pose[own], self.field.along(places.x[own]), places.y[own])
@@ -190,7 +197,7 @@ class Ground:
         n = len(which)
         best = places.copy()
         loss, looks = separate(
-            self.field.tables, room, self.part[which], np.ones(n, np.int64), places, np.ones((n, n)), 40, best, self.chance
+            self.field.tables, room, self.part[which], self.free[which], places, np.ones((n, n)), 40, best, self.chance
         )
         self.work += work.LOOK * looks
         return None if loss >= MENDABLE else self.mended(kind, best.pose, self.field.along(best.x), best.y)

@@ -31,6 +31,7 @@ class Slabs(NamedTuple):
     x: Floats
     y: Floats  # (n, 4): lower at the left end and its slope, upper and its slope; the last row of a body is not used
     body: Ints  # bodies of pose t: body[t] .. body[t + 1] - 1
+    free: int  # poses from this on are of blanks that stay; two of those are never looked at
 
 
 class Tables(NamedTuple):
@@ -52,7 +53,7 @@ def slabs(poses: Poses) -> Slabs:
     """The bodies of all poses, one after another."""
     counts = np.cumsum([0, *(len(body.x) for body in poses.shapes)])
     y = np.concatenate([np.vstack([_sloped(body), np.zeros(4)]) for body in poses.shapes])
-    return Slabs(counts.astype(np.int64), np.concatenate([body.x for body in poses.shapes]), y, poses.body)
+    return Slabs(counts.astype(np.int64), np.concatenate([body.x for body in poses.shapes]), y, poses.body, poses.free)
 
 
 def _sloped(body: Body) -> Floats:
@@ -66,25 +67,30 @@ def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> Tables:
     ends = [reach(body, poses.cell) for body in poses.shapes]
     start, stop = np.array([a for a, _ in ends], np.int64), np.array([b for _, b in ends], np.int64)
     lengths = (stop - start)[:, None] + (stop - start)[None, :] + 1
+    free = poses.free_bodies
+    lengths[free:, free:] = 0  # of two blanks that stay nothing is asked
     at = np.zeros(lengths.shape, np.int64)
     at.flat[1:] = np.cumsum(lengths)[:-1]
     interval = np.empty((int(lengths.sum()), 2), np.float32)
     pose = np.repeat(np.arange(len(poses.part)), np.diff(poses.body))
-    fill_intervals(shapes, pose, start, stop, at, interval, poses.cell)
+    fill_intervals(shapes, pose, start, stop, at, interval, poses.cell, poses.free)
     _exchange(poses, start, stop, at, interval)
     _turn(poses, start, stop, at, interval)
     window, wide_window = np.empty_like(interval), np.empty_like(interval)
-    fill_windows(start, stop, at, interval, BLOCK, window)
-    fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window)
+    fill_windows(start, stop, at, interval, BLOCK, window, free)
+    fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window, free)
     last = poses.first[1:] if lean else poses.upright
     return Tables(poses.first[:-1], last, poses.body, start, stop, at, interval, window, wide_window, poses.cell)
 
 
 def _exchange(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
-    """Intervals of blanks of earlier directions seen from later ones: the pair turned and seen from the earlier blank."""
-    for a in range(0, len(poses.part), 4):
-        for b in range(a):
-            turn = b % 4
+    """Intervals of blanks of earlier directions seen from later ones: the pair turned and seen from the earlier blank.
+
+    Those that stay see the others from where these see them.
+    """
+    for a in (*range(0, poses.free, 4), *range(poses.free, len(poses.part))):
+        for b in range(min(a, poses.free)):
+            turn = b % 4 if a < poses.free else 0
             rise = np.float32(poses.height[a] - poses.height[b])
             for p in range(poses.body[a + 1] - poses.body[a]):
                 for q in range(poses.body[b + 1] - poses.body[b]):
@@ -96,11 +102,11 @@ def _exchange(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles
 
 def _turn(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
     """Intervals seen from a turned or mirrored blank: those seen from it as it is, with the other turned likewise."""
-    for a in range(len(poses.part)):
+    for a in range(poses.free):
         turn = a % 4
         if turn == 0:
             continue
-        for b in range(len(poses.part)):
+        for b in range(poses.free):
             rise = np.float32(poses.height[a] - poses.height[b])
             for p in range(poses.body[a + 1] - poses.body[a]):
                 for q in range(poses.body[b + 1] - poses.body[b]):
@@ -153,28 +159,34 @@ def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
 
 
 @kernel
-def fill_intervals(shapes: Slabs, pose: Ints, start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float) -> None:
-    """Intervals seen from blanks as they are (poses 0, 4, 8...), of blanks of the same and of later directions."""
+def fill_intervals(
+    shapes: Slabs, pose: Ints, start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float, free: int
+) -> None:  # fmt: skip
+    """Intervals seen from blanks as they are (poses 0, 4, 8...), of blanks of the same and of later directions.
+
+    Those that stay (poses from `free` on) are seen from every pose.
+    """
     for p in range(len(start)):
-        if pose[p] % 4 == 0:
-            for q in range(len(start)):
-                if pose[q] < pose[p]:
-                    continue
-                first = start[p] - stop[q]
-                for s in range(first, stop[p] - start[q] + 1):
-                    low, high = clash(shapes, p, q, s * cell)
-                    interval[at[p, q] + s - first, 0] = low
-                    interval[at[p, q] + s - first, 1] = high
+        if pose[p] >= free:
+            break
+        for q in range(len(start)):
+            if pose[q] < free and (pose[p] % 4 != 0 or pose[q] < pose[p]):
+                continue
+            first = start[p] - stop[q]
+            for s in range(first, stop[p] - start[q] + 1):
+                low, high = clash(shapes, p, q, s * cell)
+                interval[at[p, q] + s - first, 0] = low
+                interval[at[p, q] + s - first, 1] = high
 
 
 @kernel
-def fill_windows(start: Ints, stop: Ints, at: Ints, interval: Singles, size: int, window: Singles) -> None:
-    """For every row, what the intervals of the `size` rows from it on have in common.
+def fill_windows(start: Ints, stop: Ints, at: Ints, interval: Singles, size: int, window: Singles, free: int) -> None:
+    """For every row, what the intervals of the `size` rows from it on have in common; not for two bodies from `free` on.
 
     From extremes that run to the end of every `size` rows and from their start (van Herk 1992, from memory).
     """
     for p in range(len(start)):
-        for q in range(len(start)):
+        for q in range(len(start) if p < free else free):
             begin = at[p, q]
             end = begin + stop[p] - start[p] + stop[q] - start[q] + 1
             for run in range(begin, end, size):  # from each row to the end of its run

@@ -46,8 +46,10 @@ def depth(shapes: Slabs, p: int, q: int, dx: float, dy: float) -> float:
 
 @kernel
 def deepest(shapes: Slabs, pose_a: int, pose_b: int, dx: float, dy: float) -> float:
-    """The same for two blanks, over all their bodies."""
+    """The same for two blanks, over all their bodies; of two that stay nothing is asked."""
     worst = -1e9
+    if pose_a >= shapes.free and pose_b >= shapes.free:
+        return worst
     for p in range(shapes.body[pose_a], shapes.body[pose_a + 1]):
         for q in range(shapes.body[pose_b], shapes.body[pose_b + 1]):
             worst = max(worst, depth(shapes, p, q, dx, dy))
@@ -170,6 +172,8 @@ def near_lines(
         for b in range(a + 1, len(pose)):
             dx, dy = x[b] - x[a], y[b] - y[a]
             if dy > height[pose[a]] + reach or dy < -height[pose[b]] - reach:
+                continue
+            if pose[a] >= shapes.free and pose[b] >= shapes.free:
                 continue
             for p in range(shapes.body[pose[a]], shapes.body[pose[a] + 1]):
                 for q in range(shapes.body[pose[b]], shapes.body[pose[b] + 1]):

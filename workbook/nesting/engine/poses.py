@@ -4,6 +4,9 @@ Every direction a blank may lie in gives four poses: as it is, turned by half a 
 at (0, 0); it holds the finished outline with half the separation round it, and is a whole number of cells long. Poses of
 one direction stand together: pose 4 d + o, where bit 0 of o turns and bit 1 mirrors. Turning reverses x and y in the
 frame, mirroring reverses y.
+
+Blanks that stay where they are come last, each a part of its own with one pose, its frame placed so that the blank lies on
+a whole shift.
 """
 
 from collections.abc import Iterator, Sequence
@@ -16,6 +19,7 @@ from workbook.geometry.path import Placement, Points
 from workbook.geometry.polygon import Polygon, corners, covers, grown, hull, of_points, simplified, turned
 from workbook.nesting.engine.bodies import Body, bodies
 from workbook.nesting.engine.kernel import Floats, Ints
+from workbook.nesting.fits import inward, trims
 from workbook.nesting.model import NestingJob, Piece
 
 PAD = 0.001  # mm; more than single precision and the rounding of written outlines can take
@@ -24,11 +28,29 @@ TURNS = ((0.0, False), (pi, False), (0.0, True), (pi, True))
 _EDGE = 0.05  # of a cell; a frame's border may cut this much off a grown outline's own reach
 
 
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """A blank that stays where it is, with the place of its frame in the bar's room."""
+
+    piece: Piece
+    bar: int  # of those kept, as this group counts them
+    x: float
+    y: float
+
+
+def corner(job: NestingJob, stock: int) -> tuple[float, float]:
+    """Where the room of a bar begins: half a separation outside its margins."""
+    half = job.separation / 2
+    return inward(job.bar_end) - half, inward(job.edge(stock)) - half
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Poses:
     """All poses of all parts, one entry each; lengths in mm, `start` and `stop` of bodies in cells."""
 
     cell: float
+    free: int  # poses of blanks that may be moved; those after them stay
+    moving: int  # parts of such blanks
     upright: Ints  # per part: poses first[p] .. upright[p] - 1 lie along their direction, those up to first[p + 1] lean
     first: Ints
     part: Ints
@@ -41,9 +63,27 @@ class Poses:
     origin: Floats  # where the frame's corner lies in the turned outline's own frame, (t, 2)
     body: Ints  # bodies body[t] .. body[t + 1] - 1
     shapes: list[Body]
+    staying: tuple[Stay, ...]
+
+    @property
+    def free_bodies(self) -> int:
+        """Bodies of blanks that may be moved."""
+        return int(self.body[self.free])
+
+    def stays(self, pose: Ints) -> np.ndarray:
+        """Which of some blanks stay where they are, by their poses: bool."""
+        return np.asarray(pose >= self.free)
+
+    @property
+    def standing(self) -> tuple[Ints, Floats, Floats]:
+        """Bars (numbers of those kept), x and y of the frames of blanks that stay."""
+        bar, x, y = zip(*((stay.bar, stay.x, stay.y) for stay in self.staying), strict=True) if self.staying else ((), (), ())
+        return np.array(bar, np.int64), np.array(x, np.float64), np.array(y, np.float64)
 
     def piece(self, pose: int, x: float, y: float, corner: tuple[float, float]) -> Piece:
         """The piece of a pose whose frame lies at (x, y) from the corner of the bar's room."""
+        if pose >= self.free:
+            return self.staying[pose - self.free].piece
         at = (corner[0] + x - self.origin[pose, 0], corner[1] + y - self.origin[pose, 1])
         return Piece(int(self.part[pose]), float(at[0]), float(at[1]), float(self.angle[pose]), self.mirrored[pose])
 
@@ -60,7 +100,7 @@ class _Pose:
 
 
 def poses(job: NestingJob, parts: Sequence[int], cell: float) -> Poses:
-    """Poses of some of a job's parts, in their order; `part` holds the job's own numbers."""
+    """Poses of some of a job's parts, in their order, and of their blanks that stay; `part` holds the job's own numbers."""
     made: list[_Pose] = []
     first, upright = [0], []
     for part in parts:
@@ -71,9 +111,19 @@ def poses(job: NestingJob, parts: Sequence[int], cell: float) -> Poses:
             if lean == 0.0:
                 upright.append(len(made))
         first.append(len(made))
+    free, staying = len(made), []
+    for bar, use in enumerate(use for use in job.kept if any(piece.part in parts for piece in use.pieces)):
+        for piece in use.pieces:
+            pose, x, y = _staying(job, use.stock, piece, cell)
+            staying.append(Stay(piece, bar, x, y))
+            made.append(pose)
+            upright.append(len(made))
+            first.append(len(made))
     counts = np.cumsum([0, *(len(p.bodies) for p in made)])
     return Poses(
         cell=cell,
+        free=free,
+        moving=len(parts),
         upright=np.array(upright, np.int64),
         first=np.array(first, np.int64),
         part=np.array([p.part for p in made], np.int64),
@@ -86,6 +136,7 @@ def poses(job: NestingJob, parts: Sequence[int], cell: float) -> Poses:
         origin=np.array([(p.extent[3], p.bottom) for p in made]),
         body=counts.astype(np.int64),
         shapes=[body for p in made for body in p.bodies],
+        staying=tuple(staying),
     )
 
 
@@ -110,17 +161,34 @@ def _four(job: NestingJob, part: int, clear: Polygon, lean: float, cell: float) 
     """The four poses of one direction, an angle from the bar's length."""
     half = job.separation / 2
     x0, y0, x1, y1 = _extent(job.parts[part].outline, lean, mirrored=False)
-    length, height = x1 - x0 + 2 * half, y1 - y0 + 2 * half
+    trim = trims(job, part, lean, mirrored=False)
+    length, height = x1 - x0 + 2 * half, y1 - y0 + 2 * half - sum(trim)
     cells = max(1, ceil(length / cell - 1e-9))
-    shapes = [body.moved(half - x0, half - y0) for body in bodies(corners(turned(clear, lean)))]
+    shapes = [body.moved(half - x0, half - y0 - trim[0]) for body in bodies(corners(turned(clear, lean)))]
     for turn, mirrored in TURNS:
         angle = turn - lean if mirrored else turn + lean
         own = _extent(job.parts[part].outline, angle, mirrored=mirrored)
         left = cells * cell - length if turn else 0.0
         reverse_y = bool(turn) != mirrored
         made = [_reversed(body, cells * cell if turn else None, height if reverse_y else None) for body in shapes]
-        corner = own[0] - half - left
-        yield _Pose(part, angle, mirrored, cells, (left, left + length, height, corner), made, own[1] - half)
+        bottom = own[1] - half + trim[1 if reverse_y else 0]
+        yield _Pose(part, angle, mirrored, cells, (left, left + length, height, own[0] - half - left), made, bottom)
+
+
+def _staying(job: NestingJob, stock: int, piece: Piece, cell: float) -> tuple[_Pose, float, float]:
+    """The only pose of a blank that stays, and where its frame lies in the bar's room."""
+    half, (corner_x, corner_y) = job.separation / 2, corner(job, stock)
+    x0, y0, x1, y1 = _extent(job.parts[piece.part].outline, piece.angle, mirrored=piece.mirrored)
+    below, above = trims(job, piece.part, piece.angle, mirrored=piece.mirrored)
+    along, across = piece.x + x0 - half - corner_x, piece.y + y0 - half + below - corner_y
+    shift = max(0, floor(along / cell + 1e-9))
+    left, length = along - shift * cell, x1 - x0 + 2 * half
+    placed = Placement(0.0, 0.0, piece.angle, piece.mirrored).points(corners(_clear(job, piece.part)))
+    shapes = [body.moved(left + half - x0, half - y0 - below) for body in bodies(placed)]
+    extent = (left, left + length, y1 - y0 + 2 * half - below - above, x0 - half - left)
+    cells = max(1, ceil((left + length) / cell - 1e-9))
+    pose = _Pose(piece.part, piece.angle, piece.mirrored, cells, extent, shapes, y0 - half + below)
+    return pose, shift * cell, across
 
 
 def _extent(outline: Points, angle: float, *, mirrored: bool) -> tuple[float, float, float, float]:

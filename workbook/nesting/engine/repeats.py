@@ -23,7 +23,8 @@ def steps(field: Field, search: StripSearch, seed: int) -> Iterator[None]:
     """Runs a search, with repeats as further starts at the beginning and whenever its work has doubled. Endless."""
     yield from search.starts()
     kinds = len(set(search.part.tolist()))
-    tiles, halves = search.count >= FEWEST_TILED and kinds == 1, search.count >= FEWEST_HALVED
+    tiles = search.count >= FEWEST_TILED and kinds == 1 and search.all_free
+    halves = search.count >= FEWEST_HALVED and search.all_free
     due, turn = 0.0, 0
     while True:
         if (tiles or halves) and search.work >= due:

@@ -10,9 +10,11 @@ from workbook.nesting.aims import Score, aims, together
 from workbook.nesting.bounds import Offer, groups, grown_area, least_price
 from workbook.nesting.engine.field import field
 from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.poses import corner
+from workbook.nesting.engine.sets import counts
 from workbook.nesting.engine.several import Several
-from workbook.nesting.engine.stock import kinds
-from workbook.nesting.fits import fits_alone, inward
+from workbook.nesting.engine.stock import Kinds, kinds
+from workbook.nesting.fits import fits_alone
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
 from workbook.nesting.verify import faults
 
@@ -45,8 +47,9 @@ class _Group:
 
     @property
     def done(self) -> bool:
-        """One blank on the cheapest bar: nothing left to gain."""
-        return self.best is not None and len(self.search.ground.part) == 1 and self.search.settled
+        """Nothing that may be moved, or one blank on the cheapest bar: nothing left to gain."""
+        free = int(self.search.ground.free.sum())
+        return self.best is not None and (free == 0 or (free == len(self.search.ground.part) == 1 and self.search.settled))
 
 
 def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
@@ -60,7 +63,7 @@ def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
     for step in count(1):
         still = [group for group in found if not group.done]
         improved = min(still, key=_turn).step() if step > 1 and still else True
-        yield Progress(step, together([*(group.best for group in found), unfit]), not still, improved)
+        yield Progress(step, together(job, [*(group.best for group in found), unfit]), not still, improved)
         if not still:
             return
 
@@ -73,23 +76,33 @@ def _turn(group: _Group) -> float:
 def _group(job: NestingJob, parts: list[int], stock: list[int], seed: int) -> _Group:
     own = replace(job, parts=tuple(p if i in parts else replace(p, quantity=0) for i, p in enumerate(job.parts)))
     area = np.array([grown_area(job, p) for p in parts])
-    part = np.repeat(np.arange(len(parts)), [job.parts[p].quantity for p in parts])
-    offered = kinds(job, parts, stock, len(part))
-    offers = [Offer(float(c), float(a), int(n)) for c, a, n in zip(offered.cost, offered.area, offered.count, strict=True)]
-    bound = least_price(offers, float(area[part].sum()))
-    ground = Ground(field(job, parts), offered, part.astype(np.int64), area[part], seed)
-    search = Several(ground, bound)
+    own = replace(own, kept=tuple(use for use in job.kept if use.stock in stock))
+    staying = [piece.part for use in own.kept for piece in use.pieces]
+    free = np.repeat(np.arange(len(parts)), [job.parts[p].quantity - staying.count(p) for p in parts])
+    part = np.r_[free, len(parts) + np.arange(len(staying))].astype(np.int64)
+    sizes = np.r_[area[free], area[[parts.index(p) for p in staying]]]
+    offered = kinds(own, parts, stock, len(part))
+    ground = Ground(field(own, parts), offered, part, sizes, seed)
+    search = Several(ground, _bound(offered, float(sizes.sum())))
     return _Group(own, search, search.steps())
+
+
+def _bound(offered: Kinds, area: float) -> float:
+    """No set costs less: the bars that are kept, filled to the last, and the cheapest for the rest by area."""
+    kept = counts(offered.kept, len(offered.stock))
+    rows = zip(offered.cost, offered.area, offered.count - kept, strict=True)
+    offers = [Offer(float(cost), float(room), int(count)) for cost, room, count in rows]
+    return float(kept @ offered.cost) + least_price(offers, max(0.0, area - float(kept @ offered.area)))
 
 
 def _layout(job: NestingJob, ground: Ground, standing: Standing) -> Layout:
     """A standing as a layout: blanks from end A on, those without a bar counted."""
-    half, poses = job.separation / 2, ground.field.poses
-    corner = inward(job.bar_end) - half, inward(job.bar_edge) - half
+    poses = ground.field.poses
     uses = []
     for b, kind in enumerate(standing.bars):
+        at = corner(job, int(ground.kinds.stock[kind]))
         own = sorted(standing.on(b), key=lambda i: (standing.x[i] + poses.left[standing.pose[i]], standing.y[i]))
-        pieces = (poses.piece(int(standing.pose[i]), standing.x[i], standing.y[i], corner) for i in own)
+        pieces = (poses.piece(int(standing.pose[i]), standing.x[i], standing.y[i], at) for i in own)
         uses.append(BarUse(int(ground.kinds.stock[kind]), tuple(pieces)))
     left = {p: part_.quantity for p, part_ in enumerate(job.parts) if part_.quantity}
     for use in uses:

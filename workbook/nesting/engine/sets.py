@@ -25,6 +25,7 @@ class Proposals:
     cost: Floats
     count: Ints
     classes: list[tuple[np.ndarray, float]]
+    least: Ints  # of each kind that must be in a set
     turn: float = 1.0  # the fill at which success and failure are as likely
     tried: dict[tuple[int, ...], int] = field(default_factory=dict)
 
@@ -38,7 +39,7 @@ class Proposals:
         out = np.array([np.bincount(c, minlength=kinds) for c in sorted(outs, key=lambda c: (len(c), c))])[: _MOST_SETS // 50]
         into = np.array([np.bincount(np.array(c, np.int64), minlength=kinds) for c in ins])[: max(50, _MOST_SETS // len(out))]
         sets = (now - out[:, None, :] + into[None, :, :]).reshape(-1, kinds)
-        sets = sets[(sets >= 0).all(1) & (sets <= self.count).all(1)]
+        sets = sets[(sets >= self.least).all(1) & (sets <= self.count).all(1)]
         return np.unique(sets[sets @ self.cost < now @ self.cost - 1e-13], axis=0)
 
     def fill(self, sets: Ints) -> Floats:

@@ -42,6 +42,11 @@ class Several:
         """No set of bars can be cheaper."""
         return self.ground.left(self.now) == 0.0 and self.ground.cost(self.now) <= self.bound + _SAME_COST
 
+    @property
+    def _may_empty(self) -> bool:
+        """Whether there is a bar that may go, and another for its blanks."""
+        return len(self.now.bars) > max(1, len(self.ground.kinds.kept))
+
     def steps(self) -> Iterator[None]:
         """Endless; stops between short pieces of work. The first standing is there after the first."""
         self._accept(first_standing(self.ground, 0.0))
@@ -67,7 +72,7 @@ class Several:
                 continue
             if offered is None:
                 offered = yield from proposals(self.ground, self.now)
-            if len(self.now.bars) > 1 and emptying < (self.ground.work - begun) * _EMPTYING:
+            if self._may_empty and emptying < (self.ground.work - begun) * _EMPTYING:
                 before = self.ground.work
                 self._accept((yield from emptied(self.ground, self.now)), sideways=True)
                 emptying += self.ground.work - before
@@ -101,7 +106,8 @@ class Several:
             return
         chosen, likely, need = picked
         again = offered.tried.get(chosen, 0)
-        bars = sorted((k for k, c in enumerate(chosen) for _ in range(c)), key=lambda k: -kinds.area[k])
+        more = np.array(chosen) - counts(kinds.kept, len(kinds.stock))
+        bars = [*kinds.kept, *sorted((k for k, c in enumerate(more.tolist()) for _ in range(c)), key=lambda k: -kinds.area[k])]
         found = yield from moved_to(self.ground, self.now, bars, _SWEEPS * (again + 1), warm=again % 2 == 0)
         offered.learn(chosen, likely, need, success=self._accept(found))
 

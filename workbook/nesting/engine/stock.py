@@ -26,7 +26,8 @@ class Kinds:
     width: Floats
     cost: Floats
     count: Ints
-    suits: np.ndarray  # (parts of the field, kinds), bool
+    suits: np.ndarray  # (parts of the field, kinds), bool; one that stays suits its own bar's kind
+    kept: tuple[int, ...] = ()  # kinds of the bars that every standing begins with
 
     @property
     def area(self) -> Floats:
@@ -44,6 +45,8 @@ class Kinds:
 
 def kinds(job: NestingJob, parts: Sequence[int], stock: Sequence[int], blanks: int) -> Kinds:
     """The kinds of bar of a group; a kind without a count is there once for every blank."""
+    kept = [use for use in job.kept if use.stock in stock]
+    staying = [[use.stock == s for s in stock] for use in kept for _ in use.pieces]
     bars = [job.stock[s] for s in stock]
     bought = np.array([float(bar.price) if bar.source == "buy" else 0.0 for bar in bars])
     own = np.array([0.0 if bar.source == "buy" else float(job.counts(s)) for s, bar in zip(stock, bars, strict=True)])
@@ -55,5 +58,6 @@ def kinds(job: NestingJob, parts: Sequence[int], stock: Sequence[int], blanks: i
         width=inside[:, 1] + job.separation,
         cost=bought + _RACK * own + _LENGTH * length,
         count=np.array([blanks if bar.count is None else min(bar.count, blanks) for bar in bars], np.int64),
-        suits=np.array([[(p, s) in job.suits for s in stock] for p in parts]).reshape(len(parts), len(bars)),
+        suits=np.array([*([(p, s) in job.suits for s in stock] for p in parts), *staying]).reshape(-1, len(bars)),
+        kept=tuple(stock.index(use.stock) for use in kept),
     )

@@ -55,9 +55,13 @@ class StripSearch:
         self.work = 0.0
         self._share, self._less = 0.004, 3.0  # asked for: a share of the length for the whole, mm for a window
         self._goal: _Goal | None = None
-        self._free = np.ones(len(self.part), np.int64)
+        self._free = np.asarray(self.part < field.poses.moving, np.int64)
+        self.all_free = bool(self._free.all())  # those that stay stand in `start`
         upright = field.tables.first[self.part]
         self._longest = float((field.poses.right[upright] - field.poses.left[upright]).max())
+        if start is not None and not self.all_free:
+            stay = self._free == 0
+            self._longest = max(self._longest, reach_of(field, start.pose[stay], start.x[stay]))
 
     @property
     def count(self) -> int:
@@ -71,8 +75,8 @@ class StripSearch:
             yield from self.improve()
 
     def starts(self) -> Iterator[None]:
-        """First layouts."""
-        for _ in self._fills():
+        """First layouts; the only one is that given, when there are blanks that stay."""
+        for _ in self._fills() if self.all_free else ():
             yield
         self.compact(self.sure)
         yield
@@ -89,7 +93,7 @@ class StripSearch:
     def one_lane(self) -> bool:
         """No two blanks side by side across the bar."""
         lowest = self.field.poses.height[self.field.tables.first[self.part]].min()
-        return bool(2 * lowest > self.width) and len(set(self.part.tolist())) <= _MOST_KINDS
+        return bool(self.all_free and 2 * lowest > self.width and len(set(self.part.tolist())) <= _MOST_KINDS)
 
     def record(self, found: Strip | None) -> bool:
         """Keeps a layout that is shorter."""
@@ -143,7 +147,7 @@ class StripSearch:
     def improve(self) -> Iterator[None]:
         """One go at a shorter layout: a window of it, or the whole."""
         self.work += work.GO
-        share = 0.0 if self.count < 14 else 0.5 if self.count < 24 else 0.75
+        share = 0.0 if self.count < 14 or not self.all_free else 0.5 if self.count < 24 else 0.75
         if self.choice.random() < share:
             if self._window(self._less):
                 self._less, self._goal = min(8.0, self._less * 1.2), None
@@ -189,6 +193,8 @@ class StripSearch:
         poses, tables = self.field.poses, self.field.tables
         for _ in range(1 + int(self.choice.integers(2))):
             i, j = (int(k) for k in self.choice.integers(0, self.count, 2))
+            if not (self._free[i] and self._free[j]):
+                continue
             if self.part[i] != self.part[j]:
                 off = float(poses.cells[pose[i]] - poses.cells[pose[j]]) * self.field.cell / 2
                 x[i], x[j], y[i], y[j] = x[j] - off, x[i] + off, y[j], y[i]
@@ -203,7 +209,7 @@ class StripSearch:
         bar = np.zeros(self.count, np.int64)
         places = self.field.snapped(room, pose, bar, x, y)
         if first:  # what sticks out goes to the end, or anywhere
-            out = (x + self.field.poses.right[pose] > target) & (self.choice.random(self.count) < 0.5)
+            out = (x + self.field.poses.right[pose] > target) & (self.choice.random(self.count) < 0.5) & (self._free == 1)
             places.x[out] = (self.choice.random(int(out.sum())) * (room.shift[pose[out], 0] + 1)).astype(np.int64)
         weights, kept, best = np.ones((self.count, self.count)), places.copy(), places.copy()
         least, idle, swept = 1e18, 0, 0

@@ -37,12 +37,12 @@ class Pose:
         return self.extent[2] - self.extent[0]
 
 
-def pose(job: NestingJob, part: int, angle: float, mirrored: bool) -> Pose:
-    """The columns of a part turned and perhaps mirrored about its origin."""
+def pose(job: NestingJob, part: int, angle: float, mirrored: bool, before: float = 0.0) -> Pose:
+    """The columns of a part turned and perhaps mirrored about its origin; the first begins so much earlier."""
     placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
     shape = hull(of_points(placed)) if job.hulls else of_points(placed)
     clear = corners(grown(shape, job.separation / 2 + PAD))
-    low, high = columns(clear, float(placed[:, 0].min()) - job.separation / 2 - PAD)
+    low, high = columns(clear, float(placed[:, 0].min()) - job.separation / 2 - PAD - before)
     (x0, y0), (x1, y1) = placed.min(axis=0), placed.max(axis=0)
     return Pose(part, angle, mirrored, low, high, (float(x0), float(y0), float(x1), float(y1)))
 

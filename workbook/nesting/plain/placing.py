@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import floor
 
 import numpy as np
 
 from workbook.geometry.path import Points
-from workbook.nesting.fits import STEP, inward, room
+from workbook.nesting.fits import STEP, inward, room, trims
 from workbook.nesting.model import BarUse, NestingJob, Piece
-from workbook.nesting.plain.columns import Pose, Tables
+from workbook.nesting.plain.columns import Pose, Tables, pose
 
 _CLEAR = 1e-7
 
@@ -19,8 +20,19 @@ class OpenBar:
 
     stock: int
     placed: list[tuple[Pose, int, float]] = field(default_factory=list)  # pose, first column, height of its origin
+    kept: tuple[Piece, ...] = ()  # the first of them, which were there before
     full_for: set[int] = field(default_factory=set)
     reach: float = 0.0
+
+
+def kept_bar(job: NestingJob, use: BarUse) -> OpenBar:
+    """A bar that is kept, with its blanks where they stay."""
+    bar = OpenBar(use.stock, kept=use.pieces)
+    for piece in use.pieces:
+        low = float(piece.placement().points(job.parts[piece.part].outline)[:, 0].min()) - inward(job.bar_end)
+        column = max(0, floor(low / STEP))
+        bar.placed.append((pose(job, piece.part, piece.angle, piece.mirrored, low - column * STEP), column, piece.y))
+    return bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +65,9 @@ def place(job: NestingJob, tables: Tables, bar: OpenBar, part: int, upside: floa
 
 def _spots(job: NestingJob, tables: Tables, bar: OpenBar, pose: Pose) -> list[Spot]:
     """The first column with a place from below, and the first with one from above."""
-    space = room(job, pose.extent, bar.stock)
+    below, above = trims(job, pose.part, pose.angle, mirrored=pose.mirrored)
+    x0, y0, x1, y1 = pose.extent
+    space = room(job, (x0, y0 + below, x1, y1 - above), bar.stock)
     if space is None:
         return []
     count, low, high = space
@@ -104,10 +118,11 @@ def _rise(walls: Sequence[tuple[Points, Points]], heights: Points) -> Points:
 def as_use(job: NestingJob, bar: OpenBar) -> BarUse:
     """The filled bar with its pieces in the order they lie along it."""
     start = inward(job.bar_end)
-    pieces = [
+    new = [
         Piece(pose.part, start + column * STEP - pose.extent[0], height, pose.angle, pose.mirrored)
-        for pose, column, height in bar.placed
+        for pose, column, height in bar.placed[len(bar.kept) :]
     ]
+    pieces = [*bar.kept, *new]
     ends = [column for _, column, _ in bar.placed]
     order = sorted(range(len(pieces)), key=lambda i: (ends[i], bar.placed[i][2]))
     return BarUse(bar.stock, tuple(pieces[i] for i in order))

@@ -18,7 +18,7 @@ from workbook.nesting.bounds import area_bound, groups
 from workbook.nesting.fits import fits_alone
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.nesting.plain.columns import Tables
-from workbook.nesting.plain.placing import OpenBar, as_use, place
+from workbook.nesting.plain.placing import OpenBar, as_use, kept_bar, place
 from workbook.nesting.verify import faults
 
 
@@ -40,6 +40,7 @@ class _Group:
         self.fits = {(p, s) for p in parts for s in stock if (p, s) in job.suits and fits_alone(job, p, s)}
         self.areas = {p: float(of_points(job.parts[p].outline).area) for p in parts}
         self.bound = self._bound()
+        self.kept = [kept_bar(job, use) for use in job.kept if use.stock in stock]
         self.plan = self._first_plan(stock)
         self.best: Layout | None = None
         self.score: Score | None = None
@@ -51,7 +52,8 @@ class _Group:
     def _first_plan(self, stock: list[int]) -> Plan:
         """Large blanks first; rack before shop, then by price for the area."""
         parts = sorted(self.parts, key=lambda p: -self.areas[p])
-        blanks = tuple(p for p in parts for _ in range(self.job.parts[p].quantity))
+        staying = Counter(piece.part for bar in self.kept for piece in bar.kept)
+        blanks = tuple(p for p in parts for _ in range(self.job.parts[p].quantity - staying[p]))
         bars = sorted(stock, key=self._rank)
         most = tuple(self.job.stock[s].count or len(blanks) for s in range(len(self.job.stock)))
         return Plan(blanks, tuple(float(i % 2) for i in range(len(blanks))), tuple(bars), most)
@@ -88,11 +90,12 @@ class _Group:
     def _own(self) -> NestingJob:
         """The job with only this group's blanks asked for, to be verified against."""
         parts = (p if i in self.parts else replace(p, quantity=0) for i, p in enumerate(self.job.parts))
-        return replace(self.job, parts=tuple(parts))
+        own = {bar.stock for bar in self.kept}
+        return replace(self.job, parts=tuple(parts), kept=tuple(use for use in self.job.kept if use.stock in own))
 
     def _filled(self, plan: Plan) -> Layout:
         """Each blank in turn on the rack where it can, else on a bar already bought, else on one more."""
-        bars: list[OpenBar] = []
+        bars = [replace(bar, placed=[*bar.placed], full_for=set()) for bar in self.kept]
         left: dict[int, int] = {}
         for part, upside in zip(plan.blanks, plan.upside, strict=True):
             if not any(self._placed(bars, stock, part, upside, new) for stock, new in self._tries(plan, bars)):
@@ -160,9 +163,11 @@ class _Group:
 
     @property
     def done(self) -> bool:
-        """One blank at the least price there is: nothing left to gain. With more, the offcut may still grow."""
+        """One blank at the least price there is, or none to be moved: nothing left to gain. With more, the offcut may grow."""
         if self.score is None or len(self.plan.blanks) > 1:
             return False
+        if not self.plan.blanks:
+            return True
         return self.score[0] == 0 and self.score[1] + self.score[2] <= self.bound
 
 
@@ -185,12 +190,12 @@ def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
     tables = Tables(job)
     chance = np.random.default_rng(seed)
     found = [_Group(job, tables, parts, stock, chance) for parts, stock in groups(job)]
-    found = [g for g in found if g.plan.blanks]
+    found = [g for g in found if g.plan.blanks or g.kept]
     for group in found:
         group.step()
     for step in count(1):
         still = [g for g in found if not g.done]
         improved = still[step % len(still)].step() if step > 1 else True
-        yield Progress(step, together([g.best for g in found]), not still, improved)
+        yield Progress(step, together(job, [g.best for g in found]), not still, improved)
         if not still:
             return

@@ -1,0 +1,123 @@
+"""How near blanks can come to each other along a bar that takes one lane of them: the chain's part in the price bound.
+
+Blanks ordered by where they begin follow each other by at least the least shift at which the second is clear of the first
+at some height; the last ends in the bar. A bar's chain of blanks is then a path from blank to blank, and all bars' chains
+together a flow: the programme of `section_bound` asks that it fits the bars' lengths. Two blanks that can lie beside each
+other may begin at the same place, so that for bars of more lanes nothing is gained, and nothing wrong.
+
+Shifts are tried on a grid. So that none between is missed, both outlines are drawn in by `_IN` first: what then clashes at
+a shift clashes, as it is, at all shifts within twice that.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from workbook.geometry.path import Points
+from workbook.geometry.polygon import corners, hull, of_points
+from workbook.nesting.bounds import inner_room
+from workbook.nesting.model import NestingJob
+from workbook.nesting.sections import sections
+
+Floats = NDArray[np.float64]
+
+_IN = 0.25  # mm
+_GRID = 4 * _IN
+_NONE = 1e9  # mm, where there is no section
+_MOST_PARTS = 6  # the flow grows with the square of their poses
+TURNS = tuple(product((1.0, -1.0), repeat=2))  # along and across; a blank lies either end first, either face up
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Columns:
+    """A blank in one pose, grown, its least section at every column of the grid; `low` above `high` where there is none."""
+
+    length: float  # of the outline grown by half the separation
+    height: float
+    low: Floats
+    high: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Chain:
+    """Poses of some parts on a kind of bar: their parts, lengths, and the least shift from the first of two to the second."""
+
+    part: tuple[int, ...]
+    length: tuple[float, ...]
+    shift: Floats
+
+
+def chain(job: NestingJob, parts: Sequence[int], stock: int) -> Chain | None:
+    """The poses of the parts in a chain on a kind of bar; None where it takes more than one lane, or too much is open."""
+    width = inner_room(job, stock)[1]
+    if not parts or len(parts) > _MOST_PARTS or job.tilt or any(job.parts[p].directions != (0.0,) for p in parts):
+        return None
+    poses = [(p, columns) for p in parts for columns in _poses(job, p)]
+    if 2 * min(columns.height for _, columns in poses) <= width:
+        return None
+    shift = np.array([[least_shift(a, b, width) for _, b in poses] for _, a in poses])
+    return Chain(tuple(p for p, _ in poses), tuple(columns.length for _, columns in poses), shift)
+
+
+def least_shift(a: Columns, b: Columns, width: float) -> float:
+    """No pose b that begins at or behind a, less far than this, is clear of it at any height in a lane of this width."""
+    rises = -max(0.0, width - a.height), max(0.0, width - b.height)
+    steps = 0
+    while steps < len(a.low) and _always_clash(a, b, steps, rises):
+        steps += 1
+    return max(0.0, (steps - 0.5) * _GRID)
+
+
+def _always_clash(a: Columns, b: Columns, steps: int, rises: tuple[float, float]) -> bool:
+    """Whether b, so many columns behind a, clashes with it at every rise in a range."""
+    n = min(len(a.low) - steps, len(b.low))
+    if n <= 0:
+        return False
+    low = a.low[steps : steps + n] - b.high[:n]
+    high = a.high[steps : steps + n] - b.low[:n]
+    there = low < high
+    order = np.argsort(low[there])
+    low, high = low[there][order], high[there][order]
+    sure = rises[0]  # up to here every rise clashes
+    for bottom, top in zip(low.tolist(), high.tolist(), strict=True):
+        if bottom > sure or sure > rises[1]:
+            break
+        sure = max(sure, top)
+    return bool(len(low) and low[0] < rises[0] and sure > rises[1])
+
+
+def _poses(job: NestingJob, part: int) -> list[Columns]:
+    outline = job.parts[part].outline
+    return _poses_of(outline.tobytes(), len(outline), job.separation, hulls=job.hulls)
+
+
+@lru_cache(maxsize=64)
+def _poses_of(data: bytes, count: int, separation: float, *, hulls: bool) -> list[Columns]:
+    shape = of_points(np.frombuffer(data).reshape(count, 2))
+    shape = hull(shape) if hulls else shape
+    x0, y0, x1, y1 = shape.bounds
+    inside = shape.buffer(separation / 2 - _IN, quad_segs=8)  # chords inside the true round
+    if inside.is_empty or inside.geom_type != "Polygon":
+        return [Columns(x1 - x0 + separation, y1 - y0 + separation, np.full(1, _NONE), np.full(1, -_NONE)) for _ in TURNS]
+    outline, half = corners(inside), separation / 2
+    middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+    reach = np.array([(x1 - x0) / 2 + half, (y1 - y0) / 2 + half])
+    return [_columns((outline - middle) * turn + reach, *(2 * reach).tolist()) for turn in TURNS]
+
+
+def _columns(outline: Points, length: float, height: float) -> Columns:
+    """The sections at whole columns; of several in one the largest, so that never more is taken than there is."""
+    borders, found = sections(outline)
+    at = np.arange(0.0, length, _GRID)
+    low, high = np.full(len(at), _NONE), np.full(len(at), -_NONE)
+    for slab, section in enumerate(found):
+        left, right = borders[slab], borders[slab + 1]
+        for column in range(max(0, int(np.ceil(left / _GRID))), min(len(at), int(np.floor(right / _GRID)) + 1)):
+            share = (at[column] - left) / (right - left)
+            ends = [(l0 + (l1 - l0) * share, u0 + (u1 - u0) * share) for l0, l1, u0, u1 in section]
+            low[column], high[column] = max(ends, key=lambda e: e[1] - e[0], default=(_NONE, -_NONE))
+    return Columns(length, height, low, high)
