@@ -32,7 +32,7 @@ def test_the_table_names_no_key_that_nobody_reads():
     assert named == known
 
 
-@pytest.mark.parametrize("command", ["lay-out", "templates", "estimate", "check", "grind", "demo", "contact-sheet"])
+@pytest.mark.parametrize("command", ["lay-out", "templates", "estimate", "check", "fits", "grind", "demo", "contact-sheet"])
 def test_every_command_is_in_the_readme_and_has_help(command, capsys):
     assert f"`{command}" in README
     with pytest.raises(SystemExit) as done:

@@ -6,7 +6,7 @@ from math import cos, degrees, inf, radians, sqrt, tan
 import numpy as np
 import pytest
 
-from workbook.formats.tables import densities, density_of_steel, drills
+from workbook.formats.tables import densities, density_of_steel, drills, least_saw_radius, saw_bands
 from workbook.geometry.path import Arc, arc_circle, fillet_bulge, segment_points
 from workbook.geometry.polygon import of_points
 from workbook.grind.bevel import Section, angle, finished_height, height_before, height_for, scribe_height
@@ -191,3 +191,19 @@ def test_a_wheel_as_large_as_can_be_grinds_flat():
 def test_the_height_gauge_stands_at_half_of_what_is_ground_off():
     """Scribed from both faces, the lines leave exactly the edge between them."""
     assert 2 * scribe_height(0.0775, 0.020) + 0.020 == pytest.approx(0.0775)
+
+
+@pytest.mark.parametrize(("band", "least"), [(1 / 4, 0.625), (1 / 2, 2.5), (3 / 4, 5.5)])
+def test_a_band_turns_in_the_radius_that_saw_charts_agree_on(band, least):
+    """Four public radius charts (names withheld) agree on these three."""
+    assert least_saw_radius(band * INCH) == pytest.approx(least * INCH)
+
+
+def test_no_band_is_said_to_turn_tighter_than_its_slot_lets_it():
+    """A band of width w in a slot k - t wider than it: R >= w^2 / (8 (k - t)), chord and sagitta; 0.02 in is ample."""
+    assert all(radius >= band**2 / (8 * 0.02 * INCH) for band, radius in saw_bands())
+
+
+def test_between_two_bands_of_the_table_the_wider_ones_radius_counts():
+    assert least_saw_radius(0.3 * INCH) == pytest.approx(1.5 * INCH)
+    assert least_saw_radius(2.5 * INCH) == pytest.approx(2 * 9.875 * INCH)

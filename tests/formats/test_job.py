@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from tests.formats.jobs import LEAST, job
 from workbook.formats.family import family
 from workbook.problems import JobError
-from workbook.shop.job import Cutting
+from workbook.shop.job import Cutting, Edges
+from workbook.tasks.sheets import saw_radius
 from workbook.template.model import Bevel, Purpose, Rolling
 from workbook.units import INCH
 
@@ -179,3 +180,21 @@ def test_how_a_blank_may_lie_to_the_rolling_is_a_templates_own():
     assert job(told).templates[0].rolling is Rolling.ACROSS
     with pytest.raises(JobError, match=r"template\[1\]\.rolling"):
         job(LEAST.replace('family = "petty"', 'family = "petty"\nrolling = "round"'))
+
+
+def test_edges_of_each_kind_have_their_own_margin():
+    text = LEAST.replace('width = "50 mm"', 'width = "50 mm"\nedges = "EDGES"') + "[saw]\nbar_edge = 0.1\nsawn_edge = 0.2\n"
+    margins = {}
+    for edges in ("mill", "sawn", "sheared"):
+        read = job(text.replace("EDGES", edges))
+        margins[edges] = read.saw.margin_of(read.bars[0].edges)
+    assert margins == pytest.approx({"mill": 2.54, "sawn": 5.08, "sheared": 3.175})
+    wide = job(LEAST + "[saw]\nbar_edge = 0.5\n").saw
+    assert wide.margin_of(Edges.SHEARED) == wide.margin_of(Edges.SAWN) == pytest.approx(12.7)
+
+
+def test_a_band_is_read_and_a_radius_of_the_makers_own_counts_before_it():
+    read = job(LEAST + '[saw]\nband = "1/4 in"\n')
+    assert saw_radius(read.saw) == pytest.approx(0.625 * 25.4)
+    assert saw_radius(job(LEAST + '[saw]\nband = "1/4 in"\ntightest_radius = 0.5\n').saw) == pytest.approx(12.7)
+    assert saw_radius(job(LEAST).saw) is None

@@ -176,6 +176,13 @@ def test_a_number_too_long_to_be_one_is_told():
     assert told(f"a = {'9' * 5000}\n")
 
 
+def test_a_spine_on_the_edge_is_for_mill_edges_only():
+    text = LEAST.replace('width = "50 mm"', 'width = "50 mm"\nedges = "sheared"') + "[saw]\nspine_on_edge = true\n"
+    right = 'leave it false, or every bar with edges = "mill".'
+    assert told(text) == [f"saw.spine_on_edge: is for bars with their mill edges only; {right}"]
+    assert "It takes one of" in told(LEAST.replace('width = "50 mm"', 'width = "50 mm"\nedges = "torn"'))[0]
+
+
 def test_more_than_anybody_could_make_is_told():
     lots = "".join('[[make]]\ntemplate = "Petty"\nquantity = 1000\n' for _ in range(3))
     assert "more than 2000 blanks in one job" in "\n".join(told(LEAST + lots))

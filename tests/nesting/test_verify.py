@@ -99,3 +99,29 @@ def test_a_blank_in_anothers_hollow_is_sound_unless_cuts_are_straight():
     layout = Layout((BarUse(0, (Piece(0, 2.0, 2.0, 0.0, False), Piece(1, 14.0, 8.0, 0.0, False))),))
     assert faults(job, layout) == []
     assert len(faults(replace(job, hulls=True), layout)) == 1
+
+
+def test_a_bar_with_an_edge_of_its_own_is_held_to_it():
+    tight = replace(JOB, stock=(replace(JOB.stock[0], edge=1.5, width=13.0), JOB.stock[1]))
+    two = replace(tight, parts=(replace(JOB.parts[0], quantity=2),))
+    assert faults(two, Layout((BarUse(0, (at(1.0, 1.5),)), BarUse(1, (at(1.0),))))) == []
+    (fault,) = faults(two, Layout((BarUse(0, (at(1.0, 1.4),)), BarUse(1, (at(1.0),)))))
+    assert "0.1000 mm too near" in fault
+
+
+def test_a_spine_may_lie_on_either_edge_and_nothing_else_may():
+    """Upright the spine, which is up in the outline's frame, lies on the upper edge; turned or mirrored on the lower."""
+    job = replace(JOB, parts=(replace(JOB.parts[0], on_edge=True, quantity=2),))
+    for spine_out in (at(1.0, 2.0), at(31.0, 10.0, np.pi), at(1.0, 10.0, 0.0, True), at(31.0, 2.0, np.pi, True)):
+        assert faults(job, with_pieces(spine_out)) == []
+    for spine_in in (at(1.0, 0.5), at(31.0, 11.5, np.pi), at(1.0, 11.5, 0.0, True)):
+        assert len(faults(job, with_pieces(spine_in))) == 1
+    assert len(faults(job, with_pieces(at(1.0, 2.1)))) == 1
+
+
+def test_blanks_that_were_to_stay_and_do_not_are_found():
+    kept = replace(JOB, kept=(BarUse(0, (at(1.0),)),))
+    assert faults(kept, SOUND) == []
+    assert faults(kept, with_pieces(at(1.5), at(32.5))) == ["bar 1: a blank that was to stay has been moved"]
+    assert "bar 1: bar was to be kept" in faults(kept, Layout(SOUND.bars[::-1]))
+    assert "bar 1: bar was to be kept" in faults(kept, Layout((), ((0, 3),)))

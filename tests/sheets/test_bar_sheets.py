@@ -3,12 +3,16 @@
 from dataclasses import replace
 from decimal import Decimal
 
+import numpy as np
 import pytest
 from shapely.geometry import LineString, Polygon
 
 from workbook.formats.family import family
 from workbook.formats.pdf import measure
 from workbook.geometry.drawing import Text
+from workbook.geometry.path import Placement
+from workbook.nesting.cuts import CutPlan, Group
+from workbook.sheets.bar import Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Run
 from workbook.shop.job import Bar, Cutting, Job, Make, Saw
@@ -20,10 +24,10 @@ RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 KITCHEN = ("petty", "santoku-type", "paring", "chefs")
 
 
-def laid(names, bar, cutting=Cutting.LINE, each=3, steps=4):
+def laid(names, bar, cutting=Cutting.LINE, each=3, steps=4, saw=None):
     templates = tuple(replace(family(n), name=n, blade=replace(family(n).blade, thickness=bar.thickness)) for n in names)
     make = tuple(Make(template=n, steel=bar.steel, quantity=each) for n in names)
-    loaded = shaped(Job(name="job", templates=templates, bars=(bar,), make=make, saw=Saw(cutting=cutting)))
+    loaded = shaped(Job(name="job", templates=templates, bars=(bar,), make=make, saw=saw or Saw(cutting=cutting)))
     nesting = nesting_job(loaded)
     *_, last = search(nesting, 0, lambda step: step >= steps)
     return finish(loaded, nesting, last, 0)
@@ -48,6 +52,50 @@ def test_no_saw_line_comes_nearer_to_any_blank_than_half_the_kerf(cutting, width
             across = LineString([(x, 0), (x, width)])
             assert min(shape.distance(across) for shape in shapes) >= kerf / 2 - 0.02
     assert lines > 0
+
+
+def blank(serial, outline, spine_up=True):
+    """A blank that is only its outline."""
+    points = np.asarray(outline, float)
+    lying = Placement(0.0, 0.0, 0.0, not spine_up)
+    return Blank(serial=serial, shape=None, placement=lying, outline=points, profile=profile_of(points))
+
+
+def test_a_gap_that_turns_tighter_than_the_saw_is_named_with_its_radius():
+    """Two sheets, one with a step 6 high over 4 long, the other following it 2.4 away: the gap turns twice by 56 degrees."""
+    step = [(0, 20), (60, 20), (64, 26), (120, 26)]
+    lower = blank("K1", [(0, 0), (120, 0), *reversed(step)])
+    away = LineString(step).offset_curve(2.4, join_style="mitre")
+    upper = blank("K2", [*away.coords, (120, 60), (0, 60)])
+    use = CutPlan((), (Group((0, 1), 0.0, 120.0),))
+    lines = between([lower, upper], use, 2.4, (120.0, 60.0), straight=False)
+    assert [(line.lower, line.upper) for line in lines] == [("K1", "K2")]
+    (found,) = tight_turns(lines, [lower, upper], 0.8, 60.0)
+    assert found.line == lines[0]
+    assert 3 < found.radius < 30
+    assert tight_turns(lines, [lower, upper], 0.8, 3.0) == ()
+    assert tight_turns(lines, [lower, upper], 0.1, 60.0)[0].radius > found.radius
+
+
+def test_a_band_too_wide_for_a_gap_is_said_on_the_sheet():
+    done = laid(("petty", "santoku-type"), bar(90.0))
+    plans = [replace(plan, tight=(TightTurn(plan.between[0], 12.7),)) for plan in bar_plans(done)[:1]]
+    words = " ".join(mark.text for page in all_pages(RUN, plans) for mark in page.marks if isinstance(mark, Text))
+    assert "turns at a radius of 1⁄2 in, tighter than the saw" in words.replace("  ", " ")
+
+
+def test_a_spine_on_the_bars_own_edge_is_marked_and_saves_its_margin():
+    """A petty with its margin once fits a bar that it does not fit with its margin twice."""
+    saw = Saw(cutting=Cutting.STRAIGHT)
+    height = laid(("petty",), bar(63.5), each=1).nesting.parts[0].outline[:, 1]
+    narrow = bar(float(height.max() - height.min()) + 1.5 * saw.clean_up)
+    done = laid(("petty",), narrow, saw=replace(saw, spine_on_edge=True), each=1, steps=10)
+    (plan,) = bar_plans(done)
+    assert all(plan.on_edge(blank) for blank in plan.blanks)
+    words = [mark.text for page in all_pages(RUN, [plan]) for mark in page.marks if isinstance(mark, Text)]
+    assert words.count("up, edge") + words.count("down, edge") == 1
+    assert any("no saw cut there" in word for word in words)
+    assert laid(("petty",), narrow, saw=saw, each=1).layout.left_over
 
 
 def test_a_service_gets_no_saw_lines():

@@ -3,19 +3,23 @@
 import argparse
 import json
 import time
+from collections.abc import Sequence
 
 from workbook.cli.progress import bar_of_progress
-from workbook.cli.summary import check_lines, estimate_lines, layout_lines
+from workbook.cli.summary import check_lines, estimate_lines, fits_lines, layout_lines
 from workbook.formats.csv_out import csv_text
+from workbook.formats.layout_in import read_layout
 from workbook.problems import JobError, Mistake, Severity
+from workbook.sheets.bar import BarPlan
 from workbook.tasks import compiling
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
-from workbook.tasks.layout import Laid, finish, search, start, stops
+from workbook.tasks.keeping import keeping, kept_from, places_with_room
+from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, cut_svg, templates_pdf, today
+from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cut_dxf, cut_svg, templates_pdf, today
 from workbook.tasks.write import file_name, write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
@@ -25,9 +29,10 @@ def lay_out(options: argparse.Namespace) -> int:
     """Verify, nest, and write the layout, its sheets, its cutting file and its costs."""
     loaded = _loaded(options)
     laid = _searched(loaded, options)
-    write_all(options.out, _layout_files(laid, options.paper))
+    plans = bar_plans(laid)
+    write_all(options.out, _layout_files(laid, plans, options.paper))
     if not options.quiet:
-        print("\n".join(layout_lines(laid)))
+        print("\n".join(layout_lines(laid, plans)))
         print(f"Written to {options.out}: layout.json, bars.pdf, bars.dxf, costs.csv, buy.csv")
     return RAN_OUT if laid.layout.left_over else DONE
 
@@ -39,6 +44,8 @@ def _loaded(options: argparse.Namespace) -> LoadedJob:
 def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
     """The search, for its seconds or its steps, with a bar of progress on a terminal."""
     nesting = start(loaded)
+    if options.keep:
+        nesting = keeping(nesting, kept_from(nesting, read_layout(options.keep), options.keep_blanks))
     if compiling.possible() and compiling.ready():
         compiling.load()  # before the clock runs
     began = time.monotonic()
@@ -55,11 +62,11 @@ def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
     return finish(loaded, nesting, last, options.seed)
 
 
-def _layout_files(laid: Laid, paper: str) -> dict[str, bytes]:
+def _layout_files(laid: Laid, plans: Sequence[BarPlan], paper: str) -> dict[str, bytes]:
     return {
-        "layout.json": (json.dumps(layout_json(laid), indent=1, ensure_ascii=False) + "\n").encode(),
-        "bars.pdf": bars_pdf(laid, paper, today()),
-        "bars.dxf": bars_dxf(laid).encode(),
+        "layout.json": (json.dumps(layout_json(laid, plans), indent=1, ensure_ascii=False) + "\n").encode(),
+        "bars.pdf": bars_pdf(laid, paper, today(), plans),
+        "bars.dxf": bars_dxf(laid, plans).encode(),
         "costs.csv": csv_text(costs_rows(laid)).encode(),
         "buy.csv": csv_text(buy_rows(laid)).encode(),
     }
@@ -80,6 +87,20 @@ def templates(options: argparse.Namespace) -> int:
     write_all(options.out, files)
     if not options.quiet:
         print(f"Written to {options.out}: {', '.join(files)}")
+    return DONE
+
+
+def fits(options: argparse.Namespace) -> int:
+    """What else fits: on the offcuts of the rack, and on the bars and offcuts of a layout."""
+    loaded = _loaded(options)
+    nesting = nesting_job(loaded)
+    laid = kept_from(nesting, read_layout(options.layout)) if options.layout else ()
+    keeping(nesting, laid)
+    found = list(places_with_room(nesting, laid))
+    if options.json:
+        print(json.dumps([place.json(nesting) for place in found], indent=1, ensure_ascii=False))
+    elif not options.quiet:
+        print("\n".join(fits_lines(nesting, found, loaded.job.unit)))
     return DONE
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook import __version__
-from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, grind, lay_out, templates
+from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, templates
 from workbook.problems import JobError
 
 Command = Callable[[argparse.Namespace], int]
@@ -42,6 +42,9 @@ def _parser() -> argparse.ArgumentParser:
     made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
     _paper(made)
     _json(_command(commands, "estimate", estimate, "steel needed, what to take and buy, cost per piece, bar sizes compared"))
+    room = _command(commands, "fits", fits, "what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
+    room.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
+    _json(room)
     ground = _command(commands, "grind", grind, "bench settings, sections, mass (not in this version)")
     ground.add_argument("--template", metavar="NAME")
     _json(ground)
@@ -69,6 +72,8 @@ def _lay_out(made: argparse.ArgumentParser) -> None:
     made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
     made.add_argument("--seconds", type=_seconds, default=5.0, help="time the search may take (5)")
     made.add_argument("--steps", type=_steps, help="stop after so many steps instead: the same layout on any machine")
+    made.add_argument("--keep", type=Path, metavar="FILE", help="a layout.json: its blanks stay, the rest is laid round them")
+    made.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help="only these of its blanks stay")
     made.add_argument("--seed", type=_seed, default=0, help="another seed, another search (0)")
     _paper(made)
 
@@ -79,6 +84,10 @@ def _paper(made: argparse.ArgumentParser) -> None:
 
 def _json(made: argparse.ArgumentParser) -> None:
     made.add_argument("--json", action="store_true", help="print JSON")
+
+
+def _serials(text: str) -> tuple[str, ...]:
+    return tuple(serial.strip() for serial in text.split(",") if serial.strip())
 
 
 def _seconds(text: str) -> float:

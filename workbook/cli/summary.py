@@ -1,12 +1,15 @@
 """What the commands print for a maker to read."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from workbook.nesting.model import NestingJob
 from workbook.problems import Problem
+from workbook.sheets.bar import BarPlan
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.estimate import Estimate, per_piece
+from workbook.tasks.keeping import Place
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import bought, bound_words, taken, unplaced
@@ -15,8 +18,8 @@ from workbook.units import Unit, show
 _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
 
 
-def layout_lines(laid: Laid) -> Iterator[str]:
-    """The layout in words: each bar, then the money and the bound."""
+def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
+    """The layout in words: each bar and what the saw cannot turn there, then the money and the bound."""
     job, costs = laid.loaded.job, laid.costs
     names = serials(laid.nesting, laid.layout)
     for n, (use, cost, row) in enumerate(zip(laid.layout.bars, costs.each, names, strict=True), 1):
@@ -24,6 +27,10 @@ def layout_lines(laid: Laid) -> Iterator[str]:
         offcut = f"{show(cost.offcut, job.unit)} {job.unit}"
         head = f"Bar {n}: {stock.name}, {_FROM[stock.source]}, {priced(cost.price, job.currency)}"
         yield f"{head}: {' '.join(row)}; offcut {offcut}"
+        for turn in plans[n - 1].tight:
+            radius = f"{show(turn.radius, job.unit)} {job.unit}"
+            pair = f"{turn.line.lower} and {turn.line.upper}"
+            yield f"  Between {pair} the gap turns at a radius of {radius}, tighter than the saw."
     yield f"Blanks cover {costs.utilisation:.0%} of {len(laid.layout.bars)} bars, offcuts included."
     yield (
         f"Bars {priced(costs.bars, job.currency)} ({priced(costs.bought, job.currency)} to spend), offcuts worth "
@@ -51,6 +58,17 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
     yield bound_words(laid)
     for item in unplaced(laid):
         yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
+
+
+def fits_lines(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iterator[str]:
+    """What else fits, a line a place; of one template at a time, not of all together."""
+    if not places:
+        yield "No offcuts on the rack. With --layout FILE the bars of a layout are looked at."
+    for place in places:
+        size = f"{show(place.stock.width, unit)} x {show(place.stock.length, unit)} {unit}"
+        on = f"offcut of bar {place.bar}" if place.offcut else f"bar {place.bar}, round its blanks"
+        words = [f"{f.more} {nesting.parts[f.part].name}" for f in place.fits if f.more]
+        yield f"{place.stock.name}, {on if place.bar else 'offcut'}, {size}: {' or '.join(words) or 'nothing more'}"
 
 
 def check_lines(loaded: LoadedJob) -> Iterator[str]:

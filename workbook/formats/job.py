@@ -12,7 +12,7 @@ from typing import Any
 from workbook.formats.fields import Key, Reader, choice, length, money, number, text, whole, yes_no
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import Bar, Cutting, Job, Make, Measured, PricePer, Saw, Settings
+from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Saw, Settings
 from workbook.shop.money import NOTHING
 from workbook.units import as_fraction, show
 
@@ -27,8 +27,13 @@ _SAW = {
     "clean_up": Key(length(0, 20), Saw().clean_up),
     "bar_end": Key(length(0, 100), Saw().bar_end),
     "bar_edge": Key(length(0, 100), None),
+    "sawn_edge": Key(length(0, 100), None),
+    "sheared_edge": Key(length(0, 100), Saw().sheared_edge),
+    "spine_on_edge": Key(yes_no, False),
     "tilt": Key(number(0, 15, words="degrees"), 0.0),
     "cutting": Key(choice(tuple(Cutting), Cutting), Cutting.LINE),
+    "band": Key(length(1, 60), None),
+    "tightest_radius": Key(length(0, 1000), None),
 }
 _SETTINGS = {
     "keep_offcut": Key(length(0, 5000), Settings().keep_offcut),
@@ -53,6 +58,7 @@ _BAR = {
     "have": Key(whole(0, 1000), 0),
     "buy": Key(yes_no, None),
     "offcut": Key(yes_no, False),
+    "edges": Key(choice(tuple(Edges), Edges), Edges.MILL),
     "measured": Key(lambda value, reader: value, {}),
 }
 _MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "width", "length")}
@@ -201,5 +207,8 @@ def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) 
                 f"the name “{name}” stands on {count} bars;",
                 "give each its own, and use have for how many there are.",
             )
+    if job.saw.spine_on_edge and any(bar.edges is not Edges.MILL for bar in job.bars):
+        right = 'leave it false, or every bar with edges = "mill".'
+        reader.wrong("saw.spine_on_edge", "is for bars with their mill edges only;", right)
     if sum(wish.quantity for wish in job.make) > 2000:
         reader.wrong("make", "more than 2000 blanks in one job;", "split it into several.")

@@ -5,6 +5,7 @@ from functools import cache
 
 from workbook.paths import resource
 from workbook.template.drills import Drill
+from workbook.units import INCH
 
 
 @cache
@@ -21,6 +22,19 @@ def densities() -> dict[str, float]:
     """Density in g/cm3 by material (resources/data/densities.csv)."""
     with resource("data", "densities.csv").open(encoding="utf-8", newline="") as file:
         return {row["material"]: float(row["g_per_cm3"]) for row in csv.DictReader(file)}
+
+
+@cache
+def saw_bands() -> tuple[tuple[float, float], ...]:
+    """Width of a saw's band and the least radius it turns in, mm, narrowest first (resources/data/saw_bands.csv)."""
+    with resource("data", "saw_bands.csv").open(encoding="utf-8", newline="") as file:
+        return tuple((float(row["band_in"]) * INCH, float(row["least_radius_in"]) * INCH) for row in csv.DictReader(file))
+
+
+def least_saw_radius(band: float) -> float:
+    """Least radius a band of this width turns in: between two of the table, that of the wider; beyond its end, in proportion."""
+    widest, its_radius = saw_bands()[-1]
+    return next((radius for width, radius in saw_bands() if width >= band - 1e-6), its_radius * band / widest)
 
 
 def density_of_steel(steel: str) -> float:

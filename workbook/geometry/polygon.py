@@ -108,6 +108,23 @@ def closest_pair(shapes: Sequence[Polygon], reach: float) -> list[tuple[int, int
     return sorted({(int(a), int(b)) for a, b in zip(first, second, strict=True) if a < b})
 
 
+def distances(points: Points, shapes: Sequence[Polygon]) -> Points:
+    """How far each point (n, 2) is from the nearest of the shapes; 0 inside one."""
+    return np.asarray(shapely.distance(shapely.points(points), shapely.union_all(shapes)), np.float64)
+
+
+def fewer(line: Points, tolerance: float) -> list[Point]:
+    """An open polyline with as few of its points as keep it within a tolerance."""
+    return [(float(x), float(y)) for x, y in LineString(line).simplify(tolerance).coords]
+
+
+def nearest_on(points: Points, outline: Points) -> Points:
+    """The place on a closed outline (m, 2) nearest to each of the points (n, 2)."""
+    ring = shapely.linearrings(outline)
+    shapely.prepare(ring)
+    return np.asarray(shapely.get_coordinates(shapely.shortest_line(shapely.points(points), ring))[1::2], np.float64)
+
+
 def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
     """The place on a and the place on b that lie nearest to each other."""
     (x0, y0), (x1, y1) = shapely.shortest_line(a, b).coords

@@ -4,9 +4,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, floor, hypot
 
+import numpy as np
+
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text, stroke
 from workbook.geometry.path import Placement, Point, Points
-from workbook.geometry.polygon import Polygon, clear_stretch, closest_pair, corners, hull, nearest, of_points
+from workbook.geometry.polygon import (
+    Polygon,
+    clear_stretch,
+    closest_pair,
+    corners,
+    distances,
+    fewer,
+    hull,
+    nearest,
+    nearest_on,
+    of_points,
+)
+from workbook.geometry.steering import evenly, widest_turn
 from workbook.nesting.cuts import CutPlan
 from workbook.nesting.plain.columns import columns
 from workbook.sheets.furniture import crosshair
@@ -14,6 +28,8 @@ from workbook.template.shape import Shape, punch_marks
 
 _ENDS = 4  # columns at either end of a shared stretch, where one blank may stand up beside the other
 _FREE = 0.45  # share of the separation a saw line keeps from every blank: half a gap less what columns round off
+_ON = 0.05  # mm from the bar's edge, as good as on it
+_FINE = 0.02  # mm a saw line may be drawn off the middle
 _SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
 
 
@@ -91,6 +107,14 @@ def profile_of(outline: Points) -> Profile:
     return Profile(start, low, high)
 
 
+@dataclass(frozen=True, slots=True)
+class TightTurn:
+    """A line between two blanks that turns tighter than the saw does, whatever room the gap leaves it."""
+
+    line: Between
+    radius: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BarPlan:
     """A bar, what lies on it and how it comes apart."""
@@ -113,11 +137,17 @@ class BarPlan:
     end: float  # and from an end
     used: float
     keeps_offcut: bool
+    tight: tuple[TightTurn, ...] = ()
 
     @property
     def offcut(self) -> float:
         """Length left at end B."""
         return self.size[2] - self.used
+
+    def on_edge(self, blank: Blank) -> bool:
+        """Whether a blank's spine lies on the bar's edge."""
+        low, high = float(blank.outline[:, 1].min()), float(blank.outline[:, 1].max())
+        return (self.size[1] - high if blank.spine_up else low) < min(_ON, self.edge / 2)
 
 
 def between(
@@ -143,6 +173,20 @@ def between(
     return tuple(sorted(found, key=lambda line: line.points[0]))
 
 
+def tight_turns(lines: Sequence[Between], blanks: Sequence[Blank], kerf: float, least: float) -> tuple[TightTurn, ...]:
+    """The lines that a saw with a kerf and a least radius cannot follow without touching a finished outline."""
+    shapes = [of_points(blank.outline) for blank in blanks]
+
+    def room(points: Points) -> Points:
+        return distances(points, shapes) - kerf / 2
+
+    found = []
+    for line in lines:
+        radius = widest_turn(line.points, room, least)
+        found += [TightTurn(line, radius)] if radius < least else []
+    return tuple(found)
+
+
 def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, *, whole: bool) -> Between:
     """The straight line midway between two blanks, square to their shortest distance: as long as both, or a short way."""
     (x0, y0), (x1, y1) = nearest(shape_a, shape_b)
@@ -165,8 +209,38 @@ def _middle_line(lower: Blank, upper: Blank) -> Iterator[Between]:
     tops, bottoms = a.high[begin - a.start : end - a.start], b.low[begin - b.start : end - b.start]
     if (bottoms - tops).min() < 0:
         return
-    middle = (tops + bottoms) / 2
-    yield Between(lower.serial, upper.serial, tuple((float(begin + i), float(middle[i])) for i in range(1, len(middle), 2)))
+    from_below = _mid_gap(_side(lower.outline, begin, end, top=True), upper.outline)
+    from_above = _mid_gap(_side(upper.outline, begin, end, top=False), lower.outline)
+    middle = min((from_below, from_above), key=_longest_step)  # the smoother, seen from the side with fewer hollows
+    yield Between(lower.serial, upper.serial, tuple(fewer(middle, _FINE)))
+
+
+def _side(outline: Points, begin: float, end: float, *, top: bool) -> Points:
+    """The upper or lower side of an outline between two places along the bar, from left to right, a point a millimetre."""
+    left, right = int(outline[:, 0].argmin()), int(outline[:, 0].argmax())
+    ring = np.roll(outline, -left, axis=0)
+    turn = (right - left) % len(outline)
+    one, other = ring[: turn + 1], np.vstack([ring[turn:], ring[:1]])[::-1]
+    higher = one if evenly(one, 1.0)[:, 1].mean() > evenly(other, 1.0)[:, 1].mean() else other
+    side = evenly(higher if top else (other if higher is one else one), 1.0)
+    return side[(side[:, 0] >= begin) & (side[:, 0] <= end)]
+
+
+def _mid_gap(side: Points, other: Points) -> Points:
+    """Half-way from each point of a side to the nearest of another outline; round a corner of the side in small steps."""
+    half = (nearest_on(side, other) - side) / 2
+    made = [side[0] + half[0]]
+    for p, q, u, v in zip(side[:-1], side[1:], half[:-1], half[1:], strict=True):
+        steps = max(1, round(float(hypot(*(q + v - p - u)))))
+        for t in np.arange(1, steps + 1) / steps:
+            way = u + (v - u) * t
+            length = hypot(*u) + (hypot(*v) - hypot(*u)) * t
+            made.append(p + (q - p) * t + way * (length / max(float(hypot(*way)), 1e-9)))
+    return np.array(made)
+
+
+def _longest_step(line: Points) -> float:
+    return float(np.hypot(*np.diff(line, axis=0).T).max(initial=0.0))
 
 
 def steel_marks(plan: BarPlan, *, text_size: float, holes: bool) -> Drawing:

@@ -6,7 +6,7 @@ from math import ceil
 
 from workbook.geometry.drawing import Clip, Disc, Drawing, Mark, Text, placed, shifted, stroke
 from workbook.geometry.path import Placement, Point
-from workbook.sheets.bar import BarPlan, Blank, steel_marks
+from workbook.sheets.bar import BarPlan, Blank, TightTurn, steel_marks
 from workbook.sheets.cautions import LAYOUT_AND_SAW
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
@@ -17,6 +17,7 @@ from workbook.sheets.views import View
 
 BIG = 16.0  # points: read at arm's length
 _NO_HOLES = "Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang."
+_ON_EDGE = "Spine “edge”: it lies on the bar's own edge, true and clean it first; no saw cut there."
 _ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
 _TALLEST = 100.0  # most mm of paper a bar takes across
 _UNDER = 17.5  # mm under a row for its ordinates
@@ -137,18 +138,18 @@ def _numbered(at: Point, number: int) -> Drawing:
 def _blank_rows(run: Run, plan: BarPlan) -> list[Block]:
     """The table of blanks, each row a block of its own so that it may break over pages."""
     heads = ("Stamp", "Spine", "Face up", "Butt at", "Point at", "Punch 1: X", "Y", "Punch 2: X", "Y")
-    rows = [_blank_row(run, blank) for blank in plan.blanks]
+    rows = [_blank_row(run, plan, blank) for blank in plan.blanks]
     per_page = 12
     return [_as_block(table(MARGIN, 0.0, heads, rows[i : i + per_page], run.measure, size=BIG, head_size=8.5, gap=4.5), 3)
             for i in range(0, len(rows), per_page)]  # fmt: skip
 
 
-def _blank_row(run: Run, blank: Blank) -> tuple[str, ...]:
+def _blank_row(run: Run, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
     punches = [run.length(v, fine=True) for p in blank.punches() for v in p]
     butt, point = blank.butt_and_point
     return (
         blank.serial,
-        "up" if blank.spine_up else "down",
+        ("up" if blank.spine_up else "down") + (", edge" if plan.on_edge(blank) else ""),
         blank.face_up,
         run.length(butt),
         run.length(point),
@@ -167,7 +168,7 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
         ("Gap between blanks: kerf and twice the clean-up", run.length(plan.separation)),
         ("Saw outside the line (leave the line) by", run.length(plan.clean_up)),
         ("Saw kerf", run.length(plan.kerf)),
-        ("Outline to the long mill edges, to the ends", f"{run.length(plan.edge)}, {run.length(plan.end)}"),
+        ("Outline to the long edges, to the ends", f"{run.length(plan.edge)}, {run.length(plan.end)}"),
         ("Used from end A", run.length(plan.used, unit=True)),
         (
             "Offcut, from the measured length" if plan.measured else "Offcut, of the nominal length",
@@ -177,16 +178,18 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
     span = 110.0
     marks, low = pairs(MARGIN, 0.0, span, left, size=10, value_size=12)
     right, x = run.wide[0] - 2 * MARGIN - span - 12, MARGIN + span + 12
-    more, low_right = paragraph(x, 0.0, right, _saw_order(plan), run.measure, size=10)
+    more, low_right = paragraph(x, 0.0, right, _saw_order(run, plan), run.measure, size=10)
     warn, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
-    if any(len(blank.shape.holes) < 2 for blank in plan.blanks):
-        note, low_right = paragraph(x, low_right - 2, right, _NO_HOLES, run.measure, size=8)
+    notes = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for blank in plan.blanks) else []
+    notes += [_ON_EDGE] if any(plan.on_edge(blank) for blank in plan.blanks) else []
+    for words in notes:
+        note, low_right = paragraph(x, low_right - 2, right, words, run.measure, size=8)
         warn = (*warn, *note)
     done = Text((x, low_right - 6), "Scribed by ______________   date ______________", 9)
     return [(-min(low, low_right - 8) + 4, (*marks, *more, *warn, done))]
 
 
-def _saw_order(plan: BarPlan) -> str:
+def _saw_order(run: Run, plan: BarPlan) -> str:
     """The cuts across in order, then what comes apart along the lines between blanks."""
     if plan.service:
         return "To be cut by a service: no saw order."
@@ -202,7 +205,14 @@ def _saw_order(plan: BarPlan) -> str:
             words.append(f"{', '.join(names)} come off together; then along the dashed lines in mid-gap:")
             lines = [f"{n} between {b.lower} and {b.upper}" for n, b in enumerate(plan.between, 1 + count) if b.lower in names]
             words.append(", ".join(lines) + ".")
+    words += [_tight(run, plan, turn) for turn in plan.tight]
     return " ".join(words) or "One piece: saw round it."
+
+
+def _tight(run: Run, plan: BarPlan, turn: TightTurn) -> str:
+    number = 1 + len(plan.cuts.across) + plan.between.index(turn.line)
+    radius = run.length(turn.radius, unit=True)
+    return f"{number} turns at a radius of {radius}, tighter than the saw: relief cuts or a drilled hole there first."
 
 
 def _hole_rows(run: Run, plan: BarPlan) -> list[Block]:

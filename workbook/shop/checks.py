@@ -26,13 +26,18 @@ def _of_wish(job: Job, wish: Make, blank: Shape) -> Iterator[Problem]:
 
 def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across: float) -> Problem | None:
     """Why no bar takes a blank lying so; None when one does, or when a lean may help."""
-    width, length = across + 2 * job.saw.edge_margin, along + 2 * job.saw.bar_end
-    wide = [bar for bar in bars if _usable(bar)[0] >= width - 1e-6]
+    widths, length = [across + margins(job, bar) for bar in bars], along + 2 * job.saw.bar_end
+    wide = [bar for bar, width in zip(bars, widths, strict=True) if _usable(bar)[0] >= width - 1e-6]
     if not wide and not job.saw.tilt:
-        return _stop(blank, "every bar that suits it is too narrow", max(_usable(bar)[0] for bar in bars), width)
+        return _stop(blank, "every bar that suits it is too narrow", max(_usable(bar)[0] for bar in bars), min(widths))
     if wide and all(_usable(bar)[1] < length - 1e-6 for bar in wide):
         return _stop(blank, "every bar wide enough is too short", max(_usable(bar)[1] for bar in wide), length)
     return None
+
+
+def margins(job: Job, bar: Bar) -> float:
+    """Width of a bar that its two long edges take; the spine's side takes none where it may be the edge."""
+    return job.saw.margin_of(bar.edges) * (1 if job.saw.spine_on_edge else 2)
 
 
 def _usable(bar: Bar) -> tuple[float, float]:

@@ -18,6 +18,14 @@ class Cutting(StrEnum):
     SERVICE = "service"  # jet or laser
 
 
+class Edges(StrEnum):
+    """What a bar's long edges are."""
+
+    MILL = "mill"  # as rolled
+    SAWN = "sawn"
+    SHEARED = "sheared"  # drawn down and cracked by the shear
+
+
 class PricePer(StrEnum):
     """What a bar's price is for."""
 
@@ -35,8 +43,13 @@ class Saw:
     clean_up: float = INCH / 16
     bar_end: float = INCH / 8
     bar_edge: float | None = None  # None: as clean_up
+    sawn_edge: float | None = None  # the same on bars with sawn edges; None: as bar_edge
+    sheared_edge: float = INCH / 8  # and with sheared ones, if bar_edge is not more
+    spine_on_edge: bool = False
     tilt: float = 0.0
     cutting: Cutting = Cutting.LINE
+    band: float | None = None  # width of the saw's band
+    tightest_radius: float | None = None  # the saw turns in; None: as the band's width says
 
     @property
     def separation(self) -> float:
@@ -47,6 +60,12 @@ class Saw:
     def edge_margin(self) -> float:
         """Least distance from a finished outline to a long edge of the bar."""
         return self.clean_up if self.bar_edge is None else self.bar_edge
+
+    def margin_of(self, edges: Edges) -> float:
+        """The same for edges of a kind."""
+        if edges is Edges.SAWN and self.sawn_edge is not None:
+            return self.sawn_edge
+        return max(self.edge_margin, self.sheared_edge) if edges is Edges.SHEARED else self.edge_margin
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +98,7 @@ class Bar:
     have: int = 0
     buy: bool = True
     offcut: bool = False
+    edges: Edges = Edges.MILL
     measured: Measured = field(default_factory=Measured)
 
     @property

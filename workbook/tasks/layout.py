@@ -14,13 +14,15 @@ from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
 from workbook.nesting.search import layouts, plain_layouts
 from workbook.nesting.section_bound import price_bound
 from workbook.problems import JobError, Mistake
+from workbook.shop.checks import margins
 from workbook.shop.costing import Costs, costs
-from workbook.shop.job import Bar, Cutting, Job, suits
+from workbook.shop.job import Bar, Cutting, Edges, Job, Saw, suits
 from workbook.shop.lying import directions, sizes
 from workbook.shop.steel import full_price, material_price
 from workbook.shop.wording import sentence
 from workbook.tasks import compiling
 from workbook.tasks.load import LoadedJob
+from workbook.template.model import Template
 from workbook.units import show
 
 Stop = Callable[[int], bool]  # asked after every step, with its number
@@ -34,7 +36,7 @@ class Laid:
     nesting: NestingJob
     layout: Layout
     costs: Costs
-    bound_by: str  # "area" or "sections": what the bound in the costs was found by
+    bound_by: str  # "area", "sections" or "chains": what the bound in the costs was found by
     seed: int
     steps: int
 
@@ -43,7 +45,7 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
     """Parts and bars for the search. A kind of bar that is on the rack and for sale becomes two."""
     job = loaded.job
     parts = tuple(_part(loaded, i) for i in range(len(job.make)))
-    stock = [(bar, item) for bar in job.bars for item in _stock(bar)]
+    stock = [(bar, item) for bar in job.bars for item in _stock(bar, job.saw)]
     together = frozenset(
         (p, s)
         for p, wish in enumerate(job.make)
@@ -68,19 +70,24 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
 def _part(loaded: LoadedJob, index: int) -> Part:
     wish = loaded.job.make[index]
     outline = flatten(loaded.shapes[wish.template].outline)
-    lying = directions(loaded.job.template(wish.template), loaded.shapes[wish.template])
-    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity, directions=lying)
+    template = loaded.job.template(wish.template)
+    lying = directions(template, loaded.shapes[wish.template])
+    on_edge = loaded.job.saw.spine_on_edge and isinstance(template, Template) and lying == (0.0,)
+    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity, directions=lying, on_edge=on_edge)
 
 
-def _stock(bar: Bar) -> Iterator[Stock]:
+def _stock(bar: Bar, saw: Saw) -> Iterator[Stock]:
     density = density_of_steel(bar.steel)
+    edge = saw.margin_of(bar.edges) if bar.edges is not Edges.MILL else None
     if bar.have:
         source = "offcut" if bar.offcut else "rack"
         own = material_price(bar, density)  # carriage and cut charge were paid when it came
-        yield Stock(name=bar.name, width=bar.true_width, length=bar.true_length, price=own, count=bar.have, source=source)
+        yield Stock(
+            name=bar.name, width=bar.true_width, length=bar.true_length, price=own, count=bar.have, source=source, edge=edge
+        )
     if bar.buy:
         price = full_price(bar, density)
-        yield Stock(name=bar.name, width=bar.width, length=bar.length, price=price, count=None, source="buy")
+        yield Stock(name=bar.name, width=bar.width, length=bar.length, price=price, count=None, source="buy", edge=edge)
 
 
 def bar_of(job: Job, stock: Stock) -> Bar:
@@ -134,7 +141,8 @@ def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
         wanted = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
         return Mistake(place=place, what="no bar has its steel and thickness:", right=wanted)
     along, across = sizes(loaded.job.template(wish.template), loaded.shapes[wish.template])[0]
-    length, width = along + 2 * nesting.bar_end, across + 2 * nesting.bar_edge
+    bars = [bar for bar in loaded.job.bars if suits(loaded.job, loaded.job.template(wish.template), wish.steel, bar)]
+    length, width = along + 2 * nesting.bar_end, across + min(margins(loaded.job, bar) for bar in bars)
     unit = loaded.job.unit
     least = f"it takes one at least {show(length, unit)} x {show(width, unit)} {unit}."
     return Mistake(place=place, what="fits on none of its bars:", right=least)

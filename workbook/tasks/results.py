@@ -1,11 +1,13 @@
 """A layout as the files other programs read: `layout.json`, `costs.csv`, `buy.csv`. Millimetres, grams, money as strings."""
 
 from collections import Counter
+from collections.abc import Sequence
 from math import degrees
 from typing import Any
 
 from workbook.formats.tables import density_of_steel
 from workbook.nesting.model import DECIMALS, Piece, written
+from workbook.sheets.bar import BarPlan
 from workbook.shop.job import Bar
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
@@ -20,8 +22,8 @@ BOUND_HOW = {
 RAN_OUT = "the bars listed ran out"
 
 
-def layout_json(laid: Laid) -> dict[str, Any]:
-    """Everything of a layout, as job-file documentation lists it."""
+def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
+    """Everything of a layout, as job-file documentation lists it; with the bars' plans also where the saw cannot turn."""
     job, costs = laid.loaded.job, laid.costs
     return {
         "job": job.name,
@@ -30,7 +32,7 @@ def layout_json(laid: Laid) -> dict[str, Any]:
         "separation": round(laid.nesting.separation, DECIMALS),
         "bar_end": round(laid.nesting.bar_end, DECIMALS),
         "bar_edge": round(laid.nesting.bar_edge, DECIMALS),
-        "bars": _bars(laid),
+        "bars": _bars(laid, plans),
         "unplaced": unplaced(laid),
         "bars_price": str(costs.bars),
         "offcut_credit": str(costs.credit),
@@ -46,9 +48,9 @@ def unplaced(laid: Laid) -> list[dict[str, Any]]:
     return [{"template": parts[p].name, "quantity": n, "reason": RAN_OUT} for p, n in laid.layout.left_over]
 
 
-def _bars(laid: Laid) -> list[dict[str, Any]]:
+def _bars(laid: Laid, plans: Sequence[BarPlan]) -> list[dict[str, Any]]:
     names = serials(laid.nesting, laid.layout)
-    out = []
+    out: list[dict[str, Any]] = []
     for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):
         stock = laid.nesting.stock[use.stock]
         bar = bar_of(laid.loaded.job, stock)
@@ -68,6 +70,13 @@ def _bars(laid: Laid) -> list[dict[str, Any]]:
                 "pieces": pieces,
             }
         )
+        if stock.edge is not None:
+            out[-1]["bar_edge"] = round(stock.edge, DECIMALS)
+    for made, plan in zip(out, plans, strict=False):
+        if plan.tight:
+            made["tight_turns"] = [
+                {"between": [t.line.lower, t.line.upper], "radius": round(t.radius, DECIMALS)} for t in plan.tight
+            ]
     return out
 
 

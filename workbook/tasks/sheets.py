@@ -1,19 +1,21 @@
 """Sheets and cutting files of a job: bars and templates as pages, DXF and SVG."""
 
 import datetime
+from collections.abc import Sequence
 
 from workbook.formats import pdf
 from workbook.formats.dxf_out import dxf
 from workbook.formats.svg import svg
+from workbook.formats.tables import least_saw_radius
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
-from workbook.nesting.cuts import cut_plan
-from workbook.nesting.model import written
-from workbook.sheets.bar import BarPlan, Blank, between, profile_of
+from workbook.nesting.cuts import CutPlan, cut_plan
+from workbook.nesting.model import Stock, written
+from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Page, Run
 from workbook.sheets.template_sheet import template_pages
-from workbook.shop.job import Cutting, Job
+from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.tasks.layout import Laid, bar_of
 from workbook.tasks.load import LoadedJob, bar_thickness
@@ -39,6 +41,13 @@ def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
     return [_bar_plan(laid, i, names[i], cuts) for i in range(len(laid.layout.bars))]
 
 
+def saw_radius(saw: Saw) -> float | None:
+    """The least radius the saw turns in; None when nothing is known of it."""
+    if saw.tightest_radius is not None or saw.band is None:
+        return saw.tightest_radius
+    return least_saw_radius(saw.band)
+
+
 def _bar_plan(laid: Laid, index: int, names: tuple[str, ...], parted: bool) -> BarPlan:
     job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
@@ -57,6 +66,7 @@ def _bar_plan(laid: Laid, index: int, names: tuple[str, ...], parted: bool) -> B
     )
     cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if keeps else None)
     service = job.saw.cutting is Cutting.SERVICE
+    lines, tight = _saw_lines(laid, stock, blanks, cuts) if parted and not service else ((), ())
     return BarPlan(
         number=index + 1,
         name=bar.name,
@@ -67,31 +77,40 @@ def _bar_plan(laid: Laid, index: int, names: tuple[str, ...], parted: bool) -> B
         source=stock.source,
         blanks=blanks,
         cuts=cuts,
-        between=()
-        if service or not parted
-        else between(blanks, cuts, job.saw.separation, (stock.length, stock.width), straight=laid.nesting.hulls),
+        between=lines,
+        tight=tight,
         service=service,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,
         kerf=job.saw.kerf,
-        edge=job.saw.edge_margin,
+        edge=laid.nesting.edge(use.stock),
         end=job.saw.bar_end,
         used=cost.used,
         keeps_offcut=keeps,
     )
 
 
-def bars_pdf(laid: Laid, paper: str, date: str) -> bytes:
-    """Scribing sheets and tiled true-size bars."""
+def _saw_lines(
+    laid: Laid, stock: Stock, blanks: tuple[Blank, ...], cuts: CutPlan
+) -> tuple[tuple[Between, ...], tuple[TightTurn, ...]]:
+    """The lines along which blanks are parted, and those that turn too tightly for the saw."""
+    saw = laid.loaded.job.saw
+    lines = between(blanks, cuts, saw.separation, (stock.length, stock.width), straight=laid.nesting.hulls)
+    least = saw_radius(saw)
+    return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
+
+
+def bars_pdf(laid: Laid, paper: str, date: str, plans: Sequence[BarPlan] | None = None) -> bytes:
+    """Scribing sheets and tiled true-size bars. `plans`: the layout's, if they are made already."""
     job = laid.loaded.job
-    return pdf.pdf(all_pages(run_of(job, paper, date), bar_plans(laid)), f"{job.name}: bars")
+    return pdf.pdf(all_pages(run_of(job, paper, date), plans or bar_plans(laid)), f"{job.name}: bars")
 
 
-def bars_dxf(laid: Laid) -> str:
+def bars_dxf(laid: Laid, plans: Sequence[BarPlan] | None = None) -> str:
     """All bars in one drawing, the first with its lower corner at end A on the origin, the others above it."""
     marks: list[Mark] = []
     rise = 0.0
-    for plan in bar_plans(laid):
+    for plan in plans or bar_plans(laid):
         marks += shifted(_bar_drawing(plan), 0.0, rise)
         rise += plan.size[1] + _BETWEEN_BARS
     return dxf(marks, laid.loaded.job.name)

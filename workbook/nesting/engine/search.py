@@ -9,12 +9,15 @@ import numpy as np
 from workbook.nesting.aims import Score, aims, together
 from workbook.nesting.bounds import Offer, groups, grown_area, least_price
 from workbook.nesting.engine.field import field
+from workbook.nesting.engine.fill import NOWHERE
 from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.intervals import TOUCH
+from workbook.nesting.engine.lines import deepest
 from workbook.nesting.engine.poses import corner
 from workbook.nesting.engine.sets import counts
 from workbook.nesting.engine.several import Several
 from workbook.nesting.engine.stock import Kinds, kinds
-from workbook.nesting.fits import fits_alone
+from workbook.nesting.fits import fits_alone, on_edges
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
 from workbook.nesting.verify import faults
 
@@ -95,9 +98,25 @@ def _bound(offered: Kinds, area: float) -> float:
     return float(kept @ offered.cost) + least_price(offers, max(0.0, area - float(kept @ offered.area)))
 
 
+def _on_edges(job: NestingJob, ground: Ground, standing: Standing) -> Standing:
+    """The same with every spine on the edge of its bar that can lie there as the others lie: a cut saved."""
+    poses, y = ground.field.poses, standing.y.copy()
+    for i in np.flatnonzero((standing.bar != NOWHERE) & (ground.free == 1)).tolist():
+        pose = int(standing.pose[i])
+        sides = on_edges(job, int(poses.part[pose]), float(poses.angle[pose]), mirrored=poses.mirrored[pose])
+        width = float(ground.kinds.width[standing.bars[standing.bar[i]]])
+        for edge in (at for at, may in zip((0.0, width - poses.height[pose]), sides, strict=True) if may):
+            others = (int(j) for j in standing.on(int(standing.bar[i])) if j != i)
+            places = ((int(standing.pose[j]), standing.x[j] - standing.x[i], y[j] - edge) for j in others)
+            if all(deepest(ground.field.shapes, pose, other, dx, dy) <= TOUCH for other, dx, dy in places):
+                y[i] = edge
+    return Standing(standing.bars, standing.pose, standing.bar, standing.x, y)
+
+
 def _layout(job: NestingJob, ground: Ground, standing: Standing) -> Layout:
     """A standing as a layout: blanks from end A on, those without a bar counted."""
     poses = ground.field.poses
+    standing = _on_edges(job, ground, standing) if any(part.on_edge for part in job.parts) else standing
     uses = []
     for b, kind in enumerate(standing.bars):
         at = corner(job, int(ground.kinds.stock[kind]))

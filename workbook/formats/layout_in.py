@@ -1,0 +1,84 @@
+"""A `layout.json` read back: which bars, and which blanks lie where on them. What is wrong is said with its place."""
+
+import json
+from dataclasses import dataclass
+from math import isfinite
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from workbook.geometry.path import Points
+from workbook.problems import JobError, Mistake
+
+_MOST_BYTES = 50_000_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WrittenPiece:
+    """A blank as the file has it; angle in degrees, outline (n, 2) on its bar."""
+
+    serial: str
+    template: str
+    x: float
+    y: float
+    angle: float
+    mirrored: bool
+    outline: Points
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBar:
+    """A bar as the file has it: its name, where it came from ("rack", "offcut" or "buy") and its blanks."""
+
+    name: str
+    source: str
+    pieces: tuple[WrittenPiece, ...]
+
+
+def read_layout(file: Path) -> tuple[WrittenBar, ...]:
+    """The bars of a layout file. Raises JobError when it cannot be read or is none."""
+    data = _parsed(file)
+    try:
+        bars = data["bars"]
+        return tuple(_bar(bar, f"bars[{n}]") for n, bar in enumerate(bars, 1))
+    except (KeyError, TypeError, ValueError, AttributeError) as trouble:
+        what = f"is not a layout as lay-out writes it: {_said(trouble)}."
+        raise JobError(
+            [Mistake(place="layout", what=what, right="Take the layout.json of an earlier lay-out.")], file.name
+        ) from None
+
+
+def _said(trouble: Exception) -> str:
+    return f"{trouble} is missing" if isinstance(trouble, KeyError) else str(trouble)
+
+
+def _parsed(file: Path) -> Any:
+    try:
+        if file.stat().st_size > _MOST_BYTES:
+            raise JobError([Mistake(place="layout", what="is too large to be one.")], file.name)
+        return json.loads(file.read_bytes().decode("utf-8-sig"))
+    except OSError as trouble:
+        what = f"cannot be read: {trouble.strerror or trouble}."
+        raise JobError([Mistake(place="layout", what=what)], file.name) from None
+    except (ValueError, RecursionError) as trouble:
+        raise JobError([Mistake(place="layout", what=f"is not JSON: {trouble}.")], file.name) from None
+
+
+def _bar(data: Any, place: str) -> WrittenBar:
+    pieces = tuple(_piece(piece, f"{place}.pieces[{n}]") for n, piece in enumerate(data["pieces"], 1))
+    return WrittenBar(str(data["name"]), str(data["from"]), pieces)
+
+
+def _piece(data: Any, place: str) -> WrittenPiece:
+    x, y, angle = (_number(data[key], f"{place}.{key}") for key in ("x", "y", "angle"))
+    outline = np.array(data["outline"], np.float64)
+    if outline.ndim != 2 or outline.shape[1] != 2 or len(outline) < 3 or not np.isfinite(outline).all():
+        raise ValueError(f"{place}.outline is not a list of points")
+    return WrittenPiece(str(data["serial"]), str(data["template"]), x, y, angle, data["mirrored"] is True, outline)
+
+
+def _number(value: Any, place: str) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value) or abs(value) > 1e6:
+        raise ValueError(f"{place} is not a number in reach")
+    return float(value)

@@ -1,0 +1,168 @@
+"""Blanks that stay where they are: the rest laid out round them, one more blank on a bar, what else fits on one."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import floor, radians
+from typing import Any
+
+import numpy as np
+
+from workbook.formats.layout_in import WrittenBar, WrittenPiece
+from workbook.nesting.bounds import grown_area, inner_room
+from workbook.nesting.fits import fits_alone
+from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, Stock, used_length, written
+from workbook.nesting.verify import faults
+from workbook.problems import JobError, Mistake
+from workbook.tasks.layout import Stop, search
+
+_CHANGED = 0.01  # mm an outline may differ from the one in a file that is kept
+_MOST_MORE = 60  # blanks tried when it is asked what else fits
+_FITS_STEPS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """How many blanks of a part would fit on a bar besides those there."""
+
+    part: int
+    more: int
+
+
+def keeping(nesting: NestingJob, kept: Sequence[BarUse]) -> NestingJob:
+    """The job with blanks that stay. Raises JobError when they cannot stay so: they clash, or are more than are to be made."""
+    own = Counter(piece.part for use in kept for piece in use.pieces)
+    parts = tuple(replace(part, quantity=own[p]) for p, part in enumerate(nesting.parts))
+    found = faults(replace(nesting, parts=parts), Layout(tuple(kept)))
+    mistakes = [Mistake(place="blanks kept", what=f"{fault}.") for fault in found]
+    for p, part in enumerate(nesting.parts):
+        if own[p] > part.quantity:
+            what = f"{own[p]} {part.name} are to stay, {part.quantity} are to be made."
+            mistakes.append(Mistake(place="blanks kept", what=what, right="Make as many, or keep fewer."))
+    if mistakes:
+        raise JobError(mistakes)
+    return replace(nesting, kept=tuple(kept))
+
+
+def kept_from(nesting: NestingJob, bars: Sequence[WrittenBar], serials: Sequence[str] = ()) -> tuple[BarUse, ...]:
+    """Bars of an earlier layout with the blanks that are to stay: those with the serials given, or all.
+
+    Raises JobError for what the job does not know any more, or knows otherwise.
+    """
+    known = {piece.serial for bar in bars for piece in bar.pieces}
+    mistakes = [_unknown(serial, sorted(known)) for serial in serials if serial not in known]
+    kept = []
+    for number, bar in enumerate(bars, 1):
+        pieces = [piece for piece in bar.pieces if not serials or piece.serial in serials]
+        stock = next((s for s, item in enumerate(nesting.stock) if (item.name, item.source) == (bar.name, bar.source)), None)
+        if stock is None and pieces:
+            what = f"“{bar.name}” ({bar.source}) is not among the job's bars any more."
+            mistakes.append(Mistake(place=f"bar {number} of the layout", what=what))
+        elif stock is not None and pieces:
+            found = [_piece(nesting, stock, piece) for piece in pieces]
+            mistakes += [one for one in found if isinstance(one, Mistake)]
+            kept.append(BarUse(stock, tuple(one for one in found if isinstance(one, Piece))))
+    if mistakes:
+        raise JobError(mistakes)
+    return tuple(kept)
+
+
+def _unknown(serial: str, known: Sequence[str]) -> Mistake:
+    return Mistake(place="blanks kept", what=f"the layout has no {serial};", right=f"it has {', '.join(known)}.")
+
+
+def _piece(nesting: NestingJob, stock: int, wanted: WrittenPiece) -> Piece | Mistake:
+    """The blank of a file as the job has it; a mistake when the job has none such, or it has changed."""
+    place = f"{wanted.serial} of the layout"
+    part = next((p for p, item in enumerate(nesting.parts) if item.name == wanted.template and (p, stock) in nesting.suits), None)
+    if part is None:
+        return Mistake(place=place, what=f"the job makes no “{wanted.template}” of this bar's steel and thickness.")
+    piece = Piece(part, wanted.x, wanted.y, radians(wanted.angle), wanted.mirrored)
+    now = written(nesting, piece)
+    if now.shape != wanted.outline.shape or float(np.abs(now - wanted.outline).max()) > _CHANGED:
+        right = "Lay it out anew, or keep the others only."
+        return Mistake(place=place, what=f"“{wanted.template}” has changed since; it cannot stay.", right=right)
+    return piece
+
+
+def one_more(nesting: NestingJob, layout: Layout, bar: int, part: int, pinned: Sequence[Piece], stop: Stop) -> Layout | None:
+    """The layout with one more blank of a part on a bar; None when it found no room before `stop` said so.
+
+    First none of the bar's blanks is moved, then those not pinned are.
+    """
+    use = layout.bars[bar]
+    for kept in (use.pieces, tuple(pinned)):
+        wanted = _bar_alone(nesting, use, kept, Counter([*(piece.part for piece in use.pieces), part]))
+        for progress in search(wanted, 0, stop):
+            if not progress.best.left_over:
+                fuller = BarUse(use.stock, progress.best.bars[0].pieces)
+                return Layout((*layout.bars[:bar], fuller, *layout.bars[bar + 1 :]), layout.left_over)
+    return None
+
+
+def _bar_alone(nesting: NestingJob, use: BarUse, kept: tuple[Piece, ...], counts: Counter[int]) -> NestingJob:
+    """One bar and so many blanks of each part, some of which stay where they are on it."""
+    parts = tuple(replace(part, quantity=counts[p]) for p, part in enumerate(nesting.parts))
+    stock = replace(nesting.stock[use.stock], count=1)
+    suits = frozenset((p, 0) for p, s in nesting.suits if s == use.stock)
+    bars = (BarUse(0, kept),) if kept else ()
+    return replace(nesting, parts=parts, stock=(stock,), suits=suits, kept=bars)
+
+
+def fits_on_bar(nesting: NestingJob, use: BarUse) -> Iterator[Fits]:
+    """For each part that suits a bar, how many blanks of it alone would fit round those that lie there."""
+    there = Counter(piece.part for piece in use.pieces)
+    for part, stock in sorted(nesting.suits):
+        if stock == use.stock and fits_alone(nesting, part, stock):
+            most = _at_most(nesting, part, use)
+            counts = there + Counter({part: most})
+            wanted = _bar_alone(nesting, use, use.pieces, counts)
+            *_, last = search(wanted, 0, lambda step: step >= _FITS_STEPS, repeatable=True)
+            yield Fits(part, most - sum(n for p, n in last.best.left_over if p == part))
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where more blanks may go: a whole offcut of the rack, round the blanks of a bar (its number), or on its offcut."""
+
+    stock: Stock
+    bar: int | None
+    offcut: bool
+    fits: tuple[Fits, ...]
+
+    def json(self, nesting: NestingJob) -> dict[str, Any]:
+        """As `fits --json` prints it."""
+        more = [{"template": nesting.parts[f.part].name, "steel": nesting.parts[f.part].steel, "more": f.more} for f in self.fits]
+        size = {"width": self.stock.width, "length": round(self.stock.length, DECIMALS)}
+        return {"name": self.stock.name, "bar": self.bar, "offcut": self.offcut, **size, "fits": more}
+
+
+def places_with_room(nesting: NestingJob, laid: Sequence[BarUse]) -> Iterator[Place]:
+    """Offcuts of the rack that the layout does not use, then its bars with their blanks, each followed by its offcut."""
+    taken = Counter(use.stock for use in laid)
+    for s, stock in enumerate(nesting.stock):
+        if stock.source == "offcut" and (stock.count or 0) > taken[s]:
+            yield Place(stock, None, True, tuple(fits_on_bar(nesting, BarUse(s, ()))))
+    for number, use in enumerate(laid, 1):
+        stock = nesting.stock[use.stock]
+        yield Place(stock, number, False, tuple(fits_on_bar(nesting, use)))
+        length = stock.length - used_length(nesting, use)
+        if length > 2 * nesting.bar_end:
+            wider, empty = offcut_of(nesting, use, length)
+            yield Place(wider.stock[empty.stock], number, True, tuple(fits_on_bar(wider, empty)))
+
+
+def _at_most(nesting: NestingJob, part: int, use: BarUse) -> int:
+    """No more blanks of a part fit on a bar than this, by area."""
+    along, across = inner_room(nesting, use.stock)
+    free = along * across - sum(grown_area(nesting, piece.part) for piece in use.pieces)
+    return max(1, min(_MOST_MORE, floor(free / grown_area(nesting, part))))
+
+
+def offcut_of(nesting: NestingJob, use: BarUse, length: float) -> tuple[NestingJob, BarUse]:
+    """The offcut of a bar as a bar of its own: a job that has it too, and its use with nothing on it."""
+    bar = nesting.stock[use.stock]
+    offcut = Stock(name=bar.name, width=bar.width, length=length, price=bar.price, count=1, source="offcut", edge=bar.edge)
+    number = len(nesting.stock)
+    suits = nesting.suits | {(p, number) for p, s in nesting.suits if s == use.stock}
+    return replace(nesting, stock=(*nesting.stock, offcut), suits=suits), BarUse(number, ())
