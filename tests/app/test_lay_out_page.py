@@ -3,9 +3,12 @@
 from dataclasses import replace
 
 import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QMenu
 
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
+from workbook.tasks.keeping import spots_of
 from workbook.tasks.load import shaped
 
 
@@ -73,6 +76,105 @@ def test_a_dead_worker_is_reported_and_replaced(qtbot, page):
     page.again_button.click()
     with qtbot.waitSignal(page.search.reported, timeout=30_000):
         pass
+
+
+def spot(page, bar, blank):
+    """Where a blank's middle is on the widget."""
+    plan, k = page.bars._plans[bar], page.bars._scale()
+    x, height = plan.blanks[blank].middle
+    top = 10 + sum(page.bars._row(p) for p in page.bars._plans[:bar]) + 26
+    return QPoint(round(26 + x * k), round(top + plan.size[1] * k - height * k))
+
+
+def pinned(page):
+    return spots_of(page.laid.layout, page._kept)
+
+
+def test_a_second_click_pins_a_blank_and_the_search_leaves_it(qtbot, page):
+    page.search.stop()
+    place = spot(page, 0, 1)
+    qtbot.mouseClick(page.bars, Qt.MouseButton.LeftButton, pos=place)
+    assert page.bars.chosen == (0, 1)
+    assert not pinned(page)
+    stays = page.laid.layout.bars[0].pieces[1]
+    qtbot.mouseClick(page.bars, Qt.MouseButton.LeftButton, pos=place)
+    assert pinned(page) == {(0, 1)}
+    assert "pinned" in page.bars.accessibleDescription()
+    with qtbot.waitSignal(page.search.reported, timeout=30_000) as seen:
+        pass
+    assert stays in seen.args[0].progress.best.bars[0].pieces
+    qtbot.wait(500)
+    assert len(pinned(page)) == 1
+    page.search.stop()
+    (where,) = pinned(page)
+    assert page.laid.layout.bars[where[0]].pieces[where[1]] == stays
+    page.toggle_pin(*where)
+    assert not pinned(page)
+
+
+def test_arrows_choose_and_the_space_bar_pins(qtbot, page):
+    page.search.stop()
+    page.bars.setFocus()
+    for key in (Qt.Key.Key_Right, Qt.Key.Key_Right, Qt.Key.Key_Down, Qt.Key.Key_Up, Qt.Key.Key_Left, Qt.Key.Key_Right):
+        qtbot.keyClick(page.bars, key)
+    assert page.bars.chosen == (0, 0)
+    qtbot.keyClick(page.bars, Qt.Key.Key_Space)
+    assert pinned(page) == {(0, 0)}
+
+
+def test_pins_go_when_the_order_changes(qtbot, window, page):
+    page.search.stop()
+    page.toggle_pin(0, 0)
+    window.workspace.edit("blade.length", 130.0)
+    qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
+    assert not pinned(page)
+    assert faults(page.laid.nesting, page.laid.layout) == []
+
+
+def test_one_more_blank_is_laid_where_there_is_room_and_the_order_grows(qtbot, window, page):
+    """The demo leaves a long offcut of a bar that takes petties."""
+    page.search.stop()
+    laid = page.laid
+    offcuts = [cost.offcut for cost in laid.costs.each]
+    bar = offcuts.index(max(offcuts))
+    part = laid.layout.bars[bar].pieces[0].part
+    wish = laid.loaded.job.make[part]
+    with qtbot.waitSignal(page.search.answered, timeout=30_000):
+        page.one_more(bar, part)
+    assert window.workspace.loaded.job.make[part].quantity == wish.quantity + 1
+    assert sum(piece.part == part for use in page.laid.layout.bars for piece in use.pieces) == wish.quantity + 1
+    assert faults(page.laid.nesting, page.laid.layout) == []
+    assert page.search.running
+
+
+def test_no_room_is_said_and_nothing_changes(qtbot, window, page):
+    page.search.stop()
+    before = page.laid
+    full = min(range(len(before.costs.each)), key=lambda b: before.costs.each[b].offcut)
+    page._pin(frozenset((full, i) for i in range(len(before.layout.bars[full].pieces))))
+    page.search.stop()
+    with qtbot.waitSignal(page.search.answered, timeout=30_000):
+        page.one_more(full, before.layout.bars[full].pieces[0].part)
+    assert "No room was found" in page._words.text()
+    assert page.laid is before
+
+
+def test_what_else_fits_is_said_a_line_a_place(qtbot, page):
+    page.search.stop()
+    with qtbot.waitSignal(page.search.answered, timeout=30_000):
+        page.what_fits(0)
+    assert "bar 1, round its blanks" in page._words.text()
+
+
+def test_the_menu_of_a_bar_offers_what_can_be_done(qtbot, page):
+    page.search.stop()
+    page._menu(0, 0, QPoint(5, 5))
+    (menu,) = (child for child in page.children() if isinstance(child, QMenu))
+    words = [action.text() for action in menu.actions() if action.text()]
+    menu.close()
+    assert words[0] == "Pin this blank"
+    assert any(word.startswith("One more ") for word in words)
+    assert words[-1] == "What else fits on this bar?"
 
 
 def test_bar_sheets_and_cut_file_are_written_where_asked(qtbot, window, page, tmp_path, monkeypatch):

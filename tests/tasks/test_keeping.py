@@ -124,13 +124,13 @@ def test_how_many_more_fit_is_counted_round_those_that_lie_there(nesting):
 
 def test_one_more_moves_nothing_where_it_can_and_what_is_not_pinned_where_it_must(nesting):
     job, two = strips(nesting, [(2.0, 2.0), (110.0, 24.5)], quantity=2)
-    found = one_more(job, Layout((two,)), 0, 0, (), lambda step: step >= 20)
+    found = one_more(job, Layout((two,)), 0, 0, (), 20)
     assert set(two.pieces) <= set(found.bars[0].pieces)
     assert len(found.bars[0].pieces) == 3
     job, across = strips(nesting, [(60.0, 21.0)])
-    found = one_more(job, Layout((across,)), 0, 0, (), lambda step: step >= 20)
+    found = one_more(job, Layout((across,)), 0, 0, (), 20)
     assert len(found.bars[0].pieces) == 2
-    assert one_more(job, Layout((across,)), 0, 0, across.pieces, lambda step: step >= 20) is None
+    assert one_more(job, Layout((across,)), 0, 0, across.pieces, 20) is None
 
 
 def test_places_with_room_are_bars_with_their_offcuts(nesting, laid_demo):

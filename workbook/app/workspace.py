@@ -78,6 +78,17 @@ class Workspace(QObject):
         missing = f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar to the job."
         self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {bar.steel}.")
 
+    def make_more(self, template: str, steel: str) -> None:
+        """One more blank of a template in a steel is to be made; the page that asked has laid it out."""
+        job = self.loaded.job
+        make = tuple(
+            replace(wish, quantity=wish.quantity + 1) if (wish.template, wish.steel) == (template, steel) else wish
+            for wish in job.make
+        )
+        self.loaded = replace(self.loaded, job=replace(job, make=make))
+        self.revision += 1
+        self.said.emit(f"One more {template} is to be made, of {steel}.")
+
     def seen_as(self, look: Look) -> "Workspace":
         """The same work for a window built anew in another look; nobody listens to it yet."""
         other = Workspace(self.loaded, look)

@@ -9,7 +9,7 @@ from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.estimate import Estimate, per_piece
-from workbook.tasks.keeping import Place
+from workbook.tasks.keeping import Place, fits_words
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import bought, bound_words, taken, unplaced
@@ -61,14 +61,10 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
 
 
 def fits_lines(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iterator[str]:
-    """What else fits, a line a place; of one template at a time, not of all together."""
+    """What else fits, a line a place."""
     if not places:
         yield "No offcuts on the rack. With --layout FILE the bars of a layout are looked at."
-    for place in places:
-        size = f"{show(place.stock.width, unit)} x {show(place.stock.length, unit)} {unit}"
-        on = f"offcut of bar {place.bar}" if place.offcut else f"bar {place.bar}, round its blanks"
-        words = [f"{f.more} {nesting.parts[f.part].name}" for f in place.fits if f.more]
-        yield f"{place.stock.name}, {on if place.bar else 'offcut'}, {size}: {' or '.join(words) or 'nothing more'}"
+    yield from fits_words(nesting, places, unit)
 
 
 def check_lines(loaded: LoadedJob) -> Iterator[str]:

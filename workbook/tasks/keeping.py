@@ -14,7 +14,8 @@ from workbook.nesting.fits import fits_alone
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, Stock, used_length, written
 from workbook.nesting.verify import faults
 from workbook.problems import JobError, Mistake
-from workbook.tasks.layout import Stop, search
+from workbook.tasks.layout import search
+from workbook.units import Unit, show
 
 _CHANGED = 0.01  # mm an outline may differ from the one in a file that is kept
 _MOST_MORE = 60  # blanks tried when it is asked what else fits
@@ -42,6 +43,30 @@ def keeping(nesting: NestingJob, kept: Sequence[BarUse]) -> NestingJob:
     if mistakes:
         raise JobError(mistakes)
     return replace(nesting, kept=tuple(kept))
+
+
+Spots = frozenset[tuple[int, int]]  # blanks of a layout: its bar and which of the bar's pieces, both from 0
+
+
+def kept_at(layout: Layout, spots: Spots) -> tuple[BarUse, ...]:
+    """The blanks at some spots as bars with blanks that stay."""
+    kept = []
+    for b, use in enumerate(layout.bars):
+        pieces = tuple(piece for i, piece in enumerate(use.pieces) if (b, i) in spots)
+        kept += [BarUse(use.stock, pieces)] if pieces else []
+    return tuple(kept)
+
+
+def spots_of(layout: Layout, kept: Sequence[BarUse]) -> Spots:
+    """Where blanks that stay are in a layout; those it has not are left out."""
+    free, found = list(range(len(layout.bars))), set()
+    for wanted in kept:
+        bars = (b for b in free if layout.bars[b].stock == wanted.stock and set(wanted.pieces) <= set(layout.bars[b].pieces))
+        bar = next(bars, None)
+        if bar is not None:
+            free.remove(bar)
+            found |= {(bar, layout.bars[bar].pieces.index(piece)) for piece in wanted.pieces}
+    return frozenset(found)
 
 
 def kept_from(nesting: NestingJob, bars: Sequence[WrittenBar], serials: Sequence[str] = ()) -> tuple[BarUse, ...]:
@@ -85,15 +110,15 @@ def _piece(nesting: NestingJob, stock: int, wanted: WrittenPiece) -> Piece | Mis
     return piece
 
 
-def one_more(nesting: NestingJob, layout: Layout, bar: int, part: int, pinned: Sequence[Piece], stop: Stop) -> Layout | None:
-    """The layout with one more blank of a part on a bar; None when it found no room before `stop` said so.
+def one_more(nesting: NestingJob, layout: Layout, bar: int, part: int, pinned: Sequence[Piece], steps: int) -> Layout | None:
+    """The layout with one more blank of a part on a bar; None when it found no room in so many steps.
 
     First none of the bar's blanks is moved, then those not pinned are.
     """
     use = layout.bars[bar]
     for kept in (use.pieces, tuple(pinned)):
         wanted = _bar_alone(nesting, use, kept, Counter([*(piece.part for piece in use.pieces), part]))
-        for progress in search(wanted, 0, stop):
+        for progress in search(wanted, 0, lambda step: step >= steps):
             if not progress.best.left_over:
                 fuller = BarUse(use.stock, progress.best.bars[0].pieces)
                 return Layout((*layout.bars[:bar], fuller, *layout.bars[bar + 1 :]), layout.left_over)
@@ -144,12 +169,27 @@ def places_with_room(nesting: NestingJob, laid: Sequence[BarUse]) -> Iterator[Pl
         if stock.source == "offcut" and (stock.count or 0) > taken[s]:
             yield Place(stock, None, True, tuple(fits_on_bar(nesting, BarUse(s, ()))))
     for number, use in enumerate(laid, 1):
-        stock = nesting.stock[use.stock]
-        yield Place(stock, number, False, tuple(fits_on_bar(nesting, use)))
-        length = stock.length - used_length(nesting, use)
-        if length > 2 * nesting.bar_end:
-            wider, empty = offcut_of(nesting, use, length)
-            yield Place(wider.stock[empty.stock], number, True, tuple(fits_on_bar(wider, empty)))
+        yield from places_on(nesting, use, number)
+
+
+def places_on(nesting: NestingJob, use: BarUse, number: int) -> tuple[Place, ...]:
+    """Round the blanks of a bar, and on its offcut."""
+    stock = nesting.stock[use.stock]
+    round_blanks = Place(stock, number, False, tuple(fits_on_bar(nesting, use)))
+    length = stock.length - used_length(nesting, use)
+    if length <= 2 * nesting.bar_end:
+        return (round_blanks,)
+    wider, empty = offcut_of(nesting, use, length)
+    return round_blanks, Place(wider.stock[empty.stock], number, True, tuple(fits_on_bar(wider, empty)))
+
+
+def fits_words(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iterator[str]:
+    """What else fits, a line a place; of one template at a time, not of all together."""
+    for place in places:
+        size = f"{show(place.stock.width, unit)} x {show(place.stock.length, unit)} {unit}"
+        on = f"offcut of bar {place.bar}" if place.offcut else f"bar {place.bar}, round its blanks"
+        words = [f"{f.more} {nesting.parts[f.part].name}" for f in place.fits if f.more]
+        yield f"{place.stock.name}, {on if place.bar else 'offcut'}, {size}: {' or '.join(words) or 'nothing more'}"
 
 
 def _at_most(nesting: NestingJob, part: int, use: BarUse) -> int:

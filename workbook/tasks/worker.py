@@ -1,9 +1,10 @@
 """The nesting worker: one warm process that searches on demand, reports each improvement and stops when told.
 
-Messages to it: `Order` begins a search (dropping the one before), `None` stops it, closing the pipe ends the process.
-Messages from it: `Report`.
+Messages to it: `Order` begins a search (dropping the one before), `Errand` has something short computed, `None` stops a
+search, closing the pipe ends the process. Messages from it: `Report` and `Answer`.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from multiprocessing import get_context
@@ -14,6 +15,7 @@ from workbook.nesting.model import NestingJob, Progress
 from workbook.tasks import compiling
 from workbook.tasks.layout import bound_of, search
 
+_FAULTS = (AssertionError, ValueError, ArithmeticError, MemoryError)
 _QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
 
 
@@ -24,6 +26,24 @@ class Order:
     number: int
     nesting: NestingJob
     seed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Errand:
+    """A function of a module with what it takes; seconds at most. `number` comes back with the answer."""
+
+    number: int
+    run: Callable[..., object]
+    arguments: tuple[object, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What an errand came to; `fault` says what went wrong."""
+
+    number: int
+    found: object
+    fault: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,25 +68,39 @@ def start_worker() -> tuple[BaseProcess, Connection]:
 
 def serve(pipe: Connection) -> None:
     """Works until the pipe is closed at the other end."""
-    order: Order | None = None
+    order: Order | Errand | None = None
     if compiling.possible() and compiling.ready():
         compiling.load()
     try:
         while True:
-            order = pipe.recv() if order is None else _search(pipe, order)
+            if order is None:
+                order = pipe.recv()
+            elif isinstance(order, Errand):
+                _run(pipe, order)
+                order = None
+            else:
+                order = _search(pipe, order)
     except (EOFError, OSError, KeyboardInterrupt):
         return
 
 
-def _search(pipe: Connection, order: Order) -> Order | None:
+def _run(pipe: Connection, errand: Errand) -> None:
+    """Does an errand and sends its answer."""
+    try:
+        pipe.send(Answer(errand.number, errand.run(*errand.arguments)))
+    except _FAULTS as trouble:
+        pipe.send(Answer(errand.number, None, fault=f"{type(trouble).__name__}: {trouble}"))
+
+
+def _search(pipe: Connection, order: Order) -> Order | Errand | None:
     """Searches until told otherwise; returns the next order, None when it was stopped or is done."""
     try:
         for progress in search(order.nesting, order.seed, lambda step: False):
             if progress.improved or progress.done or progress.step % _QUIET_STEPS == 0:
                 pipe.send(Report(order.number, progress, bound_of(order.nesting, progress.best, quick=progress.step == 1)))
             if pipe.poll():
-                following: Order | None = pipe.recv()
+                following: Order | Errand | None = pipe.recv()
                 return following
-    except (AssertionError, ValueError, ArithmeticError, MemoryError) as trouble:
+    except _FAULTS as trouble:
         pipe.send(Report(order.number, None, fault=f"{type(trouble).__name__}: {trouble}"))
     return None

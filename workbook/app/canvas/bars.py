@@ -2,22 +2,31 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, QSize
-from PySide6.QtGui import QPainter, QPaintEvent, QPolygonF
+from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbook.app.canvas.painting import hatch, letter, text_width
+from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted
 from workbook.geometry.lettering import spread
 from workbook.sheets.bar import BarPlan
+from workbook.tasks.keeping import Spots
 from workbook.units import Unit, built, reading, show
 
 _MARGIN = 26
 
 
 class BarsView(QWidget):
-    """All bars of a layout under each other."""
+    """All bars of a layout under each other.
+
+    A click or the arrow keys choose a blank; the space bar or a second click pins it or lets it go.
+    """
+
+    chosen_changed = Signal()
+    pin_wanted = Signal(int, int)  # bar and blank, from 0
+    menu_wanted = Signal(int, int, QPoint)  # the same (blank -1: none), and where on the screen
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -27,12 +36,18 @@ class BarsView(QWidget):
         self._look, self._plans, self._unit = look, (), "in"  # type: tuple[Look, Sequence[BarPlan], Unit]
         self._prices: Sequence[str] = ()
         self._shapes: list[list[QPolygonF]] = []
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.chosen: tuple[int, int] | None = None
+        self._pinned: Spots = frozenset()
 
-    def show_plans(self, plans: Sequence[BarPlan], prices: Sequence[str], unit: Unit) -> None:
-        """Shows a layout's bars."""
-        self._plans, self._prices, self._unit = plans, prices, unit
+    def show_plans(self, plans: Sequence[BarPlan], prices: Sequence[str], unit: Unit, pinned: Spots = frozenset()) -> None:
+        """Shows a layout's bars and which of its blanks are pinned."""
+        if plans != self._plans:
+            self.chosen = None
+        self._plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
         self._shapes = [[_polygon(blank.outline.tolist()) for blank in plan.blanks] for plan in plans]
-        words = "; ".join(f"bar {p.number}: {' '.join(b.serial for b in p.blanks)}" for p in plans)
+        words = "; ".join(f"bar {p.number}: {' '.join(self._in_words(b, i) for i in range(len(p.blanks)))}"
+                          for b, p in enumerate(plans))  # fmt: skip
         self.setAccessibleDescription(words)
         self.setMinimumHeight(self._height())
         self.update()
@@ -44,6 +59,63 @@ class BarsView(QWidget):
     def resizeEvent(self, event: object) -> None:
         """Another width, another scale and height."""
         self.setMinimumHeight(self._height())
+
+    def _in_words(self, bar: int, blank: int) -> str:
+        serial = self._plans[bar].blanks[blank].serial
+        return f"{serial} pinned" if (bar, blank) in self._pinned else serial
+
+    def choose(self, bar: int, blank: int) -> None:
+        """Chooses a blank."""
+        self.chosen = (bar, blank)
+        self.update()
+        self.chosen_changed.emit()
+
+    def at(self, place: QPointF) -> tuple[int, int] | None:
+        """The bar at a place of the widget and the blank there, -1 where there is none; None between bars."""
+        y, k = float(self._look.px(10)), self._scale()
+        for b, plan in enumerate(self._plans):
+            if y <= place.y() < y + self._row(plan):
+                base = y + self._look.px(26) + plan.size[1] * k
+                on_bar = QPointF((place.x() - self._look.px(_MARGIN)) / k, (base - place.y()) / k)
+                hit = (i for i, shape in enumerate(self._shapes[b]) if shape.containsPoint(on_bar, Qt.FillRule.OddEvenFill))
+                return b, next(hit, -1)
+            y += self._row(plan)
+        return None
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Chooses the blank under the pointer; the chosen one is pinned or let go."""
+        hit = self.at(event.position())
+        if event.button() == Qt.MouseButton.LeftButton and hit is not None and hit[1] >= 0:
+            if hit == self.chosen:
+                self.pin_wanted.emit(*hit)
+            else:
+                self.choose(*hit)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows choose a blank along the bar or on the next; the space bar pins it or lets it go."""
+        order = [(b, i) for b, plan in enumerate(self._plans) for i in range(len(plan.blanks))]
+        if not order:
+            super().keyPressEvent(event)
+        elif event.key() == Qt.Key.Key_Space and self.chosen in order:
+            assert self.chosen is not None
+            self.pin_wanted.emit(*self.chosen)
+        elif event.key() in (Qt.Key.Key_Right, Qt.Key.Key_Left):
+            step = 1 if event.key() == Qt.Key.Key_Right else -1
+            now = order.index(self.chosen) + step if self.chosen in order else 0
+            self.choose(*order[now % len(order)])
+        elif event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            step = 1 if event.key() == Qt.Key.Key_Down else -1
+            bar = (self.chosen[0] + step) % len(self._plans) if self.chosen in order else 0
+            self.choose(bar, 0)
+        else:
+            super().keyPressEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done with the blank or the bar under the pointer, or with the chosen one."""
+        by_key = event.reason() == QContextMenuEvent.Reason.Keyboard
+        hit = self.chosen if by_key else self.at(QPointF(event.pos()))
+        if hit is not None:
+            self.menu_wanted.emit(*hit, event.globalPos())
 
     def _scale(self) -> float:
         """Pixels to the mm: the longest bar fills the width."""
@@ -62,9 +134,10 @@ class BarsView(QWidget):
         painter.fillRect(self.rect(), look.colour("board"))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         y = float(look.px(10))
-        for plan, shapes, price in zip(self._plans, self._shapes, self._prices, strict=True):
+        for b, (plan, shapes, price) in enumerate(zip(self._plans, self._shapes, self._prices, strict=True)):
             if y + self._row(plan) >= event.rect().top() and y <= event.rect().bottom():
                 self._bar(painter, plan, shapes, price, y)
+                self._marks(painter, b, y)
             y += self._row(plan)
 
     def _bar(self, painter: QPainter, plan: BarPlan, shapes: list[QPolygonF], price: str, y: float) -> None:
@@ -89,6 +162,28 @@ class BarsView(QWidget):
             at = QPointF(left + x * k, top + tall - height * k + look.px(5))
             letter(painter, look, at, blank.serial, 9.75, "middle", True, "steel_ink")
         self._ordinates(painter, plan, left, top + tall)
+
+    def _marks(self, painter: QPainter, bar: int, y: float) -> None:
+        """The chosen blank in a wider line, and a pin on those that are pinned."""
+        look, k, plan = self._look, self._scale(), self._plans[bar]
+        left, base = look.px(_MARGIN), y + look.px(26) + plan.size[1] * k
+        if self.chosen is not None and self.chosen[0] == bar:
+            painter.save()
+            painter.translate(left, base)
+            painter.scale(k, -k)
+            pen = look.pen("lit", "blue")
+            pen.setWidthF(3.0)
+            painter.setPen(pen)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawPolygon(self._shapes[bar][self.chosen[1]])
+            painter.restore()
+        size = look.px(14)
+        for i, blank in enumerate(plan.blanks):
+            if (bar, i) in self._pinned:
+                x, height = blank.middle
+                across = text_width(look, blank.serial, 9.75, True) / 2 + 3
+                at = QPointF(left + x * k + across, base - height * k - size / 2)
+                painter.drawPixmap(at, picture("pin", size, look.colour("steel_ink")))
 
     def _head(self, painter: QPainter, plan: BarPlan, price: str, left: float, wide: float, base: float) -> None:
         look, unit = self._look, self._unit
@@ -122,21 +217,30 @@ class BarsView(QWidget):
             letter(painter, look, QPointF(room.center().x(), room.center().y() + look.px(4)), words, 9, "middle", tone="soft")
 
     def _ordinates(self, painter: QPainter, plan: BarPlan, left: float, bottom: float) -> None:
-        """Both ends of every blank, measured from end A, moved apart so that none meet."""
-        look, k = self._look, self._scale()
+        """Both ends of every blank, measured from end A, moved apart so that none meet; in two rows where one is too short."""
+        look = self._look
         places = sorted({round(x, 1) for blank in plan.blanks for x in blank.span})
+        wide = [text_width(look, built(show(x, self._unit)), 9) + 6 for x in places]
+        if sum(wide) <= self.width():
+            self._ordinate_row(painter, places, left, bottom, 18)
+        elif max(sum(wide[::2]), sum(wide[1::2])) <= self.width():
+            self._ordinate_row(painter, places[1::2], left, bottom, 34)
+            self._ordinate_row(painter, places[::2], left, bottom, 18)
+
+    def _ordinate_row(self, painter: QPainter, places: Sequence[float], left: float, bottom: float, down: int) -> None:
+        """Some ordinates in a row so far under the bar."""
+        look, k = self._look, self._scale()
         texts = [built(show(x, self._unit)) for x in places]
         widths = [text_width(look, text, 9) for text in texts]
-        if sum(widths) + 6 * len(widths) > self.width():
-            return
         centres = spread([left + x * k for x in places], widths, 7, 2, self.width() - 2)
         painter.setPen(look.pen("extension", "soft"))
         for x, centre in zip(places, centres, strict=True):
-            at = left + x * k
-            painter.drawLine(QPointF(at, bottom + 3), QPointF(at, bottom + look.px(10)))
-            painter.drawLine(QPointF(at, bottom + look.px(10)), QPointF(centre, bottom + look.px(18)))
-        for text, centre in zip(texts, centres, strict=True):
-            letter(painter, look, QPointF(centre, bottom + look.px(32)), text, 9, "middle")
+            at, bend = left + x * k, bottom + look.px(down - 8)
+            painter.drawLine(QPointF(at, bottom + 3), QPointF(at, bend))
+            painter.drawLine(QPointF(at, bend), QPointF(centre, bottom + look.px(down)))
+        for text, centre, width in zip(texts, centres, widths, strict=True):
+            painter.fillRect(QRectF(centre - width / 2, bottom + look.px(down + 1), width, look.px(15)), look.colour("board"))
+            letter(painter, look, QPointF(centre, bottom + look.px(down + 14)), text, 9, "middle")
 
 
 def _polygon(points: list[list[float]]) -> QPolygonF:

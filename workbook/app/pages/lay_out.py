@@ -1,7 +1,11 @@
 """Lay out: bars filling while the worker searches; what it costs and what no layout can beat; sheets and cutting file."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+import time
+from dataclasses import replace
+from functools import partial
+
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWidget
 
 from workbook.app.canvas.bars import BarsView
 from workbook.app.search import Search
@@ -10,15 +14,17 @@ from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.workspace import Workspace
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
-from workbook.nesting.model import NestingJob
+from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
 from workbook.shop.money import priced
+from workbook.tasks.keeping import Spots, fits_words, kept_at, one_more, places_on, spots_of
 from workbook.tasks.layout import Laid, finish, start_what_can
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import bound_words
 from workbook.tasks.sheets import bar_plans
 from workbook.tasks.worker import Report
 
-_ENOUGH_STEPS = 4000  # the search stops by itself; it can be asked to go on with another seed
+_ENOUGH = 15.0  # s without anything better: the search stops by itself; it can be asked to go on with another seed
+_MORE_STEPS = 200  # of the search for room for one more blank
 
 
 class LayOutPage(QWidget):
@@ -35,7 +41,9 @@ class LayOutPage(QWidget):
         self._nesting: NestingJob | None = None
         self.laid: Laid | None = None
         self._revision, self._seed, self._points = -1, 0, []  # type: tuple[int, int, list[tuple[int, float]]]
-        self._least = 0.0
+        self._least, self._better_at = 0.0, 0.0
+        self._kept: tuple[BarUse, ...] = ()  # blanks pinned
+        self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
         look = workspace.look
         self.bars = BarsView(look)
         self._figures = {
@@ -62,6 +70,9 @@ class LayOutPage(QWidget):
         workspace.templates_changed.connect(self._out_of_date)
 
     def _connect(self) -> None:
+        self.bars.pin_wanted.connect(self.toggle_pin)
+        self.bars.menu_wanted.connect(self._menu)
+        self.search.answered.connect(self._answered)
         self.stop_button.clicked.connect(self.search.stop)
         self.again_button.clicked.connect(self._again)
         self.search.reported.connect(self._reported)
@@ -78,7 +89,7 @@ class LayOutPage(QWidget):
         middle = QVBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        words = label(look, "Ordinates from end A", "small", soft=True)
+        words = label(look, "Click a blank, click it again to pin it. Ordinates from end A", "small", soft=True)
         middle.addWidget(surface("strip", row(label(look, "Bars", "strong"), None, words), look.px(40)))
         middle.addWidget(scroll, 1)
         self._right = self._side()
@@ -141,7 +152,7 @@ class LayOutPage(QWidget):
     def _out_of_date(self) -> None:
         """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
         self.search.stop()
-        self.laid = None
+        self.laid, self._kept = None, ()
         self.bars.show_plans((), (), self._workspace.unit)
         self._show_state()
         if self.isVisible():
@@ -153,8 +164,8 @@ class LayOutPage(QWidget):
     def _begin(self, seed: int) -> None:
         """Begins a search; a blank that cannot be made is said at once."""
         if self._revision != self._workspace.revision:
-            self.laid = None
-        self._points = []
+            self.laid, self._kept = None, ()
+        self._points, self._better_at = [], time.monotonic()
         self._seed, self._revision = seed, self._workspace.revision
         self._loaded, self._nesting, mistakes = start_what_can(self._workspace.loaded)
         self._left_out.setText("\n".join(f"Left out: {mistake}" for mistake in mistakes))
@@ -164,6 +175,7 @@ class LayOutPage(QWidget):
             self.bars.show_plans((), (), self._workspace.unit)
             self._failed("Nothing can be laid out.")
             return
+        self._nesting = replace(self._nesting, kept=self._kept)
         self.search.begin(self._nesting, seed)
         self._show_state()
 
@@ -177,12 +189,13 @@ class LayOutPage(QWidget):
         self._points.append((progress.step, self._lost(self.laid)))
         self._falling.show_points(self._points[-400:], progress.step, self._least)
         self._steps.setText(f"{progress.step} steps of the search")
-        if progress.step >= _ENOUGH_STEPS:
+        if time.monotonic() - self._better_at > _ENOUGH:
             self.search.stop()
 
     def _found(self, laid: Laid) -> None:
         """Shows a layout that is no worse than the one shown."""
         if self.laid is None or self._better(laid):
+            self._better_at = time.monotonic()
             self.laid, self._least = laid, least_lost(laid.nesting, laid.layout)
             self._show()
 
@@ -201,7 +214,8 @@ class LayOutPage(QWidget):
             return
         laid, job = self.laid, self.laid.loaded.job
         prices = [priced(cost.price, job.currency) for cost in laid.costs.each]
-        self.bars.show_plans(bar_plans(laid, cuts=False), prices, self._workspace.unit)
+        pinned = spots_of(laid.layout, self._kept)
+        self.bars.show_plans(bar_plans(laid, cuts=False), prices, self._workspace.unit, pinned)
         offcuts, blanks = _offcut_share(laid), laid.costs.utilisation
         self._figures["bars"][0].say(str(len(laid.layout.bars)))
         self._figures["lost"][0].say(f"{1 - offcuts - blanks:.0%}")
@@ -213,6 +227,86 @@ class LayOutPage(QWidget):
         for name, amount in zip(self._money, amounts, strict=True):
             self._money[name].say(priced(amount, job.currency))
         self._show_state()
+
+    def toggle_pin(self, bar: int, blank: int) -> None:
+        """Pins a blank where it is, or lets it go; the rest is searched anew round those that are pinned."""
+        if self.laid is not None:
+            self._pin(spots_of(self.laid.layout, self._kept) ^ {(bar, blank)})
+
+    def _pin(self, spots: Spots) -> None:
+        assert self.laid is not None
+        self._kept = kept_at(self.laid.layout, spots)
+        self._show()
+        self._begin(self._seed)
+
+    def _menu(self, bar: int, blank: int, at: QPoint) -> None:
+        """What can be done with a blank and with its bar."""
+        if self.laid is None or self.search.asking:
+            return
+        use, pinned = self.laid.layout.bars[bar], spots_of(self.laid.layout, self._kept)
+        here = frozenset((bar, i) for i in range(len(use.pieces)))
+        menu = QMenu(self)
+        menu.setFont(self._workspace.look.font("body"))
+        if blank >= 0:
+            menu.addAction(
+                "Let this blank go" if (bar, blank) in pinned else "Pin this blank", partial(self.toggle_pin, bar, blank)
+            )
+        menu.addAction("Pin all blanks of this bar", partial(self._pin, pinned | here)).setEnabled(not here <= pinned)
+        menu.addAction("Let all blanks go", partial(self._pin, frozenset())).setEnabled(bool(pinned))
+        menu.addSeparator()
+        for part, stock in sorted(self.laid.nesting.suits):
+            if stock == use.stock:
+                menu.addAction(f"One more {self.laid.nesting.parts[part].name} on this bar", partial(self.one_more, bar, part))
+        menu.addAction("What else fits on this bar?", partial(self.what_fits, bar))
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(at)
+
+    def one_more(self, bar: int, part: int) -> None:
+        """Looks for room for one more blank of a part on a bar; pinned blanks stay, the others may be moved."""
+        assert self.laid is not None
+        laid, pinned = self.laid, spots_of(self.laid.layout, self._kept)
+        stay = tuple(piece for i, piece in enumerate(laid.layout.bars[bar].pieces) if (bar, i) in pinned)
+        self._asked = ("more", bar, part)
+        self.search.ask(one_more, laid.nesting, laid.layout, bar, part, stay, _MORE_STEPS)
+        self._state.setText("Looking for room")
+
+    def what_fits(self, bar: int) -> None:
+        """Looks what else fits round the blanks of a bar and on its offcut."""
+        assert self.laid is not None
+        self._asked = ("fits", bar, 0)
+        self.search.ask(places_on, self.laid.nesting, self.laid.layout.bars[bar], bar + 1)
+        self._state.setText("Looking for room")
+
+    def _answered(self, found: object) -> None:
+        """What came of looking for room."""
+        what, bar, part = self._asked
+        self._show_state()
+        if what == "fits":
+            assert self.laid is not None
+            assert isinstance(found, tuple)
+            self._state.setText("What else fits")
+            self._words.setText("\n".join(fits_words(self.laid.nesting, found, self._workspace.unit)))
+        elif found is None:
+            self._words.setText("No room was found for it on this bar. Let pinned blanks go, or try a shorter blank.")
+        else:
+            assert isinstance(found, Layout)
+            self._take_more(found, bar, part)
+
+    def _take_more(self, layout: Layout, bar: int, part: int) -> None:
+        """The order grows by the blank that found room; the search goes on from the fuller layout."""
+        assert self.laid is not None
+        stay = spots_of(self.laid.layout, self._kept)
+        pieces = [self.laid.layout.bars[b].pieces[i] for b, i in stay]
+        spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if piece in pieces)
+        wish = self._loaded.job.make[part]
+        self._workspace.make_more(wish.template, wish.steel)
+        self._loaded, nesting, _ = start_what_can(self._workspace.loaded)
+        assert nesting is not None
+        self._revision, self._kept = self._workspace.revision, kept_at(layout, spots)
+        self._nesting = replace(nesting, kept=self._kept)
+        self.laid = finish(self._loaded, self._nesting, Progress(0, layout), self._seed)
+        self._show()
+        self._begin(self._seed)
 
     def _show_state(self) -> None:
         running = self.search.running
