@@ -70,7 +70,7 @@ def test_a_dead_worker_is_reported_and_replaced(qtbot, page):
     page.search.stop()
     page.again_button.click()
     with qtbot.waitSignal(page.search.failed, timeout=30_000):
-        page.search._process.kill()
+        page.search.workers[0][0].kill()
     assert "unexpectedly" in page._words.text()
     page.again_button.setVisible(True)
     page.again_button.click()

@@ -1,19 +1,24 @@
-"""The window's side of the nesting worker: starts it warm, passes orders and reports, replaces it when it dies."""
+"""The window's side of the nesting workers: starts them warm, passes orders and reports, replaces them when one dies."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from workbook.nesting.model import NestingJob
-from workbook.tasks.worker import Answer, Errand, Order, Report, start_worker
+from workbook.nesting.model import Layout, NestingJob
+from workbook.tasks.pair import APART, Best, cores
+from workbook.tasks.worker import Answer, Better, Errand, Order, Report, start_worker
 
-_TICK = 50  # ms between looks at the pipe
+_TICK = 50  # ms between looks at the pipes
+_DIED = "The search stopped unexpectedly and was made anew: Search on begins again."
+
+Worker = tuple[BaseProcess, Connection]
 
 
 class Search(QObject):
-    """One search at a time."""
+    """One search at a time, on two cores where there are two; what one finds the other is told."""
 
     reported = Signal(object)  # tasks.worker.Report, one with progress
     answered = Signal(object)  # what an errand came to
@@ -22,9 +27,10 @@ class Search(QObject):
 
     def __init__(self) -> None:
         super().__init__()
-        self._process: BaseProcess | None = None
-        self._pipe: Connection | None = None
+        self.workers: list[Worker] = []
         self._number = 0
+        self._steps: dict[int, int] = {}  # of each worker
+        self._best: Best | None = None
         self.running = False
         self.asking = False  # an errand is under way
         self._timer = QTimer(self)
@@ -32,85 +38,102 @@ class Search(QObject):
         self._timer.timeout.connect(self._look)
 
     def warm(self) -> None:
-        """Starts the worker, so that the first search need not wait for it."""
-        if self._process is None:
-            self._process, self._pipe = start_worker()
+        """Starts the workers, so that the first search need not wait for them."""
+        if not self.workers:
+            self.workers = [start_worker() for _ in range(min(2, cores()))]
 
     def begin(self, nesting: NestingJob, seed: int = 0) -> None:
         """Begins a search; the one before, if any, is dropped."""
         self.warm()
         self._number += 1
-        assert self._pipe is not None
-        try:
-            self._pipe.send(Order(self._number, nesting, seed))
-        except OSError:
-            self._dead()
-            return
-        self.running = True
-        self._timer.start()
+        self._steps, self._best = {}, Best(nesting)
+        orders = [Order(self._number, nesting, seed + k * APART) for k in range(len(self.workers))]
+        if self._sent(zip(self.workers, orders, strict=True)):
+            self.running = True
+            self._timer.start()
 
     def ask(self, run: Callable[..., object], *arguments: object) -> None:
         """Has something short computed, in place of the search that runs; `answered` tells what it came to."""
         self.stop()
         self.warm()
         self._number += 1
-        assert self._pipe is not None
-        try:
-            self._pipe.send(Errand(self._number, run, arguments))
-        except OSError:
-            self._dead()
-            return
-        self.asking = True
-        self._timer.start()
+        if self._sent([(self.workers[0], Errand(self._number, run, arguments))]):
+            self.asking = True
+            self._timer.start()
 
     def stop(self) -> None:
         """Stops; the best so far stands."""
-        if not self.running:
-            return
-        self.running = False
-        self._timer.stop()
-        if self._pipe is not None:
-            try:
-                self._pipe.send(None)
-            except OSError:
-                self._forget()
-        self.stopped.emit()
+        if self.running:
+            self.running = False
+            self._timer.stop()
+            self._sent([(worker, None) for worker in self.workers])
+            self.stopped.emit()
 
     def close(self) -> None:
-        """Ends the worker."""
+        """Ends the workers."""
         self._timer.stop()
-        self.running = False
+        self.running = self.asking = False
         self._forget()
 
-    def _look(self) -> None:
-        """Passes on the newest report of this search."""
-        newest: Report | Answer | None = None
+    def _sent(self, messages: Iterable[tuple[Worker, object]]) -> bool:
+        """Sends each worker its message; False, and new workers, when one has died."""
         try:
-            while self._pipe is not None and self._pipe.poll():
-                report: Report | Answer = self._pipe.recv()
-                newest = report if report.number == self._number else newest
+            for (_, pipe), message in messages:
+                pipe.send(message)
+        except OSError:
+            self._dead()
+            return False
+        return True
+
+    def _look(self) -> None:
+        """Passes on what the workers have told since the last look."""
+        try:
+            news = [(k, message) for k, (_, pipe) in enumerate(self.workers) if (message := self._newest(pipe)) is not None]
         except (EOFError, OSError):
             self._dead()
             return
-        if newest is None:
-            if self._process is not None and not self._process.is_alive():
-                self._dead()
-        elif newest.fault:
-            self._end(newest.fault)
-        elif isinstance(newest, Answer):
-            self.asking = False
-            self._timer.stop()
-            self.answered.emit(newest.found)
-        else:
-            self.reported.emit(newest)
-            if newest.progress is not None and newest.progress.done:
-                self.stop()
+        if not all(process.is_alive() for process, _ in self.workers):
+            self._dead()
+            return
+        for k, message in news:
+            if not (self.running or self.asking):
+                return
+            if message.fault:
+                self._end(message.fault)
+            elif isinstance(message, Answer):
+                self.asking = False
+                self._timer.stop()
+                self.answered.emit(message.found)
+            else:
+                self._report(k, message)
+
+    def _newest(self, pipe: Connection) -> Report | Answer | None:
+        """The last message of the present search or errand."""
+        newest: Report | Answer | None = None
+        while pipe.poll():
+            message: Report | Answer = pipe.recv()
+            newest = message if message.number == self._number else newest
+        return newest
+
+    def _report(self, worker: int, report: Report) -> None:
+        """Tells the other worker of what is better, and the window of the best of both."""
+        assert report.progress is not None
+        assert self._best is not None
+        if self._best.take(report.progress.best):
+            others = [other for k, other in enumerate(self.workers) if k != worker]
+            self._sent([(other, Better(self._number, report.progress.best)) for other in others])
+        self._steps[worker] = report.progress.step
+        best: Layout | None = self._best.layout
+        assert best is not None
+        self.reported.emit(replace(report, progress=replace(report.progress, step=sum(self._steps.values()), best=best)))
+        if report.progress.done:
+            self.stop()
 
     def _dead(self) -> None:
-        """The worker has ended unasked: another is made at once."""
+        """A worker has ended unasked: others are made at once."""
         self._forget()
         self.warm()
-        self._end("The search stopped unexpectedly and was made anew: Search on begins again.")
+        self._end(_DIED)
 
     def _end(self, why: str) -> None:
         self.running = self.asking = False
@@ -118,9 +141,9 @@ class Search(QObject):
         self.failed.emit(why)
 
     def _forget(self) -> None:
-        if self._pipe is not None:
-            self._pipe.close()
-        if self._process is not None:
-            self._process.terminate()
-            self._process.join(1)
-        self._process = self._pipe = None
+        for process, pipe in self.workers:
+            pipe.close()
+            process.terminate()
+        for process, _ in self.workers:
+            process.join(1)
+        self.workers = []

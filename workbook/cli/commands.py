@@ -3,12 +3,13 @@
 import argparse
 import json
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import check_lines, estimate_lines, fits_lines, layout_lines
 from workbook.formats.csv_out import csv_text
 from workbook.formats.layout_in import read_layout
+from workbook.nesting.model import Progress
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan
 from workbook.tasks import compiling
@@ -18,11 +19,13 @@ from workbook.tasks.estimate import estimate_json
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
+from workbook.tasks.pair import cores, search_on_two
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
 from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cut_dxf, cut_svg, templates_pdf, today
 from workbook.tasks.write import file_name, write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
+_WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
 
 
 def lay_out(options: argparse.Namespace) -> int:
@@ -55,7 +58,12 @@ def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
 
     shown = bar_of_progress(nesting, loaded.job.currency, quiet=options.quiet)
     last = None
-    for last in search(nesting, options.seed, stop, repeatable=bool(options.steps)):
+    helped = options.seconds >= _WORTH_TWO and cores() > 1 and compiling.possible() and compiling.ready()
+    if options.steps or not helped:
+        going: Iterator[Progress] = search(nesting, options.seed, stop, repeatable=bool(options.steps))
+    else:
+        going = search_on_two(nesting, options.seed, stop)
+    for last in going:
         share = last.step / options.steps if options.steps else (time.monotonic() - began) / options.seconds
         shown(last, min(share, 1.0))
     assert last is not None

@@ -1,15 +1,17 @@
 """The two searches for layouts: the compiled one, and the plain one for where nothing can be, or is yet, compiled."""
 
-from collections.abc import Iterator
+from collections.abc import Generator
 
-from workbook.nesting.model import NestingJob, Progress
+from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.nesting.plain.search import layouts as plain_layouts
 
 __all__ = ["layouts", "plain_layouts"]
 
 
-def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
+def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
     """Verified layouts, each step's best; the first comes at once. Stop by not asking for more.
+
+    A layout found elsewhere may be sent in: the search goes on from it where it is better.
 
     No clock and no chance of its own: the same job, seed and number of steps give the same layout. Needs numba; the plain
     search keeps the same promises without it.

@@ -1,6 +1,6 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import radians
@@ -148,8 +148,8 @@ def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
     return Mistake(place=place, what="fits on none of its bars:", right=least)
 
 
-def search(nesting: NestingJob, seed: int, stop: Stop, *, repeatable: bool = False) -> Iterator[Progress]:
-    """Progress after every step until `stop` says so or nothing is left to gain.
+def search(nesting: NestingJob, seed: int, stop: Stop, *, repeatable: bool = False) -> Generator[Progress, Layout | None, None]:
+    """Progress after every step until `stop` says so or nothing is left to gain. Layouts found elsewhere may be sent in.
 
     Where nothing is compiled yet, plain steps are taken until it is; with `repeatable` it is waited for, so that the steps
     are the same on every machine.
@@ -157,16 +157,20 @@ def search(nesting: NestingJob, seed: int, stop: Stop, *, repeatable: bool = Fal
     if repeatable and compiling.possible():
         for process in compiling.begin() if not compiling.ready() else ():
             process.wait()
-    for progress in _steps(nesting, seed):
-        yield progress
+    steps = _steps(nesting, seed)
+    progress = next(steps)
+    while True:
+        sent = yield progress
         if progress.done or stop(progress.step):
             return
+        progress = steps.send(sent)
 
 
-def _steps(nesting: NestingJob, seed: int) -> Iterator[Progress]:
+def _steps(nesting: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
     """Steps of the compiled search, with plain ones before them while it is being compiled."""
     if not compiling.possible():
-        yield from plain_layouts(nesting, seed)
+        for progress in plain_layouts(nesting, seed):
+            yield progress
         return
     plain: Progress | None = None
     if not compiling.ready():
@@ -176,13 +180,18 @@ def _steps(nesting: NestingJob, seed: int) -> Iterator[Progress]:
             if plain.done or all(process.poll() is not None for process in going):
                 break
     step = plain.step if plain else 0
-    for progress in layouts(nesting, seed):
+    searching = layouts(nesting, seed)
+    progress = next(searching)
+    while True:
         found = replace(progress, step=step + progress.step)
         if plain is not None and aims(nesting, progress.best) > aims(nesting, plain.best):
             found = replace(found, best=plain.best, improved=False)  # until it is better than the plain search was
         else:
             plain = None
-        yield found
+        sent = yield found
+        if found.done:
+            return
+        progress = searching.send(sent)
 
 
 def bound_of(nesting: NestingJob, layout: Layout, *, quick: bool = False) -> tuple[Decimal, str]:

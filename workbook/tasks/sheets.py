@@ -38,7 +38,7 @@ def run_of(job: Job, paper: str, date: str) -> Run:
 def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
     """Every bar of a layout with its blanks and serials, and (they take longest) the lines along which blanks are parted."""
     names = serials(laid.nesting, laid.layout)
-    return [_bar_plan(laid, i, names[i], cuts) for i in range(len(laid.layout.bars))]
+    return [bar_plan(laid, i, names[i], parted=cuts) for i in range(len(laid.layout.bars))]
 
 
 def saw_radius(saw: Saw) -> float | None:
@@ -48,7 +48,8 @@ def saw_radius(saw: Saw) -> float | None:
     return least_saw_radius(saw.band)
 
 
-def _bar_plan(laid: Laid, index: int, names: tuple[str, ...], parted: bool) -> BarPlan:
+def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) -> BarPlan:
+    """One bar of a layout with its blanks, whose serials are given."""
     job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
     bar = bar_of(job, stock)

@@ -1,9 +1,10 @@
 """The nesting worker: one warm process that searches on demand, reports each improvement and stops when told.
 
-Messages to it: `Order` begins a search (dropping the one before), `Errand` has something short computed, `None` stops a
-search, closing the pipe ends the process. Messages from it: `Report` and `Answer`.
+Messages to it: `Order` begins a search (dropping the one before), `Better` tells it of a layout found elsewhere, `Errand` has
+something short computed, `None` stops a search, closing the pipe ends the process. Messages from it: `Report` and `Answer`.
 """
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -11,11 +12,12 @@ from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
-from workbook.nesting.model import NestingJob, Progress
+from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.tasks import compiling
 from workbook.tasks.layout import bound_of, search
 
 _FAULTS = (AssertionError, ValueError, ArithmeticError, MemoryError)
+_NICE = 5  # the window and the maker's other programs go first
 _QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
 
 
@@ -26,6 +28,14 @@ class Order:
     number: int
     nesting: NestingJob
     seed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Better:
+    """A layout that another worker found for the search of this number."""
+
+    number: int
+    layout: Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +78,9 @@ def start_worker() -> tuple[BaseProcess, Connection]:
 
 def serve(pipe: Connection) -> None:
     """Works until the pipe is closed at the other end."""
-    order: Order | Errand | None = None
+    if hasattr(os, "nice"):
+        os.nice(_NICE)
+    order: Order | Errand | Better | None = None
     if compiling.possible() and compiling.ready():
         compiling.load()
     try:
@@ -79,7 +91,7 @@ def serve(pipe: Connection) -> None:
                 _run(pipe, order)
                 order = None
             else:
-                order = _search(pipe, order)
+                order = _search(pipe, order) if isinstance(order, Order) else None
     except (EOFError, OSError, KeyboardInterrupt):
         return
 
@@ -95,12 +107,20 @@ def _run(pipe: Connection, errand: Errand) -> None:
 def _search(pipe: Connection, order: Order) -> Order | Errand | None:
     """Searches until told otherwise; returns the next order, None when it was stopped or is done."""
     try:
-        for progress in search(order.nesting, order.seed, lambda step: False):
+        steps = search(order.nesting, order.seed, lambda step: False)
+        better: Layout | None = None
+        while True:
+            progress = steps.send(better)
+            better = None
             if progress.improved or progress.done or progress.step % _QUIET_STEPS == 0:
                 pipe.send(Report(order.number, progress, bound_of(order.nesting, progress.best, quick=progress.step == 1)))
+            if progress.done:
+                return None
             if pipe.poll():
-                following: Order | Errand | None = pipe.recv()
-                return following
+                following: Order | Errand | Better | None = pipe.recv()
+                if not isinstance(following, Better):
+                    return following
+                better = following.layout if following.number == order.number else None
     except _FAULTS as trouble:
         pipe.send(Report(order.number, None, fault=f"{type(trouble).__name__}: {trouble}"))
     return None

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from tests.nesting.engine.conftest import CROSS, HOOK, WEDGE, job
 from tests.strategies import kept_jobs, nesting_jobs
 from workbook.nesting.bounds import groups
-from workbook.nesting.engine.search import _group, _layout, layouts
+from workbook.nesting.engine.search import _group, layouts
+from workbook.nesting.engine.standings import layout_of
 from workbook.nesting.verify import faults
 
 STEPS = 12
@@ -22,7 +23,7 @@ def test_nothing_found_is_ever_refused(wanted, seed):
     for parts, stock in groups(wanted):
         group = _group(wanted, parts, stock, seed)
         for _ in islice(group.going, STEPS):
-            layout = _layout(group.job, group.search.ground, group.search.now)
+            layout = layout_of(group.job, group.search.ground, group.search.now)
             assert faults(group.job, layout) == []
 
 

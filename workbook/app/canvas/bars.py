@@ -44,8 +44,9 @@ class BarsView(QWidget):
         """Shows a layout's bars and which of its blanks are pinned."""
         if plans != self._plans:
             self.chosen = None
+        drawn = {id(plan): shapes for plan, shapes in zip(self._plans, self._shapes, strict=True)}
+        self._shapes = [drawn.get(id(plan)) or _polygons(plan) for plan in plans]
         self._plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
-        self._shapes = [[_polygon(blank.outline.tolist()) for blank in plan.blanks] for plan in plans]
         words = "; ".join(f"bar {p.number}: {' '.join(self._in_words(b, i) for i in range(len(p.blanks)))}"
                           for b, p in enumerate(plans))  # fmt: skip
         self.setAccessibleDescription(words)
@@ -243,5 +244,5 @@ class BarsView(QWidget):
             letter(painter, look, QPointF(centre, bottom + look.px(down + 14)), text, 9, "middle")
 
 
-def _polygon(points: list[list[float]]) -> QPolygonF:
-    return QPolygonF([QPointF(x, y) for x, y in points])
+def _polygons(plan: BarPlan) -> list[QPolygonF]:
+    return [QPolygonF([QPointF(x, y) for x, y in blank.outline.tolist()]) for blank in plan.blanks]

@@ -78,15 +78,20 @@ def letter(
     painter.setPen(look.colour(tone))
     height = look.sized(points, bold=bold).pixelSize()
     for run in runs(text):
-        font = look.sized(points * run.size, bold=bold)
-        painter.setFont(font)
+        painter.setFont(look.sized(points * run.size, bold=bold))
         painter.drawText(QPointF(x, at.y() - run.rise * height), run.text)
-        x += QFontMetricsF(font).horizontalAdvance(run.text)
+        x += _advance(look, run.text, points * run.size, bold)
 
 
+@lru_cache(maxsize=4096)
 def text_width(look: Look, text: str, points: float, bold: bool = False) -> float:
-    """Width in pixels of a line of text with its fractions built."""
-    return sum(QFontMetricsF(look.sized(points * run.size, bold=bold)).horizontalAdvance(run.text) for run in runs(text))
+    """Width in pixels of a line of text with its fractions built; kept, since the same numbers are drawn again and again."""
+    return sum(_advance(look, run.text, points * run.size, bold) for run in runs(text))
+
+
+@lru_cache(maxsize=4096)
+def _advance(look: Look, text: str, points: float, bold: bool) -> float:
+    return QFontMetricsF(look.sized(points, bold=bold)).horizontalAdvance(text)
 
 
 def hatch(painter: QPainter, room: QRectF, step: float) -> None:

@@ -15,12 +15,14 @@ from workbook.app.workspace import Workspace
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
+from workbook.sheets.bar import BarPlan
 from workbook.shop.money import priced
+from workbook.shop.serials import serials
 from workbook.tasks.keeping import Spots, fits_words, kept_at, one_more, places_on, spots_of
 from workbook.tasks.layout import Laid, finish, start_what_can
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import bound_words
-from workbook.tasks.sheets import bar_plans
+from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
 
 _ENOUGH = 15.0  # s without anything better: the search stops by itself; it can be asked to go on with another seed
@@ -43,6 +45,7 @@ class LayOutPage(QWidget):
         self._revision, self._seed, self._points = -1, 0, []  # type: tuple[int, int, list[tuple[int, float]]]
         self._least, self._better_at = 0.0, 0.0
         self._kept: tuple[BarUse, ...] = ()  # blanks pinned
+        self._plans: dict[tuple[int, int, BarUse, tuple[str, ...]], BarPlan] = {}  # of the bars shown
         self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
         look = workspace.look
         self.bars = BarsView(look)
@@ -215,7 +218,7 @@ class LayOutPage(QWidget):
         laid, job = self.laid, self.laid.loaded.job
         prices = [priced(cost.price, job.currency) for cost in laid.costs.each]
         pinned = spots_of(laid.layout, self._kept)
-        self.bars.show_plans(bar_plans(laid, cuts=False), prices, self._workspace.unit, pinned)
+        self.bars.show_plans(self._drawn(laid), prices, self._workspace.unit, pinned)
         offcuts, blanks = _offcut_share(laid), laid.costs.utilisation
         self._figures["bars"][0].say(str(len(laid.layout.bars)))
         self._figures["lost"][0].say(f"{1 - offcuts - blanks:.0%}")
@@ -227,6 +230,13 @@ class LayOutPage(QWidget):
         for name, amount in zip(self._money, amounts, strict=True):
             self._money[name].say(priced(amount, job.currency))
         self._show_state()
+
+    def _drawn(self, laid: Laid) -> list[BarPlan]:
+        """Plans of the bars; those of bars that are as they were are kept."""
+        names = serials(laid.nesting, laid.layout)
+        keys = [(self._revision, i, use, names[i]) for i, use in enumerate(laid.layout.bars)]
+        self._plans = {key: self._plans.get(key) or bar_plan(laid, key[1], key[3], parted=False) for key in keys}
+        return list(self._plans.values())
 
     def toggle_pin(self, bar: int, blank: int) -> None:
         """Pins a blank where it is, or lets it go; the rest is searched anew round those that are pinned."""

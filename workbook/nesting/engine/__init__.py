@@ -5,5 +5,5 @@ overlaps, moves, separation: the guided local search that moves blanks until non
 lines, compaction: a found layout squeezed, or mended, by a linear programme;
 strip: one bar as short as possible; chain, repeats: starts that suit one lane, and many alike;
 stock, ground, greedy, sets, cheaper, emptying, several: which bars to take;
-search: all of it as a stream of verified layouts; warm: compiling it.
+standings: layouts and back; search: all of it as a stream of verified layouts; warm: compiling it.
 """

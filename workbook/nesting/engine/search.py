@@ -1,6 +1,6 @@
 """Streams layouts of a whole job: each group of parts and bars that have to do with each other is searched in turn."""
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass, replace
 from itertools import count
 
@@ -9,16 +9,13 @@ import numpy as np
 from workbook.nesting.aims import Score, aims, together
 from workbook.nesting.bounds import Offer, groups, grown_area, least_price
 from workbook.nesting.engine.field import field
-from workbook.nesting.engine.fill import NOWHERE
 from workbook.nesting.engine.ground import Ground, Standing
-from workbook.nesting.engine.intervals import TOUCH
-from workbook.nesting.engine.lines import deepest
-from workbook.nesting.engine.poses import corner
 from workbook.nesting.engine.sets import counts
 from workbook.nesting.engine.several import Several
+from workbook.nesting.engine.standings import layout_of, standing_of
 from workbook.nesting.engine.stock import Kinds, kinds
-from workbook.nesting.fits import fits_alone, on_edges
-from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
+from workbook.nesting.fits import fits_alone
+from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.nesting.verify import faults
 
 _SETTLED = 4.0  # times less work
@@ -38,10 +35,19 @@ class _Group:
     def step(self) -> bool:
         """One more piece of work. True when the layout got better."""
         next(self.going)
+        return self._look()
+
+    def take(self, layout: Layout) -> bool:
+        """Goes on from a layout found elsewhere, if it is better. True when it was."""
+        found = standing_of(self.job, self.search.ground, layout)
+        return found is not None and self.search.accept(found) and self._look()
+
+    def _look(self) -> bool:
+        """Makes a layout of the search's best, if that is new, and keeps it when it is better and sound."""
         if self.search.now is self.seen:
             return False
         self.seen = self.search.now
-        layout = _layout(self.job, self.search.ground, self.seen)
+        layout = layout_of(self.job, self.search.ground, self.seen)
         score = aims(self.job, layout)
         if (self.score is not None and score >= self.score) or faults(self.job, layout):
             return False
@@ -55,8 +61,8 @@ class _Group:
         return self.best is not None and (free == 0 or (free == len(self.search.ground.part) == 1 and self.search.settled))
 
 
-def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
-    """Verified layouts, each step's best. Stop by not asking for more."""
+def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
+    """Verified layouts, each step's best. Stop by not asking for more. A layout sent in is gone on from where it is better."""
     wanted = [p for p, part in enumerate(job.parts) if part.quantity]
     fitting = {p for p in wanted if any(q == p and fits_alone(job, p, s) for q, s in job.suits)}
     unfit = Layout((), tuple((p, job.parts[p].quantity) for p in wanted if p not in fitting))
@@ -66,7 +72,10 @@ def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
     for step in count(1):
         still = [group for group in found if not group.done]
         improved = min(still, key=_turn).step() if step > 1 and still else True
-        yield Progress(step, together(job, [*(group.best for group in found), unfit]), not still, improved)
+        sent = yield Progress(step, together(job, [*(group.best for group in found), unfit]), not still, improved)
+        if sent is not None:
+            for group in found:
+                group.take(sent)
         if not still:
             return
 
@@ -96,35 +105,3 @@ def _bound(offered: Kinds, area: float) -> float:
     rows = zip(offered.cost, offered.area, offered.count - kept, strict=True)
     offers = [Offer(float(cost), float(room), int(count)) for cost, room, count in rows]
     return float(kept @ offered.cost) + least_price(offers, max(0.0, area - float(kept @ offered.area)))
-
-
-def _on_edges(job: NestingJob, ground: Ground, standing: Standing) -> Standing:
-    """The same with every spine on the edge of its bar that can lie there as the others lie: a cut saved."""
-    poses, y = ground.field.poses, standing.y.copy()
-    for i in np.flatnonzero((standing.bar != NOWHERE) & (ground.free == 1)).tolist():
-        pose = int(standing.pose[i])
-        sides = on_edges(job, int(poses.part[pose]), float(poses.angle[pose]), mirrored=poses.mirrored[pose])
-        width = float(ground.kinds.width[standing.bars[standing.bar[i]]])
-        for edge in (at for at, may in zip((0.0, width - poses.height[pose]), sides, strict=True) if may):
-            others = (int(j) for j in standing.on(int(standing.bar[i])) if j != i)
-            places = ((int(standing.pose[j]), standing.x[j] - standing.x[i], y[j] - edge) for j in others)
-            if all(deepest(ground.field.shapes, pose, other, dx, dy) <= TOUCH for other, dx, dy in places):
-                y[i] = edge
-    return Standing(standing.bars, standing.pose, standing.bar, standing.x, y)
-
-
-def _layout(job: NestingJob, ground: Ground, standing: Standing) -> Layout:
-    """A standing as a layout: blanks from end A on, those without a bar counted."""
-    poses = ground.field.poses
-    standing = _on_edges(job, ground, standing) if any(part.on_edge for part in job.parts) else standing
-    uses = []
-    for b, kind in enumerate(standing.bars):
-        at = corner(job, int(ground.kinds.stock[kind]))
-        own = sorted(standing.on(b), key=lambda i: (standing.x[i] + poses.left[standing.pose[i]], standing.y[i]))
-        pieces = (poses.piece(int(standing.pose[i]), standing.x[i], standing.y[i], at) for i in own)
-        uses.append(BarUse(int(ground.kinds.stock[kind]), tuple(pieces)))
-    left = {p: part_.quantity for p, part_ in enumerate(job.parts) if part_.quantity}
-    for use in uses:
-        for piece in use.pieces:
-            left[piece.part] -= 1
-    return Layout(tuple(uses), tuple((p, n) for p, n in sorted(left.items()) if n))

@@ -49,14 +49,14 @@ class Several:
 
     def steps(self) -> Iterator[None]:
         """Endless; stops between short pieces of work. The first standing is there after the first."""
-        self._accept(first_standing(self.ground, 0.0))
+        self.accept(first_standing(self.ground, 0.0))
         yield
         kinds, blanks = len(self.ground.kinds.stock), len(self.ground.part)
         for favourite in range(kinds if kinds > 1 and kinds * blanks <= _SMALL else 0):
-            self._accept(first_standing(self.ground, 0.0, favourite))
+            self.accept(first_standing(self.ground, 0.0, favourite))
             yield
         for _ in range(_FIRST_SETS if kinds > 1 else 0):
-            self._accept(first_standing(self.ground, _NOISE))
+            self.accept(first_standing(self.ground, _NOISE))
             yield
         offered: Proposals | None = None
         begun, emptying = self.ground.work, 0.0
@@ -65,7 +65,7 @@ class Several:
                 self.ground.lean()
                 self._shorter = None
             if self.ground.left(self.now) > 0.0:
-                self._accept((yield from inserted(self.ground, self.now)))
+                self.accept((yield from inserted(self.ground, self.now)))
                 yield
             if self.settled or (offered is not None and offered.hopeless):
                 yield from self._shorten(_SHORTER_WORK)
@@ -74,14 +74,14 @@ class Several:
                 offered = yield from proposals(self.ground, self.now)
             if self._may_empty and emptying < (self.ground.work - begun) * _EMPTYING:
                 before = self.ground.work
-                self._accept((yield from emptied(self.ground, self.now)), sideways=True)
+                self.accept((yield from emptied(self.ground, self.now)), sideways=True)
                 emptying += self.ground.work - before
                 continue
             before = self.ground.work
             yield from self._cheaper(offered)
             yield from self._shorten(_SHORTER * (self.ground.work - before))
 
-    def _accept(self, found: Standing | None, *, sideways: bool = False) -> bool:
+    def accept(self, found: Standing | None, *, sideways: bool = False) -> bool:
         """Takes a standing that is better: fewer blanks left, then cheaper, then with a longer offcut (unless `sideways`)."""
         if found is None:
             return False
@@ -109,7 +109,7 @@ class Several:
         more = np.array(chosen) - counts(kinds.kept, len(kinds.stock))
         bars = [*kinds.kept, *sorted((k for k, c in enumerate(more.tolist()) for _ in range(c)), key=lambda k: -kinds.area[k])]
         found = yield from moved_to(self.ground, self.now, bars, _SWEEPS * (again + 1), warm=again % 2 == 0)
-        offered.learn(chosen, likely, need, success=self._accept(found))
+        offered.learn(chosen, likely, need, success=self.accept(found))
 
     def _shorten(self, work: float) -> Iterator[None]:
         """Makes the bar with the longest offcut shorter, for so much work; the search for its blanks goes on where it was."""
@@ -126,7 +126,7 @@ class Several:
         while search.work <= begun + work:
             next(going)
             if search.sure.length < self.ground.used(self.now, bar) - 1e-9:
-                self._accept(self.now.with_blanks(own, bar, *search.sure.places))
+                self.accept(self.now.with_blanks(own, bar, *search.sure.places))
             yield
         self.ground.work += search.work - begun
 

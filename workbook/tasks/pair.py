@@ -1,0 +1,82 @@
+"""One search on two cores: two searches of different chance that tell each other of what they find."""
+
+import os
+from collections.abc import Generator, Iterator
+from contextlib import suppress
+from dataclasses import replace
+from multiprocessing.connection import Connection
+
+from workbook.nesting.aims import Score, aims
+from workbook.nesting.model import Layout, NestingJob, Progress
+from workbook.tasks.layout import Stop, search
+from workbook.tasks.worker import Better, Order, Report, start_worker
+
+APART = 500_000_003  # between the seeds of the two
+
+
+def cores() -> int:
+    """Cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+class Best:
+    """The best layout several searches have told of."""
+
+    def __init__(self, nesting: NestingJob) -> None:
+        self._nesting = nesting
+        self.layout: Layout | None = None
+        self._score: Score | None = None
+
+    def take(self, layout: Layout) -> bool:
+        """Keeps a layout that is better. True when it was."""
+        if layout == self.layout:
+            return False
+        score = aims(self._nesting, layout)
+        if self._score is not None and score >= self._score:
+            return False
+        self.layout, self._score = layout, score
+        return True
+
+
+def search_on_two(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progress]:
+    """Progress as `search` gives it, helped by a worker on another core while it lives; the same need not come twice."""
+    process, pipe = start_worker()
+    best = Best(nesting)
+    steps = search(nesting, seed, stop)
+    try:
+        _send(pipe, Order(1, nesting, seed + APART))
+        progress = next(steps, None)
+        while progress is not None:
+            if best.take(progress.best):
+                _send(pipe, Better(1, progress.best))
+            theirs = _newest(pipe)
+            better = theirs if theirs is not None and best.take(theirs) else None
+            assert best.layout is not None
+            yield replace(progress, best=best.layout, improved=progress.improved or better is not None)
+            progress = _next(steps, better)
+    finally:
+        pipe.close()
+        process.terminate()
+        process.join(1)
+
+
+def _next(steps: Generator[Progress, Layout | None, None], better: Layout | None) -> Progress | None:
+    try:
+        return steps.send(better)
+    except StopIteration:
+        return None
+
+
+def _send(pipe: Connection, message: Order | Better) -> None:
+    with suppress(OSError):  # a partner that died helps no more; nothing is lost
+        pipe.send(message)
+
+
+def _newest(pipe: Connection) -> Layout | None:
+    """The layout last reported; None without one."""
+    found = None
+    with suppress(EOFError, OSError):
+        while pipe.poll():
+            report = pipe.recv()
+            found = report.progress.best if isinstance(report, Report) and report.progress else found
+    return found
