@@ -183,6 +183,13 @@ def test_a_spine_on_the_edge_is_for_mill_edges_only():
     assert "It takes one of" in told(LEAST.replace('width = "50 mm"', 'width = "50 mm"\nedges = "torn"'))[0]
 
 
+def test_no_saw_gets_into_an_opening():
+    text = LEAST + "[settings]\nuse_openings = true\n"
+    right = 'leave it false, or cut with cutting = "service".'
+    assert told(text) == [f"settings.use_openings: needs a jet or a laser: no saw gets into an opening; {right}"]
+    assert job(text + '[saw]\ncutting = "service"\n').settings.use_openings
+
+
 def test_more_than_anybody_could_make_is_told():
     lots = "".join('[[make]]\ntemplate = "Petty"\nquantity = 1000\n' for _ in range(3))
     assert "more than 2000 blanks in one job" in "\n".join(told(LEAST + lots))

@@ -39,6 +39,7 @@ _SETTINGS = {
     "keep_offcut": Key(length(0, 5000), Settings().keep_offcut),
     "credit_offcuts": Key(yes_no, True),
     "offcuts_first": Key(yes_no, False),
+    "use_openings": Key(yes_no, False),
     "bar_under": Key(length(0, 5), Settings().under),
     "bar_over": Key(length(0, 10), Settings().over),
     "tang_clearance": Key(length(0, 3), Settings().tang_clearance),
@@ -210,5 +211,8 @@ def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) 
     if job.saw.spine_on_edge and any(bar.edges is not Edges.MILL for bar in job.bars):
         right = 'leave it false, or every bar with edges = "mill".'
         reader.wrong("saw.spine_on_edge", "is for bars with their mill edges only;", right)
+    if job.settings.use_openings and job.saw.cutting is not Cutting.SERVICE:
+        right = 'leave it false, or cut with cutting = "service".'
+        reader.wrong("settings.use_openings", "needs a jet or a laser: no saw gets into an opening;", right)
     if sum(wish.quantity for wish in job.make) > 2000:
         reader.wrong("make", "more than 2000 blanks in one job;", "split it into several.")

@@ -21,9 +21,9 @@ def polygon(path: Path, tolerance: float = FINE) -> Polygon:
     return made
 
 
-def of_points(points: Points | Sequence[Point]) -> Polygon:
-    """The area inside the points taken as corners."""
-    return Polygon(points)
+def of_points(points: Points | Sequence[Point], openings: Sequence[Points] = ()) -> Polygon:
+    """The area inside the points taken as corners, less its openings."""
+    return Polygon(points, openings)
 
 
 def crossing(shape: Polygon) -> Point | None:
@@ -63,7 +63,13 @@ def covers(outer: Polygon, inner: Polygon) -> bool:
 
 def turned(shape: Polygon, angle: float) -> Polygon:
     """The shape turned about the origin, counter-clockwise in radians."""
-    return of_points(Placement(0.0, 0.0, angle, mirrored=False).points(corners(shape))) if angle else shape
+    return placed(shape, Placement(0.0, 0.0, angle, mirrored=False)) if angle else shape
+
+
+def placed(shape: Polygon, where: Placement) -> Polygon:
+    """The shape with its openings where a placement puts it."""
+    outline, *openings = (where.points(ring) for ring in rings(shape))
+    return of_points(outline, openings)
 
 
 def hull(shape: Polygon) -> Polygon:
@@ -84,6 +90,22 @@ def long_axis(shape: Polygon) -> float:
 def corners(shape: Polygon) -> Points:
     """Outer corners, shape (n, 2), the first not repeated."""
     return np.asarray(shape.exterior.coords)[:-1]
+
+
+def as_bytes(shape: Polygon) -> bytes:
+    """A shape as a key for what was computed of it."""
+    return bytes(shapely.to_wkb(shape))
+
+
+def from_bytes(data: bytes) -> Polygon:
+    """The shape again."""
+    found: Polygon = shapely.from_wkb(data)  # type: ignore[assignment]
+    return found
+
+
+def rings(shape: Polygon) -> list[Points]:
+    """Corners of the outline and of each opening."""
+    return [np.asarray(ring.coords)[:-1] for ring in (shape.exterior, *shape.interiors)]
 
 
 def edge_distance(outline: Path, at: Point) -> float:

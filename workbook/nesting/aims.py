@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from workbook.geometry.polygon import of_points
-from workbook.nesting.model import Layout, NestingJob, used_length
+from workbook.nesting.model import Layout, NestingJob, region, used_length
 
 Score = tuple[float, Decimal, Decimal, float, float]
 
@@ -13,7 +12,7 @@ def aims(job: NestingJob, layout: Layout) -> Score:
     """What is minimised, in its order: blanks left over by area, money for bought bars, price of rack bars, then less the
     longest single offcut, and the length used.
     """
-    left = sum(float(of_points(job.parts[part].outline).area) * n for part, n in layout.left_over)
+    left = sum(float(region(job.parts[part]).area) * n for part, n in layout.left_over)
     bought, rack = Decimal(0), Decimal(0)
     for use in layout.bars:
         bar = job.stock[use.stock]

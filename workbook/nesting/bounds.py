@@ -12,8 +12,8 @@ from decimal import Decimal
 from itertools import count
 from math import floor
 
-from workbook.geometry.polygon import hull, of_points
-from workbook.nesting.model import Layout, NestingJob
+from workbook.geometry.polygon import hull
+from workbook.nesting.model import Layout, NestingJob, region
 
 _MOST_NODES = 20_000
 
@@ -83,7 +83,7 @@ def area_bound(job: NestingJob, quantities: Sequence[int]) -> Decimal:
 
 def grown_area(job: NestingJob, part: int) -> float:
     """Area of a finished outline grown by half the separation; slightly under, never over."""
-    shape = of_points(job.parts[part].outline)
+    shape = region(job.parts[part])
     shape = hull(shape) if job.hulls else shape
     return float(shape.buffer(job.separation / 2, quad_segs=8).area)  # chords inside the true round
 
@@ -128,7 +128,7 @@ def least_lost(job: NestingJob, layout: Layout) -> float:
         return 0.0
     bars = [(job.stock[use.stock], use.stock) for use in layout.bars]
     pieces = [piece.part for use in layout.bars for piece in use.pieces]
-    finished = sum(float(of_points(job.parts[part].outline).area) for part in pieces)
+    finished = sum(float(region(job.parts[part]).area) for part in pieces)
     clear = sum(grown_area(job, part) for part in pieces)
     narrow = min(bar.width / inner_room(job, s)[1] for bar, s in bars)
     ends = sum(bar.width * (job.bar_end - job.separation + min(job.lost_at_end, job.bar_end)) for bar, s in bars)

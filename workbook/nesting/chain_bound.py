@@ -18,9 +18,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from workbook.geometry.path import Points
-from workbook.geometry.polygon import corners, hull, of_points
+from workbook.geometry.polygon import as_bytes, from_bytes, hull, rings
 from workbook.nesting.bounds import inner_room
-from workbook.nesting.model import NestingJob
+from workbook.nesting.model import NestingJob, region
 from workbook.nesting.sections import sections
 
 Floats = NDArray[np.float64]
@@ -91,27 +91,26 @@ def _always_clash(a: Columns, b: Columns, steps: int, rises: tuple[float, float]
 
 
 def _poses(job: NestingJob, part: int) -> list[Columns]:
-    outline = job.parts[part].outline
-    return _poses_of(outline.tobytes(), len(outline), job.separation, hulls=job.hulls)
+    return _poses_of(as_bytes(region(job.parts[part])), job.separation, hulls=job.hulls)
 
 
 @lru_cache(maxsize=64)
-def _poses_of(data: bytes, count: int, separation: float, *, hulls: bool) -> list[Columns]:
-    shape = of_points(np.frombuffer(data).reshape(count, 2))
+def _poses_of(data: bytes, separation: float, *, hulls: bool) -> list[Columns]:
+    shape = from_bytes(data)
     shape = hull(shape) if hulls else shape
     x0, y0, x1, y1 = shape.bounds
     inside = shape.buffer(separation / 2 - _IN, quad_segs=8)  # chords inside the true round
     if inside.is_empty or inside.geom_type != "Polygon":
         return [Columns(x1 - x0 + separation, y1 - y0 + separation, np.full(1, _NONE), np.full(1, -_NONE)) for _ in TURNS]
-    outline, half = corners(inside), separation / 2
+    half = separation / 2
     middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
     reach = np.array([(x1 - x0) / 2 + half, (y1 - y0) / 2 + half])
-    return [_columns((outline - middle) * turn + reach, *(2 * reach).tolist()) for turn in TURNS]
+    return [_columns([(ring - middle) * turn + reach for ring in rings(inside)], *(2 * reach).tolist()) for turn in TURNS]
 
 
-def _columns(outline: Points, length: float, height: float) -> Columns:
+def _columns(made: Sequence[Points], length: float, height: float) -> Columns:
     """The sections at whole columns; of several in one the largest, so that never more is taken than there is."""
-    borders, found = sections(outline)
+    borders, found = sections(*made)
     at = np.arange(0.0, length, _GRID)
     low, high = np.full(len(at), _NONE), np.full(len(at), -_NONE)
     for slab, section in enumerate(found):

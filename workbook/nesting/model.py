@@ -6,6 +6,7 @@ from decimal import Decimal
 import numpy as np
 
 from workbook.geometry.path import Placement, Points
+from workbook.geometry.polygon import Polygon, of_points
 
 DECIMALS = 4  # of a millimetre in which outlines are written, verified and cut
 
@@ -19,6 +20,7 @@ class Part:
     outline: Points
     quantity: int
     directions: tuple[float, ...] = (0.0,)  # radians from the bar's length in which it may lie, either end first
+    openings: tuple[Points, ...] = ()  # of the outline, in which other blanks may lie
     on_edge: bool = False  # its upper side, the spine, may lie on a long edge of the bar
 
 
@@ -106,6 +108,11 @@ class Progress:
 def written(job: NestingJob, piece: Piece) -> Points:
     """The finished outline of a piece on its bar, exactly as it is written: rounded to `DECIMALS`."""
     return np.round(piece.placement().points(job.parts[piece.part].outline), DECIMALS)
+
+
+def region(part: Part) -> Polygon:
+    """What others must keep clear of: the outline less the openings in which they may lie."""
+    return of_points(part.outline, part.openings)
 
 
 def used_length(job: NestingJob, use: BarUse) -> float:

@@ -18,10 +18,10 @@ import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from workbook.geometry.polygon import corners, hull, of_points
+from workbook.geometry.polygon import as_bytes, from_bytes, hull, rings
 from workbook.nesting.bounds import area_bound, groups, grown_area, inner_room
 from workbook.nesting.chain_bound import Chain, chain
-from workbook.nesting.model import NestingJob
+from workbook.nesting.model import NestingJob, region
 from workbook.nesting.sections import sections
 
 Measure = Callable[[NDArray[np.float64]], NDArray[np.float64]]
@@ -95,16 +95,15 @@ def _takes(job: NestingJob, part: int, width: float) -> NDArray[np.float64]:
 
 
 def _profile(job: NestingJob, part: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    outline = job.parts[part].outline
-    return _profile_of(outline.tobytes(), len(outline), job.separation, hulls=job.hulls)
+    return _profile_of(as_bytes(region(job.parts[part])), job.separation, hulls=job.hulls)
 
 
 @lru_cache(maxsize=64)
-def _profile_of(data: bytes, count: int, separation: float, *, hulls: bool) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _profile_of(data: bytes, separation: float, *, hulls: bool) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Short lengths along the grown outline and the least section in each."""
-    shape = of_points(np.frombuffer(data).reshape(count, 2))
+    shape = from_bytes(data)
     inside = (hull(shape) if hulls else shape).buffer(separation / 2, quad_segs=8)  # chords inside the true round
-    borders, found = sections(corners(inside))
+    borders, found = sections(*rings(inside))
     lengths, least = [], []
     for slab, section in enumerate(found):
         width = borders[slab + 1] - borders[slab]

@@ -12,9 +12,9 @@ SAME = 1e-7  # mm; corners nearer than this along the bar are one
 Interval = tuple[float, float, float, float]  # lower and upper place at a slab's left end, then at its right end
 
 
-def sections(outline: Points) -> tuple[list[float], list[list[Interval]]]:
-    """Slab borders along x, and in each slab the intervals inside the outline (n, 2), from the lowest up."""
-    ends = np.roll(outline, -1, axis=0)
+def sections(*rings: Points) -> tuple[list[float], list[list[Interval]]]:
+    """Slab borders along x, and in each slab the intervals inside an outline (n, 2) and outside its openings, lowest first."""
+    outline, ends = np.vstack(rings), np.vstack([np.roll(ring, -1, axis=0) for ring in rings])
     turned = outline[:, 0] > ends[:, 0]
     a, b = np.where(turned[:, None], ends, outline), np.where(turned[:, None], outline, ends)
     borders = np.unique(np.round(outline[:, 0], 9))

@@ -3,9 +3,11 @@
 from collections import Counter
 from collections.abc import Iterator
 
+import numpy as np
+
 from workbook.geometry.polygon import Polygon, closest_pair, hull, of_points
 from workbook.nesting.fits import ALLOWED, on_edges
-from workbook.nesting.model import BarUse, Layout, NestingJob, Piece, written
+from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
 
 
 def faults(job: NestingJob, layout: Layout) -> list[str]:
@@ -15,8 +17,9 @@ def faults(job: NestingJob, layout: Layout) -> list[str]:
 
 
 def outline(job: NestingJob, piece: Piece) -> Polygon:
-    """What must keep its distance: the outline as written, or its hull where cuts are straight."""
-    shape = of_points(written(job, piece))
+    """What must keep its distance: the outline as written less its openings, or its hull where cuts are straight."""
+    openings = [np.round(piece.placement().points(ring), DECIMALS) for ring in job.parts[piece.part].openings]
+    shape = of_points(written(job, piece), openings)
     return hull(shape) if job.hulls else shape
 
 

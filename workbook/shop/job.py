@@ -133,6 +133,7 @@ class Settings:
     keep_offcut: float = 6 * INCH
     credit_offcuts: bool = True
     offcuts_first: bool = False  # offcuts are used before whole rack bars, whatever they are worth
+    use_openings: bool = False  # blanks may lie in the openings of others
     under: float = 0.1  # a bar may be thinner than the template by this
     over: float = 0.5  # or thicker by this
     tang_clearance: float = 0.005 * INCH

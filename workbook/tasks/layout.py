@@ -73,7 +73,16 @@ def _part(loaded: LoadedJob, index: int) -> Part:
     template = loaded.job.template(wish.template)
     lying = directions(template, loaded.shapes[wish.template])
     on_edge = loaded.job.saw.spine_on_edge and isinstance(template, Template) and lying == (0.0,)
-    return Part(name=wish.template, steel=wish.steel, outline=outline, quantity=wish.quantity, directions=lying, on_edge=on_edge)
+    open_to = loaded.shapes[wish.template].openings if loaded.job.settings.use_openings else ()
+    return Part(
+        name=wish.template,
+        steel=wish.steel,
+        outline=outline,
+        quantity=wish.quantity,
+        directions=lying,
+        openings=tuple(flatten(path) for path in open_to),
+        on_edge=on_edge,
+    )
 
 
 def _stock(bar: Bar, saw: Saw) -> Iterator[Stock]:

@@ -1,5 +1,7 @@
 """What the compiled search finds verifies before anyone looks; `--hypothesis-profile=search` for over ten thousand layouts."""
 
+from dataclasses import replace
+from decimal import Decimal
 from itertools import islice
 
 import numpy as np
@@ -9,9 +11,11 @@ from hypothesis import strategies as st
 
 from tests.nesting.engine.conftest import CROSS, HOOK, WEDGE, job
 from tests.strategies import kept_jobs, nesting_jobs
+from workbook.geometry.polygon import of_points
 from workbook.nesting.bounds import groups
 from workbook.nesting.engine.search import _group, layouts
 from workbook.nesting.engine.standings import layout_of
+from workbook.nesting.section_bound import price_bound
 from workbook.nesting.verify import faults
 
 STEPS = 12
@@ -58,3 +62,35 @@ def test_a_margin_of_the_edge_other_than_half_the_separation_is_kept(petty):
         *_, last = islice(layouts(wanted, 0), 30)
         assert faults(wanted, last.best) == []
         assert not last.best.left_over
+
+
+RING = np.array([(0, 0), (80, 0), (80, 50), (0, 50)], float)
+HOLE = np.array([(10, 10), (70, 10), (70, 40), (10, 40)], float)
+SLIP = np.array([(0, 0), (50, 0), (50, 20), (0, 20)], float)
+
+
+def test_an_opening_is_lain_in_where_it_is_asked_for_and_not_otherwise():
+    """A frame of 80 x 50 with an opening of 60 x 30, and a slip of 50 x 20: on a bar of 84 x 54 both go only one in the other."""
+    plain = job([RING, SLIP], [1, 1], width=54.0, length=84.0, bar_end=2.0, bar_edge=2.0)
+    *_, last = islice(layouts(plain, 0), 8)
+    assert last.best.left_over
+    parts = (replace(plain.parts[0], openings=(HOLE,)), plain.parts[1])
+    asked = replace(plain, parts=parts)
+    *_, last = islice(layouts(asked, 0), 8)
+    assert not last.best.left_over
+    assert faults(asked, last.best) == []
+    assert faults(plain, last.best) != []
+    assert price_bound(asked, (1, 1))[0] <= plain.stock[0].price
+
+
+@given(nesting_jobs(), st.integers(0, 99))
+def test_blanks_with_openings_are_laid_out_soundly(wanted, seed):
+    shrunk = tuple(replace(p, openings=(p.outline * 0.6 + p.outline.mean(axis=0) * 0.4,)) for p in wanted.parts)
+    sound = [p for p in shrunk if of_points(p.outline).contains(of_points(p.openings[0]))]
+    if len(sound) < len(shrunk):
+        return
+    job_ = replace(wanted, parts=shrunk)
+    for progress in islice(layouts(job_, seed), 4):
+        assert faults(job_, progress.best) == []
+        placed = tuple(sum(piece.part == p for use in progress.best.bars for piece in use.pieces) for p in range(len(shrunk)))
+        assert price_bound(job_, placed)[0] <= sum((job_.stock[use.stock].price for use in progress.best.bars), Decimal(0))

@@ -30,9 +30,9 @@ class Body:
         return Body(self.x + dx, self.y + dy)
 
 
-def bodies(outline: Points) -> list[Body]:
-    """The outline (n, 2), filled, as bodies that together cover it and little more."""
-    borders, found = sections(outline)
+def bodies(*rings: Points) -> list[Body]:
+    """An outline (n, 2) less its openings, filled, as bodies that together cover it and little more."""
+    borders, found = sections(*rings)
     pocket = SMALL_POCKET
     while True:
         filled = _filled(borders, found, pocket * area(borders, found))

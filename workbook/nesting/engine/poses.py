@@ -16,11 +16,11 @@ from math import ceil, floor, pi
 import numpy as np
 
 from workbook.geometry.path import Placement, Points
-from workbook.geometry.polygon import Polygon, corners, covers, grown, hull, of_points, simplified, turned
+from workbook.geometry.polygon import Polygon, covers, grown, hull, placed, rings, simplified, turned
 from workbook.nesting.engine.bodies import Body, bodies
 from workbook.nesting.engine.kernel import Floats, Ints
 from workbook.nesting.fits import inward, trims
-from workbook.nesting.model import NestingJob, Piece
+from workbook.nesting.model import NestingJob, Piece, region
 
 PAD = 0.001  # mm; more than single precision and the rounding of written outlines can take
 COARSE = 0.005  # mm; how far the grown outline may be simplified, outwards only
@@ -146,7 +146,7 @@ def _leans(job: NestingJob) -> tuple[float, ...]:
 
 def _clear(job: NestingJob, part: int) -> Polygon:
     """The outline (its hull where cuts are straight) grown by half the separation and simplified, never inwards."""
-    shape = of_points(job.parts[part].outline)
+    shape = region(job.parts[part])
     shape = hull(shape) if job.hulls else shape
     need = grown(shape, job.separation / 2 + PAD / 2)
     more = COARSE
@@ -164,7 +164,7 @@ def _four(job: NestingJob, part: int, clear: Polygon, lean: float, cell: float) 
     trim = trims(job, part, lean, mirrored=False)
     length, height = x1 - x0 + 2 * half, y1 - y0 + 2 * half - sum(trim)
     cells = max(1, ceil(length / cell - 1e-9))
-    shapes = [body.moved(half - x0, half - y0 - trim[0]) for body in bodies(corners(turned(clear, lean)))]
+    shapes = [body.moved(half - x0, half - y0 - trim[0]) for body in bodies(*rings(turned(clear, lean)))]
     for turn, mirrored in TURNS:
         angle = turn - lean if mirrored else turn + lean
         own = _extent(job.parts[part].outline, angle, mirrored=mirrored)
@@ -183,8 +183,8 @@ def _staying(job: NestingJob, stock: int, piece: Piece, cell: float) -> tuple[_P
     along, across = piece.x + x0 - half - corner_x, piece.y + y0 - half + below - corner_y
     shift = max(0, floor(along / cell + 1e-9))
     left, length = along - shift * cell, x1 - x0 + 2 * half
-    placed = Placement(0.0, 0.0, piece.angle, piece.mirrored).points(corners(_clear(job, piece.part)))
-    shapes = [body.moved(left + half - x0, half - y0 - below) for body in bodies(placed)]
+    lying = placed(_clear(job, piece.part), Placement(0.0, 0.0, piece.angle, piece.mirrored))
+    shapes = [body.moved(left + half - x0, half - y0 - below) for body in bodies(*rings(lying))]
     extent = (left, left + length, y1 - y0 + 2 * half - below - above, x0 - half - left)
     cells = max(1, ceil((left + length) / cell - 1e-9))
     pose = _Pose(piece.part, piece.angle, piece.mirrored, cells, extent, shapes, y0 - half + below)
