@@ -1,0 +1,150 @@
+"""Records come back from JSON as they were; what is none is refused with its place, whatever it is."""
+
+import json
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.strategies import changes, made, segments
+from workbook.document.codec import CodecError, decoded, encoded
+from workbook.document.records import KINDS, BarRecord, OrderLine, SettingsRecord, TemplateRecord
+from workbook.formats.family import family, family_ids
+from workbook.geometry.path import Path
+from workbook.shop.job import Bar, Edges, Measured, PricePer, Saw
+from workbook.template.drawn import DrawnTemplate
+
+BAR = Bar(
+    name="rack",
+    steel="O1",
+    thickness=2.4,
+    width=50.8,
+    length=914.4,
+    price=Decimal("31.00"),
+    per=PricePer.FOOT,
+    have=2,
+    edges=Edges.SAWN,
+    measured=Measured(width=50.9),
+)
+
+
+def through(record):
+    return decoded(type(record), json.loads(json.dumps(encoded(record), allow_nan=False)))
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_every_family_comes_back_as_it_was(name):
+    record = TemplateRecord(id="t", place=1.0, family=family(name))
+    assert through(record) == record
+
+
+@given(changes().map(made))
+def test_any_template_comes_back_as_it_was(template):
+    record = TemplateRecord(id="t", place=1.5, family=template)
+    assert through(record) == record
+
+
+@given(st.lists(segments(), min_size=1, max_size=5))
+def test_an_outline_of_lines_arcs_and_curves_comes_back_as_it_was(parts):
+    path = Path(tuple(parts))
+    drawn = DrawnTemplate(name="old", source="old.dxf", thickness=3.2, outline=path, circles=(((1.0, 2.0), 6.35),))
+    record = TemplateRecord(id="t", place=0.0, drawn=drawn)
+    assert through(record) == record
+
+
+def test_bars_settings_and_money_come_back_as_they_were():
+    settings = SettingsRecord(name="Shop", unit="mm", saw=Saw(bar_edge=1.25, band=6.35))
+    for record in (BarRecord(id="b", place=0.0, bar=BAR), settings, OrderLine(id="o", place=1, of="t", steel="O1", quantity=3)):
+        assert through(record) == record
+    assert through(BarRecord(id="b", place=0.0, bar=BAR)).bar.price == Decimal("31.00")
+
+
+def test_a_field_that_came_later_takes_its_default():
+    old = encoded(SettingsRecord(name="Shop"))
+    del old["saw"]["band"]
+    assert decoded(SettingsRecord, old) == SettingsRecord(name="Shop")
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "said"),
+    [
+        (("bar", "width"), "wide", ".bar.width: 'wide' is not what it takes"),
+        (("bar", "width"), True, ".bar.width: 'True'"),
+        (("bar", "width"), float("inf"), ".bar.width: 'inf'"),
+        (("bar", "width"), 10**400, ".bar.width: "),
+        (("bar", "per"), "yard", ".bar.per: 'yard'"),
+        (("bar", "price"), "NaN", ".bar.price: 'NaN'"),
+        (("bar", "have"), 1.0, ".bar.have: '1.0'"),
+        (("bar", "have"), 2**60, ".bar.have"),
+        (("bar", "colour"), "red", ".bar: nobody knows 'colour'"),
+        (("bar", "measured"), [], ".bar.measured: '\\[\\]'"),
+        (("place",), None, ".place: 'None'"),
+    ],
+)
+def test_a_value_that_is_wrong_is_refused_with_its_place(path, value, said):
+    data = encoded(BarRecord(id="b", place=0.0, bar=BAR))
+    within = data
+    for key in path[:-1]:
+        within = within[key]
+    within[path[-1]] = value
+    with pytest.raises(CodecError, match=said):
+        decoded(BarRecord, data)
+
+
+def test_what_is_missing_is_named():
+    data = encoded(OrderLine(id="o", place=1, of="t", steel="O1", quantity=3))
+    del data["steel"]
+    with pytest.raises(CodecError, match="steel is missing"):
+        decoded(OrderLine, data)
+
+
+@dataclass(frozen=True)
+class Hen:
+    eggs: int
+
+
+@dataclass(frozen=True)
+class Duck:
+    eggs: int
+
+
+@dataclass(frozen=True)
+class Yard:
+    birds: tuple[Hen | Duck, ...]
+    first: tuple[int, str]
+
+
+def test_where_several_classes_may_stand_each_says_which_it_is():
+    yard = Yard((Hen(1), Duck(1)), (3, "x"))
+    assert [bird["is"] for bird in encoded(yard)["birds"]] == ["Hen", "Duck"]
+    assert through(yard) == yard
+    wrong = encoded(yard)
+    wrong["birds"][1]["is"] = "Goose"
+    with pytest.raises(CodecError, match=r"\.birds\[2\]: 'Goose'"):
+        decoded(Yard, wrong)
+    with pytest.raises(CodecError, match=r"\.first"):
+        decoded(Yard, {**encoded(yard), "first": [1, "x", 2]})
+
+
+anything = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(st.sampled_from(["id", "place", "bar", "family", "is", "of"]), inner)
+    ),
+    max_leaves=12,
+)
+
+
+@given(st.sampled_from(sorted(KINDS)), anything)
+def test_whatever_stands_there_is_a_record_or_a_refusal(kind, value):
+    try:
+        assert isinstance(decoded(KINDS[kind], value), KINDS[kind])
+    except CodecError as trouble:
+        assert str(trouble)
+
+
+def test_a_changed_record_is_told_apart():
+    record = BarRecord(id="b", place=0.0, bar=BAR)
+    assert encoded(record) != encoded(replace(record, bar=replace(BAR, have=3)))

@@ -1,0 +1,128 @@
+"""Files that are none, damaged, or made to do harm: refused with a word, never opened as something else."""
+
+import hashlib
+import json
+import os
+import random
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.storage.conftest import line
+from workbook.document.actions.whole import bring_in
+from workbook.document.document import Document
+from workbook.formats.family import family
+from workbook.shop.job import Bar, Job, Make
+from workbook.storage.body import Body, Step
+from workbook.storage.file import parsed, written
+from workbook.storage.trouble import NotAWorkbook
+
+COUNT = int(os.environ.get("MUTATIONS", "600"))  # 10000 for all
+
+
+def a_body():
+    """A workbook with a template, a bar, an order and a history."""
+    job = Job(
+        name="Shop",
+        templates=(family("petty"),),
+        bars=(Bar(name="bar", steel="O1", thickness=2.0, width=50.0, length=900.0),),
+        make=(Make(template=family("petty").name, steel="O1", quantity=2),),
+    )
+    ids = iter(f"id{n}" for n in range(99))
+    edit = bring_in(Document(), job, lambda: next(ids))
+    return Body(Document().applied(edit), (Step(edit, "2026-01-02"),), 1)
+
+
+DATA = written(a_body())
+
+
+def signed(content: bytes) -> bytes:
+    """Content under a head with the right digest, as a stranger may make it."""
+    head = {"application": "makers-workbook", "version": 1, "sha256": hashlib.sha256(content).hexdigest()}
+    return json.dumps(head).encode() + b"\n" + content + b"\n"
+
+
+def mutated(data: bytes, chance: random.Random) -> bytes:
+    """Some bytes changed, cut out, doubled or put in."""
+    made = bytearray(data)
+    for _ in range(chance.randrange(1, 6)):
+        at = chance.randrange(len(made))
+        match chance.randrange(5):
+            case 0:
+                made[at] = chance.randrange(256)
+            case 1:
+                del made[at : at + chance.randrange(1, 40)]
+            case 2:
+                made[at:at] = made[max(0, at - 30) : at]
+            case 3:
+                made[at:at] = chance.choice([b"[", b"{", b'"', b"\\u0000", b"1e999", b"null", b"NaN", b"-", b"9" * 50])
+            case _:
+                del made[at:]
+        if not made:
+            return b""
+    return bytes(made)
+
+
+def test_what_is_written_is_read():
+    assert parsed(DATA, "shop") == a_body()
+
+
+def test_no_damage_passes_unseen():
+    """Whatever changes a file, it is refused, or it is the same workbook still."""
+    chance = random.Random(3)
+    for _ in range(COUNT):
+        data = mutated(DATA, chance)
+        try:
+            assert parsed(data, "shop") == a_body() if data != DATA else True
+        except NotAWorkbook as trouble:
+            assert "shop" in str(trouble)
+
+
+def test_no_forged_content_does_harm():
+    """Mutations under a right digest: a sound workbook or a refusal, and quickly."""
+    chance = random.Random(4)
+    content = DATA.split(b"\n", 1)[1][:-1]
+    for _ in range(COUNT):
+        began = time.monotonic()
+        try:
+            assert isinstance(parsed(signed(mutated(content, chance)), "shop"), Body)
+        except NotAWorkbook as trouble:
+            assert "shop" in str(trouble)
+        assert time.monotonic() - began < 5
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"[" * 200_000,
+        b'{"a":' * 100_000,
+        b"9" * 100_000,
+        b'{"records":[],"history":[],"done":' + b"9" * 5000 + b"}",
+        b'{"records":[],"history":[],"done":NaN}',
+        b'{"records":{},"history":[],"done":0}',
+        b'{"records":[null],"history":[],"done":0}',
+        b'{"records":[],"history":[["a","b",[["x",null,{"kind":"bar","record":{}}]]]],"done":1}',
+        b'{"records":[{"kind":"__class__","record":{}}],"history":[],"done":0}',
+        '{"records":[],"history":[],"done":0,"ü":1}'.encode("latin-1"),
+    ],
+)
+def test_content_made_to_do_harm_is_refused(content):
+    with pytest.raises(NotAWorkbook):
+        parsed(signed(content), "shop")
+
+
+@given(st.binary(max_size=300))
+def test_any_bytes_are_refused(data):
+    with pytest.raises(NotAWorkbook):
+        parsed(data, "shop")
+
+
+def test_a_record_that_is_there_twice_is_refused():
+    content = json.dumps({"records": [], "history": [], "done": 0}).encode()
+    assert parsed(signed(content), "shop") == Body(Document())
+    row = json.loads(written(Body(Document({"line1": line(1, 1)}))).split(b"\n")[1])["records"][0]
+    twice = json.dumps({"records": [row, row], "history": [], "done": 0}).encode()
+    with pytest.raises(NotAWorkbook, match="there twice"):
+        parsed(signed(twice), "shop")

@@ -1,0 +1,247 @@
+"""A session: what is acknowledged is there after any end; undo survives; the file is replaced whole or not at all."""
+
+import json
+import os
+import shutil
+import sqlite3
+
+import pytest
+
+from tests.storage.conftest import line, setting
+from workbook.document.document import Edit
+from workbook.storage.file import parsed, read, written
+from workbook.storage.session import InUse, begin, open_path, recover, sessions
+from workbook.storage.trouble import ChangedElsewhere, NotAWorkbook, StorageTrouble
+
+AT = "2026-01-02T03:04:05"
+
+
+def put(session, number, quantity):
+    session.edit(setting(session.document, number, quantity), AT)
+
+
+def quantities(document):
+    return {record.id: record.quantity for record in document.records.values()}
+
+
+def abandon(session):
+    """The process is gone: nothing is closed in order."""
+    session._database._at.close()
+    session._lock.leave()
+
+
+def test_an_edit_is_there_after_the_process_is_gone(folder):
+    session = begin(folder)
+    put(session, 1, 5)
+    put(session, 2, 7)
+    abandon(session)
+    (left,) = sessions(folder)
+    assert not left.saved
+    again = recover(left.file)
+    assert quantities(again.document) == {"line1": 5, "line2": 7}
+    assert [step.edit.words for step in again.steps] == ["line 1 5", "line 2 7"]
+
+
+def test_undo_and_redo_survive_the_end_of_the_process(folder):
+    session = begin(folder)
+    for number in (1, 2, 3):
+        put(session, number, number)
+    assert session.undo().words == "line 3 3"
+    assert session.undo().words == "line 2 2"
+    abandon(session)
+    again = recover(sessions(folder)[0].file)
+    assert quantities(again.document) == {"line1": 1}
+    assert again.redo().words == "line 2 2"
+    put(again, 9, 9)
+    assert again.redo() is None
+    assert [step.edit.words for step in again.steps] == ["line 1 1", "line 2 2", "line 9 9"]
+    for _ in range(3):
+        again.undo()
+    assert again.undo() is None
+    assert quantities(again.document) == {}
+
+
+def test_an_edit_that_changes_nothing_leaves_no_step(folder):
+    session = begin(folder)
+    session.edit(Edit("nothing", ()), AT)
+    assert session.steps == ()
+
+
+def test_a_saved_workbook_opens_with_its_history(folder, tmp_path):
+    session = begin(folder)
+    put(session, 1, 5)
+    assert not session.saved
+    with pytest.raises(StorageTrouble, match="has no file yet"):
+        session.publish()
+    session.save_as(tmp_path / "shop.shopbook")
+    assert session.saved
+    put(session, 1, 6)
+    assert not session.saved
+    session.publish()
+    session.close()
+    assert sessions(folder) == []
+    again = open_path(tmp_path / "elsewhere", tmp_path / "shop.shopbook")
+    assert quantities(again.document) == {"line1": 6}
+    assert again.undo().words == "line 1 6"
+    assert again.path == tmp_path / "shop.shopbook"
+
+
+def test_work_that_never_reached_the_file_goes_on_when_it_is_opened(folder, tmp_path):
+    file = tmp_path / "shop.shopbook"
+    session = begin(folder)
+    session.save_as(file)
+    put(session, 1, 5)
+    abandon(session)
+    assert quantities(read(file)[0].document) == {}
+    again = open_path(folder, file)
+    assert quantities(again.document) == {"line1": 5}
+    assert not again.saved
+
+
+def test_a_second_window_on_the_same_workbook_is_told(folder, tmp_path):
+    session = begin(folder)
+    session.save_as(tmp_path / "shop.shopbook")
+    with pytest.raises(InUse, match="open in another window"):
+        open_path(folder, tmp_path / "shop.shopbook")
+    session.close()
+    open_path(folder, tmp_path / "shop.shopbook").close()
+
+
+def test_a_file_changed_by_someone_else_is_left_and_both_are_kept(folder, tmp_path):
+    file = tmp_path / "shop.shopbook"
+    session = begin(folder)
+    session.save_as(file)
+    theirs = begin(tmp_path / "theirs")
+    put(theirs, 8, 8)
+    theirs.save_as(tmp_path / "theirs.shopbook")
+    shutil.copy(tmp_path / "theirs.shopbook", file)
+    put(session, 1, 5)
+    with pytest.raises(ChangedElsewhere, match="changed by someone else"):
+        session.publish()
+    assert session.changed_elsewhere()
+    beside = session.keep_both("2 January")
+    assert quantities(read(file)[0].document) == {"line8": 8}
+    assert quantities(read(beside)[0].document) == {"line1": 5}
+    assert beside.name == "shop (2 January).shopbook"
+    put(session, 1, 6)
+    session.publish()
+    assert quantities(read(beside)[0].document) == {"line1": 6}
+
+
+def test_a_saved_session_gives_way_to_a_file_someone_has_changed(folder, tmp_path):
+    file = tmp_path / "shop.shopbook"
+    session = begin(folder)
+    session.save_as(file)
+    abandon(session)
+    theirs = begin(tmp_path / "theirs")
+    put(theirs, 8, 8)
+    theirs.save_as(file)
+    theirs.close()
+    assert quantities(open_path(folder, file).document) == {"line8": 8}
+
+
+def test_a_file_that_is_gone_is_written_anew(folder, tmp_path):
+    file = tmp_path / "shop.shopbook"
+    session = begin(folder)
+    session.save_as(file)
+    file.unlink()
+    put(session, 1, 5)
+    session.publish()
+    assert quantities(read(file)[0].document) == {"line1": 5}
+
+
+def test_a_folder_that_is_gone_is_said_and_the_work_can_go_elsewhere(folder, tmp_path):
+    home = tmp_path / "stick"
+    home.mkdir()
+    session = begin(folder)
+    session.save_as(home / "shop.shopbook")
+    put(session, 1, 5)
+    shutil.rmtree(home)
+    with pytest.raises(StorageTrouble, match="not there any more"):
+        session.publish()
+    session.save_as(tmp_path / "other.shopbook")
+    assert quantities(read(tmp_path / "other.shopbook")[0].document) == {"line1": 5}
+    assert session.saved
+
+
+@pytest.mark.parametrize("end", ["before", "after"])
+def test_a_crash_round_the_moment_of_replacing_is_understood(folder, tmp_path, monkeypatch, end):
+    file = tmp_path / "shop.shopbook"
+    session = begin(folder)
+    session.save_as(file)
+    put(session, 1, 5)
+    whole = session._database.set_notes
+
+    def dies(**notes):
+        if "base" in notes:
+            raise KeyboardInterrupt
+        whole(**notes)
+
+    if end == "after":
+        monkeypatch.setattr(session._database, "set_notes", dies)
+    else:
+        monkeypatch.setattr("workbook.storage.session.replace_whole", lambda *a: (_ for _ in ()).throw(KeyboardInterrupt))
+    with pytest.raises(KeyboardInterrupt):
+        session.publish()
+    abandon(session)
+    monkeypatch.undo()
+    again = open_path(folder, file)
+    assert quantities(again.document) == {"line1": 5}
+    assert again.saved == (end == "after")
+    assert not again.changed_elsewhere()
+    again.publish()
+
+
+@pytest.mark.skipif(getattr(os, "geteuid", lambda: 0)() == 0, reason="root may write anywhere; Windows has no such mode")
+def test_a_read_only_folder_is_said(folder, tmp_path):
+    home = tmp_path / "locked"
+    home.mkdir()
+    home.chmod(0o500)
+    with pytest.raises(StorageTrouble, match="may not be written"):
+        begin(folder).save_as(home / "shop.shopbook")
+
+
+def test_a_damaged_session_is_left_where_it_is(folder):
+    session = begin(folder)
+    put(session, 1, 5)
+    file = session._database.path
+    abandon(session)
+    for suffix in ("-wal", "-shm"):
+        file.with_name(file.name + suffix).unlink(missing_ok=True)
+    file.write_bytes(b"not a database" * 400)
+    assert sessions(folder) == []
+    with pytest.raises(NotAWorkbook, match="damaged"):
+        recover(file)
+    assert file.exists()
+
+
+def test_a_session_of_another_version_is_not_touched(folder):
+    session = begin(folder)
+    abandon(session)
+    at = sqlite3.connect(session._database.path)
+    at.execute("PRAGMA user_version=99")
+    at.close()
+    with pytest.raises(NotAWorkbook, match="another version"):
+        recover(session._database.path)
+
+
+def test_the_same_work_gives_the_same_bytes(folder, tmp_path):
+    session = begin(folder)
+    put(session, 1, 5)
+    session.save_as(tmp_path / "one.shopbook")
+    body, _ = read(tmp_path / "one.shopbook")
+    assert written(body) == (tmp_path / "one.shopbook").read_bytes()
+
+
+def test_a_newer_file_is_refused_with_what_to_do(tmp_path):
+    head, content = written(read_empty()).split(b"\n", 1)
+    newer = json.dumps({**json.loads(head), "version": 99}).encode()
+    with pytest.raises(NotAWorkbook, match="newer version of this program"):
+        parsed(newer + b"\n" + content, "shop.shopbook")
+
+
+def read_empty():
+    from workbook.document.document import Document
+    from workbook.storage.body import Body
+
+    return Body(Document({"line1": line(1, 1)}))

@@ -1,0 +1,45 @@
+"""A process that works on a workbook and says on a pipe what is done, to be killed: `writer.py FOLDER FILE SEED`.
+
+Every line it writes is an acknowledgement: "e N" after edit N (edits, undos and redos are counted together), "p N" after the
+file held change N.
+"""
+
+import os
+import random
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.storage.conftest import setting
+from workbook.storage.session import begin, open_path, recover, sessions
+
+
+def main() -> None:
+    """Works until it is killed, or for so many changes."""
+    folder, file, seed, most = Path(sys.argv[1]), Path(sys.argv[2]), int(sys.argv[3]), int(sys.argv[4])
+    chance = random.Random(seed)
+    left = [one for one in sessions(folder) if one.path in (file, None)]
+    session = recover(left[0].file) if left else open_path(folder, file) if file.exists() else begin(folder)
+    say = os.fdopen(int(sys.argv[5]), "wb", buffering=0)
+    say.write(b"r %d\n" % session._changed)
+    for _ in range(most):
+        act = chance.random()
+        if act < 0.75 or not session.steps:
+            before = session._changed
+            session.edit(setting(session.document, chance.randrange(30), chance.randrange(1, 10_000)), "2026-01-02")
+            done = session._changed > before
+        elif act < 0.85:
+            done = session.undo() is not None
+        elif act < 0.9:
+            done = session.redo() is not None
+        else:
+            session.publish() if session.path else session.save_as(file)
+            say.write(b"p %d\n" % session._changed)
+            continue
+        if done:
+            say.write(b"e %d\n" % session._changed)
+
+
+if __name__ == "__main__":
+    main()

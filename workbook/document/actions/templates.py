@@ -1,0 +1,97 @@
+"""Templates: their parameters, the shelf, revisions."""
+
+from dataclasses import replace
+from enum import StrEnum
+from typing import Any
+
+from workbook.document.document import Document, Edit, EditError, replacing
+from workbook.document.queries import free_name, next_place, number_of, revisions_of
+from workbook.document.records import OrderLine, Revision, TemplateRecord
+from workbook.template.drawn import DrawnTemplate
+from workbook.template.model import Template
+from workbook.template.parameters import PARAMETERS, Kind, changed
+from workbook.units import Unit, show
+
+NewId = str
+
+
+def set_parameter(document: Document, template: str, path: str, value: Any) -> Edit:
+    """One parameter of a template of a family."""
+    record = document.get(template, TemplateRecord)
+    if record.family is None:
+        raise EditError(f"{record.template.name} has no parameters")
+    words = f"{record.family.name}: {described(path, value, document.settings.unit)}"
+    return replacing(document, words, [replace(record, family=changed(record.family, path, value))])
+
+
+def described(path: str, value: Any, unit: Unit) -> str:
+    """A parameter and its value in words: "blade length 5 1/2 in"."""
+    parameter = next(p for p in PARAMETERS if p.path == path)
+    label = parameter.label[0].lower() + parameter.label[1:]
+    label = label if parameter.group in label else f"{parameter.group} {label}"
+    return f"{label} {_shown(parameter.kind, value, unit)}"
+
+
+def _shown(kind: Kind, value: Any, unit: Unit) -> str:
+    if value is None or isinstance(value, StrEnum | str):
+        return str(value or "as the family has it")
+    if kind in (Kind.LENGTH, Kind.FINE):
+        return f"{show(value, unit, fine=kind is Kind.FINE)} {unit}"
+    return {Kind.SHARE: f"{value:.0%}", Kind.ANGLE: f"{value:g}°"}.get(kind, f"{value:g}")
+
+
+def replace_template(document: Document, template: str, made: Template | DrawnTemplate, words: str) -> Edit:
+    """A template exchanged for another of the same id; its name stays its own."""
+    record = document.get(template, TemplateRecord)
+    return replacing(document, words, [holding(record.id, record.place, replace(made, name=record.template.name))])
+
+
+def holding(id: str, place: float, made: Template | DrawnTemplate) -> TemplateRecord:  # noqa: A002
+    """A template of either kind as a record."""
+    if isinstance(made, Template):
+        return TemplateRecord(id=id, place=place, family=made)
+    return TemplateRecord(id=id, place=place, drawn=made)
+
+
+def add_template(document: Document, made: Template | DrawnTemplate, new: NewId, line: NewId = "", steel: str = "") -> Edit:
+    """A template put at the end of the shelf under a free name; with a steel one blank of it is ordered too."""
+    named = replace(made, name=free_name(document, made.name))
+    added = holding(new, next_place(document, TemplateRecord), named)
+    lines = [OrderLine(id=line, place=next_place(document, OrderLine), of=new, steel=steel, quantity=1)] if steel else []
+    return replacing(document, f"new template {named.name}", [added, *lines])
+
+
+def duplicate(document: Document, template: str, new: NewId) -> Edit:
+    """A copy beside the original."""
+    record = document.get(template, TemplateRecord)
+    name = free_name(document, f"{record.template.name} copy")
+    copied = holding(new, record.place + 1e-3, replace(record.template, name=name))
+    return replacing(document, f"copy of {record.template.name}", [copied])
+
+
+def rename(document: Document, template: str, name: str) -> Edit:
+    """Another name, made free where another template has it."""
+    record = document.get(template, TemplateRecord)
+    if not name.strip() or name.strip() == record.template.name:
+        return Edit(f"name of {record.template.name}", ())
+    chosen = free_name(document, name.strip())
+    made = holding(record.id, record.place, replace(record.template, name=chosen))
+    return replacing(document, f"{record.template.name} is now {chosen}", [made])
+
+
+def remove(document: Document, template: str) -> Edit:
+    """A template off the shelf, with what is ordered of it and its revisions."""
+    record = document.get(template, TemplateRecord)
+    lines = [line.id for line in document.all(OrderLine) if line.of == template]
+    kept = [revision.id for revision in revisions_of(document, template)]
+    return replacing(document, f"{record.template.name} removed", [], [template, *lines, *kept])
+
+
+def keep_revision(document: Document, template: str, new: NewId, made: str, why: str) -> Edit:
+    """The template as it is now kept as a revision, unless the last one kept is the same."""
+    record, number = document.get(template, TemplateRecord), number_of(document, template)
+    words = f"revision {number} of {record.template.name}"
+    if any(revision.number == number for revision in revisions_of(document, template)):
+        return Edit(words, ())
+    kept = Revision(id=new, of=template, number=number, made=made, why=why, family=record.family, drawn=record.drawn)
+    return replacing(document, words, [kept])

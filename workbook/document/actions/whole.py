@@ -1,0 +1,28 @@
+"""What concerns the whole workbook: its settings, and a job file brought in."""
+
+from collections.abc import Callable
+
+from workbook.document.actions.templates import holding
+from workbook.document.document import Document, Edit, replacing
+from workbook.document.records import BarRecord, OrderLine, Record, SettingsRecord
+from workbook.shop.job import Job
+
+
+def change_settings(document: Document, settings: SettingsRecord, words: str) -> Edit:
+    """Other settings."""
+    return replacing(document, words, [settings])
+
+
+def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
+    """A job in place of all that is there: its templates, bars, order and settings."""
+    made: list[Record] = [
+        SettingsRecord(name=job.name, unit=job.unit, currency=job.currency, saw=job.saw, rules=job.settings),
+    ]
+    ids = {template.name: new_id() for template in job.templates}
+    made += [holding(ids[t.name], float(i), t) for i, t in enumerate(job.templates)]
+    made += [BarRecord(id=new_id(), place=float(i), bar=bar) for i, bar in enumerate(job.bars)]
+    for i, wish in enumerate(job.make):
+        line = OrderLine(id=new_id(), place=float(i), of=ids[wish.template], steel=wish.steel, quantity=wish.quantity)
+        made.append(line)
+    kept = {record.id for record in made}
+    return replacing(document, f"job {job.name} brought in", made, [id_ for id_ in document.records if id_ not in kept])

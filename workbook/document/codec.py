@@ -1,0 +1,196 @@
+"""Records to and from plain JSON values, by their types: nothing is guessed and nothing passes silently.
+
+A dataclass is an object of all its fields. A field that is missing takes its default, so that one that comes later needs no
+migration; one that nobody knows is refused. Where several classes may stand, the object also says which ("is"). Enums and
+decimals are text. How each type is read is worked out once and kept.
+"""
+
+import dataclasses
+import types
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+from enum import Enum
+from functools import cache
+from math import isfinite
+from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+
+_Made = TypeVar("_Made")
+Read = Callable[[Any], Any]
+_LONGEST = 1_000_000  # entries of a list, letters of a text
+_LARGEST = 1e300
+
+
+class CodecError(ValueError):
+    """A value that is not what its place takes; says the place."""
+
+    def __init__(self, what: str, place: str = "") -> None:
+        super().__init__(f"{place}: {what}" if place else what)
+        self.what, self.place = what, place
+
+    def within(self, place: str) -> "CodecError":
+        """The same, seen from one level up."""
+        return CodecError(self.what, f"{place}{self.place}")
+
+
+def encoded(value: Any, within: Any = None) -> Any:
+    """The JSON value of a record. `within`: the type its place takes, which decides whether it must say what it is."""
+    if isinstance(value, Enum):
+        return value.value
+    if dataclasses.is_dataclass(value):
+        made = {} if len(_classes(within)) < 2 else {"is": type(value).__name__}
+        return made | {name: encoded(getattr(value, name), hint) for name, hint in _hints(cast(Any, type(value))).items()}
+    if isinstance(value, tuple):
+        kinds = get_args(within)
+        return [encoded(item, kinds[0] if kinds[-1] is ... else kinds[i]) for i, item in enumerate(value)]
+    return str(value) if isinstance(value, Decimal) else value
+
+
+def decoded(kind: type[_Made], value: Any) -> _Made:
+    """The value of a type that a JSON value stands for. CodecError with the place when it stands for none."""
+    return cast(_Made, _reader(cast(Any, kind))(value))
+
+
+@cache
+def _reader(kind: Any) -> Read:
+    """How a type is read."""
+    options = get_args(kind) if get_origin(kind) in (Union, types.UnionType) else (kind,)
+    if len(options) > 1:
+        return _one_of(options)
+    if get_origin(kind) is tuple:
+        return _tuple(get_args(kind))
+    if get_origin(kind) is Literal:
+        return _if(lambda value: isinstance(value, str) and value in get_args(kind))
+    return _record(kind) if dataclasses.is_dataclass(kind) else _plain(kind)
+
+
+def _if(sound: Callable[[Any], bool]) -> Read:
+    """The value itself where it is sound."""
+
+    def read(value: Any) -> Any:
+        if not sound(value):
+            raise _wrong(value)
+        return value
+
+    return read
+
+
+def _wrong(value: Any) -> CodecError:
+    return CodecError(f"{str(value)[:60]!r} is not what it takes")
+
+
+def _plain(kind: Any) -> Read:
+    if kind is type(None):
+        return _if(lambda value: value is None)
+    if kind is bool:
+        return _if(lambda value: isinstance(value, bool))
+    if kind is int:
+        return _if(lambda value: type(value) is int and abs(value) < 2**53)
+    if kind is float:
+        return _number
+    if kind is str:
+        return _if(lambda value: type(value) is str and len(value) <= _LONGEST)
+    return _word(kind)
+
+
+def _number(value: Any) -> float:
+    if type(value) is float and isfinite(value):
+        return value
+    if type(value) is int and abs(value) < _LARGEST:
+        return float(value)
+    raise _wrong(value)
+
+
+def _word(kind: Any) -> Read:
+    """An enum or a decimal."""
+
+    def read(value: Any) -> Any:
+        if type(value) is not str or len(value) > _LONGEST:
+            raise _wrong(value)
+        try:
+            made = kind(value)
+        except (ValueError, InvalidOperation):
+            raise _wrong(value) from None
+        if isinstance(made, Decimal) and not made.is_finite():
+            raise _wrong(value)
+        return made
+
+    return read
+
+
+def _record(kind: Any) -> Read:
+    fields = {name: _reader(hint) for name, hint in _hints(kind).items()}
+    needed = [f.name for f in dataclasses.fields(kind) if f.default is f.default_factory is dataclasses.MISSING]
+
+    def read(value: Any) -> Any:
+        if not isinstance(value, dict):
+            raise _wrong(value)
+        made = {}
+        for name, item in value.items():
+            field = fields.get(name)
+            if field is None:
+                if name == "is":
+                    continue
+                raise CodecError(f"nobody knows {name[:60]!r}")
+            try:
+                made[name] = field(item)
+            except CodecError as trouble:
+                raise trouble.within(f".{name}") from None
+        missing = [name for name in needed if name not in made]
+        if missing:
+            raise CodecError(f"{missing[0]} is missing")
+        return kind(**made)
+
+    return read
+
+
+def _one_of(options: tuple[Any, ...]) -> Read:
+    """One of several: none, a class that says which it is, or a plain value."""
+    classes: dict[str, Read] = {kind.__name__: _reader(kind) for kind in _records(options)}
+    plain = [_reader(option) for option in options if option is not type(None) and not dataclasses.is_dataclass(option)]
+    only = next(iter(classes.values())) if len(classes) == 1 else None
+
+    def read(value: Any) -> Any:
+        if value is None and type(None) in options:
+            return None
+        if isinstance(value, dict) and classes:
+            found = only or classes.get(str(value.get("is")))
+            if found is None:
+                raise _wrong(value.get("is"))
+            return found(value)
+        if len(plain) == 1:
+            return plain[0](value)
+        raise _wrong(value)
+
+    return read
+
+
+def _tuple(kinds: tuple[Any, ...]) -> Read:
+    many = kinds[-1] is ...
+    readers = [_reader(kind) for kind in kinds if kind is not ...]
+
+    def read(value: Any) -> Any:
+        if not isinstance(value, list) or len(value) > _LONGEST or (not many and len(value) != len(readers)):
+            raise _wrong(value)
+        made = []
+        for i, item in enumerate(value):
+            try:
+                made.append(readers[0 if many else i](item))
+            except CodecError as trouble:
+                raise trouble.within(f"[{i + 1}]") from None
+        return tuple(made)
+
+    return read
+
+
+@cache
+def _hints(kind: Any) -> dict[str, Any]:
+    return get_type_hints(kind)
+
+
+def _classes(kind: Any) -> list[Any]:
+    return _records(get_args(kind) if get_origin(kind) in (Union, types.UnionType) else (kind,))
+
+
+def _records(options: tuple[Any, ...]) -> list[Any]:
+    """Those of some types that are dataclasses."""
+    return [option for option in options if dataclasses.is_dataclass(option)]

@@ -1,0 +1,86 @@
+"""A document and its edits: what changes goes from one record to another (or from or to none), and back the same way."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from workbook.document.records import SETTINGS_ID, Record, SettingsRecord
+
+_Kind = TypeVar("_Kind")
+
+
+class EditError(Exception):
+    """An edit that does not fit the document: what it changes is not there, or not as it was. Always a fault of ours."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One record before and after; None where there was, or will be, none."""
+
+    id: str
+    before: Record | None
+    after: Record | None
+
+    @property
+    def inverse(self) -> "Change":
+        """The way back."""
+        return Change(self.id, self.after, self.before)
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """What the maker did, in his words ("blade length 5 1/2 in"), as changes that go together."""
+
+    words: str
+    changes: tuple[Change, ...]
+
+    @property
+    def inverse(self) -> "Edit":
+        """The way back, in the opposite order."""
+        return Edit(self.words, tuple(change.inverse for change in reversed(self.changes)))
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """All records by id. It is never changed; an edit makes another."""
+
+    records: Mapping[str, Record] = field(default_factory=dict)
+
+    def get(self, id: str, kind: type[_Kind]) -> _Kind:  # noqa: A002  # the word everybody uses
+        """The record of an id. KeyError when there is none of that kind."""
+        found = self.records[id]
+        if not isinstance(found, kind):
+            raise KeyError(id)
+        return found
+
+    def all(self, kind: type[_Kind]) -> Iterator[_Kind]:
+        """Records of a kind, by their place where they have one."""
+        found = [record for record in self.records.values() if isinstance(record, kind)]
+        yield from sorted(found, key=lambda record: (getattr(record, "place", 0.0), getattr(record, "id", "")))
+
+    @property
+    def settings(self) -> SettingsRecord:
+        """The workbook's settings; the defaults where it has none yet."""
+        found = self.records.get(SETTINGS_ID)
+        return found if isinstance(found, SettingsRecord) else SettingsRecord()
+
+    def applied(self, edit: Edit) -> "Document":
+        """The document after an edit. EditError when it is not one of this document."""
+        records = dict(self.records)
+        for change in edit.changes:
+            if records.get(change.id) != change.before:
+                raise EditError(f"{edit.words}: {change.id} is not as it was")
+            if change.after is None:
+                records.pop(change.id, None)
+            elif change.after.id != change.id:
+                raise EditError(f"{edit.words}: {change.id} would get another id")
+            else:
+                records[change.id] = change.after
+        return Document(records)
+
+
+def replacing(document: Document, words: str, after: Iterable[Record], without: Iterable[str] = ()) -> Edit:
+    """An edit that puts records in (in place of those of their ids) and takes others out."""
+    put = [Change(record.id, document.records.get(record.id), record) for record in after]
+    gone = [Change(id_, document.records[id_], None) for id_ in without]
+    return Edit(words, tuple(change for change in (*put, *gone) if change.before != change.after))

@@ -1,0 +1,67 @@
+"""What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
+
+from itertools import count
+
+from workbook.document.document import Document
+from workbook.document.records import BarRecord, OrderLine, Revision, TemplateRecord
+from workbook.shop.job import Job, Make
+
+
+def job_of(document: Document) -> Job:
+    """Everything of the document that a layout, a sheet or a check needs."""
+    settings = document.settings
+    names = {record.id: record.template.name for record in document.all(TemplateRecord)}
+    lines = [line for line in document.all(OrderLine) if line.of in names]
+    return Job(
+        name=settings.name,
+        unit=settings.unit,
+        currency=settings.currency,
+        saw=settings.saw,
+        settings=settings.rules,
+        templates=tuple(record.template for record in document.all(TemplateRecord)),
+        bars=tuple(record.bar for record in document.all(BarRecord)),
+        make=tuple(Make(template=names[line.of], steel=line.steel, quantity=line.quantity) for line in lines),
+    )
+
+
+def template_named(document: Document, name: str) -> TemplateRecord:
+    """The template of a name; names on a shelf differ. KeyError when there is none."""
+    return next((record for record in document.all(TemplateRecord) if record.template.name == name), None) or _none(name)
+
+
+def _none(name: str) -> TemplateRecord:
+    raise KeyError(name)
+
+
+def revisions_of(document: Document, template: str) -> list[Revision]:
+    """The revisions kept of a template, oldest first."""
+    return sorted((r for r in document.all(Revision) if r.of == template), key=lambda r: r.number)
+
+
+def number_of(document: Document, template: str) -> int:
+    """The revision number today's template is printed with: the last kept if it is still as it was then, else the next."""
+    record, kept = document.get(template, TemplateRecord), revisions_of(document, template)
+    if not kept:
+        return 1
+    same = (kept[-1].family, kept[-1].drawn) == (record.family, record.drawn)
+    return kept[-1].number if same else kept[-1].number + 1
+
+
+def free_name(document: Document, wished: str) -> str:
+    """The name wished for, with a number behind it where another template has it."""
+    taken = {record.template.name for record in document.all(TemplateRecord)}
+    name, n = wished, 2
+    while name in taken:
+        name, n = f"{wished} {n}", n + 1
+    return name
+
+
+def free_bar_name(document: Document, wished: str) -> str:
+    """The same for bars."""
+    taken = {record.bar.name for record in document.all(BarRecord)}
+    return next(name for n in count(1) if (name := wished if n == 1 else f"{wished} ({n})") not in taken)
+
+
+def next_place(document: Document, kind: type[TemplateRecord | BarRecord | OrderLine]) -> float:
+    """A place behind all records of a kind."""
+    return max((record.place for record in document.all(kind)), default=0.0) + 1.0

@@ -1,0 +1,72 @@
+"""The workbook's file: one line that says what it is, and the digest of the rest; then the content as JSON."""
+
+import hashlib
+import json
+from pathlib import Path
+from typing import Any
+
+from workbook.document.codec import CodecError
+from workbook.storage.body import Body, body_of, body_value
+from workbook.storage.migrations import VERSION, migrated
+from workbook.storage.trouble import NotAWorkbook, in_words
+
+SUFFIX = ".shopbook"
+APPLICATION = "makers-workbook"
+_MOST_BYTES = 64_000_000
+_LONGEST_HEAD = 400
+
+
+def written(body: Body) -> bytes:
+    """The bytes of a file; the same body gives the same bytes."""
+    content = json.dumps(body_value(body), ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+    head = {"application": APPLICATION, "version": VERSION, "sha256": hashlib.sha256(content).hexdigest()}
+    return json.dumps(head).encode() + b"\n" + content + b"\n"
+
+
+def digest(data: bytes) -> str:
+    """What tells one file from another."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def read(path: Path) -> tuple[Body, str]:
+    """A file's body and digest. NotAWorkbook when it is none, damaged or newer; StorageTrouble when it cannot be read."""
+    try:
+        if path.stat().st_size > _MOST_BYTES:
+            raise NotAWorkbook(f"{path.name} is too large to be a workbook.")
+        data = path.read_bytes()
+    except OSError as trouble:
+        raise in_words(trouble, f"{path.name} could not be read") from None
+    return parsed(data, path.name), digest(data)
+
+
+def parsed(data: bytes, name: str) -> Body:
+    """The body in a file's bytes. NotAWorkbook says why there is none."""
+    head, _, content = data.partition(b"\n")
+    version = _version(head, name)
+    if not content.endswith(b"\n") or hashlib.sha256(content[:-1]).hexdigest() != json.loads(head).get("sha256"):
+        raise NotAWorkbook(f"{name} is damaged: its content is not what was written.", "Take an earlier copy of it.")
+    try:
+        value = json.loads(content.decode(), parse_constant=_no_number)
+        return body_of(migrated(value, version))
+    except CodecError as trouble:
+        raise NotAWorkbook(f"{name} cannot be opened: {trouble}.", "It was not written by this program.") from None
+    except (ValueError, RecursionError) as trouble:
+        raise NotAWorkbook(f"{name} cannot be opened: its content is not sound ({str(trouble)[:80]}).") from None
+
+
+def _version(head: bytes, name: str) -> int:
+    try:
+        found: Any = json.loads(head.decode()) if len(head) <= _LONGEST_HEAD else None
+    except (ValueError, RecursionError):
+        found = None
+    if not isinstance(found, dict) or found.get("application") != APPLICATION or type(found.get("version")) is not int:
+        raise NotAWorkbook(f"{name} is not a workbook of this program.", f"Workbooks end in {SUFFIX}.")
+    if found["version"] > VERSION:
+        raise NotAWorkbook(f"{name} was written by a newer version of this program.", "Install that version to open it.")
+    if found["version"] < 1:
+        raise NotAWorkbook(f"{name} is not a workbook of this program.")
+    return int(found["version"])
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(f"{word} is no number")

@@ -1,0 +1,56 @@
+"""Trouble with disks and files in words a maker understands: what happened, and what to do about it."""
+
+import errno
+import sqlite3
+
+
+class StorageTrouble(Exception):
+    """Something outside the program kept it from reading or writing. Nothing that was there is damaged."""
+
+    def __init__(self, what: str, cure: str = "") -> None:
+        super().__init__(f"{what} {cure}".strip())
+        self.what, self.cure = what, cure
+
+
+class InUse(StorageTrouble):
+    """The workbook is open in another window."""
+
+
+class NotAWorkbook(StorageTrouble):
+    """A file that is no workbook, a damaged one, or one of a newer program."""
+
+
+class ChangedElsewhere(StorageTrouble):
+    """The file is not the one that was opened: someone else has written it."""
+
+
+_FULL = "Free some space, or save to another place."
+_OF_SYSTEM = {
+    errno.ENOSPC: ("the disk is full.", _FULL),
+    errno.EDQUOT: ("the space you may use there is full.", _FULL),
+    errno.EACCES: ("it may not be written there.", "Save to another place."),
+    errno.EPERM: ("it may not be written there.", "Save to another place."),
+    errno.EROFS: ("the disk is read-only.", "Save to another place."),
+    errno.ENOENT: ("the folder is not there any more.", "Put the disk back, or save to another place."),
+    errno.ENOTDIR: ("the folder is not there any more.", "Save to another place."),
+    errno.EIO: ("the disk gives errors.", "Save to another disk, and do not trust this one."),
+    errno.ENAMETOOLONG: ("the name is too long.", "Choose a shorter one."),
+}
+_OF_DATABASE = {
+    "SQLITE_FULL": errno.ENOSPC,
+    "SQLITE_READONLY": errno.EROFS,
+    "SQLITE_CANTOPEN": errno.ENOENT,
+    "SQLITE_IOERR": errno.EIO,
+    "SQLITE_PERM": errno.EACCES,
+}
+
+
+def in_words(trouble: OSError | sqlite3.Error, doing: str) -> StorageTrouble:
+    """The trouble met while doing something ("The workbook could not be saved")."""
+    if isinstance(trouble, OSError):
+        number = trouble.errno or 0
+    else:
+        name = getattr(trouble, "sqlite_errorname", "")
+        number = next((code for word, code in _OF_DATABASE.items() if name.startswith(word)), 0)
+    what, cure = _OF_SYSTEM.get(number, (f"{trouble}.", "Try again, or save to another place."))
+    return StorageTrouble(f"{doing}: {what}", cure)
