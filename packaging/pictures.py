@@ -5,9 +5,11 @@ Run with the project's environment: `.venv/bin/python packaging/pictures.py`. Ne
 
 import os
 import sys
+import tempfile
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
 
 from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
@@ -18,6 +20,7 @@ from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.tasks.contact import contact_png, png
 from workbook.tasks.demo import demo_job
+from workbook.tasks.work import work_on
 
 FOLDER = Path(__file__).parent / "pictures"
 
@@ -35,7 +38,7 @@ def main() -> int:
 
 def _window(theme: str) -> None:
     """Draw and Lay out in one theme; with the light one also the sheets."""
-    window = Window(Workspace(demo_job(), Look(theme)))
+    window = Window(Workspace(work_on(demo_job().job), Look(theme)))
     window.resize(1440, 900)
     window.show()
     _wait(300)

@@ -5,9 +5,9 @@ import sys
 
 
 def main() -> int:
-    """Runs the command line, or opens the window (on a job file when one is named). Returns the exit code."""
+    """Runs the command line, or opens the window (on a workbook or job file when one is named). Returns the exit code."""
     arguments = sys.argv[1:]
-    if arguments and not arguments[0].lower().endswith(".toml"):
+    if arguments and not arguments[0].lower().endswith((".toml", ".shopbook")):
         from workbook.cli.main import main as command_line
 
         return command_line(arguments)

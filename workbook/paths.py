@@ -1,4 +1,4 @@
-"""Where the shipped resources lie (beside the package in a checkout, inside it once installed), and the user's cache."""
+"""Where the shipped resources lie (beside the package in a checkout, inside it once installed), the user's data and cache."""
 
 import os
 import sys
@@ -25,6 +25,20 @@ def cache_folder() -> Path:
     except OSError:
         return Path(tempfile.gettempdir()) / "makers-workbook"
     return own if os.access(own, os.W_OK) else Path(tempfile.gettempdir()) / "makers-workbook"
+
+
+def data_folder() -> Path:
+    """Where the program keeps what must not be lost: MAKERS_WORKBOOK_DATA, or the user's own data folder."""
+    own = os.environ.get("MAKERS_WORKBOOK_DATA")
+    return Path(own) if own else _user_data() / "makers-workbook"
+
+
+def _user_data() -> Path:
+    if sys.platform == "win32":
+        return Path(os.environ.get("APPDATA", Path.home() / "AppData" / "Roaming"))
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Application Support"
+    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
 
 
 def _user_cache() -> Path:

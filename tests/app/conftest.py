@@ -10,11 +10,14 @@ from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.tasks.demo import demo_job
+from workbook.tasks.work import work_on
 
 
 @pytest.fixture
-def window(qtbot):
-    made = Window(Workspace(demo_job(), Look("light")))
+def window(qtbot, tmp_path, monkeypatch):
+    """The window on new work on the demo, with the data folder its own."""
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
+    made = Window(Workspace(work_on(demo_job().job), Look("light")))
     qtbot.addWidget(made)
     made.resize(1440, 900)
     with qtbot.waitExposed(made):

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QMenu
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
 from workbook.tasks.keeping import spots_of
-from workbook.tasks.load import shaped
+from workbook.tasks.work import work_on
 
 
 @pytest.fixture
@@ -59,7 +59,7 @@ def test_an_edited_template_is_laid_out_anew_when_the_page_is_entered(qtbot, win
 def test_a_blank_that_fits_no_bar_is_said_in_words(qtbot, window):
     job = window.workspace.loaded.job
     narrow = tuple(replace(bar, width=20.0, measured=type(bar.measured)()) for bar in job.bars)
-    window.workspace.open_job(shaped(replace(job, bars=narrow)))
+    window.work_on(work_on(replace(job, bars=narrow)))
     window.show_page("layout")
     words = window.bars_page()._left_out.text()
     assert "too narrow" in words

@@ -34,7 +34,7 @@ def test_another_look_keeps_the_work(window, theme, text):
 
 
 def test_a_job_file_opens(window):
-    window.open_file(resource("demo", "harbour-kitchen-run.toml"))
+    window.filing.open_file(resource("demo", "harbour-kitchen-run.toml"))
     assert window.workspace.chosen == "Petty"
 
 
@@ -42,7 +42,7 @@ def test_a_broken_job_file_is_said_and_the_work_stays(window, tmp_path, monkeypa
     (tmp_path / "bad.toml").write_text('[[template]]\nname = "A"\nfamily = "pety"\n')
     said = []
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append(trouble.lines()))
-    window.open_file(tmp_path / "bad.toml")
+    window.filing.open_file(tmp_path / "bad.toml")
     assert any("petty" in line for line in said[0])
     assert window.workspace.chosen == "Petty"
 

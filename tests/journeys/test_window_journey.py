@@ -44,9 +44,10 @@ def display(tmp_path):
 
 
 @pytest.fixture
-def driven(display):
+def driven(display, tmp_path):
     """The program in a window, and a way to press its keys."""
     env = {k: v for k, v in os.environ.items() if k != "QT_QPA_PLATFORM"} | {"DISPLAY": display, "QT_QPA_PLATFORM": "xcb"}
+    env["MAKERS_WORKBOOK_DATA"] = str(tmp_path / "data")
     program = Path(sys.executable).with_name("makers-workbook")
     running = subprocess.Popen([program], env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
 

@@ -1,4 +1,4 @@
-"""Opens the window: on the demo, or on the job file named."""
+"""Opens the window: on the workbook or job file named, where work was left, or at a first start on the demo."""
 
 import sys
 from collections.abc import Sequence
@@ -12,25 +12,36 @@ from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
+from workbook.storage.session import Session
+from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import load_job
+from workbook.tasks.work import is_workbook, work_at, work_left, work_on
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Runs the window until it is closed. Returns the exit code; 1 when the job file named cannot be opened."""
+    """Runs the window until it is closed. Returns the exit code; 1 when the file named cannot be opened."""
     try:
-        loaded = load_job(Path(arguments[0])) if arguments else demo_job()
+        session = _work(Path(arguments[0])) if arguments else work_left() or work_on(demo_job().job)
     except JobError as trouble:
         print("\n".join(trouble.lines()), file=sys.stderr)
+        return 1
+    except StorageTrouble as trouble:
+        print(trouble, file=sys.stderr)
         return 1
     application = QApplication.instance() or QApplication(["makers-workbook"])
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
     application.setStyle("Fusion")
-    window = Window(Workspace(loaded, Look(theme=system_theme())))
+    window = Window(Workspace(session, Look(theme=system_theme())))
     window.resize(1440, 900)
     window.show()
     return application.exec()
+
+
+def _work(path: Path) -> Session:
+    """Work on a workbook, or on a new one from a job file."""
+    return work_at(path) if is_workbook(path) else work_on(load_job(path).job)
 
 
 def system_theme() -> str:

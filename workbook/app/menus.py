@@ -8,10 +8,12 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu, QMessageBox
+from PySide6.QtWidgets import QInputDialog, QMenu, QMessageBox
 
 from workbook import __version__
 from workbook.app.pages.shelf import family_menu
+from workbook.app.widgets.history import History
+from workbook.tasks.work import recent
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
@@ -25,13 +27,14 @@ def fill_menus(window: Window) -> None:
     bar.clear()
     bar.setFont(window.workspace.look.font("body"))
     _file(window, bar.addMenu("&File"))
+    _edit(window, bar.addMenu("&Edit"))
     _view(window, bar.addMenu("&View"))
     _knife(window, bar.addMenu("&Knife"))
     _bars(window, bar.addMenu("&Bars"))
     _help(window, bar.addMenu("&Help"))
 
 
-def _action(menu: QMenu, words: str, run: Callable[[], None], key: QKeySequence | Key | None = None) -> QAction:
+def _action(menu: QMenu, words: str, run: Callable[[], object], key: QKeySequence | Key | None = None) -> QAction:
     action = menu.addAction(words)
     action.triggered.connect(lambda checked=False: run())
     if key is not None:
@@ -40,9 +43,41 @@ def _action(menu: QMenu, words: str, run: Callable[[], None], key: QKeySequence 
 
 
 def _file(window: Window, menu: QMenu) -> None:
-    _action(menu, "&Open a job…", window.open_job, Key.Open)
+    filing = window.filing
+    _action(menu, "&New workbook", filing.new, Key.New)
+    _action(menu, "&Open…", filing.open, Key.Open)
+    lately = menu.addMenu("Open &recent")
+    for path in recent():
+        _action(lately, path.name, partial(filing.open_file, path)).setToolTip(str(path))
+    lately.setEnabled(bool(lately.actions()))
+    menu.addSeparator()
+    _action(menu, "&Save", filing.save, Key.Save)
+    _action(menu, "Save &as…", filing.save_as, Key.SaveAs)
+    menu.addSeparator()
+    _action(menu, "Write as a &job file…", filing.export_job)
     menu.addSeparator()
     _action(menu, "&Quit", lambda: _close(window), Key.Quit)
+
+
+def _edit(window: Window, menu: QMenu) -> None:
+    menu.setObjectName("edit-menu")
+    _action(menu, "", window.workspace.undo, Key.Undo).setObjectName("undo")
+    _action(menu, "", window.workspace.redo, Key.Redo).setObjectName("redo")
+    menu.addSeparator()
+    _action(menu, "&History…", partial(History.show_for, window))
+    show_history(window)
+
+
+def show_history(window: Window) -> None:
+    """What can be undone and done again, by its words."""
+    session = window.workspace.session
+    steps, done = session.steps, session.done
+    for name, word, step in (("undo", "&Undo", done - 1), ("redo", "&Redo", done)):
+        action = window.menuBar().findChild(QAction, name)
+        if action is not None:
+            there = 0 <= step < len(steps)
+            action.setText(f"{word}: {steps[step].edit.words}".replace("&", "&&").replace("&&", "&", 1) if there else word)
+            action.setEnabled(there)
 
 
 def _close(window: Window) -> None:
@@ -78,10 +113,20 @@ def _choices(menu: QMenu, choices: Sequence[tuple[str, Any]], now: object, choos
         group.addAction(action)
 
 
+def _rename(window: Window) -> None:
+    space = window.workspace
+    name, given = QInputDialog.getText(window, "Name of the template", "Name", text=space.chosen)
+    if given:
+        space.rename(name)
+
+
 def _knife(window: Window, menu: QMenu) -> None:
     families = family_menu(window, window.workspace)
     families.setTitle("&New from family")
     menu.addMenu(families)
+    _action(menu, "&Duplicate", window.workspace.duplicate)
+    _action(menu, "Re&name…", partial(_rename, window))
+    _action(menu, "Re&move", window.workspace.remove)
     menu.addSeparator()
     _action(menu, "&Print the template sheet…", window.print_template, Key.Print)
     _action(menu, "Save the &cut file…", window.save_cut_file)

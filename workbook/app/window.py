@@ -12,21 +12,25 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QFileDialog,
     QHBoxLayout,
+    QLabel,
     QMainWindow,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
+from workbook.app.filing import Filing
+from workbook.app.icons import picture
 from workbook.app.look import Look
-from workbook.app.menus import fill_menus
+from workbook.app.menus import fill_menus, show_history
 from workbook.app.pages.draw import DrawPage
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.rail import rail_button
 from workbook.app.workspace import Workspace
-from workbook.problems import JobError
-from workbook.tasks.load import load_job
+from workbook.problems import JobError, Mistake
+from workbook.storage.session import Session
+from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
@@ -46,8 +50,9 @@ class Window(QMainWindow):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.workspace = workspace
-        self.setWindowTitle(f"{workspace.loaded.job.name} - Maker's Workbook")
+        self.filing = Filing(self)
         self._build()
+        self._say_name()
         self.show_page("draw")
 
     def _build(self) -> None:
@@ -78,6 +83,7 @@ class Window(QMainWindow):
         self.setCentralWidget(desk)
         fill_menus(self)
         self._connect()
+        self.show_saved()
         self._unit_changed()
 
     def _connect(self) -> None:
@@ -86,13 +92,27 @@ class Window(QMainWindow):
         self.draw.print_wanted.connect(self.print_template)
         self.draw.cut_file_wanted.connect(self.save_cut_file)
         self.workspace.unit_changed.connect(self._unit_changed)
+        self.workspace.history_changed.connect(self._history_changed)
+        self.workspace.trouble.connect(self.say_storage)
         QTimer.singleShot(_AFTER_START, self, self._after_start)
 
     def _header(self) -> QWidget:
         look = self.workspace.look
         self._name = label(look, self.workspace.loaded.job.name, "title")
-        note = label(look, "Changes are not kept after closing in this version", "small", soft=True)
-        return surface("header", row(self._name, note, None, margins=(16, 0, 12, 0), gap=16), look.size("header"))
+        self._here, self._there = (label(look, "", "small", soft=True) for _ in range(2))
+        self._here_mark, self._there_mark = QLabel(), QLabel()
+        states = (self._here_mark, self._here, self._there_mark, self._there)
+        return surface("header", row(self._name, None, *states, margins=(16, 0, 16, 0), gap=6), look.size("header"))
+
+    def show_saved(self) -> None:
+        """What is kept here and what the file holds, both in words; and what the menus can undo."""
+        look, (here, there) = self.workspace.look, self.filing.state()
+        self._here.setText(here)
+        self._there.setText(there)
+        session = self.workspace.session
+        self._here_mark.setPixmap(picture("tick", look.px(14), look.colour("good")))
+        self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
+        show_history(self)
 
     def _rail(self) -> QWidget:
         look = self.workspace.look
@@ -165,32 +185,36 @@ class Window(QMainWindow):
             self._bars_page.make_room(self.width(), self.height())
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ends the worker."""
+        """Ends the worker; the file is brought up to date."""
         self._end_search()
+        self.filing.end()
         super().closeEvent(event)
+
+    def _history_changed(self) -> None:
+        self._say_name()
+        self.show_saved()
+        self.filing.changed()
+
+    def _say_name(self) -> None:
+        name = self.workspace.session.document.settings.name
+        self._name.setText(name)
+        self.setWindowTitle(f"{name} - Maker's Workbook")
 
     def _end_search(self) -> None:
         if self._bars_page is not None:
             self._bars_page.search.close()
 
-    def open_job(self) -> None:
-        """Asks for a job file and opens it; what is wrong with it is said."""
-        name, _ = QFileDialog.getOpenFileName(self, "Open a job", "", "Jobs (*.toml)")
-        if name:
-            self.open_file(Path(name))
-
-    def open_file(self, file: Path) -> None:
-        """Opens a job file."""
-        try:
-            loaded = load_job(file)
-        except JobError as trouble:
-            self.say_trouble(f"{file.name} cannot be opened", trouble)
-            return
-        self.workspace.open_job(loaded)
-        self._name.setText(loaded.job.name)
-        self.setWindowTitle(f"{loaded.job.name} - Maker's Workbook")
+    def work_on(self, session: Session) -> None:
+        """Shows other work."""
+        self.workspace.work_on(session)
+        fill_menus(self)
+        self.show_saved()
         if self.page_name() == "layout":
             self.bars_page().entered()
+
+    def say_storage(self, title: str, trouble: StorageTrouble) -> None:
+        """Trouble with a disk or a file, what to do about it, and that the work is kept."""
+        self.say_trouble(title, JobError([Mistake(place=title, what=trouble.what, right=trouble.cure)]))
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""

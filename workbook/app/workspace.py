@@ -1,35 +1,49 @@
-"""What the window works on: the loaded job, the template chosen, the unit and the look; told to all when it changes."""
+"""What the window works on: the session, what follows from its document, the template chosen, the unit and the look."""
 
+import time
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
+from workbook.document.actions import rack, templates, whole
+from workbook.document.document import Edit
+from workbook.document.queries import job_of, number_of, template_named
+from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family
-from workbook.shop.job import AnyTemplate, Make, suits
+from workbook.shop.job import AnyTemplate, suits
+from workbook.storage.session import Session
+from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
+from workbook.tasks.work import new_id, now
 from workbook.template.model import Template
-from workbook.template.parameters import changed
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
 
+_ONE_STEP = 1.5  # s within which the same number changed again is the same step
+
 
 class Workspace(QObject):
-    """Holds frozen records and swaps them; pages refresh from the signals, not from each other."""
+    """Every change goes through the session as an edit; pages refresh from the signals, not from each other."""
 
     template_changed = Signal(str)  # its name
-    templates_changed = Signal()  # one more, or another job
+    templates_changed = Signal()  # one more or less, another name, or another workbook
     chosen_changed = Signal(str)
     unit_changed = Signal()
+    history_changed = Signal()  # something was done, undone or saved
+    trouble = Signal(str, object)  # what could not be done, and a StorageTrouble
     said = Signal(str)  # a sentence for the status line
 
-    def __init__(self, loaded: LoadedJob, look: Look) -> None:
+    def __init__(self, session: Session, look: Look) -> None:
         super().__init__()
-        self.loaded, self.look = loaded, look
-        self.unit: Unit = loaded.job.unit
-        self.chosen = loaded.job.templates[0].name
+        self.session, self.look = session, look
+        self.loaded: LoadedJob = shaped(job_of(session.document))
+        self.unit: Unit = self.loaded.job.unit
+        self.chosen = self.loaded.job.templates[0].name
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
+        self._last = ("", 0.0)  # the number changed last, and when
 
     def template(self, name: str) -> AnyTemplate:
         """A template by name."""
@@ -50,48 +64,135 @@ class Workspace(QObject):
             self.chosen = name
             self.chosen_changed.emit(name)
 
+    def do(self, edit: Edit, *, same_step: bool = False) -> bool:
+        """Makes an edit; False, and nothing changed, when it could not be kept."""
+        try:
+            self.session.edit(edit, now(), same_step=same_step)
+        except StorageTrouble as trouble:
+            self.trouble.emit("The change could not be kept", trouble)
+            return False
+        self._follow(edit)
+        return True
+
+    def undo(self) -> None:
+        """Takes the last step back."""
+        self._step(self.session.undo, "Undone")
+
+    def redo(self) -> None:
+        """Does the next step again."""
+        self._step(self.session.redo, "Done again")
+
+    def go_to(self, done: int) -> None:
+        """Undoes or does again until so many steps of the history are done."""
+        while self.session.done > done:
+            self.undo()
+        while self.session.done < min(done, len(self.session.steps)):
+            self.redo()
+
+    def _step(self, move: Callable[[], Edit | None], word: str) -> None:
+        self._last = ("", 0.0)
+        try:
+            edit = move()
+        except StorageTrouble as trouble:
+            self.trouble.emit("The change could not be kept", trouble)
+            return
+        if edit is not None:
+            self._follow(edit)
+            self.said.emit(f"{word}: {edit.words}.")
+
+    def _follow(self, edit: Edit) -> None:
+        """Brings what follows from the document up to date, and tells those who show it."""
+        changed = [(change.before, change.after) for change in edit.changes]
+        one = changed[0] if len(changed) == 1 else (None, None)
+        if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
+            before, after = one[0].template.name, one[1].template
+            if before == after.name:
+                self.loaded = with_template(self.loaded, after)
+                self.revision += 1
+                self.template_changed.emit(after.name)
+                self.history_changed.emit()
+                return
+            self.chosen = after.name if self.chosen == before else self.chosen
+        if changed:
+            self._everything()
+        self.history_changed.emit()
+
+    def _everything(self) -> None:
+        """The whole job anew; the choice stays where it can."""
+        self.loaded = shaped(job_of(self.session.document))
+        self.revision += 1
+        names = [template.name for template in self.loaded.job.templates]
+        moved = self.chosen not in names
+        self.chosen = names[0] if moved else self.chosen
+        self.templates_changed.emit()
+        if moved:
+            self.chosen_changed.emit(self.chosen)
+
     def edit(self, path: str, value: Any) -> None:
         """Changes one parameter of the chosen template; its shape and checks follow."""
-        template = self.template(self.chosen)
-        if isinstance(template, Template):
-            self.loaded = with_template(self.loaded, changed(template, path, value))
-            self.revision += 1
-            self.template_changed.emit(template.name)
+        if isinstance(self.template(self.chosen), Template):
+            record = template_named(self.session.document, self.chosen)
+            key, moment = f"{record.id} {path}", time.monotonic()
+            same = self._last[0] == key and moment - self._last[1] < _ONE_STEP
+            if self.do(templates.set_parameter(self.session.document, record.id, path, value), same_step=same):
+                self._last = (key, moment)
 
     def add_family(self, family_id: str) -> None:
-        """Adds a family's template to the shelf under a name of its own, and chooses it."""
-        template = family(family_id)
-        names = {t.name for t in self.loaded.job.templates}
-        name, n = template.name, 2
-        while name in names:
-            name, n = f"{template.name} {n}", n + 1
-        added = replace(template, name=name)
-        job = replace(self.loaded.job, templates=(*self.loaded.job.templates, added))
-        bar = next((b for b in job.bars if suits(job, added, b.steel, b)), None)
-        if bar is not None:
-            job = replace(job, make=(*job.make, Make(template=name, steel=bar.steel, quantity=1)))
-        self.loaded = shaped(job)
-        self.revision += 1
-        self.templates_changed.emit()
+        """Adds a family's template to the shelf under a name of its own, and chooses it; one is ordered where a bar suits."""
+        template, job = family(family_id), self.loaded.job
+        bar = next((b for b in job.bars if suits(job, template, b.steel, b)), None)
+        id_ = new_id()
+        steel = bar.steel if bar else ""
+        if not self.do(templates.add_template(self.session.document, template, id_, new_id(), steel)):
+            return
+        name = self.session.document.get(id_, TemplateRecord).template.name
         self.choose(name)
-        wanted = f"{reading(added.blade.thickness, self.unit)} {self.unit}"
+        wanted = f"{reading(template.blade.thickness, self.unit)} {self.unit}"
         missing = f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar to the job."
-        self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {bar.steel}.")
+        self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {steel}.")
 
-    def make_more(self, template: str, steel: str) -> None:
-        """One more blank of a template in a steel is to be made; the page that asked has laid it out."""
-        job = self.loaded.job
-        make = tuple(
-            replace(wish, quantity=wish.quantity + 1) if (wish.template, wish.steel) == (template, steel) else wish
-            for wish in job.make
-        )
-        self.loaded = replace(self.loaded, job=replace(job, make=make))
-        self.revision += 1
+    def duplicate(self) -> None:
+        """A copy of the chosen template, which is then chosen."""
+        id_, record = new_id(), template_named(self.session.document, self.chosen)
+        if self.do(templates.duplicate(self.session.document, record.id, id_)):
+            self.choose(self.session.document.get(id_, TemplateRecord).template.name)
+
+    def rename(self, name: str) -> None:
+        """Another name for the chosen template."""
+        record = template_named(self.session.document, self.chosen)
+        self.do(templates.rename(self.session.document, record.id, name))
+
+    def remove(self) -> None:
+        """Takes the chosen template off the shelf; the last one stays."""
+        if len(self.loaded.job.templates) < 2:
+            self.said.emit("The last template stays: a workbook has at least one.")
+            return
+        self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
+
+    def make_more(self, template: str, steel: str) -> bool:
+        """One more blank of a template in a steel is to be made."""
+        quantity = sum(wish.quantity for wish in self.loaded.job.make if (wish.template, wish.steel) == (template, steel))
+        record = template_named(self.session.document, template)
+        if not self.do(rack.order(self.session.document, record.id, steel, quantity + 1, new_id())):
+            return False
         self.said.emit(f"One more {template} is to be made, of {steel}.")
+        return True
+
+    def keep_revision(self, name: str, why: str) -> int:
+        """Keeps a template as it is now, since it is printed or cut; its revision number."""
+        record = template_named(self.session.document, name)
+        edit = templates.keep_revision(self.session.document, record.id, new_id(), now(), why)
+        self.do(edit)
+        return number_of(self.session.document, record.id)
+
+    def change_settings(self, words: str, **changes: Any) -> None:
+        """Other settings of the workbook."""
+        settings: SettingsRecord = replace(self.session.document.settings, **changes)
+        self.do(whole.change_settings(self.session.document, settings, words))
 
     def seen_as(self, look: Look) -> "Workspace":
         """The same work for a window built anew in another look; nobody listens to it yet."""
-        other = Workspace(self.loaded, look)
+        other = Workspace(self.session, look)
         other.unit, other.chosen, other.revision = self.unit, self.chosen, self.revision
         return other
 
@@ -100,9 +201,13 @@ class Workspace(QObject):
         self.unit = unit
         self.unit_changed.emit()
 
-    def open_job(self, loaded: LoadedJob) -> None:
-        """Works on another job."""
-        self.loaded, self.unit, self.chosen = loaded, loaded.job.unit, loaded.job.templates[0].name
+    def work_on(self, session: Session) -> None:
+        """Other work; the present one is ended first by whoever asks."""
+        self.session = session
+        self.loaded = shaped(job_of(session.document))
+        self.unit, self.chosen = self.loaded.job.unit, self.loaded.job.templates[0].name
         self.revision += 1
+        self._last = ("", 0.0)
         self.templates_changed.emit()
         self.chosen_changed.emit(self.chosen)
+        self.history_changed.emit()

@@ -4,7 +4,7 @@ import uuid
 from collections.abc import Sequence
 from pathlib import Path
 
-from workbook.document.document import Document, Edit
+from workbook.document.document import Change, Document, Edit
 from workbook.storage.body import Body, Step
 from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, digest, read, written
@@ -46,16 +46,20 @@ class Session:
         """How many of its steps are done; the others can be done again."""
         return self._done
 
-    def edit(self, edit: Edit, at: str) -> None:
-        """Makes an edit, durable when this returns. StorageTrouble when it could not be kept; then nothing has changed."""
+    def edit(self, edit: Edit, at: str, *, same_step: bool = False) -> None:
+        """Makes an edit, durable when this returns. StorageTrouble when it could not be kept; then nothing has changed.
+
+        `same_step`: it goes on with the last step (a number nudged again) and is undone together with it.
+        """
         if not edit.changes:
             return
         after = self.document.applied(edit)
-        step = Step(edit, at)
-        self._database.edit(step, self._done + 1, self._changed + 1)
+        number = self._done if same_step and self._done else self._done + 1
+        step = Step(joined(self._steps[number - 1].edit, edit) if number == self._done else edit, at)
+        self._database.edit(step, number, self._changed + 1)
         self.document, self._changed = after, self._changed + 1
-        self._steps[self._done :] = [step]
-        self._done += 1
+        self._steps[number - 1 :] = [step]
+        self._done = number
 
     def undo(self) -> Edit | None:
         """Takes the last step back, durable; the edit that did so. None at the beginning."""
@@ -125,6 +129,13 @@ class Session:
         if finished:
             _remove(self._database.path)
         self._lock.leave()
+
+
+def joined(first: Edit, then: Edit) -> Edit:
+    """Two edits as one, in the words of the second."""
+    before = {change.id: change.before for change in reversed((*first.changes, *then.changes))}
+    after = {change.id: change.after for change in (*first.changes, *then.changes)}
+    return Edit(then.words, tuple(Change(id_, before[id_], after[id_]) for id_ in after))
 
 
 def _digest_or_missing(path: Path) -> str:

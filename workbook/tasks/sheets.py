@@ -52,8 +52,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
     """One bar of a layout with its blanks, whose serials are given."""
     job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
-    bar = bar_of(job, stock)
-    rack = stock.source != "buy"
+    bar, rack = bar_of(job, stock), stock.source != "buy"
     keeps = cost.offcut >= job.settings.keep_offcut
     blanks = tuple(
         Blank(

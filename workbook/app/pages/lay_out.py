@@ -46,6 +46,7 @@ class LayOutPage(QWidget):
         self._least, self._better_at = 0.0, 0.0
         self._kept: tuple[BarUse, ...] = ()  # blanks pinned
         self._plans: dict[tuple[int, int, BarUse, tuple[str, ...]], BarPlan] = {}  # of the bars shown
+        self._taking = False  # the change is this page's own
         self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
         look = workspace.look
         self.bars = BarsView(look)
@@ -154,6 +155,8 @@ class LayOutPage(QWidget):
 
     def _out_of_date(self) -> None:
         """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
+        if self._taking:
+            return
         self.search.stop()
         self.laid, self._kept = None, ()
         self.bars.show_plans((), (), self._workspace.unit)
@@ -309,7 +312,11 @@ class LayOutPage(QWidget):
         pieces = [self.laid.layout.bars[b].pieces[i] for b, i in stay]
         spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if piece in pieces)
         wish = self._loaded.job.make[part]
-        self._workspace.make_more(wish.template, wish.steel)
+        self._taking = True
+        grown = self._workspace.make_more(wish.template, wish.steel)
+        self._taking = False
+        if not grown:
+            return
         self._loaded, nesting, _ = start_what_can(self._workspace.loaded)
         assert nesting is not None
         self._revision, self._kept = self._workspace.revision, kept_at(layout, spots)

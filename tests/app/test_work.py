@@ -1,0 +1,220 @@
+"""The workbook in the window: undo and redo by their keys, history, saving, and work that is found again."""
+
+import shutil
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+
+from workbook.app.look import Look
+from workbook.app.widgets.history import History
+from workbook.app.workspace import Workspace
+from workbook.storage.file import read
+from workbook.storage.trouble import StorageTrouble
+from workbook.tasks.load import load_job
+from workbook.tasks.work import recent, work_at, work_left
+
+
+def length(window):
+    return window.workspace.template("Petty").blade.length
+
+
+def action(window, name):
+    return window.menuBar().findChild(QAction, name)
+
+
+@pytest.fixture
+def asked(monkeypatch):
+    """Answers the file dialogs with a path."""
+
+    def answer(path):
+        monkeypatch.setattr("workbook.app.filing.QFileDialog.getSaveFileName", lambda *a: (str(path), ""))
+        monkeypatch.setattr("workbook.app.filing.QFileDialog.getOpenFileName", lambda *a: (str(path), ""))
+
+    return answer
+
+
+@pytest.fixture
+def told(window, monkeypatch):
+    """What the window says is wrong."""
+    said = []
+    monkeypatch.setattr(window, "say_storage", lambda title, trouble: said.append(f"{title}: {trouble}"))
+    window.workspace.trouble.disconnect()
+    window.workspace.trouble.connect(window.say_storage)
+    return said
+
+
+def test_an_edit_is_undone_and_done_again_by_the_standard_keys(qtbot, window):
+    before = length(window)
+    window.workspace.edit("blade.length", 133.35)
+    assert action(window, "undo").text() == "&Undo: Petty: blade length 5 1/4 in"
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    qtbot.keyClick(window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert length(window) == before
+    assert not action(window, "undo").isEnabled()
+    assert action(window, "redo").text() == "&Redo: Petty: blade length 5 1/4 in"
+    window.workspace.redo()
+    assert length(window) == 133.35
+    assert window.draw.board._scene.blank is window.workspace.blank
+
+
+def test_a_number_nudged_is_one_step_and_another_number_is_another(window):
+    before = length(window)
+    for value in (121.0, 122.0, 123.0):
+        window.workspace.edit("blade.length", value)
+    window.workspace.edit("blade.height", 30.0)
+    assert [step.edit.words.split(" ")[2] for step in window.workspace.session.steps] == ["length", "height"]
+    window.workspace.undo()
+    window.workspace.undo()
+    assert length(window) == before
+
+
+def test_the_shelf_is_undone_too(window):
+    names = [t.name for t in window.workspace.loaded.job.templates]
+    window.workspace.add_family("chefs")
+    window.workspace.rename("Long knife")
+    window.workspace.duplicate()
+    assert window.workspace.chosen == "Long knife copy"
+    window.workspace.remove()
+    assert "Long knife copy" not in window.workspace.loaded.shapes
+    window.workspace.choose("Long knife")
+    for _ in range(4):
+        window.workspace.undo()
+    assert [t.name for t in window.workspace.loaded.job.templates] == names
+    assert window.workspace.chosen in names
+
+
+def test_the_last_template_stays(window):
+    while len(window.workspace.loaded.job.templates) > 1:
+        window.workspace.remove()
+    window.workspace.remove()
+    assert len(window.workspace.loaded.job.templates) == 1
+
+
+def test_the_history_goes_back_and_forth_to_any_step(qtbot, window):
+    before = length(window)
+    for path, value in (("blade.length", 130.0), ("blade.height", 31.0), ("handle.palm", 24.0)):
+        window.workspace.edit(path, value)
+    history = History(window, window.workspace)
+    qtbot.addWidget(history)
+    history.show()
+    rows = [history.list.item(i).text() for i in range(history.list.count())]
+    assert len(rows) == 4
+    assert rows[1].endswith("Petty: blade length 5 1/8 in") or "blade length" in rows[1]
+    place = history.list.visualItemRect(history.list.item(1)).center()
+    qtbot.mouseClick(history.list.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    assert length(window) == 130.0
+    assert window.workspace.session.done == 1
+    window.workspace.go_to(0)
+    assert length(window) == before
+    window.workspace.go_to(3)
+    assert window.workspace.template("Petty").handle.palm == 24.0
+
+
+def test_work_without_a_file_is_there_at_the_next_start_with_its_undo(window):
+    window.workspace.edit("blade.length", 131.0)
+    window.close()
+    session = work_left()
+    again = Workspace(session, Look("light"))
+    assert again.template("Petty").blade.length == 131.0
+    again.undo()
+    assert again.template("Petty").blade.length != 131.0
+    session.close()
+
+
+def test_save_asks_for_a_file_once_and_the_file_follows(qtbot, window, tmp_path, asked):
+    asked(tmp_path / "shop")
+    assert "No file yet" in window._there.text()
+    window.workspace.edit("blade.length", 132.0)
+    assert window.filing.save()
+    file = tmp_path / "shop.shopbook"
+    assert window._there.text() == "Saved to shop.shopbook"
+    window.workspace.edit("blade.length", 133.0)
+    assert "follows in a moment" in window._there.text()
+    qtbot.waitUntil(lambda: window._there.text() == "Saved to shop.shopbook", timeout=8000)
+    body, _ = read(file)
+    assert any(getattr(r, "family", None) and r.family.blade.length == 133.0 for r in body.document.records.values())
+    assert recent() == [file]
+
+
+def test_closing_brings_the_file_up_to_date(window, tmp_path, asked):
+    asked(tmp_path / "shop.shopbook")
+    window.filing.save()
+    window.workspace.edit("blade.length", 134.0)
+    window.close()
+    session = work_at(tmp_path / "shop.shopbook")
+    assert Workspace(session, Look()).template("Petty").blade.length == 134.0
+    session.close()
+
+
+def test_a_file_someone_else_changed_is_left_and_the_work_goes_beside_it(window, tmp_path, asked, told):
+    file = tmp_path / "shop.shopbook"
+    asked(file)
+    window.filing.save()
+    theirs = file.read_bytes()
+    window.workspace.edit("blade.length", 135.0)
+    window.filing.publish()
+    shutil.copy(file, tmp_path / "copy")
+    file.write_bytes(theirs)
+    window.workspace.edit("blade.height", 33.0)
+    assert window.filing.publish()
+    assert "Both are kept" in told[0]
+    assert file.read_bytes() == theirs
+    beside = window.workspace.session.path
+    assert beside.parent == tmp_path
+    assert beside != file
+    assert beside.name in told[0]
+
+
+def test_trouble_with_the_disk_is_said_and_nothing_changes(window, told, monkeypatch):
+    before = length(window)
+
+    def full(*args):
+        raise StorageTrouble("the disk is full.", "Free some space, or save to another place.")
+
+    monkeypatch.setattr(window.workspace.session._database, "edit", full)
+    window.workspace.edit("blade.length", 136.0)
+    assert length(window) == before
+    assert told == ["The change could not be kept: the disk is full. Free some space, or save to another place."]
+
+
+def test_a_workbook_opens_and_what_is_none_is_said(window, tmp_path, asked, told):
+    asked(tmp_path / "shop.shopbook")
+    window.workspace.edit("blade.length", 137.0)
+    window.filing.save()
+    window.filing.new()
+    assert window.windowTitle().startswith("Untitled workbook")
+    window.filing.open()
+    assert length(window) == 137.0
+    assert window.windowTitle().startswith("Harbour kitchen run")
+    (tmp_path / "none.shopbook").write_text("hello")
+    window.filing.open_file(tmp_path / "none.shopbook")
+    assert "is not a workbook of this program" in told[0]
+    assert length(window) == 137.0
+
+
+def test_a_second_window_is_told_that_the_workbook_is_open(qtbot, window, tmp_path, asked, monkeypatch):
+    asked(tmp_path / "shop.shopbook")
+    window.filing.save()
+    with pytest.raises(StorageTrouble, match="open in another window"):
+        work_at(tmp_path / "shop.shopbook")
+
+
+def test_a_job_file_is_written_and_reads_as_the_same_job(window, tmp_path, asked):
+    asked(tmp_path / "out.toml")
+    window.workspace.edit("blade.length", 138.0)
+    window.filing.export_job()
+    again = load_job(tmp_path / "out.toml").job
+    assert again.template("Petty").blade.length == 138.0
+    assert [(m.template, m.steel, m.quantity) for m in again.make] == [
+        (m.template, m.steel, m.quantity) for m in window.workspace.loaded.job.make
+    ]
+
+
+def test_another_look_keeps_the_history(window):
+    window.workspace.edit("blade.length", 129.0)
+    window.use_look(Look("dark", 1.25))
+    assert "blade length" in action(window, "undo").text()
+    window.workspace.undo()
+    assert length(window) != 129.0

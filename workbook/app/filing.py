@@ -1,0 +1,168 @@
+"""The workbook and its file: new, open, save, and the file brought up to date by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog
+
+from workbook.problems import JobError
+from workbook.storage.file import SUFFIX
+from workbook.storage.session import Session
+from workbook.storage.trouble import ChangedElsewhere, StorageTrouble
+from workbook.tasks.load import load_job
+from workbook.tasks.work import is_workbook, remember, stamp, work_at, work_on
+from workbook.tasks.write import file_name, write_all
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+_IDLE = 2000  # ms after the last change: the file is brought up to date
+_WORKBOOKS = f"Workbooks (*{SUFFIX})"
+
+
+class Filing(QObject):
+    """Opens and saves for one window."""
+
+    def __init__(self, window: Window) -> None:
+        super().__init__()
+        self._window = window
+        self._ended = False
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(_IDLE)
+        self._timer.timeout.connect(self.publish)
+        application = QGuiApplication.instance()
+        if isinstance(application, QGuiApplication):  # not the window's changeEvent: Qt calls that while it dies
+            application.applicationStateChanged.connect(self._turned)
+
+    @property
+    def _session(self) -> Session:
+        return self._window.workspace.session
+
+    def _turned(self, state: Qt.ApplicationState) -> None:
+        """The maker turns to something else: the file is brought up to date."""
+        if state is not Qt.ApplicationState.ApplicationActive and not self._ended:
+            self.publish()
+
+    def changed(self) -> None:
+        """Something was done: the file follows when the maker pauses."""
+        if self._session.path is not None and not self._session.saved:
+            self._timer.start()
+
+    def state(self) -> tuple[str, str]:
+        """The two states in words: what is kept here, and what the file holds."""
+        path = self._session.path
+        if path is None:
+            return "Kept on this computer", "No file yet: Save puts it where you like"
+        return "Kept on this computer", f"Saved to {path.name}" if self._session.saved else f"{path.name} follows in a moment"
+
+    def publish(self) -> bool:
+        """Brings the file up to date now; work that someone else's change keeps out goes to a file of its own."""
+        self._timer.stop()
+        if self._session.path is None or self._session.saved:
+            return True
+        try:
+            self._session.publish()
+        except ChangedElsewhere as trouble:
+            return self._beside(trouble)
+        except StorageTrouble as trouble:
+            self._window.say_storage("The file could not be brought up to date", trouble)
+            return False
+        self._window.show_saved()
+        return True
+
+    def _beside(self, trouble: ChangedElsewhere) -> bool:
+        try:
+            path = self._session.keep_both(stamp())
+        except StorageTrouble as worse:
+            self._window.say_storage("The file could not be brought up to date", worse)
+            return False
+        remember(path)
+        told = StorageTrouble(trouble.what, f"Both are kept: yours is now {path.name}, in the same folder.")
+        self._window.say_storage("Someone else has changed the file", told)
+        self._window.show_saved()
+        return True
+
+    def save(self) -> bool:
+        """Saves to the workbook's file, or asks for one."""
+        return self.save_as() if self._session.path is None else self.publish()
+
+    def save_as(self) -> bool:
+        """Asks for a name and saves there; the workbook has that file from then on."""
+        name = file_name(self._session.document.settings.name, set())
+        proposed = str(self._session.path or f"{name}{SUFFIX}")
+        chosen, _ = QFileDialog.getSaveFileName(self._window, "Save the workbook", proposed, _WORKBOOKS)
+        if not chosen:
+            return False
+        path = Path(chosen)
+        path = path if is_workbook(path) else path.with_name(path.name + SUFFIX)
+        try:
+            self._session.save_as(path)
+        except StorageTrouble as trouble:
+            self._window.say_storage("The workbook could not be saved", trouble)
+            return False
+        remember(path)
+        self._window.show_saved()
+        return True
+
+    def open(self) -> None:
+        """Asks for a workbook or a job and opens it."""
+        kinds = f"Workbooks and jobs (*{SUFFIX} *.toml)"
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Open", "", kinds)
+        if chosen:
+            self.open_file(Path(chosen))
+
+    def open_file(self, path: Path) -> None:
+        """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
+        if is_workbook(path):
+            self._take(f"{path.name} cannot be opened", lambda: work_at(path))
+        else:
+            self._take(f"{path.name} cannot be opened", lambda: work_on(load_job(path).job))
+
+    def new(self) -> None:
+        """A new workbook with the same bars and settings and one template to begin with."""
+        job = self._window.workspace.loaded.job
+        fresh = replace(job, name="Untitled workbook", templates=job.templates[:1], make=())
+        self._take("A new workbook cannot be begun", lambda: work_on(fresh))
+
+    def _take(self, title: str, find: Callable[[], Session]) -> None:
+        try:
+            session = find()
+        except JobError as trouble:
+            self._window.say_trouble(title, trouble)
+            return
+        except StorageTrouble as trouble:
+            self._window.say_storage(title, trouble)
+            return
+        self.publish()
+        self._session.close()
+        self._window.work_on(session)
+
+    def export_job(self) -> None:
+        """Writes the workbook as a job file."""
+        from workbook.tasks.job_files import job_files  # brings the writers
+
+        name = file_name(self._session.document.settings.name, set())
+        chosen, _ = QFileDialog.getSaveFileName(self._window, "Save as a job file", f"{name}.toml", "Jobs (*.toml)")
+        if not chosen:
+            return
+        path = Path(chosen)
+        try:
+            write_all(path.parent, job_files(self._window.workspace.loaded, path.name))
+        except JobError as trouble:
+            self._window.say_trouble("The job file could not be written", trouble)
+            return
+        self._window.workspace.said.emit(f"Written: {path}")
+
+    def end(self) -> None:
+        """The window closes: the file is brought up to date, and the work let go."""
+        if not self._ended:
+            self.publish()
+            self._session.close()
+            self._ended = True

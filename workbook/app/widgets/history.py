@@ -1,0 +1,52 @@
+"""The history: every step by its words; a click goes back or forth to it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from workbook.app.widgets.basics import label, named
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+    from workbook.app.workspace import Workspace
+
+
+class History(QDialog):
+    """The steps of the present work, the oldest first; those that are undone are soft."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("History")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._workspace = workspace
+        look = workspace.look
+        self.list = named(QListWidget(), "history")
+        self.list.setAccessibleName("Steps")
+        self.list.setFont(look.font("body"))
+        column = QVBoxLayout(self)
+        column.addWidget(label(look, "Choose a step to go back or forth to it.", "small", soft=True))
+        column.addWidget(self.list)
+        self.resize(look.px(420), look.px(420))
+        self.list.itemActivated.connect(lambda item: workspace.go_to(self.list.row(item)))
+        self.list.itemClicked.connect(lambda item: workspace.go_to(self.list.row(item)))
+        workspace.history_changed.connect(self._fill)
+        self._fill()
+
+    def _fill(self) -> None:
+        session, look = self._workspace.session, self._workspace.look
+        self.list.clear()
+        self.list.addItem("As it began")
+        for number, step in enumerate(session.steps, 1):
+            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {step.edit.words}")
+            if number > session.done:
+                item.setForeground(look.colour("soft"))
+            self.list.addItem(item)
+        self.list.setCurrentRow(session.done)
+
+    @classmethod
+    def show_for(cls, window: Window) -> None:
+        """Opens the history of a window's work."""
+        cls(window, window.workspace).show()

@@ -1,0 +1,88 @@
+"""Where a maker's work lies on this computer, and how a window finds it: new, from a file, or where it was left."""
+
+import datetime
+import json
+import uuid
+from pathlib import Path
+
+from workbook.document.actions.whole import bring_in
+from workbook.document.document import Document
+from workbook.paths import data_folder
+from workbook.shop.job import Job
+from workbook.storage.body import Body
+from workbook.storage.file import SUFFIX
+from workbook.storage.session import Session, begin, open_path, recover, sessions
+from workbook.storage.trouble import StorageTrouble
+
+_MOST_RECENT = 8
+
+
+def new_id() -> str:
+    """An id nobody has."""
+    return uuid.uuid4().hex[:12]
+
+
+def now() -> str:
+    """The time as history shows it."""
+    return datetime.datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def stamp() -> str:
+    """Day and time for the name of a file that is kept beside another."""
+    moment = datetime.datetime.now()
+    return f"{moment:%Y-%m-%d %H.%M.%S}"
+
+
+def sessions_folder() -> Path:
+    """Where work is kept that may not have reached its file."""
+    return data_folder() / "sessions"
+
+
+def work_on(job: Job) -> Session:
+    """New work on a job's templates, bars and order; it has no file yet, and nothing to undo."""
+    return begin(sessions_folder(), Body(Document().applied(bring_in(Document(), job, new_id))))
+
+
+def work_at(path: Path) -> Session:
+    """Work on a workbook's file. StorageTrouble says why it cannot be opened."""
+    session = open_path(sessions_folder(), path)
+    remember(path)
+    return session
+
+
+def work_left() -> Session | None:
+    """Where work was left: that without a file, or the file used last; None on a first start."""
+    for left in sorted(sessions(sessions_folder()), key=lambda one: -one.file.stat().st_mtime):
+        if left.path is None and not left.in_use:
+            return recover(left.file)
+    for path in recent():
+        try:
+            return work_at(path)
+        except StorageTrouble:
+            continue
+    return None
+
+
+def is_workbook(path: Path) -> bool:
+    """Whether a file's name is that of a workbook."""
+    return path.suffix.lower() == SUFFIX
+
+
+def recent() -> list[Path]:
+    """Workbooks used lately, the last first; those that are gone are left out."""
+    try:
+        names = json.loads((data_folder() / "recent.json").read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return []
+    paths = [Path(name) for name in names if isinstance(name, str)] if isinstance(names, list) else []
+    return [path for path in paths if path.is_file()]
+
+
+def remember(path: Path) -> None:
+    """Puts a workbook first among those used lately. That it cannot be written down harms nothing."""
+    paths = [path.absolute(), *(other for other in recent() if other != path.absolute())][:_MOST_RECENT]
+    try:
+        data_folder().mkdir(parents=True, exist_ok=True)
+        (data_folder() / "recent.json").write_text(json.dumps([str(one) for one in paths]), encoding="utf-8")
+    except OSError:
+        return
