@@ -156,7 +156,7 @@ def _check_json(loaded: LoadedJob) -> dict[str, object]:
 
 
 def demo(options: argparse.Namespace) -> int:
-    """Writes the demo job."""
+    """Writes the demo job and workbook."""
     written = write_demo(options.folder)
     if not options.quiet:
         print(f"Written: {written}")

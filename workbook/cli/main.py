@@ -49,7 +49,7 @@ def _parser() -> argparse.ArgumentParser:
     ground.add_argument("--template", metavar="NAME")
     _json(ground)
     _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))
-    shown = commands.add_parser("demo", help="write the demo job")
+    shown = commands.add_parser("demo", help="write the demo job and workbook")
     shown.add_argument("folder", type=Path, metavar="DIR")
     shown.add_argument("--quiet", action="store_true", help="no summary")
     shown.set_defaults(command=demo)
