@@ -8,11 +8,13 @@ import os
 import random
 import sys
 from pathlib import Path
+from typing import BinaryIO
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.conftest import setting
-from workbook.storage.session import begin, open_path, recover, sessions
+from workbook.storage.session import Session, begin, open_path, recover, sessions
+from workbook.storage.trouble import StorageTrouble
 
 
 def main() -> None:
@@ -21,24 +23,34 @@ def main() -> None:
     chance = random.Random(seed)
     left = [one for one in sessions(folder) if one.path in (file, None)]
     session = recover(left[0].file) if left else open_path(folder, file) if file.exists() else begin(folder)
-    say = os.fdopen(int(sys.argv[5]), "wb", buffering=0)
+    say: BinaryIO = os.fdopen(int(sys.argv[5]), "wb", buffering=0)  # type: ignore[assignment]
     say.write(b"r %d\n" % session._changed)
     for _ in range(most):
-        act = chance.random()
-        if act < 0.75 or not session.steps:
-            before = session._changed
-            session.edit(setting(session.document, chance.randrange(30), chance.randrange(1, 10_000)), "2026-01-02")
-            done = session._changed > before
-        elif act < 0.85:
-            done = session.undo() is not None
-        elif act < 0.9:
-            done = session.redo() is not None
-        else:
-            session.publish() if session.path else session.save_as(file)
-            say.write(b"p %d\n" % session._changed)
-            continue
-        if done:
-            say.write(b"e %d\n" % session._changed)
+        try:
+            one_act(session, file, chance, say)
+        except StorageTrouble as trouble:
+            os.write(2, f"{trouble}\n".encode())
+        except OSError:
+            return  # nobody is told any more: a fault put on the pipe itself
+
+
+def one_act(session: Session, file: Path, chance: random.Random, say: BinaryIO) -> None:
+    """An edit, an undo, a redo or a save, told when it is done."""
+    act = chance.random()
+    if act < 0.75 or not session.steps:
+        before = session._changed
+        session.edit(setting(session.document, chance.randrange(30), chance.randrange(1, 10_000)), "2026-01-02")
+        done = session._changed > before
+    elif act < 0.85:
+        done = session.undo() is not None
+    elif act < 0.9:
+        done = session.redo() is not None
+    else:
+        session.publish() if session.path else session.save_as(file)
+        say.write(b"p %d\n" % session._changed)
+        return
+    if done:
+        say.write(b"e %d\n" % session._changed)
 
 
 if __name__ == "__main__":
