@@ -3,11 +3,13 @@
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from types import TracebackType
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
+from workbook.app.kept import report, window_state
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -33,10 +35,25 @@ def main(arguments: Sequence[str]) -> int:
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
     application.setStyle("Fusion")
-    window = Window(Workspace(session, Look(theme=system_theme())))
-    window.resize(1440, 900)
+    state = window_state()
+    window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text)))
+    window.system_theme = system_theme()
+    window.resize(state.width, state.height)
+    window.show_page(state.page)
+    sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
     window.show()
     return application.exec()
+
+
+def _crashed(window: Window, kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> None:
+    """A fault of ours: reported on this computer only; what was acknowledged is kept, and the maker may go on."""
+    sys.__excepthook__(kind, trouble, trace)
+    if issubclass(kind, KeyboardInterrupt):
+        return
+    file = report(kind, trouble, trace)
+    where = f"A report was written to {file}; it is sent nowhere." if file else "No report could be written."
+    told = StorageTrouble("Something went wrong in the program itself.", f"Your work is kept. {where}")
+    window.say_storage("A fault in the program", told)
 
 
 def _work(path: Path) -> Session:

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QInputDialog, QMenu, QMessageBox
 
 from workbook import __version__
 from workbook.app.pages.shelf import family_menu
-from workbook.app.widgets.history import History
 from workbook.tasks.work import recent
 
 if TYPE_CHECKING:
@@ -64,8 +63,31 @@ def _edit(window: Window, menu: QMenu) -> None:
     _action(menu, "", window.workspace.undo, Key.Undo).setObjectName("undo")
     _action(menu, "", window.workspace.redo, Key.Redo).setObjectName("redo")
     menu.addSeparator()
-    _action(menu, "&History…", partial(History.show_for, window))
+    _action(menu, "&History…", partial(_show, window, "history"))
+    _action(menu, "Sa&w and habits…", partial(_show, window, "habits"))
+    _action(menu, "&Find an action…", partial(_show, window, "finder"), QKeySequence("Ctrl+K"))
     show_history(window)
+
+
+def _show(window: Window, name: str) -> None:
+    """Opens a dialog beside the window; they are imported when first asked for."""
+    space = window.workspace
+    if name == "history":
+        from workbook.app.widgets.history import History
+
+        History(window, space).show()
+    elif name == "habits":
+        from workbook.app.widgets.habits import Habits
+
+        Habits(window, space).show()
+    elif name == "finder":
+        from workbook.app.widgets.finder import Finder
+
+        Finder(window, space.look, window.menuBar()).show()
+    else:
+        from workbook.app.widgets.help import Help
+
+        Help(window, space.look, window.page_name()).show()
 
 
 def show_history(window: Window) -> None:
@@ -140,6 +162,7 @@ def _bars(window: Window, menu: QMenu) -> None:
 
 
 def _help(window: Window, menu: QMenu) -> None:
+    _action(menu, "&Help on this page", partial(_show, window, "help"), Key.HelpContents)
     _action(menu, "&About", lambda: _about(window))
 
 

@@ -36,6 +36,11 @@ QToolButton:hover {{ background: {hair}; }} QToolButton:focus {{ border: 1px sol
 QToolButton:checked {{ border: 1px solid {blue}; color: {blue}; }} QToolButton::menu-indicator {{ image: none; }}
 QToolButton#rail {{ border: 0; border-radius: 0; padding: 6px 0; }} QToolButton#rail:focus {{ border: 2px solid {blue}; }}
 QToolButton#rail:checked {{ background: {dye}; color: {on_dye}; border-right: 2px solid {on_dye}; }}
+QDialog, QMessageBox {{ background: {panel}; }}
+QListWidget#found, QListWidget#history {{ background: {field}; border: 1px solid {hair}; }}
+QListWidget#found::item, QListWidget#history::item {{ padding: 3px 6px; }}
+QListWidget#found::item:selected, QListWidget#history::item:selected {{ background: {blue_wash}; color: {ink}; }}
+QTextBrowser {{ background: {field}; border: 1px solid {hair}; }}
 QTableView {{ background: {panel}; border: 0; gridline-color: {hair}; selection-background-color: {blue_wash};
   selection-color: {ink}; }}
 QHeaderView {{ background: {panel}; }}

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer, QUrl
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QKeySequence, QResizeEvent
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFileDialog,
@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from workbook.app.filing import Filing
 from workbook.app.icons import picture
+from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import Look
 from workbook.app.menus import fill_menus, show_history
 from workbook.app.pages.draw import DrawPage
@@ -31,6 +32,7 @@ from workbook.app.workspace import Workspace
 from workbook.problems import JobError, Mistake
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
+from workbook.tasks.work import is_workbook
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
@@ -50,7 +52,8 @@ class Window(QMainWindow):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.workspace = workspace
-        self.filing = Filing(self)
+        self.filing, self.system_theme = Filing(self), "light"
+        self.setAcceptDrops(True)
         self._build()
         self._say_name()
         self.show_page("draw")
@@ -184,8 +187,31 @@ class Window(QMainWindow):
         if self._bars_page is not None:
             self._bars_page.make_room(self.width(), self.height())
 
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """A file that can be opened may be dropped."""
+        if self._dropped(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Opens the file dropped."""
+        path = self._dropped(event)
+        if path is not None:
+            event.acceptProposedAction()
+            self.filing.open_file(path)
+
+    def _dropped(self, event: QDropEvent) -> Path | None:
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        return next((path for path in paths if is_workbook(path) or path.suffix.lower() == ".toml"), None)
+
+    def state(self) -> WindowState:
+        """The window as it is, to be kept."""
+        look = self.workspace.look
+        theme = "" if look.theme == self.system_theme else look.theme
+        return WindowState(self.width(), self.height(), theme, look.text, self.page_name())
+
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ends the worker; the file is brought up to date."""
+        """Ends the worker; the file is brought up to date, and how the window was is kept."""
+        keep_window(self.state())
         self._end_search()
         self.filing.end()
         super().closeEvent(event)

@@ -132,10 +132,14 @@ class Workspace(QObject):
         """Changes one parameter of the chosen template; its shape and checks follow."""
         if isinstance(self.template(self.chosen), Template):
             record = template_named(self.session.document, self.chosen)
-            key, moment = f"{record.id} {path}", time.monotonic()
-            same = self._last[0] == key and moment - self._last[1] < _ONE_STEP
-            if self.do(templates.set_parameter(self.session.document, record.id, path, value), same_step=same):
-                self._last = (key, moment)
+            self._do_again(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
+
+    def _do_again(self, what: str, edit: Edit) -> None:
+        """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
+        moment = time.monotonic()
+        same = self._last[0] == what and moment - self._last[1] < _ONE_STEP
+        if self.do(edit, same_step=same):
+            self._last = (what, moment)
 
     def add_family(self, family_id: str) -> None:
         """Adds a family's template to the shelf under a name of its own, and chooses it; one is ordered where a bar suits."""
@@ -185,10 +189,10 @@ class Workspace(QObject):
         self.do(edit)
         return number_of(self.session.document, record.id)
 
-    def change_settings(self, words: str, **changes: Any) -> None:
-        """Other settings of the workbook."""
+    def change_settings(self, what: str, words: str, **changes: Any) -> None:
+        """Other settings of the workbook; `what` names the one that changes."""
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
-        self.do(whole.change_settings(self.session.document, settings, words))
+        self._do_again(what, whole.change_settings(self.session.document, settings, words))
 
     def seen_as(self, look: Look) -> "Workspace":
         """The same work for a window built anew in another look; nobody listens to it yet."""

@@ -1,17 +1,10 @@
 """The history: every step by its words; a click goes back or forth to it."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import label, named
-
-if TYPE_CHECKING:
-    from workbook.app.window import Window
-    from workbook.app.workspace import Workspace
+from workbook.app.workspace import Workspace
 
 
 class History(QDialog):
@@ -45,8 +38,3 @@ class History(QDialog):
                 item.setForeground(look.colour("soft"))
             self.list.addItem(item)
         self.list.setCurrentRow(session.done)
-
-    @classmethod
-    def show_for(cls, window: Window) -> None:
-        """Opens the history of a window's work."""
-        cls(window, window.workspace).show()

@@ -24,6 +24,7 @@ from workbook.nesting.model import NestingJob, Piece, region
 
 PAD = 0.001  # mm; more than single precision and the rounding of written outlines can take
 COARSE = 0.005  # mm; how far the grown outline may be simplified, outwards only
+SIMPLE, FINE = 40, 0.0005  # an outline of so few corners is simplified less: it can be had nearly exactly
 TURNS = ((0.0, False), (pi, False), (0.0, True), (pi, True))
 _EDGE = 0.05  # of a cell; a frame's border may cut this much off a grown outline's own reach
 
@@ -149,9 +150,10 @@ def _clear(job: NestingJob, part: int) -> Polygon:
     shape = region(job.parts[part])
     shape = hull(shape) if job.hulls else shape
     need = grown(shape, job.separation / 2 + PAD / 2)
-    more = COARSE
+    coarse = FINE if len(job.parts[part].outline) <= SIMPLE else COARSE
+    more = coarse
     while True:
-        made = simplified(grown(shape, job.separation / 2 + PAD + more), COARSE)
+        made = simplified(grown(shape, job.separation / 2 + PAD + more), coarse)
         if covers(made, need):
             return made
         more *= 1.25

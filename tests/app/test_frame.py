@@ -1,0 +1,146 @@
+"""The frame: actions found by name, help, habits, files dropped, the window as it was, reports."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListWidget
+
+from workbook.app import kept, main
+from workbook.app.kept import WindowState, keep_window, window_state
+from workbook.app.look import Look
+from workbook.app.widgets.finder import Finder
+from workbook.app.widgets.habits import HABITS, Habits
+from workbook.app.widgets.help import Help
+from workbook.paths import data_folder, resource
+from workbook.units import INCH
+
+
+def shown(qtbot, dialog):
+    qtbot.addWidget(dialog)
+    dialog.show()
+    return dialog
+
+
+def test_an_action_is_found_by_a_few_letters_and_done_with_enter(qtbot, window):
+    window.workspace.edit("blade.length", 130.0)
+    finder = shown(qtbot, Finder(window, window.workspace.look, window.menuBar()))
+    assert finder.list.count() > 20
+    qtbot.keyClicks(finder.field, "edit undo")
+    assert finder.list.count() == 1
+    assert finder.list.item(0).text().startswith("Edit: Undo: Petty: blade length")
+    qtbot.keyClick(finder.field, Qt.Key.Key_Return)
+    assert window.workspace.template("Petty").blade.length != 130.0
+
+
+def test_up_and_down_choose_among_what_was_found(qtbot, window):
+    finder = shown(qtbot, Finder(window, window.workspace.look, window.menuBar()))
+    qtbot.keyClicks(finder.field, "text")
+    for key in (Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Up):
+        qtbot.keyClick(finder.field, key)
+    assert finder.list.currentItem().text() == "View: Text 125 %"
+
+
+@pytest.mark.parametrize("page", ["draw", "layout"])
+def test_every_page_has_its_help(qtbot, window, page):
+    help_page = shown(qtbot, Help(window, window.workspace.look, page))
+    assert len(help_page.text.toPlainText()) > 400
+
+
+def test_habits_count_at_once_and_are_undone(qtbot, window):
+    habits = shown(qtbot, Habits(window, window.workspace))
+    field = habits.findChild(QLineEdit, "kerf")
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, "1/16")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 16)
+    assert [step.edit.words[:8] for step in window.workspace.session.steps] == ["saw kerf"]
+    habits.findChild(QComboBox, "cutting").activated.emit(1)
+    assert window.workspace.loaded.job.saw.cutting.value == "straight"
+    habits.findChild(QAbstractButton, "offcuts_first").click()
+    assert window.workspace.loaded.job.settings.offcuts_first
+    for _ in range(3):
+        window.workspace.undo()
+    assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 32)
+    assert not habits.findChild(QAbstractButton, "offcuts_first").isChecked()
+
+
+def test_every_habit_has_its_field_with_what_counts_now(qtbot, window):
+    habits = shown(qtbot, Habits(window, window.workspace))
+    saw = window.workspace.loaded.job.saw
+    assert {habit.name for habit in HABITS} <= {field.objectName() for field in habits.findChildren(QLineEdit)}
+    assert habits._fields[next(h for h in HABITS if h.name == "bar_edge")]._value == saw.edge_margin
+
+
+def dropped(window, path):
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path))])
+    place, action = QPointF(5, 5), Qt.DropAction.CopyAction
+    window.dropEvent(QDropEvent(place, action, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier))
+
+
+def test_a_job_file_dropped_on_the_window_opens(window, tmp_path):
+    text = resource("demo", "harbour-kitchen-run.toml").read_text().replace("Harbour kitchen run", "Dropped")
+    (tmp_path / "job.toml").write_text(text)
+    (tmp_path / "picture.png").write_bytes(b"x")
+    dropped(window, tmp_path / "picture.png")
+    assert window.windowTitle().startswith("Harbour")
+    dropped(window, tmp_path / "job.toml")
+    assert window.windowTitle().startswith("Dropped")
+
+
+def test_the_window_is_kept_as_it_was(window):
+    window.use_look(Look("dark", 1.25))
+    window.resize(1200, 800)
+    window.close()
+    assert window_state() == WindowState(1200, 800, "dark", 1.25, "draw")
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{", '{"width": "wide"}', '{"width": 5}', '{"theme": "pink"}', '{"page": "home"}'])
+def test_a_window_that_makes_no_sense_is_not_believed(monkeypatch, tmp_path, text):
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path))
+    (tmp_path / "window.json").write_text(text)
+    assert window_state() == WindowState()
+
+
+def test_a_window_that_cannot_be_kept_harms_nothing(monkeypatch, tmp_path):
+    (tmp_path / "file").write_text("x")
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "file"))
+    keep_window(WindowState())
+
+
+def test_a_fault_of_ours_is_reported_on_this_computer(window, monkeypatch, capsys):
+    said = []
+    monkeypatch.setattr(window, "say_storage", lambda title, trouble: said.append(str(trouble)))
+    try:
+        raise RuntimeError("of ours")
+    except RuntimeError as trouble:
+        main._crashed(window, type(trouble), trouble, trouble.__traceback__)
+    (file,) = (data_folder() / "reports").iterdir()
+    assert "RuntimeError: of ours" in file.read_text()
+    assert str(file) in said[0]
+    assert "Your work is kept" in said[0]
+    assert "of ours" in capsys.readouterr().err
+    monkeypatch.setattr(kept, "data_folder", lambda: Path(file))
+    assert kept.report(RuntimeError, RuntimeError("again"), None) is None
+
+
+def test_portable_work_is_kept_where_the_program_is_started(tmp_path):
+    code = "import sys, os; sys.argv = ['x', '--portable', '--version']; import workbook.__main__ as m\ntry: m.main()\n"
+    code += "except SystemExit: pass\nprint(os.environ['MAKERS_WORKBOOK_DATA'])"
+    env = os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])}
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, env=env, capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == str(tmp_path / "makers-workbook-data")
+
+
+def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
+    for dialog in (Finder(window, window.workspace.look, window.menuBar()), Habits(window, window.workspace)):
+        shown(qtbot, dialog)
+        for kind in (QLineEdit, QComboBox, QListWidget):
+            for widget in dialog.findChildren(kind):
+                assert widget.accessibleName() or widget.objectName().startswith("qt_"), widget.objectName()

@@ -1,0 +1,64 @@
+"""How the window was: its size, look and page, kept between starts; and reports of what went wrong."""
+
+import json
+import platform
+import sys
+import traceback
+from dataclasses import asdict, dataclass, fields
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+
+from workbook import __version__
+from workbook.paths import data_folder
+
+
+@dataclass(frozen=True, slots=True)
+class WindowState:
+    """Size in logical pixels; theme "" is the system's."""
+
+    width: int = 1440
+    height: int = 900
+    theme: str = ""
+    text: float = 1.0
+    page: str = "draw"
+
+
+def window_state() -> WindowState:
+    """As it was kept; the defaults for what cannot be read or makes no sense."""
+    try:
+        found = json.loads((data_folder() / "window.json").read_text(encoding="utf-8"))
+        known = {f.name: found[f.name] for f in fields(WindowState) if type(found.get(f.name)) is type(f.default)}
+    except (OSError, ValueError, AttributeError):
+        return WindowState()
+    state = WindowState(**known)
+    sound = 400 <= state.width <= 10_000 and 300 <= state.height <= 10_000 and 0.8 <= state.text <= 2.0
+    return state if sound and state.theme in ("", "light", "dark") and state.page in ("draw", "layout") else WindowState()
+
+
+def keep_window(state: WindowState) -> None:
+    """Keeps it; that it cannot be written harms nothing."""
+    try:
+        data_folder().mkdir(parents=True, exist_ok=True)
+        (data_folder() / "window.json").write_text(json.dumps(asdict(state)), encoding="utf-8")
+    except OSError:
+        return
+
+
+def report(kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> Path | None:
+    """Writes what went wrong into the data folder, for the maker to send if he likes; None when it cannot be written."""
+    moment = datetime.now()
+    lines = [
+        f"Maker's Workbook {__version__}, {moment:%Y-%m-%d %H:%M:%S}",
+        f"{platform.platform()}, Python {sys.version.split()[0]}",
+        "",
+        *traceback.format_exception(kind, trouble, trace),
+    ]
+    try:
+        folder = data_folder() / "reports"
+        folder.mkdir(parents=True, exist_ok=True)
+        file = folder / f"{moment:%Y-%m-%d %H.%M.%S.%f}.txt"
+        file.write_text("\n".join(lines), encoding="utf-8")
+    except OSError:
+        return None
+    return file
