@@ -9,6 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from workbook.document.records import TemplateRecord
+from workbook.storage.database import Database
+from workbook.storage.file import read
+from workbook.storage.session import sessions
+
 pytestmark = [
     pytest.mark.journey,
     pytest.mark.skipif(not sys.platform.startswith("linux"), reason="a real X window is driven on Linux only"),
@@ -43,31 +48,63 @@ def display(tmp_path):
     server.wait(10)
 
 
-@pytest.fixture
-def driven(display, tmp_path):
+class Program:
     """The program in a window, and a way to press its keys."""
-    env = {k: v for k, v in os.environ.items() if k != "QT_QPA_PLATFORM"} | {"DISPLAY": display, "QT_QPA_PLATFORM": "xcb"}
-    env["MAKERS_WORKBOOK_DATA"] = str(tmp_path / "data")
-    program = Path(sys.executable).with_name("makers-workbook")
-    running = subprocess.Popen([program], env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
 
-    def xdotool(*words):
-        done = subprocess.run(["xdotool", *words], env=env, capture_output=True, text=True, check=False, timeout=20)
+    def __init__(self, display, data):
+        self.env = {k: v for k, v in os.environ.items() if k != "QT_QPA_PLATFORM"} | {
+            "DISPLAY": display,
+            "QT_QPA_PLATFORM": "xcb",
+        }
+        self.env["MAKERS_WORKBOOK_DATA"] = str(data)
+        program = Path(sys.executable).with_name("makers-workbook")
+        self.running = subprocess.Popen(
+            [program], env=self.env, cwd=data.parent, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+        )
+        self.window = patiently(self._standing).splitlines()[0]
+        self.xdotool("windowfocus", self.window)
+
+    def xdotool(self, *words):
+        done = subprocess.run(["xdotool", *words], env=self.env, capture_output=True, text=True, check=False, timeout=20)
         return done.stdout.strip()
 
-    def standing():
-        """The window's number; a program that ended instead says why."""
-        assert running.poll() is None, f"it ended with {running.returncode}: {running.stdout.read()}"
-        return xdotool("search", "--onlyvisible", "--name", TITLE)
+    def key(self, *keys):
+        self.xdotool("key", "--window", self.window, *keys)
 
-    try:
-        window = patiently(standing).splitlines()[0]
-        xdotool("windowfocus", window)
-        yield running, xdotool, window
-    finally:
-        if running.poll() is None:
-            running.kill()
-        running.communicate(timeout=20)
+    def titled(self, words):
+        """The number of a window of a title."""
+        return self.xdotool("search", "--onlyvisible", "--name", words)
+
+    def _standing(self):
+        """The window's number; a program that ended instead says why."""
+        assert self.running.poll() is None, f"it ended with {self.running.returncode}: {self.running.stdout.read()}"
+        return self.titled(TITLE)
+
+    def end(self):
+        if self.running.poll() is None:
+            self.running.kill()
+        self.running.communicate(timeout=20)
+
+
+@pytest.fixture
+def start(display, tmp_path):
+    """Starts the program, again and again on the same data."""
+    (tmp_path / "data").mkdir()
+    started = []
+
+    def one():
+        started.append(Program(display, tmp_path / "data"))
+        return started[-1]
+
+    yield one
+    for program in started:
+        program.end()
+
+
+@pytest.fixture
+def driven(start):
+    program = start()
+    return program.running, program.xdotool, program.window
 
 
 def test_the_program_opens_lays_out_and_quits_by_its_keys(driven):
@@ -93,3 +130,57 @@ def test_the_program_opens_lays_out_and_quits_by_its_keys(driven):
     patiently(gone)
     assert running.returncode == 0
     assert running.stdout.read() == ""
+
+
+def test_work_is_done_undone_saved_killed_and_found_again(start, tmp_path):
+    program = start()
+
+    def kept():
+        """The only session there is."""
+        found = sessions(tmp_path / "data" / "sessions")
+        return found[0] if len(found) == 1 else None
+
+    def templates():
+        database = Database(kept().file)
+        try:
+            body = database.body()
+        finally:
+            database.close()
+        return [record.template.name for record in body.document.all(TemplateRecord)]
+
+    def find(words):
+        """Does an action by its name."""
+        program.key("ctrl+k")
+        finder = patiently(lambda: program.titled("Find an action")).splitlines()[0]
+        program.xdotool("windowfocus", finder)
+        program.xdotool("type", "--delay", "40", words)
+        program.xdotool("key", "Return")
+        program.xdotool("windowfocus", program.window)
+
+    patiently(kept)
+    find("duplicate")
+    patiently(lambda: "Petty copy" in templates())
+    program.key("ctrl+z")
+    patiently(lambda: "Petty copy" not in templates())
+    find("redo")
+    patiently(lambda: "Petty copy" in templates())
+    program.key("ctrl+shift+s")
+    dialog = patiently(lambda: program.titled("Save the workbook")).splitlines()[0]
+    program.xdotool("windowfocus", dialog)
+    file = tmp_path / "harbour-kitchen-run.shopbook"  # as it is proposed, in the folder the program was started in
+    program.xdotool("key", "Return")
+    patiently(file.exists)
+    patiently(lambda: kept().path == file)
+    program.xdotool("windowfocus", program.window)
+    find("duplicate")
+    patiently(lambda: "Petty copy 2" in templates() or "Petty copy copy" in templates())
+    was = templates()
+    program.running.kill()
+    program.running.wait(20)
+    again = start()
+    assert "Harbour kitchen run" in again.xdotool("getwindowname", again.window)
+    assert templates() == was
+    program = again
+    program.key("ctrl+z")
+    patiently(lambda: len(templates()) == len(was) - 1)
+    patiently(lambda: len(list(read(file)[0].document.all(TemplateRecord))) == len(was) - 1)

@@ -1,9 +1,7 @@
 """How the window was: its size, look and page, kept between starts; and reports of what went wrong."""
 
 import json
-import platform
 import sys
-import traceback
 from dataclasses import asdict, dataclass, fields
 from datetime import datetime
 from pathlib import Path
@@ -47,6 +45,9 @@ def keep_window(state: WindowState) -> None:
 
 def report(kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> Path | None:
     """Writes what went wrong into the data folder, for the maker to send if he likes; None when it cannot be written."""
+    import platform  # both are wanted only now
+    import traceback
+
     moment = datetime.now()
     lines = [
         f"Maker's Workbook {__version__}, {moment:%Y-%m-%d %H:%M:%S}",
