@@ -5,6 +5,7 @@ Lines, arcs, circles and polylines with bulges keep their arcs; ellipses and spl
 
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import contextmanager
 from math import cos, isfinite, pi, radians, sin, tan
 from pathlib import Path as FilePath
 from typing import Any
@@ -50,7 +51,23 @@ _SILENT = {
 
 def read_loops(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
     """Loops in mm and remarks on what was left out. `unit` overrides the file's. Raises JobError."""
-    document = _document(file)
+    with _sound():
+        return _loops(_document(file), unit)
+
+
+@contextmanager
+def _sound() -> Iterator[None]:
+    """Whatever a damaged drawing does to its reader is a refusal in words."""
+    import ezdxf  # 350 ms to import: only when a file is read
+
+    try:
+        yield
+    except (ezdxf.DXFError, ValueError, TypeError, LookupError, AttributeError, ArithmeticError, RecursionError) as trouble:
+        why = str(trouble)[:120].encode("ascii", "replace").decode()
+        raise _refused(f"is not a sound DXF file ({why}).", "Save it again as DXF R2000 or R12.") from None
+
+
+def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
     scale, remarks = _scale(document, unit)
     pieces, left_out = [], Counter[str]()
     layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
@@ -74,7 +91,7 @@ def _refused(what: str, right: str = "") -> JobError:
 
 
 def _document(file: FilePath) -> Any:
-    import ezdxf  # 350 ms to import: only when a file is read
+    import ezdxf
 
     try:
         if file.stat().st_size > _MOST_BYTES:
@@ -85,16 +102,6 @@ def _document(file: FilePath) -> Any:
     except OSError as trouble:
         why = trouble.strerror or "it does not look like a DXF file"
         raise _refused(f"cannot be read: {why}.", "Save it again as DXF R2000 or R12.") from None
-    except (
-        ezdxf.DXFError,
-        UnicodeDecodeError,
-        ValueError,
-        IndexError,
-        KeyError,
-        AttributeError,
-        RecursionError,
-    ) as trouble:
-        raise _refused(f"is not a sound DXF file ({trouble}).", "Save it again as DXF R2000 or R12.") from None
 
 
 def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:

@@ -10,6 +10,7 @@ from workbook.formats.tables import drills
 from workbook.problems import JobError, Mistake, Problem
 from workbook.shop.checks import check_bars
 from workbook.shop.job import AnyTemplate, Job, suits
+from workbook.tasks.guarded import guarded
 from workbook.template.checks import check
 from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
 from workbook.template.model import Template
@@ -108,5 +109,5 @@ def _text(file: Path) -> str:
 def _outline(folder: Path, name: str, unit: str | None) -> DrawnTemplate:
     if Path(name).suffix.lower() != ".dxf":
         raise JobError([Mistake(place="DXF", what="is not a DXF file.", right='Name a file that ends in ".dxf".')])
-    loops, remarks = read_loops(folder / name, unit)
+    loops, remarks = guarded(read_loops, folder / name, unit)
     return assemble(loops, name, remarks)

@@ -1,0 +1,70 @@
+"""Reading files from strangers in a process of their own, with a limit of memory and time: what harms it harms nothing else."""
+
+import sys
+from collections.abc import Callable
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
+from typing import ParamSpec, TypeVar
+
+from workbook.problems import JobError, Mistake
+
+_Taken = ParamSpec("_Taken")
+_Made = TypeVar("_Made")
+
+SECONDS = 20.0
+_MEMORY = 2_000_000_000  # bytes of addresses, libraries included
+
+
+def guarded(read: Callable[_Taken, _Made], *taken: _Taken.args, **named: _Taken.kwargs) -> _Made:
+    """What a function of a module makes of its arguments, computed in another process.
+
+    Raises the JobError it raised; JobError too when it took too long, too much memory, or died.
+    """
+    context = get_context("spawn")
+    ours, theirs = context.Pipe(duplex=False)
+    process = context.Process(target=_serve, args=(theirs, read, taken, named), daemon=True, name="reader")
+    process.start()
+    theirs.close()
+    try:
+        if not ours.poll(SECONDS):
+            raise JobError([_gave_up(f"takes more than {SECONDS:.0f} s to read")])
+        kind, found = ours.recv()
+    except EOFError:
+        raise JobError([_gave_up("is more than this program can read")]) from None
+    finally:
+        ours.close()
+        process.kill()
+        process.join(5)
+    if kind == "mistakes":
+        raise JobError(found)
+    if kind == "fault":
+        raise JobError([_gave_up(found)])
+    made: _Made = found
+    return made
+
+
+def _gave_up(what: str) -> Mistake:
+    right = "Draw the outline alone in a new file, as lines, arcs or polylines."
+    return Mistake(place="file", what=f"{what}.", right=right)
+
+
+def _serve(pipe: Connection, read: Callable[..., object], taken: tuple[object, ...], named: dict[str, object]) -> None:
+    """Reads, and sends what came of it."""
+    _limit()
+    try:
+        pipe.send(("made", read(*taken, **named)))
+    except JobError as trouble:
+        pipe.send(("mistakes", trouble.mistakes))
+    except MemoryError:
+        pipe.send(("fault", "is more than this program can read"))
+    except Exception as trouble:  # noqa: BLE001  # whatever a stranger's file did to a library
+        pipe.send(("fault", f"cannot be read: {type(trouble).__name__}"))
+
+
+def _limit() -> None:
+    """No more memory than a sound file needs; Windows has no such limit."""
+    if sys.platform != "win32":
+        import resource
+
+        _, most = resource.getrlimit(resource.RLIMIT_AS)
+        resource.setrlimit(resource.RLIMIT_AS, (_MEMORY if most < 0 else min(_MEMORY, most), most))
