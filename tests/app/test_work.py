@@ -5,14 +5,17 @@ import shutil
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QMessageBox
 
 from workbook.app.look import Look
 from workbook.app.widgets.history import History
 from workbook.app.workspace import Workspace
+from workbook.document.records import Revision
 from workbook.storage.file import read
 from workbook.storage.trouble import StorageTrouble
+from workbook.tasks.demo import demo_job
 from workbook.tasks.load import load_job
-from workbook.tasks.work import recent, work_at, work_left
+from workbook.tasks.work import recent, work_at, work_left, work_on
 
 
 def length(window):
@@ -38,7 +41,7 @@ def asked(monkeypatch):
 def told(window, monkeypatch):
     """What the window says is wrong."""
     said = []
-    monkeypatch.setattr(window, "say_storage", lambda title, trouble: said.append(f"{title}: {trouble}"))
+    monkeypatch.setattr(window, "say_storage", lambda title, trouble, cure=None: said.append(f"{title}: {trouble}"))
     window.workspace.trouble.disconnect()
     window.workspace.trouble.connect(window.say_storage)
     return said
@@ -194,11 +197,49 @@ def test_a_workbook_opens_and_what_is_none_is_said(window, tmp_path, asked, told
     assert length(window) == 137.0
 
 
-def test_a_second_window_is_told_that_the_workbook_is_open(qtbot, window, tmp_path, asked, monkeypatch):
-    asked(tmp_path / "shop.shopbook")
-    window.filing.save()
-    with pytest.raises(StorageTrouble, match="open in another window"):
-        work_at(tmp_path / "shop.shopbook")
+def test_a_workbook_open_in_another_window_can_be_opened_as_a_copy(window, tmp_path, asked, monkeypatch):
+    other = work_on(demo_job().job)
+    other.save_as(tmp_path / "shop.shopbook")
+    said = []
+    monkeypatch.setattr(window, "say_storage", lambda title, trouble, cure: said.append((str(trouble), *cure)))
+    window.filing.open_file(tmp_path / "shop.shopbook")
+    words, button, run = said[0]
+    assert "open in another window" in words
+    assert button == "Open a copy"
+    run()
+    assert window.workspace.session.path is None
+    assert window.windowTitle().startswith("Harbour")
+    other.close()
+
+
+def test_trouble_is_shown_with_its_button(qtbot, window):
+    done = []
+    window.say_storage("Title", StorageTrouble("The disk is full.", "Free some space."), cure=("Do it", lambda: done.append(1)))
+    (box,) = window.findChildren(QMessageBox)
+    assert box.informativeText() == "The disk is full. Free some space."
+    next(button for button in box.buttons() if button.text() == "Do it").click()
+    assert done == [1]
+
+
+def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window, tmp_path, monkeypatch):
+    monkeypatch.setattr("workbook.app.window.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "sheet.pdf"), ""))
+    monkeypatch.setattr("workbook.app.window.QDesktopServices.openUrl", lambda url: True)
+
+    def number():
+        return window.workspace.template("Petty").revision
+
+    window.print_template()
+    window.print_template()
+    assert number() == 1
+    window.workspace.edit("blade.length", 125.0)
+    assert number() == 2
+    window.print_template()
+    assert number() == 2
+    kept = sorted(window.workspace.session.document.all(Revision), key=lambda revision: revision.number)
+    assert [(r.number, r.why) for r in kept] == [(1, "template sheet"), (2, "template sheet")]
+    assert kept[0].family.blade.length != 125.0
+    window.workspace.edit("blade.length", 126.0)
+    assert number() == 3
 
 
 def test_a_job_file_is_written_and_reads_as_the_same_job(window, tmp_path, asked):

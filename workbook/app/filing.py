@@ -14,9 +14,9 @@ from PySide6.QtWidgets import QFileDialog
 from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session
-from workbook.storage.trouble import ChangedElsewhere, StorageTrouble
+from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.tasks.load import load_job
-from workbook.tasks.work import is_workbook, remember, stamp, work_at, work_on
+from workbook.tasks.work import is_workbook, remember, stamp, work_at, work_on, work_on_copy
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
@@ -121,9 +121,14 @@ class Filing(QObject):
     def open_file(self, path: Path) -> None:
         """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
         if is_workbook(path):
-            self._take(f"{path.name} cannot be opened", lambda: work_at(path))
+            self._take(f"{path.name} cannot be opened", lambda: work_at(path), copy=lambda: self.open_copy(path))
         else:
             self._take(f"{path.name} cannot be opened", lambda: work_on(load_job(path).job))
+
+    def open_copy(self, path: Path) -> None:
+        """A copy of a workbook that is open elsewhere, as a workbook without a file."""
+        self._take(f"{path.name} cannot be opened", lambda: work_on_copy(path))
+        self._window.workspace.said.emit(f"This is a copy of {path.name}; saving asks for a name of its own.")
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
@@ -131,9 +136,12 @@ class Filing(QObject):
         fresh = replace(job, name="Untitled workbook", templates=job.templates[:1], make=())
         self._take("A new workbook cannot be begun", lambda: work_on(fresh))
 
-    def _take(self, title: str, find: Callable[[], Session]) -> None:
+    def _take(self, title: str, find: Callable[[], Session], copy: Callable[[], None] | None = None) -> None:
         try:
             session = find()
+        except InUse as trouble:
+            self._window.say_storage(title, trouble, cure=("Open a copy", copy) if copy else None)
+            return
         except JobError as trouble:
             self._window.say_trouble(title, trouble)
             return

@@ -29,7 +29,7 @@ from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.rail import rail_button
 from workbook.app.workspace import Workspace
-from workbook.problems import JobError, Mistake
+from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.work import is_workbook
@@ -238,29 +238,43 @@ class Window(QMainWindow):
         if self.page_name() == "layout":
             self.bars_page().entered()
 
-    def say_storage(self, title: str, trouble: StorageTrouble) -> None:
-        """Trouble with a disk or a file, what to do about it, and that the work is kept."""
-        self.say_trouble(title, JobError([Mistake(place=title, what=trouble.what, right=trouble.cure)]))
+    def say_storage(self, title: str, trouble: StorageTrouble, cure: tuple[str, Callable[[], None]] | None = None) -> None:
+        """Trouble with a disk or a file, and what to do about it; `cure`: a button that does it."""
+        self._say(title, f"{trouble.what} {trouble.cure}".strip(), cure)
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""
+        self._say(title, "\n".join(trouble.lines()[:12]), None)
+
+    def _say(self, title: str, words: str, cure: tuple[str, Callable[[], None]] | None) -> None:
         from PySide6.QtWidgets import QMessageBox
 
         box = QMessageBox(QMessageBox.Icon.Warning, title, title, QMessageBox.StandardButton.Close, self)
-        box.setInformativeText("\n".join(trouble.lines()[:12]))
+        box.setInformativeText(words)
+        if cure is not None:
+            text, run = cure
+            box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False: run())
         box.open()
 
     def print_template(self) -> None:
         """The chosen template's sheets as a PDF, opened for printing."""
         from workbook.app.export import template_sheet
 
-        self._save("template sheet", "pdf", self.workspace.chosen, lambda: template_sheet(self.workspace), show=True)
+        def content() -> bytes:
+            self.workspace.keep_revision(self.workspace.chosen, "template sheet")
+            return template_sheet(self.workspace)
+
+        self._save("template sheet", "pdf", self.workspace.chosen, content, show=True)
 
     def save_cut_file(self) -> None:
         """The chosen template as DXF."""
         from workbook.app.export import template_dxf
 
-        self._save("cut file", "dxf", self.workspace.chosen, lambda: template_dxf(self.workspace))
+        def content() -> bytes:
+            self.workspace.keep_revision(self.workspace.chosen, "cut file")
+            return template_dxf(self.workspace)
+
+        self._save("cut file", "dxf", self.workspace.chosen, content)
 
     def print_bars(self) -> None:
         """Bar sheets of the layout as a PDF, opened for printing."""

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from workbook.app.look import Look
 from workbook.document.actions import rack, templates, whole
 from workbook.document.document import Edit
-from workbook.document.queries import job_of, number_of, template_named
+from workbook.document.queries import job_of, number_of, numbered, template_named
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, suits
@@ -107,7 +107,7 @@ class Workspace(QObject):
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
             before, after = one[0].template.name, one[1].template
             if before == after.name:
-                self.loaded = with_template(self.loaded, after)
+                self.loaded = with_template(self.loaded, numbered(self.session.document, one[1]))
                 self.revision += 1
                 self.template_changed.emit(after.name)
                 self.history_changed.emit()

@@ -1,10 +1,11 @@
 """What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
 
+from dataclasses import replace
 from itertools import count
 
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, OrderLine, Revision, TemplateRecord
-from workbook.shop.job import Job, Make
+from workbook.shop.job import AnyTemplate, Job, Make
 
 
 def job_of(document: Document) -> Job:
@@ -18,10 +19,15 @@ def job_of(document: Document) -> Job:
         currency=settings.currency,
         saw=settings.saw,
         settings=settings.rules,
-        templates=tuple(record.template for record in document.all(TemplateRecord)),
+        templates=tuple(numbered(document, record) for record in document.all(TemplateRecord)),
         bars=tuple(record.bar for record in document.all(BarRecord)),
         make=tuple(Make(template=names[line.of], steel=line.steel, quantity=line.quantity) for line in lines),
     )
+
+
+def numbered(document: Document, record: TemplateRecord) -> AnyTemplate:
+    """A record's template with the number of its revision, as sheets print it."""
+    return replace(record.template, revision=number_of(document, record.id))
 
 
 def template_named(document: Document, name: str) -> TemplateRecord:

@@ -10,7 +10,7 @@ from workbook.document.document import Document
 from workbook.paths import data_folder
 from workbook.shop.job import Job
 from workbook.storage.body import Body
-from workbook.storage.file import SUFFIX
+from workbook.storage.file import SUFFIX, read
 from workbook.storage.session import Session, begin, open_path, recover, sessions
 from workbook.storage.trouble import StorageTrouble
 
@@ -48,6 +48,12 @@ def work_at(path: Path) -> Session:
     session = open_path(sessions_folder(), path)
     remember(path)
     return session
+
+
+def work_on_copy(path: Path) -> Session:
+    """New work that begins as a workbook's file is now, with its history; it has no file yet."""
+    body, _ = read(path)
+    return begin(sessions_folder(), body)
 
 
 def work_left() -> Session | None:
