@@ -9,6 +9,7 @@ import pytest
 
 from tests.formats.dxf_drawings import pentagon, stadium
 from tests.formats.jobs import no_outline
+from tests.mutation import mutated
 from workbook.formats.dxf_in import read_loops
 from workbook.formats.job import read_job
 from workbook.paths import resource
@@ -16,23 +17,6 @@ from workbook.problems import JobError
 from workbook.template.drawn import assemble
 
 COUNT = int(os.environ.get("MUTATIONS", "120"))
-
-
-def mutated(data, chance, pieces):
-    """Some bytes changed, cut out, doubled or put in."""
-    made = bytearray(data)
-    for _ in range(chance.randrange(1, 5)):
-        at = chance.randrange(len(made))
-        match chance.randrange(4):
-            case 0:
-                made[at] = chance.randrange(256)
-            case 1:
-                del made[at : at + chance.randrange(1, 30)]
-            case 2:
-                made[at:at] = made[max(0, at - 60) : at]
-            case _:
-                made[at:at] = chance.choice(pieces)
-    return bytes(made)
 
 
 def test_a_job_changed_at_random_is_read_or_refused():

@@ -218,7 +218,6 @@ class Left:
         self.path = Path(name) if name else None
         self.base = database.note("base")
         self.saved = bool(name) and database.note("published", "-1") == database.note("changed", "0")
-        self.name = database.body().document.settings.name
 
 
 def sessions(folder: Path) -> list[Left]:
