@@ -1,7 +1,8 @@
 """The nesting search beside a general strip packer (spyrrow) and beside bounding boxes, on the program's own families.
 
 `python tests/bench/nesting.py` prints, for each order, how long a strip of the bar's width the search needs over what the
-packer needs in the same seconds on the same core; then the geometric means and the worst case. Every layout is verified.
+packer needs in the same seconds on the same core; then the geometric means and the worst case; then what several bars cost
+(costs.py). Every layout is verified.
 `--seconds 1,5,15 --seeds 5 --orders two-1,many-2 --core 0`.
 """
 
@@ -195,6 +196,11 @@ def main() -> None:
         return
     for seconds in given.seconds.split(","):
         for line in table(given.orders.split(","), float(seconds), given.seeds, given.core):
+            print(line, flush=True)
+    if given.orders == ",".join(ORDERS):
+        from costs import table as costs  # beside this file
+
+        for line in costs([5.0, 20.0], 0):
             print(line, flush=True)
 
 
