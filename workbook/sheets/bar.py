@@ -211,7 +211,8 @@ def _middle_line(lower: Blank, upper: Blank) -> Iterator[Between]:
         return
     from_below = _mid_gap(_side(lower.outline, begin, end, top=True), upper.outline)
     from_above = _mid_gap(_side(upper.outline, begin, end, top=False), lower.outline)
-    middle = min((from_below, from_above), key=_longest_step)  # the smoother, seen from the side with fewer hollows
+    both = [of_points(lower.outline), of_points(upper.outline)]
+    middle = max((from_below, from_above), key=lambda line: float(distances(line, both).min()))  # seen from the smoother side
     yield Between(lower.serial, upper.serial, tuple(fewer(middle, _FINE)))
 
 
@@ -237,10 +238,6 @@ def _mid_gap(side: Points, other: Points) -> Points:
             length = hypot(*u) + (hypot(*v) - hypot(*u)) * t
             made.append(p + (q - p) * t + way * (length / max(float(hypot(*way)), 1e-9)))
     return np.array(made)
-
-
-def _longest_step(line: Points) -> float:
-    return float(np.hypot(*np.diff(line, axis=0).T).max(initial=0.0))
 
 
 def steel_marks(plan: BarPlan, *, text_size: float, holes: bool) -> Drawing:
