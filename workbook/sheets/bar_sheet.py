@@ -11,6 +11,7 @@ from workbook.sheets.cautions import LAYOUT_AND_SAW
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
 from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.parting import parted
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.tiles import tiles
 from workbook.sheets.views import View
@@ -203,10 +204,19 @@ def _saw_order(run: Run, plan: BarPlan) -> str:
         names = [plan.blanks[i].serial for i in group.pieces]
         if len(names) > 1:
             words.append(f"{', '.join(names)} come off together; then along the dashed lines in mid-gap:")
-            lines = [f"{n} between {b.lower} and {b.upper}" for n, b in enumerate(plan.between, 1 + count) if b.lower in names]
-            words.append(", ".join(lines) + ".")
+            lines = {(b.lower, b.upper): n for n, b in enumerate(plan.between, 1 + count) if b.lower in names}
+            along = [_along([lines[pair] for pair in pairs], freed) for pairs, freed in parted(names, list(lines))]
+            words.append("; ".join(along) + ".")
     words += [_tight(run, plan, turn) for turn in plan.tight]
     return " ".join(words) or "One piece: saw round it."
+
+
+def _along(numbers: list[int], freed: Sequence[Sequence[str]]) -> str:
+    """ "2 and 3: T2 comes off"."""
+    parts = [" and ".join(filter(None, [", ".join(names[:-1]), names[-1]])) for names in freed]
+    cut = " and ".join(filter(None, [", ".join(map(str, numbers[:-1])), str(numbers[-1])])) if numbers else "then"
+    ends = [f"{part} {'comes' if len(names) == 1 else 'come'} off" for part, names in zip(parts, freed, strict=True)]
+    return f"{cut}: {', '.join(ends)}"
 
 
 def _tight(run: Run, plan: BarPlan, turn: TightTurn) -> str:
