@@ -211,12 +211,17 @@ def _saw_order(run: Run, plan: BarPlan) -> str:
     return " ".join(words) or "One piece: saw round it."
 
 
-def _along(numbers: list[int], freed: Sequence[Sequence[str]]) -> str:
-    """ "2 and 3: T2 comes off"."""
-    parts = [" and ".join(filter(None, [", ".join(names[:-1]), names[-1]])) for names in freed]
-    cut = " and ".join(filter(None, [", ".join(map(str, numbers[:-1])), str(numbers[-1])])) if numbers else "then"
-    ends = [f"{part} {'comes' if len(names) == 1 else 'come'} off" for part, names in zip(parts, freed, strict=True)]
-    return f"{cut}: {', '.join(ends)}"
+def _along(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
+    """ "2 and 3: T2 comes off", "4: S1 and S2 part"."""
+    cut = _listed([str(number) for number in numbers]) or "then"
+    if len(freed) > 1 and all(len(names) == 1 for names in freed):
+        return f"{cut}: {_listed([names[0] for names in freed])} part"
+    return f"{cut}: " + ", ".join(f"{_listed(names)} {'comes' if len(names) == 1 else 'come'} off" for names in freed)
+
+
+def _listed(words: Sequence[str]) -> str:
+    """ "a, b and c"."""
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
 def _tight(run: Run, plan: BarPlan, turn: TightTurn) -> str:
