@@ -70,6 +70,13 @@ def test_habits_count_at_once_and_are_undone(qtbot, window):
     assert not habits.findChild(QAbstractButton, "offcuts_first").isChecked()
 
 
+def test_a_dialog_is_closed_when_the_look_changes(qtbot, window):
+    habits = Habits(window, window.workspace)
+    habits.show()
+    window.use_look(Look("dark", 1.0))
+    assert not habits.isVisible()
+
+
 def test_every_habit_has_its_field_with_what_counts_now(qtbot, window):
     habits = shown(qtbot, Habits(window, window.workspace))
     saw = window.workspace.loaded.job.saw

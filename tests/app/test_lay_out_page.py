@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMenu
 
+from workbook.app.look import Look
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
 from workbook.tasks.keeping import spots_of
@@ -164,6 +165,42 @@ def test_what_else_fits_is_said_a_line_a_place(qtbot, page):
     with qtbot.waitSignal(page.search.answered, timeout=30_000):
         page.what_fits(0)
     assert "bar 1, round its blanks" in page._words.text()
+
+
+@pytest.mark.parametrize("act", ["edit", "pin", "search", "undo"])
+def test_looking_for_room_is_dropped_by_whatever_comes_next(qtbot, window, page, act):
+    window.workspace.edit("blade.height", 30.0)
+    qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
+    page.what_fits(0)
+    assert page.search.asking
+    {
+        "edit": lambda: window.workspace.edit("blade.length", 130.0),
+        "pin": lambda: page.toggle_pin(0, 0),
+        "search": page.again_button.click,
+        "undo": window.workspace.undo,
+    }[act]()
+    assert not page.search.asking
+    with qtbot.waitSignal(page.search.reported, timeout=30_000):
+        pass
+    assert page.search.running or page.laid is not None
+
+
+def test_pins_and_their_serials_survive_another_look_and_another_search(qtbot, window, page):
+    page.search.stop()
+    serial = page.bars._plans[0].blanks[1].serial
+    page.toggle_pin(0, 1)
+    page.search.stop()
+    window.use_look(Look("dark", 1.25))
+    again = window.bars_page()
+    assert again is not page
+    assert len(pinned(again)) == 1
+    again.again_button.click()
+    with qtbot.waitSignal(again.search.reported, timeout=30_000):
+        pass
+    again.search.stop()
+    ((bar, blank),) = pinned(again)
+    assert again.bars._plans[bar].blanks[blank].serial == serial
+    again.search.close()
 
 
 def test_the_menu_of_a_bar_offers_what_can_be_done(qtbot, page):

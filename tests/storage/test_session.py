@@ -107,6 +107,15 @@ def test_a_second_window_on_the_same_workbook_is_told(folder, tmp_path):
     open_path(folder, tmp_path / "shop.shopbook").close()
 
 
+def test_a_file_open_in_another_window_is_not_saved_over(folder, tmp_path):
+    first, second = begin(folder), begin(folder)
+    first.save_as(tmp_path / "shop.shopbook")
+    with pytest.raises(InUse, match="Choose another name"):
+        second.save_as(tmp_path / "shop.shopbook")
+    assert second.path is None
+    first.close()
+
+
 def test_a_file_changed_by_someone_else_is_left_and_both_are_kept(folder, tmp_path):
     file = tmp_path / "shop.shopbook"
     session = begin(folder)

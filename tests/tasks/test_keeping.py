@@ -13,6 +13,7 @@ from workbook.nesting.model import BarUse, Layout, Part, Piece
 from workbook.nesting.search import plain_layouts
 from workbook.nesting.verify import faults
 from workbook.problems import JobError
+from workbook.shop.serials import serials
 from workbook.tasks.keeping import Fits, fits_on_bar, keeping, kept_from, one_more, places_with_room
 from workbook.tasks.layout import search, start
 
@@ -77,12 +78,14 @@ def test_more_than_are_to_be_made_cannot_stay(nesting, laid_demo):
 
 
 def test_a_layout_file_gives_back_the_very_pieces(nesting, written_bars, lay_out_folder):
-    kept = kept_from(nesting, written_bars)
+    kept, marks = kept_from(nesting, written_bars)
+    assert [len(row) for row in marks] == [len(use.pieces) for use in kept]
     assert faults(nesting, Layout(kept)) == []
     data = json.loads((lay_out_folder / "layout.json").read_text())
     assert sum(len(use.pieces) for use in kept) == sum(len(bar["pieces"]) for bar in data["bars"])
-    (one,) = kept_from(nesting, written_bars, ["T1"])
+    (one,), ((serial,),) = kept_from(nesting, written_bars, ["T1"])
     assert len(one.pieces) == 1
+    assert serial == "T1"
 
 
 def test_a_serial_the_layout_has_not_is_said_with_those_it_has(nesting, written_bars):
@@ -93,13 +96,39 @@ def test_a_serial_the_layout_has_not_is_said_with_those_it_has(nesting, written_
 def test_a_bar_the_job_has_not_any_more_is_said(nesting, written_bars):
     other = replace(nesting, stock=tuple(replace(stock, name="another") for stock in nesting.stock))
     with pytest.raises(JobError, match="is not among the job's bars"):
-        kept_from(other, written_bars)
+        kept_from(other, written_bars, ["T1"])
+    assert kept_from(other, written_bars) == ((), ())
 
 
 def test_a_template_that_has_changed_since_cannot_stay(nesting, written_bars):
     longer = tuple(replace(part, outline=part.outline * [1.01, 1.0]) for part in nesting.parts)
     with pytest.raises(JobError, match="has changed since"):
-        kept_from(replace(nesting, parts=longer), written_bars)
+        kept_from(replace(nesting, parts=longer), written_bars, ["T1"])
+    assert kept_from(replace(nesting, parts=longer), written_bars) == ((), ())
+
+
+def test_without_serials_as_many_stay_as_are_still_made(nesting, written_bars):
+    fewer = replace(nesting, parts=tuple(replace(p, quantity=3 if p.name == "Petty" else 0) for p in nesting.parts))
+    kept, marks = kept_from(fewer, written_bars)
+    assert [serial for row in marks for serial in row] == ["T1", "T2", "T3"]
+    assert keeping(fewer, kept, marks).kept == kept
+
+
+def test_a_bar_that_was_to_be_bought_is_found_on_the_rack(nesting, written_bars):
+    bought = tuple(replace(stock, source="rack", count=3) for stock in nesting.stock)
+    kept, _ = kept_from(replace(nesting, stock=bought), written_bars)
+    assert len(kept) == len(written_bars)
+
+
+def test_blanks_that_stay_keep_their_serials_and_no_other_gets_them(nesting, written_bars):
+    kept, marks = kept_from(nesting, written_bars, ["T2", "S3"])
+    job = keeping(nesting, kept, marks)
+    layout = after(job, 10)
+    names = serials(job, layout)
+    assert [names[0][layout.bars[0].pieces.index(kept[0].pieces[0])]] == [marks[0][0]]
+    every = [serial for row in names for serial in row]
+    assert len(every) == len(set(every)) == sum(part.quantity for part in nesting.parts)
+    assert {"T2", "S3"} <= set(every)
 
 
 def strips(nesting, places, width=64.0, length=220.0, quantity=1):

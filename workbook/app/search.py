@@ -48,6 +48,7 @@ class Search(QObject):
         self._number += 1
         self._steps, self._best = {}, Best(nesting)
         orders = [Order(self._number, nesting, seed + k * APART) for k in range(len(self.workers))]
+        self.asking = False
         if self._sent(zip(self.workers, orders, strict=True)):
             self.running = True
             self._timer.start()
@@ -62,9 +63,10 @@ class Search(QObject):
             self._timer.start()
 
     def stop(self) -> None:
-        """Stops; the best so far stands."""
-        if self.running:
-            self.running = False
+        """Stops a search, whose best so far stands, or an errand, whose answer is not waited for."""
+        if self.running or self.asking:
+            self.running = self.asking = False
+            self._number += 1  # what still comes is of no interest
             self._timer.stop()
             self._sent([(worker, None) for worker in self.workers])
             self.stopped.emit()

@@ -10,6 +10,7 @@ from PySide6.QtCore import QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
+    QDialog,
     QFileDialog,
     QHBoxLayout,
     QLabel,
@@ -167,10 +168,14 @@ class Window(QMainWindow):
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
-        page = self.page_name()
+        page, before = self.page_name(), self._bars_page
+        for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
+            dialog.close()
         self._end_search()
         self.workspace = self.workspace.seen_as(look)
         self._build()
+        if before is not None:
+            self.bars_page().adopt(before)
         self.show_page(page)
         self._make_room()
 

@@ -48,7 +48,7 @@ def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
     """The search, for its seconds or its steps, with a bar of progress on a terminal."""
     nesting = start(loaded)
     if options.keep:
-        nesting = keeping(nesting, kept_from(nesting, read_layout(options.keep), options.keep_blanks))
+        nesting = keeping(nesting, *kept_from(nesting, read_layout(options.keep), options.keep_blanks))
     if compiling.possible() and compiling.ready():
         compiling.load()  # before the clock runs
     began = time.monotonic()
@@ -102,7 +102,7 @@ def fits(options: argparse.Namespace) -> int:
     """What else fits: on the offcuts of the rack, and on the bars and offcuts of a layout."""
     loaded = _loaded(options)
     nesting = nesting_job(loaded)
-    laid = kept_from(nesting, read_layout(options.layout)) if options.layout else ()
+    laid, _ = kept_from(nesting, read_layout(options.layout)) if options.layout else ((), ())
     keeping(nesting, laid)
     found = list(places_with_room(nesting, laid))
     if options.json:

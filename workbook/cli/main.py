@@ -18,7 +18,10 @@ Command = Callable[[argparse.Namespace], int]
 
 def main(arguments: Sequence[str]) -> int:
     """Runs one command. Returns the exit code."""
-    options = _parser().parse_args(arguments)
+    parser = _parser()
+    options = parser.parse_args(arguments)
+    if getattr(options, "keep_blanks", ()) and not options.keep:
+        parser.error("--keep-blanks goes with --keep FILE")
     command: Command = options.command
     try:
         return command(options)
@@ -87,7 +90,10 @@ def _json(made: argparse.ArgumentParser) -> None:
 
 
 def _serials(text: str) -> tuple[str, ...]:
-    return tuple(serial.strip() for serial in text.split(",") if serial.strip())
+    found = tuple(serial.strip() for serial in text.split(",") if serial.strip())
+    if not found:
+        raise argparse.ArgumentTypeError("serials with commas between them, such as T1,S2")
+    return found
 
 
 def _seconds(text: str) -> float:

@@ -31,7 +31,8 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
             radius = f"{show(turn.radius, job.unit)} {job.unit}"
             pair = f"{turn.line.lower} and {turn.line.upper}"
             yield f"  Between {pair} the gap turns at a radius of {radius}, tighter than the saw."
-    yield f"Blanks cover {costs.utilisation:.0%} of {len(laid.layout.bars)} bars, offcuts included."
+    bars = len(laid.layout.bars)
+    yield f"Blanks cover {costs.utilisation:.0%} of {bars} bar{'' if bars == 1 else 's'}, offcuts included."
     yield (
         f"Bars {priced(costs.bars, job.currency)} ({priced(costs.bought, job.currency)} to spend), offcuts worth "
         f"{priced(costs.credit, job.currency)}, material {priced(costs.material, job.currency)}."

@@ -32,7 +32,7 @@ _SAW = {
     "spine_on_edge": Key(yes_no, False),
     "tilt": Key(number(0, 15, words="degrees"), 0.0),
     "cutting": Key(choice(tuple(Cutting), Cutting), Cutting.LINE),
-    "band": Key(length(1, 60), None),
+    "band": Key(length(0.2, 60), None),
     "tightest_radius": Key(length(0, 1000), None),
 }
 _SETTINGS = {

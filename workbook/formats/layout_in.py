@@ -2,7 +2,6 @@
 
 import json
 from dataclasses import dataclass
-from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +11,7 @@ from workbook.geometry.path import Points
 from workbook.problems import JobError, Mistake
 
 _MOST_BYTES = 50_000_000
+_FARTHEST = 1e6  # mm, degrees
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,10 +75,12 @@ def _piece(data: Any, place: str) -> WrittenPiece:
     outline = np.array(data["outline"], np.float64)
     if outline.ndim != 2 or outline.shape[1] != 2 or len(outline) < 3 or not np.isfinite(outline).all():
         raise ValueError(f"{place}.outline is not a list of points")
-    return WrittenPiece(str(data["serial"]), str(data["template"]), x, y, angle, data["mirrored"] is True, outline)
+    if not isinstance(data["mirrored"], bool) or not isinstance(data["serial"], str):
+        raise ValueError(f"{place} has no serial, or does not say whether it is mirrored")
+    return WrittenPiece(data["serial"], str(data["template"]), x, y, angle, data["mirrored"], outline)
 
 
 def _number(value: Any, place: str) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value) or abs(value) > 1e6:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= _FARTHEST:
         raise ValueError(f"{place} is not a number in reach")
     return float(value)

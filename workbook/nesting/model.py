@@ -75,6 +75,7 @@ class NestingJob:
     hulls: bool = False  # straight cuts only: convex hulls are kept apart
     offcuts_first: bool = False  # an offcut counts nothing, so that it is used before a whole bar
     kept: tuple[BarUse, ...] = ()  # every layout begins with these bars and has these pieces on them; counted in quantities
+    marks: tuple[tuple[str, ...], ...] = ()  # serials that kept pieces have already, bar by bar as in `kept`
 
     def counts(self, stock: int) -> Decimal:
         """What taking a bar of the rack counts in choosing between layouts."""

@@ -30,6 +30,7 @@ _ENDS = 4  # columns at either end of a shared stretch, where one blank may stan
 _FREE = 0.45  # share of the separation a saw line keeps from every blank: half a gap less what columns round off
 _ON = 0.05  # mm from the bar's edge, as good as on it
 _FINE = 0.02  # mm a saw line may be drawn off the middle
+_NEAR = 6.0  # mm; blanks as near as this are neighbours, however little the saw takes
 _SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
 
 
@@ -161,7 +162,7 @@ def between(
     """
     shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
     groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
-    near = [(a, b) for a, b in closest_pair(shapes, 3 * separation) if groups[a] == groups[b]]
+    near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
     found = []
     for a, b in near:
         lines = [] if straight else [*_middle_line(blanks[a], blanks[b]), *_middle_line(blanks[b], blanks[a])]

@@ -1,7 +1,7 @@
 """Serial numbers to stamp on tangs: a letter for the template and a count along the bars."""
 
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
+from itertools import count
 
 from workbook.nesting.model import Layout, NestingJob
 
@@ -22,15 +22,18 @@ def letters(names: Sequence[str]) -> dict[str, str]:
 
 
 def serials(job: NestingJob, layout: Layout) -> tuple[tuple[str, ...], ...]:
-    """The serial of every piece, bar by bar in the order of the bar's pieces."""
+    """The serial of every piece, bar by bar in the order of the bar's pieces; those that stayed keep theirs."""
     letter = letters([part.name for part in job.parts])
-    counted: Counter[str] = Counter()
+    had = [dict(zip(use.pieces, row, strict=True)) for use, row in zip(job.kept, job.marks, strict=False)]
+    taken = {serial for row in job.marks for serial in row}
+    free = {name: _numbered(mark, taken) for name, mark in letter.items()}
     out = []
-    for use in layout.bars:
-        row = []
-        for piece in use.pieces:
-            name = job.parts[piece.part].name
-            counted[name] += 1
-            row.append(f"{letter[name]}{counted[name]}")
-        out.append(tuple(row))
+    for b, use in enumerate(layout.bars):
+        own = had[b] if b < len(had) else {}
+        out.append(tuple(own.get(piece) or next(free[job.parts[piece.part].name]) for piece in use.pieces))
     return tuple(out)
+
+
+def _numbered(mark: str, taken: Collection[str]) -> Iterator[str]:
+    """A letter with 1, 2, 3..., less what is taken."""
+    return (serial for n in count(1) if (serial := f"{mark}{n}") not in taken)

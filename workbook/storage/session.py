@@ -85,6 +85,9 @@ class Session:
     def save_as(self, path: Path) -> None:
         """The same work under another name, which it has from then on; a file that stood there is replaced."""
         target = path.absolute()
+        others = (left for left in sessions(self._database.path.parent) if left.file != self._database.path)
+        if any(left.path == target and left.in_use for left in others):
+            raise InUse(f"{target.name} is open in another window.", "Choose another name.")
         try:
             expected = digest_at(target)
         except OSError as trouble:

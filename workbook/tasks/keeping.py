@@ -17,6 +17,7 @@ from workbook.problems import JobError, Mistake
 from workbook.tasks.layout import search
 from workbook.units import Unit, show
 
+_MOST_FAULTS = 6  # said one by one
 _CHANGED = 0.01  # mm an outline may differ from the one in a file that is kept
 _MOST_MORE = 60  # blanks tried when it is asked what else fits
 _FITS_STEPS = 40
@@ -30,19 +31,25 @@ class Fits:
     more: int
 
 
-def keeping(nesting: NestingJob, kept: Sequence[BarUse]) -> NestingJob:
-    """The job with blanks that stay. Raises JobError when they cannot stay so: they clash, or are more than are to be made."""
+def keeping(nesting: NestingJob, kept: Sequence[BarUse], marks: Sequence[Sequence[str]] = ()) -> NestingJob:
+    """The job with blanks that stay, and the serials they keep (of each bar's blanks, if they have any).
+
+    Raises JobError when they cannot stay so: they clash, or are more than are to be made.
+    """
     own = Counter(piece.part for use in kept for piece in use.pieces)
     parts = tuple(replace(part, quantity=own[p]) for p, part in enumerate(nesting.parts))
     found = faults(replace(nesting, parts=parts), Layout(tuple(kept)))
-    mistakes = [Mistake(place="blanks kept", what=f"{fault}.") for fault in found]
+    mistakes = [Mistake(place="blanks kept", what=f"{fault}.") for fault in found[:_MOST_FAULTS]]
+    if mistakes:
+        more = f"and {len(found) - len(mistakes)} faults more." if len(found) > len(mistakes) else "so they cannot all stay."
+        mistakes.append(Mistake(place="blanks kept", what=more, right="Keep fewer of them, by their serials."))
     for p, part in enumerate(nesting.parts):
         if own[p] > part.quantity:
             what = f"{own[p]} {part.name} are to stay, {part.quantity} are to be made."
             mistakes.append(Mistake(place="blanks kept", what=what, right="Make as many, or keep fewer."))
     if mistakes:
         raise JobError(mistakes)
-    return replace(nesting, kept=tuple(kept))
+    return replace(nesting, kept=tuple(kept), marks=tuple(tuple(row) for row in marks))
 
 
 Spots = frozenset[tuple[int, int]]  # blanks of a layout: its bar and which of the bar's pieces, both from 0
@@ -69,27 +76,52 @@ def spots_of(layout: Layout, kept: Sequence[BarUse]) -> Spots:
     return frozenset(found)
 
 
-def kept_from(nesting: NestingJob, bars: Sequence[WrittenBar], serials: Sequence[str] = ()) -> tuple[BarUse, ...]:
-    """Bars of an earlier layout with the blanks that are to stay: those with the serials given, or all.
+def kept_from(
+    nesting: NestingJob, bars: Sequence[WrittenBar], serials: Sequence[str] = ()
+) -> tuple[tuple[BarUse, ...], tuple[tuple[str, ...], ...]]:
+    """Bars of an earlier layout with the blanks that are to stay, and their serials.
 
-    Raises JobError for what the job does not know any more, or knows otherwise.
+    With serials given those blanks; JobError for what the job does not know any more, or knows otherwise. Without: all that
+    the job still makes, as many as it makes.
     """
     known = {piece.serial for bar in bars for piece in bar.pieces}
     mistakes = [_unknown(serial, sorted(known)) for serial in serials if serial not in known]
-    kept = []
+    kept, marks, taken = [], [], Counter[int]()
+    left = [part.quantity for part in nesting.parts]
     for number, bar in enumerate(bars, 1):
-        pieces = [piece for piece in bar.pieces if not serials or piece.serial in serials]
-        stock = next((s for s, item in enumerate(nesting.stock) if (item.name, item.source) == (bar.name, bar.source)), None)
-        if stock is None and pieces:
-            what = f"“{bar.name}” ({bar.source}) is not among the job's bars any more."
-            mistakes.append(Mistake(place=f"bar {number} of the layout", what=what))
-        elif stock is not None and pieces:
-            found = [_piece(nesting, stock, piece) for piece in pieces]
-            mistakes += [one for one in found if isinstance(one, Mistake)]
-            kept.append(BarUse(stock, tuple(one for one in found if isinstance(one, Piece))))
+        wanted = [piece for piece in bar.pieces if not serials or piece.serial in serials]
+        stock = _stock_of(nesting, bar, taken)
+        if stock is None:
+            if wanted and serials:
+                what = f"“{bar.name}” is not among the job's bars any more."
+                mistakes.append(Mistake(place=f"bar {number} of the layout", what=what))
+            continue
+        found = [(written.serial, _piece(nesting, stock, written)) for written in wanted]
+        if serials:
+            mistakes += [one for _, one in found if isinstance(one, Mistake)]
+        stay = [(serial, one) for serial, one in found if isinstance(one, Piece)]
+        if not serials:
+            stay = [(serial, one) for serial, one in stay if _one_of(left, one.part)]
+        if stay:
+            taken[stock] += 1
+            kept.append(BarUse(stock, tuple(piece for _, piece in stay)))
+            marks.append(tuple(serial for serial, _ in stay))
     if mistakes:
         raise JobError(mistakes)
-    return tuple(kept)
+    return tuple(kept), tuple(marks)
+
+
+def _one_of(left: list[int], part: int) -> bool:
+    """Whether one more of a part is to be made; takes it."""
+    left[part] -= 1
+    return left[part] >= 0
+
+
+def _stock_of(nesting: NestingJob, bar: WrittenBar, taken: Counter[int]) -> int | None:
+    """The job's stock for a bar of a layout: on the rack while there is one (it may have been bought since), else for sale."""
+    same = [s for s, item in enumerate(nesting.stock) if item.name == bar.name]
+    there = [s for s in same if (count := nesting.stock[s].count) is None or taken[s] < count]
+    return min(there, key=lambda s: nesting.stock[s].source == "buy", default=None)
 
 
 def _unknown(serial: str, known: Sequence[str]) -> Mistake:

@@ -37,9 +37,14 @@ def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
         "bars_price": str(costs.bars),
         "offcut_credit": str(costs.credit),
         "material_cost": str(costs.material),
-        "lower_bound": {"cost": str(costs.bound), "how": BOUND_HOW[laid.bound_by]},
+        "lower_bound": {"cost": str(costs.bound), "how": bound_how(laid)},
         "utilisation": round(costs.utilisation, 6),
     }
+
+
+def bound_how(laid: Laid) -> str:
+    """What the bound in the costs was found by."""
+    return BOUND_HOW[laid.bound_by] + ("; the bars with blanks that stay counted in" if laid.nesting.kept else "")
 
 
 def unplaced(laid: Laid) -> list[dict[str, Any]]:
@@ -150,7 +155,7 @@ def bound_words(laid: Laid) -> str:
     """How far the layout is from what no layout can beat, as a maker would say it."""
     bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.loaded.job.currency
     words = {"area": "by area", "sections": "by their widths along the bar", "chains": "in the best order along the bar"}
-    by = words[laid.bound_by]
+    by = words[laid.bound_by] + (", with these blanks kept on their bars" if laid.nesting.kept else "")
     if bars <= bound:
         return f"The bars cost {priced(bars, currency)}; no layout can cost less, {by}."
     return f"No layout can cost less than {priced(bound, currency)} in bars, {by}; this one takes {priced(bars, currency)}."

@@ -178,7 +178,7 @@ class BarsView(QWidget):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolygon(self._shapes[bar][self.chosen[1]])
             painter.restore()
-        size = look.px(14)
+        size = look.px(18)
         for i, blank in enumerate(plan.blanks):
             if (bar, i) in self._pinned:
                 x, height = blank.middle

@@ -4,7 +4,7 @@ import time
 from dataclasses import replace
 from functools import partial
 
-from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWidget
 
 from workbook.app.canvas.bars import BarsView
@@ -130,7 +130,7 @@ class LayOutPage(QWidget):
         column.addStretch(1)
         inner = named(QWidget(), "inner")
         inner.setLayout(column)
-        scroll = QScrollArea()
+        self._scroll = scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setWidget(inner)
         self.print_button = button(look, "print-bars", "Print bar sheets", "print", main=True)
@@ -152,6 +152,13 @@ class LayOutPage(QWidget):
         """The page is shown: lay out unless what is there is of today."""
         if self._revision != self._workspace.revision:
             self._begin(seed=0)
+
+    def adopt(self, other: "LayOutPage") -> None:
+        """Shows what a page in another look showed, with its pins; the search may be gone on with."""
+        if other.laid is not None:
+            self._loaded, self._nesting, self._revision = other._loaded, other._nesting, other._revision
+            self._seed, self._least, self._kept, self.laid = other._seed, other._least, other._kept, other.laid
+            self._show()
 
     def _out_of_date(self) -> None:
         """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
@@ -181,7 +188,7 @@ class LayOutPage(QWidget):
             self.bars.show_plans((), (), self._workspace.unit)
             self._failed("Nothing can be laid out.")
             return
-        self._nesting = replace(self._nesting, kept=self._kept)
+        self._nesting = replace(self._nesting, kept=self._kept, marks=self._marks())
         self.search.begin(self._nesting, seed)
         self._show_state()
 
@@ -252,6 +259,14 @@ class LayOutPage(QWidget):
         self._show()
         self._begin(self._seed)
 
+    def _marks(self) -> tuple[tuple[str, ...], ...]:
+        """The serials of the pinned blanks, which they keep."""
+        if self.laid is None:
+            return ()
+        names, spots = serials(self.laid.nesting, self.laid.layout), spots_of(self.laid.layout, self._kept)
+        rows = [tuple(names[b][i] for i in range(len(names[b])) if (b, i) in spots) for b in range(len(names))]
+        return tuple(row for row in rows if row)
+
     def _menu(self, bar: int, blank: int, at: QPoint) -> None:
         """What can be done with a blank and with its bar."""
         if self.laid is None or self.search.asking:
@@ -294,6 +309,7 @@ class LayOutPage(QWidget):
         """What came of looking for room."""
         what, bar, part = self._asked
         self._show_state()
+        QTimer.singleShot(0, self, lambda: self._scroll.ensureWidgetVisible(self._words))
         if what == "fits":
             assert self.laid is not None
             assert isinstance(found, tuple)
@@ -320,7 +336,7 @@ class LayOutPage(QWidget):
         self._loaded, nesting, _ = start_what_can(self._workspace.loaded)
         assert nesting is not None
         self._revision, self._kept = self._workspace.revision, kept_at(layout, spots)
-        self._nesting = replace(nesting, kept=self._kept)
+        self._nesting = replace(nesting, kept=self._kept, marks=())
         self.laid = finish(self._loaded, self._nesting, Progress(0, layout), self._seed)
         self._show()
         self._begin(self._seed)

@@ -13,6 +13,7 @@ from workbook.shop.job import Cutting
 from workbook.template.parameters import Kind
 from workbook.units import show
 
+_NOTHING = 0.2  # mm; a narrower band, or a tighter turn, is none
 _WAYS = {Cutting.LINE: "the saw follows the line", Cutting.STRAIGHT: "straight cuts only", Cutting.SERVICE: "jet or laser"}
 
 
@@ -32,7 +33,9 @@ HABITS = (
     Habit("saw", "clean_up", "Steel left outside the line", 20.0),
     Habit("saw", "bar_end", "Outline to the bar's ends", 100.0),
     Habit("saw", "bar_edge", "Outline to its long edges", 100.0),
+    Habit("saw", "sheared_edge", "Outline to a sheared edge", 100.0),
     Habit("saw", "band", "Width of the saw's band (0: not known)", 60.0),
+    Habit("saw", "tightest_radius", "Tightest turn of the saw (0: by its band)", 1000.0),
     Habit("rules", "keep_offcut", "Shortest offcut worth keeping", 5000.0),
     Habit("rules", "smallest_radius", "Smallest inside radius you can make", 50.0),
     Habit("rules", "tang_clearance", "Tang hole over its pin", 3.0, Kind.FINE),
@@ -43,6 +46,9 @@ SWITCHES = (
     ("rules", "offcuts_first", "Use up offcuts first"),
     ("rules", "credit_offcuts", "Offcuts are worth their steel"),
 )
+
+
+_UNITS = {"in": "Lengths in inches", "mm": "Lengths in millimetres"}
 
 
 class Habits(QDialog):
@@ -56,7 +62,7 @@ class Habits(QDialog):
         form = QFormLayout(self)
         form.setContentsMargins(*(look.px(16),) * 4)
         form.setVerticalSpacing(look.px(6))
-        form.addRow(label(look, f"Lengths in {workspace.unit}. Every change can be undone.", "small", soft=True))
+        form.addRow(label(look, f"{_UNITS[workspace.unit]}. Every change can be undone.", "small", soft=True))
         self._fields = {habit: ValueField(look, habit.name, habit.kind, workspace.unit) for habit in HABITS}
         for habit, field in self._fields.items():
             field.setAccessibleName(habit.words)
@@ -65,6 +71,7 @@ class Habits(QDialog):
         self._way = named(QComboBox(), "cutting")
         self._way.setAccessibleName("How blanks are cut")
         self._way.setFont(look.font("body"))
+        self._way.setFixedHeight(look.size("row"))
         for way, words in _WAYS.items():
             self._way.addItem(words, way)
         self._way.activated.connect(self._way_chosen)
@@ -96,7 +103,7 @@ class Habits(QDialog):
 
     def _entered(self, habit: Habit, value: float) -> None:
         said = f"{show(value, self._space.unit, fine=habit.kind is Kind.FINE)} {self._space.unit}"
-        kept = None if habit.name == "band" and not value else value
+        kept = None if habit.name in ("band", "tightest_radius") and value < _NOTHING else value
         self._change(habit.part, habit.name, kept, f"{habit.words.lower()} {said}")
 
     def _switched(self, part: str, name: str, words: str, on: bool) -> None:
