@@ -1,21 +1,24 @@
 """The workbook in the window: undo and redo by their keys, history, saving, and work that is found again."""
 
 import shutil
+import time
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMessageBox
+from PySide6.QtWidgets import QMenu, QMessageBox
 
 from workbook.app.look import Look
 from workbook.app.widgets.history import History
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision
+from workbook.paths import resource
 from workbook.storage.file import read
+from workbook.storage.session import recover
 from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import load_job
-from workbook.tasks.work import recent, work_at, work_left, work_on
+from workbook.tasks.work import recent, unsaved, work_at, work_left, work_on
 
 
 def length(window):
@@ -124,6 +127,41 @@ def test_work_without_a_file_is_there_at_the_next_start_with_its_undo(window):
     again.undo()
     assert again.template("Petty").blade.length != 131.0
     session.close()
+
+
+def test_work_in_which_nothing_was_done_leaves_nothing(window):
+    window.close()
+    assert work_left() is None
+
+
+def test_the_next_start_opens_what_was_used_last(window, tmp_path, asked):
+    asked(tmp_path / "shop.shopbook")
+    window.workspace.edit("blade.length", 130.5)  # stays without a file
+    window.filing.open_file(resource("demo", "harbour-kitchen-run.toml"))
+    time.sleep(0.05)
+    window.filing.save()
+    window.close()
+    session = work_left()
+    assert session.path == tmp_path / "shop.shopbook"
+    session.close()
+    (left,) = unsaved()
+    assert left.name == "Harbour kitchen run"
+    again = Workspace(recover(left.file), Look())
+    again.edit("blade.length", 131.5)
+    again.session.close()
+    session = work_left()
+    assert session.path is None
+    session.close()
+
+
+def test_work_without_a_file_is_in_the_menu_of_recent_work(window):
+    window.workspace.edit("blade.length", 127.5)
+    window.filing.new()
+    words = [action.text() for menu in window.menuBar().findChildren(QMenu) for action in menu.actions()]
+    assert any(word.startswith("Harbour kitchen run, not saved") for word in words)
+    (left,) = unsaved()
+    window.filing.open_left(left.file)
+    assert length(window) == 127.5
 
 
 def test_save_asks_for_a_file_once_and_the_file_follows(qtbot, window, tmp_path, asked):

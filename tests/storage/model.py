@@ -65,8 +65,11 @@ class Work:
         self.files[file] = self.states[self.at]
 
     def close(self) -> None:
-        path = self.session.path
+        path, untouched = self.session.path, not self.session._changed
         self.session.close()
+        if path is None and untouched:  # nothing was done, nothing is left
+            self.session = begin(self.folder / "sessions")
+            return
         self._again(path)
 
     def die(self) -> None:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
-from workbook.storage.session import Session
+from workbook.storage.session import Session, recover
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.tasks.load import load_job
 from workbook.tasks.work import is_workbook, remember, stamp, work_at, work_on, work_on_copy
@@ -124,6 +124,10 @@ class Filing(QObject):
             self._take(f"{path.name} cannot be opened", lambda: work_at(path), copy=lambda: self.open_copy(path))
         else:
             self._take(f"{path.name} cannot be opened", lambda: work_on(load_job(path).job))
+
+    def open_left(self, file: Path) -> None:
+        """Goes on with work that has no file."""
+        self._take("The work cannot be gone on with", lambda: recover(file))
 
     def open_copy(self, path: Path) -> None:
         """A copy of a workbook that is open elsewhere, as a workbook without a file."""

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QInputDialog, QMenu, QMessageBox
 
 from workbook import __version__
 from workbook.app.pages.shelf import family_menu
-from workbook.tasks.work import recent
+from workbook.tasks.work import recent, unsaved
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
@@ -48,6 +48,9 @@ def _file(window: Window, menu: QMenu) -> None:
     lately = menu.addMenu("Open &recent")
     for path in recent():
         _action(lately, path.name, partial(filing.open_file, path)).setToolTip(str(path))
+    for left in unsaved():
+        words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
+        _action(lately, words, partial(filing.open_left, left.file))
     lately.setEnabled(bool(lately.actions()))
     menu.addSeparator()
     _action(menu, "&Save", filing.save, Key.Save)

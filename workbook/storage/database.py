@@ -9,6 +9,7 @@ from typing import Any
 
 from workbook.document.codec import CodecError
 from workbook.document.document import Document, Edit
+from workbook.document.records import SETTINGS_ID, SettingsRecord
 from workbook.storage.body import Body, Step, changes_of, changes_value, record_of, record_value
 from workbook.storage.trouble import NotAWorkbook, in_words
 
@@ -109,6 +110,23 @@ class Database:
             return Body(Document(records), history, int(self.note("done", "0")))
         except (CodecError, ValueError, sqlite3.DatabaseError) as trouble:
             raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
+
+    def name(self) -> str:
+        """The workbook's name, without reading the rest."""
+        try:
+            row = self._at.execute("SELECT value FROM record WHERE id=?", (SETTINGS_ID,)).fetchone()
+            settings = record_of(json.loads(row[0])) if row else None
+        except (CodecError, ValueError, sqlite3.Error) as trouble:
+            raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
+        return settings.name if isinstance(settings, SettingsRecord) else SettingsRecord().name
+
+    def last(self) -> str:
+        """When the last step was made; "" when there is none."""
+        try:
+            row = self._at.execute("SELECT at FROM step ORDER BY number DESC LIMIT 1").fetchone()
+        except sqlite3.Error as trouble:
+            raise in_words(trouble, "The work could not be read") from None
+        return str(row[0]) if row else ""
 
     def edit(self, step: Step, number: int, changed: int) -> None:
         """Records an edit as step `number`, dropping those that were undone. `changed` counts all changes ever made."""

@@ -126,8 +126,8 @@ class Session:
         return path is not None and _digest_or_missing(path) not in (self._database.note("base"), MISSING)
 
     def close(self) -> None:
-        """Ends the work here; a session whose file holds everything is not needed any more."""
-        finished = self.saved and not self.changed_elsewhere()
+        """Ends the work here; a session is not needed any more whose file holds everything, or in which nothing was done."""
+        finished = (self.saved and not self.changed_elsewhere()) if self.path else not self._changed
         self._database.close()
         if finished:
             _remove(self._database.path)
@@ -221,6 +221,8 @@ class Left:
         self.path = Path(name) if name else None
         self.base = database.note("base")
         self.saved = bool(name) and database.note("published", "-1") == database.note("changed", "0")
+        self.name = database.name()
+        self.at = database.last()  # of its last step, as it was given
 
 
 def sessions(folder: Path) -> list[Left]:

@@ -11,10 +11,10 @@ from workbook.paths import data_folder
 from workbook.shop.job import Job
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, read
-from workbook.storage.session import Session, begin, open_path, recover, sessions
+from workbook.storage.session import Left, Session, begin, open_path, recover, sessions
 from workbook.storage.trouble import StorageTrouble
 
-_MOST_RECENT = 8
+_RECENT, _MOST_RECENT = "recent.json", 8
 
 
 def new_id() -> str:
@@ -24,7 +24,7 @@ def new_id() -> str:
 
 def now() -> str:
     """The time as history shows it."""
-    return datetime.datetime.now().astimezone().isoformat(timespec="seconds")
+    return datetime.datetime.now().astimezone().isoformat(timespec="milliseconds")
 
 
 def stamp() -> str:
@@ -56,17 +56,39 @@ def work_on_copy(path: Path) -> Session:
     return begin(sessions_folder(), body)
 
 
+def unsaved() -> list[Left]:
+    """Work that has no file and is open in no window, the last first."""
+    found = [left for left in sessions(sessions_folder()) if left.path is None and not left.in_use]
+    return sorted(found, key=lambda left: -moment(left))
+
+
+def moment(left: Left) -> float:
+    """When something was last done in it, in seconds as the system counts them; 0 when that cannot be told."""
+    try:
+        return datetime.datetime.fromisoformat(left.at).timestamp()
+    except ValueError:
+        return 0.0
+
+
 def work_left() -> Session | None:
-    """Where work was left: that without a file, or the file used last; None on a first start."""
-    for left in sorted(sessions(sessions_folder()), key=lambda one: -one.file.stat().st_mtime):
-        if left.path is None and not left.in_use:
-            return recover(left.file)
+    """Where work was left: that without a file, or the file used last, whichever was later; None on a first start."""
+    without = unsaved()
+    if without and moment(without[0]) >= _remembered():
+        return recover(without[0].file)
     for path in recent():
         try:
             return work_at(path)
         except StorageTrouble:
             continue
-    return None
+    return recover(without[0].file) if without else None
+
+
+def _remembered() -> float:
+    """When a file was last opened or saved by its name."""
+    try:
+        return (data_folder() / _RECENT).stat().st_mtime
+    except OSError:
+        return 0.0
 
 
 def is_workbook(path: Path) -> bool:
@@ -77,7 +99,7 @@ def is_workbook(path: Path) -> bool:
 def recent() -> list[Path]:
     """Workbooks used lately, the last first; those that are gone are left out."""
     try:
-        names = json.loads((data_folder() / "recent.json").read_text(encoding="utf-8"))
+        names = json.loads((data_folder() / _RECENT).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return []
     paths = [Path(name) for name in names if isinstance(name, str)] if isinstance(names, list) else []
@@ -89,6 +111,6 @@ def remember(path: Path) -> None:
     paths = [path.absolute(), *(other for other in recent() if other != path.absolute())][:_MOST_RECENT]
     try:
         data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / "recent.json").write_text(json.dumps([str(one) for one in paths]), encoding="utf-8")
+        (data_folder() / _RECENT).write_text(json.dumps([str(one) for one in paths]), encoding="utf-8")
     except OSError:
         return
