@@ -127,9 +127,9 @@ def least_lost(job: NestingJob, layout: Layout) -> float:
     if not layout.bars:
         return 0.0
     bars = [(job.stock[use.stock], use.stock) for use in layout.bars]
-    pieces = [piece.part for use in layout.bars for piece in use.pieces]
-    finished = sum(float(region(job.parts[part]).area) for part in pieces)
-    clear = sum(grown_area(job, part) for part in pieces)
+    pieces = Counter(piece.part for use in layout.bars for piece in use.pieces)
+    finished = sum(n * float(region(job.parts[part]).area) for part, n in pieces.items())
+    clear = sum(n * grown_area(job, part) for part, n in pieces.items())
     narrow = min(bar.width / inner_room(job, s)[1] for bar, s in bars)
     ends = sum(bar.width * (job.bar_end - job.separation + min(job.lost_at_end, job.bar_end)) for bar, s in bars)
     whole = sum(bar.width * bar.length for bar, _ in bars)

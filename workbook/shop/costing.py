@@ -38,8 +38,8 @@ def costs(job: NestingJob, layout: Layout, bound: Decimal, keep: float | None) -
     each = tuple(_bar_cost(job, use, keep) for use in layout.bars)
     bars = sum((c.price for c in each), NOTHING)
     credit = sum((c.credit for c in each), NOTHING)
-    whole = sum(job.stock[use.stock].length * job.stock[use.stock].width for use in layout.bars)
-    covered = sum(_covered(job, use) for use in layout.bars)
+    sizes = [job.stock[use.stock].length * job.stock[use.stock].width for use in layout.bars]
+    covered = sum(cost.utilisation * size for cost, size in zip(each, sizes, strict=True))
     bought = [c.price for c, use in zip(each, layout.bars, strict=True) if job.stock[use.stock].source == "buy"]
     return Costs(
         each=each,
@@ -47,17 +47,13 @@ def costs(job: NestingJob, layout: Layout, bound: Decimal, keep: float | None) -
         credit=credit,
         material=bars - credit,
         bound=bound,
-        utilisation=covered / whole if whole else 0.0,
+        utilisation=covered / sum(sizes) if sizes else 0.0,
         bought=sum(bought, NOTHING),
     )
 
 
 def _areas(job: NestingJob, use: BarUse) -> list[float]:
     return [float(of_points(written(job, piece)).area) for piece in use.pieces]
-
-
-def _covered(job: NestingJob, use: BarUse) -> float:
-    return sum(_areas(job, use))
 
 
 def _bar_cost(job: NestingJob, use: BarUse, keep: float | None) -> BarCost:
