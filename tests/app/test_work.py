@@ -76,6 +76,38 @@ def test_a_number_nudged_is_one_step_and_another_number_is_another(window):
     assert length(window) == before
 
 
+def test_something_else_done_in_between_begins_a_new_step(window):
+    before = length(window)
+    window.workspace.edit("blade.length", 121.0)
+    window.workspace.keep_revision("Petty", "cut file")
+    window.workspace.edit("blade.length", 122.0)
+    assert len(window.workspace.session.steps) == 3
+    window.workspace.undo()
+    assert length(window) == 121.0
+    window.workspace.go_to(0)
+    assert length(window) == before
+
+
+def test_opening_what_is_open_here_says_so(window, tmp_path, asked, told):
+    asked(tmp_path / "shop.shopbook")
+    window.filing.save()
+    session = window.workspace.session
+    window.filing.open()
+    assert window.workspace.session is session
+    assert told == []
+
+
+def test_work_whose_file_is_gone_is_found_again(window, tmp_path, asked):
+    asked(tmp_path / "shop.shopbook")
+    window.workspace.edit("blade.length", 124.0)
+    window.filing.save()
+    (tmp_path / "shop.shopbook").unlink()
+    window.close()
+    session = work_left()
+    assert Workspace(session, Look()).template("Petty").blade.length == 124.0
+    session.close()
+
+
 def test_the_shelf_is_undone_too(window):
     names = [t.name for t in window.workspace.loaded.job.templates]
     window.workspace.add_family("chefs")

@@ -149,6 +149,36 @@ def test_a_saved_session_gives_way_to_a_file_someone_has_changed(folder, tmp_pat
     assert quantities(open_path(folder, file).document) == {"line8": 8}
 
 
+def test_work_whose_file_is_gone_is_not_thrown_away(folder, tmp_path):
+    file = tmp_path / "shop.shopbook"
+    session = begin(folder)
+    put(session, 1, 5)
+    session.save_as(file)
+    file.unlink()
+    session.close()
+    (left,) = sessions(folder)
+    assert left.path == file
+    again = open_path(folder, file)
+    assert quantities(again.document) == {"line1": 5}
+    assert again.path is None
+    assert not again.saved
+    again.save_as(file)
+    assert quantities(read(file)[0].document) == {"line1": 5}
+
+
+def test_a_saved_session_stays_while_the_file_cannot_be_read(folder, tmp_path):
+    file = tmp_path / "shop.shopbook"
+    session = begin(folder)
+    put(session, 1, 5)
+    session.save_as(file)
+    abandon(session)
+    file.write_bytes(b"torn")
+    with pytest.raises(NotAWorkbook):
+        open_path(folder, file)
+    (left,) = sessions(folder)
+    assert quantities(recover(left.file).document) == {"line1": 5}
+
+
 def test_a_file_that_is_gone_is_written_anew(folder, tmp_path):
     file = tmp_path / "shop.shopbook"
     session = begin(folder)

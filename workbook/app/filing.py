@@ -120,13 +120,15 @@ class Filing(QObject):
 
     def open_file(self, path: Path) -> None:
         """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
-        if is_workbook(path):
+        if path.absolute() == self._session.path:
+            self._window.workspace.said.emit(f"{path.name} is open here already.")
+        elif is_workbook(path):
             self._take(f"{path.name} cannot be opened", lambda: work_at(path), copy=lambda: self.open_copy(path))
         else:
             self._take(f"{path.name} cannot be opened", lambda: work_on(load_job(path).job))
 
     def open_left(self, file: Path) -> None:
-        """Goes on with work that has no file."""
+        """Goes on with work that has no file, or whose file is gone."""
         self._take("The work cannot be gone on with", lambda: recover(file))
 
     def open_copy(self, path: Path) -> None:

@@ -66,6 +66,7 @@ class Workspace(QObject):
 
     def do(self, edit: Edit, *, same_step: bool = False) -> bool:
         """Makes an edit; False, and nothing changed, when it could not be kept."""
+        self._last = ("", 0.0)
         try:
             self.session.edit(edit, now(), same_step=same_step)
         except StorageTrouble as trouble:

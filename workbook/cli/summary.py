@@ -38,6 +38,8 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
         f"{priced(costs.credit, job.currency)}, material {priced(costs.material, job.currency)}."
     )
     yield bound_words(laid)
+    if laid.nesting.marks:
+        yield f"Kept where they were: {' '.join(serial for row in laid.nesting.marks for serial in row)}."
     for item in unplaced(laid):
         yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
     yield f"{laid.steps} steps, seed {laid.seed}."

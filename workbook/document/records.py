@@ -1,7 +1,6 @@
 """What a workbook holds: one frozen record for each thing a maker would call one. Every record has an id that never changes."""
 
 from dataclasses import dataclass, field
-from decimal import Decimal
 
 from workbook.shop.job import Bar, Saw, Settings
 from workbook.template.drawn import DrawnTemplate
@@ -62,39 +61,6 @@ class OrderLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeptPiece:
-    """A blank of a kept layout: its template and the revision laid out, and where its frame lies on the bar (radians)."""
-
-    of: str
-    revision: int
-    serial: str
-    x: float
-    y: float
-    angle: float
-    mirrored: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptBar:
-    """A bar of a kept layout: the kind of bar, where it comes from ("rack", "offcut", "buy"), and its blanks."""
-
-    of: str
-    source: str
-    pieces: tuple[KeptPiece, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutRecord:
-    """A layout the maker keeps."""
-
-    id: str
-    name: str
-    made: str  # ISO date and time
-    bars: tuple[KeptBar, ...]
-    material: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class SettingsRecord:
     """The workbook's name and the maker's habits: units, saw, rules."""
 
@@ -106,13 +72,12 @@ class SettingsRecord:
     rules: Settings = field(default_factory=Settings)
 
 
-Record = TemplateRecord | Revision | BarRecord | OrderLine | LayoutRecord | SettingsRecord
+Record = TemplateRecord | Revision | BarRecord | OrderLine | SettingsRecord
 KINDS: dict[str, type[Record]] = {
     "template": TemplateRecord,
     "revision": Revision,
     "bar": BarRecord,
     "order line": OrderLine,
-    "layout": LayoutRecord,
     "settings": SettingsRecord,
 }
 

@@ -18,8 +18,8 @@ SESSION = ".session"
 class Session:
     """Work on a workbook that has a file, or none yet. Made by `open_path`, `begin` and `recover`."""
 
-    def __init__(self, database: Database, lock: Lock, body: Body) -> None:
-        self._database, self._lock = database, lock
+    def __init__(self, database: Database, lock: Lock) -> None:
+        self._database, self._lock, body = database, lock, database.body()
         self.document: Document = body.document
         self._steps, self._done = list(body.steps), body.done
         self._changed = int(database.note("changed", "0"))
@@ -120,14 +120,21 @@ class Session:
         else:
             self._database.set_notes(pending="")
 
+    def let_go_of_a_file_that_is_gone(self) -> None:
+        """Work all of which is in a file that is not there any more has none."""
+        path = self.path
+        if path is not None and self.saved and _digest_or_missing(path) == MISSING:
+            self._database.set_notes(path="", base=MISSING, published="-1")
+
     def changed_elsewhere(self) -> bool:
         """Whether the file is not the one this work began from or last wrote."""
         path = self.path
         return path is not None and _digest_or_missing(path) not in (self._database.note("base"), MISSING)
 
     def close(self) -> None:
-        """Ends the work here; a session is not needed any more whose file holds everything, or in which nothing was done."""
-        finished = (self.saved and not self.changed_elsewhere()) if self.path else not self._changed
+        """Ends the work here; a session goes whose file is there with everything, or in which nothing was done."""
+        path, base = self.path, self._database.note("base")
+        finished = (self.saved and _digest_or_missing(path) == base) if path else not self._changed
         self._database.close()
         if finished:
             _remove(self._database.path)
@@ -152,7 +159,7 @@ def begin(folder: Path, body: Body | None = None) -> Session:
     """Work on a new workbook that has no file yet."""
     database, lock = _made(folder)
     database.fill(body or Body(Document()), path="", base=MISSING, changed="0")
-    return Session(database, lock, database.body())
+    return Session(database, lock)
 
 
 def open_path(folder: Path, path: Path) -> Session:
@@ -165,24 +172,28 @@ def open_path(folder: Path, path: Path) -> Session:
         if left.path == target:
             if left.in_use:
                 raise InUse(f"{target.name} is open in another window.", "Go on there, or open a copy.")
-            if left.saved and _digest_or_missing(target) != left.base:
-                _remove(left.file)  # all of it reached the file, which someone has changed since
-                continue
-            return recover(left.file)
+            if not left.saved or _digest_or_missing(target) in (left.base, MISSING):
+                return recover(left.file)
+            read(target)  # all of it reached the file, which someone has changed since: gone only if theirs can be read
+            _remove(left.file)
     body, mine = read(target)
     database, lock = _made(folder)
     database.fill(body, path=str(target), base=mine, changed="0", published="0")
-    return Session(database, lock, database.body())
+    return Session(database, lock)
 
 
 def recover(file: Path) -> Session:
-    """Goes on with a session that was left. InUse when another window has it."""
+    """Goes on with a session that was left. InUse when another window has it.
+
+    Where all of it had reached a file that is gone since, it is work without a file again: nobody is told it is saved.
+    """
     lock = Lock(file.with_suffix(".lock"))
     if not lock.take():
         raise InUse("This work is open in another window.")
     try:
-        database = Database(file)
-        return Session(database, lock, database.body())
+        session = Session(Database(file), lock)
+        session.let_go_of_a_file_that_is_gone()
+        return session
     except BaseException:
         lock.leave()
         raise

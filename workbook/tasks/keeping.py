@@ -163,7 +163,7 @@ def _bar_alone(nesting: NestingJob, use: BarUse, kept: tuple[Piece, ...], counts
     stock = replace(nesting.stock[use.stock], count=1)
     suits = frozenset((p, 0) for p, s in nesting.suits if s == use.stock)
     bars = (BarUse(0, kept),) if kept else ()
-    return replace(nesting, parts=parts, stock=(stock,), suits=suits, kept=bars)
+    return replace(nesting, parts=parts, stock=(stock,), suits=suits, kept=bars, marks=())
 
 
 def fits_on_bar(nesting: NestingJob, use: BarUse) -> Iterator[Fits]:

@@ -57,8 +57,8 @@ def work_on_copy(path: Path) -> Session:
 
 
 def unsaved() -> list[Left]:
-    """Work that has no file and is open in no window, the last first."""
-    found = [left for left in sessions(sessions_folder()) if left.path is None and not left.in_use]
+    """Work that has no file, or whose file is gone, and that is open in no window, the last first."""
+    found = [one for one in sessions(sessions_folder()) if not one.in_use and (one.path is None or not one.path.is_file())]
     return sorted(found, key=lambda left: -moment(left))
 
 

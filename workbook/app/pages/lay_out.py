@@ -158,6 +158,8 @@ class LayOutPage(QWidget):
         if other.laid is not None:
             self._loaded, self._nesting, self._revision = other._loaded, other._nesting, other._revision
             self._seed, self._least, self._kept, self.laid = other._seed, other._least, other._kept, other.laid
+            self._left_out.setText(other._left_out.text())
+            self._left_out.setVisible(bool(other._left_out.text()))
             self._show()
 
     def _out_of_date(self) -> None:
@@ -324,9 +326,10 @@ class LayOutPage(QWidget):
     def _take_more(self, layout: Layout, bar: int, part: int) -> None:
         """The order grows by the blank that found room; the search goes on from the fuller layout."""
         assert self.laid is not None
-        stay = spots_of(self.laid.layout, self._kept)
-        pieces = [self.laid.layout.bars[b].pieces[i] for b, i in stay]
-        spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if piece in pieces)
+        names = serials(self.laid.nesting, self.laid.layout)
+        had = {(b, self.laid.layout.bars[b].pieces[i]): names[b][i] for b, i in spots_of(self.laid.layout, self._kept)}
+        spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if (b, piece) in had)
+        rows = [tuple(had[b, piece] for piece in use.pieces if (b, piece) in had) for b, use in enumerate(layout.bars)]
         wish = self._loaded.job.make[part]
         self._taking = True
         grown = self._workspace.make_more(wish.template, wish.steel)
@@ -336,7 +339,7 @@ class LayOutPage(QWidget):
         self._loaded, nesting, _ = start_what_can(self._workspace.loaded)
         assert nesting is not None
         self._revision, self._kept = self._workspace.revision, kept_at(layout, spots)
-        self._nesting = replace(nesting, kept=self._kept, marks=())
+        self._nesting = replace(nesting, kept=self._kept, marks=tuple(row for row in rows if row))
         self.laid = finish(self._loaded, self._nesting, Progress(0, layout), self._seed)
         self._show()
         self._begin(self._seed)

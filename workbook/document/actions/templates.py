@@ -40,12 +40,6 @@ def _shown(kind: Kind, value: Any, unit: Unit) -> str:
     return {Kind.SHARE: f"{value:.0%}", Kind.ANGLE: f"{value:g}°"}.get(kind, f"{value:g}")
 
 
-def replace_template(document: Document, template: str, made: Template | DrawnTemplate, words: str) -> Edit:
-    """A template exchanged for another of the same id; its name stays its own."""
-    record = document.get(template, TemplateRecord)
-    return replacing(document, words, [holding(record.id, record.place, replace(made, name=record.template.name))])
-
-
 def holding(id: str, place: float, made: Template | DrawnTemplate) -> TemplateRecord:  # noqa: A002
     """A template of either kind as a record."""
     if isinstance(made, Template):

@@ -1,0 +1,78 @@
+"""Every action does what its words say, and its inverse takes it back."""
+
+from dataclasses import replace
+from itertools import count
+
+import pytest
+
+from workbook.document.actions import rack, templates, whole
+from workbook.document.document import Change, Document, Edit, EditError
+from workbook.document.queries import job_of, number_of, template_named
+from workbook.document.records import BarRecord, OrderLine, SettingsRecord
+from workbook.formats.family import family
+from workbook.shop.job import Bar
+from workbook.tasks.demo import demo_job
+
+BAR = Bar(name="bar", steel="O1", thickness=2.0, width=50.0, length=900.0)
+
+
+@pytest.fixture
+def document():
+    numbers = count(1)
+    return Document().applied(whole.bring_in(Document(), demo_job().job, lambda: f"id{next(numbers)}"))
+
+
+def test_a_job_brought_in_is_that_job(document):
+    job = demo_job().job
+    assert replace(job_of(document), defaults=()) == replace(job, defaults=())
+
+
+def actions(document):
+    petty = template_named(document, "Petty").id
+    bar = next(iter(document.all(BarRecord)))
+    yield templates.set_parameter(document, petty, "blade.length", 130.0), "Petty: blade length 5 1/8 in"
+    yield templates.add_template(document, family("petty"), "new", "line", "O1"), "new template Petty 2"
+    yield templates.duplicate(document, petty, "new"), "copy of Petty"
+    yield templates.rename(document, petty, "Utility"), "Petty is now Utility"
+    yield templates.remove(document, petty), "Petty removed"
+    yield templates.keep_revision(document, petty, "new", "now", "cut file"), "revision 1 of Petty"
+    yield rack.add_bar(document, replace(BAR, name=bar.bar.name), "new"), f"bar {bar.bar.name} (2)"
+    yield rack.change_bar(document, bar.id, replace(bar.bar, have=9)), f"bar {bar.bar.name} changed"
+    yield rack.remove_bar(document, bar.id), f"bar {bar.bar.name} removed"
+    yield rack.order(document, petty, "O1", 4, "new"), "make 4 Petty of O1"
+    yield rack.order(document, petty, "52100", 9, "new"), "make 9 Petty of 52100"
+    yield rack.order(document, petty, "52100", 0, "new"), "no Petty of 52100"
+    yield whole.change_settings(document, SettingsRecord(name="Other"), "another name"), "another name"
+
+
+def test_every_action_says_what_it_does_changes_something_and_can_be_taken_back(document):
+    for edit, words in actions(document):
+        assert edit.words.startswith(words), edit.words
+        after = document.applied(edit)
+        assert after.records != document.records
+        assert after.applied(edit.inverse).records == document.records
+        assert after.applied(edit.inverse).applied(edit).records == after.records
+
+
+def test_a_template_that_goes_takes_its_order_and_revisions_along(document):
+    petty = template_named(document, "Petty").id
+    kept = document.applied(templates.keep_revision(document, petty, "rev", "now", "cut file"))
+    gone = kept.applied(templates.remove(kept, petty))
+    assert not [line for line in gone.all(OrderLine) if line.of == petty]
+    assert "rev" not in gone.records
+
+
+def test_a_revision_is_kept_once_until_the_template_changes(document):
+    petty = template_named(document, "Petty").id
+    kept = document.applied(templates.keep_revision(document, petty, "r1", "now", "cut file"))
+    assert templates.keep_revision(kept, petty, "r2", "now", "cut file").changes == ()
+    changed = kept.applied(templates.set_parameter(kept, petty, "blade.length", 130.0))
+    assert (number_of(kept, petty), number_of(changed, petty)) == (1, 2)
+
+
+def test_an_edit_of_another_state_is_refused(document):
+    bar = next(iter(document.all(BarRecord)))
+    with pytest.raises(EditError, match="not as it was"):
+        document.applied(Edit("x", (Change(bar.id, None, bar),)))
+    with pytest.raises(EditError, match="another id"):
+        document.applied(Edit("x", (Change(bar.id, bar, replace(bar, id="other")),)))
