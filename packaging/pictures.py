@@ -51,7 +51,7 @@ def _window(theme: str) -> None:
     laid = window.bars_page().laid
     if theme == "light" and laid is not None:
         (FOLDER / "template-sheet.png").write_bytes(png(template_sheet(window.workspace), 0, 80))
-        (FOLDER / "bar-sheet.png").write_bytes(png(bar_sheets(laid), 0, 80))
+        (FOLDER / "bar-sheet.png").write_bytes(png(bar_sheets(window.workspace, laid), 0, 80))
     window.close()
 
 

@@ -1,13 +1,16 @@
 """The workbook in the window: undo and redo by their keys, history, saving, and work that is found again."""
 
 import shutil
+import sys
 import time
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QProcess, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QMessageBox
 
+from workbook.app.calling import call, name_of
 from workbook.app.look import Look
 from workbook.app.widgets.history import History
 from workbook.app.workspace import Workspace
@@ -15,10 +18,11 @@ from workbook.document.records import Revision
 from workbook.paths import resource
 from workbook.storage.file import read
 from workbook.storage.session import recover
-from workbook.storage.trouble import StorageTrouble
+from workbook.storage.trouble import KeepingTrouble, StorageTrouble
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import load_job
-from workbook.tasks.work import recent, unsaved, work_at, work_left, work_on
+from workbook.tasks.work import in_use, recent, unsaved, work_at, work_left, work_on
+from workbook.units import show
 
 
 def length(window):
@@ -44,7 +48,7 @@ def asked(monkeypatch):
 def told(window, monkeypatch):
     """What the window says is wrong."""
     said = []
-    monkeypatch.setattr(window, "say_storage", lambda title, trouble, cure=None: said.append(f"{title}: {trouble}"))
+    monkeypatch.setattr(window, "say_storage", lambda title, trouble, cures=(): said.append(f"{title}: {trouble}"))
     window.workspace.trouble.disconnect()
     window.workspace.trouble.connect(window.say_storage)
     return said
@@ -271,20 +275,85 @@ def test_a_workbook_open_in_another_window_can_be_opened_as_a_copy(window, tmp_p
     other = work_on(demo_job().job)
     other.save_as(tmp_path / "shop.shopbook")
     said = []
-    monkeypatch.setattr(window, "say_storage", lambda title, trouble, cure: said.append((str(trouble), *cure)))
+    monkeypatch.setattr(window, "say_storage", lambda title, trouble, cures: said.append((str(trouble), dict(cures))))
     window.filing.open_file(tmp_path / "shop.shopbook")
-    words, button, run = said[0]
+    words, ways = said[0]
     assert "open in another window" in words
-    assert button == "Open a copy"
-    run()
+    assert list(ways) == ["Show that window", "Look at it", "Open a copy"]
+    ways["Open a copy"]()
     assert window.workspace.session.path is None
     assert window.windowTitle().startswith("Harbour")
     other.close()
 
 
+def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, window, tmp_path, asked, told, field):
+    asked(tmp_path / "shop.shopbook")
+    window.workspace.edit("blade.length", 138.0)
+    window.filing.save()
+    window.filing.new()
+    window.filing.ask_to_look()
+    assert window.filing.state()[0] == "To look at only"
+    one = field("blade.length")
+    one.setFocus()
+    one.selectAll()
+    qtbot.keyClicks(one, "5")
+    assert length(window) == 138.0
+    assert "open to look at only" in told[0]
+    assert one.text() == show(138.0, "in")
+    window.workspace.undo()
+    assert length(window) == 138.0
+    assert window.workspace.keep_revision("Petty", "template sheet") == 1
+    asked(tmp_path / "mine.shopbook")
+    assert window.filing.save()
+    window.workspace.edit("blade.length", 139.0)
+    assert length(window) == 139.0
+    assert window.workspace.session.path == tmp_path / "mine.shopbook"
+    assert read(tmp_path / "shop.shopbook")[0].document.settings.name == window.workspace.session.document.settings.name
+
+
+def test_when_work_can_no_longer_be_kept_here_save_as_moves_it(window, tmp_path, asked, monkeypatch):
+    window.workspace.edit("blade.length", 141.5)
+
+    def full(*given, **named):
+        raise KeepingTrouble("The change could not be kept: the disk is full.")
+
+    monkeypatch.setattr(window.workspace.session._database, "set_notes", full)
+    asked(tmp_path / "stick" / "shop.shopbook")
+    (tmp_path / "stick").mkdir()
+    assert window.filing.save_as()
+    window.workspace.edit("blade.length", 142.5)
+    assert window.workspace.session.file.parent == tmp_path / "stick" / ".makers-workbook"
+    abandoned = window.workspace.session
+    abandoned._database._at.close()
+    abandoned._lock.leave()
+    found = work_at(tmp_path / "stick" / "shop.shopbook")
+    assert Workspace(found, Look()).template("Petty").blade.length == 142.5
+    found.publish()
+    found.close()
+    assert [path.name for path in (tmp_path / "stick").iterdir()] == ["shop.shopbook"]
+    window.workspace.session = work_on(demo_job().job)  # that one has been ended here
+
+
+def test_another_start_brings_the_window_forward(qtbot, window):
+    window._listen()
+    window.showMinimized()
+    code = "import sys; from pathlib import Path; from workbook.app.calling import call; print(call(Path(sys.argv[1])))"
+    caller = QProcess()
+    caller.start(sys.executable, ["-c", code, str(window.workspace.session.file)])
+    qtbot.waitUntil(lambda: caller.state() == QProcess.ProcessState.NotRunning, timeout=20000)
+    assert bytes(caller.readAllStandardOutput().data()).decode().strip() == "True"
+    assert not window.isMinimized()
+    assert in_use() == [window.workspace.session.file]
+    window.filing.new()
+    assert not call(Path("/nowhere/gone.session"))
+    assert window._ear._server.serverName() == name_of(window.workspace.session.file)
+
+
 def test_trouble_is_shown_with_its_button(qtbot, window):
     done = []
-    window.say_storage("Title", StorageTrouble("The disk is full.", "Free some space."), cure=("Do it", lambda: done.append(1)))
+    window.say_storage(
+        "Title", StorageTrouble("The disk is full.", "Free some space."), cures=[("Do it", lambda: done.append(1))]
+    )
     (box,) = window.findChildren(QMessageBox)
     assert box.informativeText() == "The disk is full. Free some space."
     next(button for button in box.buttons() if button.text() == "Do it").click()

@@ -1,13 +1,15 @@
 """A file of every version ever released opens as it was meant; there is a step from each to the next."""
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from workbook.document.queries import job_of
-from workbook.document.records import Revision
+from workbook.document.records import LayoutRecord, MaterialRecord, Revision
 from workbook.storage.file import read, written
 from workbook.storage.migrations import STEPS, VERSION
+from workbook.template.tools import Owned
 
 SAMPLES = Path(__file__).parents[1] / "samples"
 
@@ -28,7 +30,23 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     assert job.saw.band == 6.35
     assert len(list(body.document.all(Revision))) == 1
     assert [step.edit.words for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
-    assert (body.done, len(body.steps)) == (4, 5)
+    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10)}[version]
+
+
+def test_version_2_holds_materials_tools_layouts_and_settings():
+    document = read(SAMPLES / "version-2.shopbook")[0].document
+    assert [record.material.name for record in document.all(MaterialRecord)] == ["curly maple", "brass pin 1/4"]
+    assert document.tools.owned == Owned(wheels=(254.0, 50.8), files=(6.35,), drills=("number", "fraction"))
+    (layout,) = document.all(LayoutRecord)
+    assert [(bar.bar in document.records, len(bar.pieces)) for bar in layout.bars] == [(True, 2)]
+    assert (layout.name, layout.steel, layout.bars[0].pieces[0].pinned) == ("Layout 1", Decimal("31.00"), True)
+    settings = document.settings
+    assert (settings.paper, settings.printer.x, settings.steps.mm, settings.prices.shipping) == (
+        "a4",
+        99.7,
+        0.25,
+        Decimal("4.50"),
+    )
 
 
 def test_todays_sample_is_written_as_it_is():

@@ -1,19 +1,21 @@
 """What the window writes: sheets and cutting files of what it shows. Imported when first asked for: it brings the writers."""
 
 from workbook.app.workspace import Workspace
+from workbook.document.records import SettingsRecord
 from workbook.formats import pdf
 from workbook.tasks.layout import Laid
 from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, run_of, sheet_pages, today
 
 
-def _paper(unit: str) -> str:
-    return "letter" if unit == "in" else "a4"
+def _paper(settings: SettingsRecord) -> str:
+    return settings.paper or ("letter" if settings.unit == "in" else "a4")
 
 
 def template_sheet(workspace: Workspace) -> bytes:
     """The chosen template's sheets."""
-    run = run_of(workspace.loaded.job, _paper(workspace.unit), today())
-    return pdf.pdf(sheet_pages(workspace.loaded, run, workspace.blank), workspace.chosen)
+    settings = workspace.session.document.settings
+    run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
+    return pdf.pdf(sheet_pages(workspace.loaded, run, workspace.blank), workspace.chosen, settings.printer)
 
 
 def template_dxf(workspace: Workspace) -> bytes:
@@ -21,9 +23,10 @@ def template_dxf(workspace: Workspace) -> bytes:
     return cut_dxf(workspace.blank).encode()
 
 
-def bar_sheets(laid: Laid) -> bytes:
+def bar_sheets(workspace: Workspace, laid: Laid) -> bytes:
     """Scribing sheets and tiled bars of a layout."""
-    return bars_pdf(laid, _paper(laid.loaded.job.unit), today())
+    settings = workspace.session.document.settings
+    return bars_pdf(laid, _paper(settings), today(), printer=settings.printer)
 
 
 def bars_file(laid: Laid) -> bytes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,12 +15,13 @@ from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session, recover
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
+from workbook.storage.viewing import look_at
 from workbook.tasks.load import load_job
-from workbook.tasks.work import is_workbook, remember, stamp, work_at, work_on, work_on_copy
+from workbook.tasks.work import is_workbook, remember, saved_as, stamp, work_at, work_on, work_on_copy
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.window import Cure, Window
 
 _IDLE = 2000  # ms after the last change: the file is brought up to date
 _WORKBOOKS = f"Workbooks (*{SUFFIX})"
@@ -58,6 +59,8 @@ class Filing(QObject):
     def state(self) -> tuple[str, str]:
         """The two states in words: what is kept here, and what the file holds."""
         path = self._session.path
+        if self._session.read_only:
+            return "To look at only", "Save as makes a workbook of your own of it"
         if path is None:
             return "Kept on this computer", "No file yet: Save puts it where you like"
         return "Kept on this computer", f"Saved to {path.name}" if self._session.saved else f"{path.name} follows in a moment"
@@ -91,7 +94,7 @@ class Filing(QObject):
 
     def save(self) -> bool:
         """Saves to the workbook's file, or asks for one."""
-        return self.save_as() if self._session.path is None else self.publish()
+        return self.save_as() if self._session.path is None or self._session.read_only else self.publish()
 
     def save_as(self) -> bool:
         """Asks for a name and saves there; the workbook has that file from then on."""
@@ -103,10 +106,12 @@ class Filing(QObject):
         path = Path(chosen)
         path = path if is_workbook(path) else path.with_name(path.name + SUFFIX)
         try:
-            self._session.save_as(path)
+            session = saved_as(self._session, path)
         except StorageTrouble as trouble:
             self._window.say_storage("The workbook could not be saved", trouble)
             return False
+        if session is not self._session:
+            self._window.work_on(session)
         remember(path)
         self._window.show_saved()
         return True
@@ -120,12 +125,19 @@ class Filing(QObject):
 
     def open_file(self, path: Path) -> None:
         """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
-        if path.absolute() == self._session.path:
+        if path.absolute() == self._session.path and not self._session.read_only:
             self._window.workspace.said.emit(f"{path.name} is open here already.")
         elif is_workbook(path):
-            self._take(f"{path.name} cannot be opened", lambda: work_at(path), copy=lambda: self.open_copy(path))
+            ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
+            self._take(f"{path.name} cannot be opened", lambda: work_at(path), ways)
         else:
             self._take(f"{path.name} cannot be opened", lambda: work_on(load_job(path).job))
+
+    def ask_to_look(self) -> None:
+        """Asks for a workbook and opens it to look at."""
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Look at a workbook", "", _WORKBOOKS)
+        if chosen:
+            self.open_to_look(Path(chosen))
 
     def open_left(self, file: Path) -> None:
         """Goes on with work that has no file, or whose file is gone."""
@@ -136,17 +148,22 @@ class Filing(QObject):
         self._take(f"{path.name} cannot be opened", lambda: work_on_copy(path))
         self._window.workspace.said.emit(f"This is a copy of {path.name}; saving asks for a name of its own.")
 
+    def open_to_look(self, path: Path) -> None:
+        """A workbook as its file is now, to look at only."""
+        self._take(f"{path.name} cannot be opened", lambda: look_at(path))
+
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
         job = self._window.workspace.loaded.job
         fresh = replace(job, name="Untitled workbook", templates=job.templates[:1], make=())
         self._take("A new workbook cannot be begun", lambda: work_on(fresh))
 
-    def _take(self, title: str, find: Callable[[], Session], copy: Callable[[], None] | None = None) -> None:
+    def _take(self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = ()) -> None:
+        """Takes on other work; `ways` are offered when it is open in another window."""
         try:
             session = find()
         except InUse as trouble:
-            self._window.say_storage(title, trouble, cure=("Open a copy", copy) if copy else None)
+            self._window.say_storage(title, trouble, self._there(trouble, ways))
             return
         except JobError as trouble:
             self._window.say_trouble(title, trouble)
@@ -157,6 +174,15 @@ class Filing(QObject):
         self.publish()
         self._session.close()
         self._window.work_on(session)
+
+    def _there(self, trouble: InUse, ways: Sequence[Cure]) -> Sequence[Cure]:
+        """The window that has it can be shown, if it can be reached."""
+        file = trouble.file
+        if file is None:
+            return ways
+        from workbook.app.calling import call
+
+        return (("Show that window", lambda: call(file)), *ways)
 
     def export_job(self) -> None:
         """Writes the workbook as a job file."""

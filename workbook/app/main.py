@@ -15,22 +15,26 @@ from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
 from workbook.storage.session import Session
-from workbook.storage.trouble import StorageTrouble
+from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import load_job
-from workbook.tasks.work import is_workbook, work_at, work_left, work_on
+from workbook.tasks.work import in_use, is_workbook, work_at, work_left, work_on
 
 
 def main(arguments: Sequence[str]) -> int:
     """Runs the window until it is closed. Returns the exit code; 1 when the file named cannot be opened."""
     try:
+        if not arguments and _raised(in_use()):
+            return 0
         session = _work(Path(arguments[0])) if arguments else work_left() or work_on(demo_job().job)
+    except InUse as trouble:
+        if trouble.file is not None and _raised([trouble.file]):
+            return 0
+        return _refused(str(trouble))
     except JobError as trouble:
-        print("\n".join(trouble.lines()), file=sys.stderr)
-        return 1
+        return _refused("\n".join(trouble.lines()))
     except StorageTrouble as trouble:
-        print(trouble, file=sys.stderr)
-        return 1
+        return _refused(str(trouble))
     application = QApplication.instance() or QApplication(["makers-workbook"])
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
@@ -43,6 +47,27 @@ def main(arguments: Sequence[str]) -> int:
     sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
     window.show()
     return application.exec()
+
+
+def _refused(why: str) -> int:
+    """Says why there is no window, where it was asked for and on the screen."""
+    from PySide6.QtWidgets import QMessageBox
+
+    print(why, file=sys.stderr)
+    application = QApplication.instance() or QApplication(["makers-workbook"])
+    box = QMessageBox(QMessageBox.Icon.Warning, "Maker's Workbook", why[:2000], QMessageBox.StandardButton.Close)
+    box.exec()
+    del application
+    return 1
+
+
+def _raised(works: Sequence[Path]) -> bool:
+    """Whether a window that has one of these pieces of work open was there, and came to the front."""
+    if not works:
+        return False
+    from workbook.app.calling import call  # brings Qt's network part
+
+    return any(call(work) for work in works)
 
 
 def _crashed(window: Window, kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> None:

@@ -45,6 +45,7 @@ def _file(window: Window, menu: QMenu) -> None:
     filing = window.filing
     _action(menu, "&New workbook", filing.new, Key.New)
     _action(menu, "&Open…", filing.open, Key.Open)
+    _action(menu, "Open to &look at…", filing.ask_to_look)
     lately = menu.addMenu("Open &recent")
     for path in recent():
         _action(lately, path.name, partial(filing.open_file, path)).setToolTip(str(path))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QTimer, QUrl
+from PySide6.QtCore import Qt, QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -33,12 +33,15 @@ from workbook.app.workspace import Workspace
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
+from workbook.storage.viewing import OnlyToLookAt
 from workbook.tasks.work import is_workbook
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
+    from workbook.app.calling import Ear
     from workbook.app.pages.lay_out import LayOutPage
 
+Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
 PAGES = (("draw", "Draw"), ("layout", "Lay out"))
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 HINTS = {
@@ -54,6 +57,7 @@ class Window(QMainWindow):
         super().__init__()
         self.workspace = workspace
         self.filing, self.system_theme = Filing(self), "light"
+        self._ear: Ear | None = None
         self.setAcceptDrops(True)
         self._build()
         self._say_name()
@@ -114,7 +118,7 @@ class Window(QMainWindow):
         self._here.setText(here)
         self._there.setText(there)
         session = self.workspace.session
-        self._here_mark.setPixmap(picture("tick", look.px(14), look.colour("good")))
+        self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
         self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
         show_history(self)
 
@@ -147,7 +151,24 @@ class Window(QMainWindow):
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
         if self.isVisible():
+            self._listen()
             self.bars_page()
+
+    def _listen(self) -> None:
+        """Another start of the program, or another window that wants the same work, brings this one to the front."""
+        from workbook.app.calling import Ear
+
+        if self._ear is None:
+            self._ear = Ear()
+            self._ear.called.connect(self.come_forward)
+        self._ear.listen(self.workspace.session.file)
+
+    def come_forward(self) -> None:
+        """In front of other windows, with the keyboard."""
+        self.setWindowState(self.windowState() & ~Qt.WindowState.WindowMinimized)
+        self.show()
+        self.raise_()
+        self.activateWindow()
 
     def bars_page(self) -> LayOutPage:
         """The page Lay out, made when first asked for, with its worker warm."""
@@ -218,6 +239,8 @@ class Window(QMainWindow):
         """Ends the worker; the file is brought up to date, and how the window was is kept."""
         keep_window(self.state())
         self._end_search()
+        if self._ear is not None:
+            self._ear.close()
         self.filing.end()
         super().closeEvent(event)
 
@@ -238,27 +261,30 @@ class Window(QMainWindow):
     def work_on(self, session: Session) -> None:
         """Shows other work."""
         self.workspace.work_on(session)
+        if self._ear is not None:
+            self._ear.listen(session.file)
         fill_menus(self)
         self.show_saved()
         if self.page_name() == "layout":
             self.bars_page().entered()
 
-    def say_storage(self, title: str, trouble: StorageTrouble, cure: tuple[str, Callable[[], None]] | None = None) -> None:
-        """Trouble with a disk or a file, and what to do about it; `cure`: a button that does it."""
-        self._say(title, f"{trouble.what} {trouble.cure}".strip(), cure)
+    def say_storage(self, title: str, trouble: StorageTrouble, cures: Sequence[Cure] = ()) -> None:
+        """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""
+        if isinstance(trouble, OnlyToLookAt):
+            cures = (("Save as…", self.filing.save_as),)
+        self._say(title, f"{trouble.what} {trouble.cure}".strip(), cures)
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""
-        self._say(title, "\n".join(trouble.lines()[:12]), None)
+        self._say(title, "\n".join(trouble.lines()[:12]), ())
 
-    def _say(self, title: str, words: str, cure: tuple[str, Callable[[], None]] | None) -> None:
+    def _say(self, title: str, words: str, cures: Sequence[Cure]) -> None:
         from PySide6.QtWidgets import QMessageBox
 
         box = QMessageBox(QMessageBox.Icon.Warning, title, title, QMessageBox.StandardButton.Close, self)
         box.setInformativeText(words)
-        if cure is not None:
-            text, run = cure
-            box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False: run())
+        for text, run in cures:
+            box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
         box.open()
 
     def print_template(self) -> None:
@@ -289,7 +315,7 @@ class Window(QMainWindow):
         if laid is None:
             self.show_page("layout")
         else:
-            self._save("bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(laid), show=True)
+            self._save("bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(self.workspace, laid), show=True)
 
     def save_bars_file(self) -> None:
         """All bars as DXF."""

@@ -34,6 +34,7 @@ class Workspace(QObject):
     unit_changed = Signal()
     history_changed = Signal()  # something was done, undone or saved
     trouble = Signal(str, object)  # what could not be done, and a StorageTrouble
+    refused = Signal()  # a change was not made: what was typed goes back
     said = Signal(str)  # a sentence for the status line
 
     def __init__(self, session: Session, look: Look) -> None:
@@ -71,6 +72,7 @@ class Workspace(QObject):
             self.session.edit(edit, now(), same_step=same_step)
         except StorageTrouble as trouble:
             self.trouble.emit("The change could not be kept", trouble)
+            self.refused.emit()
             return False
         self._follow(edit)
         return True
@@ -186,6 +188,8 @@ class Workspace(QObject):
     def keep_revision(self, name: str, why: str) -> int:
         """Keeps a template as it is now, since it is printed or cut; its revision number."""
         record = template_named(self.session.document, name)
+        if self.session.read_only:
+            return number_of(self.session.document, record.id)
         edit = templates.keep_revision(self.session.document, record.id, new_id(), now(), why)
         self.do(edit)
         return number_of(self.session.document, record.id)

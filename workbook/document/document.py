@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from workbook.document.records import SETTINGS_ID, Record, SettingsRecord
+from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
 
 _Kind = TypeVar("_Kind")
 
@@ -63,6 +63,12 @@ class Document:
         """The workbook's settings; the defaults where it has none yet."""
         found = self.records.get(SETTINGS_ID)
         return found if isinstance(found, SettingsRecord) else SettingsRecord()
+
+    @property
+    def tools(self) -> ToolsRecord:
+        """The maker's tools; none named where it has no such record."""
+        found = self.records.get(TOOLS_ID)
+        return found if isinstance(found, ToolsRecord) else ToolsRecord()
 
     def applied(self, edit: Edit) -> "Document":
         """The document after an edit. EditError when it is not one of this document."""

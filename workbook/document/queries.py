@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import count
 
 from workbook.document.document import Document
-from workbook.document.records import BarRecord, OrderLine, Revision, TemplateRecord
+from workbook.document.records import BarRecord, LayoutRecord, MaterialRecord, OrderLine, Revision, TemplateRecord
 from workbook.shop.job import AnyTemplate, Job, Make
 
 
@@ -19,6 +19,7 @@ def job_of(document: Document) -> Job:
         currency=settings.currency,
         saw=settings.saw,
         settings=settings.rules,
+        tools=document.tools.owned,
         templates=tuple(numbered(document, record) for record in document.all(TemplateRecord)),
         bars=tuple(record.bar for record in document.all(BarRecord)),
         make=tuple(Make(template=names[line.of], steel=line.steel, quantity=line.quantity) for line in lines),
@@ -68,6 +69,25 @@ def free_bar_name(document: Document, wished: str) -> str:
     return next(name for n in count(1) if (name := wished if n == 1 else f"{wished} ({n})") not in taken)
 
 
-def next_place(document: Document, kind: type[TemplateRecord | BarRecord | OrderLine]) -> float:
+def free_layout_name(document: Document) -> str:
+    """ "Layout 1" or the next that no kept layout has."""
+    taken = {record.name for record in document.all(LayoutRecord)}
+    return next(name for n in count(1) if (name := f"Layout {n}") not in taken)
+
+
+def changed_since(document: Document, layout: LayoutRecord) -> list[str]:
+    """What is not any more as a kept layout has it, in words: templates that changed or are gone, bars that are gone."""
+    found = []
+    for of, revision in dict.fromkeys((piece.of, piece.revision) for bar in layout.bars for piece in bar.pieces):
+        record = document.records.get(of)
+        if not isinstance(record, TemplateRecord):
+            found.append("a template is not on the shelf any more")
+        elif number_of(document, of) != revision:
+            found.append(f"{record.template.name} was revision {revision} then")
+    gone = {bar.bar for bar in layout.bars} - document.records.keys()
+    return list(dict.fromkeys(found)) + (["a bar is not on the rack any more"] if gone else [])
+
+
+def next_place(document: Document, kind: type[TemplateRecord | BarRecord | MaterialRecord | OrderLine | LayoutRecord]) -> float:
     """A place behind all records of a kind."""
     return max((record.place for record in document.all(kind)), default=0.0) + 1.0

@@ -1,13 +1,20 @@
 """What a workbook holds: one frozen record for each thing a maker would call one. Every record has an id that never changes."""
 
 from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal
 
-from workbook.shop.job import Bar, Saw, Settings
+from workbook.sheets.printer import Printer
+from workbook.shop.job import Bar, PricePer, Saw, Settings
+from workbook.shop.materials import Material
+from workbook.shop.money import NOTHING
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
-from workbook.units import Unit
+from workbook.template.tools import Owned
+from workbook.units import INCH, Unit
 
-SETTINGS_ID = "settings"
+SETTINGS_ID, TOOLS_ID = "settings", "tools"
+PaperName = Literal["", "letter", "a4"]  # "": as the unit has it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +57,15 @@ class BarRecord:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialRecord:
+    """A material besides steel."""
+
+    id: str
+    place: float
+    material: Material
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
     """So many blanks of a template in a steel are to be made."""
 
@@ -61,8 +77,72 @@ class OrderLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KeptPiece:
+    """A blank of a kept layout: of which template and revision, where its O lies on the bar (mm), how it is turned (radians)."""
+
+    of: str  # the template's id
+    revision: int
+    serial: str
+    x: float
+    y: float
+    angle: float
+    mirrored: bool
+    pinned: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptBar:
+    """A bar of a kept layout."""
+
+    bar: str  # the bar's id
+    pieces: tuple[KeptPiece, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayoutRecord:
+    """A layout the maker wants to come back to, with what it cost then."""
+
+    id: str
+    place: float
+    name: str
+    made: str  # ISO date and time
+    steel: Decimal  # its steel's cost, in the workbook's currency
+    lost: float  # share of its bars
+    bars: tuple[KeptBar, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToolsRecord:
+    """The maker's tools."""
+
+    id: str = TOOLS_ID
+    owned: Owned = field(default_factory=Owned)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steps:
+    """What one press of an arrow key changes a length by, mm, in either unit."""
+
+    inch: float = INCH / 64
+    mm: float = 0.5
+
+    def of(self, unit: Unit) -> float:
+        """The step in a unit."""
+        return self.inch if unit == "in" else self.mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prices:
+    """What a bar bought usually costs besides its price; new bars begin with it."""
+
+    per: PricePer = PricePer.BAR
+    shipping: Decimal = NOTHING
+    cut_charge: Decimal = NOTHING
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SettingsRecord:
-    """The workbook's name and the maker's habits: units, saw, rules."""
+    """The workbook's name and the maker's habits: units, paper, steps, saw, rules, usual prices."""
 
     id: str = SETTINGS_ID
     name: str = "Untitled workbook"
@@ -70,14 +150,21 @@ class SettingsRecord:
     currency: str = "USD"
     saw: Saw = field(default_factory=Saw)
     rules: Settings = field(default_factory=Settings)
+    paper: PaperName = ""
+    printer: Printer = field(default_factory=Printer)
+    steps: Steps = field(default_factory=Steps)
+    prices: Prices = field(default_factory=Prices)
 
 
-Record = TemplateRecord | Revision | BarRecord | OrderLine | SettingsRecord
+Record = TemplateRecord | Revision | BarRecord | MaterialRecord | OrderLine | LayoutRecord | ToolsRecord | SettingsRecord
 KINDS: dict[str, type[Record]] = {
     "template": TemplateRecord,
     "revision": Revision,
     "bar": BarRecord,
+    "material": MaterialRecord,
     "order line": OrderLine,
+    "layout": LayoutRecord,
+    "tools": ToolsRecord,
     "settings": SettingsRecord,
 }
 

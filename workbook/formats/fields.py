@@ -10,6 +10,7 @@ from typing import Any
 from workbook.problems import Mistake
 from workbook.units import INCH, LengthError, Unit, parse_length, show
 
+_MOST = 1000  # entries of a list
 _HUGE = 1e9  # beyond any length, angle or count; also keeps infinities and not-a-number out
 REQUIRED = object()  # the default of a key that must be there
 Kind = Callable[[Any, "Reader"], Any]
@@ -186,6 +187,18 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
             right = f"Did you mean “{near[0]}”?" if near else f"It takes one of {listed}."
             raise NotRight(f"“{value}” is not one of the words it takes.", right)
         return make(value)
+
+    return read
+
+
+def several(kind: Kind) -> Kind:
+    """A list of what a kind takes."""
+
+    @_named(f"a list, each {kind.__doc__}")
+    def read(value: Any, reader: Reader) -> tuple[Any, ...]:
+        if not isinstance(value, list) or len(value) > _MOST:
+            raise NotRight(f"is {_shown(value)}.", f"It takes a list in square brackets, each {kind.__doc__}.")
+        return tuple(kind(item, reader) for item in value)
 
     return read
 

@@ -9,14 +9,15 @@ from collections import Counter
 from dataclasses import replace
 from typing import Any
 
-from workbook.formats.fields import Key, Reader, choice, length, money, number, text, whole, yes_no
+from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, yes_no
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Saw, Settings
 from workbook.shop.money import NOTHING
+from workbook.template.tools import SERIES, Owned
 from workbook.units import as_fraction, show
 
-_TOP = ("job", "saw", "settings", "template", "bar", "make")
+_TOP = ("job", "saw", "settings", "tools", "template", "bar", "make")
 _JOB = {
     "name": Key(text, "Untitled job"),
     "units": Key(choice(("in", "mm")), "in"),
@@ -45,6 +46,11 @@ _SETTINGS = {
     "tang_clearance": Key(length(0, 3), Settings().tang_clearance),
     "smallest_radius": Key(length(0, 50), Settings().smallest_radius),
     "web": Key(length(0, 50), Settings().web),
+}
+_TOOLS = {
+    "wheels": Key(several(length(1, 2000)), ()),
+    "files": Key(several(length(0.5, 100)), ()),
+    "drills": Key(several(choice(SERIES)), ()),
 }
 _BAR = {
     "name": Key(text, None),
@@ -84,6 +90,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         currency=head["currency"].upper(),
         saw=_saw(reader, data.get("saw", {})),
         settings=_settings(reader, data.get("settings", {})),
+        tools=Owned(**reader.table(data.get("tools", {}), "tools", _TOOLS)),
         templates=templates,
         bars=tuple(b for b in (_bar(reader, place, values, sorted(of_make or of_bars)) for place, values in bars) if b),
         make=tuple(wish for _, wish in wishes),

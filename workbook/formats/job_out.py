@@ -9,6 +9,7 @@ from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, Bar, Job, Measured, Saw, Settings
 from workbook.template.model import Rolling, Template
 from workbook.template.parameters import PARAMETERS, Kind
+from workbook.template.tools import Owned
 
 _SAW_LENGTHS = ("kerf", "clean_up", "bar_end", "bar_edge", "sawn_edge", "sheared_edge", "band", "tightest_radius")
 _RULES = {"under": "bar_under", "over": "bar_over"}  # named otherwise in the file
@@ -22,6 +23,8 @@ def job_text(job: Job, outlines: Mapping[str, str]) -> str:
         _table("[saw]", _saw(job.saw)),
         _table("[settings]", _rules(job.settings)),
     ]
+    if job.tools != Owned():
+        parts.append(_table("[tools]", _tools(job.tools)))
     parts += [part for template in job.templates for part in _template(template, outlines)]
     parts += [part for bar in job.bars for part in _bar(bar)]
     parts += [_table("[[make]]", {"template": m.template, "steel": m.steel, "quantity": m.quantity}) for m in job.make]
@@ -37,6 +40,8 @@ def _table(head: str, values: Mapping[str, Any]) -> str:
 def _value(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()
+    if isinstance(value, tuple):
+        return f"[{', '.join(_value(item) for item in value)}]"
     if isinstance(value, int | float):
         return repr(value)
     return json.dumps(str(value), ensure_ascii=False)  # JSON's escapes are TOML's
@@ -56,6 +61,12 @@ def _rules(rules: Settings) -> dict[str, Any]:
     lengths = {_RULES.get(name, name): _mm(getattr(rules, name)) for name in _RULE_LENGTHS}
     switches = {name: getattr(rules, name) for name in ("credit_offcuts", "offcuts_first", "use_openings")}
     return {**lengths, **switches}
+
+
+def _tools(tools: Owned) -> dict[str, Any]:
+    """Those that were named."""
+    lists = {name: tuple(_mm(size) for size in getattr(tools, name)) for name in ("wheels", "files")}
+    return {name: found or None for name, found in {**lists, "drills": tools.drills}.items()}
 
 
 def _template(template: AnyTemplate, outlines: Mapping[str, str]) -> Iterator[str]:

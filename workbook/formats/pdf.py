@@ -12,6 +12,7 @@ from workbook.geometry.lettering import runs, width
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 from workbook.paths import resource
 from workbook.sheets.paper import Page
+from workbook.sheets.printer import Printer
 
 POINTS = 72 / 25.4  # points in a millimetre
 _LINE = 0.55  # points of width on paper for a pixel in the line table
@@ -44,8 +45,8 @@ def measure(text: str, size: float, bold: bool) -> float:
     return float(stringWidth(text, _BOLD if bold else _REGULAR, size)) / POINTS
 
 
-def pdf(pages: Sequence[Page], title: str) -> bytes:
-    """The pages as a PDF file. The same pages give the same bytes."""
+def pdf(pages: Sequence[Page], title: str, printer: Printer | None = None) -> bytes:
+    """The pages as a PDF file, stretched about their middle for a printer. The same pages give the same bytes."""
     from reportlab.pdfgen.canvas import Canvas
 
     _fonts()
@@ -58,6 +59,10 @@ def pdf(pages: Sequence[Page], title: str) -> bytes:
         canvas.setPageSize((page.width * POINTS, page.height * POINTS))
         canvas.setLineCap(0)
         canvas.setLineJoin(1)
+        if printer is not None and printer.words:
+            across, up = printer.factors
+            middle = page.width * POINTS / 2, page.height * POINTS / 2
+            canvas.transform(across, 0, 0, up, middle[0] * (1 - across), middle[1] * (1 - up))
         _draw_all(canvas, page.marks)
         canvas.showPage()
     canvas.save()

@@ -24,8 +24,9 @@ def title_block(run: Run, size: tuple[float, float], title: str, under: str, rig
 
 
 def page_foot(run: Run, size: tuple[float, float], words: str, page: int, pages: int) -> Drawing:
-    """Job, date and page number at the bottom."""
+    """Job, date, the printer's correction and page number at the bottom."""
     w, _ = size
+    words = f"{words}   {run.printer.words}".rstrip()
     return (
         Text((MARGIN, MARGIN + 0.6), words, 7.5, tone="soft"),
         Text((w - MARGIN, MARGIN + 0.6), f"page {page} of {pages}", 7.5, "end", tone="soft"),

@@ -1,9 +1,10 @@
 """Paper: sizes, the printable area, and what every sheet of one print run shares."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from workbook.geometry.drawing import Drawing
 from workbook.geometry.lettering import Measure
+from workbook.sheets.printer import Printer
 from workbook.units import INCH, Unit, built, reading, show
 
 
@@ -32,6 +33,7 @@ class Run:
     measure: Measure
     job: str
     date: str = ""
+    printer: Printer = field(default_factory=Printer)
 
     @property
     def wide(self) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from workbook.document.codec import CodecError
 from workbook.document.document import Document, Edit
 from workbook.document.records import SETTINGS_ID, SettingsRecord
 from workbook.storage.body import Body, Step, changes_of, changes_value, record_of, record_value
-from workbook.storage.trouble import NotAWorkbook, in_words
+from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, in_words
 
 _SCHEMA = """
 CREATE TABLE note(name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
@@ -58,7 +58,8 @@ class Database:
             self._at.execute("COMMIT")
         except sqlite3.Error as trouble:
             self._give_up()
-            raise in_words(trouble, doing) from None
+            told = in_words(trouble, doing)
+            raise KeepingTrouble(told.what, told.cure) from None
         except BaseException:
             self._give_up()
             raise

@@ -2,6 +2,7 @@
 
 import uuid
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from workbook.document.document import Change, Document, Edit
@@ -13,10 +14,13 @@ from workbook.storage.publishing import MISSING, digest_at, replace_whole
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble, in_words
 
 SESSION = ".session"
+_BESIDE = ".makers-workbook"
 
 
 class Session:
     """Work on a workbook that has a file, or none yet. Made by `open_path`, `begin` and `recover`."""
+
+    read_only = False
 
     def __init__(self, database: Database, lock: Lock) -> None:
         self._database, self._lock, body = database, lock, database.body()
@@ -32,6 +36,11 @@ class Session:
         return Path(name) if name else None
 
     @property
+    def file(self) -> Path | None:
+        """Where the work lies on this computer."""
+        return self._database.path
+
+    @property
     def saved(self) -> bool:
         """Whether the file holds all that is here."""
         return self.path is not None and self._database.note("published", "-1") == str(self._changed)
@@ -45,6 +54,11 @@ class Session:
     def done(self) -> int:
         """How many of its steps are done; the others can be done again."""
         return self._done
+
+    @property
+    def body(self) -> Body:
+        """Everything there is."""
+        return Body(self.document, tuple(self._steps), self._done)
 
     def edit(self, edit: Edit, at: str, *, same_step: bool = False) -> None:
         """Makes an edit, durable when this returns. StorageTrouble when it could not be kept; then nothing has changed.
@@ -103,7 +117,7 @@ class Session:
         return beside
 
     def _write(self, path: Path, expected: str) -> None:
-        data = written(Body(self.document, tuple(self._steps), self._done))
+        data = written(self.body)
         mine, changed = digest(data), str(self._changed)
         self._database.set_notes(pending=f"{mine} {changed} {path}")
         replace_whole(path, data, expected)
@@ -135,10 +149,19 @@ class Session:
         """Ends the work here; a session goes whose file is there with everything, or in which nothing was done."""
         path, base = self.path, self._database.note("base")
         finished = (self.saved and _digest_or_missing(path) == base) if path else not self._changed
+        self._end(finished)
+
+    def _end(self, finished: bool) -> None:
         self._database.close()
         if finished:
             _remove(self._database.path)
         self._lock.leave()
+
+    def moved(self, path: Path) -> "Session":
+        """The same work kept beside a file, and saved there, where this computer's own place cannot be written any more."""
+        session = begun_at(beside(path), self.body, path)
+        self._end(finished=True)
+        return session
 
 
 def joined(first: Edit, then: Edit) -> Edit:
@@ -162,6 +185,22 @@ def begin(folder: Path, body: Body | None = None) -> Session:
     return Session(database, lock)
 
 
+def begun_at(folder: Path, body: Body, path: Path) -> Session:
+    """New work that is saved at a path at once. StorageTrouble when it cannot be; then there is nothing of it."""
+    session = begin(folder, body)
+    try:
+        session.save_as(path)
+    except BaseException:
+        session.close()
+        raise
+    return session
+
+
+def beside(path: Path) -> Path:
+    """Where work on a file is kept when this computer's own place for it cannot be written."""
+    return path.absolute().parent / _BESIDE
+
+
 def open_path(folder: Path, path: Path) -> Session:
     """Work on the workbook at a path; goes on where work was left that never reached the file.
 
@@ -171,7 +210,7 @@ def open_path(folder: Path, path: Path) -> Session:
     for left in sessions(folder):
         if left.path == target:
             if left.in_use:
-                raise InUse(f"{target.name} is open in another window.", "Go on there, or open a copy.")
+                raise InUse(f"{target.name} is open in another window.", "Go on there, or open a copy.", left.file)
             if not left.saved or _digest_or_missing(target) in (left.base, MISSING):
                 return recover(left.file)
             read(target)  # all of it reached the file, which someone has changed since: gone only if theirs can be read
@@ -189,7 +228,7 @@ def recover(file: Path) -> Session:
     """
     lock = Lock(file.with_suffix(".lock"))
     if not lock.take():
-        raise InUse("This work is open in another window.")
+        raise InUse("This work is open in another window.", file=file)
     try:
         session = Session(Database(file), lock)
         session.let_go_of_a_file_that_is_gone()
@@ -251,6 +290,9 @@ def _remove(file: Path) -> None:
     for suffix in ("", "-wal", "-shm"):
         file.with_name(file.name + suffix).unlink(missing_ok=True)
     file.with_suffix(".lock").unlink(missing_ok=True)
+    if file.parent.name == _BESIDE:
+        with suppress(OSError):  # other work is kept there still
+            file.parent.rmdir()
 
 
-__all__ = ["ChangedElsewhere", "Left", "Session", "begin", "open_path", "recover", "sessions"]
+__all__ = ["ChangedElsewhere", "Left", "Session", "begin", "begun_at", "beside", "open_path", "recover", "sessions"]

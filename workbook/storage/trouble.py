@@ -2,6 +2,7 @@
 
 import errno
 import sqlite3
+from pathlib import Path
 
 
 class StorageTrouble(Exception):
@@ -13,7 +14,15 @@ class StorageTrouble(Exception):
 
 
 class InUse(StorageTrouble):
-    """The workbook is open in another window."""
+    """The workbook is open in another window, as the session `file`."""
+
+    def __init__(self, what: str, cure: str = "", file: Path | None = None) -> None:
+        super().__init__(what, cure)
+        self.file = file
+
+
+class KeepingTrouble(StorageTrouble):
+    """The place on this computer where work is kept cannot be written any more."""
 
 
 class NotAWorkbook(StorageTrouble):

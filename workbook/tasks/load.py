@@ -72,9 +72,9 @@ def tools_for(job: Job) -> Tools:
     """The maker's tools as the job's settings have them."""
     s = job.settings
     return Tools(
-        drills=drills_for(drills(), job.unit),
+        drills=drills_for(drills(), job.unit, job.tools.drills),
         tang_clearance=s.tang_clearance,
-        smallest_radius=s.smallest_radius,
+        smallest_radius=job.tools.smallest_radius or s.smallest_radius,
         web=s.web,
     )
 

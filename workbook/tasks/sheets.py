@@ -14,6 +14,7 @@ from workbook.nesting.model import Stock, written
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Page, Run
+from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import template_pages
 from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
@@ -21,6 +22,7 @@ from workbook.tasks.layout import Laid, bar_of
 from workbook.tasks.load import LoadedJob, bar_thickness
 from workbook.template.shape import Shape
 
+_TRUE = Printer()
 _BETWEEN_BARS = 30.0  # mm between bars in one drawing
 
 
@@ -30,9 +32,9 @@ def today() -> str:
     return f"{day.day} {day:%B %Y}"
 
 
-def run_of(job: Job, paper: str, date: str) -> Run:
+def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> Run:
     """A printing of the job's sheets."""
-    return Run(paper=PAPERS[paper], unit=job.unit, measure=pdf.measure, job=job.name, date=date)
+    return Run(paper=PAPERS[paper], unit=job.unit, measure=pdf.measure, job=job.name, date=date, printer=printer)
 
 
 def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
@@ -100,10 +102,11 @@ def _saw_lines(
     return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
 
 
-def bars_pdf(laid: Laid, paper: str, date: str, plans: Sequence[BarPlan] | None = None) -> bytes:
+def bars_pdf(laid: Laid, paper: str, date: str, plans: Sequence[BarPlan] | None = None, printer: Printer = _TRUE) -> bytes:
     """Scribing sheets and tiled true-size bars. `plans`: the layout's, if they are made already."""
     job = laid.loaded.job
-    return pdf.pdf(all_pages(run_of(job, paper, date), plans or bar_plans(laid)), f"{job.name}: bars")
+    run = run_of(job, paper, date, printer)
+    return pdf.pdf(all_pages(run, plans or bar_plans(laid)), f"{job.name}: bars", printer)
 
 
 def bars_dxf(laid: Laid, plans: Sequence[BarPlan] | None = None) -> str:

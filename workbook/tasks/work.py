@@ -11,8 +11,9 @@ from workbook.paths import data_folder
 from workbook.shop.job import Job
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, read
-from workbook.storage.session import Left, Session, begin, open_path, recover, sessions
-from workbook.storage.trouble import StorageTrouble
+from workbook.storage.session import Left, Session, begin, begun_at, beside, open_path, recover, sessions
+from workbook.storage.trouble import KeepingTrouble, StorageTrouble
+from workbook.storage.viewing import View, can_be_written, look_at
 
 _RECENT, _MOST_RECENT = "recent.json", 8
 
@@ -44,10 +45,29 @@ def work_on(job: Job) -> Session:
 
 
 def work_at(path: Path) -> Session:
-    """Work on a workbook's file. StorageTrouble says why it cannot be opened."""
-    session = open_path(sessions_folder(), path)
+    """Work on a workbook's file; only to look at where it cannot be written. StorageTrouble says why it cannot be opened."""
+    folder = beside(path) if any(left.path == path.absolute() for left in sessions(beside(path))) else sessions_folder()
+    session = open_path(folder, path) if can_be_written(path) else look_at(path)
     remember(path)
     return session
+
+
+def saved_as(session: Session, path: Path) -> Session:
+    """The work saved at a path, and what goes on with it: another session where it was only looked at, or where the place on
+    this computer in which it was kept cannot be written any more.
+    """
+    if isinstance(session, View):
+        return begun_at(sessions_folder(), session.body, path)
+    try:
+        session.save_as(path)
+    except KeepingTrouble:
+        return session.moved(path)
+    return session
+
+
+def in_use() -> list[Path]:
+    """Work that is open in a window now."""
+    return [left.file for left in sessions(sessions_folder()) if left.in_use]
 
 
 def work_on_copy(path: Path) -> Session:

@@ -7,6 +7,20 @@ from workbook.units import INCH, Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Owned:
+    """The tools of a shop. What is empty was not said, and counts as it usually is."""
+
+    wheels: tuple[float, ...] = ()  # diameters of contact wheels, mm
+    files: tuple[float, ...] = ()  # diameters of round files, mm
+    drills: tuple[str, ...] = ()  # series: "number", "letter", "fraction", "metric"
+
+    @property
+    def smallest_radius(self) -> float | None:
+        """The tightest inside corner that a wheel or file of the shop can follow, mm; None when none was named."""
+        return min((*self.wheels, *self.files), default=0.0) / 2 or None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tools:
     """Tools and habits. Lengths in mm."""
 
@@ -16,7 +30,10 @@ class Tools:
     web: float = INCH / 8  # least steel beside epoxy and lightening holes (common practice, no source)
 
 
-def drills_for(drills: tuple[Drill, ...], unit: Unit) -> tuple[Drill, ...]:
-    """The drills a maker working in this unit has: number, letter and fraction sizes, or metric ones."""
-    inch_series = unit == "in"
-    return tuple(d for d in drills if (d.series != "metric") == inch_series)
+SERIES = ("number", "letter", "fraction", "metric")
+
+
+def drills_for(drills: tuple[Drill, ...], unit: Unit, owned: tuple[str, ...] = ()) -> tuple[Drill, ...]:
+    """The drills of the series owned; where none was named those of the unit: number, letter and fraction, or metric sizes."""
+    series = owned or (("metric",) if unit == "mm" else SERIES[:3])
+    return tuple(d for d in drills if d.series in series)

@@ -109,6 +109,7 @@ class Panel(QWidget):
         workspace.template_changed.connect(lambda name: self.refresh())
         workspace.chosen_changed.connect(lambda name: self.refresh())
         workspace.unit_changed.connect(self.refresh)
+        workspace.refused.connect(self._refused)
         self.refresh()
 
     def _build(self, look: Look) -> None:
@@ -143,6 +144,13 @@ class Panel(QWidget):
             made.trouble.connect(self.trouble)
             group.rows.addWidget(made)
             self._rows.append(made)
+        self.refresh()
+
+    def _refused(self) -> None:
+        """A change was not made: every field shows what stands."""
+        for made in self._rows:
+            if isinstance(made.field, ValueField):
+                made.field.let_go()
         self.refresh()
 
     def _any_template(self) -> Template | None:

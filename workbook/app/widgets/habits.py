@@ -88,6 +88,7 @@ class Habits(QDialog):
             self._switches[part, name] = box
             form.addRow(box)
         workspace.history_changed.connect(self._fill)
+        workspace.refused.connect(self._fill)
         self._fill()
 
     def _fill(self) -> None:

@@ -101,6 +101,10 @@ class ValueField(QLineEdit):
         self.setAccessibleDescription(why)
         self.trouble.emit(why)
 
+    def let_go(self) -> None:
+        """What was typed was not taken: the next value set is shown, whoever types."""
+        self.setModified(False)
+
     def _put_back(self) -> None:
         """The value before typing began."""
         if self._value != self._before:

@@ -1,11 +1,12 @@
-"""Bars and what is to be made from them."""
+"""Bars, other materials, and what is to be made."""
 
 from dataclasses import replace
 
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.queries import free_bar_name, next_place
-from workbook.document.records import BarRecord, OrderLine, TemplateRecord
+from workbook.document.records import BarRecord, MaterialRecord, OrderLine, TemplateRecord
 from workbook.shop.job import Bar
+from workbook.shop.materials import Material
 
 
 def add_bar(document: Document, bar: Bar, new: str) -> Edit:
@@ -23,6 +24,23 @@ def change_bar(document: Document, id: str, bar: Bar) -> Edit:  # noqa: A002
 def remove_bar(document: Document, id: str) -> Edit:  # noqa: A002
     """A kind of bar taken off the list."""
     return replacing(document, f"bar {document.get(id, BarRecord).bar.name} removed", [], [id])
+
+
+def add_material(document: Document, material: Material, new: str) -> Edit:
+    """A material at the end of the list."""
+    record = MaterialRecord(id=new, place=next_place(document, MaterialRecord), material=material)
+    return replacing(document, f"material {material.name}", [record])
+
+
+def change_material(document: Document, id: str, material: Material) -> Edit:  # noqa: A002
+    """A material's name, price or stock."""
+    record = document.get(id, MaterialRecord)
+    return replacing(document, f"{material.name} changed", [replace(record, material=material)])
+
+
+def remove_material(document: Document, id: str) -> Edit:  # noqa: A002
+    """A material taken off the list."""
+    return replacing(document, f"{document.get(id, MaterialRecord).material.name} removed", [], [id])
 
 
 def order(document: Document, template: str, steel: str, quantity: int, new: str) -> Edit:

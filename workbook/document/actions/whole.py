@@ -1,11 +1,13 @@
 """What concerns the whole workbook: its settings, and a job file brought in."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from workbook.document.actions.templates import holding
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import BarRecord, OrderLine, Record, SettingsRecord
+from workbook.document.records import BarRecord, OrderLine, Record, SettingsRecord, ToolsRecord
 from workbook.shop.job import Job
+from workbook.template.tools import Owned
 
 
 def change_settings(document: Document, settings: SettingsRecord, words: str) -> Edit:
@@ -13,11 +15,18 @@ def change_settings(document: Document, settings: SettingsRecord, words: str) ->
     return replacing(document, words, [settings])
 
 
+def change_tools(document: Document, owned: Owned, words: str) -> Edit:
+    """Other tools."""
+    return replacing(document, words, [replace(document.tools, owned=owned)])
+
+
 def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
     """A job in place of all that is there: its templates, bars, order and settings."""
     made: list[Record] = [
         SettingsRecord(name=job.name, unit=job.unit, currency=job.currency, saw=job.saw, rules=job.settings),
     ]
+    if job.tools != Owned():
+        made.append(ToolsRecord(owned=job.tools))
     ids = {template.name: new_id() for template in job.templates}
     made += [holding(ids[t.name], float(i), t) for i, t in enumerate(job.templates)]
     made += [BarRecord(id=new_id(), place=float(i), bar=bar) for i, bar in enumerate(job.bars)]

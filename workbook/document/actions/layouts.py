@@ -1,0 +1,34 @@
+"""Layouts the maker keeps."""
+
+from dataclasses import replace
+
+from workbook.document.actions.templates import keep_revision
+from workbook.document.document import Document, Edit, replacing
+from workbook.document.records import LayoutRecord, Record
+
+
+def keep_layout(document: Document, layout: LayoutRecord, new: tuple[str, ...]) -> Edit:
+    """A layout put with those kept, and every template of it as a revision, so that a later change shows.
+
+    `new`: ids for revisions, at least as many as it has templates.
+    """
+    used = dict.fromkeys(piece.of for bar in layout.bars for piece in bar.pieces)
+    kept: list[Record] = [
+        change.after
+        for of, id_ in zip(used, new, strict=False)
+        for change in keep_revision(document, of, id_, layout.made, "layout").changes
+        if change.after is not None
+    ]
+    return replacing(document, f"{layout.name} kept", [layout, *kept])
+
+
+def rename_layout(document: Document, id: str, name: str) -> Edit:  # noqa: A002
+    """Another name for a kept layout; none for no name."""
+    record = document.get(id, LayoutRecord)
+    after = replace(record, name=name.strip() or record.name)
+    return replacing(document, f"{record.name} is now {after.name}", [after])
+
+
+def drop_layout(document: Document, id: str) -> Edit:  # noqa: A002
+    """A kept layout taken out."""
+    return replacing(document, f"{document.get(id, LayoutRecord).name} dropped", [], [id])

@@ -1,0 +1,36 @@
+"""What a knife takes besides steel: handle materials, pins and bolts, what is used up; with prices and what lies there."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from workbook.shop.money import NOTHING
+
+
+class MaterialKind(StrEnum):
+    """What a material is for."""
+
+    HANDLE = "handle"
+    PIN = "pin"
+    BOLT = "bolt"
+    TUBE = "tube"
+    ADHESIVE = "adhesive"
+    ABRASIVE = "abrasive"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """A material as it is bought and counted: `per` is the word for one of it ("pair", "piece", "ft", "kit")."""
+
+    name: str
+    kind: MaterialKind
+    per: str = "piece"
+    price: Decimal = NOTHING  # for one
+    have: float = 0.0
+    low: float = 0.0  # below this it is to be bought; 0: never said
+
+    @property
+    def short(self) -> bool:
+        """Whether less of it lies there than the maker wants to have."""
+        return self.have < self.low
