@@ -12,6 +12,9 @@ class Severity(StrEnum):
     NOTE = "note"
 
 
+NO_UNIT = "does not say which unit it is in."  # of a drawing: then it is asked for
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
     """One finding of a check. `at` is in the template's frame, mm; `is_` and `wanted` are in mm unless `unit` differs."""

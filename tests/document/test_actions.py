@@ -1,19 +1,41 @@
 """Every action does what its words say, and its inverse takes it back."""
 
 from dataclasses import replace
+from decimal import Decimal
 from itertools import count
 
 import pytest
 
-from workbook.document.actions import rack, templates, whole
+from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.document import Change, Document, Edit, EditError
-from workbook.document.queries import job_of, number_of, template_named
-from workbook.document.records import BarRecord, OrderLine, SettingsRecord
+from workbook.document.queries import changed_since, free_layout_name, job_of, number_of, template_named
+from workbook.document.records import (
+    BarRecord,
+    KeptBar,
+    KeptPiece,
+    LayoutRecord,
+    MaterialRecord,
+    OrderLine,
+    SettingsRecord,
+)
 from workbook.formats.family import family
 from workbook.shop.job import Bar
+from workbook.shop.materials import Material, MaterialKind
 from workbook.tasks.demo import demo_job
+from workbook.tasks.load import tools_for
+from workbook.template.tools import Owned
 
 BAR = Bar(name="bar", steel="O1", thickness=2.0, width=50.0, length=900.0)
+
+
+MAPLE = Material(name="curly maple", kind=MaterialKind.HANDLE, per="pair", price=Decimal("14.00"), have=2.0, low=3.0)
+
+
+def layout(document, template):
+    """A layout with one blank."""
+    piece = KeptPiece(of=template, revision=1, serial="S1", x=100.0, y=20.0, angle=0.0, mirrored=False)
+    bar = KeptBar(bar=next(document.all(BarRecord)).id, pieces=(piece,))
+    return LayoutRecord(id="lay", place=1.0, name="Layout 1", made="now", steel=Decimal("9.50"), lost=0.3, bars=(bar,))
 
 
 @pytest.fixture
@@ -42,6 +64,10 @@ def actions(document):
     yield rack.order(document, petty, "O1", 4, "new"), "make 4 Petty of O1"
     yield rack.order(document, petty, "52100", 9, "new"), "make 9 Petty of 52100"
     yield rack.order(document, petty, "52100", 0, "new"), "no Petty of 52100"
+    yield rack.add_material(document, MAPLE, "new"), "material curly maple"
+    yield templates.set_thickness(document, petty, 3.0), "Petty: blade bar thickness"
+    yield whole.change_tools(document, Owned(wheels=(50.0,)), "a wheel"), "a wheel"
+    yield layouts.keep_layout(document, layout(document, petty), ("r1",)), "Layout 1 kept"
     yield whole.change_settings(document, SettingsRecord(name="Other"), "another name"), "another name"
 
 
@@ -52,6 +78,42 @@ def test_every_action_says_what_it_does_changes_something_and_can_be_taken_back(
         assert after.records != document.records
         assert after.applied(edit.inverse).records == document.records
         assert after.applied(edit.inverse).applied(edit).records == after.records
+
+
+def test_a_material_is_changed_and_taken_out(document):
+    more = document.applied(rack.add_material(document, MAPLE, "m"))
+    assert more.get("m", MaterialRecord).material.short
+    fuller = more.applied(rack.change_material(more, "m", replace(MAPLE, have=5.0)))
+    assert not fuller.get("m", MaterialRecord).material.short
+    gone = fuller.applied(rack.remove_material(fuller, "m"))
+    assert gone.records == document.records
+
+
+def test_tools_decide_the_smallest_radius_and_the_drills(document):
+    assert tools_for(job_of(document)).smallest_radius == 1.5
+    owned = Owned(wheels=(254.0, 50.8), files=(6.35,), drills=("metric",))
+    tools = tools_for(job_of(document.applied(whole.change_tools(document, owned, "tools"))))
+    assert tools.smallest_radius == 6.35 / 2
+    assert {drill.series for drill in tools.drills} == {"metric"}
+
+
+def test_a_kept_layout_knows_what_has_changed_since(document):
+    petty = template_named(document, "Petty").id
+    kept = document.applied(layouts.keep_layout(document, layout(document, petty), ("r1",)))
+    record = kept.get("lay", LayoutRecord)
+    assert changed_since(kept, record) == []
+    longer = kept.applied(templates.set_parameter(kept, petty, "blade.length", 130.0))
+    assert changed_since(longer, record) == ["Petty was revision 1 then"]
+    without = longer.applied(templates.remove(longer, petty))
+    without = without.applied(rack.remove_bar(without, record.bars[0].bar))
+    assert changed_since(without, record) == [
+        "a template is not on the shelf any more",
+        "a bar is not on the rack any more",
+    ]
+    assert free_layout_name(kept) == "Layout 2"
+    named = kept.applied(layouts.rename_layout(kept, "lay", " For Monday "))
+    assert named.get("lay", LayoutRecord).name == "For Monday"
+    assert "lay" not in named.applied(layouts.drop_layout(named, "lay")).records
 
 
 def test_a_template_that_goes_takes_its_order_and_revisions_along(document):

@@ -167,10 +167,15 @@ def test_a_job_reads_the_outline_beside_it(job_file, tmp_path):
 
 @pytest.mark.parametrize(
     ("name", "words"),
-    [("none.dxf", "there is no such file beside the job"), ("old.svg", "is not a DXF file"), ("folder.dxf", "cannot be read")],
+    [
+        ("none.dxf", "DXF: there is no such file beside the job"),
+        ("none.svg", "SVG: there is no such file beside the job"),
+        ("old.png", "file: is neither DXF nor SVG"),
+        ("folder.dxf", "DXF: cannot be read"),
+    ],
 )
 def test_a_job_says_why_it_cannot_read_an_outline(job_file, tmp_path, name, words):
     (tmp_path / "folder.dxf").mkdir()
     with pytest.raises(JobError) as caught:
         load_job(job_file(JOB.format(name=name)))
-    assert f"job.toml: template[1].outline: {name}, DXF: {words}" in caught.value.lines()[0]
+    assert f"job.toml: template[1].outline: {name}, {words}" in caught.value.lines()[0]

@@ -16,6 +16,7 @@ from workbook.shop.job import Bar, Edges, Job, Make, Measured, PricePer, Saw, Se
 from workbook.tasks.job_files import job_files
 from workbook.tasks.load import load_job, shaped
 from workbook.template.model import HoleWish, Purpose, Rolling
+from workbook.template.tools import Owned
 
 
 def check(wanted):
@@ -54,6 +55,11 @@ def test_any_parameters_read_as_they_were_written(moved):
     if moved.grind.bevel.value == "scandi" and moved.grind.height is not None:
         return  # such a height is refused: it follows from the angle
     check(around(moved))
+
+
+def test_tools_read_as_they_were_written():
+    check(replace(around(family("petty")), tools=Owned(wheels=(254.0, 50.8), files=(6.35,), drills=("number", "metric"))))
+    check(replace(around(family("petty")), tools=Owned(drills=("fraction",))))
 
 
 def test_everything_else_reads_as_it_was_written():

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QFileDialog, QInputDialog
 
-from workbook.problems import JobError
+from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session, recover
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.storage.viewing import look_at
-from workbook.tasks.load import load_job
+from workbook.tasks.load import is_outline, load_job, read_outline
 from workbook.tasks.work import is_workbook, remember, saved_as, stamp, work_at, work_on, work_on_copy
 from workbook.tasks.write import file_name, write_all
 
@@ -127,6 +127,8 @@ class Filing(QObject):
         """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
         if path.absolute() == self._session.path and not self._session.read_only:
             self._window.workspace.said.emit(f"{path.name} is open here already.")
+        elif is_outline(path):
+            self.bring_in_outline(path)
         elif is_workbook(path):
             ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
             self._take(f"{path.name} cannot be opened", lambda: work_at(path), ways)
@@ -183,6 +185,33 @@ class Filing(QObject):
         from workbook.app.calling import call
 
         return (("Show that window", lambda: call(file)), *ways)
+
+    def ask_for_outline(self) -> None:
+        """Asks for a drawing and takes the outline in it."""
+        kinds = "Drawings (*.dxf *.svg)"
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in an outline", "", kinds)
+        if chosen:
+            self.bring_in_outline(Path(chosen))
+
+    def bring_in_outline(self, path: Path, unit: str | None = None) -> None:
+        """The outline in a drawing as another template; its unit is asked for where the file does not say."""
+        try:
+            outline = read_outline(path, unit)
+        except JobError as trouble:
+            if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
+                self._ask_unit(path)
+            else:
+                self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
+            return
+        self._window.workspace.add_outline(outline, path.stem[:60])
+        self._window.show_page("draw")
+        self._window.say_found(path.name, outline.remarks)
+
+    def _ask_unit(self, path: Path) -> None:
+        words = f"{path.name} does not say which unit it is in. One unit of it is one:"
+        unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
+        if given:
+            self.bring_in_outline(path, unit)
 
     def export_job(self) -> None:
         """Writes the workbook as a job file."""

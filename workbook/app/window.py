@@ -34,6 +34,7 @@ from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
+from workbook.tasks.load import is_outline
 from workbook.tasks.work import is_workbook
 from workbook.tasks.write import file_name, write_all
 
@@ -227,7 +228,7 @@ class Window(QMainWindow):
 
     def _dropped(self, event: QDropEvent) -> Path | None:
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        return next((path for path in paths if is_workbook(path) or path.suffix.lower() == ".toml"), None)
+        return next((path for path in paths if is_workbook(path) or is_outline(path) or path.suffix.lower() == ".toml"), None)
 
     def state(self) -> WindowState:
         """The window as it is, to be kept."""
@@ -278,10 +279,20 @@ class Window(QMainWindow):
         """A plain message with every mistake."""
         self._say(title, "\n".join(trouble.lines()[:12]), ())
 
-    def _say(self, title: str, words: str, cures: Sequence[Cure]) -> None:
+    def say_found(self, name: str, remarks: Sequence[str]) -> None:
+        """What was found in a drawing and mended."""
+        self._say(name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
+
+    def _say(self, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
         from PySide6.QtWidgets import QMessageBox
 
-        box = QMessageBox(QMessageBox.Icon.Warning, title, title, QMessageBox.StandardButton.Close, self)
+        box = QMessageBox(
+            QMessageBox.Icon.Warning if warning else QMessageBox.Icon.Information,
+            title,
+            title,
+            QMessageBox.StandardButton.Close,
+            self,
+        )
         box.setInformativeText(words)
         for text, run in cures:
             box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())

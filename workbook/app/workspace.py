@@ -13,11 +13,12 @@ from workbook.document.document import Edit
 from workbook.document.queries import job_of, number_of, numbered, template_named
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family
-from workbook.shop.job import AnyTemplate, suits
+from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.tasks.work import new_id, now
+from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
@@ -137,6 +138,11 @@ class Workspace(QObject):
             record = template_named(self.session.document, self.chosen)
             self._do_again(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
 
+    def set_thickness(self, thickness: float) -> None:
+        """Changes the bar thickness of the chosen template, of whichever kind."""
+        record = template_named(self.session.document, self.chosen)
+        self._do_again(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
+
     def _do_again(self, what: str, edit: Edit) -> None:
         """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
         moment = time.monotonic()
@@ -146,7 +152,15 @@ class Workspace(QObject):
 
     def add_family(self, family_id: str) -> None:
         """Adds a family's template to the shelf under a name of its own, and chooses it; one is ordered where a bar suits."""
-        template, job = family(family_id), self.loaded.job
+        self._add(family(family_id))
+
+    def add_outline(self, outline: DrawnTemplate, name: str) -> None:
+        """Adds an outline from a file to the shelf, for bars as thick as the chosen template's, and chooses it."""
+        thickness = thickness_of(self.template(self.chosen))
+        self._add(replace(outline, name=name, thickness=thickness))
+
+    def _add(self, template: AnyTemplate) -> None:
+        job = self.loaded.job
         bar = next((b for b in job.bars if suits(job, template, b.steel, b)), None)
         id_ = new_id()
         steel = bar.steel if bar else ""
@@ -154,7 +168,7 @@ class Workspace(QObject):
             return
         name = self.session.document.get(id_, TemplateRecord).template.name
         self.choose(name)
-        wanted = f"{reading(template.blade.thickness, self.unit)} {self.unit}"
+        wanted = f"{reading(thickness_of(template), self.unit)} {self.unit}"
         missing = f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar to the job."
         self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {steel}.")
 

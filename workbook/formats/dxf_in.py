@@ -12,7 +12,7 @@ from typing import Any
 
 from workbook.geometry.loops import Loops, Piece, join
 from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, circle, polyline
-from workbook.problems import JobError, Mistake
+from workbook.problems import NO_UNIT, JobError, Mistake
 
 _TO_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 0.0000254, 9: 0.0254, 13: 0.001, 14: 100.0}  # $INSUNITS
 _ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
@@ -112,7 +112,7 @@ def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
     if unit is not None:
         return _ASKED[unit], [f"read as {unit}, as the job says"]
     if code not in _TO_MM:
-        raise _refused("does not say which unit it is in.", 'Say it in the job: units = "mm" or units = "in".')
+        raise _refused(NO_UNIT, 'Say it in the job: units = "mm" or units = "in".')
     return _TO_MM[code], [f"unit from the file: 1 = {_TO_MM[code]:g} mm"]
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from workbook.formats.dxf_in import read_loops
 from workbook.formats.job import read_job
+from workbook.formats.svg_in import read_svg
 from workbook.formats.tables import drills
 from workbook.problems import JobError, Mistake, Problem
 from workbook.shop.checks import check_bars
@@ -17,6 +18,7 @@ from workbook.template.model import Template
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 
+_READERS = {".dxf": read_loops, ".svg": read_svg}
 _MOST_BYTES = 2_000_000
 
 
@@ -46,7 +48,7 @@ def _checked(blank: Shape, tools: Tools) -> tuple[Problem, ...]:
 def load_job(file: Path) -> LoadedJob:
     """Reads a job file. Raises JobError with every mistake; nothing is written."""
     try:
-        job = read_job(_text(file), lambda name, unit: _outline(file.parent, name, unit))
+        job = read_job(_text(file), lambda name, unit: read_outline(file.parent / name, unit))
     except JobError as trouble:
         raise JobError(trouble.mistakes, source=file.name) from None
     return shaped(job)
@@ -106,8 +108,19 @@ def _text(file: Path) -> str:
         raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
 
 
-def _outline(folder: Path, name: str, unit: str | None) -> DrawnTemplate:
-    if Path(name).suffix.lower() != ".dxf":
-        raise JobError([Mistake(place="DXF", what="is not a DXF file.", right='Name a file that ends in ".dxf".')])
-    loops, remarks = guarded(read_loops, folder / name, unit)
-    return assemble(loops, name, remarks)
+def is_outline(file: Path) -> bool:
+    """Whether a file's name is that of a drawing an outline can be read from."""
+    return file.suffix.lower() in _READERS
+
+
+def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
+    """The outline in a DXF or SVG, read in a process of its own; its name and thickness are still to be given.
+
+    `unit`: where the file does not say. Raises JobError; `NO_UNIT` in it where the unit must be asked for.
+    """
+    reader = _READERS.get(file.suffix.lower())
+    if reader is None:
+        right = 'Name a file that ends in ".dxf" or ".svg".'
+        raise JobError([Mistake(place="file", what="is neither DXF nor SVG.", right=right)])
+    loops, remarks = guarded(reader, file, unit)
+    return assemble(loops, file.name, remarks)

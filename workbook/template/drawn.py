@@ -82,7 +82,7 @@ def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
 
 
 def _wrong(what: str, right: str) -> Mistake:
-    return Mistake(place="DXF", what=what, right=right)
+    return Mistake(place="outline", what=what, right=right)
 
 
 def _nothing_closed(loops: Loops) -> Mistake:

@@ -14,6 +14,7 @@ from workbook.template.model import Template
 from workbook.template.parameters import Kind, Parameter, of_group
 from workbook.units import Unit, built, show
 
+_THICKNESSES = (0.2, 60.0)  # mm a bar may be thick
 TITLES = {"blade": "Blade", "point": "Point", "heel": "Heel", "handle": "Handle", "tang": "Tang", "grind": "Grind"}
 
 
@@ -102,8 +103,15 @@ class Panel(QWidget):
             unit.setFixedWidth(look.px(44))
         self._groups = {name: Group(look, name, title) for name, title in TITLES.items()}
         self._rows: list[ParameterRow] = []
-        self._none = label(look, "This outline came from a file.\nIts numbers are fixed; the table shows its holes.", soft=True)
+        self._none = label(look, "This outline came from a file.\nIts shape is fixed; the table shows its holes.", soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
+        self._thickness = ValueField(look, "drawn.thickness", Kind.LENGTH, workspace.unit)
+        self._thickness.setAccessibleName("Bar thickness")
+        self._thickness.setFixedWidth(look.px(92))
+        self._thickness.entered.connect(workspace.set_thickness)
+        self._thickness.trouble.connect(self.trouble)
+        self._drawn = named(QWidget(), "drawn")
+        self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self._thickness, margins=(12, 0, 10, 0)))
         self._build(look)
         self._groups["blade"].head.set_open(True)
         workspace.template_changed.connect(lambda name: self.refresh())
@@ -118,6 +126,7 @@ class Panel(QWidget):
         column.setContentsMargins(0, 6, 0, 6)
         column.setSpacing(0)
         column.addWidget(self._none)
+        column.addWidget(self._drawn)
         for name, group in self._groups.items():
             group.head.toggled.connect(lambda is_open, name=name: self._opened(name))
             column.addWidget(group)
@@ -148,6 +157,7 @@ class Panel(QWidget):
 
     def _refused(self) -> None:
         """A change was not made: every field shows what stands."""
+        self._thickness.let_go()
         for made in self._rows:
             if isinstance(made.field, ValueField):
                 made.field.let_go()
@@ -165,6 +175,9 @@ class Panel(QWidget):
         self._title.say(f"{template.name}, revision {template.revision}")
         parametric = isinstance(template, Template)
         self._none.setVisible(not parametric)
+        self._drawn.setVisible(not parametric)
+        if not isinstance(template, Template):
+            self._thickness.set_value(template.thickness, _THICKNESSES, unit)
         for group in self._groups.values():
             group.setVisible(parametric)
         if not isinstance(template, Template):

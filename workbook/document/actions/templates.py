@@ -24,6 +24,16 @@ def set_parameter(document: Document, template: str, path: str, value: Any) -> E
     return replacing(document, words, [replace(record, family=changed(record.family, path, value))])
 
 
+def set_thickness(document: Document, template: str, thickness: float) -> Edit:
+    """The bar thickness of a template of either kind."""
+    record = document.get(template, TemplateRecord)
+    if record.drawn is None:
+        return set_parameter(document, template, "blade.thickness", thickness)
+    unit = document.settings.unit
+    words = f"{record.drawn.name}: bar thickness {show(thickness, unit)} {unit}"
+    return replacing(document, words, [replace(record, drawn=replace(record.drawn, thickness=thickness))])
+
+
 def described(path: str, value: Any, unit: Unit) -> str:
     """A parameter and its value in words: "blade length 5 1/2 in"."""
     parameter = next(p for p in PARAMETERS if p.path == path)

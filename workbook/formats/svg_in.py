@@ -1,0 +1,143 @@
+"""Outlines from SVG files: shapes and paths with their transforms, in mm, and a report of what was left out.
+
+No document type, entities or references outside are taken (defusedxml). What is only referred to (`use`) is not drawn here.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path as FilePath
+from typing import Any
+
+from workbook.formats.svg_curves import Affine, shape_paths, transform
+from workbook.geometry.loops import Loops, Piece, join
+from workbook.geometry.path import Path
+from workbook.problems import NO_UNIT, JobError, Mistake
+
+_ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
+_SIZES = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "q": 0.25, "px": 25.4 / 96}  # CSS values, 6.2
+_LENGTH = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(mm|cm|in|pt|pc|q|px)?\s*", re.IGNORECASE)
+_MOST_BYTES, _MOST_PIECES, _MOST_ELEMENTS, _DEEPEST = 30_000_000, 20_000, 200_000, 200
+_FARTHEST = 1e9
+_DRAWN = {"path", "rect", "circle", "ellipse", "line", "polyline", "polygon"}
+_GROUPS = {"svg", "g", "a", "switch"}
+_SILENT = {"defs", "title", "desc", "metadata", "style", "script", "symbol", "clipPath", "mask", "marker", "pattern", "namedview"}
+_SILENT |= {"linearGradient", "radialGradient", "filter"}
+
+
+def read_svg(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
+    """Loops in mm and remarks on what was left out. `unit`: what one of the file's units is. Raises JobError."""
+    root = _root(file)
+    try:
+        to_mm, remarks = _to_mm(root, unit)
+        left_out, pieces = Counter[str](), []
+        for kind, attributes, where, layer in _elements(root, to_mm, left_out):
+            pieces += [Piece(path, layer) for path in shape_paths(kind, attributes, where) if _sound(path)]
+            if len(pieces) > _MOST_PIECES:
+                raise _refused("has too many pieces to be one blade.", f"Save the outline alone; up to {_MOST_PIECES} are read.")
+        remarks += [f"left out: {count} {what}" for what, count in sorted(left_out.items())]
+        return join(pieces), remarks
+    except (ValueError, OverflowError, ZeroDivisionError) as trouble:
+        why = str(trouble)[:120].encode("ascii", "replace").decode()
+        raise _refused(f"is not a sound SVG file ({why}).", "Save it again as plain SVG.") from None
+
+
+def _refused(what: str, right: str = "") -> JobError:
+    return JobError([Mistake(place="SVG", what=what, right=right)])
+
+
+def _root(file: FilePath) -> Any:
+    from xml.etree.ElementTree import ParseError
+
+    from defusedxml.common import DefusedXmlException
+    from defusedxml.ElementTree import fromstring
+
+    try:
+        if file.stat().st_size > _MOST_BYTES:
+            raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
+        root = fromstring(file.read_bytes(), forbid_dtd=False)
+    except FileNotFoundError:
+        raise _refused("there is no such file beside the job.", "Give its path as seen from the job file.") from None
+    except OSError as trouble:
+        raise _refused(f"cannot be read: {trouble.strerror or trouble}.") from None
+    except DefusedXmlException:
+        raise _refused("brings definitions of its own (entities), which are not taken.", "Save it again as plain SVG.") from None
+    except (ParseError, ValueError, LookupError) as trouble:
+        raise _refused(f"is not sound XML ({trouble}).", "Save it again as plain SVG.") from None
+    if _name(root) != "svg":
+        raise _refused("is not an SVG drawing.", 'Name a file that begins with an "svg" element.')
+    return root
+
+
+def _name(element: Any) -> str:
+    """An element's name without its namespace; "" for a comment."""
+    return element.tag.rsplit("}", 1)[-1] if isinstance(element.tag, str) else ""
+
+
+def _to_mm(root: Any, unit: str | None) -> tuple[Affine, list[str]]:
+    """From the file's units, y down, to mm, y up; and how that was known."""
+    scale, remark = _scale(root, unit)
+    return Affine(a=scale, d=-scale), [remark]
+
+
+def _scale(root: Any, unit: str | None) -> tuple[float, str]:
+    box = [float(v) for v in re.split(r"[\s,]+", root.get("viewBox", "").strip()) if v]
+    sizes = [_size(root.get(name)) for name in ("width", "height")]
+    if unit is not None:
+        return _ASKED[unit], f"read as {unit}, as the job says"
+    known = [(mm, of, word) for (mm, word), of in zip(sizes, box[2:] if len(box) == 4 else (0.0, 0.0), strict=True) if mm]
+    if not known:
+        raise _refused(NO_UNIT, 'Say its unit in the job: units = "mm" or units = "in".')
+    if len(box) != 4:
+        return _SIZES["px"], "unit from the file: 1 = 1/96 in, as SVG has it without a viewBox: check its length"
+    scales = [mm / of for mm, of, _ in known if of > 0]
+    if not scales:
+        raise _refused("has a viewBox of no size.", "Save it again as plain SVG.")
+    if max(scales) > 1.001 * min(scales) and root.get("preserveAspectRatio", "").startswith("none"):
+        raise _refused("is stretched: its width and height are not to one scale.", "Save it with one scale.")
+    scale, word = min(scales), known[0][2]
+    if not 1e-6 < scale < 1e6:
+        raise _refused(f"says that 1 unit is {scale:g} mm.", 'Say its unit in the job: units = "mm" or units = "in".')
+    sure = ", px taken as 1/96 in: check its length" if word == "px" else ""
+    return scale, f"unit from the file: 1 = {scale:.6g} mm{sure}"
+
+
+def _size(text: str | None) -> tuple[float, str]:
+    """A width or height in mm and its unit; 0 where it says nothing of a real size (none, per cent, a bare number)."""
+    found = _LENGTH.fullmatch(text or "")
+    if not found or not found[2]:
+        return 0.0, ""
+    return float(found[1]) * _SIZES[found[2].lower()], found[2].lower()
+
+
+def _elements(root: Any, to_mm: Affine, left_out: Counter[str]) -> Iterator[tuple[str, Any, Affine, str]]:
+    """Every drawn element with its transform and the group it is in; those that are hidden or not drawn here are counted."""
+    waiting, seen = [(root, to_mm, "", 0)], 0
+    while waiting:
+        element, before, layer, depth = waiting.pop()
+        kind, seen = _name(element), seen + 1
+        if seen > _MOST_ELEMENTS or depth > _DEEPEST:
+            raise _refused("has too many elements, or too deep ones, to be one blade.", "Save the outline alone.")
+        if kind in _SILENT or not kind:
+            continue
+        if _hidden(element):
+            left_out[f"hidden {kind}"] += 1
+        elif kind in _GROUPS and (kind != "svg" or depth == 0):
+            where = before.after(transform(element.get("transform", "")))
+            waiting += [(child, where, element.get("id", layer), depth + 1) for child in reversed(element)]
+        elif kind in _DRAWN:
+            yield kind, element.attrib, before.after(transform(element.get("transform", ""))), layer
+        else:
+            left_out[kind] += 1
+
+
+def _hidden(element: Any) -> bool:
+    style = element.get("style", "").replace(" ", "")
+    shown = element.get("display") != "none" and element.get("visibility") not in ("hidden", "collapse")
+    return not shown or "display:none" in style or "visibility:hidden" in style
+
+
+def _sound(path: Path) -> bool:
+    """Whether every place of a path is a place, and it has some length."""
+    places = [p for s in path.segments for p in (s.start, s.end)]
+    return all(abs(v) < _FARTHEST for p in places for v in p) and len(set(places)) > 1
