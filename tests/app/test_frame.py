@@ -14,8 +14,10 @@ from workbook.app import kept, main
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
 from workbook.app.widgets.finder import Finder
-from workbook.app.widgets.habits import HABITS, Habits
+from workbook.app.widgets.form import Item
 from workbook.app.widgets.help import Help
+from workbook.app.widgets.settings import ITEMS, Settings
+from workbook.document.records import Steps
 from workbook.paths import data_folder, resource
 from workbook.units import INCH
 
@@ -52,36 +54,98 @@ def test_every_page_has_its_help(qtbot, window, page):
 
 
 def test_habits_count_at_once_and_are_undone(qtbot, window):
-    habits = shown(qtbot, Habits(window, window.workspace))
-    field = habits.findChild(QLineEdit, "kerf")
+    habits = shown(qtbot, Settings(window, window.workspace))
+    field = habits.findChild(QLineEdit, "saw.kerf")
     field.setFocus()
     field.selectAll()
     qtbot.keyClicks(field, "1/16")
     qtbot.keyClick(field, Qt.Key.Key_Return)
     assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 16)
     assert [step.edit.words[:8] for step in window.workspace.session.steps] == ["saw kerf"]
-    habits.findChild(QComboBox, "cutting").activated.emit(1)
+    habits.findChild(QComboBox, "saw.cutting").activated.emit(1)
     assert window.workspace.loaded.job.saw.cutting.value == "straight"
-    habits.findChild(QAbstractButton, "offcuts_first").click()
+    habits.findChild(QAbstractButton, "rules.offcuts_first").click()
     assert window.workspace.loaded.job.settings.offcuts_first
     for _ in range(3):
         window.workspace.undo()
     assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 32)
-    assert not habits.findChild(QAbstractButton, "offcuts_first").isChecked()
+    assert not habits.findChild(QAbstractButton, "rules.offcuts_first").isChecked()
 
 
 def test_a_dialog_is_closed_when_the_look_changes(qtbot, window):
-    habits = Habits(window, window.workspace)
+    habits = Settings(window, window.workspace)
     habits.show()
     window.use_look(Look("dark", 1.0))
     assert not habits.isVisible()
 
 
-def test_every_habit_has_its_field_with_what_counts_now(qtbot, window):
-    habits = shown(qtbot, Habits(window, window.workspace))
+def typed(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def test_every_setting_has_its_field_with_what_counts_now(qtbot, window):
+    settings = shown(qtbot, Settings(window, window.workspace))
     saw = window.workspace.loaded.job.saw
-    assert {habit.name for habit in HABITS} <= {field.objectName() for field in habits.findChildren(QLineEdit)}
-    assert habits._fields[next(h for h in HABITS if h.name == "bar_edge")]._value == saw.edge_margin
+    assert all(settings.form.field(item.key).accessibleName() for item in ITEMS if isinstance(item, Item))
+    assert settings.form.field("saw.bar_edge")._value == saw.edge_margin
+
+
+def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, window):
+    space = window.workspace
+    settings = shown(qtbot, Settings(window, space))
+    field = settings.form.field
+    typed(qtbot, field("tools.wheels"), "10, 2 in")
+    typed(qtbot, field("tools.files"), "1/4")
+    assert space.loaded.tools.smallest_radius == pytest.approx(INCH / 8)
+    field("tools.drills").activated.emit(3)
+    assert {drill.series for drill in space.loaded.tools.drills} == {"metric"}
+    field("paper").activated.emit(2)
+    typed(qtbot, field("printer.x"), "99.5")
+    field("steps.inch").activated.emit(2)
+    document = space.session.document.settings
+    assert (document.paper, document.printer.x, document.steps.inch) == ("a4", 99.5, INCH / 16)
+    assert space.session.steps[-1].edit.words == "an arrow key changes by: 1/16 in"
+    for _ in range(6):
+        space.undo()
+    assert space.session.document.tools.owned.wheels == ()
+    assert field("printer.x").text() == "100"
+    assert field("paper").currentText() == "as the unit has it"
+
+
+def test_an_arrow_key_changes_by_the_step_of_the_settings(qtbot, window, field):
+    window.workspace.change_settings("steps", "steps", steps=Steps(inch=INCH / 16))
+    one = field("blade.length")
+    before = window.workspace.template("Petty").blade.length
+    one.setFocus()
+    qtbot.keyClick(one, Qt.Key.Key_Up)
+    assert window.workspace.template("Petty").blade.length == pytest.approx(before + INCH / 16)
+
+
+def test_what_makes_no_sense_is_said_and_goes_back(qtbot, window):
+    settings = shown(qtbot, Settings(window, window.workspace))
+    for key, text in (("printer.x", "12"), ("tools.files", "1/4, none"), ("prices.shipping", "much"), ("currency", "")):
+        field = settings.form.field(key)
+        before = field.text()
+        field.setFocus()
+        field.selectAll()
+        qtbot.keyClicks(field, text) if text else qtbot.keyClick(field, Qt.Key.Key_Delete)
+        assert field.property("wrong"), key
+        assert settings._wrong.text()
+        qtbot.keyClick(field, Qt.Key.Key_Return)
+        assert field.text() == before
+    assert not window.workspace.session.steps
+
+
+def test_the_unit_of_the_workbook_is_shown_at_once(qtbot, window):
+    settings = shown(qtbot, Settings(window, window.workspace))
+    settings.form.field("unit").activated.emit(1)
+    assert window.workspace.unit == "mm"
+    assert window.workspace.loaded.job.unit == "mm"
+    window.workspace.undo()
+    assert window.workspace.unit == "in"
 
 
 def dropped(window, path):
@@ -146,7 +210,7 @@ def test_portable_work_is_kept_where_the_program_is_started(tmp_path):
 
 
 def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
-    for dialog in (Finder(window, window.workspace.look, window.menuBar()), Habits(window, window.workspace)):
+    for dialog in (Finder(window, window.workspace.look, window.menuBar()), Settings(window, window.workspace)):
         shown(qtbot, dialog)
         for kind in (QLineEdit, QComboBox, QListWidget):
             for widget in dialog.findChildren(kind):

@@ -24,24 +24,24 @@ def page(qtbot, window):
 
 def test_the_first_layout_that_shows_is_sound(page):
     assert faults(page.laid.nesting, page.laid.layout) == []
-    assert page.print_button.isEnabled()
-    assert page._figures["bars"][0].text() == str(len(page.laid.layout.bars))
+    assert page.side.print_button.isEnabled()
+    assert page.side.figures["bars"][0].text() == str(len(page.laid.layout.bars))
 
 
 def test_the_words_speak_of_the_layout_shown(page):
     least = least_lost(page.laid.nesting, page.laid.layout)
     assert least > 0
-    assert f"{least:.0%}" in page._words.text()
-    assert f"{page.laid.costs.bound}" in page._words.text()
+    assert f"{least:.0%}" in page.side.words.text()
+    assert f"{page.laid.costs.bound}" in page.side.words.text()
 
 
 def test_stop_stops_and_search_on_begins_again(qtbot, page):
     if page.search.running:
         with qtbot.waitSignal(page.search.stopped):
-            page.stop_button.click()
+            page.side.stop_button.click()
     assert not page.search.running
-    assert page.again_button.isVisibleTo(page)
-    page.again_button.click()
+    assert page.side.again_button.isVisibleTo(page)
+    page.side.again_button.click()
     assert page.search.running
     with qtbot.waitSignal(page.search.reported, timeout=30_000):
         pass
@@ -62,19 +62,19 @@ def test_a_blank_that_fits_no_bar_is_said_in_words(qtbot, window):
     narrow = tuple(replace(bar, width=20.0, measured=type(bar.measured)()) for bar in job.bars)
     window.work_on(work_on(replace(job, bars=narrow)))
     window.show_page("layout")
-    words = window.bars_page()._left_out.text()
+    words = window.bars_page().side.left_out.text()
     assert "too narrow" in words
-    assert not window.bars_page().print_button.isEnabled()
+    assert not window.bars_page().side.print_button.isEnabled()
 
 
 def test_a_dead_worker_is_reported_and_replaced(qtbot, page):
     page.search.stop()
-    page.again_button.click()
+    page.side.again_button.click()
     with qtbot.waitSignal(page.search.failed, timeout=30_000):
         page.search.workers[0][0].kill()
-    assert "unexpectedly" in page._words.text()
-    page.again_button.setVisible(True)
-    page.again_button.click()
+    assert "unexpectedly" in page.side.words.text()
+    page.side.again_button.setVisible(True)
+    page.side.again_button.click()
     with qtbot.waitSignal(page.search.reported, timeout=30_000):
         pass
 
@@ -156,7 +156,7 @@ def test_no_room_is_said_and_nothing_changes(qtbot, window, page):
     page.search.stop()
     with qtbot.waitSignal(page.search.answered, timeout=30_000):
         page.one_more(full, before.layout.bars[full].pieces[0].part)
-    assert "No room was found" in page._words.text()
+    assert "No room was found" in page.side.words.text()
     assert page.laid is before
 
 
@@ -164,7 +164,7 @@ def test_what_else_fits_is_said_a_line_a_place(qtbot, page):
     page.search.stop()
     with qtbot.waitSignal(page.search.answered, timeout=30_000):
         page.what_fits(0)
-    assert "bar 1, round its blanks" in page._words.text()
+    assert "bar 1, round its blanks" in page.side.words.text()
 
 
 @pytest.mark.parametrize("act", ["edit", "pin", "search", "undo"])
@@ -176,7 +176,7 @@ def test_looking_for_room_is_dropped_by_whatever_comes_next(qtbot, window, page,
     {
         "edit": lambda: window.workspace.edit("blade.length", 130.0),
         "pin": lambda: page.toggle_pin(0, 0),
-        "search": page.again_button.click,
+        "search": page.side.again_button.click,
         "undo": window.workspace.undo,
     }[act]()
     assert not page.search.asking
@@ -194,7 +194,7 @@ def test_pins_and_their_serials_survive_another_look_and_another_search(qtbot, w
     again = window.bars_page()
     assert again is not page
     assert len(pinned(again)) == 1
-    again.again_button.click()
+    again.side.again_button.click()
     with qtbot.waitSignal(again.search.reported, timeout=30_000):
         pass
     again.search.stop()
@@ -218,11 +218,11 @@ def test_bar_sheets_and_cut_file_are_written_where_asked(qtbot, window, page, tm
     monkeypatch.setattr("workbook.app.window.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.pdf"), ""))
     opened = []
     monkeypatch.setattr("workbook.app.window.QDesktopServices.openUrl", opened.append)
-    page.print_button.click()
+    page.side.print_button.click()
     assert (tmp_path / "bars.pdf").read_bytes().startswith(b"%PDF")
     assert len(opened) == 1
     monkeypatch.setattr("workbook.app.window.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.dxf"), ""))
-    page.cut_button.click()
+    page.side.cut_button.click()
     assert "LWPOLYLINE" in (tmp_path / "bars.dxf").read_text()
 
 
@@ -245,3 +245,65 @@ def test_a_folder_that_cannot_be_written_gives_a_message_and_no_file(window, tmp
     window.draw.cut_button.click()
     assert "could not be written" in said[0][0]
     assert in_the_way.read_text() == "x"
+
+
+def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page):
+    box = page.side.order.count("Paring", "O1")
+    box.setValue(2)
+    assert next(wish.quantity for wish in window.workspace.loaded.job.make if wish.template == "Paring") == 2
+    assert window.workspace.session.steps[-1].edit.words == "make 2 Paring of O1"
+    qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
+    assert sum(piece.part == 2 for use in page.laid.layout.bars for piece in use.pieces) == 2
+    box.setValue(0)
+    assert [wish.template for wish in window.workspace.loaded.job.make] == ["Petty", "Santoku type"]
+    window.workspace.undo()  # one number changed twice is one step
+    assert page.side.order.count("Paring", "O1").value() == 4
+
+
+def test_the_table_mirrors_the_bars(qtbot, page):
+    page.search.stop()
+    page._table_button.click()
+    table = page.blanks.table
+    assert table.isVisibleTo(page)
+    assert table.rowCount() == sum(len(use.pieces) for use in page.laid.layout.bars)
+    table.selectRow(3)
+    chosen = page.bars.chosen
+    assert page.bars._plans[chosen[0]].blanks[chosen[1]].serial == table.item(3, 0).text()
+    qtbot.keyClick(table, Qt.Key.Key_Space)
+    assert chosen in spots_of(page.laid.layout, page._kept)
+    assert table.item(3, 7).text() == "pinned"
+    page.bars.choose(0, 0)
+    assert table.currentRow() == 0
+
+
+def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, page):
+    page.search.stop()
+    page.bars.choose(0, 0)
+    page.toggle_pin(0, 0)
+    page.search.stop()
+    page.side.keep_button.click()
+    was = page.laid.layout
+    names = [blank.serial for plan in page.bars._plans for blank in plan.blanks]
+    assert page.side.kept.count() == 1
+    assert window.workspace.session.steps[-1].edit.words == "Layout 1 kept"
+    page._kept = ()
+    page.side.again_button.click()
+    with qtbot.waitSignal(page.search.reported, timeout=30_000):
+        pass
+    page.side.kept.setCurrentRow(0)
+    page.side.kept.itemActivated.emit(page.side.kept.item(0))
+    assert page.laid.layout == was
+    assert [blank.serial for plan in page.bars._plans for blank in plan.blanks] == names
+    assert spots_of(page.laid.layout, page._kept) == {(0, 0)}
+    window.workspace.edit("blade.length", 125.0)
+    assert "changed since" in page.side.kept.item(0).text()
+    qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
+    page.side.kept.itemActivated.emit(page.side.kept.item(0))
+    assert "Petty was revision 1 then" in page.side.words.text()
+    window.workspace.undo()
+    qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
+    page.side.kept.setCurrentRow(0)
+    page.side.kept.itemActivated.emit(page.side.kept.item(0))
+    assert page.laid.layout == was
+    page.side.drop_button.click()
+    assert page.side.kept.count() == 0

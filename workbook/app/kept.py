@@ -31,7 +31,9 @@ def window_state() -> WindowState:
         return WindowState()
     state = WindowState(**known)
     sound = 400 <= state.width <= 10_000 and 300 <= state.height <= 10_000 and 0.8 <= state.text <= 2.0
-    return state if sound and state.theme in ("", "light", "dark") and state.page in ("draw", "layout") else WindowState()
+    return (
+        state if sound and state.theme in ("", "light", "dark") and state.page in ("draw", "stock", "layout") else WindowState()
+    )
 
 
 def keep_window(state: WindowState) -> None:

@@ -67,23 +67,23 @@ def _edit(window: Window, menu: QMenu) -> None:
     _action(menu, "", window.workspace.undo, Key.Undo).setObjectName("undo")
     _action(menu, "", window.workspace.redo, Key.Redo).setObjectName("redo")
     menu.addSeparator()
-    _action(menu, "&History…", partial(_show, window, "history"))
-    _action(menu, "Sa&w and habits…", partial(_show, window, "habits"))
-    _action(menu, "&Find an action…", partial(_show, window, "finder"), QKeySequence("Ctrl+K"))
+    _action(menu, "&History…", partial(show_dialog, window, "history"))
+    _action(menu, "&Settings…", partial(show_dialog, window, "settings"), Key.Preferences)
+    _action(menu, "&Find an action…", partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"))
     show_history(window)
 
 
-def _show(window: Window, name: str) -> None:
+def show_dialog(window: Window, name: str) -> None:
     """Opens a dialog beside the window; they are imported when first asked for."""
     space = window.workspace
     if name == "history":
         from workbook.app.widgets.history import History
 
         History(window, space).show()
-    elif name == "habits":
-        from workbook.app.widgets.habits import Habits
+    elif name == "settings":
+        from workbook.app.widgets.settings import Settings
 
-        Habits(window, space).show()
+        Settings(window, space).show()
     elif name == "finder":
         from workbook.app.widgets.finder import Finder
 
@@ -94,16 +94,19 @@ def _show(window: Window, name: str) -> None:
         Help(window, space.look, window.page_name()).show()
 
 
-def show_history(window: Window) -> None:
-    """What can be undone and done again, by its words."""
+def show_history(window: Window) -> tuple[QAction, QAction]:
+    """What can be undone and done again, by its words; the actions that do so."""
     session = window.workspace.session
     steps, done = session.steps, session.done
+    found = []
     for name, word, step in (("undo", "&Undo", done - 1), ("redo", "&Redo", done)):
         action = window.menuBar().findChild(QAction, name)
-        if action is not None:
-            there = 0 <= step < len(steps)
-            action.setText(f"{word}: {steps[step].edit.words}".replace("&", "&&").replace("&&", "&", 1) if there else word)
-            action.setEnabled(there)
+        assert action is not None
+        there = 0 <= step < len(steps)
+        action.setText(f"{word}: {steps[step].edit.words}".replace("&", "&&").replace("&&", "&", 1) if there else word)
+        action.setEnabled(there)
+        found.append(action)
+    return found[0], found[1]
 
 
 def _close(window: Window) -> None:
@@ -160,6 +163,7 @@ def _knife(window: Window, menu: QMenu) -> None:
 
 
 def _bars(window: Window, menu: QMenu) -> None:
+    _action(menu, "&Stock", lambda: window.show_page("stock"))
     _action(menu, "&Lay out", lambda: window.show_page("layout"))
     menu.addSeparator()
     _action(menu, "Print &bar sheets…", window.print_bars)
@@ -167,7 +171,7 @@ def _bars(window: Window, menu: QMenu) -> None:
 
 
 def _help(window: Window, menu: QMenu) -> None:
-    _action(menu, "&Help on this page", partial(_show, window, "help"), Key.HelpContents)
+    _action(menu, "&Help on this page", partial(show_dialog, window, "help"), Key.HelpContents)
     _action(menu, "&About", lambda: _about(window))
 
 

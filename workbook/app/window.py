@@ -24,10 +24,10 @@ from workbook.app.filing import Filing
 from workbook.app.icons import picture
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import Look
-from workbook.app.menus import fill_menus, show_history
+from workbook.app.menus import fill_menus, show_dialog, show_history
 from workbook.app.pages.draw import DrawPage
 from workbook.app.style import sheet
-from workbook.app.widgets.basics import Lettered, label, named, row, surface
+from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
 from workbook.app.widgets.rail import rail_button
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
@@ -41,12 +41,14 @@ from workbook.tasks.write import file_name, write_all
 if TYPE_CHECKING:
     from workbook.app.calling import Ear
     from workbook.app.pages.lay_out import LayOutPage
+    from workbook.app.pages.stock import StockPage
 
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-PAGES = (("draw", "Draw"), ("layout", "Lay out"))
+PAGES = (("draw", "Draw"), ("stock", "Stock"), ("layout", "Lay out"))
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
+    "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
     "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
 }
 
@@ -70,6 +72,7 @@ class Window(QMainWindow):
         self.setFont(look.font("body"))
         self.draw = DrawPage(self.workspace)
         self._bars_page: LayOutPage | None = None
+        self._stock_page: StockPage | None = None
         self.pages = QStackedWidget()
         self.pages.addWidget(self.draw)
         self.rail = QButtonGroup(self)
@@ -111,7 +114,13 @@ class Window(QMainWindow):
         self._here, self._there = (label(look, "", "small", soft=True) for _ in range(2))
         self._here_mark, self._there_mark = QLabel(), QLabel()
         states = (self._here_mark, self._here, self._there_mark, self._there)
-        return surface("header", row(self._name, None, *states, margins=(16, 0, 16, 0), gap=6), look.size("header"))
+        self._undo, self._redo = tool(look, "undo-button", "Undo", "undo"), tool(look, "redo-button", "Redo", "redo")
+        self._undo.clicked.connect(lambda: self.workspace.undo())
+        self._redo.clicked.connect(lambda: self.workspace.redo())
+        find = tool(look, "find-button", "Find any action   Ctrl+K", "search")
+        find.clicked.connect(lambda: show_dialog(self, "finder"))
+        widgets = (self._name, None, *states, self._undo, self._redo, find)
+        return surface("header", row(*widgets, margins=(16, 0, 10, 0), gap=6), look.size("header"))
 
     def show_saved(self) -> None:
         """What is kept here and what the file holds, both in words; and what the menus can undo."""
@@ -121,7 +130,9 @@ class Window(QMainWindow):
         session = self.workspace.session
         self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
         self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
-        show_history(self)
+        for button, action in zip((self._undo, self._redo), show_history(self), strict=True):
+            button.setEnabled(action.isEnabled())
+            button.setToolTip(action.text().replace("&", ""))
 
     def _rail(self) -> QWidget:
         look = self.workspace.look
@@ -142,9 +153,12 @@ class Window(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Shows a page by its name."""
-        page = self.bars_page() if name == "layout" else self.draw
+        page = {"layout": self.bars_page, "stock": self.stock_page}.get(name, lambda: self.draw)()
         self.pages.setCurrentWidget(page)
-        self.rail.button([page for page, _ in PAGES].index(name)).setChecked(True)
+        verb = self.rail.button([page for page, _ in PAGES].index(name))
+        verb.setChecked(True)
+        if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
+            verb.setFocus()
         self._status.say(HINTS[name], "soft")
         if name == "layout":
             self.bars_page().entered()
@@ -184,9 +198,20 @@ class Window(QMainWindow):
             self.pages.addWidget(self._bars_page)
         return self._bars_page
 
+    def stock_page(self) -> StockPage:
+        """The page Stock, made when first asked for."""
+        if self._stock_page is None:
+            from workbook.app.pages.stock import StockPage
+
+            self._stock_page = StockPage(self.workspace)
+            self._stock_page.hint.connect(lambda text: self._status.say(text, "ink"))
+            self._stock_page.make_room(self.width(), self.height())
+            self.pages.addWidget(self._stock_page)
+        return self._stock_page
+
     def page_name(self) -> str:
         """The page that shows."""
-        return "draw" if self.pages.currentWidget() is self.draw else "layout"
+        return PAGES[self.rail.checkedId()][0]
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
@@ -211,8 +236,9 @@ class Window(QMainWindow):
 
     def _make_room(self) -> None:
         self.draw.make_room(self.width(), self.height())
-        if self._bars_page is not None:
-            self._bars_page.make_room(self.width(), self.height())
+        for page in (self._bars_page, self._stock_page):
+            if page is not None:
+                page.make_room(self.width(), self.height())
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """A file that can be opened may be dropped."""

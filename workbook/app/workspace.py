@@ -1,14 +1,16 @@
 """What the window works on: the session, what follows from its document, the template chosen, the unit and the look."""
 
+from __future__ import annotations
+
 import time
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
-from workbook.document.actions import rack, templates, whole
+from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.document import Edit
 from workbook.document.queries import job_of, number_of, numbered, template_named
 from workbook.document.records import SettingsRecord, TemplateRecord
@@ -22,6 +24,10 @@ from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
+
+if TYPE_CHECKING:
+    from workbook.tasks.keeping import Spots
+    from workbook.tasks.layout import Laid
 
 _ONE_STEP = 1.5  # s within which the same number changed again is the same step
 
@@ -122,8 +128,11 @@ class Workspace(QObject):
         self.history_changed.emit()
 
     def _everything(self) -> None:
-        """The whole job anew; the choice stays where it can."""
-        self.loaded = shaped(job_of(self.session.document))
+        """The whole job anew, if it is another; the choice stays where it can."""
+        job, unit = job_of(self.session.document), self.loaded.job.unit
+        if job == replace(self.loaded.job, defaults=()):
+            return
+        self.loaded = shaped(job)
         self.revision += 1
         names = [template.name for template in self.loaded.job.templates]
         moved = self.chosen not in names
@@ -131,19 +140,21 @@ class Workspace(QObject):
         self.templates_changed.emit()
         if moved:
             self.chosen_changed.emit(self.chosen)
+        if job.unit != unit:
+            self.use_unit(job.unit)
 
     def edit(self, path: str, value: Any) -> None:
         """Changes one parameter of the chosen template; its shape and checks follow."""
         if isinstance(self.template(self.chosen), Template):
             record = template_named(self.session.document, self.chosen)
-            self._do_again(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
+            self.do_again(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
 
     def set_thickness(self, thickness: float) -> None:
         """Changes the bar thickness of the chosen template, of whichever kind."""
         record = template_named(self.session.document, self.chosen)
-        self._do_again(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
+        self.do_again(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
 
-    def _do_again(self, what: str, edit: Edit) -> None:
+    def do_again(self, what: str, edit: Edit) -> None:
         """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
         moment = time.monotonic()
         same = self._last[0] == what and moment - self._last[1] < _ONE_STEP
@@ -199,6 +210,22 @@ class Workspace(QObject):
         self.said.emit(f"One more {template} is to be made, of {steel}.")
         return True
 
+    def make(self, template: str, steel: str, quantity: int) -> None:
+        """So many blanks of a template in a steel are to be made."""
+        record = template_named(self.session.document, template)
+        edit = rack.order(self.session.document, record.id, steel, quantity, new_id())
+        self.do_again(f"{record.id} {steel} quantity", edit)
+
+    def keep_layout(self, laid: Laid, pinned: Spots, lost: float) -> None:
+        """Keeps a layout with the revisions it is of."""
+        from workbook.tasks.kept_layouts import record_of  # brings the verification of layouts
+
+        document = self.session.document
+        record = record_of(document, laid, pinned, lost, new_id(), now())
+        ids = tuple(new_id() for _ in laid.nesting.parts)
+        if self.do(layouts.keep_layout(document, record, ids)):
+            self.said.emit(f"{record.name} is kept.")
+
     def keep_revision(self, name: str, why: str) -> int:
         """Keeps a template as it is now, since it is printed or cut; its revision number."""
         record = template_named(self.session.document, name)
@@ -211,9 +238,14 @@ class Workspace(QObject):
     def change_settings(self, what: str, words: str, **changes: Any) -> None:
         """Other settings of the workbook; `what` names the one that changes."""
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
-        self._do_again(what, whole.change_settings(self.session.document, settings, words))
+        self.do_again(what, whole.change_settings(self.session.document, settings, words))
 
-    def seen_as(self, look: Look) -> "Workspace":
+    def change_tools(self, what: str, words: str, **changes: Any) -> None:
+        """Other tools."""
+        owned = replace(self.session.document.tools.owned, **changes)
+        self.do_again(what, whole.change_tools(self.session.document, owned, words))
+
+    def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""
         other = Workspace(self.session, look)
         other.unit, other.chosen, other.revision = self.unit, self.chosen, self.revision

@@ -18,6 +18,7 @@ class Kind(StrEnum):
 
     LENGTH = "length"  # mm
     FINE = "fine length"  # mm, a thickness or an allowance: shown in thousandths
+    READING = "reading"  # mm, as calipers read it: to half a thousandth
     SHARE = "share"  # 0..1 of something, shown in per cent
     ANGLE = "angle"  # degrees
     NUMBER = "number"

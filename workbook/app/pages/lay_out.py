@@ -8,10 +8,13 @@ from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWidget
 
 from workbook.app.canvas.bars import BarsView
+from workbook.app.pages.layout_side import Side
 from workbook.app.search import Search
-from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
-from workbook.app.widgets.loss import Falling, Shares
+from workbook.app.widgets.basics import label, row, surface, tool
+from workbook.app.widgets.blanks import Blanks
 from workbook.app.workspace import Workspace
+from workbook.document.actions.layouts import drop_layout
+from workbook.document.records import LayoutRecord
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
@@ -19,6 +22,7 @@ from workbook.sheets.bar import BarPlan
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.tasks.keeping import Spots, fits_words, kept_at, one_more, places_on, spots_of
+from workbook.tasks.kept_layouts import opened
 from workbook.tasks.layout import Laid, finish, start_what_can
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import bound_words
@@ -50,23 +54,8 @@ class LayOutPage(QWidget):
         self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
         look = workspace.look
         self.bars = BarsView(look)
-        self._figures = {
-            name: (Lettered(look, "", 16.5, bold=True), label(look, name, "small", soft=True))
-            for name in ("bars", "lost", "steel")
-        }
-        self._shares, self._falling = Shares(look), Falling(look)
-        self._rows = {name: Lettered(look, "", 9.75, anchor="end") for name in ("Blanks", "Offcuts", "Lost to kerf and slivers")}
-        self._money = {
-            name: Lettered(look, "", 9.75, anchor="end") for name in ("Bars", "To spend", "Offcuts are worth", "Material")
-        }
-        self._state, self._words = label(look, "", "strong"), label(look, "", soft=False)
-        self._steps = label(look, "", "small", soft=True)
-        self._words.setWordWrap(True)
-        self._left_out = named(label(look, "", bold=True), "stop")
-        self._left_out.setWordWrap(True)
-        self._left_out.setVisible(False)
-        self.stop_button = tool(look, "stop-search", "Stop", "stop")
-        self.again_button = tool(look, "search-again", "Search on", "turn")
+        self.side = Side(workspace)
+        self.blanks = Blanks(look)
         self._build()
         self._connect()
         workspace.unit_changed.connect(self._show)
@@ -77,13 +66,23 @@ class LayOutPage(QWidget):
         self.bars.pin_wanted.connect(self.toggle_pin)
         self.bars.menu_wanted.connect(self._menu)
         self.search.answered.connect(self._answered)
-        self.stop_button.clicked.connect(self.search.stop)
-        self.again_button.clicked.connect(self._again)
+        side = self.side
+        side.stop_button.clicked.connect(self.search.stop)
+        side.again_button.clicked.connect(self._again)
+        side.print_button.clicked.connect(self.print_wanted)
+        side.cut_button.clicked.connect(self.cut_file_wanted)
+        side.order.changed.connect(self._workspace.make)
+        side.keep_wanted.connect(self.keep)
+        side.kept_wanted.connect(self.show_kept)
+        side.drop_wanted.connect(self.drop)
+        self.bars.chosen_changed.connect(lambda: self.blanks.choose(*(self.bars.chosen or (-1, -1))))
+        self.blanks.chosen.connect(self.bars.choose)
+        self.blanks.pin_wanted.connect(self.toggle_pin)
+        self.blanks.menu_wanted.connect(self._menu)
+        self._table_button.toggled.connect(self.blanks.setVisible)
         self.search.reported.connect(self._reported)
         self.search.stopped.connect(self._show_state)
         self.search.failed.connect(self._failed)
-        self.print_button.clicked.connect(self.print_wanted)
-        self.cut_button.clicked.connect(self.cut_file_wanted)
 
     def _build(self) -> None:
         look = self._workspace.look
@@ -94,59 +93,22 @@ class LayOutPage(QWidget):
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
         words = label(look, "Click a blank, click it again to pin it. Ordinates from end A", "small", soft=True)
-        middle.addWidget(surface("strip", row(label(look, "Bars", "strong"), None, words), look.px(40)))
+        self._table_button = tool(look, "table-button", "Table", switch=False)
+        strip = row(label(look, "Bars", "strong"), self._table_button, None, words)
+        middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(scroll, 1)
-        self._right = self._side()
+        middle.addWidget(self.blanks)
+        self.blanks.setVisible(False)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addLayout(middle, 1)
-        whole.addWidget(self._right)
-
-    def _side(self) -> QWidget:
-        look = self._workspace.look
-        column = QVBoxLayout()
-        column.setContentsMargins(14, 12, 14, 12)
-        column.setSpacing(6)
-        figures = QHBoxLayout()
-        for stretch, (figure, word) in zip((2, 3, 5), self._figures.values(), strict=True):
-            pair = QVBoxLayout()
-            pair.setSpacing(0)
-            pair.addWidget(figure)
-            pair.addWidget(word)
-            figures.addLayout(pair, stretch)
-        column.addLayout(figures)
-        column.addWidget(self._shares)
-        for name, value in (*self._rows.items(), *self._money.items()):
-            column.addLayout(row(label(look, name), value, margins=(0, 0, 0, 0)))
-            if name == "Lost to kerf and slivers":
-                column.addSpacing(look.px(10))
-        column.addSpacing(look.px(14))
-        column.addLayout(row(self._state, None, self.stop_button, self.again_button, margins=(0, 0, 0, 0)))
-        column.addWidget(self._falling)
-        column.addWidget(self._steps)
-        column.addWidget(self._left_out)
-        column.addWidget(self._words)
-        column.addStretch(1)
-        inner = named(QWidget(), "inner")
-        inner.setLayout(column)
-        self._scroll = scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(inner)
-        self.print_button = button(look, "print-bars", "Print bar sheets", "print", main=True)
-        self.cut_button = button(look, "cut-bars", "Cut file", "cut")
-        side = QVBoxLayout()
-        side.setContentsMargins(0, 0, 0, 0)
-        side.setSpacing(0)
-        side.addWidget(surface("strip", row(label(look, "This layout", "strong"), None), look.px(40)))
-        side.addWidget(scroll, 1)
-        side.addWidget(surface("foot", row(self.cut_button, self.print_button, margins=(12, 12, 12, 12))))
-        return surface("panel", side)
+        whole.addWidget(self.side)
 
     def make_room(self, width: int, height: int) -> None:
         """The side panel's width."""
         look = self._workspace.look
-        self._right.setFixedWidth(look.px(316 if width / look.text >= 1100 else 300))
+        self.side.setFixedWidth(look.px(316 if width / look.text >= 1100 else 300))
 
     def entered(self) -> None:
         """The page is shown: lay out unless what is there is of today."""
@@ -158,8 +120,7 @@ class LayOutPage(QWidget):
         if other.laid is not None:
             self._loaded, self._nesting, self._revision = other._loaded, other._nesting, other._revision
             self._seed, self._least, self._kept, self.laid = other._seed, other._least, other._kept, other.laid
-            self._left_out.setText(other._left_out.text())
-            self._left_out.setVisible(bool(other._left_out.text()))
+            self.side.show_left_out(other.side.left_out.text().splitlines())
             self._show()
 
     def _out_of_date(self) -> None:
@@ -183,8 +144,7 @@ class LayOutPage(QWidget):
         self._points, self._better_at = [], time.monotonic()
         self._seed, self._revision = seed, self._workspace.revision
         self._loaded, self._nesting, mistakes = start_what_can(self._workspace.loaded)
-        self._left_out.setText("\n".join(f"Left out: {mistake}" for mistake in mistakes))
-        self._left_out.setVisible(bool(mistakes))
+        self.side.show_left_out([f"Left out: {mistake}" for mistake in mistakes])
         if self._nesting is None:
             self.search.stop()
             self.bars.show_plans((), (), self._workspace.unit)
@@ -202,8 +162,8 @@ class LayOutPage(QWidget):
             self._found(finish(self._loaded, self._nesting, progress, self._seed, report.bound))
         assert self.laid is not None
         self._points.append((progress.step, self._lost(self.laid)))
-        self._falling.show_points(self._points[-400:], progress.step, self._least)
-        self._steps.setText(f"{progress.step} steps of the search")
+        self.side.falling.show_points(self._points[-400:], progress.step, self._least)
+        self.side.steps.setText(f"{progress.step} steps of the search")
         if time.monotonic() - self._better_at > _ENOUGH:
             self.search.stop()
 
@@ -230,17 +190,10 @@ class LayOutPage(QWidget):
         laid, job = self.laid, self.laid.loaded.job
         prices = [priced(cost.price, job.currency) for cost in laid.costs.each]
         pinned = spots_of(laid.layout, self._kept)
-        self.bars.show_plans(self._drawn(laid), prices, self._workspace.unit, pinned)
-        offcuts, blanks = _offcut_share(laid), laid.costs.utilisation
-        self._figures["bars"][0].say(str(len(laid.layout.bars)))
-        self._figures["lost"][0].say(f"{1 - offcuts - blanks:.0%}")
-        self._figures["steel"][0].say(priced(laid.costs.material, job.currency))
-        self._shares.show_shares(blanks, offcuts)
-        for name, share in zip(self._rows, (blanks, offcuts, 1 - offcuts - blanks), strict=True):
-            self._rows[name].say(f"{share:.1%}")
-        amounts = (laid.costs.bars, laid.costs.bought, laid.costs.credit, laid.costs.material)
-        for name, amount in zip(self._money, amounts, strict=True):
-            self._money[name].say(priced(amount, job.currency))
+        plans = self._drawn(laid)
+        self.bars.show_plans(plans, prices, self._workspace.unit, pinned)
+        self.blanks.show_plans(plans, self._workspace.unit, pinned)
+        self.side.show_laid(laid, _offcut_share(laid))
         self._show_state()
 
     def _drawn(self, laid: Laid) -> list[BarPlan]:
@@ -298,27 +251,27 @@ class LayOutPage(QWidget):
         stay = tuple(piece for i, piece in enumerate(laid.layout.bars[bar].pieces) if (bar, i) in pinned)
         self._asked = ("more", bar, part)
         self.search.ask(one_more, laid.nesting, laid.layout, bar, part, stay, _MORE_STEPS)
-        self._state.setText("Looking for room")
+        self.side.state.setText("Looking for room")
 
     def what_fits(self, bar: int) -> None:
         """Looks what else fits round the blanks of a bar and on its offcut."""
         assert self.laid is not None
         self._asked = ("fits", bar, 0)
         self.search.ask(places_on, self.laid.nesting, self.laid.layout.bars[bar], bar + 1)
-        self._state.setText("Looking for room")
+        self.side.state.setText("Looking for room")
 
     def _answered(self, found: object) -> None:
         """What came of looking for room."""
         what, bar, part = self._asked
         self._show_state()
-        QTimer.singleShot(0, self, lambda: self._scroll.ensureWidgetVisible(self._words))
+        QTimer.singleShot(0, self, lambda: self.side.area.ensureWidgetVisible(self.side.words))
         if what == "fits":
             assert self.laid is not None
             assert isinstance(found, tuple)
-            self._state.setText("What else fits")
-            self._words.setText("\n".join(fits_words(self.laid.nesting, found, self._workspace.unit)))
+            self.side.state.setText("What else fits")
+            self.side.words.setText("\n".join(fits_words(self.laid.nesting, found, self._workspace.unit)))
         elif found is None:
-            self._words.setText("No room was found for it on this bar. Let pinned blanks go, or try a shorter blank.")
+            self.side.words.setText("No room was found for it on this bar. Let pinned blanks go, or try a shorter blank.")
         else:
             assert isinstance(found, Layout)
             self._take_more(found, bar, part)
@@ -344,15 +297,45 @@ class LayOutPage(QWidget):
         self._show()
         self._begin(self._seed)
 
+    def keep(self) -> None:
+        """Keeps the layout shown, to come back to."""
+        if self.laid is not None:
+            pinned = spots_of(self.laid.layout, self._kept)
+            self._workspace.keep_layout(self.laid, pinned, self._lost(self.laid))
+
+    def show_kept(self, id: str) -> None:  # noqa: A002
+        """Shows a kept layout in place of what the search has, if nothing of it has changed."""
+        self.search.stop()
+        document = self._workspace.session.document
+        self._loaded, nesting, _ = start_what_can(self._workspace.loaded)
+        if nesting is None:
+            return
+        record = document.get(id, LayoutRecord)
+        layout, pinned, marks, why = opened(document, nesting, record)
+        if layout is None:
+            self.side.words.setText(f"{record.name} cannot be shown any more: {'; '.join(why)}.")
+            return
+        self._revision, self._kept = self._workspace.revision, kept_at(layout, pinned)
+        self._nesting = replace(nesting, kept=self._kept, marks=marks)
+        self.laid = finish(self._loaded, self._nesting, Progress(0, layout), self._seed)
+        self._least = least_lost(self.laid.nesting, layout)
+        self._show()
+
+    def drop(self, id: str) -> None:  # noqa: A002
+        """Takes a kept layout out."""
+        if id:
+            self._workspace.do(drop_layout(self._workspace.session.document, id))
+
     def _show_state(self) -> None:
         running = self.search.running
-        self._state.setText("Searching" if running else "Best found" if self.laid else "Nothing laid out")
-        self.stop_button.setVisible(running)
-        self.again_button.setVisible(not running)
+        self.side.state.setText("Searching" if running else "Best found" if self.laid else "Nothing laid out")
+        self.side.stop_button.setVisible(running)
+        self.side.again_button.setVisible(not running)
         ready = self.laid is not None
-        self.print_button.setEnabled(ready)
-        self.cut_button.setEnabled(ready)
-        self._words.setText(self._in_words() if ready else "")
+        self.side.print_button.setEnabled(ready)
+        self.side.cut_button.setEnabled(ready)
+        self.side.keep_button.setEnabled(ready)
+        self.side.words.setText(self._in_words() if ready else "")
 
     def _in_words(self) -> str:
         """The bound, and what found no room, as a maker would say it."""
@@ -366,9 +349,9 @@ class LayOutPage(QWidget):
 
     def _failed(self, why: str) -> None:
         self._show_state()
-        self._state.setText("Stopped")
-        self.stop_button.setVisible(False)
-        self._words.setText(why)
+        self.side.state.setText("Stopped")
+        self.side.stop_button.setVisible(False)
+        self.side.words.setText(why)
 
 
 def _offcut_share(laid: Laid) -> float:

@@ -64,22 +64,22 @@ class ParameterRow(QWidget):
         field.trouble.connect(self.trouble)
         return field
 
-    def show_template(self, template: Template, unit: Unit) -> None:
+    def show_template(self, template: Template, unit: Unit, step: float) -> None:
         """Shows the template's value, or hides where it does not apply."""
         self.setVisible(self.parameter.applies(template))
         value = self.parameter.value(template)
         if isinstance(self.field, QComboBox):
             self.field.setCurrentText(str(value))
         elif isinstance(self.field, ValueField):
-            self._show_number(template, value, unit)
+            self._show_number(template, value, unit, step)
         elif isinstance(self.field, QLineEdit) and not self.field.hasFocus():
             self.field.setText(value)
 
-    def _show_number(self, template: Template, value: float | None, unit: Unit) -> None:
+    def _show_number(self, template: Template, value: float | None, unit: Unit, step: float) -> None:
         assert isinstance(self.field, ValueField)
         low, high = self.parameter.limits(template)
         shown = template.blade.height if value is None else value  # a full-height bevel reaches the spine
-        self.field.set_value(shown, (low, high), unit)
+        self.field.set_value(shown, (low, high), unit, step)
         if self.parameter.kind in (Kind.LENGTH, Kind.FINE):
             other: Unit = "mm" if unit == "in" else "in"
             self._other.say(built(show(shown, other, fine=other == "mm" or self.parameter.kind is Kind.FINE)), "soft")
@@ -118,6 +118,7 @@ class Panel(QWidget):
         workspace.chosen_changed.connect(lambda name: self.refresh())
         workspace.unit_changed.connect(self.refresh)
         workspace.refused.connect(self._refused)
+        workspace.history_changed.connect(self.refresh)  # the steps of the arrow keys may have changed
         self.refresh()
 
     def _build(self, look: Look) -> None:
@@ -183,7 +184,7 @@ class Panel(QWidget):
         if not isinstance(template, Template):
             return
         for made in self._rows:
-            made.show_template(template, unit)
+            made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
         for name, group in self._groups.items():
             group.head.summarise(summary(template, name, unit))
 

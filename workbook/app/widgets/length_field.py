@@ -4,6 +4,8 @@ At rest a fraction is built; with the focus it is plain text to type over. What 
 sense; where it does not, the field says why and the drawing stays as it was.
 """
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QLineEdit, QStyle, QStyleOptionFrame
@@ -11,9 +13,10 @@ from PySide6.QtWidgets import QLineEdit, QStyle, QStyleOptionFrame
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.look import Look
 from workbook.template.parameters import Kind
-from workbook.units import INCH, LengthError, Unit, built, parse_length, show
+from workbook.units import INCH, LengthError, Unit, built, parse_length, reading, show
 
 _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
+_LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
 _SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
 
 
@@ -30,15 +33,17 @@ class ValueField(QLineEdit):
         self._look, self._kind, self._unit = look, kind, unit
         self._value, self._limits = 0.0, (float("-inf"), float("inf"))
         self._before = 0.0  # the value when typing began
+        self._step: float | None = None
+        self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
         self.setFont(look.font("body"))
         self.setFixedHeight(look.size("row"))
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.textEdited.connect(self._typed)
         self.returnPressed.connect(self._settle)
 
-    def set_value(self, value: float, limits: tuple[float, float], unit: Unit) -> None:
-        """Shows a value, unless the maker is typing in the field."""
-        self._limits, self._unit = limits, unit
+    def set_value(self, value: float, limits: tuple[float, float], unit: Unit, step: float | None = None) -> None:
+        """Shows a value, unless the maker is typing in the field. `step`: what an arrow key changes a length by, mm."""
+        self._limits, self._unit, self._step = limits, unit, step
         if self.hasFocus() and self.isModified():
             return
         self._value = value
@@ -48,6 +53,8 @@ class ValueField(QLineEdit):
     def _written(self, value: float) -> str:
         """The value as plain text to type over, without its unit."""
         match self._kind:
+            case Kind.READING:
+                return reading(value, self._unit)
             case Kind.LENGTH | Kind.FINE:
                 return show(value, self._unit, fine=self._kind is Kind.FINE)
             case Kind.SHARE:
@@ -57,7 +64,7 @@ class ValueField(QLineEdit):
 
     def _read(self, text: str) -> float:
         """The value of a text. ValueError with words for the maker."""
-        if self._kind in (Kind.LENGTH, Kind.FINE):
+        if self._kind in _LENGTHS:
             try:
                 return parse_length(text, self._unit)
             except LengthError as trouble:
@@ -82,6 +89,9 @@ class ValueField(QLineEdit):
         if not low - 1e-6 <= value <= high + 1e-6:
             self._flag(f"It takes {self._with_unit(low)} to {self._with_unit(high)}")
             return
+        if why := self.refuse(value):
+            self._flag(why)
+            return
         self._value = value
         self._flag("")
         self.entered.emit(value)
@@ -90,7 +100,7 @@ class ValueField(QLineEdit):
         return f"{self._written(value)}{self._suffix()}"
 
     def _suffix(self) -> str:
-        return f" {self._unit}" if self._kind in (Kind.LENGTH, Kind.FINE) else _SUFFIX.get(self._kind, "")
+        return f" {self._unit}" if self._kind in _LENGTHS else _SUFFIX.get(self._kind, "")
 
     def _flag(self, why: str) -> None:
         wrong = bool(why)
@@ -146,9 +156,11 @@ class ValueField(QLineEdit):
             super().keyPressEvent(event)
 
     def _nudge(self, steps: int) -> None:
-        """One step is 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
+        """One step is the maker's, else 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
         coarse, fine = (INCH / 64, INCH / 1000) if self._unit == "in" else (0.5, 0.05)
-        step = {Kind.LENGTH: coarse, Kind.FINE: fine}.get(self._kind) or _NUDGE.get(self._kind, 1.0)
+        step = {Kind.LENGTH: self._step or coarse, Kind.FINE: fine, Kind.READING: fine}.get(self._kind) or _NUDGE.get(
+            self._kind, 1.0
+        )
         value = (round(self._value / step) + steps) * step
         low, high = self._limits
         self._offer(min(max(value, low), high))

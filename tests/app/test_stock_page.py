@@ -1,0 +1,102 @@
+"""Stock: bars and materials added in one line, changed by field, undone."""
+
+from decimal import Decimal
+
+import pytest
+from PySide6.QtCore import Qt
+
+from workbook.document.records import BarRecord, MaterialRecord, Prices
+from workbook.units import INCH
+
+
+@pytest.fixture
+def page(window):
+    window.show_page("stock")
+    return window.stock_page()
+
+
+def typed(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def bars(window):
+    return [record.bar for record in window.workspace.session.document.all(BarRecord)]
+
+
+def test_a_bar_is_added_in_one_line_shown_and_undone(qtbot, window, page):
+    before = bars(window)
+    window.workspace.change_settings("prices", "usual", prices=Prices(shipping=Decimal("4.50")))
+    typed(qtbot, page.bar_line, "1084 1/8 x 1 1/2 x 48, 27.50, buy")
+    (added,) = [bar for bar in bars(window) if bar not in before]
+    assert (added.steel, added.price, added.shipping, added.have) == ("1084", Decimal("27.50"), Decimal("4.50"), 0)
+    assert page.bar_line.text() == ""
+    assert page._title.text() == "1084 1/8 x 1 1/2 x 48"
+    assert page.bars.item(page.bars.currentRow(), 0).text() == "1084"
+    assert added in window.workspace.loaded.job.bars
+    window.workspace.undo()
+    assert bars(window) == before
+    assert page.bars.rowCount() == len(before)
+    assert page._none.isVisibleTo(page)
+
+
+def test_a_line_that_makes_no_sense_is_said_and_stays(qtbot, window, page):
+    typed(qtbot, page.bar_line, "52100 3/32 x 2")
+    assert "three sizes are wanted" in page._wrong.text()
+    assert page.bar_line.text() == "52100 3/32 x 2"
+    typed(qtbot, page.material_line, "a, b, c")
+    assert "not understood" in page._wrong.text()
+    assert not window.workspace.session.steps
+
+
+def test_a_bar_is_changed_by_its_fields_and_a_reading_is_checked(qtbot, window, page):
+    page.bars.selectRow(0)
+    typed(qtbot, page.bar_form.field("have"), "3")
+    typed(qtbot, page.bar_form.field("price"), "35,25")
+    typed(qtbot, page.bar_form.field("measured.thickness"), "0.0785")
+    page.bar_form.field("edges").activated.emit(2)
+    page.bar_form.field("offcut").click()
+    bar = bars(window)[0]
+    assert (bar.have, bar.price, bar.offcut, bar.edges) == (3, Decimal("35.25"), True, "sheared")
+    assert bar.measured.thickness == pytest.approx(0.0785 * INCH)
+    assert page.bar_form.field("measured.thickness").text() == "0.0785"
+    width = page.bar_form.field("measured.width")
+    width.setFocus()
+    width.selectAll()
+    qtbot.keyClicks(width, "25")
+    assert "is the point or the unit right" in page._wrong.text()
+    qtbot.keyClick(width, Qt.Key.Key_Return)
+    assert width.text() == "2.505"
+    assert bars(window)[0].measured.width == pytest.approx(2.505 * INCH)
+    typed(qtbot, page.bar_form.field("have"), "many")
+    assert page.bar_form.field("have").text() == "3"
+    typed(qtbot, page.bar_form.field("measured.thickness"), "0")
+    assert bars(window)[0].measured.thickness is None
+    while window.workspace.session.done:
+        window.workspace.undo()
+    assert page.bar_form.field("have").text() == "1"
+
+
+def test_materials_are_added_changed_and_taken_off(qtbot, window, page):
+    typed(qtbot, page.material_line, "curly maple, handle, pair, 14.00, 3")
+    typed(qtbot, page.material_form.field("low"), "5")
+    (record,) = window.workspace.session.document.all(MaterialRecord)
+    assert record.material.short
+    assert "to buy" in page.materials.item(0, 5).text()
+    assert not page.bars.selectionModel().hasSelection()
+    page.remove_button.click()
+    assert not list(window.workspace.session.document.all(MaterialRecord))
+    window.workspace.undo()
+    assert page.materials.rowCount() == 1
+
+
+def test_choosing_a_bar_lets_the_material_go(qtbot, window, page):
+    typed(qtbot, page.material_line, "epoxy, adhesive, kit, 12, 1")
+    page.bars.selectRow(1)
+    assert page.bar_form.isVisibleTo(page)
+    assert not page.material_form.isVisibleTo(page)
+    assert not page.materials.selectionModel().hasSelection()
+    page.remove_button.click()
+    assert len(bars(window)) == 4

@@ -1,0 +1,75 @@
+"""One typed line is one bar or material; what is not understood is said."""
+
+from decimal import Decimal
+
+import pytest
+
+from workbook.shop.entry import BAR_EXAMPLE, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
+from workbook.shop.job import Edges, PricePer
+from workbook.shop.materials import MaterialKind
+from workbook.units import INCH
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "steel", "sizes"),
+    [
+        (BAR_EXAMPLE, "in", "52100", (3 / 32 * INCH, 2 * INCH, 36 * INCH)),
+        ("AISI 1084 1/8x1 1/2x48", "in", "AISI 1084", (INCH / 8, 1.5 * INCH, 48 * INCH)),
+        ("D2 1 1/4 x 3 x 12", "in", "D2", (1.25 * INCH, 3 * INCH, 12 * INCH)),
+        ("1.2842 2,5 × 50 × 1000", "mm", "1.2842", (2.5, 50.0, 1000.0)),
+        ("O1 3 mm x 2 in x 36 in", "in", "O1", (3.0, 2 * INCH, 36 * INCH)),
+        ("1075 5/64 x 2-1/2 x 36", "in", "1075", (5 / 64 * INCH, 2.5 * INCH, 36 * INCH)),
+    ],
+)
+def test_steel_and_sizes(text, unit, steel, sizes):
+    bar = bar_entry(text, unit)
+    assert bar.steel == steel
+    assert (bar.thickness, bar.width, bar.length) == pytest.approx(sizes)
+
+
+def test_price_count_and_words():
+    bar = bar_entry(BAR_EXAMPLE, "in")
+    assert (bar.name, bar.price, bar.per, bar.have, bar.buy) == ("52100 3/32 x 2 x 36", Decimal("31.00"), PricePer.BAR, 2, False)
+    bar = bar_entry("O1 1/8 x 2 x 36; $4.20/ft; sawn; buy; 3", "in")
+    assert (bar.price, bar.per, bar.edges, bar.have, bar.buy) == (Decimal("4.20"), PricePer.FOOT, Edges.SAWN, 3, True)
+    bar = bar_entry("O1 1/8 x 2 x 11 5/8, 7, 1, offcut", "in")
+    assert (bar.offcut, bar.have, bar.length) == (True, 1, pytest.approx(11.625 * INCH))
+    assert bar_entry("O1 1/8 x 2 x 36", "in").buy
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "three sizes are wanted"),
+        ("52100 3/32 x 2", "three sizes are wanted"),
+        ("3/32 x 2 x 36", "The steel is missing"),
+        ("52100 thick x 2 x 36", "three sizes are wanted|is not a thickness"),
+        ("52100 3/0 x 2 x 36", "is not a thickness"),
+        ("52100 3/32 x 2 x 36 miles", "is not a length"),
+        ("52100 3/32 x 200 x 36", "is no width of a bar"),
+        ("52100 3/32 x 2 x 36, a lot", "is not a price"),
+        ("52100 3/32 x 2 x 36, 3.00/stone", "not /stone"),
+        ("52100 3/32 x 2 x 36, 3.00, 2, 5", "is not understood"),
+        ("52100 3/32 x 2 x 36, 3.00, -2", "is not understood"),
+    ],
+)
+def test_what_is_wrong_with_a_bar_is_said(text, why):
+    with pytest.raises(EntryError, match=why):
+        bar_entry(text, "in")
+
+
+def test_materials():
+    made = material_entry(MATERIAL_EXAMPLE)
+    assert (made.name, made.kind, made.per, made.price, made.have) == (
+        "curly maple",
+        MaterialKind.HANDLE,
+        "pair",
+        Decimal(14),
+        3.0,
+    )
+    made = material_entry("epoxy, 12.50, kit, adhesive")
+    assert (made.kind, made.per, made.price, made.have) == (MaterialKind.ADHESIVE, "kit", Decimal("12.50"), 0.0)
+    assert material_entry("belts").per == "piece"
+    for text, why in (("", "A name is wanted"), ("a, b, c", "is not understood"), ("a, 1, 2, 3", "Two numbers")):
+        with pytest.raises(EntryError, match=why):
+            material_entry(text)

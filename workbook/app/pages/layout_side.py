@@ -1,0 +1,151 @@
+"""Beside the bars: what is to be made, what the layout costs, how the search goes, layouts that are kept."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QScrollArea, QVBoxLayout, QWidget
+
+from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
+from workbook.app.widgets.loss import Falling, Shares
+from workbook.app.widgets.order import Order
+from workbook.app.workspace import Workspace
+from workbook.document.queries import changed_since
+from workbook.document.records import LayoutRecord
+from workbook.shop.money import priced
+from workbook.tasks.layout import Laid
+
+_SHARES = ("Blanks", "Offcuts", "Lost to kerf and slivers")
+_MONEY = ("Bars", "To spend", "Offcuts are worth", "Material")
+
+
+class Side(QWidget):
+    """Figures, words and buttons of one layout."""
+
+    keep_wanted = Signal()
+    kept_wanted = Signal(str)  # id of a kept layout
+    drop_wanted = Signal(str)
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        look = workspace.look
+        self._workspace = workspace
+        self.order = Order(workspace)
+        self.figures = {
+            name: (Lettered(look, "", 16.5, bold=True), label(look, name, "small", soft=True))
+            for name in ("bars", "lost", "steel")
+        }
+        self.shares, self.falling = Shares(look), Falling(look)
+        self._rows = {name: Lettered(look, "", 9.75, anchor="end") for name in (*_SHARES, *_MONEY)}
+        self.state, self.words = label(look, "", "strong"), label(look, "", soft=False)
+        self.steps = label(look, "", "small", soft=True)
+        self.left_out = named(label(look, "", bold=True), "stop")
+        for words in (self.words, self.left_out):
+            words.setWordWrap(True)
+        self.left_out.setVisible(False)
+        self.stop_button = tool(look, "stop-search", "Stop", "stop")
+        self.again_button = tool(look, "search-again", "Search on", "turn")
+        self.keep_button = tool(look, "keep-layout", "Keep this one", "pin")
+        self.drop_button = tool(look, "drop-layout", "Drop")
+        self.kept = named(QListWidget(), "found")
+        self.kept.setAccessibleName("Kept layouts")
+        self.kept.setFont(look.font("body"))
+        self.print_button = button(look, "print-bars", "Print bar sheets", "print", main=True)
+        self.cut_button = button(look, "cut-bars", "Cut file", "cut")
+        self._build()
+        self.keep_button.clicked.connect(self.keep_wanted)
+        self.drop_button.clicked.connect(lambda: self.drop_wanted.emit(self._chosen()))
+        self.kept.itemActivated.connect(lambda item: self.kept_wanted.emit(self._chosen()))
+        self.kept.itemClicked.connect(lambda item: self.kept_wanted.emit(self._chosen()))
+        workspace.history_changed.connect(self.refresh_kept)
+        self.refresh_kept()
+
+    def _chosen(self) -> str:
+        item = self.kept.currentItem()
+        return str(item.data(_ID)) if item is not None else ""
+
+    def _build(self) -> None:
+        look = self._workspace.look
+        column = QVBoxLayout()
+        column.setContentsMargins(14, 12, 14, 12)
+        column.setSpacing(6)
+        figures = QHBoxLayout()
+        for stretch, (figure, word) in zip((2, 3, 5), self.figures.values(), strict=True):
+            pair = QVBoxLayout()
+            pair.setSpacing(0)
+            pair.addWidget(figure)
+            pair.addWidget(word)
+            figures.addLayout(pair, stretch)
+        column.addLayout(figures)
+        column.addWidget(self.shares)
+        for name, value in self._rows.items():
+            column.addLayout(row(label(look, name), value, margins=(0, 0, 0, 0)))
+            if name == _SHARES[-1]:
+                column.addSpacing(look.px(10))
+        column.addSpacing(look.px(14))
+        column.addLayout(row(self.state, None, self.stop_button, self.again_button, margins=(0, 0, 0, 0)))
+        for widget in (self.falling, self.steps, self.left_out, self.words):
+            column.addWidget(widget)
+        column.addSpacing(look.px(14))
+        column.addLayout(row(label(look, "To be made", "strong"), None, margins=(0, 0, 0, 0)))
+        column.addWidget(self.order)
+        column.addSpacing(look.px(14))
+        kept = row(label(look, "Kept layouts", "strong"), None, self.drop_button, self.keep_button, margins=(0, 0, 0, 0))
+        column.addLayout(kept)
+        column.addWidget(self.kept)
+        column.addStretch(1)
+        self._frame(column)
+
+    def _frame(self, column: QVBoxLayout) -> None:
+        look = self._workspace.look
+        inner = named(QWidget(), "inner")
+        inner.setLayout(column)
+        self.area = scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(inner)
+        side = QVBoxLayout()
+        side.setContentsMargins(0, 0, 0, 0)
+        side.setSpacing(0)
+        side.addWidget(surface("strip", row(label(look, "This layout", "strong"), None), look.px(40)))
+        side.addWidget(scroll, 1)
+        side.addWidget(surface("foot", row(self.cut_button, self.print_button, margins=(12, 12, 12, 12))))
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(surface("panel", side))
+
+    def show_laid(self, laid: Laid, offcuts: float) -> None:
+        """A layout's figures; `offcuts`: share of the steel that goes back to the rack."""
+        blanks, currency = laid.costs.utilisation, laid.loaded.job.currency
+        lost = 1 - offcuts - blanks
+        self.figures["bars"][0].say(str(len(laid.layout.bars)))
+        self.figures["lost"][0].say(f"{lost:.0%}")
+        self.figures["steel"][0].say(priced(laid.costs.material, currency))
+        self.shares.show_shares(blanks, offcuts)
+        for name, share in zip(_SHARES, (blanks, offcuts, lost), strict=True):
+            self._rows[name].say(f"{share:.1%}")
+        amounts = (laid.costs.bars, laid.costs.bought, laid.costs.credit, laid.costs.material)
+        for name, amount in zip(_MONEY, amounts, strict=True):
+            self._rows[name].say(priced(amount, currency))
+
+    def show_left_out(self, words: Sequence[str]) -> None:
+        """What cannot be made, and why."""
+        self.left_out.setText("\n".join(words))
+        self.left_out.setVisible(bool(words))
+
+    def refresh_kept(self) -> None:
+        """The layouts kept, with what they cost; one whose templates or bars have changed says so."""
+        document, look = self._workspace.session.document, self._workspace.look
+        at = self.kept.currentRow()
+        self.kept.clear()
+        for record in document.all(LayoutRecord):
+            changed = "  (changed since)" if changed_since(document, record) else ""
+            words = f"{record.name}   {priced(record.steel, document.settings.currency)}   {record.lost:.0%} lost{changed}"
+            item = QListWidgetItem(words)
+            item.setData(_ID, record.id)
+            self.kept.addItem(item)
+        self.kept.setCurrentRow(min(at, self.kept.count() - 1))
+        self.kept.setVisible(self.kept.count() > 0)
+        self.drop_button.setVisible(self.kept.count() > 0)
+        self.kept.setFixedHeight(look.px(30) * min(self.kept.count(), 4) + 4)
+
+
+_ID = 0x0100  # Qt.ItemDataRole.UserRole

@@ -1,0 +1,84 @@
+"""The blanks of a layout as a table: what the bars show, for the keyboard and the screen reader."""
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from workbook.app.look import Look
+from workbook.app.widgets.lettered_table import fill, lettered_table
+from workbook.sheets.bar import BarPlan
+from workbook.tasks.keeping import Spots
+from workbook.units import Unit, built, show
+
+_HEADS = ("Blank", "Template", "Bar", "From A to", "Low edge", "Face up", "Spine", "")
+
+
+class Blanks(QWidget):
+    """A row for each blank. The space bar pins it or lets it go, the menu key says what else can be done."""
+
+    chosen = Signal(int, int)  # bar and blank, from 0
+    pin_wanted = Signal(int, int)
+    menu_wanted = Signal(int, int, QPoint)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.table = lettered_table(look, "blanks", _HEADS)
+        self.table.setAccessibleName("Blanks on their bars")
+        self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.table.setFixedHeight(look.px(32 + 6 * 28))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.table)
+        self._spots: list[tuple[int, int]] = []
+        self.table.installEventFilter(self)
+        self.table.itemSelectionChanged.connect(lambda: self._with_row(self.chosen.emit))
+        self.table.customContextMenuRequested.connect(self._menu)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The space bar on the table pins."""
+        if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Space:
+            self._with_row(self.pin_wanted.emit)
+            return True
+        return super().eventFilter(watched, event)
+
+    def _with_row(self, run: Callable[[int, int], None]) -> None:
+        at = self.table.currentRow()
+        if 0 <= at < len(self._spots):
+            run(*self._spots[at])
+
+    def _menu(self, at: QPoint) -> None:
+        place = self.table.viewport().mapToGlobal(at)
+        self._with_row(lambda bar, blank: self.menu_wanted.emit(bar, blank, place))
+
+    def show_plans(self, plans: Sequence[BarPlan], unit: Unit, pinned: Spots) -> None:
+        """The blanks of some bars, in their order along each."""
+        self._spots = [(b, i) for b, plan in enumerate(plans) for i in range(len(plan.blanks))]
+        self.table.blockSignals(True)
+        fill(self.table, [_row(plans[b], i, unit, (b, i) in pinned) for b, i in self._spots])
+        self.table.blockSignals(False)
+
+    def choose(self, bar: int, blank: int) -> None:
+        """Shows which blank is chosen."""
+        if (bar, blank) in self._spots:
+            self.table.blockSignals(True)
+            self.table.selectRow(self._spots.index((bar, blank)))
+            self.table.blockSignals(False)
+
+
+def _row(plan: BarPlan, index: int, unit: Unit, pinned: bool) -> tuple[str, ...]:
+    blank = plan.blanks[index]
+    start, end = (built(show(x, unit)) for x in blank.span)
+    low = built(show(float(blank.outline[:, 1].min()), unit))
+    spine = "up" if blank.spine_up else "down"
+    return (
+        blank.serial,
+        blank.shape.name,
+        str(plan.number),
+        f"{start} to {end}",
+        low,
+        blank.face_up,
+        spine,
+        "pinned" if pinned else "",
+    )

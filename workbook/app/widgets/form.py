@@ -1,0 +1,273 @@
+"""A column of named fields for the parts of one record: what is entered is told at once, key by key."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout, QWidget
+
+from workbook.app.look import Look
+from workbook.app.widgets.basics import Lettered, named, row
+from workbook.app.widgets.choice import ChoiceField
+from workbook.app.widgets.length_field import ValueField
+from workbook.template.parameters import Kind
+from workbook.units import LengthError, Unit, parse_length, show
+
+_MOST_MONEY = Decimal(1_000_000)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One field: its key, its words, and what it takes."""
+
+    key: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class LengthItem(Item):
+    """A length in mm between two limits; `none`: what nothing means, shown when there is no value."""
+
+    low: float
+    high: float
+    kind: Kind = Kind.LENGTH
+    none: bool = False  # 0 stands for no value
+
+
+@dataclass(frozen=True, slots=True)
+class TextItem(Item):
+    """A line of text that is not empty."""
+
+    most: int = 60
+
+
+@dataclass(frozen=True, slots=True)
+class AmountItem(Item):
+    """An amount of money."""
+
+
+@dataclass(frozen=True, slots=True)
+class NumberItem(Item):
+    """A number between two limits; a whole one, or with decimals."""
+
+    low: float = 0.0
+    high: float = 1000.0
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LengthsItem(Item):
+    """Lengths one after another: "10, 2 in"."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceItem(Item):
+    """One of a few."""
+
+    options: tuple[tuple[Any, str], ...]  # values and their words
+
+
+@dataclass(frozen=True, slots=True)
+class SwitchItem(Item):
+    """Yes or no."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """Words over the fields that follow."""
+
+    words: str
+
+
+class Form(QWidget):
+    """The fields. `entered` tells a key and its value; `trouble` what is wrong with what is being typed, "" when nothing."""
+
+    entered = Signal(str, object)
+    trouble = Signal(str)
+
+    def __init__(self, look: Look, items: Sequence[Item | Heading], unit: Unit) -> None:
+        super().__init__()
+        self._look, self._unit = look, unit
+        self._items = {item.key: item for item in items if isinstance(item, Item)}
+        self._fields: dict[str, QWidget] = {}
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(look.px(2))
+        for item in items:
+            if isinstance(item, Heading):
+                column.addSpacing(look.px(8))
+                column.addLayout(row(Lettered(look, item.words, 9.75, bold=True), margins=(12, 0, 12, 0)))
+            else:
+                column.addWidget(self._row(item))
+
+    def _row(self, item: Item) -> QWidget:
+        look = self._look
+        field = self._fields[item.key] = self._made(item)
+        field.setObjectName(item.key)
+        field.setAccessibleName(item.words)
+        field.setFont(look.font("body"))
+        holder = QWidget()
+        if isinstance(item, SwitchItem):
+            holder.setLayout(row(field, None, margins=(12, 0, 10, 0)))
+        else:
+            wide = isinstance(item, TextItem | ChoiceItem | LengthsItem)
+            field.setFixedSize(look.px(180 if wide else 104), look.size("row"))
+            holder.setLayout(row(Lettered(look, item.words, 9.75), field, margins=(12, 0, 10, 0), gap=4))
+        holder.setFixedHeight(look.px(34))
+        return holder
+
+    def _made(self, item: Item) -> QWidget:
+        key = item.key
+        if isinstance(item, LengthItem):
+            length = ValueField(self._look, key, item.kind, self._unit)
+            length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
+            length.trouble.connect(self.trouble)
+            return length
+        if isinstance(item, ChoiceItem):
+            box = ChoiceField(self._look)
+            for value, words in item.options:
+                box.addItem(words, value)
+            box.activated.connect(lambda index: self.entered.emit(key, item.options[index][0]))
+            return box
+        if isinstance(item, SwitchItem):
+            switch = QCheckBox(item.words)
+            colours = switch.palette()
+            colours.setColor(QPalette.ColorRole.Base, self._look.colour("field"))
+            colours.setColor(QPalette.ColorRole.Text, self._look.colour("ink"))
+            switch.setPalette(colours)
+            switch.clicked.connect(lambda on: self.entered.emit(key, on))
+            return switch
+        return self._line(item)
+
+    def _line(self, item: Item) -> QLineEdit:
+        """A line that is read when it is done; one that cannot be read says why and goes back."""
+        line = named(QLineEdit(), item.key)
+        if not isinstance(item, TextItem):
+            line.setAlignment(Qt.AlignmentFlag.AlignRight)
+        line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
+        line.textEdited.connect(lambda text: self._flag(line, self._why_not(item, text)))
+        line.editingFinished.connect(lambda: self._finished(item, line))
+        return line
+
+    def _finished(self, item: Item, line: QLineEdit) -> None:
+        if not line.isModified():
+            return
+        line.setModified(False)
+        try:
+            value = self._read(item, line.text())
+        except ValueError:
+            line.setText(str(line.property("before") or ""))
+            self._flag(line, "")
+            return
+        self._flag(line, "")
+        self.entered.emit(item.key, value)
+
+    def _why_not(self, item: Item, text: str) -> str:
+        try:
+            self._read(item, text)
+        except ValueError as trouble:
+            return str(trouble)
+        return ""
+
+    def _read(self, item: Item, text: str) -> Any:
+        """The value of a text. ValueError with words for the maker."""
+        text = text.strip()
+        match item:
+            case TextItem():
+                if not text:
+                    raise ValueError(f"{item.words}: a few letters are wanted")
+                return text
+            case AmountItem():
+                return _amount(item, text)
+            case LengthsItem():
+                return tuple(self._length(item, part) for part in text.replace(";", ", ").split(", ") if part.strip())
+            case NumberItem():
+                return _number(item, text)
+            case _:
+                raise TypeError(item)
+
+    def _length(self, item: LengthsItem, text: str) -> float:
+        try:
+            value = parse_length(text.strip(" ,"), self._unit)
+        except LengthError as trouble:
+            raise ValueError(f"“{text.strip()}”: {trouble.what}") from None
+        if not item.low <= value <= item.high:
+            limits = f"{show(item.low, self._unit)} to {show(item.high, self._unit)} {self._unit}"
+            raise ValueError(f"{item.words}: each from {limits}")
+        return value
+
+    def _flag(self, line: QLineEdit, why: str) -> None:
+        if bool(why) != bool(line.property("wrong")):
+            line.setProperty("wrong", bool(why))
+            line.style().polish(line)
+        line.setToolTip(why)
+        line.setAccessibleDescription(why)
+        self.trouble.emit(why)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """All keys."""
+        return tuple(self._items)
+
+    def field(self, key: str) -> QWidget:
+        """The field of a key."""
+        return self._fields[key]
+
+    def let_go(self) -> None:
+        """What was typed was not taken."""
+        for field in self._fields.values():
+            if isinstance(field, QLineEdit):
+                field.setModified(False)
+
+    def show_values(self, values: Mapping[str, Any], unit: Unit) -> None:
+        """Shows values by key; a field being typed in is left alone."""
+        self._unit = unit
+        for key, item in self._items.items():
+            self._show(item, self._fields[key], values[key])
+
+    def _show(self, item: Item, field: QWidget, value: Any) -> None:
+        if isinstance(field, ValueField):
+            assert isinstance(item, LengthItem)
+            field.set_value(value or 0.0, (0.0 if item.none else item.low, item.high), self._unit)
+        elif isinstance(field, ChoiceField):
+            assert isinstance(item, ChoiceItem)
+            options = [option for option, _ in item.options]
+            field.setCurrentIndex(options.index(value) if value in options else -1)
+        elif isinstance(field, QCheckBox):
+            field.setChecked(value)
+        elif isinstance(field, QLineEdit) and not (field.hasFocus() and field.isModified()):
+            field.setText(self._written(value))
+            field.setProperty("before", field.text())
+            self._flag(field, "")
+
+    def _written(self, value: Any) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(show(length, self._unit) for length in value)
+        return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _amount(item: AmountItem, text: str) -> Decimal:
+    try:
+        amount = Decimal(text.replace(",", ".") or "0")
+    except InvalidOperation:
+        raise ValueError(f"{item.words}: an amount such as 31.00") from None
+    if not amount.is_finite() or not 0 <= amount <= _MOST_MONEY:
+        raise ValueError(f"{item.words}: from 0 to {_MOST_MONEY:,}")
+    return amount
+
+
+def _number(item: NumberItem, text: str) -> float | int:
+    try:
+        number = float(text.replace(",", "."))
+    except ValueError:
+        raise ValueError(f"{item.words}: a number is wanted") from None
+    if not item.low <= number <= item.high or (item.whole and number != round(number)):
+        kind = "a whole number" if item.whole else "a number"
+        raise ValueError(f"{item.words}: {kind} from {item.low:g} to {item.high:g}")
+    return round(number) if item.whole else number

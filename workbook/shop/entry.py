@@ -1,0 +1,130 @@
+"""What a maker types in one line to put a bar or a material on the rack: "52100 3/32 x 2 x 36, 31.00, 2"."""
+
+import re
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.materials import Material, MaterialKind
+from workbook.shop.money import NOTHING
+from workbook.units import LengthError, Unit, as_fraction, parse_length
+
+BAR_EXAMPLE = "52100 3/32 x 2 x 36, 31.00, 2"
+MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"
+_LIMITS = {"thickness": (0.2, 60.0), "width": (3.0, 1500.0), "length": (10.0, 10_000.0)}  # mm
+_TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
+_PARTS = re.compile(r"[,;]\s+|;")
+_PRICE = re.compile(r"\W?(\d+(?:[.,]\d{1,2})?)\s*(?:/\s*(\w+))?")
+_MOST_WORDS = 3  # a thickness may be written in: "1 1/4 in"
+
+
+class EntryError(ValueError):
+    """A line that cannot be read; says what is wrong and what would be right."""
+
+
+def bar_entry(text: str, unit: Unit) -> Bar:
+    """The bar of a line: steel, thickness x width x length, then price (for one, or "/ft", "/m", "/kg"), how many there are,
+    and words: offcut, sawn, sheared, buy.
+
+    With none on the rack, or with "buy", more can be bought. Raises EntryError.
+    """
+    head, *rest = [part.strip() for part in _PARTS.split(text.strip()) if part.strip()] or [""]
+    sizes = _TIMES.split(head)
+    if len(sizes) != 3:
+        raise EntryError(f"Steel and three sizes are wanted, as in: {BAR_EXAMPLE}")
+    steel, thickness = _steel_and_thickness(sizes[0], unit)
+    width, length = _size(sizes[1], "width", unit), _size(sizes[2], "length", unit)
+    values = _after(rest)
+    have = values.pop("have", 0)
+    shown = (as_fraction(v) if unit == "in" else f"{v:.6g}" for v in (thickness, width, length))
+    return Bar(
+        name=f"{steel} {' x '.join(shown)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
+        buy=values.pop("buy", have == 0), **values,
+    )  # fmt: skip
+
+
+def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
+    """The last words that are a thickness, and the steel before them: as many words as make a sensible thickness."""
+    words = text.split()
+    low, high = _LIMITS["thickness"]
+    for count in range(min(_MOST_WORDS, len(words) - 1), 0, -1):
+        try:
+            thickness = parse_length(" ".join(words[-count:]), unit)
+        except LengthError:
+            continue
+        if low <= thickness <= high:
+            return " ".join(words[:-count]), thickness
+    if len(words) == 1:
+        raise EntryError(f"The steel is missing, or the thickness; as in: {BAR_EXAMPLE}")
+    raise EntryError(f"“{words[-1] if words else ''}” is not a thickness; it is written as in: {BAR_EXAMPLE}")
+
+
+def _size(text: str, what: str, unit: Unit) -> float:
+    try:
+        value = parse_length(text, unit)
+    except LengthError as trouble:
+        raise EntryError(f"“{text}” is not a {what}: {trouble.what}.") from None
+    low, high = _LIMITS[what]
+    if not low <= value <= high:
+        raise EntryError(f"“{text}” is no {what} of a bar; is the unit right?")
+    return value
+
+
+def _after(parts: list[str]) -> dict[str, Any]:
+    """What stands behind the sizes: the first amount is the price, the next whole number how many."""
+    found: dict[str, Any] = {}
+    for part in parts:
+        word = part.casefold()
+        if word in ("offcut", "buy"):
+            found[word] = True
+        elif word in (Edges.SAWN, Edges.SHEARED, Edges.MILL):
+            found["edges"] = Edges(word)
+        elif "price" not in found:
+            found["price"], found["per"] = _price(part)
+        elif "have" not in found and part.isdecimal() and int(part) <= 1000:
+            found["have"] = int(part)
+        else:
+            raise EntryError(f"“{part}” is not understood; behind the sizes stand price, count, and words such as offcut")
+    return found
+
+
+def _price(text: str) -> tuple[Decimal, PricePer]:
+    match = _PRICE.fullmatch(text.strip())
+    if not match:
+        raise EntryError(f"“{text}” is not a price, such as 31.00 or 4.20/ft")
+    per = (match[2] or "bar").casefold()
+    if per not in tuple(PricePer):
+        raise EntryError(f"A price is for one bar, or /ft, /m or /kg; not /{match[2]}")
+    return _amount(match[1]), PricePer(per)
+
+
+def _amount(text: str) -> Decimal:
+    try:
+        return Decimal(text.replace(",", "."))
+    except InvalidOperation:
+        raise EntryError(f"“{text}” is not an amount") from None
+
+
+def material_entry(text: str) -> Material:
+    """The material of a line: its name, then in any order its kind, the word for one of it, its price, and how many there are.
+
+    The first number is the price, the second the count. Raises EntryError.
+    """
+    name, *rest = [part.strip() for part in _PARTS.split(text.strip()) if part.strip()] or [""]
+    if not name:
+        raise EntryError(f"A name is wanted first, as in: {MATERIAL_EXAMPLE}")
+    kind, per, numbers = MaterialKind.OTHER, "", []
+    for part in rest:
+        if part.casefold() in tuple(MaterialKind):
+            kind = MaterialKind(part.casefold())
+        elif found := re.fullmatch(r"\W?(\d+(?:[.,]\d+)?)", part):
+            numbers.append(_amount(found[1]))
+        elif not per:
+            per = part
+        else:
+            raise EntryError(f"“{part}” is not understood; as in: {MATERIAL_EXAMPLE}")
+    if len(numbers) > 2:
+        raise EntryError("Two numbers are wanted: the price, and how many there are")
+    price = numbers[0] if numbers else NOTHING
+    have = float(numbers[1]) if len(numbers) > 1 else 0.0
+    return Material(name=name, kind=kind, per=per or "piece", price=price, have=have)

@@ -1,0 +1,105 @@
+"""Layouts the maker keeps: a layout as a record, and a record as a layout of today's job, if nothing of it has changed."""
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from workbook.document.document import Document
+from workbook.document.queries import changed_since, free_layout_name, next_place, number_of, template_named
+from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, TemplateRecord
+from workbook.nesting.model import BarUse, Layout, NestingJob, Piece
+from workbook.nesting.verify import faults
+from workbook.shop.serials import serials
+from workbook.tasks.keeping import Spots
+from workbook.tasks.layout import Laid
+
+_MOST_FAULTS = 4  # said one by one
+
+
+class Opened(NamedTuple):
+    """A kept layout as today's job has it, the spots that are pinned and the serials of those; or why it cannot be shown."""
+
+    layout: Layout | None
+    pinned: Spots
+    marks: tuple[tuple[str, ...], ...]
+    why_not: tuple[str, ...]
+
+
+def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: str, made: str) -> LayoutRecord:  # noqa: A002
+    """A layout as it is kept. `lost`: share of its bars; `made`: ISO date and time."""
+    ids = [template_named(document, part.name).id for part in laid.nesting.parts]
+    bars = {record.bar.name: record.id for record in document.all(BarRecord)}
+    names = serials(laid.nesting, laid.layout)
+    numbers = {id_: number_of(document, id_) for id_ in ids}
+
+    def piece(b: int, i: int, own: Piece) -> KeptPiece:
+        of = ids[own.part]
+        return KeptPiece(
+            of=of, revision=numbers[of], serial=names[b][i], x=own.x, y=own.y, angle=own.angle, mirrored=own.mirrored,
+            pinned=(b, i) in pinned,
+        )  # fmt: skip
+
+    kept = tuple(
+        KeptBar(
+            bar=bars[laid.nesting.stock[use.stock].name],
+            pieces=tuple(piece(b, i, own) for i, own in enumerate(use.pieces)),
+        )
+        for b, use in enumerate(laid.layout.bars)
+    )
+    name, place = free_layout_name(document), next_place(document, LayoutRecord)
+    return LayoutRecord(id=id, place=place, name=name, made=made, steel=laid.costs.material, lost=lost, bars=kept)
+
+
+def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Opened:
+    """A kept layout on today's bars and order: it is shown only as it was, else it is said what has changed."""
+    why = changed_since(document, record)
+    bars: list[BarUse] = []
+    if not why:
+        found = _bars(document, nesting, record)
+        why, bars = ([found], []) if isinstance(found, str) else ([], found)
+    if why:
+        return Opened(None, frozenset(), (), tuple(why))
+    layout = Layout(tuple(bars), _left_over(nesting, bars))
+    wrong = faults(nesting, layout)
+    if wrong:
+        return Opened(None, frozenset(), (), tuple(wrong[:_MOST_FAULTS]))
+    pinned = frozenset((b, i) for b, bar in enumerate(record.bars) for i, piece in enumerate(bar.pieces) if piece.pinned)
+    rows = (tuple(piece.serial for piece in bar.pieces if piece.pinned) for bar in record.bars)
+    return Opened(layout, pinned, tuple(row for row in rows if row), ())
+
+
+def _bars(document: Document, nesting: NestingJob, record: LayoutRecord) -> list[BarUse] | str:
+    """The record's bars as the job has them; why not, in words."""
+    taken: Counter[int] = Counter()
+    found: list[BarUse] = []
+    for number, kept in enumerate(record.bars, 1):
+        name = document.get(kept.bar, BarRecord).bar.name
+        stock = _stock(nesting, name, taken)
+        if stock is None:
+            return f"bar {number}, {name}, is not there any more: none is left of it"
+        taken[stock] += 1
+        pieces = [_piece(document, nesting, stock, piece) for piece in kept.pieces]
+        if None in pieces:
+            return f"bar {number} has a blank that is not to be made of its steel any more"
+        found.append(BarUse(stock, tuple(piece for piece in pieces if piece is not None)))
+    return found
+
+
+def _stock(nesting: NestingJob, name: str, taken: Counter[int]) -> int | None:
+    """The job's stock for a bar: on the rack while there is one, else for sale."""
+    same = [s for s, item in enumerate(nesting.stock) if item.name == name]
+    there = [s for s in same if (count := nesting.stock[s].count) is None or taken[s] < count]
+    return min(there, key=lambda s: nesting.stock[s].source == "buy", default=None)
+
+
+def _piece(document: Document, nesting: NestingJob, stock: int, kept: KeptPiece) -> Piece | None:
+    name = document.get(kept.of, TemplateRecord).template.name
+    suiting = (p for p, part in enumerate(nesting.parts) if part.name == name and (p, stock) in nesting.suits)
+    part = next(suiting, None)
+    return None if part is None else Piece(part, kept.x, kept.y, kept.angle, kept.mirrored)
+
+
+def _left_over(nesting: NestingJob, bars: Sequence[BarUse]) -> tuple[tuple[int, int], ...]:
+    """What of the order has no place on some bars."""
+    placed = Counter(piece.part for use in bars for piece in use.pieces)
+    return tuple((p, n) for p, part in enumerate(nesting.parts) if (n := part.quantity - placed[p]) > 0)
