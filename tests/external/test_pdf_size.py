@@ -7,6 +7,7 @@ import pypdfium2
 import pytest
 
 from tests.external.reading import pages
+from workbook.sheets.printer import Printer
 from workbook.tasks.sheets import bars_pdf, templates_pdf
 
 SIZES = {"letter": (279.4, 215.9), "a4": (297.0, 210.0)}  # on its side: ANSI/ASME Y14.1 size A, ISO 216
@@ -108,3 +109,16 @@ def test_fonts_are_embedded(printed):
     for document in printed[1]:
         assert b"/FontFile2" in document
         assert b"LiberationSans" in document
+
+
+def test_a_printers_error_is_corrected_exactly_and_every_page_says_so(laid_demo):
+    """A printer that makes 99.5 mm of 100 along X and 100.25 along Y: drawn 100 / 99.5 and 100 / 100.25 times as large."""
+    true = pages(bars_pdf(laid_demo, "letter", ""))
+    corrected = pages(bars_pdf(laid_demo, "letter", "", printer=Printer(x=99.5, y=100.25)))
+    for (size, paths, words), (_, stretched, told) in zip(true, corrected, strict=True):
+        assert "corrected" not in words
+        assert "corrected for a printer: X 1.0050, Y 0.9975" in told
+        middle = np.array(size) / 2
+        wanted = [middle + (path.points - middle) * (100 / 99.5, 100 / 100.25) for path in paths]
+        stray = [np.abs(a - b.points).max() for a, b in zip(wanted, stretched, strict=True)]
+        assert max(stray) < 0.001

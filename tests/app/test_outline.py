@@ -1,0 +1,74 @@
+"""An outline from a drawing brought in by the window: report, unit asked for, thickness, undo."""
+
+import ezdxf
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QMessageBox
+
+from tests.formats.dxf_drawings import stadium
+from workbook.units import INCH
+
+
+def drawing(path, units):
+    made = ezdxf.new(units=units)
+    stadium(made.modelspace())
+    made.saveas(path)
+    return path
+
+
+@pytest.fixture
+def asked(monkeypatch):
+    """Answers the question for the unit."""
+    questions = []
+
+    def answer(unit):
+        def get(parent, title, words, *rest):
+            questions.append(words)
+            return unit, bool(unit)
+
+        monkeypatch.setattr("workbook.app.filing.QInputDialog.getItem", get)
+        return questions
+
+    return answer
+
+
+def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window, tmp_path):
+    window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
+    space = window.workspace
+    assert space.chosen == "old pattern"
+    assert space.blank.extent() == pytest.approx((0, 0, 200, 40), abs=0.01)
+    (box,) = window.findChildren(QMessageBox)
+    assert "Unit from the file: 1 = 1 mm." in box.informativeText()
+    panel = window.draw.panel
+    assert panel._drawn.isVisibleTo(panel)
+    assert panel._thickness._value == pytest.approx(5 / 64 * INCH)
+    panel._thickness.setFocus()
+    panel._thickness.selectAll()
+    qtbot.keyClicks(panel._thickness, "3/32")
+    qtbot.keyClick(panel._thickness, Qt.Key.Key_Return)
+    assert space.template("old pattern").thickness == pytest.approx(3 / 32 * INCH)
+    assert space.session.steps[-1].edit.words == "old pattern: bar thickness 3/32 in"
+    space.undo()
+    space.undo()
+    assert "old pattern" not in space.loaded.shapes
+    assert not panel._drawn.isVisibleTo(panel)
+
+
+def test_the_unit_is_asked_for_where_the_file_does_not_say(window, tmp_path, asked):
+    questions = asked("in")
+    svg = tmp_path / "plate.svg"
+    svg.write_text('<svg xmlns="http://www.w3.org/2000/svg"><rect width="8" height="1.5"/></svg>')
+    window.filing.bring_in_outline(svg)
+    assert "does not say which unit" in questions[0]
+    assert window.workspace.blank.extent()[2] == pytest.approx(8 * INCH)
+
+
+def test_no_unit_given_or_a_broken_drawing_changes_nothing(window, tmp_path, asked, monkeypatch):
+    asked("")
+    window.filing.bring_in_outline(drawing(tmp_path / "old.dxf", 0))
+    said = []
+    monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append(f"{title}: {trouble}"))
+    (tmp_path / "bad.svg").write_text("<svg")
+    window.filing.open_file(tmp_path / "bad.svg")
+    assert "bad.svg cannot be brought in: SVG: is not sound XML" in said[0]
+    assert not window.workspace.session.steps
