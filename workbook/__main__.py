@@ -19,9 +19,16 @@ def main() -> int:
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
         print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)
         return 1
+    load_before_qt()
     from workbook.app.main import main as window
 
     return window(arguments)
+
+
+def load_before_qt() -> None:
+    """What the window needs besides Qt: once Qt's Python part is there, it reads the source of every module that is imported."""
+    import workbook.tasks.load
+    import workbook.tasks.work  # noqa: F401
 
 
 if __name__ == "__main__":

@@ -22,9 +22,10 @@ application.exec()
 FLOOR = "import numpy, shapely" + EMPTY
 OURS = """
 import os, sys
+from workbook.__main__ import load_before_qt, main
+load_before_qt()
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
-from workbook.__main__ import main
 application = QApplication([])
 QTimer.singleShot(0, application.quit)
 sys.argv = ["makers-workbook"]

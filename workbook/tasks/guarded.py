@@ -1,12 +1,15 @@
 """Reading files from strangers in a process of their own, with a limit of memory and time: what harms it harms nothing else."""
 
+from __future__ import annotations
+
 import sys
 from collections.abc import Callable
-from multiprocessing import get_context
-from multiprocessing.connection import Connection
-from typing import ParamSpec, TypeVar
+from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from workbook.problems import JobError, Mistake
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
 
 _Taken = ParamSpec("_Taken")
 _Made = TypeVar("_Made")
@@ -20,6 +23,8 @@ def guarded(read: Callable[_Taken, _Made], *taken: _Taken.args, **named: _Taken.
 
     Raises the JobError it raised; JobError too when it took too long, too much memory, or died.
     """
+    from multiprocessing import get_context  # a file is read: not at every start
+
     context = get_context("spawn")
     ours, theirs = context.Pipe(duplex=False)
     process = context.Process(target=_serve, args=(theirs, read, taken, named), daemon=True, name="reader")

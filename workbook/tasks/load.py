@@ -4,9 +4,6 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
-from workbook.formats.dxf_in import read_loops
-from workbook.formats.job import read_job
-from workbook.formats.svg_in import read_svg
 from workbook.formats.tables import drills
 from workbook.problems import JobError, Mistake, Problem
 from workbook.shop.checks import check_bars
@@ -18,7 +15,7 @@ from workbook.template.model import Template
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 
-_READERS = {".dxf": read_loops, ".svg": read_svg}
+_OUTLINES = (".dxf", ".svg")
 _MOST_BYTES = 2_000_000
 
 
@@ -47,6 +44,8 @@ def _checked(blank: Shape, tools: Tools) -> tuple[Problem, ...]:
 
 def load_job(file: Path) -> LoadedJob:
     """Reads a job file. Raises JobError with every mistake; nothing is written."""
+    from workbook.formats.job import read_job  # readers are brought when a file is read: the window opens sooner
+
     try:
         job = read_job(_text(file), lambda name, unit: read_outline(file.parent / name, unit))
     except JobError as trouble:
@@ -110,7 +109,7 @@ def _text(file: Path) -> str:
 
 def is_outline(file: Path) -> bool:
     """Whether a file's name is that of a drawing an outline can be read from."""
-    return file.suffix.lower() in _READERS
+    return file.suffix.lower() in _OUTLINES
 
 
 def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
@@ -118,9 +117,11 @@ def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
 
     `unit`: where the file does not say. Raises JobError; `NO_UNIT` in it where the unit must be asked for.
     """
-    reader = _READERS.get(file.suffix.lower())
-    if reader is None:
+    from workbook.formats.dxf_in import read_loops
+    from workbook.formats.svg_in import read_svg
+
+    if not is_outline(file):
         right = 'Name a file that ends in ".dxf" or ".svg".'
         raise JobError([Mistake(place="file", what="is neither DXF nor SVG.", right=right)])
-    loops, remarks = guarded(reader, file, unit)
+    loops, remarks = guarded(read_svg if file.suffix.lower() == ".svg" else read_loops, file, unit)
     return assemble(loops, file.name, remarks)

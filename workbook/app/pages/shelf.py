@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QListView, QMenu, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
 from workbook.app.canvas.painting import letter, placed_path, text_width
 from workbook.app.look import Look
@@ -65,7 +65,7 @@ class _Thumbnail(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Chosen: dyed, on a wash, with a bar of dye at its left."""
         look, name = self._workspace.look, index.data()
-        rect, chosen = QRectF(option.rect), bool(option.state & QStyle.StateFlag.State_Selected)
+        rect, chosen = QRectF(option.rect), self._shelf.selectionModel().isSelected(index)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if chosen:

@@ -6,12 +6,12 @@ sense; where it does not, the field says why and the drawing stays as it was.
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QPointF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
-from PySide6.QtWidgets import QLineEdit, QStyle, QStyleOptionFrame
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QLineEdit
 
 from workbook.app.canvas.painting import letter, text_width
-from workbook.app.look import Look
+from workbook.app.look import Look, tokens
 from workbook.template.parameters import Kind
 from workbook.units import INCH, LengthError, Unit, built, parse_length, reading, show
 
@@ -167,15 +167,23 @@ class ValueField(QLineEdit):
         self.setModified(False)
         self.setText(self._written(self._value))
 
+    def _frame(self, painter: QPainter) -> None:
+        """The frame as the style sheet has it; asking the style for it would bring hundreds of its constants at the start."""
+        wrong, radius = bool(self.property("wrong")), float(tokens()["radius"]["field"])
+        pen = QPen(self._look.colour("stop" if wrong else "rim"), 2.0 if wrong else 1.0)
+        inset = pen.widthF() / 2
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(pen)
+        painter.setBrush(self._look.colour("field"))
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(inset, inset, -inset, -inset), radius, radius)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """With the focus as any line edit; at rest with the fraction built and the unit beside it."""
         if self.hasFocus():
             super().paintEvent(event)
             return
         painter = QPainter(self)
-        option = QStyleOptionFrame()
-        self.initStyleOption(option)
-        self.style().drawPrimitive(QStyle.PrimitiveElement.PE_PanelLineEdit, option, painter, self)
+        self._frame(painter)
         points, base = 9.75, self.height() / 2 + 4.6 * self._look.text
         suffix = self._suffix().strip()
         right = self.width() - 8.0

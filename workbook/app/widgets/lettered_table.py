@@ -7,7 +7,6 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
-    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableWidget,
@@ -26,12 +25,12 @@ class _Cells(QStyledItemDelegate):
 
     def __init__(self, look: Look, table: QTableWidget) -> None:
         super().__init__(table)
-        self._look = look
+        self._look, self._table = look, table
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> None:
         """Wash under a chosen row, then the text."""
         rect = QRectF(option.rect)
-        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        chosen = self._table.selectionModel().isSelected(index)
         painter.save()
         painter.fillRect(rect, self._look.colour("blue_wash" if chosen else "panel"))
         text, bold = str(index.data() or ""), index.column() == 0
