@@ -1,5 +1,7 @@
 """DXF files with more or less in them than an outline: what is left out, mended and refused."""
 
+import time
+
 import ezdxf
 import numpy as np
 import pytest
@@ -9,7 +11,7 @@ from hypothesis import strategies as st
 from tests.formats.dxf_drawings import PENTAGON, STADIUM, area, pentagon, stadium, template
 from workbook.geometry.path import flatten
 from workbook.problems import JobError
-from workbook.tasks.load import load_job
+from workbook.tasks.load import load_job, read_outline
 
 
 def test_what_is_not_cut_is_left_out_and_told(drawing):
@@ -102,6 +104,33 @@ def test_blocks_in_blocks_are_taken_apart(drawing):
         space.add_blockref("OUTER", (0, 0))
 
     assert area(drawing(draw)) == pytest.approx(STADIUM, rel=5e-5)
+
+
+@pytest.mark.parametrize("depth", [3, 40])
+def test_blocks_that_multiply_without_end_are_refused_quickly(tmp_path, depth):
+    """Each block holds the next a hundred times: a million entities, or more than there is memory for."""
+    made = ezdxf.new(units=4)
+    last = made.blocks.new("B0")
+    last.add_point((0, 0))
+    for n in range(1, depth + 1):
+        block = made.blocks.new(f"B{n}")
+        for i in range(100):
+            block.add_blockref(f"B{n - 1}", (i, 0))
+    made.modelspace().add_blockref(f"B{depth}", (0, 0))
+    made.saveas(tmp_path / "bomb.dxf")
+    began = time.monotonic()
+    with pytest.raises(JobError, match=r"too many entities|takes more than"):
+        read_outline(tmp_path / "bomb.dxf", None)
+    assert time.monotonic() - began < 10
+
+
+def test_a_block_in_itself_ends(tmp_path):
+    made = ezdxf.new(units=4)
+    made.blocks.new("round").add_blockref("round", (1, 0))
+    made.modelspace().add_blockref("round", (0, 0))
+    made.saveas(tmp_path / "round.dxf")
+    with pytest.raises(JobError, match="holds no outline"):
+        read_outline(tmp_path / "round.dxf", None)
 
 
 def test_an_empty_drawing_is_told(drawing):

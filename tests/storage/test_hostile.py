@@ -89,11 +89,15 @@ def test_no_forged_content_does_harm():
         b'{"records":[],"history":[["a","b",[["x",null,{"kind":"bar","record":{}}]]]],"done":1}',
         b'{"records":[{"kind":"__class__","record":{}}],"history":[],"done":0}',
         '{"records":[],"history":[],"done":0,"ü":1}'.encode("latin-1"),
+        b'{"records":[' + b"[]," * 4_000_000 + b'[]],"history":[],"done":0}',
+        b'{"records":[{' + b'"":0,' * 4_000_000 + b'"":0}],"history":[],"done":0}',
     ],
 )
 def test_content_made_to_do_harm_is_refused(content):
+    began = time.monotonic()
     with pytest.raises(NotAWorkbook):
         parsed(signed(content), "shop")
+    assert time.monotonic() - began < 5
 
 
 @given(st.binary(max_size=300))

@@ -284,3 +284,22 @@ def read_empty():
     from workbook.storage.body import Body
 
     return Body(Document({"line1": line(1, 1)}))
+
+
+def test_a_file_keeps_the_recent_history_and_undo_goes_on_from_it(folder, tmp_path, monkeypatch):
+    monkeypatch.setattr("workbook.storage.body.KEPT_STEPS", 3)
+    session = begin(folder)
+    for number in range(1, 8):
+        put(session, number, number)
+    session.undo()
+    session.undo()
+    session.save_as(tmp_path / "shop.shopbook")
+    assert len(session.steps) == 7
+    session.close()
+    again = open_path(folder, tmp_path / "shop.shopbook")
+    assert ([step.edit.words for step in again.steps], again.done) == (["line 5 5", "line 6 6", "line 7 7"], 1)
+    again.undo()
+    assert again.undo() is None
+    for _ in range(3):
+        again.redo()
+    assert quantities(again.document) == {f"line{n}": n for n in range(1, 8)}

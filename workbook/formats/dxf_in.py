@@ -71,7 +71,9 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
     scale, remarks = _scale(document, unit)
     pieces, left_out = [], Counter[str]()
     layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
-    for entity in _entities(document.modelspace(), 0):
+    for seen, entity in enumerate(_entities(document.modelspace(), 0)):
+        if seen > 2 * _MOST_ENTITIES:
+            raise _refused("has too many entities, or blocks in blocks, to be one blade.", "Save the outline alone.")
         layer = str(entity.dxf.layer)
         if layer in layers_off or layer.upper().startswith(_ASIDE) or entity.dxftype() in _SILENT:
             left_out[f"{entity.dxftype()} on layer {layer}"] += 1

@@ -8,6 +8,7 @@ from workbook.document.document import Change, Document, Edit
 from workbook.document.records import KINDS, Record, kind_of
 
 MOST_RECORDS, MOST_STEPS = 200_000, 100_000
+KEPT_STEPS = 1000  # of the history that go into a file; the session keeps all
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,12 @@ class Body:
     document: Document
     steps: tuple[Step, ...] = ()
     done: int = 0
+
+
+def recent(body: Body) -> Body:
+    """The body with the last steps of its history that are done, and all that can be done again: so many as a file keeps."""
+    first = max(min(body.done, len(body.steps) - KEPT_STEPS), 0)
+    return body if first == 0 else Body(body.document, body.steps[first:], body.done - first)
 
 
 def record_value(record: Record | None) -> Any:

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook.document.codec import CodecError
-from workbook.storage.body import Body, body_of, body_value
+from workbook.storage.body import Body, body_of, body_value, recent
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, in_words
 
@@ -14,11 +14,12 @@ SUFFIX = ".shopbook"
 APPLICATION = "makers-workbook"
 _MOST_BYTES = 64_000_000
 _LONGEST_HEAD = 400
+_MOST_PARTS = 3_000_000  # lists, objects or names in it: beyond all use, and seconds of reading
 
 
 def written(body: Body) -> bytes:
-    """The bytes of a file; the same body gives the same bytes."""
-    content = json.dumps(body_value(body), ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+    """The bytes of a file; the same body gives the same bytes. Of the history it has what is most recent."""
+    content = json.dumps(body_value(recent(body)), ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
     head = {"application": APPLICATION, "version": VERSION, "sha256": hashlib.sha256(content).hexdigest()}
     return json.dumps(head).encode() + b"\n" + content + b"\n"
 
@@ -45,6 +46,8 @@ def parsed(data: bytes, name: str) -> Body:
     version = _version(head, name)
     if not content.endswith(b"\n") or hashlib.sha256(content[:-1]).hexdigest() != json.loads(head).get("sha256"):
         raise NotAWorkbook(f"{name} is damaged: its content is not what was written.", "Take an earlier copy of it.")
+    if max(content.count(sign) for sign in (b"[", b"{", b":")) > _MOST_PARTS:
+        raise NotAWorkbook(f"{name} cannot be opened: it has too many parts to be a workbook.")
     try:
         value = json.loads(content.decode(), parse_constant=_no_number)
         return body_of(migrated(value, version))
