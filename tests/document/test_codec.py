@@ -15,6 +15,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.path import Path
 from workbook.shop.job import Bar, Edges, Measured, PricePer, Saw
 from workbook.template.drawn import DrawnTemplate
+from workbook.template.model import HoleWish, Purpose
 
 BAR = Bar(
     name="rack",
@@ -38,6 +39,13 @@ def through(record):
 def test_every_family_comes_back_as_it_was(name):
     record = TemplateRecord(id="t", place=1.0, family=family(name))
     assert through(record) == record
+
+
+def test_holes_given_one_by_one_come_back():
+    wish = HoleWish(purpose=Purpose.PIN, size=3.2, x=-20.0, y=0.5)
+    record = TemplateRecord(id="t", place=1.0, family=replace(family("petty"), holes=(wish,)))
+    assert through(record) == record
+    assert through(replace(record, family=replace(record.family, holes=()))).family.holes == ()
 
 
 @given(changes().map(made))

@@ -149,6 +149,13 @@ class Workspace(QObject):
             record = template_named(self.session.document, self.chosen)
             self.do_again(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
 
+    def preview(self, template: Template) -> None:
+        """Shows the chosen template as it would be; the document stays as it is until an edit makes it so."""
+        now = replace(template, name=self.chosen, revision=self.template(self.chosen).revision)
+        self.loaded = with_template(self.loaded, now)
+        self.revision += 1
+        self.template_changed.emit(self.chosen)
+
     def set_thickness(self, thickness: float) -> None:
         """Changes the bar thickness of the chosen template, of whichever kind."""
         record = template_named(self.session.document, self.chosen)

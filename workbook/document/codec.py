@@ -40,9 +40,15 @@ def encoded(value: Any, within: Any = None) -> Any:
         made = {} if len(_classes(within)) < 2 else {"is": type(value).__name__}
         return made | {name: encoded(getattr(value, name), hint) for name, hint in _hints(cast(Any, type(value))).items()}
     if isinstance(value, tuple):
-        kinds = get_args(within)
+        kinds = get_args(_tuple_in(within))
         return [encoded(item, kinds[0] if kinds[-1] is ... else kinds[i]) for i, item in enumerate(value)]
     return str(value) if isinstance(value, Decimal) else value
+
+
+def _tuple_in(within: Any) -> Any:
+    """The tuple type of a place, which may also take none."""
+    options = get_args(within) if get_origin(within) in (Union, types.UnionType) else (within,)
+    return next(option for option in options if get_origin(option) is tuple)
 
 
 def decoded(kind: type[_Made], value: Any) -> _Made:

@@ -55,3 +55,10 @@ def _cut_before_heel(template: Template, heel: Point, room: float) -> tuple[Arc,
         depth = radius - (radius**2 - half**2) ** 0.5
         return (Arc((x - 2 * half, y), heel, -depth / half),) if half > 0.1 else ()
     return (Arc((x - notch, y), heel, -1.0),) if notch > 0.1 else ()
+
+
+def choil_and_notch(template: Template, heel: Point) -> float:
+    """How far back from the heel its finger choil or sharpening notch reaches; 0 where there is none."""
+    room = template.heel.ricasso if template.heel.form is HeelForm.DROPPED else heel[0]
+    cut = _cut_before_heel(template, heel, room)
+    return heel[0] - cut[0].start[0] if cut else 0.0

@@ -58,7 +58,7 @@ def _placed(template: Template) -> Iterator[HoleWish]:
     fixed = [w for p in template.patterns if not p.fill for w in _in_row(template, p)]
     yield from fixed
     for pattern in (p for p in template.patterns if p.fill):
-        yield from _filling(template, pattern, fixed)
+        yield from filled(template, pattern, fixed)
 
 
 def _in_row(template: Template, pattern: HolePattern) -> Iterator[HoleWish]:
@@ -75,12 +75,13 @@ def _on_middle(template: Template, pattern: HolePattern, x: float) -> HoleWish:
     return HoleWish(purpose=pattern.purpose, size=pattern.size, x=x, y=middle(template.handle, x))
 
 
-def _filling(template: Template, pattern: HolePattern, fixed: list[HoleWish]) -> Iterator[HoleWish]:
-    """Evenly between each two neighbours, as many as leave the web between them."""
+def filled(template: Template, pattern: HolePattern, fixed: list[HoleWish]) -> Iterator[HoleWish]:
+    """Evenly between each two neighbours of some holes, as many as leave the web between them."""
     places = sorted(fixed, key=lambda w: w.x)
     for left, right in itertools.pairwise(places):
         begin, end = left.x + left.size / 2 + pattern.web, right.x - right.size / 2 - pattern.web
-        fit = int((end - begin + pattern.web) // (pattern.size + pattern.web))
-        for i in range(min(fit, pattern.count)):
-            share = (i + 0.5) / min(fit, pattern.count)
-            yield _on_middle(template, pattern, begin + (end - begin) * share)
+        count = max(min(int((end - begin + pattern.web) // (pattern.size + pattern.web)), pattern.count), 0)
+        spare = (end - begin - count * pattern.size - (count - 1) * pattern.web) / (count + 1)
+        for i in range(count):
+            x = begin + spare + pattern.size / 2 + i * (pattern.size + pattern.web + spare)
+            yield _on_middle(template, pattern, x)

@@ -1,23 +1,35 @@
 """The drawing board: pan, zoom, fit, true size; grid and pocket rule; draws a scene's marks at the zoom it has."""
 
+from math import hypot
+
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.canvas.knife_view import Scene, knife_marks
 from workbook.app.canvas.painting import paint
+from workbook.app.canvas.pegs import named_at, paint_pegs
 from workbook.app.canvas.rule import paint_rule
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Drawing
 
 _LEAST, _MOST = 0.1, 20.0
 _STEP = 1.15
+_STILL = 3  # px a press may wander and still be a click
+_ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
 
 
 class Board(QWidget):
     """Shows one template. `zoom` 1 is true size on a screen of 96 pixels to the inch."""
 
     zoomed = Signal(float)
+    pointed = Signal(str)  # what is under the pointer, in words
+    peg_chosen = Signal(str)  # "" when none is
+    peg_taken = Signal(str)
+    peg_moved = Signal(str, float, float)  # to a place of the knife, mm
+    peg_released = Signal(str)
+    peg_put_back = Signal(str)
+    peg_nudged = Signal(str, int, int)  # by so many increments
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -32,6 +44,9 @@ class Board(QWidget):
         self._zoom, self._centre = 1.0, QPointF(0, 0)  # centre: mm of the knife in the middle of the board
         self._fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
         self.rule_shown = True
+        self._drag, self._off, self._under = "", QPointF(), ""  # the peg held, how far beside it the pointer took it
+        self._pressed: QPointF | None = None
+        self.setMouseTracking(True)
 
     def show_scene(self, scene: Scene, look: Look) -> None:
         """Shows another scene or the same one changed; the view stays where it is unless it was fitted."""
@@ -93,8 +108,10 @@ class Board(QWidget):
         if self._stale and self._scene is not None:
             self._marks, self._stale = knife_marks(self._scene, self._zoom, self._look.measure), False
         paint(painter, self._marks, self._look, self._origin())
-        if self.rule_shown and self._scene is not None:
-            paint_rule(painter, self._look, QRectF(self.rect()), self._scale())
+        if self._scene is not None:
+            paint_pegs(painter, self._look, self._scene, self._origin(), self._scale())
+            if self.rule_shown:
+                paint_rule(painter, self._look, QRectF(self.rect()), self._scale())
 
     def _paint_grid(self, painter: QPainter) -> None:
         """Lines every half inch or centimetre of the knife, not closer than 12 px."""
@@ -122,22 +139,71 @@ class Board(QWidget):
         turns = event.angleDelta().y() / 120
         self._set_zoom(self._zoom * _STEP**turns, event.position())
 
+    def peg_at(self, place: QPointF) -> str:
+        """The peg under a place of the widget; "" where there is none. Of two that are near, the nearer."""
+        if self._scene is None:
+            return ""
+        reach, k, origin = self._look.size("reach") / 2, self._scale(), self._origin()
+        holes = {hole.mark: hole.diameter / 2 * k for hole in self._scene.blank.holes}
+        found = []
+        for peg in self._scene.pegs:
+            away = hypot(origin.x() + peg.at[0] * k - place.x(), origin.y() - peg.at[1] * k - place.y())
+            if away <= max(reach, holes.get(peg.name, 0.0)):
+                found.append((away, peg.name))
+        return min(found, default=(0.0, ""))[1]
+
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Takes hold of the paper."""
+        """Takes hold of a peg, or of the paper; another button puts a peg back."""
+        if self._drag:
+            self._end_drag(put_back=True)
+            return
+        peg = self.peg_at(event.position()) if event.button() == Qt.MouseButton.LeftButton else ""
+        self.peg_chosen.emit(peg)
+        if peg:
+            own = next(own for own in self._scene.pegs if own.name == peg) if self._scene else None
+            assert own is not None
+            self._drag, self._fitted = peg, False  # the view stays under the pointer
+            self._off = QPointF(*own.at) - self._to_knife(event.position())
+            self._pressed = event.position()
+            self.peg_taken.emit(peg)
+            return
         self._grabbed = event.position()
         self.setCursor(Qt.CursorShape.ClosedHandCursor)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Moves the paper."""
-        if self._grabbed is not None:
+        """Moves the peg or the paper; says what is under the pointer."""
+        if self._drag:
+            if self._pressed is not None and (event.position() - self._pressed).manhattanLength() < _STILL:
+                return  # a click chooses, it does not move
+            self._pressed = None
+            to = self._to_knife(event.position()) + self._off
+            self.peg_moved.emit(self._drag, to.x(), to.y())
+        elif self._grabbed is not None:
             moved = event.position() - self._grabbed
             self._pan(moved.x(), moved.y())
             self._grabbed = event.position()
+        else:
+            self._hover(event.position())
+
+    def _hover(self, place: QPointF) -> None:
+        peg = self.peg_at(place)
+        at = self._to_knife(place)
+        words = named_at(self._scene.blank, self._scene.pegs, peg, (at.x(), at.y())) if self._scene is not None else ""
+        if words != self._under:
+            self._under = words
+            self.setCursor(Qt.CursorShape.SizeAllCursor) if peg else self.unsetCursor()
+            self.pointed.emit(words)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Lets go."""
+        if self._drag:
+            self._end_drag(put_back=False)
         self._grabbed = None
         self.unsetCursor()
+
+    def _end_drag(self, *, put_back: bool) -> None:
+        peg, self._drag = self._drag, ""
+        (self.peg_put_back if put_back else self.peg_released).emit(peg)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Fits."""
@@ -150,11 +216,13 @@ class Board(QWidget):
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Plus and minus zoom, 0 fits, 1 is true size, arrows move."""
+        """Plus and minus zoom, 0 fits, 1 is true size; H goes from peg to peg; arrows move the chosen one, else the paper."""
         middle = QPointF(self.width() / 2, self.height() / 2)
-        moves = {Qt.Key.Key_Left: (40, 0), Qt.Key.Key_Right: (-40, 0), Qt.Key.Key_Up: (0, 40), Qt.Key.Key_Down: (0, -40)}
-        key = Qt.Key(event.key())
-        if key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
+        key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        held = self._scene.held if self._scene is not None else ""
+        if key == Qt.Key.Key_Escape and (self._drag or held):
+            self._end_drag(put_back=True) if self._drag else self.peg_chosen.emit("")
+        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
             self._set_zoom(self._zoom * _STEP, middle)
         elif key == Qt.Key.Key_Minus:
             self._set_zoom(self._zoom / _STEP, middle)
@@ -162,7 +230,20 @@ class Board(QWidget):
             self.fit()
         elif key == Qt.Key.Key_1:
             self.true_size()
-        elif key in moves:
-            self._pan(*moves[key])
+        elif key == Qt.Key.Key_H:
+            self._next_peg(-1 if shift else 1)
+        elif key in _ARROWS:
+            dx, dy = _ARROWS[key]
+            if held:
+                self.peg_nudged.emit(held, dx * (8 if shift else 1), dy * (8 if shift else 1))
+            else:
+                self._pan(-40 * dx, 40 * dy)
         else:
             super().keyPressEvent(event)
+
+    def _next_peg(self, step: int) -> None:
+        if self._scene is None or not self._scene.pegs:
+            return
+        names = [peg.name for peg in self._scene.pegs]
+        now = names.index(self._scene.held) + step if self._scene.held in names else 0
+        self.peg_chosen.emit(names[now % len(names)])

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, box, stroke
 from workbook.geometry.lettering import Measure, width
-from workbook.geometry.path import Placement, Point
+from workbook.geometry.path import Path, Placement, Point
 from workbook.grind.lines import grind_lines
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.template.model import Purpose
+from workbook.template.pegs import Peg
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
 
@@ -28,6 +29,11 @@ class Scene:
     lit: str = ""  # the dimension that has the focus
     chosen: str = ""  # the mark of the hole chosen in the table
     ring: Point | None = None  # where the chosen problem is
+    pegs: tuple[Peg, ...] = ()  # places to take hold of
+    held: str = ""  # the peg that is chosen
+    tag: str = ""  # words beside it
+    stopped: bool = False  # it went no further
+    ghost: Path | None = None  # another outline to compare with
 
 
 def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
@@ -38,6 +44,8 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         Curve(where.path(blank.outline), fill="bar"),
         *(Curve(where.path(p), fill="paper") for p in blank.openings),
     ]
+    if scene.ghost is not None:
+        marks.append(Curve(where.path(scene.ghost), line="revision", tone="blue"))
     if blank.grip is not None:
         marks.append(Curve(where.path(blank.grip), line="hidden"))
     marks += _grind(scene, where)

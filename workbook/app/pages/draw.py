@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.knife_view import Scene
+from workbook.app.pages.moving import Moving
 from workbook.app.pages.panel import Panel
 from workbook.app.pages.shelf import Shelf
 from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
@@ -18,9 +19,13 @@ from workbook.problems import Problem, Severity
 from workbook.template.checks import CHECKS
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
+from workbook.template.parameters import PARAMETERS
+from workbook.template.pegs import Peg, pegs
 from workbook.template.shape import from_spine
 from workbook.units import built, show
 
+_PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
+_POINT_HEADS = ("Point", "Ahead of handle front", "Above axis", "Sets")
 _HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge")
 
 
@@ -40,10 +45,14 @@ class DrawPage(QWidget):
         self.checks = ChecksStrip(look)
         self.table = lettered_table(look, "holes", _HEADS)
         self.table.setAccessibleName("Holes")
+        self.points = lettered_table(look, "points", _POINT_HEADS)
+        self.points.setAccessibleName("Points")
+        self._points_button = tool(look, "points-button", "Points", switch=False)
         self._zoom = label(look, "", "small", soft=True)
         self._trouble = Lettered(look, "", 9, bold=True, tone="stop")
         self._trouble.setVisible(False)
         self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=workspace.bar(workspace.chosen))
+        self._moving = Moving(workspace)
         self._lay_out_widgets()
         self._connect()
         self.refresh()
@@ -60,8 +69,9 @@ class DrawPage(QWidget):
         under = QVBoxLayout(self._under)
         under.setContentsMargins(0, 0, 0, 0)
         under.setSpacing(0)
-        under.addWidget(surface("foot", row(self.checks, margins=(0, 0, 0, 0)), look.px(36)))
+        under.addWidget(surface("foot", row(self.checks, self._points_button, margins=(0, 0, 8, 0)), look.px(36)))
         under.addWidget(self.table)
+        under.addWidget(self.points)
         column.addWidget(self._under)
         right = QWidget()
         right_column = QVBoxLayout(right)
@@ -107,10 +117,61 @@ class DrawPage(QWidget):
         self.panel.lit.connect(lambda dimension: self._show(lit=dimension))
         self.panel.trouble.connect(self._say_trouble)
         self.table.itemSelectionChanged.connect(self._hole_chosen)
+        self.points.itemSelectionChanged.connect(self._point_chosen)
+        self._points_button.toggled.connect(self._show_points)
+        self._connect_pegs()
         self.checks.picked.connect(self._problem_picked)
         self._workspace.template_changed.connect(lambda name: self.refresh())
         self._workspace.chosen_changed.connect(lambda name: self._other_template())
         self._workspace.unit_changed.connect(self.refresh)
+
+    def _connect_pegs(self) -> None:
+        board, moving = self.board, self._moving
+        board.pointed.connect(self.hint)
+        self.panel.holes.chosen.connect(self._peg_chosen)
+        board.peg_chosen.connect(self._peg_chosen)
+        board.peg_taken.connect(lambda peg: moving.take())
+        board.peg_moved.connect(moving.move)
+        board.peg_released.connect(self._peg_released)
+        board.peg_put_back.connect(self._peg_put_back)
+        board.peg_nudged.connect(moving.nudge)
+        moving.shown.connect(lambda peg, words, stopped: self._show(held=peg, tag=words, stopped=stopped))
+
+    def _peg_chosen(self, name: str) -> None:
+        """A peg is chosen on the board, by a click or by H: its dimension is lit, its row chosen."""
+        peg = next((own for own in self._scene.pegs if own.name == name), None)
+        marks = [hole.mark for hole in self._workspace.blank.holes]
+        for table, names in ((self.table, marks), (self.points, self._point_names())):
+            table.blockSignals(True)
+            table.selectRow(names.index(name)) if name in names else table.clearSelection()
+            table.blockSignals(False)
+        lit = _PARAMETERS[peg.sets[0]].dimension if peg and peg.sets else ""
+        self._show(held=name, tag="", stopped=False, lit=lit, chosen=name if name in marks else "")
+        self.panel.holes.choose(name if name in marks else "")
+        if peg is not None:
+            self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; Esc lets it be.")
+
+    def _peg_released(self, name: str) -> None:
+        self._moving.let_go(name)
+        self._show(tag="", stopped=False)
+
+    def _peg_put_back(self, name: str) -> None:
+        self._moving.put_back()
+        self._show(tag="", stopped=False)
+        self.hint.emit("Put back.")
+
+    def _point_names(self) -> list[str]:
+        return [peg.name for peg in self._scene.pegs if peg.sets]
+
+    def _point_chosen(self) -> None:
+        rows = self.points.selectionModel().selectedRows()
+        if rows:
+            self._peg_chosen(self._point_names()[rows[0].row()])
+
+    def _show_points(self, on: bool) -> None:
+        """The table of points in place of that of the holes."""
+        self.points.setVisible(on)
+        self.table.setVisible(not on and bool(self._workspace.blank.holes))
 
     def _say_trouble(self, why: str) -> None:
         """What is wrong with the number being typed; the drawing stays as it was."""
@@ -123,7 +184,7 @@ class DrawPage(QWidget):
 
     def _other_template(self) -> None:
         self.table.clearSelection()
-        self._scene = replace(self._scene, lit="", chosen="", ring=None)
+        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False)
         self.refresh()
 
     def _show(self, **changes: object) -> None:
@@ -134,11 +195,12 @@ class DrawPage(QWidget):
     def refresh(self) -> None:
         """Board, checks and table after any change."""
         space = self._workspace
-        self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None)
+        self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None, pegs=pegs(space.blank))
         problems = space.loaded.checked(space.chosen)
         self.checks.show_problems(problems, len(CHECKS), space.unit)
         fill(self.table, [self._row(hole) for hole in space.blank.holes])
-        self.table.setVisible(bool(space.blank.holes))
+        fill(self.points, [self._point_row(peg) for peg in self._scene.pegs if peg.sets])
+        self._show_points(self._points_button.isChecked())
         stopped = any(p.severity is Severity.STOP for p in problems)
         self.print_button.setEnabled(not stopped)
         self.cut_button.setEnabled(not stopped)
@@ -156,9 +218,16 @@ class DrawPage(QWidget):
         spine = length(from_spine(space.blank, hole))
         return hole.mark, WORDS[hole.purpose].capitalize(), butt, spine, hole.drill.named(space.unit), takes, to_edge
 
+    def _point_row(self, peg: Peg) -> tuple[str, ...]:
+        unit = self._workspace.unit
+        along, up = (built(show(v, unit)) for v in peg.at)
+        return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, ", ".join(_PARAMETERS[path].label for path in peg.sets)
+
     def _hole_chosen(self) -> None:
         rows = self.table.selectionModel().selectedRows()
-        self._show(chosen=str(self.table.model().index(rows[0].row(), 0).data()) if rows else "")
+        mark = str(self.table.model().index(rows[0].row(), 0).data()) if rows else ""
+        self._show(chosen=mark, held=mark, tag="", stopped=False)
+        self.panel.holes.choose(mark)
 
     def _problem_picked(self, problem: Problem) -> None:
         self._show(ring=problem.at)
@@ -178,4 +247,5 @@ class DrawPage(QWidget):
             self.table.setColumnHidden(column, close)
         tall = height / look.text
         rows = 6 if tall > 760 else 3 if tall > 560 else 1
-        self.table.setFixedHeight(look.px(32) + min(max(self.table.rowCount(), 1), rows) * look.px(28))
+        for table in (self.table, self.points):
+            table.setFixedHeight(look.px(32) + min(max(table.rowCount(), 1), rows) * look.px(28))

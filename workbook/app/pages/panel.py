@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QLineEdit, QScrollArea, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
+from workbook.app.pages.hole_group import HoleGroup
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.group import Group
@@ -102,6 +103,8 @@ class Panel(QWidget):
         for unit in self._units:
             unit.setFixedWidth(look.px(44))
         self._groups = {name: Group(look, name, title) for name, title in TITLES.items()}
+        self.holes = HoleGroup(workspace)
+        self.holes.trouble.connect(self.trouble)
         self._rows: list[ParameterRow] = []
         self._none = label(look, "This outline came from a file.\nIts shape is fixed; the table shows its holes.", soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
@@ -131,6 +134,7 @@ class Panel(QWidget):
         for name, group in self._groups.items():
             group.head.toggled.connect(lambda is_open, name=name: self._opened(name))
             column.addWidget(group)
+        column.addWidget(self.holes)
         column.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
@@ -159,6 +163,7 @@ class Panel(QWidget):
     def _refused(self) -> None:
         """A change was not made: every field shows what stands."""
         self._thickness.let_go()
+        self.holes.form.let_go()
         for made in self._rows:
             if isinstance(made.field, ValueField):
                 made.field.let_go()
@@ -179,12 +184,13 @@ class Panel(QWidget):
         self._drawn.setVisible(not parametric)
         if not isinstance(template, Template):
             self._thickness.set_value(template.thickness, _THICKNESSES, unit)
-        for group in self._groups.values():
+        for group in (*self._groups.values(), self.holes):
             group.setVisible(parametric)
         if not isinstance(template, Template):
             return
         for made in self._rows:
             made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
+        self.holes.refresh()
         for name, group in self._groups.items():
             group.head.summarise(summary(template, name, unit))
 

@@ -24,6 +24,16 @@ def set_parameter(document: Document, template: str, path: str, value: Any) -> E
     return replacing(document, words, [replace(record, family=changed(record.family, path, value))])
 
 
+def reshape(document: Document, template: str, made: Template, what: str) -> Edit:
+    """A template of a family with several parameters or its holes changed at once; `what` in the maker's words."""
+    record = document.get(template, TemplateRecord)
+    if record.family is None:
+        raise EditError(f"{record.template.name} has no parameters")
+    kept = replace(made, name=record.family.name, revision=record.family.revision)
+    words = f"{record.family.name}: {what[:1].lower()}{what[1:]}"
+    return replacing(document, words, [replace(record, family=kept)])
+
+
 def set_thickness(document: Document, template: str, thickness: float) -> Edit:
     """The bar thickness of a template of either kind."""
     record = document.get(template, TemplateRecord)

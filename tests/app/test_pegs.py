@@ -1,0 +1,207 @@
+"""Pegs on the board by real mouse and keys: moved live, one step when let go, put back by Escape, stopped with the reason."""
+
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QApplication
+
+from workbook.formats.family import family_ids
+from workbook.template.model import Purpose
+from workbook.template.pegs import pegs
+from workbook.units import INCH
+
+
+@pytest.fixture
+def board(window):
+    window.resize(1440, 900)
+    window.draw.board.fit()
+    return window.draw.board
+
+
+def place(board, at):
+    origin, k = board._origin(), board._scale()
+    return QPoint(round(origin.x() + at[0] * k), round(origin.y() - at[1] * k))
+
+
+def peg(window, name):
+    return next(p for p in pegs(window.workspace.blank) if p.name == name)
+
+
+def mouse(board, kind, at, buttons):
+    button = Qt.MouseButton.LeftButton if kind is not QMouseEvent.Type.MouseMove else Qt.MouseButton.NoButton
+    spot = QPointF(at)
+    event = QMouseEvent(kind, spot, board.mapToGlobal(spot), button, buttons, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(board, event)
+
+
+def drag(board, start, end, *, let_go=True):
+    mouse(board, QMouseEvent.Type.MouseButtonPress, start, Qt.MouseButton.LeftButton)
+    for n in range(1, 6):
+        step = QPoint(start.x() + (end.x() - start.x()) * n // 5, start.y() + (end.y() - start.y()) * n // 5)
+        mouse(board, QMouseEvent.Type.MouseMove, step, Qt.MouseButton.LeftButton)
+    if let_go:
+        mouse(board, QMouseEvent.Type.MouseButtonRelease, end, Qt.MouseButton.NoButton)
+
+
+def test_the_point_dragged_changes_the_blade_in_one_step_and_undo_takes_it_back(window, board):
+    space, before = window.workspace, window.workspace.template("Petty")
+    start = place(board, peg(window, "point").at)
+    drag(board, start, start + QPoint(30, 0))
+    length = space.template("Petty").blade.length
+    assert length > before.blade.length + 5
+    assert length / (INCH / 64) == pytest.approx(round(length / (INCH / 64)))
+    (step,) = space.session.steps
+    assert step.edit.words.startswith("Petty: blade length 5 ")
+    assert window.draw.panel._rows[0].field._value == length
+    space.undo()
+    assert space.template("Petty") == before
+
+
+def test_while_it_goes_the_number_stands_beside_it_and_nothing_is_kept(qtbot, window, board):
+    space, before = window.workspace, window.workspace.template("Petty")
+    start = place(board, peg(window, "belly").at)
+    drag(board, start, start + QPoint(-25, 0), let_go=False)
+    assert window.draw._scene.tag.startswith("Edge straight 2")
+    assert space.template("Petty") != before
+    assert not space.session.steps
+    board.grab()
+    qtbot.keyClick(board, Qt.Key.Key_Escape)
+    assert space.template("Petty") == before
+    assert not space.session.steps
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
+    assert not space.session.steps
+
+
+def test_a_click_chooses_and_moves_nothing(window, board):
+    at = place(board, peg(window, "heel").at)
+    mouse(board, QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
+    mouse(board, QMouseEvent.Type.MouseMove, at + QPoint(1, 1), Qt.MouseButton.LeftButton)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, at, Qt.MouseButton.NoButton)
+    assert window.draw._scene.held == "heel"
+    assert window.draw._scene.lit == "ahead"
+    assert not window.workspace.session.steps
+
+
+def test_a_peg_stops_at_its_range_with_the_reason(window, board):
+    start = place(board, peg(window, "front").at)
+    drag(board, start, start + QPoint(0, 260), let_go=False)
+    assert window.draw._scene.stopped
+    assert "goes no further" in window.draw._scene.tag or "no more room" in window.draw._scene.tag
+    board.grab()
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
+    assert not [p for p in window.workspace.loaded.checked("Petty") if p.severity == "stop"]
+
+
+def test_arrow_keys_nudge_the_chosen_peg_by_the_increment_as_one_step(qtbot, window, board):
+    space = window.workspace
+    before = space.template("Petty").blade.length
+    board.setFocus()
+    qtbot.keyClick(board, Qt.Key.Key_H)
+    assert window.draw._scene.held == "point"
+    for _ in range(3):
+        qtbot.keyClick(board, Qt.Key.Key_Right)
+    qtbot.keyClick(board, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    assert space.template("Petty").blade.length == pytest.approx(before + 11 * INCH / 64)
+    assert len(space.session.steps) == 1
+    qtbot.keyClick(board, Qt.Key.Key_H)
+    assert window.draw._scene.held == "spine"
+    qtbot.keyClick(board, Qt.Key.Key_Escape)
+    assert window.draw._scene.held == ""
+    qtbot.keyClick(board, Qt.Key.Key_Left)  # the paper moves again
+    assert len(space.session.steps) == 1
+
+
+def test_a_hole_is_dragged_and_stands_alone_then(window, board):
+    space = window.workspace
+    hole = space.blank.holes[2]
+    start = place(board, hole.centre)
+    drag(board, start, start + QPoint(12, -9))
+    moved = space.blank.holes[2]
+    assert moved.centre[0] > hole.centre[0] + 1
+    assert len(space.template("Petty").holes) == len(space.blank.holes)
+    assert window.draw.table.rowCount() == len(space.blank.holes)
+    assert "from handle front" in space.session.steps[-1].edit.words
+    space.undo()
+    assert space.template("Petty").holes is None
+
+
+def test_what_is_under_the_pointer_is_said(window, board):
+    said = []
+    board.pointed.connect(said.append)
+    blade = window.workspace.blank.curves
+    places = {
+        peg(window, "point").at: "Point. Drag it",
+        window.workspace.blank.holes[0].centre: "B1: handle bolt",
+        ((blade.heel[0] + blade.point[0]) / 2 + 3, blade.heel[1] + 10): "Blade",
+        (-8.0, 6.0): "Tang, under the scales",
+        (0.0, 90.0): "",
+    }
+    for at, words in places.items():
+        mouse(board, QMouseEvent.Type.MouseMove, place(board, at), Qt.MouseButton.NoButton)
+        assert said[-1].startswith(words), (at, said[-1])
+        assert bool(said[-1]) == bool(words)
+
+
+def test_points_stand_in_a_table_that_chooses_them(window):
+    window.draw._points_button.click()
+    table = window.draw.points
+    assert table.isVisibleTo(window.draw)
+    assert table.item(0, 0).text() == "Point"
+    assert "Blade length" in table.item(0, 3).text()
+    table.selectRow(2)
+    assert window.draw._scene.held == window.draw._point_names()[2]
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_every_peg_of_every_family_can_be_dragged(window, board, name):
+    space = window.workspace
+    space.add_family(name)
+    board.fit()
+    for own in pegs(space.blank):
+        steps = len(space.session.steps)
+        start = place(board, peg(window, own.name).at)
+        if board.peg_at(QPointF(start)) != own.name:
+            continue  # another lies over it at this zoom
+        drag(board, start, start + QPoint(5, -4))
+        assert len(space.session.steps) - steps in (0, 1)
+        assert not [p for p in space.loaded.checked(space.chosen) if p.severity == "stop"]
+    board.grab()
+
+
+def typed(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def test_holes_are_added_changed_and_removed_in_the_panel(qtbot, window, board):
+    space, group = window.workspace, window.draw.panel.holes
+    assert group.head.accessibleDescription() == "2 bolts, 1 pin, 2 epoxy holes"
+    count = len(space.blank.holes)
+    group.add(Purpose.LANYARD)
+    assert [h.purpose for h in space.blank.holes].count(Purpose.LANYARD) == 1
+    assert window.draw._scene.chosen == "L1"
+    assert group.form.isVisibleTo(group)
+    typed(qtbot, group.form.field("behind"), "4")
+    assert next(h for h in space.blank.holes if h.mark == "L1").centre[0] == pytest.approx(-4 * INCH)
+    typed(qtbot, group.form.field("size"), "3/16")
+    typed(qtbot, group.form.field("above"), "-1/16")
+    hole = next(h for h in space.blank.holes if h.mark == "L1")
+    assert (hole.size, hole.centre[1]) == pytest.approx((3 / 16 * INCH, -INCH / 16))
+    assert space.session.steps[-1].edit.words == "Petty: hole L1: above the axis -1/16 in"
+    group.remove_button.click()
+    assert len(space.blank.holes) == count
+    assert not group.form.isVisibleTo(group)
+    while space.session.done:
+        space.undo()
+    assert space.template("Petty").holes is None
+
+
+def test_the_tang_is_lightened_in_one_step(window, board):
+    space = window.workspace
+    before = len(space.blank.holes)
+    window.draw.panel.holes.fill_button.click()
+    assert len(space.blank.holes) > before
+    assert space.session.steps[-1].edit.words == "Petty: lightening holes"
+    assert not [p for p in space.loaded.checked("Petty") if p.severity == "stop"]

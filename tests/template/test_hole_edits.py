@@ -1,0 +1,59 @@
+"""Holes one by one: what is changed changes, the others stay where they were."""
+
+import itertools
+
+import pytest
+
+from workbook.formats.family import family, family_ids
+from workbook.geometry.polygon import polygon
+from workbook.template.hole_edits import lightened, wishes_of, with_changed, with_hole, without_hole
+from workbook.template.model import Purpose
+from workbook.template.shape import loops, shape
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_holes_one_by_one_are_where_the_patterns_put_them(name, tools):
+    blank = shape(family(name), tools)
+    for made in (with_changed(blank, "none"), without_hole(blank, "none")):
+        assert [h.centre for h in shape(made, tools).holes] == [h.centre for h in blank.holes]
+
+
+def test_one_more_lies_in_the_widest_room_on_the_middle_line(tools):
+    blank = shape(family("petty"), tools)
+    more = shape(with_hole(blank, Purpose.PIN, 3.2), tools)
+    (new,) = [h for h in more.holes if h.centre not in {o.centre for o in blank.holes}]
+    others = [h.centre[0] for h in blank.holes]
+    assert len(more.holes) == len(blank.holes) + 1
+    assert min(abs(new.centre[0] - x) for x in others) > 4
+    assert -blank.template.handle.length < new.centre[0] < 0
+
+
+def test_one_less_and_one_changed(tools):
+    blank = shape(family("petty"), tools)
+    less = shape(without_hole(blank, "P1"), tools)
+    assert [h.mark for h in less.holes] == ["B1", "E1", "E2", "B2"]
+    changed = shape(with_changed(blank, "P1", purpose=Purpose.BOLT, size=6.0), tools)
+    assert [h.mark for h in changed.holes] == ["B1", "E1", "B2", "E2", "B3"]
+    moved = shape(with_changed(blank, "B1", x=blank.holes[-1].centre[0] - 3), tools)
+    assert moved.holes[-1].centre[0] == blank.holes[-1].centre[0] - 3
+
+
+@pytest.mark.parametrize("name", ["petty", "chefs", "drop-point-hunter", "santoku-type"])
+def test_lightening_holes_leave_the_web_and_take_steel_away(name, tools):
+    blank = shape(family(name), tools)
+    web = 3.2
+    light = shape(lightened(blank, 6.35, web), tools)
+    assert [w for w in wishes_of(light) if w.purpose is not Purpose.EPOXY] == [
+        w for w in wishes_of(blank) if w.purpose is not Purpose.EPOXY
+    ]
+    holes = sorted(light.holes, key=lambda h: h.centre[0])
+    for left, right in itertools.pairwise(holes):
+        assert right.centre[0] - left.centre[0] >= (left.size + right.size) / 2 + web - 1e-6
+
+    def steel(of):
+        outline, *inside = loops(of)
+        return polygon(outline).area - sum(polygon(loop).area for loop in inside)
+
+    bare = shape(lightened(blank, 200.0, web), tools)  # none that size has room
+    assert not [h for h in bare.holes if h.purpose is Purpose.EPOXY]
+    assert steel(light) < steel(bare)

@@ -1,0 +1,119 @@
+"""Every peg of every family: it goes where it is put, to the increment, within its range, and moves nothing else."""
+
+from math import hypot
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from workbook.formats.family import family, family_ids
+from workbook.formats.tables import drills
+from workbook.template.checks import check
+from workbook.template.handle import middle
+from workbook.template.pegs import moved, pegs
+from workbook.template.shape import shape
+from workbook.template.tools import Tools, drills_for
+from workbook.units import INCH
+
+TOOLS = Tools(drills=drills_for(drills(), "in"))
+STEP = INCH / 64
+
+
+def blank_of(name):
+    return shape(family(name), TOOLS)
+
+
+def peg(blank, name):
+    return next(p for p in pegs(blank) if p.name == name)
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_every_family_has_its_pegs_on_its_outline_and_they_go_where_they_are_put(name):
+    blank = blank_of(name)
+    names = [p.name for p in pegs(blank)]
+    assert len(names) == len(set(names))
+    assert {"point", "spine", "heel", "front", "palm", "butt"} <= set(names)
+    for own in pegs(blank):
+        for dx, dy in ((-2.0, 0.0), (2.0, 1.0), (0.0, -1.5)):
+            to = (own.at[0] + dx, own.at[1] + dy)
+            found = moved(blank, own.name, to, 0.05)
+            free = _free(own)
+            if not (dx * free[0] or dy * free[1]) or found.stopped or not own.sets:
+                continue
+            now = peg(shape(found.template, TOOLS), own.name)
+            stray = hypot((now.at[0] - to[0]) * free[0], (now.at[1] - to[1]) * free[1])
+            assert stray < 0.35, (own.name, dx, dy, now.at, to)
+
+
+def _free(own):
+    """Along which axes a peg moves."""
+    across = {"front", "butt height", "tang width", "bevel"}
+    along = {"spine", "ricasso", "choil", "notch", "tang end"}
+    return (0 if own.name in across else 1, 0 if own.name in along else 1)
+
+
+@given(name=st.sampled_from(family_ids()), which=st.integers(0, 40), dx=st.floats(-300, 300), dy=st.floats(-80, 80))
+def test_no_move_makes_a_template_that_is_out_of_range(name, which, dx, dy):
+    blank = blank_of(name)
+    own = pegs(blank)[which % len(pegs(blank))]
+    found = moved(blank, own.name, (own.at[0] + dx, own.at[1] + dy), STEP)
+    after = shape(found.template, TOOLS)
+    assert not [p for p in check(after, TOOLS) if "range" in p.what]
+    assert found.said or found.stopped
+
+
+def test_numbers_come_to_the_increment():
+    blank = blank_of("petty")
+    tip = peg(blank, "point").at
+    found = moved(blank, "point", (tip[0] + 3.3, tip[1]), STEP)
+    assert found.template.blade.length / STEP == pytest.approx(round(found.template.blade.length / STEP))
+    assert found.said[0] == ("Blade length", pytest.approx(found.template.blade.length))
+    start = peg(blank, "belly").at
+    begin = moved(blank, "belly", (start[0] + 1.1, start[1]), STEP).template
+    at = begin.blade.edge_straight * begin.blade.length
+    assert at / STEP == pytest.approx(round(at / STEP))
+
+
+def test_the_point_stays_when_the_heel_is_moved():
+    blank = blank_of("petty")
+    heel, tip = peg(blank, "heel").at, peg(blank, "point").at
+    after = shape(moved(blank, "heel", (heel[0], heel[1] - 6), STEP).template, TOOLS)
+    assert peg(after, "point").at == pytest.approx(tip)
+    assert peg(after, "heel").at[1] == pytest.approx(heel[1] - 6, abs=STEP)
+
+
+def test_a_peg_stops_where_its_range_ends_and_says_so():
+    blank = blank_of("petty")
+    far = moved(blank, "heel", (500.0, 0.0), STEP)
+    assert far.stopped
+    assert far.template == blank.template or far.template.heel.ahead <= 0.5 * blank.template.blade.length
+    low = moved(blank, "front", (0.0, -500.0), STEP)
+    assert low.stopped == "Height at front: it goes no further" or "room" in low.stopped
+
+
+def test_a_bevel_dragged_to_the_spine_is_full():
+    blank = blank_of("petty")
+    own = peg(blank, "bevel")
+    part = moved(blank, "bevel", (own.at[0], own.at[1] - 8), STEP).template
+    assert part.grind.height is not None
+    again = shape(part, TOOLS)
+    assert moved(again, "bevel", (own.at[0], own.at[1] + 20), STEP).template.grind.height is None
+
+
+def test_a_hole_snaps_to_the_middle_line_and_between_its_neighbours():
+    blank = blank_of("petty")
+    first, second, third = blank.holes[:3]
+    halfway = (first.centre[0] + third.centre[0]) / 2
+    found = moved(blank, second.mark, (halfway + 1.0, second.centre[1] + 0.8), STEP).template
+    hole = shape(found, TOOLS).holes[1]
+    assert hole.centre[0] == pytest.approx(halfway)
+    lines = (0.0, middle(found.handle, halfway))
+    assert min(abs(hole.centre[1] - line) for line in lines) < 1e-6
+    away = moved(blank, second.mark, (halfway + 5.0, second.centre[1] + 3.0), STEP).template.holes[1]
+    assert away.x / STEP == pytest.approx(round(away.x / STEP))
+    assert moved(blank, first.mark, (40.0, 0.0), STEP).template.holes[0].x < 0
+
+
+def test_there_is_no_peg_of_another_name():
+    with pytest.raises(KeyError):
+        moved(blank_of("petty"), "bolster", (0.0, 0.0), STEP)

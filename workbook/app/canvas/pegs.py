@@ -1,0 +1,76 @@
+"""Pegs on the board: small squares to take hold of, the words beside the chosen one, and what a place of the knife is called."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter
+
+from workbook.app.canvas.knife_view import Scene
+from workbook.app.canvas.painting import letter, text_width
+from workbook.app.look import Look
+from workbook.geometry.path import Point
+from workbook.geometry.polygon import edge_distance
+from workbook.template.blade import height_at
+from workbook.template.holes import WORDS
+from workbook.template.pegs import Peg
+from workbook.template.shape import Shape
+
+_NEAR = 1.5  # mm from a line within which it is what is pointed at
+_SIZE = 9.75  # points
+
+
+def paint_pegs(painter: QPainter, look: Look, scene: Scene, origin: QPointF, k: float) -> None:
+    """The pegs, `k` pixels to the mm; holes are their own pegs."""
+    holes = {hole.mark for hole in scene.blank.holes}
+    half = look.size("handle") / 2
+    for peg in scene.pegs:
+        at = QPointF(origin.x() + peg.at[0] * k, origin.y() - peg.at[1] * k)
+        held = peg.name == scene.held
+        if peg.name not in holes:
+            painter.setPen(look.pen("outline", "blue" if held else "ink"))
+            painter.setBrush(look.colour("blue" if held else "field"))
+            painter.drawRect(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
+        if held:
+            painter.setPen(look.pen("lit", "blue"))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(at.x() - half - 4, at.y() - half - 4, 2 * half + 8, 2 * half + 8))
+            if scene.tag:
+                _tag(painter, look, at, scene.tag, scene.stopped)
+
+
+def _tag(painter: QPainter, look: Look, at: QPointF, words: str, stopped: bool) -> None:
+    """Words beside a peg, above it, kept on the board."""
+    wide, tall = text_width(look, words, _SIZE, True) + look.px(16), look.px(26)
+    room = painter.viewport()
+    left = min(max(at.x() - wide / 2, 4.0), room.width() - wide - 4.0)
+    top = at.y() - tall - look.px(16)
+    top = top if top > 4 else at.y() + look.px(16)
+    tone = "stop" if stopped else "blue"
+    painter.setPen(look.pen("dimension", tone))
+    painter.setBrush(look.colour("stop_wash" if stopped else "field"))
+    painter.drawRoundedRect(QRectF(left, top, wide, tall), 4, 4)
+    letter(painter, look, QPointF(left + look.px(8), top + look.px(18)), words, _SIZE, bold=True, tone=tone)
+
+
+def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
+    """What a place of the knife is called: a peg, a hole, a line, a part; "" outside the steel."""
+    hole = next((h for h in blank.holes if h.mark == peg), None)
+    if hole is not None:
+        return f"{hole.mark}: {WORDS[hole.purpose]}. Drag it, or choose it and press the arrow keys."
+    own = next((p for p in pegs if p.name == peg), None)
+    if own is not None:
+        return f"{own.words[:1].upper()}{own.words[1:]}. Drag it, or choose it and press the arrow keys."
+    if blank.template is None or blank.curves is None:
+        return ""
+    x, y = at
+    if blank.curves.heel[0] < x < blank.curves.point[0]:
+        edge, spine = height_at(blank.curves.edge, x), height_at(blank.curves.spine, x)
+        if abs(y - edge) < _NEAR:
+            return "Cutting edge"
+        if abs(y - spine) < _NEAR:
+            return "Spine"
+        return "Blade" if edge < y < spine else ""
+    room = edge_distance(blank.outline, at)
+    if abs(room) < _NEAR:
+        return "Handle" if x < 0 else "Ricasso"
+    return "" if room < 0 else "Tang, under the scales" if x < 0 else "Ricasso"

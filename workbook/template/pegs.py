@@ -1,0 +1,296 @@
+"""The places of a template that can be taken hold of, and the template after one has been moved.
+
+A peg stands where a parameter shows: the point, the heel, where the belly begins. Moving it sets that parameter, to the maker's
+increment and within its range; where it would leave the range it stops, and says why. What a maker would expect to stay where
+it is stays: the point, when the heel is moved.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+
+from workbook.geometry.path import Point
+from workbook.template.blade import height_at
+from workbook.template.handle import butt, handle_back, handle_belly
+from workbook.template.heel import choil_and_notch
+from workbook.template.hole_edits import wishes_of
+from workbook.template.model import Bevel, HeelForm, TangForm, Template
+from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
+from workbook.template.shape import Shape
+
+_ON_LINE = 1.2  # mm from the middle line or the axis within which a hole snaps to it
+_EVEN = 1.5  # mm from the middle between its neighbours within which a hole snaps there
+_FULL = 0.3  # mm under the spine, as good as up to it
+_GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's height is taken hold of
+
+
+@dataclass(frozen=True, slots=True)
+class Peg:
+    """One place to take hold of. `sets`: the parameters it moves, the main one first; a hole's peg has its mark as name."""
+
+    name: str
+    words: str
+    at: Point
+    sets: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A template after a peg was moved: what is said at the pointer (words and a value in mm), and why it went no further."""
+
+    template: Template
+    said: tuple[tuple[str, float], ...]
+    stopped: str = ""
+
+
+@cache
+def _parameter(path: str) -> Parameter:
+    return next(p for p in PARAMETERS if p.path == path)
+
+
+def pegs(blank: Shape) -> tuple[Peg, ...]:
+    """All pegs of a parametric template, from the point back to the butt, then its holes; none of an outline from a file."""
+    template = blank.template
+    if template is None or blank.curves is None:
+        return ()
+    hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+    return (
+        *_of_blade(blank, template),
+        *_of_heel(blank, template),
+        *_of_handle(template),
+        *(_of_tang(template) if hidden else ()),
+        *(Peg(hole.mark, f"hole {hole.mark}", hole.centre) for hole in blank.holes),
+    )
+
+
+def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
+    assert blank.curves is not None
+    top, heel = t.handle.front / 2, blank.curves.heel
+    yield Peg("point", "point", blank.curves.point, ("blade.length", "point.drop"))
+    yield Peg(
+        "spine", "where the spine begins to fall", (t.blade.length * t.blade.spine_straight, top), ("blade.spine_straight",)
+    )
+    x = t.blade.length * t.blade.edge_straight
+    y = heel[1] + t.blade.edge_rise * t.blade.height
+    if x > heel[0] + 1.0:
+        yield Peg("belly", "where the belly begins", (x, y), ("blade.edge_straight", "blade.edge_rise"))
+    if t.grind.bevel is not Bevel.SCANDI:
+        at = heel[0] + _GRIND_AT * (blank.curves.point[0] - heel[0])
+        edge, spine = height_at(blank.curves.edge, at), height_at(blank.curves.spine, at)
+        height = spine - edge if t.grind.height is None else min(t.grind.height, spine - edge)
+        yield Peg("bevel", "bevel height, finished", (at, edge + height), ("grind.height",))
+
+
+def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
+    assert blank.curves is not None
+    heel = blank.curves.heel
+    yield Peg("heel", "heel", heel, ("heel.ahead", "blade.height"))
+    if t.heel.form is HeelForm.DROPPED and t.heel.ricasso > 0:
+        yield Peg("ricasso", "back of the ricasso", (heel[0] - t.heel.ricasso, heel[1]), ("heel.ricasso",))
+    wide = choil_and_notch(t, heel)
+    if wide > 0 and t.heel.choil > 0:
+        yield Peg("choil", "back of the finger choil", (heel[0] - wide, heel[1]), ("heel.choil",))
+    elif wide > 0:
+        yield Peg("notch", "back of the sharpening notch", (heel[0] - wide, heel[1]), ("heel.notch",))
+
+
+def _of_handle(t: Template) -> Iterator[Peg]:
+    handle = t.handle
+    back = handle_back(handle)
+    yield Peg("front", "handle front", (0.0, -handle.front / 2), ("handle.front",))
+    for name in ("waist", "palm", "neck"):
+        x = -getattr(handle, f"{name}_at") * handle.length
+        if x >= back[-1].end[0]:
+            y = height_at(back, x) - getattr(handle, name)
+            yield Peg(name, name, (x, y), (f"handle.{name}", f"handle.{name}_at"))
+    yield Peg("butt height", "height at the butt", handle_belly(handle)[0].start, ("handle.butt",))
+    yield Peg("butt", "butt", butt(handle)[0].end, ("handle.length", "handle.drop"))
+
+
+def _of_tang(t: Template) -> Iterator[Peg]:
+    tang = t.tang
+    yield Peg("tang end", "end of the tang", (-tang.length, 0.0), ("tang.length",))
+    yield Peg("tang width", "width of the tang", (-tang.shoulder_radius - 3.0, tang.width / 2), ("tang.width",))
+
+
+def moved(blank: Shape, name: str, to: Point, step: float) -> Moved:
+    """The template with a peg moved to a place, or as near as it goes. `step`: the maker's increment, mm. KeyError for no peg."""
+    template = blank.template
+    peg = next((own for own in pegs(blank) if own.name == name), None)
+    if template is None or peg is None:
+        raise KeyError(name)
+    if not peg.sets:
+        return _hole_moved(blank, template, name, to, step)
+    wished = _WISHES[name](blank, template, peg, to)
+    said: list[tuple[str, float]] = []
+    stopped, after = "", template
+    for path, value, of in wished:  # a value is `of` times a length: a share of it, or the length itself where it is 1
+        parameter = _parameter(path)
+        low, high = _limits(parameter, after)
+        snapped = round(value * of / step) * step / of
+        kept = min(max(snapped, low), high)
+        if not stopped and (abs(kept - snapped) > 1e-9 or (path == "grind.height" and kept >= high)):
+            stopped = f"{parameter.label}: it goes no further"
+        after = changed(after, path, _as_none(path, kept, after))
+        said.append((parameter.label, kept * of))
+    after = _kept_still(template, after, name)
+    wrong = _out_of_range(after) - _out_of_range(template)
+    return Moved(template, (), f"{min(wrong)} leaves no more room") if wrong else Moved(after, tuple(said), stopped)
+
+
+def _limits(parameter: Parameter, template: Template) -> tuple[float, float]:
+    """The parameter's range; a finger choil is no wider than the steel before the heel has room for (heel.py)."""
+    low, high = parameter.limits(template)
+    if parameter.path == "heel.choil":
+        room = template.heel.ricasso if template.heel.form is HeelForm.DROPPED else template.heel.ahead
+        high = min(high, 0.45 * room / 0.8)
+    return low, high
+
+
+def _as_none(path: str, value: float, template: Template) -> float | None:
+    """A bevel up to the spine has no height of its own."""
+    return None if path == "grind.height" and value >= template.blade.height - 1e-6 else value
+
+
+def _kept_still(before: Template, after: Template, name: str) -> Template:
+    """What is a share of a height that was changed stays where it was: the point, when the heel is moved."""
+    if name != "heel" or after.blade.height == before.blade.height:
+        return after
+    ratio = before.blade.height / after.blade.height
+    after = changed(after, "point.drop", after.point.drop * ratio)
+    return changed(after, "blade.edge_rise", after.blade.edge_rise * ratio)
+
+
+def _out_of_range(template: Template) -> set[str]:
+    """Labels of the parameters that are outside their ranges."""
+    found = set()
+    for parameter in PARAMETERS:
+        value = parameter.value(template)
+        if parameter.kind in (Kind.CHOICE, Kind.TEXT) or value is None or not parameter.applies(template):
+            continue
+        low, high = parameter.limits(template)
+        if not low - 1e-6 <= value <= high + 1e-6:
+            found.add(parameter.label)
+    return found
+
+
+_Wish = tuple[str, float, float]  # a parameter, the value wished for, and the length it is a share of (1: it is a length)
+
+
+def _point(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    drop = (t.handle.front / 2 - to[1]) / t.blade.height
+    return [("blade.length", to[0], 1.0), ("point.drop", drop, t.blade.height)]
+
+
+def _spine(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    return [("blade.spine_straight", to[0] / t.blade.length, t.blade.length)]
+
+
+def _belly(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    assert blank.curves is not None
+    rise = (to[1] - blank.curves.heel[1]) / t.blade.height
+    return [("blade.edge_straight", to[0] / t.blade.length, t.blade.length), ("blade.edge_rise", rise, t.blade.height)]
+
+
+def _bevel(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    assert blank.curves is not None
+    edge, spine = (height_at(curve, peg.at[0]) for curve in (blank.curves.edge, blank.curves.spine))
+    wished = to[1] - edge
+    return [("grind.height", t.blade.height if wished > spine - edge - _FULL else wished, 1.0)]
+
+
+def _heel(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    assert blank.curves is not None
+    at = min(max(to[0], 0.0), 0.5 * t.blade.length)
+    return [("heel.ahead", to[0], 1.0), ("blade.height", height_at(blank.curves.spine, at) - to[1], 1.0)]
+
+
+def _before_heel(path: str, part: float) -> Callable[[Shape, Template, Peg, Point], list[_Wish]]:
+    """What reaches back from the heel: `part` of its length is the parameter."""
+
+    def wish(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+        assert blank.curves is not None
+        return [(path, max(blank.curves.heel[0] - to[0], 0.0) * part, 1.0)]
+
+    return wish
+
+
+def _front(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    return [("handle.front", -2 * to[1], 1.0)]
+
+
+def _station(name: str) -> Callable[[Shape, Template, Peg, Point], list[_Wish]]:
+    """Waist, palm or neck: how far back, and the height there."""
+
+    def wish(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+        back = handle_back(t.handle)
+        at = min(max(to[0], back[-1].end[0]), 0.0)
+        height = height_at(back, at) - to[1]
+        return [(f"handle.{name}_at", -to[0] / t.handle.length, t.handle.length), (f"handle.{name}", height, 1.0)]
+
+    return wish
+
+
+def _butt_height(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    return [("handle.butt", t.handle.butt + peg.at[1] - to[1], 1.0)]
+
+
+def _butt(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    return [("handle.length", -to[0], 1.0), ("handle.drop", t.handle.drop + peg.at[1] - to[1], 1.0)]
+
+
+def _tang_end(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    return [("tang.length", -to[0], 1.0)]
+
+
+def _tang_width(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    return [("tang.width", 2 * to[1], 1.0)]
+
+
+_WISHES: dict[str, Callable[[Shape, Template, Peg, Point], list[_Wish]]] = {
+    "point": _point,
+    "spine": _spine,
+    "belly": _belly,
+    "bevel": _bevel,
+    "heel": _heel,
+    "ricasso": _before_heel("heel.ricasso", 1.0),
+    "choil": _before_heel("heel.choil", 1 / 1.6),  # as wide as 1.6 radii (heel.py)
+    "notch": _before_heel("heel.notch", 1.0),
+    "front": _front,
+    "waist": _station("waist"),
+    "palm": _station("palm"),
+    "neck": _station("neck"),
+    "butt height": _butt_height,
+    "butt": _butt,
+    "tang end": _tang_end,
+    "tang width": _tang_width,
+}
+
+
+def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: float) -> Moved:
+    """A hole moved along and across: it snaps to the middle between its neighbours, to the middle line, and to the axis."""
+    index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
+    others = [hole.centre[0] for i, hole in enumerate(blank.holes) if i != index]
+    x = _even(to[0], others, round(to[0] / step) * step)
+    x = min(max(x, -template.handle.length), -step)
+    y = _across(template, x, to[1], step)
+    wishes = list(wishes_of(blank))
+    wishes[index] = replace(wishes[index], x=x, y=y)
+    said = (("From handle front", -x), ("From axis", y))
+    return Moved(replace(template, holes=tuple(wishes)), said)
+
+
+def _even(x: float, others: list[float], snapped: float) -> float:
+    """Half-way between two neighbours, where it is as good as there."""
+    left, right = max((o for o in others if o < x), default=None), min((o for o in others if o > x), default=None)
+    if left is None or right is None or abs((left + right) / 2 - x) > _EVEN:
+        return snapped
+    return (left + right) / 2
+
+
+def _across(template: Template, x: float, y: float, step: float) -> float:
+    back, belly = handle_back(template.handle), handle_belly(template.handle)
+    within = max(x, back[-1].end[0])
+    middle = (height_at(back, within) + height_at(belly, within)) / 2
+    near = min((middle, 0.0), key=lambda line: abs(line - y))
+    return near if abs(near - y) < _ON_LINE else round(y / step) * step
