@@ -1,5 +1,7 @@
 """The program's own line icons, drawn in any colour at any size."""
 
+from functools import lru_cache
+
 from PySide6.QtCore import QByteArray, QRectF, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
 from PySide6.QtSvg import QSvgRenderer
@@ -9,8 +11,13 @@ from workbook.paths import resource
 
 
 def picture(name: str, size: int, colour: QColor, ratio: float = 2.0) -> QPixmap:
-    """An icon as a pixmap of so many logical pixels."""
-    source = resource("icons", f"{name}.svg").read_text(encoding="utf-8").replace("currentColor", colour.name())
+    """An icon as a pixmap of so many logical pixels; kept, since it is painted again and again."""
+    return _drawn(name, size, colour.name(), ratio)
+
+
+@lru_cache(maxsize=256)
+def _drawn(name: str, size: int, colour: str, ratio: float) -> QPixmap:
+    source = resource("icons", f"{name}.svg").read_text(encoding="utf-8").replace("currentColor", colour)
     pixmap = QPixmap(round(size * ratio), round(size * ratio))
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)

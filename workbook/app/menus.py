@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QInputDialog, QMenu, QMessageBox
 from workbook import __version__
 from workbook.app.pages.shelf import family_menu
 from workbook.tasks.work import recent, unsaved
+from workbook.template.model import GROUPS, Template
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
@@ -88,6 +89,13 @@ def show_dialog(window: Window, name: str) -> None:
         from workbook.app.widgets.finder import Finder
 
         Finder(window, space.look, window.menuBar()).show()
+    elif name in ("scaling", "sizes"):
+        from workbook.app.widgets.scaling import Scaling, Sizes
+
+        if isinstance(space.template(space.chosen), Template):
+            (Scaling if name == "scaling" else Sizes)(window, space).show()
+        else:
+            space.said.emit("An outline from a file has no parameters to scale.")
     else:
         from workbook.app.widgets.help import Help
 
@@ -149,6 +157,14 @@ def _rename(window: Window) -> None:
         space.rename(name)
 
 
+def _keep_revision(window: Window) -> None:
+    space = window.workspace
+    note, given = QInputDialog.getText(window, "Keep a revision", f"What is {space.chosen} like now? (may be left empty)")
+    if given:
+        number = space.keep_revision(space.chosen, "kept", note.strip()[:200])
+        space.said.emit(f"Revision {number} of {space.chosen} is kept.")
+
+
 def _knife(window: Window, menu: QMenu) -> None:
     families = family_menu(window, window.workspace)
     families.setTitle("&New from family")
@@ -157,6 +173,14 @@ def _knife(window: Window, menu: QMenu) -> None:
     _action(menu, "&Duplicate", window.workspace.duplicate)
     _action(menu, "Re&name…", partial(_rename, window))
     _action(menu, "Re&move", window.workspace.remove)
+    menu.addSeparator()
+    _action(menu, "&Scale…", partial(show_dialog, window, "scaling"))
+    _action(menu, "A family of si&zes…", partial(show_dialog, window, "sizes"))
+    back = menu.addMenu("As the &family has it")
+    for group, words in (("", "Everything"), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
+        _action(back, words, partial(window.workspace.reset, group))
+    menu.addSeparator()
+    _action(menu, "&Keep a revision…", partial(_keep_revision, window))
     menu.addSeparator()
     _action(menu, "&Print the template sheet…", window.print_template, Key.Print)
     _action(menu, "Save the &cut file…", window.save_cut_file)

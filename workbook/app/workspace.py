@@ -12,8 +12,8 @@ from PySide6.QtCore import QObject, Signal
 from workbook.app.look import Look
 from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.document import Edit
-from workbook.document.queries import job_of, number_of, numbered, template_named
-from workbook.document.records import SettingsRecord, TemplateRecord
+from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
+from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
@@ -22,6 +22,7 @@ from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
+from workbook.template.resizing import reset
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
 
@@ -151,10 +152,13 @@ class Workspace(QObject):
 
     def preview(self, template: Template) -> None:
         """Shows the chosen template as it would be; the document stays as it is until an edit makes it so."""
-        now = replace(template, name=self.chosen, revision=self.template(self.chosen).revision)
-        self.loaded = with_template(self.loaded, now)
+        self.loaded = with_template(self.loaded, self.as_chosen(template))
         self.revision += 1
         self.template_changed.emit(self.chosen)
+
+    def as_chosen(self, template: Template) -> Template:
+        """A template under the chosen one's name and revision."""
+        return replace(template, name=self.chosen, revision=self.template(self.chosen).revision)
 
     def set_thickness(self, thickness: float) -> None:
         """Changes the bar thickness of the chosen template, of whichever kind."""
@@ -233,12 +237,29 @@ class Workspace(QObject):
         if self.do(layouts.keep_layout(document, record, ids)):
             self.said.emit(f"{record.name} is kept.")
 
-    def keep_revision(self, name: str, why: str) -> int:
+    def reset(self, group: str = "") -> None:
+        """The chosen template, or one group of it, as its family has it."""
+        template = self.template(self.chosen)
+        if isinstance(template, Template):
+            record = template_named(self.session.document, self.chosen)
+            what = f"{group} as the family has it" if group else "as the family has it"
+            made = reset(template, family(template.family), group)
+            self.do(templates.reshape(self.session.document, record.id, made, what))
+
+    def take_back(self, revision: Revision) -> None:
+        """The template as it was in a revision."""
+        self.do(templates.take_back(self.session.document, revision.id))
+
+    def revisions(self) -> list[Revision]:
+        """The revisions kept of the chosen template, oldest first."""
+        return revisions_of(self.session.document, template_named(self.session.document, self.chosen).id)
+
+    def keep_revision(self, name: str, why: str, note: str = "") -> int:
         """Keeps a template as it is now, since it is printed or cut; its revision number."""
         record = template_named(self.session.document, name)
         if self.session.read_only:
             return number_of(self.session.document, record.id)
-        edit = templates.keep_revision(self.session.document, record.id, new_id(), now(), why)
+        edit = templates.keep_revision(self.session.document, record.id, new_id(), now(), why, note)
         self.do(edit)
         return number_of(self.session.document, record.id)
 

@@ -43,6 +43,7 @@ class Revision:
     number: int
     made: str  # ISO date and time
     why: str  # "template sheet", "cut file", "bar sheets"
+    note: str = ""  # the maker's own words
     family: Template | None = None
     drawn: DrawnTemplate | None = None
 

@@ -4,7 +4,7 @@ An arc is held by its bulge as in the DXF reference: the tangent of a quarter of
 counter-clockwise. A point is a plain pair (x, y) in mm.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import acos, atan, atan2, ceil, cos, hypot, pi, sin, sqrt, tan
@@ -202,16 +202,20 @@ class Placement:
     mirrored: bool = False
     scale: float = 1.0
 
+    def numbers(self) -> tuple[float, float, float, float]:
+        """The 2 x 2 part by rows, exact at half and quarter turns."""
+        c, s = (float(round(v)) if abs(v - round(v)) < 1e-15 else v for v in (cos(self.angle), sin(self.angle)))
+        flip, k = (-1.0 if self.mirrored else 1.0), self.scale
+        return k * c, k * (-s * flip), k * s, k * (c * flip)
+
     def matrix(self) -> Points:
-        """The 2 x 2 part, exact at half and quarter turns."""
-        c, s = (round(v) if abs(v - round(v)) < 1e-15 else v for v in (cos(self.angle), sin(self.angle)))
-        flip = -1.0 if self.mirrored else 1.0
-        return self.scale * np.array([[c, -s * flip], [s, c * flip]])
+        """The same as an array."""
+        return np.array(self.numbers()).reshape(2, 2)
 
     def point(self, p: Point) -> Point:
         """One point placed."""
-        m = self.matrix()
-        return float(self.x + m[0, 0] * p[0] + m[0, 1] * p[1]), float(self.y + m[1, 0] * p[0] + m[1, 1] * p[1])
+        a, b, c, d = self.numbers()
+        return self.x + a * p[0] + b * p[1], self.y + c * p[0] + d * p[1]
 
     def points(self, points: Points) -> Points:
         """Many points placed, shape (n, 2)."""
@@ -219,16 +223,23 @@ class Placement:
 
     def path(self, path: Path) -> Path:
         """A path placed, curves kept."""
-        return Path(tuple(self._segment(s) for s in path.segments), path.closed)
+        a, b, c, d = self.numbers()
+        x0, y0 = self.x, self.y
 
-    def _segment(self, segment: Segment) -> Segment:
-        match segment:
-            case Line(a, b):
-                return Line(self.point(a), self.point(b))
-            case Arc(a, b, bulge):
-                return Arc(self.point(a), self.point(b), -bulge if self.mirrored else bulge)
-            case Bezier(a, c1, c2, b):
-                return Bezier(self.point(a), self.point(c1), self.point(c2), self.point(b))
+        def at(p: Point) -> Point:
+            return x0 + a * p[0] + b * p[1], y0 + c * p[0] + d * p[1]
+
+        return Path(tuple(_placed(segment, at, self.mirrored) for segment in path.segments), path.closed)
+
+
+def _placed(segment: Segment, at: Callable[[Point], Point], mirrored: bool) -> Segment:
+    match segment:
+        case Line(a, b):
+            return Line(at(a), at(b))
+        case Arc(a, b, bulge):
+            return Arc(at(a), at(b), -bulge if mirrored else bulge)
+        case Bezier(a, c1, c2, b):
+            return Bezier(at(a), at(c1), at(c2), at(b))
 
 
 def quarter(start: Point, corner: Point, end: Point, fullness: float) -> Bezier:

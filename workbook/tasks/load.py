@@ -29,7 +29,7 @@ class LoadedJob:
 
     def checked(self, name: str) -> tuple[Problem, ...]:
         """The problems of one template, worst first."""
-        return _checked(self.shapes[name], self.tools)
+        return checked(self.shapes[name], self.tools)
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -38,7 +38,8 @@ class LoadedJob:
 
 
 @lru_cache(maxsize=64)
-def _checked(blank: Shape, tools: Tools) -> tuple[Problem, ...]:
+def checked(blank: Shape, tools: Tools) -> tuple[Problem, ...]:
+    """The problems of a blank, worst first; kept, since the same are asked for again and again."""
     return tuple(check(blank, tools))
 
 
@@ -80,6 +81,7 @@ def tools_for(job: Job) -> Tools:
     )
 
 
+@lru_cache(maxsize=64)
 def shape_for(template: AnyTemplate, tools: Tools) -> Shape:
     """The shape of a template of either kind."""
     return shape(template, tools) if isinstance(template, Template) else shape_of_drawn(template, tools)

@@ -15,7 +15,8 @@ from workbook.template.handle import butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
 from workbook.template.hole_edits import wishes_of
 from workbook.template.model import Bevel, HeelForm, TangForm, Template
-from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
+from workbook.template.parameters import PARAMETERS, Parameter, changed
+from workbook.template.resizing import out_of_range
 from workbook.template.shape import Shape
 
 _ON_LINE = 1.2  # mm from the middle line or the axis within which a hole snaps to it
@@ -134,7 +135,7 @@ def moved(blank: Shape, name: str, to: Point, step: float) -> Moved:
         after = changed(after, path, _as_none(path, kept, after))
         said.append((parameter.label, kept * of))
     after = _kept_still(template, after, name)
-    wrong = _out_of_range(after) - _out_of_range(template)
+    wrong = out_of_range(after) - out_of_range(template)
     return Moved(template, (), f"{min(wrong)} leaves no more room") if wrong else Moved(after, tuple(said), stopped)
 
 
@@ -159,19 +160,6 @@ def _kept_still(before: Template, after: Template, name: str) -> Template:
     ratio = before.blade.height / after.blade.height
     after = changed(after, "point.drop", after.point.drop * ratio)
     return changed(after, "blade.edge_rise", after.blade.edge_rise * ratio)
-
-
-def _out_of_range(template: Template) -> set[str]:
-    """Labels of the parameters that are outside their ranges."""
-    found = set()
-    for parameter in PARAMETERS:
-        value = parameter.value(template)
-        if parameter.kind in (Kind.CHOICE, Kind.TEXT) or value is None or not parameter.applies(template):
-            continue
-        low, high = parameter.limits(template)
-        if not low - 1e-6 <= value <= high + 1e-6:
-            found.add(parameter.label)
-    return found
 
 
 _Wish = tuple[str, float, float]  # a parameter, the value wished for, and the length it is a share of (1: it is a length)

@@ -176,7 +176,7 @@ def _lit_inside(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         ),
         "edge_straight": ((0.0, heel[1]), (template.blade.length * template.blade.edge_straight, heel[1])),
     }
-    if scene.lit not in spans:
+    if scene.lit not in spans or scene.tag:  # the words beside the peg say the same
         return ()
     (ax, ay), (bx, by) = spans[scene.lit]
     start, end = (ax * zoom, ay * zoom), (bx * zoom, by * zoom)

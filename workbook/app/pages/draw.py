@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.knife_view import Scene
@@ -14,11 +14,14 @@ from workbook.app.widgets.basics import Lettered, button, label, named, row, sur
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
+from workbook.document.actions.templates import differences_in_words
+from workbook.document.records import Revision
 from workbook.geometry.polygon import edge_distance
 from workbook.problems import Problem, Severity
+from workbook.tasks.load import shape_for
 from workbook.template.checks import CHECKS
 from workbook.template.holes import WORDS, Hole
-from workbook.template.model import Purpose
+from workbook.template.model import Purpose, Template
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg, pegs
 from workbook.template.shape import from_spine
@@ -91,8 +94,46 @@ class DrawPage(QWidget):
         self._true, self._fit = tool(look, "true-size", "True size"), tool(look, "fit", "Fit")
         self._rule = tool(look, "rule", "Rule", switch=True)
         self._shelf_button = tool(look, "shelf-button", "Shelf", "right", switch=False)
-        widgets = (self._shelf_button, label(look, "Side view", "strong"), self._fit, self._true, self._rule, None, self._zoom)
+        self._compare = tool(look, "compare", "Compare")
+        self._compare.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(self._compare)
+        menu.setFont(look.font("body"))
+        menu.aboutToShow.connect(lambda: self._fill_compare(menu))
+        self._compare.setMenu(menu)
+        tools = (self._fit, self._true, self._rule, self._compare)
+        widgets = (self._shelf_button, label(look, "Side view", "strong"), *tools, None, self._zoom)
         return surface("strip", row(*widgets), look.px(40))
+
+    def _fill_compare(self, menu: QMenu) -> None:
+        """The revisions kept of the chosen template, the last first; each over the drawing, or taken back."""
+        menu.clear()
+        revisions = self._workspace.revisions()
+        if not revisions:
+            menu.addAction("No revision is kept yet (menu Knife)").setEnabled(False)
+        for revision in reversed(revisions):
+            note = revision.note or revision.why
+            words = f"Revision {revision.number}, {revision.made[:10]}: {note}"
+            menu.addAction(f"Over this: {words}").triggered.connect(lambda checked=False, r=revision: self.compare(r))
+        if self._scene.ghost is not None:
+            menu.addAction("Nothing over this").triggered.connect(lambda checked=False: self.compare(None))
+        menu.addSeparator()
+        for revision in reversed(revisions):
+            words = f"Back to revision {revision.number}"
+            menu.addAction(words).triggered.connect(lambda checked=False, r=revision: self._workspace.take_back(r))
+
+    def compare(self, revision: Revision | None) -> None:
+        """A revision's outline over the drawing, and in words what has changed since; None: nothing over it."""
+        if revision is None:
+            self._show(ghost=None)
+            self._compare.setText("Compare")
+            return
+        was = revision.family or revision.drawn
+        assert was is not None
+        self._show(ghost=shape_for(was, self._workspace.loaded.tools).outline)
+        self._compare.setText(f"Over revision {revision.number}")
+        now = self._workspace.template(self._workspace.chosen)
+        if isinstance(was, Template) and isinstance(now, Template):
+            self.hint.emit(differences_in_words(was, now, self._workspace.unit))
 
     def _foot(self) -> QWidget:
         look = self._workspace.look
@@ -184,7 +225,8 @@ class DrawPage(QWidget):
 
     def _other_template(self) -> None:
         self.table.clearSelection()
-        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False)
+        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
+        self._compare.setText("Compare")
         self.refresh()
 
     def _show(self, **changes: object) -> None:
@@ -226,7 +268,7 @@ class DrawPage(QWidget):
     def _hole_chosen(self) -> None:
         rows = self.table.selectionModel().selectedRows()
         mark = str(self.table.model().index(rows[0].row(), 0).data()) if rows else ""
-        self._show(chosen=mark, held=mark, tag="", stopped=False)
+        self._show(chosen=mark, held=mark, tag="", stopped=False, lit="")
         self.panel.holes.choose(mark)
 
     def _problem_picked(self, problem: Problem) -> None:

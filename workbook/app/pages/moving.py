@@ -6,8 +6,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.problems import Severity
-from workbook.tasks.load import shape_for
-from workbook.template.checks import check
+from workbook.tasks.load import checked, with_template
 from workbook.template.model import Template
 from workbook.template.pegs import Moved, moved, pegs
 from workbook.template.shape import Shape
@@ -42,8 +41,9 @@ class Moving(QObject):
         if self._before is None:
             return
         found = moved(self._before, name, (x, y), self._step())
-        reason = found.stopped or self._refused(found.template)
-        if not self._refused(found.template):
+        refused = self._refused(found.template)
+        reason = found.stopped or refused
+        if not refused:
             self._last = found
             self._space.preview(found.template)
         words = in_words(found, self._space.unit)
@@ -52,10 +52,10 @@ class Moving(QObject):
     def _refused(self, template: Template) -> str:
         """Why a template cannot be: a stop that was not there before."""
         assert self._before is not None
-        tools = self._space.loaded.tools
-        had = {p.what for p in check(self._before, tools) if p.severity is Severity.STOP}
-        new = (p.what for p in check(shape_for(template, tools), tools) if p.severity is Severity.STOP and p.what not in had)
-        return next(new, "")
+        loaded = with_template(self._space.loaded, self._space.as_chosen(template))
+        had = {p.what for p in checked(self._before, loaded.tools) if p.severity is Severity.STOP}
+        now = loaded.checked(self._space.chosen)
+        return next((p.what for p in now if p.severity is Severity.STOP and p.what not in had), "")
 
     def let_go(self, name: str) -> None:
         """It is let go: one step of the history."""

@@ -1,6 +1,6 @@
 """The shelf: every template with its true thumbnail, all on one scale."""
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
@@ -12,6 +12,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.path import circle
 from workbook.units import built, show
 
+_LATER = 80  # ms
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -22,7 +23,11 @@ class _Names(QAbstractListModel):
         super().__init__()
         self._workspace = workspace
         workspace.templates_changed.connect(self._reset)
-        workspace.template_changed.connect(lambda name: self._touched())
+        self._later = QTimer(self)  # a drag changes the template many times a second: the thumbnail follows when it can
+        self._later.setSingleShot(True)
+        self._later.setInterval(_LATER)
+        self._later.timeout.connect(self._touched)
+        workspace.template_changed.connect(lambda name: self._later.start())
 
     def _reset(self) -> None:
         self.beginResetModel()

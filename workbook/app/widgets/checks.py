@@ -79,13 +79,18 @@ class ChecksStrip(QWidget):
         self.setObjectName("checks")
         self.setAccessibleName("Checks")
         self._look = look
+        self._shown: tuple[tuple[Problem, ...], int, Unit] | None = None
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(12, 0, 12, 0)
         self._row.setSpacing(18)
         self.setFixedHeight(look.px(34))
 
     def show_problems(self, problems: Sequence[Problem], checks: int, unit: Unit) -> None:
-        """The worst few, then how many checks hold."""
+        """The worst few, then how many checks hold; made anew only when they are others."""
+        shown = (tuple(problems), checks, unit)
+        if shown == self._shown:
+            return
+        self._shown = shown
         while (item := self._row.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:

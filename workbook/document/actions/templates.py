@@ -1,5 +1,6 @@
 """Templates: their parameters, the shelf, revisions."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from enum import StrEnum
 from typing import Any
@@ -10,9 +11,11 @@ from workbook.document.records import OrderLine, Revision, TemplateRecord
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind, changed
+from workbook.template.resizing import differences
 from workbook.units import Unit, show
 
 NewId = str
+_MOST_TOLD = 4  # changes said one by one
 
 
 def set_parameter(document: Document, template: str, path: str, value: Any) -> Edit:
@@ -34,6 +37,28 @@ def reshape(document: Document, template: str, made: Template, what: str) -> Edi
     return replacing(document, words, [replace(record, family=kept)])
 
 
+def add_sizes(document: Document, template: str, sizes: Sequence[Template], new: Sequence[NewId]) -> Edit:
+    """Several sizes of a template, put behind it on the shelf under names of their own."""
+    record = document.get(template, TemplateRecord)
+    taken, made = document, list[TemplateRecord]()
+    for n, (size, id_) in enumerate(zip(sizes, new, strict=True), 1):
+        named = replace(size, name=free_name(taken, size.name))
+        made.append(TemplateRecord(id=id_, place=record.place + n * 1e-3, family=named))
+        taken = taken.applied(replacing(taken, "", [made[-1]]))
+    return replacing(document, f"{len(made)} sizes of {record.template.name}", made)
+
+
+def take_back(document: Document, revision: str) -> Edit:
+    """A template as it was in one of its revisions."""
+    kept = document.get(revision, Revision)
+    record = document.get(kept.of, TemplateRecord)
+    words = f"{record.template.name}: as in revision {kept.number}"
+    if kept.family is not None and record.family is not None:
+        made = replace(kept.family, name=record.family.name, revision=record.family.revision)
+        return replacing(document, words, [replace(record, family=made)])
+    return replacing(document, words, [replace(record, family=kept.family, drawn=kept.drawn)])
+
+
 def set_thickness(document: Document, template: str, thickness: float) -> Edit:
     """The bar thickness of a template of either kind."""
     record = document.get(template, TemplateRecord)
@@ -42,6 +67,15 @@ def set_thickness(document: Document, template: str, thickness: float) -> Edit:
     unit = document.settings.unit
     words = f"{record.drawn.name}: bar thickness {show(thickness, unit)} {unit}"
     return replacing(document, words, [replace(record, drawn=replace(record.drawn, thickness=thickness))])
+
+
+def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
+    """What has changed from one to the other: "Since then: blade length 5 1/2 in (was 5 1/4)"."""
+    changes = differences(before, after)
+    told = [f"{described(p.path, now, unit)} (was {_shown(p.kind, was, unit)})" for p, was, now in changes[:_MOST_TOLD]]
+    more = f", and {len(changes) - _MOST_TOLD} more" if len(changes) > _MOST_TOLD else ""
+    holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else ["other holes"]
+    return f"Since then: {', '.join((*told, *holes)) or 'nothing'}{more}."
 
 
 def described(path: str, value: Any, unit: Unit) -> str:
@@ -101,11 +135,12 @@ def remove(document: Document, template: str) -> Edit:
     return replacing(document, f"{record.template.name} removed", [], [template, *lines, *kept])
 
 
-def keep_revision(document: Document, template: str, new: NewId, made: str, why: str) -> Edit:
-    """The template as it is now kept as a revision, unless the last one kept is the same."""
+def keep_revision(document: Document, template: str, new: NewId, made: str, why: str, note: str = "") -> Edit:
+    """The template as it is now kept as a revision, unless the last one kept is the same; that one takes the note."""
     record, number = document.get(template, TemplateRecord), number_of(document, template)
     words = f"revision {number} of {record.template.name}"
-    if any(revision.number == number for revision in revisions_of(document, template)):
-        return Edit(words, ())
-    kept = Revision(id=new, of=template, number=number, made=made, why=why, family=record.family, drawn=record.drawn)
+    same = next((revision for revision in revisions_of(document, template) if revision.number == number), None)
+    if same is not None:
+        return replacing(document, f"{words}: {note}", [replace(same, note=note)] if note and note != same.note else [])
+    kept = Revision(id=new, of=template, number=number, made=made, why=why, note=note, family=record.family, drawn=record.drawn)
     return replacing(document, words, [kept])

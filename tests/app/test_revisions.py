@@ -1,0 +1,120 @@
+"""Scaling, sizes, reset, revisions with notes compared and taken back: by dialog and menu, each one step."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QAbstractButton
+
+from workbook.app.menus import _keep_revision
+from workbook.app.widgets.scaling import Scaling, Sizes
+from workbook.formats.family import family
+from workbook.template.resizing import Part, length_of
+from workbook.units import INCH
+
+
+def typed(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def shown(qtbot, dialog):
+    dialog.show()  # it goes with the window
+    return dialog
+
+
+def test_the_knife_is_scaled_to_nine_inches_over_all_in_one_step(qtbot, window):
+    space = window.workspace
+    before = space.template("Petty")
+    dialog = shown(qtbot, Scaling(window, space))
+    typed(qtbot, dialog.form.field("length"), "9")
+    dialog.go.click()
+    after = space.template("Petty")
+    assert length_of(after, Part.WHOLE) == pytest.approx(9 * INCH)
+    assert after.blade.height / before.blade.height == pytest.approx(9 * INCH / length_of(before, Part.WHOLE))
+    assert space.session.steps[-1].edit.words == "Petty: whole knife scaled to 9 in"
+    space.undo()
+    assert space.template("Petty") == before
+
+
+def test_the_blade_grows_and_the_handle_stays(qtbot, window):
+    space = window.workspace
+    before = space.template("Petty")
+    dialog = shown(qtbot, Scaling(window, space))
+    dialog.form.field("part").activated.emit(1)
+    assert dialog.form.field("length")._value == before.blade.length
+    typed(qtbot, dialog.form.field("length"), "6")
+    dialog.form.field("heights").click()
+    dialog.go.click()
+    after = space.template("Petty")
+    assert (after.handle, after.blade.height) == (before.handle, before.blade.height)
+    assert after.blade.length == pytest.approx(6 * INCH)
+
+
+def test_what_cannot_be_is_said_and_the_dialog_stays(qtbot, window):
+    dialog = shown(qtbot, Scaling(window, window.workspace))
+    dialog.form.field("part").activated.emit(2)
+    typed(qtbot, dialog.form.field("length"), "15")
+    dialog.go.click()
+    assert "out of its range" in dialog._wrong.text()
+    assert dialog.isVisible()
+    assert not window.workspace.session.steps
+
+
+def test_three_blade_lengths_from_one_template(qtbot, window):
+    space = window.workspace
+    count = len(space.loaded.job.templates)
+    dialog = shown(qtbot, Sizes(window, space))
+    dialog.go.click()
+    assert "lengths are wanted" in dialog._wrong.text()
+    typed(qtbot, dialog.form.field("lengths"), "5, 6 1/2, 8")
+    dialog.go.click()
+    names = [t.name for t in space.loaded.job.templates]
+    assert names[1:4] == ["Petty 5 in", "Petty 6 1/2 in", "Petty 8 in"]
+    assert space.template("Petty 8 in").blade.length == pytest.approx(8 * INCH)
+    assert space.session.steps[-1].edit.words == "3 sizes of Petty"
+    space.undo()
+    assert len(space.loaded.job.templates) == count
+
+
+def test_a_group_or_all_goes_back_to_the_family(window):
+    space = window.workspace
+    space.edit("blade.length", 150.0)
+    space.edit("handle.palm", 30.0)
+    space.reset("blade")
+    own, base = space.template("Petty"), family("petty")
+    assert (own.blade, own.handle.palm) == (base.blade, 30.0)
+    space.reset()
+    assert space.template("Petty").handle == base.handle
+    assert space.template("Petty").name == "Petty"
+
+
+def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypatch):
+    space, draw = window.workspace, window.draw
+    monkeypatch.setattr("workbook.app.menus.QInputDialog.getText", lambda *a, **k: ("before the show", True))
+    _keep_revision(window)
+    (kept,) = space.revisions()
+    assert (kept.number, kept.note) == (1, "before the show")
+    was = space.blank.outline
+    space.edit("blade.length", 152.4)
+    draw.compare(kept)
+    assert draw._scene.ghost == was
+    assert "blade length 6 in (was 5 1/2 in)" in window._status.text()
+    draw.board.grab()
+    menu = draw._compare.menu()
+    draw._fill_compare(menu)
+    words = [action.text() for action in menu.actions() if action.text()]
+    assert words[0].startswith("Over this: Revision 1, ")
+    assert words[0].endswith("before the show")
+    assert words[1:] == ["Nothing over this", "Back to revision 1"]
+    next(action for action in menu.actions() if action.text() == "Back to revision 1").trigger()
+    assert space.template("Petty").blade.length == pytest.approx(5.5 * INCH)
+    assert space.session.steps[-1].edit.words == "Petty: as in revision 1"
+    draw.compare(None)
+    assert draw._scene.ghost is None
+
+
+def test_the_dialogs_have_one_main_button_and_names(qtbot, window):
+    for dialog in (Scaling(window, window.workspace), Sizes(window, window.workspace)):
+        shown(qtbot, dialog)
+        assert [b.accessibleName() for b in dialog.findChildren(QAbstractButton) if b.objectName() == "main"]

@@ -1,0 +1,66 @@
+"""A template scaled as a whole or in part; reset; what differs."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from workbook.formats.family import family, family_ids
+from workbook.geometry.polygon import polygon
+from workbook.template.parameters import changed
+from workbook.template.resizing import Part, differences, length_of, reset, scaled
+from workbook.template.shape import shape
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_a_whole_knife_scaled_is_similar(name, tools):
+    """Areas of similar figures are as the squares of their lengths; what tools decide (notch, guard, shoulder) stays its size."""
+    base = family(name)
+    large = scaled(base, Part.WHOLE, 1.06 * length_of(base, Part.WHOLE))
+    assert length_of(large, Part.WHOLE) == pytest.approx(1.06 * length_of(base, Part.WHOLE))
+    areas = [polygon(shape(t, tools).outline).area for t in (base, large)]
+    assert areas[1] / areas[0] == pytest.approx(1.06**2, rel=0.004)
+    assert large.blade.thickness == base.blade.thickness
+    holes = [shape(t, tools).holes for t in (base, large)]
+    assert [h.centre[0] * 1.06 for h in holes[0] if h.purpose != "epoxy"] == pytest.approx(
+        [h.centre[0] for h in holes[1] if h.purpose != "epoxy"], abs=0.05
+    )
+
+
+@given(name=st.sampled_from(family_ids()), factor=st.floats(0.7, 1.4), part=st.sampled_from(Part), heights=st.booleans())
+def test_a_part_scaled_has_the_length_asked_for_and_the_other_stays(name, factor, part, heights):
+    base = family(name)
+    try:
+        made = scaled(base, part, factor * length_of(base, part), heights=heights)
+    except ValueError as trouble:
+        assert "out of its range" in str(trouble)
+        return
+    assert length_of(made, part) == pytest.approx(factor * length_of(base, part))
+    if part is Part.BLADE:
+        assert (made.handle, made.holes, made.patterns) == (base.handle, base.holes, base.patterns)
+    if part is Part.HANDLE:
+        assert (made.blade, made.point, made.heel) == (base.blade, base.point, base.heel)
+    if not heights:
+        assert (made.blade.height, made.handle.palm) == (base.blade.height, base.handle.palm)
+    back = scaled(made, part, length_of(base, part), heights=heights)
+    assert back.blade.length == pytest.approx(base.blade.length)
+    assert back.handle.front == pytest.approx(base.handle.front)
+
+
+def test_what_goes_out_of_range_is_said():
+    with pytest.raises(ValueError, match="out of its range"):
+        scaled(family("petty"), Part.BLADE, 900.0)
+
+
+def test_reset_and_differences():
+    base = family("petty")
+    moved = replace(changed(changed(base, "blade.length", 150.0), "handle.palm", 30.0), name="Mine", holes=())
+    assert [(p.path, was, now) for p, was, now in differences(base, moved)] == [
+        ("blade.length", base.blade.length, 150.0),
+        ("handle.palm", base.handle.palm, 30.0),
+    ]
+    assert reset(moved, base, "blade").blade == base.blade
+    assert reset(moved, base, "blade").handle == moved.handle
+    assert reset(moved, base, "holes").holes is None
+    assert reset(moved, base) == replace(base, name="Mine")

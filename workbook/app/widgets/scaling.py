@@ -1,0 +1,145 @@
+"""Dialogs that make a template larger or smaller: to a length, or several sizes of it at once."""
+
+from dataclasses import replace
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+
+from workbook.app.widgets.basics import Lettered, button, row
+from workbook.app.widgets.form import ChoiceItem, Form, Item, LengthItem, LengthsItem, SwitchItem
+from workbook.app.workspace import Workspace
+from workbook.document.actions import templates
+from workbook.document.queries import template_named
+from workbook.tasks.work import new_id
+from workbook.template.model import Template
+from workbook.template.resizing import Part, length_of, scaled
+from workbook.units import show
+
+_LONGEST, _SHORTEST, _MOST = 700.0, 20.0, 12
+_PARTS = ((Part.WHOLE, "the whole knife"), (Part.BLADE, "the blade, same handle"), (Part.HANDLE, "the handle, same blade"))
+
+
+class _Sizing(QDialog):
+    """A form, a line for what is wrong, and one button."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace, title: str, items: tuple[Item, ...], does: str) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        look = workspace.look
+        self._space = workspace
+        template = workspace.template(workspace.chosen)
+        assert isinstance(template, Template)
+        self._template = template
+        self.form = Form(look, items, workspace.unit)
+        self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self.go = button(look, "go", does, main=True)
+        self.go.setAutoDefault(False)  # Return ends an entry, the button does the work
+        self.go.clicked.connect(self._go)
+        self.form.entered.connect(self._entered)
+        self.form.trouble.connect(self._say)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(12, 12, 12, 12)
+        column.addWidget(self.form)
+        column.addWidget(self._wrong)
+        column.addLayout(row(None, self.go, margins=(0, 0, 0, 0)))
+        self.setMinimumWidth(look.px(420))
+
+    def _say(self, why: str) -> None:
+        self._wrong.say(why, "stop")
+
+    def _entered(self, key: str, value: Any) -> None:
+        raise NotImplementedError
+
+    def _go(self) -> None:
+        raise NotImplementedError
+
+    def _made(self, part: Part, length: float, *, heights: bool) -> Template | None:
+        """The template scaled; says why it cannot be."""
+        try:
+            return scaled(self._template, part, length, heights=heights)
+        except ValueError as trouble:
+            self._say(f"{trouble}.")
+            return None
+
+
+class Scaling(_Sizing):
+    """One template to a length."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        items = (
+            ChoiceItem("part", "Scale", _PARTS),
+            LengthItem("length", "To a length of", _SHORTEST, _LONGEST),
+            SwitchItem("heights", "Heights in proportion"),
+        )
+        super().__init__(parent, workspace, "Scale the template", items, "Scale it")
+        self._part, self._length, self._heights = Part.WHOLE, length_of(self._template, Part.WHOLE), True
+        self._show()
+
+    def _show(self) -> None:
+        self.form.show_values({"part": self._part, "length": self._length, "heights": self._heights}, self._space.unit)
+
+    def _entered(self, key: str, value: Any) -> None:
+        if key == "part":
+            self._part, self._length = value, length_of(self._template, value)
+        elif key == "length":
+            self._length = value
+        else:
+            self._heights = value
+        self._show()
+
+    def _go(self) -> None:
+        made = self._made(self._part, self._length, heights=self._heights)
+        if made is None:
+            return
+        document, unit = self._space.session.document, self._space.unit
+        record = template_named(document, self._space.chosen)
+        words = f"{self._part} scaled to {show(self._length, unit)} {unit}"
+        if self._space.do(templates.reshape(document, record.id, made, words)):
+            self.close()
+
+
+class Sizes(_Sizing):
+    """Several blade lengths of one template."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        items = (
+            LengthsItem("lengths", "Blade lengths", _SHORTEST, 450.0),
+            SwitchItem("handle", "The handle grows with the blade"),
+            SwitchItem("heights", "Heights in proportion"),
+        )
+        super().__init__(parent, workspace, "A family of sizes", items, "Make them")
+        self._lengths: tuple[float, ...] = ()
+        self._with_handle, self._heights = False, True
+        self._show()
+
+    def _show(self) -> None:
+        values = {"lengths": self._lengths, "handle": self._with_handle, "heights": self._heights}
+        self.form.show_values(values, self._space.unit)
+
+    def _entered(self, key: str, value: Any) -> None:
+        if key == "lengths":
+            self._lengths = value
+        elif key == "handle":
+            self._with_handle = value
+        else:
+            self._heights = value
+        self._show()
+
+    def _go(self) -> None:
+        if not 1 <= len(self._lengths) <= _MOST:
+            self._say(f"One to {_MOST} lengths are wanted, as in 5, 6 1/2, 8")
+            return
+        made, unit = [], self._space.unit
+        for length in self._lengths:
+            ratio = length / self._template.blade.length
+            part = Part.WHOLE if self._with_handle else Part.BLADE
+            size = self._made(part, ratio * length_of(self._template, part), heights=self._heights)
+            if size is None:
+                return
+            made.append(replace(size, name=f"{self._template.name} {show(length, unit)} {unit}", revision=1))
+        document = self._space.session.document
+        record = template_named(document, self._space.chosen)
+        if self._space.do(templates.add_sizes(document, record.id, made, [new_id() for _ in made])):
+            self.close()

@@ -1,0 +1,95 @@
+"""A template made larger or smaller, back as its family has it, and what differs between two of them."""
+
+from dataclasses import replace
+from enum import StrEnum
+from typing import Any
+
+from workbook.template.model import HolePattern, Template
+from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
+
+
+class Part(StrEnum):
+    """What is scaled."""
+
+    WHOLE = "whole knife"
+    BLADE = "blade"
+    HANDLE = "handle"
+
+
+_ALONG = {"blade.length", "heel.ahead", "heel.ricasso", "handle.length", "tang.length"}
+_ACROSS_BLADE = {"blade.height", "heel.radius", "heel.choil", "grind.height"}
+_ACROSS_HANDLE = {f"handle.{key}" for key in ("front", "waist", "palm", "neck", "butt", "drop", "crown")}
+_ACROSS_HANDLE |= {"tang.width", "tang.end_width"}
+_OF_HANDLE = {"handle", "tang"}
+
+
+def length_of(template: Template, part: Part) -> float:
+    """How long a part is, mm."""
+    blade, handle = template.blade.length, template.handle.length
+    return {Part.WHOLE: blade + handle, Part.BLADE: blade, Part.HANDLE: handle}[part]
+
+
+def scaled(template: Template, part: Part, length: float, *, heights: bool = True) -> Template:
+    """The template with a part made so long, its heights in proportion if wished. Raises ValueError with what goes out of range.
+
+    What a tool or the steel decides stays: thicknesses, edges, files, the plunge's radius, drills, webs.
+    """
+    factor = length / length_of(template, part)
+    made = template
+    for parameter in PARAMETERS:
+        value = parameter.value(template)
+        if value is not None and _follows(parameter, part, heights):
+            made = changed(made, parameter.path, value * factor)
+    if part is not Part.BLADE:
+        made = _with_holes(made, factor, heights)
+    wrong = out_of_range(made) - out_of_range(template)
+    if wrong:
+        raise ValueError(f"{min(wrong)} would go out of its range")
+    return made
+
+
+def _follows(parameter: Parameter, part: Part, heights: bool) -> bool:
+    """Whether a parameter is scaled with a part."""
+    of_handle = parameter.group in _OF_HANDLE
+    if (part is Part.BLADE and of_handle) or (part is Part.HANDLE and not of_handle):
+        return False
+    return parameter.path in _ALONG or (heights and parameter.path in _ACROSS_BLADE | _ACROSS_HANDLE)
+
+
+def _with_holes(template: Template, factor: float, heights: bool) -> Template:
+    across = factor if heights else 1.0
+    patterns = tuple(_pattern(pattern, factor) for pattern in template.patterns)
+    holes = template.holes and tuple(replace(hole, x=hole.x * factor, y=hole.y * across) for hole in template.holes)
+    return replace(template, patterns=patterns, holes=holes)
+
+
+def _pattern(pattern: HolePattern, factor: float) -> HolePattern:
+    return replace(pattern, first=pattern.first * factor, last=pattern.last * factor)
+
+
+def out_of_range(template: Template) -> set[str]:
+    """Labels of the parameters that are outside their ranges."""
+    found = set()
+    for parameter in PARAMETERS:
+        value = parameter.value(template)
+        if parameter.kind in (Kind.CHOICE, Kind.TEXT) or value is None or not parameter.applies(template):
+            continue
+        low, high = parameter.limits(template)
+        if not low - 1e-6 <= value <= high + 1e-6:
+            found.add(parameter.label)
+    return found
+
+
+def reset(template: Template, family: Template, group: str = "") -> Template:
+    """The template as its family has it: all of it, or one group ("holes" is one too). Its name stays."""
+    if group == "holes":
+        return replace(template, patterns=family.patterns, holes=family.holes)
+    if group:
+        return replace(template, **{group: getattr(family, group)})
+    return replace(family, name=template.name, rolling=template.rolling, revision=template.revision)
+
+
+def differences(before: Template, after: Template) -> list[tuple[Parameter, Any, Any]]:
+    """The parameters that differ, with both values."""
+    both = ((p, p.value(before), p.value(after)) for p in PARAMETERS)
+    return [(p, was, now) for p, was, now in both if was != now]
