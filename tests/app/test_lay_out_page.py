@@ -3,12 +3,15 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QMenu
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import QApplication, QMenu
 
 from workbook.app.look import Look
+from workbook.document.actions import rack
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
+from workbook.shop.entry import bar_entry
 from workbook.tasks.keeping import spots_of
 from workbook.tasks.work import work_on
 
@@ -258,6 +261,32 @@ def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page):
     assert [wish.template for wish in window.workspace.loaded.job.make] == ["Petty", "Santoku type"]
     window.workspace.undo()  # one number changed twice is one step
     assert page.side.order.count("Paring", "O1").value() == 4
+
+
+def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qtbot, window, page):
+    bar = bar_entry("1095 5/64 x 2 x 36, 10.00, 3", "in")
+    window.workspace.do(rack.add_bar(window.workspace.session.document, bar, "new"))
+    box = page.side.order.count("Petty", "1095")
+    assert (box.value(), page.side.order.count("Petty", "52100").value()) == (0, 6)
+    box.setValue(2)
+    page.side.order.count("Petty", "52100").setValue(0)
+    assert ("Petty", "1095", 2) in [(m.template, m.steel, m.quantity) for m in window.workspace.loaded.job.make]
+    assert page.side.order.count("Petty", "52100").value() == 0
+    box = page.side.order.count("Petty", "1095")
+    box.clearFocus()
+    spot = QPointF(10, 10)
+    wheel = QWheelEvent(spot, box.mapToGlobal(spot), QPoint(), QPoint(0, 120), Qt.MouseButton.NoButton,
+                        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False)  # fmt: skip
+    QApplication.sendEvent(box, wheel)
+    assert box.value() == 2
+
+
+def test_with_nothing_to_lay_out_there_are_no_figures(qtbot, window, page):
+    for wish in list(window.workspace.loaded.job.make):
+        window.workspace.make(wish.template, wish.steel, 0)
+    assert page.side.figures["steel"][0].text() == "-"
+    assert "To be made" in page.side.words.text()
+    window.workspace.undo()
 
 
 def test_the_table_mirrors_the_bars(qtbot, page):

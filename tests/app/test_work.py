@@ -3,6 +3,7 @@
 import shutil
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,8 +15,11 @@ from workbook.app.calling import call, name_of
 from workbook.app.look import Look
 from workbook.app.widgets.history import History
 from workbook.app.workspace import Workspace
-from workbook.document.records import Revision
+from workbook.document.actions import rack, whole
+from workbook.document.records import MaterialRecord, Revision, Steps
 from workbook.paths import resource
+from workbook.sheets.printer import Printer
+from workbook.shop.materials import Material, MaterialKind
 from workbook.storage.file import read
 from workbook.storage.session import recover
 from workbook.storage.trouble import KeepingTrouble, StorageTrouble
@@ -302,6 +306,11 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     assert one.text() == show(138.0, "in")
     window.workspace.undo()
     assert length(window) == 138.0
+    told.clear()
+    window.workspace.go_to(0)  # of the history: said once, and it ends
+    assert len(told) == 1
+    assert not action(window, "undo").isEnabled()
+    assert "to look at only" in window.windowTitle()
     assert window.workspace.keep_revision("Petty", "template sheet") == 1
     asked(tmp_path / "mine.shopbook")
     assert window.filing.save()
@@ -309,6 +318,23 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     assert length(window) == 139.0
     assert window.workspace.session.path == tmp_path / "mine.shopbook"
     assert read(tmp_path / "shop.shopbook")[0].document.settings.name == window.workspace.session.document.settings.name
+
+
+def test_a_new_workbook_is_of_the_same_shop(window):
+    space = window.workspace
+    settings = replace(space.session.document.settings, paper="a4", printer=Printer(x=99.2), steps=Steps(mm=0.1))
+    space.do(whole.change_settings(space.session.document, settings, "settings"))
+    space.change_tools("wheels", "wheels", wheels=(50.0,))
+    space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m"))
+    bars = space.loaded.job.bars
+    window.filing.new()
+    now = space.session.document
+    assert (now.settings.name, now.settings.printer.x, now.settings.paper) == ("Untitled workbook", 99.2, "a4")
+    assert now.tools.owned.wheels == (50.0,)
+    assert [record.material.name for record in now.all(MaterialRecord)] == ["epoxy"]
+    assert space.loaded.job.bars == bars
+    assert len(space.loaded.job.templates) == 1
+    assert not space.session.steps
 
 
 def test_when_work_can_no_longer_be_kept_here_save_as_moves_it(window, tmp_path, asked, monkeypatch):

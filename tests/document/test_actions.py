@@ -80,6 +80,14 @@ def test_every_action_says_what_it_does_changes_something_and_can_be_taken_back(
         assert after.applied(edit.inverse).applied(edit).records == after.records
 
 
+def test_no_two_bars_have_one_name(document):
+    first, second = list(document.all(BarRecord))[:2]
+    after = document.applied(rack.change_bar(document, second.id, replace(second.bar, name=first.bar.name)))
+    assert after.get(second.id, BarRecord).bar.name == f"{first.bar.name} (2)"
+    same = document.applied(rack.change_bar(document, first.id, replace(first.bar, have=7)))
+    assert same.get(first.id, BarRecord).bar.name == first.bar.name
+
+
 def test_a_material_is_changed_and_taken_out(document):
     more = document.applied(rack.add_material(document, MAPLE, "m"))
     assert more.get("m", MaterialRecord).material.short

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from workbook.shop.entry import BAR_EXAMPLE, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
+from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
 from workbook.shop.job import Edges, PricePer
 from workbook.shop.materials import MaterialKind
 from workbook.units import INCH
@@ -13,12 +13,13 @@ from workbook.units import INCH
 @pytest.mark.parametrize(
     ("text", "unit", "steel", "sizes"),
     [
-        (BAR_EXAMPLE, "in", "52100", (3 / 32 * INCH, 2 * INCH, 36 * INCH)),
-        ("AISI 1084 1/8x1 1/2x48", "in", "AISI 1084", (INCH / 8, 1.5 * INCH, 48 * INCH)),
-        ("D2 1 1/4 x 3 x 12", "in", "D2", (1.25 * INCH, 3 * INCH, 12 * INCH)),
-        ("1.2842 2,5 × 50 × 1000", "mm", "1.2842", (2.5, 50.0, 1000.0)),
-        ("O1 3 mm x 2 in x 36 in", "in", "O1", (3.0, 2 * INCH, 36 * INCH)),
-        ("1075 5/64 x 2-1/2 x 36", "in", "1075", (5 / 64 * INCH, 2.5 * INCH, 36 * INCH)),
+        (BAR_EXAMPLES["in"], "in", "52100", (3 / 32 * INCH, 2 * INCH, 36 * INCH)),
+        (BAR_EXAMPLES["mm"], "mm", "1.2842", (2.5, 50.0, 1000.0)),
+        ("AISI 1084 1/8x1 1/2x48, 9.00", "in", "AISI 1084", (INCH / 8, 1.5 * INCH, 48 * INCH)),
+        ("D2 1 1/4 x 3 x 12, 80", "in", "D2", (1.25 * INCH, 3 * INCH, 12 * INCH)),
+        ("1.2842 2,5 × 50 × 1000, 20", "mm", "1.2842", (2.5, 50.0, 1000.0)),
+        ("O1 3 mm x 2 in x 36 in, 20", "in", "O1", (3.0, 2 * INCH, 36 * INCH)),
+        ("1075 5/64 x 2-1/2 x 36, 20", "in", "1075", (5 / 64 * INCH, 2.5 * INCH, 36 * INCH)),
     ],
 )
 def test_steel_and_sizes(text, unit, steel, sizes):
@@ -28,13 +29,18 @@ def test_steel_and_sizes(text, unit, steel, sizes):
 
 
 def test_price_count_and_words():
-    bar = bar_entry(BAR_EXAMPLE, "in")
+    bar = bar_entry(BAR_EXAMPLES["in"], "in")
     assert (bar.name, bar.price, bar.per, bar.have, bar.buy) == ("52100 3/32 x 2 x 36", Decimal("31.00"), PricePer.BAR, 2, False)
     bar = bar_entry("O1 1/8 x 2 x 36; $4.20/ft; sawn; buy; 3", "in")
     assert (bar.price, bar.per, bar.edges, bar.have, bar.buy) == (Decimal("4.20"), PricePer.FOOT, Edges.SAWN, 3, True)
     bar = bar_entry("O1 1/8 x 2 x 11 5/8, 7, 1, offcut", "in")
     assert (bar.offcut, bar.have, bar.length) == (True, 1, pytest.approx(11.625 * INCH))
-    assert bar_entry("O1 1/8 x 2 x 36", "in").buy
+    assert bar_entry("O1 1/8 x 2 x 36, 4", "in").buy
+    offcut = bar_entry("52100 3/32 x 2 1/2 x 12, offcut", "in")
+    assert (offcut.have, offcut.buy, offcut.offcut) == (1, False, True)
+    offcut = bar_entry("52100 3/32 x 2 1/2 x 12, 3, offcut", "in")
+    assert (offcut.have, offcut.price) == (3, 0)
+    assert bar_entry("1.2842 2.5 x 50 x 1000, 31,50, 2", "mm").price == Decimal("31.50")
 
 
 @pytest.mark.parametrize(
@@ -43,10 +49,13 @@ def test_price_count_and_words():
         ("", "three sizes are wanted"),
         ("52100 3/32 x 2", "three sizes are wanted"),
         ("3/32 x 2 x 36", "The steel is missing"),
-        ("52100 thick x 2 x 36", "three sizes are wanted|is not a thickness"),
-        ("52100 3/0 x 2 x 36", "is not a thickness"),
+        ("52100 thick x 2 x 36", "is no thickness"),
+        ("52100 3/0 x 2 x 36", "is no thickness"),
         ("52100 3/32 x 2 x 36 miles", "is not a length"),
         ("52100 3/32 x 200 x 36", "is no width of a bar"),
+        ("52100 3/32 x 2 x 36", "Add its price, or how many"),
+        ("52100 3/32 x 2 x 36,31", "a space behind each comma"),
+        ("52100 3/32 x 2 x 36, -3", "is not a price"),
         ("52100 3/32 x 2 x 36, a lot", "is not a price"),
         ("52100 3/32 x 2 x 36, 3.00/stone", "not /stone"),
         ("52100 3/32 x 2 x 36, 3.00, 2, 5", "is not understood"),
@@ -70,6 +79,19 @@ def test_materials():
     made = material_entry("epoxy, 12.50, kit, adhesive")
     assert (made.kind, made.per, made.price, made.have) == (MaterialKind.ADHESIVE, "kit", Decimal("12.50"), 0.0)
     assert material_entry("belts").per == "piece"
-    for text, why in (("", "A name is wanted"), ("a, b, c", "is not understood"), ("a, 1, 2, 3", "Two numbers")):
+    made = material_entry("stock bolts,bolt,pair,3.50, 10")
+    assert (made.name, made.kind, made.per, made.price, made.have) == (
+        "stock bolts",
+        MaterialKind.BOLT,
+        "pair",
+        Decimal("3.50"),
+        10,
+    )
+    for text, why in (
+        ("", "A name is wanted"),
+        ("a, b, c", "is not understood"),
+        ("bolts,bolt,pair,3.50,10", "space behind"),
+        ("a, 1, 2, 3", "Two numbers"),
+    ):
         with pytest.raises(EntryError, match=why):
             material_entry(text)

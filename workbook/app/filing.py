@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,7 +16,7 @@ from workbook.storage.session import Session, recover
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.storage.viewing import look_at
 from workbook.tasks.load import is_outline, load_job, read_outline
-from workbook.tasks.work import is_workbook, remember, saved_as, stamp, work_at, work_on, work_on_copy
+from workbook.tasks.work import is_workbook, remember, saved_as, stamp, work_afresh, work_at, work_on, work_on_copy
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
@@ -156,9 +155,8 @@ class Filing(QObject):
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
-        job = self._window.workspace.loaded.job
-        fresh = replace(job, name="Untitled workbook", templates=job.templates[:1], make=())
-        self._take("A new workbook cannot be begun", lambda: work_on(fresh))
+        document = self._session.document
+        self._take("A new workbook cannot be begun", lambda: work_afresh(document))
 
     def _take(self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = ()) -> None:
         """Takes on other work; `ways` are offered when it is open in another window."""
@@ -199,16 +197,18 @@ class Filing(QObject):
             outline = read_outline(path, unit)
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
-                self._ask_unit(path)
+                self._ask_unit(path, f"{path.name} does not say which unit it is in")
+            elif unit is not None and any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
+                self._ask_unit(path, f"In {unit} {path.name} {trouble.mistakes[0].what.rstrip('.')}")
             else:
                 self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
             return
-        self._window.workspace.add_outline(outline, path.stem[:60])
         self._window.show_page("draw")
+        self._window.workspace.add_outline(outline, path.stem[:60])
         self._window.say_found(path.name, outline.remarks)
 
-    def _ask_unit(self, path: Path) -> None:
-        words = f"{path.name} does not say which unit it is in. One unit of it is one:"
+    def _ask_unit(self, path: Path, why: str) -> None:
+        words = f"{why}. One unit of it is one:"
         unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if given:
             self.bring_in_outline(path, unit)

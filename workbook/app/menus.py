@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QInputDialog, QMenu, QMessageBox
+from PySide6.QtWidgets import QDialog, QInputDialog, QMenu, QMessageBox
 
 from workbook import __version__
 from workbook.app.pages.shelf import family_menu
@@ -17,6 +17,7 @@ from workbook.template.model import GROUPS, Template
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
+    from workbook.app.workspace import Workspace
 
 Key = QKeySequence.StandardKey
 
@@ -75,8 +76,19 @@ def _edit(window: Window, menu: QMenu) -> None:
 
 
 def show_dialog(window: Window, name: str) -> None:
-    """Opens a dialog beside the window; they are imported when first asked for."""
-    space = window.workspace
+    """Opens a dialog beside the window, or shows the one that is open; they are imported when first asked for."""
+    there = next((d for d in window.findChildren(QDialog) if d.property("dialog") == name and d.isVisible()), None)
+    if there is not None:
+        there.raise_()
+        there.activateWindow()
+        return
+    _open_dialog(window, window.workspace, name)
+    for made in window.findChildren(QDialog):
+        if made.property("dialog") is None:
+            made.setProperty("dialog", name)
+
+
+def _open_dialog(window: Window, space: Workspace, name: str) -> None:
     if name == "history":
         from workbook.app.widgets.history import History
 
@@ -110,7 +122,7 @@ def show_history(window: Window) -> tuple[QAction, QAction]:
     for name, word, step in (("undo", "&Undo", done - 1), ("redo", "&Redo", done)):
         action = window.menuBar().findChild(QAction, name)
         assert action is not None
-        there = 0 <= step < len(steps)
+        there = 0 <= step < len(steps) and not session.read_only
         action.setText(f"{word}: {steps[step].edit.words}".replace("&", "&&").replace("&&", "&", 1) if there else word)
         action.setEnabled(there)
         found.append(action)
@@ -122,11 +134,12 @@ def _close(window: Window) -> None:
 
 
 def _view(window: Window, menu: QMenu) -> None:
+    _action(menu, "&Draw", lambda: window.show_page("draw"))
     _action(menu, "&Fit", window.draw.board.fit, QKeySequence("Ctrl+0"))
     _action(menu, "&True size", window.draw.board.true_size)
     menu.addSeparator()
     units = (("Inch first", "in"), ("Millimetres first", "mm"))
-    _choices(menu, units, window.workspace.unit, window.workspace.use_unit)
+    _choices(menu, units, window.workspace.unit, window.workspace.choose_unit)
     menu.addSeparator()
     look = window.workspace.look
     _choices(

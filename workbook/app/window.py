@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, QUrl
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import QAction, QCloseEvent, QDesktopServices, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
@@ -227,6 +227,10 @@ class Window(QMainWindow):
         self._make_room()
 
     def _unit_changed(self) -> None:
+        for words, unit in (("Inch first", "in"), ("Millimetres first", "mm")):
+            for action in self.menuBar().findChildren(QAction):
+                if action.text() == words:
+                    action.setChecked(unit == self.workspace.unit)
         self._unit_word.setText("Inch first, mm beside" if self.workspace.unit == "in" else "mm first, inch beside")
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -279,7 +283,9 @@ class Window(QMainWindow):
     def _say_name(self) -> None:
         name = self.workspace.session.document.settings.name
         self._name.setText(name)
-        self.setWindowTitle(f"{name} - Maker's Workbook")
+        path = self.workspace.session.path
+        only = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
+        self.setWindowTitle(f"{name} - {only}Maker's Workbook")
 
     def _end_search(self) -> None:
         if self._bars_page is not None:
@@ -288,6 +294,7 @@ class Window(QMainWindow):
     def work_on(self, session: Session) -> None:
         """Shows other work."""
         self.workspace.work_on(session)
+        self._say_name()
         if self._ear is not None:
             self._ear.listen(session.file)
         fill_menus(self)

@@ -95,21 +95,24 @@ class Workspace(QObject):
 
     def go_to(self, done: int) -> None:
         """Undoes or does again until so many steps of the history are done."""
-        while self.session.done > done:
-            self.undo()
-        while self.session.done < min(done, len(self.session.steps)):
-            self.redo()
+        while self.session.done > done and self._step(self.session.undo, "Undone"):
+            pass
+        while self.session.done < min(done, len(self.session.steps)) and self._step(self.session.redo, "Done again"):
+            pass
 
-    def _step(self, move: Callable[[], Edit | None], word: str) -> None:
+    def _step(self, move: Callable[[], Edit | None], word: str) -> bool:
+        """Whether a step was taken."""
         self._last = ("", 0.0)
         try:
             edit = move()
         except StorageTrouble as trouble:
             self.trouble.emit("The change could not be kept", trouble)
-            return
-        if edit is not None:
-            self._follow(edit)
-            self.said.emit(f"{word}: {edit.words}.")
+            return False
+        if edit is None:
+            return False
+        self._follow(edit)
+        self.said.emit(f"{word}: {edit.words}.")
+        return True
 
     def _follow(self, edit: Edit) -> None:
         """Brings what follows from the document up to date, and tells those who show it."""
@@ -278,6 +281,16 @@ class Workspace(QObject):
         other = Workspace(self.session, look)
         other.unit, other.chosen, other.revision = self.unit, self.chosen, self.revision
         return other
+
+    def choose_unit(self, unit: Unit) -> None:
+        """Lengths in another unit first, from now on; of a workbook that is only looked at, for now."""
+        if self.session.read_only:
+            self.use_unit(unit)
+        elif unit != self.session.document.settings.unit:
+            words = "inches first" if unit == "in" else "millimetres first"
+            self.change_settings("unit", words, unit=unit)
+        elif unit != self.unit:
+            self.use_unit(unit)
 
     def use_unit(self, unit: Unit) -> None:
         """Shows lengths in another unit first."""

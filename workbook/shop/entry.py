@@ -9,12 +9,13 @@ from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING
 from workbook.units import LengthError, Unit, as_fraction, parse_length
 
-BAR_EXAMPLE = "52100 3/32 x 2 x 36, 31.00, 2"
+BAR_EXAMPLES: dict[Unit, str] = {"in": "52100 3/32 x 2 x 36, 31.00, 2", "mm": "1.2842 2.5 x 50 x 1000, 31.00, 2"}
 MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"
 _LIMITS = {"thickness": (0.2, 60.0), "width": (3.0, 1500.0), "length": (10.0, 10_000.0)}  # mm
 _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
-_PARTS = re.compile(r"[,;]\s+|;")
-_PRICE = re.compile(r"\W?(\d+(?:[.,]\d{1,2})?)\s*(?:/\s*(\w+))?")
+_PARTS = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
+_PRICE = re.compile(r"[$€£¥]?\s*(\d+(?:[.,]\d{1,2})?)\s*(?:/\s*(\w+))?")
+_UNITS: dict[Unit, str] = {"in": "inches", "mm": "mm"}
 _MOST_WORDS = 3  # a thickness may be written in: "1 1/4 in"
 
 
@@ -31,11 +32,15 @@ def bar_entry(text: str, unit: Unit) -> Bar:
     head, *rest = [part.strip() for part in _PARTS.split(text.strip()) if part.strip()] or [""]
     sizes = _TIMES.split(head)
     if len(sizes) != 3:
-        raise EntryError(f"Steel and three sizes are wanted, as in: {BAR_EXAMPLE}")
+        raise EntryError(f"Steel and three sizes are wanted, as in: {BAR_EXAMPLES[unit]}")
+    if (unit == "in" and "," in head) or "," in sizes[2]:
+        raise EntryError(f"Put a space behind each comma, as in: {BAR_EXAMPLES[unit]}")
     steel, thickness = _steel_and_thickness(sizes[0], unit)
     width, length = _size(sizes[1], "width", unit), _size(sizes[2], "length", unit)
     values = _after(rest)
-    have = values.pop("have", 0)
+    have = values.pop("have", 1 if values.get("offcut") else 0)
+    if not have and "price" not in values:
+        raise EntryError("Add its price, or how many are on the rack: a bar that is to be bought is not free")
     shown = (as_fraction(v) if unit == "in" else f"{v:.6g}" for v in (thickness, width, length))
     return Bar(
         name=f"{steel} {' x '.join(shown)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
@@ -55,8 +60,9 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
         if low <= thickness <= high:
             return " ".join(words[:-count]), thickness
     if len(words) == 1:
-        raise EntryError(f"The steel is missing, or the thickness; as in: {BAR_EXAMPLE}")
-    raise EntryError(f"“{words[-1] if words else ''}” is not a thickness; it is written as in: {BAR_EXAMPLE}")
+        raise EntryError(f"The steel is missing, or the thickness; as in: {BAR_EXAMPLES[unit]}")
+    last = words[-1] if words else ""
+    raise EntryError(f"“{last}” is no thickness of a bar in {_UNITS[unit]}; it is written as in: {BAR_EXAMPLES[unit]}")
 
 
 def _size(text: str, what: str, unit: Unit) -> float:
@@ -71,8 +77,13 @@ def _size(text: str, what: str, unit: Unit) -> float:
 
 
 def _after(parts: list[str]) -> dict[str, Any]:
-    """What stands behind the sizes: the first amount is the price, the next whole number how many."""
+    """What stands behind the sizes: the first amount is the price, the next whole number how many; of an offcut that has one
+    whole number only, that is how many.
+    """
     found: dict[str, Any] = {}
+    numbers = [part for part in parts if _PRICE.fullmatch(part)]
+    if any(part.casefold() == "offcut" for part in parts) and len(numbers) == 1 and numbers[0].isdecimal():
+        found["price"], found["per"] = NOTHING, PricePer.BAR
     for part in parts:
         word = part.casefold()
         if word in ("offcut", "buy"):
@@ -117,12 +128,12 @@ def material_entry(text: str) -> Material:
     for part in rest:
         if part.casefold() in tuple(MaterialKind):
             kind = MaterialKind(part.casefold())
-        elif found := re.fullmatch(r"\W?(\d+(?:[.,]\d+)?)", part):
+        elif found := re.fullmatch(r"[$€£¥]?\s*(\d+(?:[.,]\d+)?)", part):
             numbers.append(_amount(found[1]))
         elif not per:
             per = part
         else:
-            raise EntryError(f"“{part}” is not understood; as in: {MATERIAL_EXAMPLE}")
+            raise EntryError(f"“{part}” is not understood; a space behind each comma, as in: {MATERIAL_EXAMPLE}")
     if len(numbers) > 2:
         raise EntryError("Two numbers are wanted: the price, and how many there are")
     price = numbers[0] if numbers else NOTHING

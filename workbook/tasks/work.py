@@ -5,7 +5,7 @@ import json
 import uuid
 from pathlib import Path
 
-from workbook.document.actions.whole import bring_in
+from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
 from workbook.paths import data_folder
 from workbook.shop.job import Job
@@ -42,6 +42,11 @@ def sessions_folder() -> Path:
 def work_on(job: Job) -> Session:
     """New work on a job's templates, bars and order; it has no file yet, and nothing to undo."""
     return begin(sessions_folder(), Body(Document().applied(bring_in(Document(), job, new_id))))
+
+
+def work_afresh(document: Document) -> Session:
+    """New work in the same shop: its settings, tools, bars and materials, and one template."""
+    return begin(sessions_folder(), Body(fresh(document, "Untitled workbook")))
 
 
 def work_at(path: Path) -> Session:

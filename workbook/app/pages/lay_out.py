@@ -121,6 +121,7 @@ class LayOutPage(QWidget):
             self._loaded, self._nesting, self._revision = other._loaded, other._nesting, other._revision
             self._seed, self._least, self._kept, self.laid = other._seed, other._least, other._kept, other.laid
             self.side.show_left_out(other.side.left_out.text().splitlines())
+            self._table_button.setChecked(other._table_button.isChecked())
             self._show()
 
     def _out_of_date(self) -> None:
@@ -148,7 +149,11 @@ class LayOutPage(QWidget):
         if self._nesting is None:
             self.search.stop()
             self.bars.show_plans((), (), self._workspace.unit)
-            self._failed("Nothing can be laid out.")
+            self.blanks.show_plans((), self._workspace.unit, frozenset())
+            self.side.clear()
+            nothing = not self._workspace.loaded.job.make
+            cure = "Nothing is to be made: say how many under To be made." if nothing else "See above what is missing."
+            self._failed(cure if nothing or mistakes else "Nothing can be laid out: add a bar on the page Stock.")
             return
         self._nesting = replace(self._nesting, kept=self._kept, marks=self._marks())
         self.search.begin(self._nesting, seed)

@@ -2,8 +2,16 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
 from workbook.app.widgets.loss import Falling, Shares
@@ -49,6 +57,8 @@ class Side(QWidget):
         self.kept = named(QListWidget(), "found")
         self.kept.setAccessibleName("Kept layouts")
         self.kept.setFont(look.font("body"))
+        self.kept.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.kept.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.print_button = button(look, "print-bars", "Print bar sheets", "print", main=True)
         self.cut_button = button(look, "cut-bars", "Cut file", "cut")
         self._build()
@@ -89,8 +99,8 @@ class Side(QWidget):
         column.addLayout(row(label(look, "To be made", "strong"), None, margins=(0, 0, 0, 0)))
         column.addWidget(self.order)
         column.addSpacing(look.px(14))
-        kept = row(label(look, "Kept layouts", "strong"), None, self.drop_button, self.keep_button, margins=(0, 0, 0, 0))
-        column.addLayout(kept)
+        column.addLayout(row(label(look, "Kept layouts", "strong"), None, margins=(0, 0, 0, 0)))
+        column.addLayout(row(self.keep_button, self.drop_button, None, margins=(0, 0, 0, 0)))
         column.addWidget(self.kept)
         column.addStretch(1)
         self._frame(column)
@@ -101,6 +111,7 @@ class Side(QWidget):
         inner.setLayout(column)
         self.area = scroll = QScrollArea()
         scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(inner)
         side = QVBoxLayout()
         side.setContentsMargins(0, 0, 0, 0)
@@ -125,6 +136,16 @@ class Side(QWidget):
         amounts = (laid.costs.bars, laid.costs.bought, laid.costs.credit, laid.costs.material)
         for name, amount in zip(_MONEY, amounts, strict=True):
             self._rows[name].say(priced(amount, currency))
+
+    def clear(self) -> None:
+        """No layout: no figures."""
+        for figure, _ in self.figures.values():
+            figure.say("-")
+        self.shares.show_shares(0.0, 0.0)
+        for value in self._rows.values():
+            value.say("-")
+        self.steps.setText("")
+        self.falling.show_points([], 0, 0.0)
 
     def show_left_out(self, words: Sequence[str]) -> None:
         """What cannot be made, and why."""

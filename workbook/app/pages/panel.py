@@ -108,7 +108,7 @@ class Panel(QWidget):
         self._rows: list[ParameterRow] = []
         self._none = label(look, "This outline came from a file.\nIts shape is fixed; the table shows its holes.", soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
-        self._thickness = ValueField(look, "drawn.thickness", Kind.LENGTH, workspace.unit)
+        self._thickness = ValueField(look, "drawn.thickness", Kind.FINE, workspace.unit)
         self._thickness.setAccessibleName("Bar thickness")
         self._thickness.setFixedWidth(look.px(92))
         self._thickness.entered.connect(workspace.set_thickness)

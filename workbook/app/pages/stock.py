@@ -15,7 +15,7 @@ from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
 from workbook.document.actions import rack
 from workbook.document.records import BarRecord, MaterialRecord
-from workbook.shop.entry import BAR_EXAMPLE, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
+from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING, priced
@@ -74,11 +74,15 @@ class StockPage(QWidget):
         self.bars.setAccessibleName("Bars")
         self.materials = lettered_table(look, "materials", _MATERIAL_HEADS)
         self.materials.setAccessibleName("Other materials")
-        self.bar_line = self._entry("bar-line", "A bar in one line", BAR_EXAMPLE)
+        self.bar_line = self._entry("bar-line", "A bar in one line", BAR_EXAMPLES[workspace.unit])
         self.material_line = self._entry("material-line", "A material in one line", MATERIAL_EXAMPLE)
         self.bar_form = Form(look, _BAR_ITEMS, workspace.unit)
         self.material_form = Form(look, _MATERIAL_ITEMS, workspace.unit)
-        self._title, self._wrong = Lettered(look, "", 9.75, bold=True), Lettered(look, "", 9, bold=True, tone="stop")
+        self._title = Lettered(look, "", 9.75, bold=True)
+        self._wrong = named(label(look, "", bold=True), "stop")
+        self._wrong.setWordWrap(True)
+        self._wrong.setContentsMargins(12, 6, 12, 6)
+        self._wrong.setVisible(False)
         self._none = label(look, "Choose a bar or a material to change it.", soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
         self.remove_button = button(look, "remove-stock", "Take it off the list")
@@ -109,6 +113,8 @@ class StockPage(QWidget):
             add.clicked.connect(line.returnPressed)
             line.setMaximumWidth(look.px(380))
             middle.addWidget(surface("strip", row(label(look, words, "strong"), line, add), look.px(48)))
+            if table is self.bars:
+                middle.addWidget(self._wrong)
             middle.addWidget(table, stretch)
         inner = named(QWidget(), "inner")
         column = QVBoxLayout(inner)
@@ -126,7 +132,6 @@ class StockPage(QWidget):
         side.addWidget(scroll, 1)
         foot = QVBoxLayout()
         foot.setContentsMargins(12, 4, 12, 12)
-        foot.addWidget(self._wrong)
         foot.addWidget(self.remove_button)
         side.addWidget(surface("foot", foot))
         self._right = surface("panel", side)
@@ -157,7 +162,8 @@ class StockPage(QWidget):
         space.refused.connect(self._refused)
 
     def _say(self, why: str) -> None:
-        self._wrong.say(why, "stop")
+        self._wrong.setText(why)
+        self._wrong.setVisible(bool(why))
         self.hint.emit(why)
 
     def _refused(self) -> None:
@@ -174,7 +180,7 @@ class StockPage(QWidget):
         self.bars.setColumnHidden(_BAR_HEADS.index("For sale"), room < 900)
         for column in (0, *range(3, len(_BAR_HEADS))):
             self.bars.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
-            self.bars.setColumnWidth(column, look.px(78))
+            self.bars.setColumnWidth(column, look.px(92 if column == _BAR_HEADS.index("On the rack") else 78))
         self.materials.setColumnHidden(_MATERIAL_HEADS.index("One is a"), room < 900)
 
     def refresh(self) -> None:
@@ -183,6 +189,7 @@ class StockPage(QWidget):
         document = space.session.document
         self._bars, self._materials = list(document.all(BarRecord)), list(document.all(MaterialRecord))
         currency = document.settings.currency
+        self.bar_line.setPlaceholderText(BAR_EXAMPLES[space.unit])
         _fill(self.bars, [bar_row(record.bar, space.unit, currency) for record in self._bars])
         _fill(self.materials, [material_row(record.material, currency) for record in self._materials])
         if self._record is not None:
@@ -282,8 +289,10 @@ class StockPage(QWidget):
         record, document = self._record, self._workspace.session.document
         if isinstance(record, BarRecord):
             self._workspace.do(rack.remove_bar(document, record.id))
+            self.bars.setFocus()
         elif isinstance(record, MaterialRecord):
             self._workspace.do(rack.remove_material(document, record.id))
+            self.materials.setFocus()
 
 
 def _fill(table: QTableWidget, rows: Sequence[Sequence[str]]) -> None:

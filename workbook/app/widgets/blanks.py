@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHeaderView, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
 from workbook.app.widgets.lettered_table import fill, lettered_table
@@ -12,6 +12,7 @@ from workbook.sheets.bar import BarPlan
 from workbook.tasks.keeping import Spots
 from workbook.units import Unit, built, show
 
+_WIDTHS = {0: 58, 2: 40, 4: 74, 5: 64, 6: 56, 7: 60}  # px; template and places along the bar take what is left
 _HEADS = ("Blank", "Template", "Bar", "From A to", "Low edge", "Face up", "Spine", "")
 
 
@@ -28,6 +29,9 @@ class Blanks(QWidget):
         self.table.setAccessibleName("Blanks on their bars")
         self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.table.setFixedHeight(look.px(32 + 6 * 28))
+        for number, wide in _WIDTHS.items():
+            self.table.horizontalHeader().setSectionResizeMode(number, QHeaderView.ResizeMode.Fixed)
+            self.table.setColumnWidth(number, look.px(wide))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.table)

@@ -1,7 +1,7 @@
 """A choice of a few words, with an arrow in the colour of the text."""
 
-from PySide6.QtCore import QPointF
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox
 
 from workbook.app.look import Look
@@ -13,6 +13,11 @@ class ChoiceField(QComboBox):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self._look = look
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The wheel scrolls what is round it, unless the box has the focus."""
+        super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The arrow over the box."""

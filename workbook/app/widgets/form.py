@@ -1,12 +1,13 @@
 """A column of named fields for the parts of one record: what is entered is told at once, key by key."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPalette
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPalette
 from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
@@ -126,6 +127,7 @@ class Form(QWidget):
         key = item.key
         if isinstance(item, LengthItem):
             length = ValueField(self._look, key, item.kind, self._unit)
+            length.exact = True
             length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
             length.trouble.connect(self.trouble)
             return length
@@ -153,7 +155,18 @@ class Form(QWidget):
         line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
         line.textEdited.connect(lambda text: self._flag(line, self._why_not(item, text)))
         line.editingFinished.connect(lambda: self._finished(item, line))
+        line.installEventFilter(self)
         return line
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Escape puts back what stood in a line before it was typed in."""
+        pressed = isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape
+        if pressed and isinstance(watched, QLineEdit) and watched.isModified():
+            watched.setText(str(watched.property("before") or ""))
+            watched.setModified(False)
+            self._flag(watched, "")
+            return True
+        return super().eventFilter(watched, event)
 
     def _finished(self, item: Item, line: QLineEdit) -> None:
         if not line.isModified():
@@ -186,7 +199,7 @@ class Form(QWidget):
             case AmountItem():
                 return _amount(item, text)
             case LengthsItem():
-                return tuple(self._length(item, part) for part in text.replace(";", ", ").split(", ") if part.strip())
+                return tuple(self._length(item, part) for part in _parted(text, self._unit))
             case NumberItem():
                 return _number(item, text)
             case _:
@@ -250,6 +263,12 @@ class Form(QWidget):
         if isinstance(value, tuple):
             return ", ".join(show(length, self._unit) for length in value)
         return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _parted(text: str, unit: Unit) -> list[str]:
+    """Lengths one after another: in inches every comma parts them; in mm one with a space behind it does, or a semicolon."""
+    parts = re.split(r"[,;]" if unit == "in" else r",\s|,$|;", text)
+    return [part for part in parts if part.strip()]
 
 
 def _amount(item: AmountItem, text: str) -> Decimal:

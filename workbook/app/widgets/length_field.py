@@ -20,6 +20,11 @@ _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
 _SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
 
 
+def _on_ruler(mm: float) -> bool:
+    """Whether a length is a sixty-fourth of an inch, within half a thousandth."""
+    return abs(mm - round(mm / INCH * 64) / 64 * INCH) < 0.0005 * INCH
+
+
 class ValueField(QLineEdit):
     """One value of a parameter. Emits `entered` while typing whenever the text makes sense, and `trouble` when not."""
 
@@ -34,6 +39,7 @@ class ValueField(QLineEdit):
         self._value, self._limits = 0.0, (float("-inf"), float("inf"))
         self._before = 0.0  # the value when typing began
         self._step: float | None = None
+        self.exact = False  # a length that is no fraction is shown in thousandths
         self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
         self.setFont(look.font("body"))
         self.setFixedHeight(look.size("row"))
@@ -55,6 +61,8 @@ class ValueField(QLineEdit):
         match self._kind:
             case Kind.READING:
                 return reading(value, self._unit)
+            case Kind.LENGTH if self.exact and self._unit == "in" and not _on_ruler(value):
+                return show(value, "in", fine=True)
             case Kind.LENGTH | Kind.FINE:
                 return show(value, self._unit, fine=self._kind is Kind.FINE)
             case Kind.SHARE:

@@ -1,7 +1,7 @@
 """What is to be made: how many blanks of each template, in which steel."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QPalette
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QPalette, QWheelEvent
 from PySide6.QtWidgets import QSpinBox, QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, named, row
@@ -25,6 +25,7 @@ class Order(QWidget):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
         workspace.templates_changed.connect(self.refresh)
+        workspace.refused.connect(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:
@@ -50,7 +51,7 @@ class Order(QWidget):
         self._rows = {}
         look = self._workspace.look
         for template, steel in keys:
-            box = named(QSpinBox(), f"count-{template}-{steel}")
+            box = named(_Count(), f"count-{template}-{steel}")
             box.setRange(0, _MOST)
             box.setKeyboardTracking(False)
             box.setAccessibleName(f"How many {template} of {steel}")
@@ -69,14 +70,25 @@ class Order(QWidget):
             self._rows[template, steel] = box
 
 
+class _Count(QSpinBox):
+    """A count; the wheel scrolls what is round it, unless it has the focus."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Only with the focus."""
+        super().wheelEvent(event) if self.hasFocus() else event.ignore()
+
+
 def _order(workspace: Workspace) -> dict[tuple[str, str], int]:
-    """How many of each template and steel, in the shelf's order."""
+    """How many of each template, in every steel that it is ordered in or that a bar here suits it in; in the shelf's order."""
     job = workspace.loaded.job
     found: dict[tuple[str, str], int] = {}
     for template in job.templates:
-        own = {(wish.template, wish.steel): wish.quantity for wish in job.make if wish.template == template.name}
-        if not own:
-            steel = next((bar.steel for bar in job.bars if suits(job, template, bar.steel, bar)), None)
-            own = {(template.name, steel): 0} if steel else {}
-        found |= own
+        found |= {(wish.template, wish.steel): wish.quantity for wish in job.make if wish.template == template.name}
+        for bar in job.bars:
+            if suits(job, template, bar.steel, bar):
+                found.setdefault((template.name, bar.steel), 0)
     return found

@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QScrollArea, QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, label, named
@@ -53,13 +54,13 @@ ITEMS: tuple[Item | Heading, ...] = (
     LengthsItem("tools.wheels", "Contact wheels", 1.0, 2000.0),
     LengthsItem("tools.files", "Round files", 0.5, 100.0),
     ChoiceItem("tools.drills", "Drills", _DRILLS),
-    LengthItem("rules.smallest_radius", "Smallest inside radius, without those", 0.0, 50.0),
+    LengthItem("rules.smallest_radius", "Smallest inside radius otherwise", 0.0, 50.0),
     Heading("Saw"),
     ChoiceItem("saw.cutting", "How blanks are cut", _WAYS),
     LengthItem("saw.kerf", "Saw kerf", 0.0, 20.0),
     LengthItem("saw.clean_up", "Steel left outside the line", 0.0, 20.0),
     LengthItem("saw.bar_end", "Outline to the bar's ends", 0.0, 100.0),
-    LengthItem("saw.bar_edge", "Outline to its long edges", 0.0, 100.0),
+    LengthItem("saw.bar_edge", "Outline to the bar's long edges", 0.0, 100.0),
     LengthItem("saw.sawn_edge", "Outline to a sawn edge", 0.0, 100.0),
     LengthItem("saw.sheared_edge", "Outline to a sheared edge", 0.0, 100.0),
     LengthItem("saw.band", "Width of the band (0: not known)", 0.2, 60.0, none=True),
@@ -111,6 +112,8 @@ class Settings(QDialog):
         whole.addWidget(scroll, 1)
         whole.addWidget(self._wrong)
         self.resize(look.px(490), min(look.px(720), parent.height()))
+        for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
+            QShortcut(QKeySequence(key), self).activated.connect(run)
         workspace.history_changed.connect(self._fill)
         workspace.unit_changed.connect(self._fill)
         workspace.refused.connect(self._refused)
@@ -145,7 +148,7 @@ def values_of(document: Document) -> dict[str, Any]:
     saw = document.settings.saw
     return {key: _value(document, key) for key in _BY_KEY} | {
         "saw.bar_edge": saw.edge_margin,
-        "saw.sawn_edge": saw.sawn_edge or saw.edge_margin,
+        "saw.sawn_edge": saw.edge_margin if saw.sawn_edge is None else saw.sawn_edge,
     }
 
 

@@ -16,9 +16,11 @@ def add_bar(document: Document, bar: Bar, new: str) -> Edit:
 
 
 def change_bar(document: Document, id: str, bar: Bar) -> Edit:  # noqa: A002
-    """A bar's sizes, price, count or name."""
+    """A bar's sizes, price, count or name, which is made free where another bar has it."""
     record = document.get(id, BarRecord)
-    return replacing(document, f"bar {bar.name} changed", [replace(record, bar=bar)])
+    others = Document({key: other for key, other in document.records.items() if key != id})
+    named = replace(bar, name=free_bar_name(others, bar.name))
+    return replacing(document, f"bar {named.name} changed", [replace(record, bar=named)])
 
 
 def remove_bar(document: Document, id: str) -> Edit:  # noqa: A002

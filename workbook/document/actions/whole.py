@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from workbook.document.actions.templates import holding
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import BarRecord, OrderLine, Record, SettingsRecord, ToolsRecord
+from workbook.document.records import BarRecord, MaterialRecord, OrderLine, Record, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.shop.job import Job
 from workbook.template.tools import Owned
 
@@ -18,6 +18,14 @@ def change_settings(document: Document, settings: SettingsRecord, words: str) ->
 def change_tools(document: Document, owned: Owned, words: str) -> Edit:
     """Other tools."""
     return replacing(document, words, [replace(document.tools, owned=owned)])
+
+
+def fresh(document: Document, name: str) -> Document:
+    """A new workbook with what stays the same in a shop: settings, tools, bars, materials; and one template to begin with."""
+    kept = [r for r in document.records.values() if isinstance(r, BarRecord | MaterialRecord | ToolsRecord)]
+    first = next(document.all(TemplateRecord))
+    records: list[Record] = [replace(document.settings, name=name), first, *kept]
+    return Document({record.id: record for record in records})
 
 
 def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
