@@ -387,18 +387,18 @@ def test_trouble_is_shown_with_its_button(qtbot, window):
 
 
 def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window, tmp_path, monkeypatch):
-    monkeypatch.setattr("workbook.app.window.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "sheet.pdf"), ""))
-    monkeypatch.setattr("workbook.app.window.QDesktopServices.openUrl", lambda url: True)
+    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "sheet.pdf"), ""))
+    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
 
     def number():
         return window.workspace.template("Petty").revision
 
-    window.print_template()
-    window.print_template()
+    window.printing.print_template()
+    window.printing.print_template()
     assert number() == 1
     window.workspace.edit("blade.length", 125.0)
     assert number() == 2
-    window.print_template()
+    window.printing.print_template()
     assert number() == 2
     kept = sorted(window.workspace.session.document.all(Revision), key=lambda revision: revision.number)
     assert [(r.number, r.why) for r in kept] == [(1, "template sheet"), (2, "template sheet")]

@@ -30,10 +30,9 @@ def window_state() -> WindowState:
     except (OSError, ValueError, AttributeError):
         return WindowState()
     state = WindowState(**known)
+    pages = ("draw", "stock", "layout", "lookup")
     sound = 400 <= state.width <= 10_000 and 300 <= state.height <= 10_000 and 0.8 <= state.text <= 2.0
-    return (
-        state if sound and state.theme in ("", "light", "dark") and state.page in ("draw", "stock", "layout") else WindowState()
-    )
+    return state if sound and state.theme in ("", "light", "dark") and state.page in pages else WindowState()
 
 
 def keep_window(state: WindowState) -> None:

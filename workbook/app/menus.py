@@ -195,19 +195,20 @@ def _knife(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "&Keep a revision…", partial(_keep_revision, window))
     menu.addSeparator()
-    _action(menu, "&Print the template sheet…", window.print_template, Key.Print)
-    _action(menu, "Save the &cut file…", window.save_cut_file)
+    _action(menu, "&Print the template sheet…", window.printing.print_template, Key.Print)
+    _action(menu, "Save the &cut file…", window.printing.save_cut_file)
 
 
 def _bars(window: Window, menu: QMenu) -> None:
     _action(menu, "&Stock", lambda: window.show_page("stock"))
     _action(menu, "&Lay out", lambda: window.show_page("layout"))
     menu.addSeparator()
-    _action(menu, "Print &bar sheets…", window.print_bars)
-    _action(menu, "Save the cut &file of the bars…", window.save_bars_file)
+    _action(menu, "Print &bar sheets…", window.printing.print_bars)
+    _action(menu, "Save the cut &file of the bars…", window.printing.save_bars_file)
 
 
 def _help(window: Window, menu: QMenu) -> None:
+    _action(menu, "&Look up…", lambda: window.show_page("lookup"))
     _action(menu, "&Help on this page", partial(show_dialog, window, "help"), Key.HelpContents)
     _action(menu, "&About", lambda: _about(window))
 

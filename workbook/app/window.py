@@ -6,12 +6,11 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer, QUrl
-from PySide6.QtGui import QAction, QCloseEvent, QDesktopServices, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
-    QFileDialog,
     QHBoxLayout,
     QLabel,
     QMainWindow,
@@ -26,6 +25,7 @@ from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import Look
 from workbook.app.menus import fill_menus, show_dialog, show_history
 from workbook.app.pages.draw import DrawPage
+from workbook.app.printing import Printing
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
 from workbook.app.widgets.rail import rail_button
@@ -36,19 +36,20 @@ from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
 from workbook.tasks.load import is_outline
 from workbook.tasks.work import is_workbook
-from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
     from workbook.app.calling import Ear
     from workbook.app.pages.lay_out import LayOutPage
+    from workbook.app.pages.look_up import LookUpPage
     from workbook.app.pages.stock import StockPage
 
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-PAGES = (("draw", "Draw"), ("stock", "Stock"), ("layout", "Lay out"))
+PAGES = (("draw", "Draw"), ("stock", "Stock"), ("layout", "Lay out"), ("lookup", "Look up"))
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
     "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
+    "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
     "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
 }
 
@@ -59,7 +60,7 @@ class Window(QMainWindow):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.workspace = workspace
-        self.filing, self.system_theme = Filing(self), "light"
+        self.filing, self.printing, self.system_theme = Filing(self), Printing(self), "light"
         self._ear: Ear | None = None
         self.setAcceptDrops(True)
         self._build()
@@ -73,6 +74,7 @@ class Window(QMainWindow):
         self.draw = DrawPage(self.workspace)
         self._bars_page: LayOutPage | None = None
         self._stock_page: StockPage | None = None
+        self._look_up_page: LookUpPage | None = None
         self.pages = QStackedWidget()
         self.pages.addWidget(self.draw)
         self.rail = QButtonGroup(self)
@@ -101,8 +103,8 @@ class Window(QMainWindow):
     def _connect(self) -> None:
         self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
         self.workspace.said.connect(lambda text: self._status.say(text, "ink"))
-        self.draw.print_wanted.connect(self.print_template)
-        self.draw.cut_file_wanted.connect(self.save_cut_file)
+        self.draw.print_wanted.connect(self.printing.print_template)
+        self.draw.cut_file_wanted.connect(self.printing.save_cut_file)
         self.workspace.unit_changed.connect(self._unit_changed)
         self.workspace.history_changed.connect(self._history_changed)
         self.workspace.trouble.connect(self.say_storage)
@@ -117,9 +119,10 @@ class Window(QMainWindow):
         self._undo, self._redo = tool(look, "undo-button", "Undo", "undo"), tool(look, "redo-button", "Redo", "redo")
         self._undo.clicked.connect(lambda: self.workspace.undo())
         self._redo.clicked.connect(lambda: self.workspace.redo())
-        find = tool(look, "find-button", "Find any action   Ctrl+K", "search")
-        find.clicked.connect(lambda: show_dialog(self, "finder"))
-        widgets = (self._name, None, *states, self._undo, self._redo, find)
+        self._find = tool(look, "find-button", "Find any action   Ctrl+K", "search")
+        self._find.setToolTip("Find any action (Ctrl+K)")
+        self._find.clicked.connect(lambda: show_dialog(self, "finder"))
+        widgets = (self._name, None, *states, self._undo, self._redo, self._find)
         return surface("header", row(*widgets, margins=(16, 0, 10, 0), gap=6), look.size("header"))
 
     def show_saved(self) -> None:
@@ -153,7 +156,7 @@ class Window(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Shows a page by its name."""
-        page = {"layout": self.bars_page, "stock": self.stock_page}.get(name, lambda: self.draw)()
+        page = {"layout": self.bars_page, "stock": self.stock_page, "lookup": self.look_up_page}.get(name, lambda: self.draw)()
         self.pages.setCurrentWidget(page)
         verb = self.rail.button([page for page, _ in PAGES].index(name))
         verb.setChecked(True)
@@ -191,8 +194,8 @@ class Window(QMainWindow):
             from workbook.app.pages.lay_out import LayOutPage
 
             self._bars_page = LayOutPage(self.workspace)
-            self._bars_page.print_wanted.connect(self.print_bars)
-            self._bars_page.cut_file_wanted.connect(self.save_bars_file)
+            self._bars_page.print_wanted.connect(self.printing.print_bars)
+            self._bars_page.cut_file_wanted.connect(self.printing.save_bars_file)
             self._bars_page.search.warm()
             self._bars_page.make_room(self.width(), self.height())
             self.pages.addWidget(self._bars_page)
@@ -208,6 +211,15 @@ class Window(QMainWindow):
             self._stock_page.make_room(self.width(), self.height())
             self.pages.addWidget(self._stock_page)
         return self._stock_page
+
+    def look_up_page(self) -> LookUpPage:
+        """The page Look up, made when first asked for."""
+        if self._look_up_page is None:
+            from workbook.app.pages.look_up import LookUpPage
+
+            self._look_up_page = LookUpPage(self.workspace.look)
+            self.pages.addWidget(self._look_up_page)
+        return self._look_up_page
 
     def page_name(self) -> str:
         """The page that shows."""
@@ -239,6 +251,10 @@ class Window(QMainWindow):
         self._make_room()
 
     def _make_room(self) -> None:
+        close = self.width() / self.workspace.look.text < 1150
+        icons = Qt.ToolButtonStyle.ToolButtonIconOnly if close else Qt.ToolButtonStyle.ToolButtonTextBesideIcon
+        for button in (self._undo, self._redo, self._find):
+            button.setToolButtonStyle(icons)
         self.draw.make_room(self.width(), self.height())
         for page in (self._bars_page, self._stock_page):
             if page is not None:
@@ -316,6 +332,10 @@ class Window(QMainWindow):
         """What was found in a drawing and mended."""
         self._say(name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
 
+    def say_written(self, path: Path) -> None:
+        """A file was written."""
+        self._status.say(f"Written: {path}", "good")
+
     def _say(self, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
         from PySide6.QtWidgets import QMessageBox
 
@@ -330,59 +350,3 @@ class Window(QMainWindow):
         for text, run in cures:
             box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
         box.open()
-
-    def print_template(self) -> None:
-        """The chosen template's sheets as a PDF, opened for printing."""
-        from workbook.app.export import template_sheet
-
-        def content() -> bytes:
-            self.workspace.keep_revision(self.workspace.chosen, "template sheet")
-            return template_sheet(self.workspace)
-
-        self._save("template sheet", "pdf", self.workspace.chosen, content, show=True)
-
-    def save_cut_file(self) -> None:
-        """The chosen template as DXF."""
-        from workbook.app.export import template_dxf
-
-        def content() -> bytes:
-            self.workspace.keep_revision(self.workspace.chosen, "cut file")
-            return template_dxf(self.workspace)
-
-        self._save("cut file", "dxf", self.workspace.chosen, content)
-
-    def print_bars(self) -> None:
-        """Bar sheets of the layout as a PDF, opened for printing."""
-        from workbook.app.export import bar_sheets
-
-        laid = self.bars_page().laid
-        if laid is None:
-            self.show_page("layout")
-        else:
-            self._save("bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(self.workspace, laid), show=True)
-
-    def save_bars_file(self) -> None:
-        """All bars as DXF."""
-        from workbook.app.export import bars_file
-
-        laid = self.bars_page().laid
-        if laid is None:
-            self.show_page("layout")
-        else:
-            self._save("cut file of the bars", "dxf", f"{laid.loaded.job.name} bars", lambda: bars_file(laid))
-
-    def _save(self, what: str, kind: str, name: str, content: Callable[[], bytes], *, show: bool = False) -> None:
-        """Asks where, writes the whole file or nothing, says so."""
-        proposed = f"{file_name(name, set())}.{kind}"
-        chosen, _ = QFileDialog.getSaveFileName(self, f"Save the {what}", proposed, f"{kind.upper()} (*.{kind})")
-        if not chosen:
-            return
-        path = Path(chosen)
-        try:
-            write_all(path.parent, {path.name: content()})
-        except JobError as trouble:
-            self.say_trouble(f"The {what} could not be written", trouble)
-            return
-        self._status.say(f"Written: {path}", "good")
-        if show:
-            QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))

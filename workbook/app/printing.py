@@ -1,0 +1,82 @@
+"""Sheets and cutting files of what the window shows, written where the maker says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QUrl
+from PySide6.QtGui import QDesktopServices
+from PySide6.QtWidgets import QFileDialog
+
+from workbook.problems import JobError
+from workbook.tasks.write import file_name, write_all
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+
+class Printing:
+    """Asks where, writes whole or not at all, says so; for one window. The writers are brought when first asked for."""
+
+    def __init__(self, window: Window) -> None:
+        self._window = window
+
+    def print_template(self) -> None:
+        """The chosen template's sheets as a PDF, opened for printing."""
+        from workbook.app.export import template_sheet
+
+        def content() -> bytes:
+            self._window.workspace.keep_revision(self._window.workspace.chosen, "template sheet")
+            return template_sheet(self._window.workspace)
+
+        self._save("template sheet", "pdf", self._window.workspace.chosen, content, show=True)
+
+    def save_cut_file(self) -> None:
+        """The chosen template as DXF."""
+        from workbook.app.export import template_dxf
+
+        def content() -> bytes:
+            self._window.workspace.keep_revision(self._window.workspace.chosen, "cut file")
+            return template_dxf(self._window.workspace)
+
+        self._save("cut file", "dxf", self._window.workspace.chosen, content)
+
+    def print_bars(self) -> None:
+        """Bar sheets of the layout as a PDF, opened for printing."""
+        from workbook.app.export import bar_sheets
+
+        laid = self._window.bars_page().laid
+        if laid is None:
+            self._window.show_page("layout")
+        else:
+            self._save(
+                "bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(self._window.workspace, laid), show=True
+            )
+
+    def save_bars_file(self) -> None:
+        """All bars as DXF."""
+        from workbook.app.export import bars_file
+
+        laid = self._window.bars_page().laid
+        if laid is None:
+            self._window.show_page("layout")
+        else:
+            self._save("cut file of the bars", "dxf", f"{laid.loaded.job.name} bars", lambda: bars_file(laid))
+
+    def _save(self, what: str, kind: str, name: str, content: Callable[[], bytes], *, show: bool = False) -> None:
+        """Asks where, writes the whole file or nothing, says so."""
+        proposed = f"{file_name(name, set())}.{kind}"
+        chosen, _ = QFileDialog.getSaveFileName(self._window, f"Save the {what}", proposed, f"{kind.upper()} (*.{kind})")
+        if not chosen:
+            return
+        path = Path(chosen)
+        try:
+            write_all(path.parent, {path.name: content()})
+        except JobError as trouble:
+            self._window.say_trouble(f"The {what} could not be written", trouble)
+            return
+        self._window.say_written(path)
+        if show:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
