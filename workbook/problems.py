@@ -27,6 +27,7 @@ class Problem:
     wanted: float | None = None
     unit: str = "mm"
     source: str = ""
+    cause: str = ""  # a word for what is at fault, by which a remedy is found: "edge B1"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -205,3 +205,18 @@ def test_the_tang_is_lightened_in_one_step(window, board):
     assert len(space.blank.holes) > before
     assert space.session.steps[-1].edit.words == "Petty: lightening holes"
     assert not [p for p in space.loaded.checked("Petty") if p.severity == "stop"]
+
+
+def test_a_problem_is_picked_and_fixed_with_one_button(window, board):
+    space, draw = window.workspace, window.draw
+    hole = next(h for h in space.blank.holes if h.mark == "P1")
+    drag(board, place(board, hole.centre), place(board, (hole.centre[0], -8.5)))
+    problem = next(p for p in space.loaded.checked("Petty") if "P1" in p.what)
+    draw.checks.picked.emit(problem)
+    assert draw._scene.ring == problem.at
+    assert draw._fix_button.isVisibleTo(draw)
+    assert draw._fix_button.text() == "Fix it: P1 to the middle line"
+    draw._fix_button.click()
+    assert not [p for p in space.loaded.checked("Petty") if "P1" in p.what and p.severity != "note"]
+    assert space.session.steps[-1].edit.words == "Petty: P1 to the middle line"
+    assert not draw._fix_button.isVisibleTo(draw)

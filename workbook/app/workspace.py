@@ -240,14 +240,17 @@ class Workspace(QObject):
         if self.do(layouts.keep_layout(document, record, ids)):
             self.said.emit(f"{record.name} is kept.")
 
+    def reshape(self, made: Template, words: str) -> bool:
+        """Several parameters or holes of the chosen template changed at once."""
+        record = template_named(self.session.document, self.chosen)
+        return self.do(templates.reshape(self.session.document, record.id, made, words))
+
     def reset(self, group: str = "") -> None:
         """The chosen template, or one group of it, as its family has it."""
         template = self.template(self.chosen)
         if isinstance(template, Template):
-            record = template_named(self.session.document, self.chosen)
             what = f"{group} as the family has it" if group else "as the family has it"
-            made = reset(template, family(template.family), group)
-            self.do(templates.reshape(self.session.document, record.id, made, what))
+            self.reshape(reset(template, family(template.family), group), what)
 
     def take_back(self, revision: Revision) -> None:
         """The template as it was in a revision."""

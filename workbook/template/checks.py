@@ -110,8 +110,12 @@ def holes_near_each_other(blank: Shape, tools: Tools) -> Iterator[Problem]:
             yield _hole_problem(a, f"the web between {a.mark} and {b.mark} is thin", web, tools.web, Severity.WARN, PRACTICE)
 
 
-def _hole_problem(hole: Hole, what: str, is_: float, wanted: float, severity: Severity, source: str) -> Problem:
-    return Problem(severity=severity, what=what, at=hole.centre, is_=is_, wanted=wanted, source=source)
+def _hole_problem(
+    hole: Hole, what: str, is_: float, wanted: float, severity: Severity, source: str, cause: str = "place"
+) -> Problem:
+    return Problem(
+        severity=severity, what=what, at=hole.centre, is_=is_, wanted=wanted, source=source, cause=f"{cause} {hole.mark}"
+    )
 
 
 def holes_ahead_of_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -129,7 +133,7 @@ def inside_corners(blank: Shape, tools: Tools) -> Iterator[Problem]:
     for at, radius in hollow_radii(blank.outline):
         if radius < tools.smallest_radius - 1e-6:
             what = "an inside corner is tighter than the smallest file or wheel"
-            yield Problem(what=what, at=at, is_=radius, wanted=tools.smallest_radius, source="the maker's tools")
+            yield Problem(what=what, at=at, is_=radius, wanted=tools.smallest_radius, source="the maker's tools", cause="corner")
 
 
 def hollow_radii(outline: Path) -> Iterator[tuple[Point, float]]:
@@ -190,6 +194,7 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 wanted=drawn,
                 unit="deg",
                 source="geometry",
+                cause=word,
             )
 
 
@@ -200,13 +205,22 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
         return
     if t.tang.shoulder_radius < 0.8:
         at = (0.0, t.tang.width / 2)
-        yield Problem(what="the tang's shoulder wants a radius", at=at, is_=t.tang.shoulder_radius, wanted=0.8, source=PRACTICE)
+        yield Problem(
+            what="the tang's shoulder wants a radius",
+            at=at,
+            is_=t.tang.shoulder_radius,
+            wanted=0.8,
+            source=PRACTICE,
+            cause="shoulder",
+        )
     beside = (t.handle.front - t.tang.width) / 2
     if t.tang.shoulder_radius > beside - 0.2:
         what = "the shoulder's radius has no room beside the tang"
         at = (0.0, t.tang.width / 2)
         room = max(beside - 0.2, 0.0)
-        yield Problem(severity=Severity.STOP, what=what, at=at, is_=t.tang.shoulder_radius, wanted=room, source="geometry")
+        yield Problem(
+            severity=Severity.STOP, what=what, at=at, is_=t.tang.shoulder_radius, wanted=room, source="geometry", cause="shoulder"
+        )
     if t.tang.length > t.handle.length - 3:
         yield Problem(
             severity=Severity.STOP,
@@ -215,6 +229,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
             is_=t.tang.length,
             wanted=t.handle.length - 3,
             source="geometry",
+            cause="tang length",
         )
 
 
@@ -224,7 +239,7 @@ def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
         return
     for hole in (h for h in blank.holes if h.purpose is Purpose.LANYARD):
         what = f"{hole.mark}: a lanyard tube on a kitchen knife traps food"
-        yield Problem(severity=Severity.NOTE, what=what, at=hole.centre, source=PRACTICE)
+        yield Problem(severity=Severity.NOTE, what=what, at=hole.centre, source=PRACTICE, cause=f"tube {hole.mark}")
 
 
 def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -270,10 +285,10 @@ def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
         wanted = hole.size + LEAST_CLEARANCE
         if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < wanted - 1e-6:
             what = f"{hole.mark} wants a larger drill than the largest"
-            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, "the maker's tools")
+            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, "the maker's tools", "size")
         elif hole.purpose is Purpose.EPOXY and abs(hole.diameter - hole.size) > 0.3:
             what = f"{hole.mark}: no drill of its size; the nearest is drawn"
-            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, "the maker's tools")
+            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, "the maker's tools", "drill")
 
 
 def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -282,7 +297,7 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t is not None and t.handle.length < 82:
         what = "the handle is short for a hand"
         yield Problem(severity=Severity.NOTE, what=what, at=(-t.handle.length, 0.0), is_=t.handle.length, wanted=82.0,
-                      source="ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm")  # fmt: skip
+                      source="ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm", cause="handle length")  # fmt: skip
 
 
 CHECKS: tuple[Check, ...] = (

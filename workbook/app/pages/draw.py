@@ -24,6 +24,7 @@ from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose, Template
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg, pegs
+from workbook.template.remedies import Remedy, remedy
 from workbook.template.shape import from_spine
 from workbook.units import built, show
 
@@ -50,6 +51,9 @@ class DrawPage(QWidget):
         self.table.setAccessibleName("Holes")
         self.points = lettered_table(look, "points", _POINT_HEADS)
         self.points.setAccessibleName("Points")
+        self._remedy: Remedy | None = None
+        self._fix_button = tool(look, "fix-it", "Fix it", "tick")
+        self._fix_button.setVisible(False)
         self._points_button = tool(look, "points-button", "Points", switch=False)
         self._zoom = label(look, "", "small", soft=True)
         self._trouble = Lettered(look, "", 9, bold=True, tone="stop")
@@ -72,7 +76,9 @@ class DrawPage(QWidget):
         under = QVBoxLayout(self._under)
         under.setContentsMargins(0, 0, 0, 0)
         under.setSpacing(0)
-        under.addWidget(surface("foot", row(self.checks, self._points_button, margins=(0, 0, 8, 0)), look.px(36)))
+        under.addWidget(
+            surface("foot", row(self.checks, self._fix_button, self._points_button, margins=(0, 0, 8, 0)), look.px(36))
+        )
         under.addWidget(self.table)
         under.addWidget(self.points)
         column.addWidget(self._under)
@@ -160,6 +166,7 @@ class DrawPage(QWidget):
         self.table.itemSelectionChanged.connect(self._hole_chosen)
         self.points.itemSelectionChanged.connect(self._point_chosen)
         self._points_button.toggled.connect(self._show_points)
+        self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
         self.checks.picked.connect(self._problem_picked)
         self._workspace.template_changed.connect(lambda name: self.refresh())
@@ -238,6 +245,8 @@ class DrawPage(QWidget):
         """Board, checks and table after any change."""
         space = self._workspace
         self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None, pegs=pegs(space.blank))
+        self._remedy = None
+        self._fix_button.setVisible(False)
         problems = space.loaded.checked(space.chosen)
         self.checks.show_problems(problems, len(CHECKS), space.unit)
         fill(self.table, [self._row(hole) for hole in space.blank.holes])
@@ -274,7 +283,17 @@ class DrawPage(QWidget):
     def _problem_picked(self, problem: Problem) -> None:
         self._show(ring=problem.at)
         source = f" Source: {problem.source}." if problem.source else ""
+        self._remedy = remedy(self._workspace.blank, problem, self._workspace.loaded.tools)
+        self._fix_button.setVisible(self._remedy is not None)
+        if self._remedy is not None:
+            self._fix_button.setText(f"Fix it: {self._remedy.words}")
+            self._fix_button.setAccessibleName(self._fix_button.text())
         self.hint.emit(f"{problem.what[:1].upper()}{problem.what[1:]}.{source}")
+
+    def fix(self) -> None:
+        """Does what was offered for the problem chosen."""
+        if self._remedy is not None:
+            self._workspace.reshape(self._remedy.template, self._remedy.words)
 
     def make_room(self, width: int, height: int) -> None:
         """Gives the parts their widths: roomy shows everything, snug a narrow shelf, close hides it behind its button."""

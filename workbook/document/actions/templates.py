@@ -33,7 +33,7 @@ def reshape(document: Document, template: str, made: Template, what: str) -> Edi
     if record.family is None:
         raise EditError(f"{record.template.name} has no parameters")
     kept = replace(made, name=record.family.name, revision=record.family.revision)
-    words = f"{record.family.name}: {what[:1].lower()}{what[1:]}"
+    words = f"{record.family.name}: {what if what[1:2].isdigit() else what[:1].lower() + what[1:]}"
     return replacing(document, words, [replace(record, family=kept)])
 
 

@@ -1,0 +1,111 @@
+"""What plainly mends a problem: a hole moved to the middle line, a radius the maker's tools can follow.
+
+A remedy is offered only where the problem is gone with it and no worse one has come.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from workbook.problems import Problem, Severity
+from workbook.template.checks import check
+from workbook.template.drills import nearest_drill
+from workbook.template.handle import middle
+from workbook.template.hole_edits import wishes_of, with_changed, without_hole
+from workbook.template.model import HeelForm, Template
+from workbook.template.parameters import changed
+from workbook.template.shape import Shape, shape
+from workbook.template.tools import Tools
+
+_CLEAR = 3.0  # mm of steel between the scale front and a hole moved behind it
+_SHOULDER = 1.6  # mm, a usual radius in a tang's shoulder (common practice, no source)
+_HAND = 95.0  # mm, a handle with room for most hands: hand breadth of the 95th percentile, 96 mm (ANSUR II, male)
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """What is done, in words, and the template with it."""
+
+    words: str
+    template: Template
+
+
+def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
+    """The first remedy that mends a problem; None where none is plain."""
+    if blank.template is None or not problem.cause:
+        return None
+    before = _weight(check(blank, tools))
+    for offered in _offers(blank, blank.template, problem, tools):
+        found = check(shape(offered.template, tools), tools)
+        gone = not any((p.cause, p.what) == (problem.cause, problem.what) for p in found)
+        if gone and _weight(found) < before:
+            return offered
+    return None
+
+
+def _weight(problems: list[Problem]) -> tuple[int, int, int]:
+    """How bad some problems are together: stops first."""
+    count = [sum(p.severity is severity for p in problems) for severity in (Severity.STOP, Severity.WARN, Severity.NOTE)]
+    return count[0], count[1], count[2]
+
+
+def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterator[Remedy]:
+    cause, _, mark = problem.cause.rpartition(" ") if problem.cause[-1:].isdigit() else (problem.cause, "", "")
+    match cause:
+        case "place":
+            yield from _hole_places(blank, t, mark)
+        case "drill":
+            hole = next(h for h in blank.holes if h.mark == mark)
+            size = nearest_drill(tools.drills, hole.size).diameter
+            yield Remedy(f"{mark} to the drill's size", with_changed(blank, mark, size=size))
+        case "tube":
+            yield Remedy(f"{mark} removed", without_hole(blank, mark))
+        case "corner":
+            yield from _corners(t, tools.smallest_radius)
+        case "shoulder" | "tang length":
+            yield from _tang(t, problem)
+        case "handle length":
+            yield Remedy("handle long enough for most hands", changed(t, "handle.length", _HAND))
+        case "spine slope" | "belly slope" if problem.wanted is not None:
+            key = "spine_slope" if cause == "spine slope" else "edge_slope"
+            yield Remedy(f"{cause} as it is drawn", changed(t, f"point.{key}", problem.wanted))
+
+
+def _hole_places(blank: Shape, t: Template, mark: str) -> Iterator[Remedy]:
+    """On the middle line; half-way between its neighbours; behind the scale front; left out."""
+    index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
+    hole, wishes = blank.holes[index], wishes_of(blank)
+    x = hole.centre[0]
+    yield Remedy(f"{mark} to the middle line", with_changed(blank, mark, y=middle(t.handle, x)))
+    if 0 < index < len(wishes) - 1:
+        between = (wishes[index - 1].x + wishes[index + 1].x) / 2
+        made = with_changed(blank, mark, x=between, y=middle(t.handle, between))
+        yield Remedy(f"{mark} half-way between its neighbours", made)
+    behind = -(hole.diameter / 2 + _CLEAR)
+    if x > behind:
+        yield Remedy(f"{mark} behind the scale front", with_changed(blank, mark, x=behind, y=middle(t.handle, behind)))
+    yield Remedy(f"{mark} removed", without_hole(blank, mark))
+
+
+def _corners(t: Template, radius: float) -> Iterator[Remedy]:
+    if t.heel.form is HeelForm.DROPPED and t.heel.radius < radius:
+        yield Remedy("heel radius as your tools can follow", changed(t, "heel.radius", radius))
+    if 0 < t.heel.notch < 2 * radius:
+        yield Remedy("sharpening notch as your tools can follow", changed(t, "heel.notch", 2 * radius))
+    if 0 < t.heel.choil < radius:
+        yield Remedy("finger choil as your tools can follow", changed(t, "heel.choil", radius))
+    if t.tang.shoulder_radius < radius:
+        yield Remedy("shoulder radius as your tools can follow", changed(t, "tang.shoulder_radius", radius))
+    both = replace(t, heel=replace(t.heel, radius=max(t.heel.radius, radius), notch=max(t.heel.notch, 2 * radius)))
+    yield Remedy("heel and notch as your tools can follow", both)
+
+
+def _tang(t: Template, problem: Problem) -> Iterator[Remedy]:
+    if problem.cause == "tang length" and problem.wanted is not None:
+        yield Remedy("the tang within its handle", changed(t, "tang.length", problem.wanted))
+        return
+    yield Remedy("a radius in the shoulder", changed(t, "tang.shoulder_radius", _SHOULDER))
+    if problem.wanted:
+        yield Remedy("the shoulder's radius as there is room", changed(t, "tang.shoulder_radius", problem.wanted))
+    narrower = t.handle.front - 2 * (t.tang.shoulder_radius + 0.3)
+    made = replace(t, tang=replace(t.tang, width=narrower, end_width=min(t.tang.end_width, narrower)))
+    yield Remedy("a narrower tang", made)
