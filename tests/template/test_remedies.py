@@ -8,13 +8,16 @@ from hypothesis import given
 
 from tests.strategies import changes, made
 from workbook.formats.family import family
+from workbook.formats.tables import drills
 from workbook.template.checks import check
 from workbook.template.hole_edits import with_changed
 from workbook.template.model import HoleWish, Purpose
 from workbook.template.parameters import changed
 from workbook.template.remedies import _weight, remedy
 from workbook.template.shape import shape
+from workbook.template.tools import Tools, drills_for
 
+TOOLS = Tools(drills=drills_for(drills(), "in"))
 TUBE = HoleWish(purpose=Purpose.LANYARD, size=6.35, x=-60, y=-1)
 
 CASES = {
@@ -26,7 +29,6 @@ CASES = {
         "traps",
         "removed",
     ),
-    "notch": (lambda b: changed(b.template, "heel.notch", 1.0), "tighter", "as your tools can follow"),
     "heel": (lambda b: changed(b.template, "heel.radius", 0.5), "tighter", "as your tools can follow"),
     "hand": (lambda b: changed(b.template, "handle.length", 75.0), "short for a hand", "long enough"),
     "slope": (lambda b: changed(b.template, "point.edge_slope", 1.0), "belly slope", "as it is drawn"),
@@ -54,8 +56,6 @@ def test_a_hidden_tang_gets_its_shoulder(tools):
 
 @given(changes().map(made))
 def test_no_remedy_makes_it_worse(template):
-    from tests.template.test_parameters import TOOLS
-
     blank = shape(template, TOOLS)
     before = check(blank, TOOLS)
     for problem in before[:4]:
