@@ -207,6 +207,26 @@ class Filing(QObject):
         self._window.workspace.add_outline(outline, path.stem[:60])
         self._window.say_found(path.name, outline.remarks)
 
+    def ask_for_picture(self) -> None:
+        """Asks for a photo or scan and opens it to be traced."""
+        kinds = "Pictures (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp)"
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Trace a picture", "", kinds)
+        if chosen:
+            self.trace_picture(Path(chosen))
+
+    def trace_picture(self, path: Path) -> None:
+        """A picture opened to be traced; it is read in a process of its own."""
+        from workbook.app.widgets.trace_dialog import TraceDialog, picture_name
+        from workbook.formats.picture import read_picture
+        from workbook.tasks.guarded import guarded
+
+        try:
+            picture = guarded(read_picture, path)
+        except JobError as trouble:
+            self._window.say_trouble(f"{path.name} cannot be traced", trouble)
+            return
+        TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
+
     def _ask_unit(self, path: Path, why: str) -> None:
         words = f"{why}. One unit of it is one:"
         unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)

@@ -183,6 +183,7 @@ def _knife(window: Window, menu: QMenu) -> None:
     families.setTitle("&New from family")
     menu.addMenu(families)
     _action(menu, "Bring in an &outline…", window.filing.ask_for_outline)
+    _action(menu, "&Trace a picture…", window.filing.ask_for_picture)
     _action(menu, "&Duplicate", window.workspace.duplicate)
     _action(menu, "Re&name…", partial(_rename, window))
     _action(menu, "Re&move", window.workspace.remove)

@@ -184,6 +184,10 @@ class Workspace(QObject):
         thickness = thickness_of(self.template(self.chosen))
         self._add(replace(outline, name=name, thickness=thickness))
 
+    def add_template(self, template: Template, name: str) -> None:
+        """Adds a template of one's own making to the shelf, and chooses it."""
+        self._add(replace(template, name=name))
+
     def _add(self, template: AnyTemplate) -> None:
         job = self.loaded.job
         bar = next((b for b in job.bars if suits(job, template, b.steel, b)), None)

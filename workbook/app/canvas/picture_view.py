@@ -1,0 +1,162 @@
+"""A picture with places clicked on it: zoom, pan, places put, moved and taken away; an outline drawn over it."""
+
+from collections.abc import Sequence
+from math import hypot
+
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import QWidget
+
+from workbook.app.canvas.painting import letter
+from workbook.app.look import Look
+from workbook.formats.picture import Picture
+from workbook.geometry.path import Point
+
+_REACH = 10  # px
+_STEP = 1.2
+_LEAST, _MOST = 0.05, 20.0
+_ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, -1), Qt.Key.Key_Down: (0, 1)}
+
+
+class PictureView(QWidget):
+    """Places are pixels of the picture. `clicked` tells of a new one; those there are dragged, or nudged with the arrows."""
+
+    clicked = Signal(float, float)
+    moved = Signal(int, float, float)
+    removed = Signal(int)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.setObjectName("picture")
+        self.setAccessibleName("Picture to trace")
+        self.setAccessibleDescription("Places are put by clicks; the arrow keys move the last, Delete takes it away.")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMinimumSize(360, 240)
+        self._look = look
+        self._image = QImage()
+        self._zoom, self._middle = 1.0, QPointF()
+        self._places: Sequence[tuple[Point, str]] = ()
+        self._outline: Sequence[Point] = ()
+        self._held, self._grabbed = -1, QPointF()
+        self._pan = False
+
+    def show_picture(self, picture: Picture) -> None:
+        """Another picture, the whole of it."""
+        w, h = picture.width, picture.height
+        self._image = QImage(picture.pixels, w, h, 3 * w, QImage.Format.Format_RGB888).copy()
+        self.fit()
+
+    def fit(self) -> None:
+        """The whole picture."""
+        if not self._image.isNull():
+            self._zoom = min(self.width() / self._image.width(), self.height() / self._image.height())
+            self._middle = QPointF(self._image.width() / 2, self._image.height() / 2)
+            self.update()
+
+    def show_places(self, places: Sequence[tuple[Point, str]], outline: Sequence[Point] = ()) -> None:
+        """Places with their words, and an outline over the picture."""
+        self._places = places
+        self._outline = outline
+        self.update()
+
+    def _at(self, place: QPointF) -> QPointF:
+        """A place of the widget in the picture's pixels."""
+        return self._middle + QPointF(place.x() - self.width() / 2, place.y() - self.height() / 2) / self._zoom
+
+    def spot(self, x: float, y: float) -> QPointF:
+        """A pixel of the picture on the widget."""
+        return (QPointF(x, y) - self._middle) * self._zoom + QPointF(self.width() / 2, self.height() / 2)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A picture that was whole stays whole."""
+        self.fit()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Picture, outline, places."""
+        painter, look = QPainter(self), self._look
+        painter.fillRect(self.rect(), look.colour("desk"))
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, self._zoom < 1)
+        corner = self.spot(0, 0)
+        size = (self._image.width() * self._zoom, self._image.height() * self._zoom)
+        painter.drawImage(QRectF(corner.x(), corner.y(), *size), self._image)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if self._outline:
+            shown = QPolygonF([self.spot(x, y) for x, y in self._outline])
+            for colour, wide in ((look.colour("board"), 4.0), (look.colour("dye"), 2.0)):
+                painter.setPen(QPen(colour, wide))
+                painter.drawPolygon(shown)
+        for (x, y), words in self._places:
+            self._mark(painter, self.spot(x, y), words)
+
+    def _mark(self, painter: QPainter, at: QPointF, words: str) -> None:
+        """An open cross with a ring, light under dark so that it reads on anything."""
+        look = self._look
+        for colour, wide in ((look.colour("field"), 4.0), (look.colour("dye"), 1.6)):
+            painter.setPen(QPen(colour, wide))
+            painter.drawEllipse(at, 6, 6)
+            for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+                painter.drawLine(at + QPointF(3 * dx, 3 * dy), at + QPointF(9 * dx, 9 * dy))
+        if words:
+            painter.fillRect(
+                QRectF(at.x() + 10, at.y() - 22, look.px(9) * len(words) * 0.78 + 8, look.px(18)), look.colour("field")
+            )
+            letter(painter, look, QPointF(at.x() + 14, at.y() - 22 + look.px(13)), words, 9, bold=True, tone="blue")
+
+    def _near(self, place: QPointF) -> int:
+        found = []
+        for n, ((x, y), _) in enumerate(self._places):
+            spot = self.spot(x, y)
+            found.append((hypot(spot.x() - place.x(), spot.y() - place.y()), n))
+        away, n = min(found, default=(1e9, -1))
+        return n if away <= _REACH else -1
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Takes hold of a place or puts one; the right button takes one away, the middle one moves the picture."""
+        near = self._near(event.position())
+        self._grabbed = event.position()
+        if event.button() == Qt.MouseButton.RightButton:
+            if near >= 0:
+                self.removed.emit(near)
+        elif event.button() == Qt.MouseButton.MiddleButton:
+            self._pan = True
+        elif near >= 0:
+            self._held = near
+        elif not self._image.isNull():
+            at = self._at(event.position())
+            if 0 <= at.x() <= self._image.width() and 0 <= at.y() <= self._image.height():
+                self.clicked.emit(at.x(), at.y())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drags a place, or the picture."""
+        if self._pan:
+            self._middle -= (event.position() - self._grabbed) / self._zoom
+            self._grabbed = event.position()
+            self.update()
+        elif self._held >= 0:
+            at = self._at(event.position())
+            self.moved.emit(self._held, at.x(), at.y())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Lets go."""
+        self._held, self._pan = -1, False
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zooms about the pointer."""
+        before = self._at(event.position())
+        self._zoom = min(max(self._zoom * _STEP ** (event.angleDelta().y() / 120), _LEAST), _MOST)
+        self._middle += before - self._at(event.position())
+        self.update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows move the last place by a pixel of the picture, Delete takes it away, 0 shows the whole picture."""
+        last = len(self._places) - 1
+        if Qt.Key(event.key()) in _ARROWS and last >= 0:
+            dx, dy = _ARROWS[Qt.Key(event.key())]
+            (x, y), _ = self._places[last]
+            self.moved.emit(last, x + dx, y + dy)
+        elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and last >= 0:
+            self.removed.emit(last)
+        elif event.key() == Qt.Key.Key_0:
+            self.fit()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,241 @@
+"""A template fitted to points on the outline of a knife in a picture.
+
+The picture becomes a plane in mm by the four corners of a sheet of known size (a homography: Hartley and Zisserman, Multiple
+View Geometry, algorithm 4.1, the direct linear transformation), or by two points a known distance apart. Then a family's
+parameters and the place of the knife are moved until the outline passes the points (least squares, robust against a slip).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import atan2, hypot
+
+import numpy as np
+import shapely
+
+from workbook.geometry.path import Placement, Point, Points, flatten
+from workbook.template.blade import blade_curves
+from workbook.template.model import HeelForm, TangForm, Template
+from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
+from workbook.template.resizing import Part, length_of, scaled
+from workbook.template.shape import outline_of
+
+_FITTED = (
+    "blade.length", "blade.height", "blade.spine_straight", "blade.edge_straight", "blade.edge_rise", "point.drop",
+    "point.spine_slope", "point.spine_fullness", "point.edge_slope", "point.edge_fullness", "heel.ahead", "heel.radius",
+    "handle.length", "handle.front", "handle.waist", "handle.palm", "handle.neck", "handle.butt", "handle.waist_at",
+    "handle.palm_at", "handle.neck_at", "handle.drop", "handle.crown", "handle.squareness", "handle.slant",
+)  # fmt: skip
+_FLAT = 0.05  # mm; the outline's points while it is fitted
+_SLIP = 1.0  # mm beyond which a point counts as a slip rather than as the outline
+_HOLD = 0.05  # mm for which a parameter may stray by a tenth of its range where no point says otherwise
+_LEAST_POINTS = 8
+_PAPER_LEAST = 20.0  # mm
+
+
+class TraceError(ValueError):
+    """Points that no plane or outline can be made of; says what is wrong and what would be right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """From the picture's pixels to mm, x to the right and y up: a 3 x 3 homography."""
+
+    matrix: Points
+
+    def mm(self, pixels: Sequence[Point] | Points) -> Points:
+        """Points of the picture in mm, shape (n, 2)."""
+        given = np.column_stack([np.asarray(pixels, dtype=float).reshape(-1, 2), np.ones(len(pixels))])
+        found = given @ self.matrix.T
+        made: Points = found[:, :2] / found[:, 2:]
+        return made
+
+    def pixels(self, points: Points) -> Points:
+        """The way back."""
+        return Plane(np.asarray(np.linalg.inv(self.matrix), dtype=np.float64)).mm(points)
+
+
+def plane_of_sheet(corners: Sequence[Point], width: float, height: float) -> Plane:
+    """The plane of a sheet whose corners were clicked in any order; the longer side of the sheet is the longer in the picture."""
+    if len(corners) != 4:
+        raise TraceError("The four corners of the sheet are wanted.")
+    ordered = _round_about(corners)
+    sides = [hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(ordered, ordered[1:] + ordered[:1], strict=True)]
+    if min(sides) < 10 or not _convex(ordered):
+        raise TraceError("These four places are not the corners of a sheet: click each corner once.")
+    across, up = sides[0] + sides[2], sides[1] + sides[3]
+    if (across > up) != (width > height):
+        width, height = height, width
+    targets = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
+    return Plane(_homography(ordered, targets))
+
+
+def plane_of_distance(a: Point, b: Point, distance: float) -> Plane:
+    """The plane of a picture taken squarely, by two points a known distance apart."""
+    pixels = hypot(b[0] - a[0], b[1] - a[1])
+    if pixels < 10 or distance < _PAPER_LEAST:
+        raise TraceError("Two places at least an inch apart are wanted, and the distance between them.")
+    k = distance / pixels
+    return Plane(np.array([[k, 0.0, 0.0], [0.0, -k, 0.0], [0.0, 0.0, 1.0]]))
+
+
+def _round_about(corners: Sequence[Point]) -> list[Point]:
+    """Counter-clockwise as seen (the picture's y runs down), from the lower left."""
+    cx, cy = (sum(p[i] for p in corners) / 4 for i in (0, 1))
+    turning = sorted(corners, key=lambda p: atan2(cy - p[1], p[0] - cx))
+    first = min(range(4), key=lambda i: turning[i][0] - turning[i][1])
+    return turning[first:] + turning[:first]
+
+
+def _convex(corners: Sequence[Point]) -> bool:
+    turns = []
+    for i in range(4):
+        (ax, ay), (bx, by), (cx, cy) = (corners[(i + k) % 4] for k in range(3))
+        turns.append((bx - ax) * (cy - by) - (by - ay) * (cx - bx))
+    return all(turn < 0 for turn in turns)
+
+
+def _homography(pixels: Sequence[Point], mm: Sequence[Point]) -> Points:
+    rows = []
+    for (x, y), (u, v) in zip(pixels, mm, strict=True):
+        rows.append([x, y, 1, 0, 0, 0, -u * x, -u * y, -u])
+        rows.append([0, 0, 0, x, y, 1, -v * x, -v * y, -v])
+    matrix = np.linalg.svd(np.array(rows, dtype=float))[2][-1].reshape(3, 3)
+    return np.asarray(matrix / matrix[2, 2], dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """The template found, where it lies on the plane, and how far each point is from its outline, mm."""
+
+    template: Template
+    placement: Placement
+    errors: Points
+
+    @property
+    def root_mean_square(self) -> float:
+        """Of the distances of the points, slips left out."""
+        kept = self.errors[self.errors < 3 * _SLIP]
+        return float(np.sqrt(np.mean(kept**2))) if len(kept) else float(self.errors.max())
+
+
+def trace(family: Template, point: Point, butt: Point, heel: Point, others: Points) -> Traced:
+    """A family fitted to a knife: its point, its butt, its heel and other places of its outline, on the plane in mm.
+
+    Raises TraceError when there are too few.
+    """
+    from scipy.optimize import least_squares  # only when something is traced
+
+    if len(others) + 3 < _LEAST_POINTS:
+        raise TraceError(f"At least {_LEAST_POINTS} places of the outline are wanted; {len(others) + 3} are there.")
+    start, where = _start(family, point, butt, heel)
+    fitted = [p for path in _FITTED if (p := _parameter(path)).applies(start) and _free(start, path)]
+    low, high = _bounds(start, fitted)
+    places = np.vstack([np.array([point, butt, heel]), others])
+    scale = np.concatenate([high - low, [10.0, 10.0, 0.1]])
+    begin = np.concatenate([[p.value(start) for p in fitted], where])
+    room = np.array([80.0, 80.0, 0.5])  # mm, mm, radians about where the knife is taken to lie
+    limits = (np.concatenate([low, where - room]), np.concatenate([high, where + room]))
+    mirrored = _mirrored(point, butt, heel)
+
+    def residuals(unknown: Points) -> Points:
+        template = _with(start, fitted, unknown[:-3])
+        away = _distances(template, _placement(unknown[-3:], mirrored), places)
+        ends = _ends(template, _placement(unknown[-3:], mirrored)) - places[:3]
+        held = _HOLD * (unknown[:-3] - begin[:-3]) / (0.1 * scale[:-3])
+        return np.concatenate([away, ends.ravel(), held])
+
+    clipped = np.clip(begin, limits[0] + 1e-9, limits[1] - 1e-9)
+    found = least_squares(
+        residuals, clipped, bounds=limits, x_scale=scale, loss="soft_l1", f_scale=_SLIP, diff_step=1e-4, max_nfev=60
+    )
+    template = _within_range(_with(start, fitted, np.round(found.x[:-3], 3)))
+    placement = _placement(found.x[-3:], mirrored)
+    return Traced(template, placement, np.abs(_distances(template, placement, places)))
+
+
+def _parameter(path: str) -> Parameter:
+    return next(p for p in PARAMETERS if p.path == path)
+
+
+def _free(template: Template, path: str) -> bool:
+    """Whether a parameter shows in the outline: a tang that is hidden has no handle to see."""
+    hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
+    return not (hidden and path.startswith("handle.")) and not (path == "heel.radius" and template.heel.form is HeelForm.PLAIN)
+
+
+def _bounds(template: Template, fitted: Sequence[Parameter]) -> tuple[Points, Points]:
+    """Ranges to search in: the parameter's own, as they are at the start, and not beyond half or twice a length."""
+    pairs = []
+    for parameter in fitted:
+        low, high = parameter.limits(template)
+        value = parameter.value(template)
+        if parameter.kind is Kind.LENGTH and value > 5:
+            low, high = max(low, 0.5 * value), min(high, 2.0 * value)
+        pairs.append((min(low, value - 1e-3), max(high, value + 1e-3)))
+    return np.array([p[0] for p in pairs]), np.array([p[1] for p in pairs])
+
+
+def _start(family: Template, point: Point, butt: Point, heel: Point) -> tuple[Template, Points]:
+    """The family as long as the knife, and its place: x, y, angle of its frame."""
+    overall = hypot(point[0] - butt[0], point[1] - butt[1])
+    try:
+        template = scaled(family, Part.WHOLE, overall)
+    except ValueError:
+        template = family
+    angle = atan2(point[1] - butt[1], point[0] - butt[0])
+    share = template.handle.length / length_of(template, Part.WHOLE)
+    x, y = butt[0] + share * (point[0] - butt[0]), butt[1] + share * (point[1] - butt[1])
+    return template, np.array([x, y, angle])
+
+
+def _mirrored(point: Point, butt: Point, heel: Point) -> bool:
+    """Whether the picture shows the left face: the heel lies on the other side of the line from butt to point."""
+    across = (point[0] - butt[0]) * (heel[1] - butt[1]) - (point[1] - butt[1]) * (heel[0] - butt[0])
+    return across > 0
+
+
+def _placement(where: Points, mirrored: bool) -> Placement:
+    return Placement(float(where[0]), float(where[1]), float(where[2]), mirrored)
+
+
+def _with(template: Template, fitted: Sequence[Parameter], values: Points) -> Template:
+    for parameter, value in zip(fitted, values, strict=True):
+        template = changed(template, parameter.path, float(value))
+    return template
+
+
+def _distances(template: Template, placement: Placement, places: Points) -> Points:
+    """Of places from the outline: positive outside, negative within."""
+    outline = placement.points(flatten(outline_of(template, blade_curves(template)), _FLAT))
+    ring = shapely.linearrings(outline)
+    away = np.asarray(shapely.distance(ring, shapely.points(places)))
+    inside = shapely.contains_xy(shapely.polygons(ring), places)
+    signed: Points = np.where(inside, -away, away)
+    return signed
+
+
+def _ends(template: Template, placement: Placement) -> Points:
+    """Point, butt and heel of a template on the plane: what was clicked first, and named."""
+    curves = blade_curves(template)
+    behind = template.tang.length if template.tang.form in (TangForm.HIDDEN, TangForm.STUB) else template.handle.length
+    outline = flatten(outline_of(template, curves), _FLAT)
+    last = outline[np.argmin(np.abs(outline[:, 0] + behind))]
+    return placement.points(np.array([curves.point, last, curves.heel]))
+
+
+def _within_range(template: Template) -> Template:
+    """Every number within its range, those that others depend on first."""
+    for parameter in PARAMETERS:
+        value = parameter.value(template)
+        if parameter.kind in (Kind.CHOICE, Kind.TEXT) or value is None or not parameter.applies(template):
+            continue
+        low, high = parameter.limits(template)
+        if not low <= value <= high:
+            template = changed(template, parameter.path, min(max(value, low), high))
+    return replace(template, revision=1)
+
+
+def outline_on(traced: Traced) -> Points:
+    """The outline found, as points on the plane in mm."""
+    curves = blade_curves(traced.template)
+    return traced.placement.points(flatten(outline_of(traced.template, curves), _FLAT))
