@@ -3,6 +3,7 @@
 from workbook.app.workspace import Workspace
 from workbook.document.records import SettingsRecord
 from workbook.formats import pdf
+from workbook.sheets.shelf_sheet import shelf_pages
 from workbook.tasks.layout import Laid
 from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, run_of, sheet_pages, today
 
@@ -16,6 +17,13 @@ def template_sheet(workspace: Workspace) -> bytes:
     settings = workspace.session.document.settings
     run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
     return pdf.pdf(sheet_pages(workspace.loaded, run, workspace.blank), workspace.chosen, settings.printer)
+
+
+def contact_sheet(workspace: Workspace) -> bytes:
+    """All templates of the shelf, to one scale."""
+    settings = workspace.session.document.settings
+    run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
+    return pdf.pdf(shelf_pages(run, list(workspace.loaded.shapes.values())), f"{workspace.loaded.job.name}: shelf")
 
 
 def template_dxf(workspace: Workspace) -> bytes:

@@ -20,6 +20,7 @@ class WindowState:
     theme: str = ""
     text: float = 1.0
     page: str = "draw"
+    screen: float = 96 / 25.4  # logical pixels to a mm
 
 
 def window_state() -> WindowState:
@@ -31,7 +32,12 @@ def window_state() -> WindowState:
         return WindowState()
     state = WindowState(**known)
     pages = ("draw", "stock", "layout", "lookup")
-    sound = 400 <= state.width <= 10_000 and 300 <= state.height <= 10_000 and 0.8 <= state.text <= 2.0
+    sound = (
+        1.0 <= state.screen <= 15.0
+        and 400 <= state.width <= 10_000
+        and 300 <= state.height <= 10_000
+        and 0.8 <= state.text <= 2.0
+    )
     return state if sound and state.theme in ("", "light", "dark") and state.page in pages else WindowState()
 
 

@@ -27,6 +27,7 @@ class Look:
 
     theme: str = "light"
     text: float = 1.0
+    screen: float = PX_PER_MM  # logical pixels to a mm of this screen, as it was measured
 
     def colour(self, role: str) -> QColor:
         """A colour by its role: board, ink, blue, stop... KeyError for an unknown role."""

@@ -40,7 +40,7 @@ def main(arguments: Sequence[str]) -> int:
     application.setApplicationName("Maker's Workbook")
     application.setStyle("Fusion")
     state = window_state()
-    window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text)))
+    window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen)))
     window.system_theme = system_theme()
     window.resize(state.width, state.height)
     window.show_page(state.page)

@@ -101,6 +101,12 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
         from workbook.app.widgets.finder import Finder
 
         Finder(window, space.look, window.menuBar()).show()
+    elif name == "screen":
+        from workbook.app.widgets.screen_size import ScreenSize
+
+        asked = ScreenSize(window, space.look)
+        asked.accepted.connect(lambda: window.use_look(asked.found or space.look))
+        asked.show()
     elif name in ("scaling", "sizes"):
         from workbook.app.widgets.scaling import Scaling, Sizes
 
@@ -137,6 +143,7 @@ def _view(window: Window, menu: QMenu) -> None:
     _action(menu, "&Draw", lambda: window.show_page("draw"))
     _action(menu, "&Fit", window.draw.board.fit, QKeySequence("Ctrl+0"))
     _action(menu, "&True size", window.draw.board.true_size)
+    _action(menu, "&Measure the screen…", partial(show_dialog, window, "screen"))
     menu.addSeparator()
     units = (("Inch first", "in"), ("Millimetres first", "mm"))
     _choices(menu, units, window.workspace.unit, window.workspace.choose_unit)
@@ -170,6 +177,15 @@ def _rename(window: Window) -> None:
         space.rename(name)
 
 
+def _tag(window: Window) -> None:
+    space = window.workspace
+    words, given = QInputDialog.getText(
+        window, "Tags", f"Words to find {space.chosen} by, parted by commas", text=", ".join(space.tags(space.chosen))
+    )
+    if given:
+        space.set_tags(words)
+
+
 def _keep_revision(window: Window) -> None:
     space = window.workspace
     note, given = QInputDialog.getText(window, "Keep a revision", f"What is {space.chosen} like now? (may be left empty)")
@@ -186,6 +202,7 @@ def _knife(window: Window, menu: QMenu) -> None:
     _action(menu, "&Trace a picture…", window.filing.ask_for_picture)
     _action(menu, "&Duplicate", window.workspace.duplicate)
     _action(menu, "Re&name…", partial(_rename, window))
+    _action(menu, "Ta&gs…", partial(_tag, window))
     _action(menu, "Re&move", window.workspace.remove)
     menu.addSeparator()
     _action(menu, "&Scale…", partial(show_dialog, window, "scaling"))
@@ -198,6 +215,7 @@ def _knife(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "&Print the template sheet…", window.printing.print_template, Key.Print)
     _action(menu, "Save the &cut file…", window.printing.save_cut_file)
+    _action(menu, "Print a contact &sheet of the shelf…", window.printing.print_shelf)
 
 
 def _bars(window: Window, menu: QMenu) -> None:

@@ -33,6 +33,13 @@ class Printing:
 
         self._save("template sheet", "pdf", self._window.workspace.chosen, content, show=True)
 
+    def print_shelf(self) -> None:
+        """All templates of the shelf on one sheet or a few, to one scale."""
+        from workbook.app.export import contact_sheet
+
+        space = self._window.workspace
+        self._save("contact sheet", "pdf", f"{space.loaded.job.name} shelf", lambda: contact_sheet(space), show=True)
+
     def save_cut_file(self) -> None:
         """The chosen template as DXF."""
         from workbook.app.export import template_dxf

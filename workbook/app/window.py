@@ -22,15 +22,17 @@ from PySide6.QtWidgets import (
 from workbook.app.filing import Filing
 from workbook.app.icons import picture
 from workbook.app.kept import WindowState, keep_window
-from workbook.app.look import Look
+from workbook.app.look import PX_PER_MM, Look
 from workbook.app.menus import fill_menus, show_dialog, show_history
 from workbook.app.pages.draw import DrawPage
+from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.printing import Printing
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
 from workbook.app.widgets.rail import rail_button
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
+from workbook.shop.job import suits
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
@@ -143,7 +145,8 @@ class Window(QMainWindow):
         column.setContentsMargins(0, look.px(8), 0, 0)
         column.setSpacing(0)
         for number, (name, word) in enumerate(PAGES):
-            made = rail_button(look, name, word)
+            made = rail_button(look, name, word, TEMPLATE if name == "layout" else "")
+            made.dropped.connect(self.one_more)
             made.setShortcut(QKeySequence(f"Ctrl+{number + 1}"))
             made.setToolTip(f"{word} (Ctrl+{number + 1})")
             made.clicked.connect(lambda checked=False, page=name: self.show_page(page))
@@ -153,6 +156,16 @@ class Window(QMainWindow):
         rail = surface("desk", column)
         rail.setFixedWidth(look.size("rail"))
         return rail
+
+    def one_more(self, template: str) -> None:
+        """A template was dropped on Lay out: one more of it is to be made, in the steel it is ordered in or that suits it."""
+        job = self.workspace.loaded.job
+        steels = [wish.steel for wish in job.make if wish.template == template]
+        steels += [bar.steel for bar in job.bars if suits(job, job.template(template), bar.steel, bar)]
+        if not steels:
+            self.workspace.said.emit(f"No bar here suits {template}: add one on the page Stock.")
+        elif self.workspace.make_more(template, steels[0]):
+            self.show_page("layout")
 
     def show_page(self, name: str) -> None:
         """Shows a page by its name."""
@@ -243,7 +256,10 @@ class Window(QMainWindow):
             for action in self.menuBar().findChildren(QAction):
                 if action.text() == words:
                     action.setChecked(unit == self.workspace.unit)
-        self._unit_word.setText("Inch first, mm beside" if self.workspace.unit == "in" else "mm first, inch beside")
+        screen = self.workspace.look.screen
+        measured = "" if abs(screen - PX_PER_MM) < 1e-6 else f"   Screen measured: {screen:.2f} px/mm"
+        words = "Inch first, mm beside" if self.workspace.unit == "in" else "mm first, inch beside"
+        self._unit_word.setText(words + measured)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Gives the pages their room."""
@@ -280,7 +296,7 @@ class Window(QMainWindow):
         """The window as it is, to be kept."""
         look = self.workspace.look
         theme = "" if look.theme == self.system_theme else look.theme
-        return WindowState(self.width(), self.height(), theme, look.text, self.page_name())
+        return WindowState(self.width(), self.height(), theme, look.text, self.page_name(), look.screen)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ends the worker; the file is brought up to date, and how the window was is kept."""

@@ -201,6 +201,25 @@ class Workspace(QObject):
         missing = f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar to the job."
         self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {steel}.")
 
+    def tags(self, name: str) -> tuple[str, ...]:
+        """The words a template is found by."""
+        return template_named(self.session.document, name).tags
+
+    def set_tags(self, words: str) -> None:
+        """Other words for the chosen template, parted by commas."""
+        record = template_named(self.session.document, self.chosen)
+        self.do(templates.set_tags(self.session.document, record.id, words.split(",")))
+
+    def found(self, words: str) -> list[str]:
+        """Names of the templates that have every word in their name, family or tags, in the shelf's order."""
+        wanted = words.casefold().split()
+        names = []
+        for record in self.session.document.all(TemplateRecord):
+            template = record.template
+            text = f"{template.name} {getattr(template, 'family', '')} {' '.join(record.tags)}".casefold()
+            names += [template.name] if all(word in text for word in wanted) else []
+        return names
+
     def duplicate(self) -> None:
         """A copy of the chosen template, which is then chosen."""
         id_, record = new_id(), template_named(self.session.document, self.chosen)

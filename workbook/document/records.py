@@ -25,6 +25,7 @@ class TemplateRecord:
     place: float
     family: Template | None = None
     drawn: DrawnTemplate | None = None
+    tags: tuple[str, ...] = ()  # the maker's own words, to find it by
 
     @property
     def template(self) -> Template | DrawnTemplate:

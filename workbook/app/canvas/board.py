@@ -70,8 +70,9 @@ class Board(QWidget):
         self._redraw()
 
     def true_size(self) -> None:
-        """Life size, for a screen of 96 pixels to the inch."""
-        self._set_zoom(1.0 / self._look.text, QPointF(self.width() / 2, self.height() / 2))
+        """Life size, on a screen that was measured, else on one of 96 pixels to the inch."""
+        zoom = self._look.screen / (PX_PER_MM * self._look.text)
+        self._set_zoom(zoom, QPointF(self.width() / 2, self.height() / 2))
 
     def _set_zoom(self, zoom: float, about: QPointF) -> None:
         zoom = min(max(zoom, _LEAST), _MOST)

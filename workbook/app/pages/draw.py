@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWid
 
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.knife_view import Scene
+from workbook.app.look import PX_PER_MM
 from workbook.app.pages.moving import Moving
 from workbook.app.pages.panel import Panel
 from workbook.app.pages.shelf import Shelf
@@ -154,7 +155,7 @@ class DrawPage(QWidget):
         return surface("foot", column)
 
     def _connect(self) -> None:
-        self.board.zoomed.connect(lambda zoom: self._zoom.setText(f"{zoom * self._workspace.look.text:.0%}"))
+        self.board.zoomed.connect(self._say_zoom)
         self._true.clicked.connect(self.board.true_size)
         self._fit.clicked.connect(self.board.fit)
         self._rule.toggled.connect(self._show_rule)
@@ -172,6 +173,11 @@ class DrawPage(QWidget):
         self._workspace.template_changed.connect(lambda name: self.refresh())
         self._workspace.chosen_changed.connect(lambda name: self._other_template())
         self._workspace.unit_changed.connect(self.refresh)
+
+    def _say_zoom(self, zoom: float) -> None:
+        """How large the knife is shown beside life size."""
+        look = self._workspace.look
+        self._zoom.setText(f"{zoom * look.text * PX_PER_MM / look.screen:.0%}")
 
     def _connect_pegs(self) -> None:
         board, moving = self.board, self._moving

@@ -1,8 +1,10 @@
 """The shelf: every template with its true thumbnail, all on one scale."""
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, QTimer
+from collections.abc import Sequence
+
+from PySide6.QtCore import QAbstractListModel, QMimeData, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
 from workbook.app.canvas.painting import letter, placed_path, text_width
 from workbook.app.look import Look
@@ -12,6 +14,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.path import circle
 from workbook.units import built, show
 
+TEMPLATE = "application/x-makers-workbook-template"  # what is dragged: a template of this window, by its name
 _LATER = 80  # ms
 Index = QModelIndex | QPersistentModelIndex
 
@@ -21,7 +24,7 @@ class _Names(QAbstractListModel):
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
-        self._workspace = workspace
+        self._workspace, self._words = workspace, ""
         workspace.templates_changed.connect(self._reset)
         self._later = QTimer(self)  # a drag changes the template many times a second: the thumbnail follows when it can
         self._later.setSingleShot(True)
@@ -37,8 +40,25 @@ class _Names(QAbstractListModel):
         self.dataChanged.emit(self.index(0), self.index(self.rowCount() - 1))
 
     def names(self) -> list[str]:
-        """All of them."""
-        return [t.name for t in self._workspace.loaded.job.templates]
+        """Those that are looked for: all of them where nothing is."""
+        if not self._words.strip():
+            return [t.name for t in self._workspace.loaded.job.templates]
+        return self._workspace.found(self._words)
+
+    def look_for(self, words: str) -> None:
+        """Shows only the templates with these words in their name, family or tags."""
+        self._words = words
+        self._reset()
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """A template can be dragged: to Lay out, where one more of it is to be made."""
+        return super().flags(index) | Qt.ItemFlag.ItemIsDragEnabled
+
+    def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
+        """The name of the template that is dragged."""
+        data = QMimeData()
+        data.setData(TEMPLATE, str(indexes[0].data()).encode())
+        return data
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """How many."""
@@ -116,6 +136,14 @@ class Shelf(QWidget):
         self.list.setResizeMode(QListView.ResizeMode.Adjust)
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.list.selectionModel().currentChanged.connect(lambda now, before: self._picked(now))
+        self.list.setDragEnabled(True)
+        self.field = named(QLineEdit(), "shelf-search")
+        self.field.setAccessibleName("Find a template by name, family or tag")
+        self.field.setPlaceholderText("Find")
+        self.field.setClearButtonEnabled(True)
+        self.field.setFont(look.font("body"))
+        self.field.setFixedHeight(look.size("row"))
+        self.field.textChanged.connect(self._search)
         new = tool(look, "new-template", "New", "add")
         new.setToolTip("Add a template from a family")
         new.setPopupMode(new.ToolButtonPopupMode.InstantPopup)
@@ -124,6 +152,9 @@ class Shelf(QWidget):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(surface("strip", row(label(look, "Shelf", "strong"), None, new, margins=(14, 0, 6, 0)), look.px(40)))
+        holder = QWidget()
+        holder.setLayout(row(self.field, margins=(10, 4, 10, 4)))
+        whole.addWidget(holder)
         whole.addWidget(self.list, 1)
         workspace.chosen_changed.connect(lambda name: self._select())
         workspace.templates_changed.connect(self._select)
@@ -132,6 +163,11 @@ class Shelf(QWidget):
     def _picked(self, index: QModelIndex) -> None:
         if index.isValid():
             self._workspace.choose(index.data())
+
+    def _search(self, words: str) -> None:
+        """Shows what is found; the template on the board stays there."""
+        self._model.look_for(words)
+        self._select()
 
     def _select(self) -> None:
         names = self._model.names()

@@ -1,6 +1,7 @@
 """Buttons of the rail: icon over word, always both."""
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QSizePolicy, QToolButton
 
 from workbook.app.icons import icon
@@ -8,9 +9,30 @@ from workbook.app.look import Look
 from workbook.app.widgets.basics import named
 
 
-def rail_button(look: Look, name: str, word: str) -> QToolButton:
-    """One verb of the rail."""
-    made = named(QToolButton(), "rail")
+class RailButton(QToolButton):
+    """A verb of the rail; a template may be dropped on one that takes it."""
+
+    dropped = Signal(str)  # the template's name
+
+    def __init__(self, kind: str) -> None:
+        super().__init__()
+        self._kind = kind
+        self.setAcceptDrops(bool(kind))
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Only what it takes."""
+        if event.mimeData().hasFormat(self._kind):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Tells which."""
+        event.acceptProposedAction()
+        self.dropped.emit(bytes(event.mimeData().data(self._kind).data()).decode())
+
+
+def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton:
+    """One verb of the rail. `takes`: the kind of data that may be dropped on it."""
+    made = named(RailButton(takes), "rail")
     made.setProperty("page", name)
     made.setText(word)
     made.setAccessibleName(word)

@@ -113,7 +113,7 @@ def duplicate(document: Document, template: str, new: NewId) -> Edit:
     """A copy beside the original."""
     record = document.get(template, TemplateRecord)
     name = free_name(document, f"{record.template.name} copy")
-    copied = holding(new, record.place + 1e-3, replace(record.template, name=name))
+    copied = replace(holding(new, record.place + 1e-3, replace(record.template, name=name)), tags=record.tags)
     return replacing(document, f"copy of {record.template.name}", [copied])
 
 
@@ -124,7 +124,14 @@ def rename(document: Document, template: str, name: str) -> Edit:
         return Edit(f"name of {record.template.name}", ())
     chosen = free_name(document, name.strip())
     made = holding(record.id, record.place, replace(record.template, name=chosen))
-    return replacing(document, f"{record.template.name} is now {chosen}", [made])
+    return replacing(document, f"{record.template.name} is now {chosen}", [replace(made, tags=record.tags)])
+
+
+def set_tags(document: Document, template: str, tags: Sequence[str]) -> Edit:
+    """Other words to find a template by."""
+    record = document.get(template, TemplateRecord)
+    kept = tuple(dict.fromkeys(tag.strip() for tag in tags if tag.strip()))
+    return replacing(document, f"{record.template.name}: tags {', '.join(kept) or 'none'}", [replace(record, tags=kept)])
 
 
 def remove(document: Document, template: str) -> Edit:

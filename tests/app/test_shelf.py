@@ -1,0 +1,84 @@
+"""The shelf: found by words and tags, dragged to Lay out, printed; the screen measured for true size."""
+
+import pypdfium2
+import pytest
+from PySide6.QtCore import QMimeData, QPointF, Qt
+from PySide6.QtGui import QDropEvent
+
+from workbook.app.export import contact_sheet
+from workbook.app.kept import window_state
+from workbook.app.look import PX_PER_MM
+from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.widgets.screen_size import CARD, ScreenSize
+
+
+def names(window):
+    model = window.draw.shelf._model
+    return [model.index(row).data() for row in range(model.rowCount())]
+
+
+def test_templates_are_found_by_name_family_and_tag(qtbot, window):
+    space, field = window.workspace, window.draw.shelf.field
+    space.choose("Paring")
+    space.set_tags("gift, small, gift")
+    assert space.tags("Paring") == ("gift", "small")
+    assert space.session.steps[-1].edit.words == "Paring: tags gift, small"
+    qtbot.keyClicks(field, "gift")
+    assert names(window) == ["Paring"]
+    field.setText("santoku")
+    assert names(window) == ["Santoku type"]
+    assert space.chosen == "Paring"  # what is on the board stays there
+    field.setText("nothing like it")
+    assert names(window) == []
+    field.clear()
+    assert names(window) == ["Petty", "Santoku type", "Paring"]
+    assert window.draw.shelf.list.currentIndex().data() == "Paring"
+    space.rename("Parer")
+    assert space.tags("Parer") == ("gift", "small")
+    space.duplicate()
+    assert space.tags(space.chosen) == ("gift", "small")
+
+
+def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
+    before = {wish.template: wish.quantity for wish in window.workspace.loaded.job.make}
+    index = window.draw.shelf._model.index(0)
+    assert window.draw.shelf._model.flags(index) & Qt.ItemFlag.ItemIsDragEnabled
+    data = window.draw.shelf._model.mimeData([index])
+    assert data.hasFormat(TEMPLATE)
+    button = window.rail.button(2)
+    drop = QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
+    button.dropEvent(drop)
+    after = {wish.template: wish.quantity for wish in window.workspace.loaded.job.make}
+    assert after["Petty"] == before["Petty"] + 1
+    assert window.page_name() == "layout"
+    assert not QMimeData().hasFormat(TEMPLATE)
+    window.bars_page().search.close()
+
+
+def test_the_contact_sheet_has_every_template_by_name(window):
+    for family in ("chefs", "fillet", "skinner", "boning", "steak", "slicer", "paring", "petty", "bushcraft", "tanto-type"):
+        window.workspace.add_family(family)
+    document = pypdfium2.PdfDocument(contact_sheet(window.workspace))
+    words = " ".join(page.get_textpage().get_text_range() for page in document)
+    assert len(document) == 2
+    assert all(template.name in words for template in window.workspace.loaded.job.templates)
+    assert "not true size" in words
+    document.close()
+
+
+def test_the_screen_is_measured_and_true_size_is_true(qtbot, window):
+    dialog = ScreenSize(window, window.workspace.look)
+    dialog.accepted.connect(lambda: window.use_look(dialog.found))
+    dialog.show()
+    assert dialog.slider.value() == pytest.approx(PX_PER_MM * 1000, abs=1)
+    dialog.slider.setFocus()
+    dialog.slider.setValue(5000)
+    assert dialog.card.sizeHint().width() == round(CARD[0] * 5) + 60
+    dialog.grab()
+    dialog.findChild(object, "main").click()
+    window.draw.board.true_size()
+    assert window.draw.board._scale() == pytest.approx(5.0)
+    assert window.draw._zoom.text() == "100%"
+    assert "5.00 px/mm" in window._unit_word.text()
+    window.close()
+    assert window_state().screen == 5.0

@@ -1,0 +1,60 @@
+"""A contact sheet: every template of a shelf to one scale, with its name and sizes. Not true size, and it says so."""
+
+from collections.abc import Sequence
+
+from workbook.geometry.drawing import Curve, Drawing, Mark, Text
+from workbook.geometry.path import Placement
+from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block
+from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.views import disc_marks
+from workbook.template.shape import Shape
+
+_COLUMNS, _ROWS = 2, 6
+_GAP = 6.0  # mm round a knife in its cell
+_WORDS = 9.0  # mm under it
+
+
+def shelf_pages(run: Run, blanks: Sequence[Shape]) -> list[Page]:
+    """Upright pages of two columns; all knives to the scale of the largest."""
+    w, h = run.paper.width, run.paper.height
+    wide, tall = (w - 2 * MARGIN) / _COLUMNS, (h - 2 * MARGIN - TITLE_HEIGHT - FOOT_HEIGHT) / _ROWS
+    room = (wide - 2 * _GAP, tall - _WORDS - _GAP)
+    sizes = [_size(blank) for blank in blanks]
+    scale = min(min(room[0] / x, room[1] / y) for x, y in sizes)
+    groups = list(_batches(blanks, _COLUMNS * _ROWS))
+    pages = []
+    for n, group in enumerate(groups, 1):
+        under = f"{len(blanks)} templates, {scale:.0%} of true size"
+        marks: list[Mark] = [*title_block(run, (w, h), "Shelf", under, run.job, run.date)]
+        for i, blank in enumerate(group):
+            left = MARGIN + i % _COLUMNS * wide + _GAP
+            top = h - MARGIN - TITLE_HEIGHT - i // _COLUMNS * tall
+            marks += _cell(run, blank, left, top, scale, room)
+        marks += page_foot(run, (w, h), "contact sheet, not true size", n, len(groups))
+        pages.append(Page(w, h, tuple(marks)))
+    return pages
+
+
+def _batches(blanks: Sequence[Shape], count: int) -> list[Sequence[Shape]]:
+    return [blanks[i : i + count] for i in range(0, len(blanks), count)]
+
+
+def _size(blank: Shape) -> tuple[float, float]:
+    x0, y0, x1, y1 = blank.extent()
+    return x1 - x0, y1 - y0
+
+
+def _cell(run: Run, blank: Shape, left: float, top: float, scale: float, room: tuple[float, float]) -> Drawing:
+    """One knife with its name and sizes under it."""
+    x0, y0, _, y1 = blank.extent()
+    where = Placement(left - x0 * scale, top - _GAP / 2 - room[1] / 2 - (y0 + y1) / 2 * scale, scale=scale)
+    marks: list[Mark] = [Curve(where.path(blank.outline), fill="blank")]
+    marks += [Curve(where.path(opening), fill="paper") for opening in blank.openings]
+    marks += disc_marks(blank, where)
+    words = top - room[1] - _GAP / 2 - 5.0
+    if blank.template is not None:
+        sizes = f"blade {run.length(blank.template.blade.length)} × {run.length(blank.template.blade.height, unit=True)}"
+    else:
+        sizes = f"{run.length(_size(blank)[0])} × {run.length(_size(blank)[1], unit=True)}"
+    right = left + room[0]
+    return (*marks, Text((left, words), blank.name, 10, bold=True), Text((right, words), sizes, 9, "end", tone="soft"))
