@@ -5,7 +5,9 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
+from workbook.app.canvas.knife_view import knife_marks
 from workbook.formats.family import family_ids
+from workbook.geometry.drawing import Text
 from workbook.template.model import Purpose
 from workbook.template.pegs import pegs
 from workbook.units import INCH
@@ -220,3 +222,17 @@ def test_a_problem_is_picked_and_fixed_with_one_button(window, board):
     assert not [p for p in space.loaded.checked("Petty") if "P1" in p.what and p.severity != "note"]
     assert space.session.steps[-1].edit.words == "Petty: P1 to the middle line"
     assert not draw._fix_button.isVisibleTo(draw)
+
+
+def test_the_contour_shows_in_section_while_it_is_set_and_whom_the_handle_fits(qtbot, window, field):
+    one = field("handle.thick_palm")
+    one.setFocus()
+    qtbot.waitUntil(lambda: window.draw._scene.lit == "contour")
+    words = {mark.text for mark in knife_marks(window.draw._scene, 1.0, window.workspace.look.measure) if isinstance(mark, Text)}
+    assert {"front", "palm", "butt"} <= words
+    window.draw.board.grab()
+    hand = window.draw.panel._hand.text()
+    assert "of men and" in hand
+    assert "ANSUR II" in hand
+    typed(qtbot, field("handle.length"), "3 1/2")
+    assert window.draw.panel._hand.text() != hand

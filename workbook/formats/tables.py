@@ -5,6 +5,7 @@ from functools import cache
 
 from workbook.paths import resource
 from workbook.template.drills import Drill
+from workbook.template.hand import Hands
 from workbook.units import INCH
 
 
@@ -35,6 +36,17 @@ def least_saw_radius(band: float) -> float:
     """Least radius a band of this width turns in: between two of the table, that of the wider; beyond its end, in proportion."""
     widest, its_radius = saw_bands()[-1]
     return next((radius for width, radius in saw_bands() if width >= band - 1e-6), its_radius * band / widest)
+
+
+@cache
+def hands() -> tuple[Hands, ...]:
+    """Breadth of many hands (resources/data/hands.csv)."""
+    with resource("data", "hands.csv").open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["measure"] == "handbreadth"]
+    words = {"male": "men", "female": "women"}
+    columns = [name for name in rows[0] if name[:1] == "p" and name[1:].isdigit()]
+    shares = tuple(int(name[1:]) / 100 for name in columns)
+    return tuple(Hands(words[row["sex"]], shares, tuple(float(row[name]) for name in columns)) for row in rows)
 
 
 def density_of_steel(steel: str) -> float:

@@ -25,6 +25,7 @@ from workbook.geometry.path import (
 from workbook.geometry.polygon import Polygon, crossing, distance_outside, edge_distance, polygon
 from workbook.problems import Problem, Severity
 from workbook.template.blade import edge_slope, spine_slope
+from workbook.template.contour import floor_left, head_left
 from workbook.template.drills import LEAST_CLEARANCE
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import GROUPS, EdgeForm, HeelForm, Purpose, SpineForm, TangForm
@@ -37,6 +38,7 @@ AISC_SPACING = "ratio of AISC 360 J3.3 (spacing of bolts)"
 PRACTICE = "common practice, no source"
 _ALONG = np.linspace(0.02, 0.98, 33)
 Check = Callable[[Shape, Tools], Iterator[Problem]]
+_THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
 LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
 
 
@@ -300,6 +302,28 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
                       source="ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm", cause="handle length")  # fmt: skip
 
 
+def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A bolt's head on the contoured scale: it must not break out at the rounded edge, nor its counterbore go through."""
+    t = blank.template
+    if t is None or blank.grip is not None:
+        return
+    for hole in (h for h in blank.holes if h.purpose is Purpose.BOLT):
+        left = head_left(t.handle, edge_distance(blank.outline, hole.centre), hole.centre[0])
+        if left < _THIN_HEAD:
+            what = (
+                f"the head of {hole.mark} breaks out of the rounded scale"
+                if left <= 0
+                else f"little is left of {hole.mark}'s head"
+            )
+            severity = Severity.WARN if left <= 0 else Severity.NOTE
+            yield _hole_problem(hole, what, left, _THIN_HEAD, severity, "geometry", "head")
+        floor = floor_left(t.handle, blank.thickness, hole.centre[0])
+        if floor < _FLOOR:
+            severity = Severity.STOP if floor <= 0 else Severity.WARN
+            what = f"the counterbore of {hole.mark} leaves too little of the scale"
+            yield _hole_problem(hole, what, floor, _FLOOR, severity, PRACTICE, "counterbore")
+
+
 CHECKS: tuple[Check, ...] = (
     parameters_in_range,
     heel_drop,
@@ -314,4 +338,5 @@ CHECKS: tuple[Check, ...] = (
     drill_sizes,
     food_trap,
     handle_for_a_hand,
+    bolt_heads,
 )

@@ -120,6 +120,12 @@ class Handle:
     scale_thickness: float = 8.0
     front_angle: float = 90.0  # of the scale front to the axis
     material: str = "canvas phenolic"
+    thick_front: float = 15.0  # of the finished handle with its tang, at the front
+    thick_palm: float = 20.0  # at the palm
+    thick_butt: float = 18.0  # where the butt's rounding begins
+    edge_radius: float = 6.0  # of the scales' edges in section
+    bolt_head: float = 8.0  # diameter of a handle bolt's head
+    head_height: float = 3.2  # of that head: what its counterbore takes of the scale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -89,6 +89,11 @@ def _thickest_edge(t: Template) -> float:
     return 0.6 * (t.blade.thickness - 2 * t.grind.face_allowance)
 
 
+def _roundest(t: Template) -> float:
+    """An edge is rounded at most to half the handle's thickness."""
+    return min(t.handle.thick_front, t.handle.thick_palm, t.handle.thick_butt) / 2
+
+
 def _heel_share(t: Template) -> float:
     """Spine and edge run straight at least as far as the heel."""
     return t.heel.ahead / t.blade.length
@@ -162,6 +167,12 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("handle", "slant", "Slant of butt", N, -1, 1, "where the butt reaches furthest: below, middle, above"),
     _p("handle", "scale_thickness", "Scale thickness", F, 1, 25, "of one scale"),
     _p("handle", "front_angle", "Scale front angle", A, 45, 135, "of the scale front to the axis"),
+    _p("handle", "thick_front", "Thickness at front", L, 6, 45, "of the finished handle, tang and scales", "contour"),
+    _p("handle", "thick_palm", "Thickness at palm", L, 6, 45, "of the finished handle where it swells", "contour"),
+    _p("handle", "thick_butt", "Thickness at butt", L, 6, 45, "of the finished handle before the butt's rounding", "contour"),
+    _p("handle", "edge_radius", "Edge radius in section", L, 0, _roundest, "of the scales' edges, all round", "contour"),
+    _p("handle", "bolt_head", "Bolt head", L, 3, 20, "diameter of a handle bolt's head"),
+    _p("handle", "head_height", "Head height", L, 0.5, 10, "of a bolt's head: its counterbore in the scale"),
     Parameter(group="handle", key="material", label="Scale material", kind=Kind.TEXT, meaning="what the scales are made of"),
     _choice("tang", "form", "Tang form", "full, skeletonised, tapered, hidden or stub"),
     _p("tang", "width", "Tang width", L, 3, lambda t: t.handle.front - 2, "at the shoulder", applies=_stick),

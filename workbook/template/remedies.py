@@ -53,6 +53,12 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
     match cause:
         case "place":
             yield from _hole_places(blank, t, mark)
+        case "head":
+            yield Remedy(f"{mark} to the middle line", _on_middle(blank, t, mark))
+            yield Remedy("edges rounded less", changed(t, "handle.edge_radius", 0.6 * t.handle.edge_radius))
+        case "counterbore" if problem.wanted is not None and problem.is_ is not None:
+            lower = t.handle.head_height - (problem.wanted - problem.is_) - 0.05
+            yield Remedy("a lower bolt head", changed(t, "handle.head_height", lower))
         case "drill":
             hole = next(h for h in blank.holes if h.mark == mark)
             size = nearest_drill(tools.drills, hole.size).diameter
@@ -70,12 +76,17 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
             yield Remedy(f"{cause} as it is drawn", changed(t, f"point.{key}", problem.wanted))
 
 
+def _on_middle(blank: Shape, t: Template, mark: str) -> Template:
+    x = next(hole.centre[0] for hole in blank.holes if hole.mark == mark)
+    return with_changed(blank, mark, y=middle(t.handle, x))
+
+
 def _hole_places(blank: Shape, t: Template, mark: str) -> Iterator[Remedy]:
     """On the middle line; half-way between its neighbours; behind the scale front; left out."""
     index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
     hole, wishes = blank.holes[index], wishes_of(blank)
     x = hole.centre[0]
-    yield Remedy(f"{mark} to the middle line", with_changed(blank, mark, y=middle(t.handle, x)))
+    yield Remedy(f"{mark} to the middle line", _on_middle(blank, t, mark))
     if 0 < index < len(wishes) - 1:
         between = (wishes[index - 1].x + wishes[index + 1].x) / 2
         made = with_changed(blank, mark, x=between, y=middle(t.handle, between))

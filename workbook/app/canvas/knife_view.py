@@ -10,6 +10,8 @@ from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Path, Placement, Point
 from workbook.grind.lines import grind_lines
 from workbook.sheets.dimensions import along, row_of_labels, upright
+from workbook.template.contour import STATIONS, section, station, thickness
+from workbook.template.handle import room
 from workbook.template.model import Purpose
 from workbook.template.pegs import Peg
 from workbook.template.shape import Shape
@@ -127,7 +129,30 @@ def _dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     marks += upright(heel, spine, point[0] + 8, _one(scene, template.blade.height), measure, line=_line(scene, "height"))
     low = back - template.handle.butt * zoom
     marks += upright((butt, low), (butt, back), butt - 8, _one(scene, template.handle.butt), measure, line=_line(scene, "butt"))
-    return (*marks, *_lit_inside(scene, zoom, measure))
+    return (*marks, *_lit_inside(scene, zoom, measure), *_sections(scene, zoom, measure))
+
+
+def _sections(scene: Scene, zoom: float, measure: Measure) -> Drawing:
+    """The handle in section at front, palm and butt, under the knife, while its contour is being set."""
+    template = scene.blank.template
+    if template is None or scene.lit != "contour":
+        return ()
+    handle, marks = template.handle, list[Mark]()
+    low = scene.blank.extent()[1] * zoom - 3 * BAND
+    for name in STATIONS:
+        x = station(handle, name)
+        outline = section(handle, x)
+        tall = room(handle, x) * zoom
+        where = Placement(x * zoom, low - tall / 2, scale=zoom)
+        half = thickness(handle, x) / 2 * zoom
+        marks += [Curve(where.path(outline), fill="bar"), Text((x * zoom, low + 2.0), name, 9, "middle", tone="soft")]
+        words = f"{_one(scene, thickness(handle, x))} × {_one(scene, room(handle, x))}"
+        marks.append(Text((x * zoom, low - tall - 5.0), words, 9, "middle", True))
+        steel = scene.blank.thickness / 2 * zoom
+        marks += [
+            stroke(((x * zoom + s * steel, low), (x * zoom + s * steel, low - tall)), "hidden") for s in (-1, 1) if steel < half
+        ]
+    return tuple(marks)
 
 
 def _under_handle(scene: Scene, zoom: float) -> float:

@@ -11,6 +11,9 @@ from workbook.app.widgets.group import Group
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.workspace import Workspace
 from workbook.formats.family import as_form, form_words
+from workbook.formats.tables import hands
+from workbook.template.contour import scale_wanted
+from workbook.template.hand import GRIP, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, Parameter, of_group
 from workbook.units import Unit, built, show
@@ -103,6 +106,9 @@ class Panel(QWidget):
         for unit in self._units:
             unit.setFixedWidth(look.px(44))
         self._groups = {name: Group(look, name, title) for name, title in TITLES.items()}
+        self._hand = label(look, "", "small", soft=True)
+        self._hand.setWordWrap(True)
+        self._hand.setContentsMargins(12, 4, 12, 4)
         self.holes = HoleGroup(workspace)
         self.holes.trouble.connect(self.trouble)
         self._rows: list[ParameterRow] = []
@@ -158,6 +164,8 @@ class Panel(QWidget):
             made.trouble.connect(self.trouble)
             group.rows.addWidget(made)
             self._rows.append(made)
+        if name == "handle":
+            group.rows.addWidget(self._hand)
         self.refresh()
 
     def _refused(self) -> None:
@@ -190,9 +198,23 @@ class Panel(QWidget):
             return
         for made in self._rows:
             made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
+        self._hand.setText(hand_words(template, unit))
         self.holes.refresh()
         for name, group in self._groups.items():
             group.head.summarise(summary(template, name, unit))
+
+
+def hand_words(t: Template, unit: Unit) -> str:
+    """Whom the handle fits, and the scales its contour needs."""
+    found = fit(t.handle, hands())
+    shares = " and ".join(f"{share:.0%} of {people}" for people, share in found.shares)
+    round_palm = f"{show(found.girth, unit)} {unit}"
+    grip = "within" if found.suits else "outside"
+    scales = f"{show(scale_wanted(t.handle, t.blade.thickness), unit)} {unit}"
+    return (
+        f"Long enough for the hands of {shares} (hand breadth, ANSUR II). Round the palm {round_palm}, {grip} the usual grip "
+        f"of {show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} (NIOSH, from memory). The contour takes scales of {scales}."
+    )
 
 
 def summary(t: Template, group: str, unit: Unit) -> str:

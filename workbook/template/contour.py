@@ -1,0 +1,79 @@
+"""The contour of the scales: how thick the finished handle is along its length, its section, and what a bolt's head meets.
+
+In section the handle is a rectangle, the knife's height there by its thickness, with its edges rounded.
+"""
+
+from math import pi, sqrt
+
+import numpy as np
+
+from workbook.geometry.path import QUARTER_TURN, Arc, Line, Path, Segment, fillet_bulge
+from workbook.template.handle import room
+from workbook.template.model import Handle
+
+STATIONS = ("front", "palm", "butt")
+
+
+def station(handle: Handle, name: str) -> float:
+    """Where a station lies, x in the template's frame."""
+    return {"front": -2.0, "palm": -handle.palm_at * handle.length, "butt": -0.9 * handle.length}[name]
+
+
+def thickness(handle: Handle, x: float) -> float:
+    """Of the finished handle at x: a smooth curve through front, palm and butt (a parabola through three places)."""
+    places = [0.0, -handle.palm_at * handle.length, -handle.length]
+    values = [handle.thick_front, handle.thick_palm, handle.thick_butt]
+    within = min(max(x, places[2]), 0.0)
+    bow = np.polyfit(places, values, 2)
+    found = float(np.polyval(bow, within))
+    return min(max(found, 0.5 * min(values)), 1.5 * max(values))
+
+
+def section(handle: Handle, x: float) -> Path:
+    """The handle's outline in section at x, about its own middle: z across, y up. Counter-clockwise."""
+    half, up = thickness(handle, x) / 2, room(handle, x) / 2
+    r = min(handle.edge_radius, half, up)
+    bulge = fillet_bulge(QUARTER_TURN)
+    corners = ((half, up), (-half, up), (-half, -up), (half, -up))
+    inward = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    parts: list[Segment] = []
+    for n, ((z, y), (dz, dy)) in enumerate(zip(corners, inward, strict=True)):
+        ends = ((z, y + dy * r), (z + dz * r, y)) if n % 2 == 0 else ((z + dz * r, y), (z, y + dy * r))
+        if parts and parts[-1].end != ends[0]:
+            parts.append(Line(parts[-1].end, ends[0]))
+        parts.append(Arc(*ends, bulge) if r > 0 else Line(*ends))
+    if parts[-1].end != parts[0].start:
+        parts.append(Line(parts[-1].end, parts[0].start))
+    return Path(tuple(s for s in parts if s.start != s.end))
+
+
+def girth(handle: Handle, x: float) -> float:
+    """Round the handle at x: the perimeter of its section, 2 (height + thickness) - (8 - 2 pi) r."""
+    tall, thick = room(handle, x), thickness(handle, x)
+    r = min(handle.edge_radius, thick / 2, tall / 2)
+    return 2 * (tall + thick) - (8 - 2 * pi) * r
+
+
+def fall(handle: Handle, from_edge: float, x: float) -> float:
+    """How far the scale's face has fallen, by the rounding, so far from the handle's edge: r - sqrt(r^2 - (r - d)^2)."""
+    r = min(handle.edge_radius, thickness(handle, x) / 2)
+    if from_edge >= r:
+        return 0.0
+    inside = max(from_edge, 0.0)
+    return r - sqrt(max(r**2 - (r - inside) ** 2, 0.0))
+
+
+def head_left(handle: Handle, to_edge: float, x: float) -> float:
+    """What is left of a bolt's head at its side nearest the handle's edge, once it is ground flush with the scale, mm."""
+    return handle.head_height - fall(handle, to_edge - handle.bolt_head / 2, x)
+
+
+def floor_left(handle: Handle, bar: float, x: float) -> float:
+    """Scale left under a counterbore, mm."""
+    return (thickness(handle, x) - bar) / 2 - handle.head_height
+
+
+def scale_wanted(handle: Handle, bar: float) -> float:
+    """The thickness each raw scale needs for the contour, mm."""
+    places = [*np.linspace(-handle.length, 0.0, 25), -handle.palm_at * handle.length]
+    return max((thickness(handle, float(x)) - bar) / 2 for x in places)
