@@ -236,3 +236,12 @@ def test_the_contour_shows_in_section_while_it_is_set_and_whom_the_handle_fits(q
     assert "ANSUR II" in hand
     typed(qtbot, field("handle.length"), "3 1/2")
     assert window.draw.panel._hand.text() != hand
+
+
+def test_a_label_dragged_changes_its_number_by_steps(window, field):
+    field("blade.length")
+    row = next(r for r in window.draw.panel._rows if r.parameter.path == "blade.length")
+    before = window.workspace.template("Petty").blade.length
+    drag(row._label, QPoint(10, 10), QPoint(10 + 4 * 6, 10))
+    assert window.workspace.template("Petty").blade.length == pytest.approx(before + 6 * INCH / 64)
+    assert len(window.workspace.session.steps) == 1

@@ -1,5 +1,6 @@
 """Every peg of every family: it goes where it is put, to the increment, within its range, and moves nothing else."""
 
+import itertools
 from math import hypot
 
 import pytest
@@ -8,8 +9,10 @@ from hypothesis import strategies as st
 
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
+from workbook.geometry.path import tangents
 from workbook.template.checks import check
 from workbook.template.handle import middle
+from workbook.template.parameters import changed
 from workbook.template.pegs import moved, pegs
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
@@ -67,11 +70,32 @@ def test_numbers_come_to_the_increment():
     tip = peg(blank, "point").at
     found = moved(blank, "point", (tip[0] + 3.3, tip[1]), STEP)
     assert found.template.blade.length / STEP == pytest.approx(round(found.template.blade.length / STEP))
-    assert found.said[0] == ("Blade length", pytest.approx(found.template.blade.length))
+    assert found.said[0] == ("Blade length", pytest.approx(found.template.blade.length), True)
     start = peg(blank, "belly").at
     begin = moved(blank, "belly", (start[0] + 1.1, start[1]), STEP).template
     at = begin.blade.edge_straight * begin.blade.length
     assert at / STEP == pytest.approx(round(at / STEP))
+
+
+@pytest.mark.parametrize("name", ["petty", "chefs", "drop-point-hunter", "skinner"])
+def test_a_curve_is_pulled_by_its_middle_stays_smooth_and_keeps_its_form_when_the_blade_grows(name):
+    blank = blank_of(name)
+    for which in ("spine curve", "belly curve"):
+        own = peg(blank, which)
+        to = (own.at[0] + 1.0, own.at[1] - 0.4)
+        found = moved(blank, which, to, STEP)
+        after = shape(found.template, TOOLS)
+        if not found.stopped:
+            now = peg(after, which).at
+            assert hypot(now[0] - to[0], now[1] - to[1]) < 0.6
+        assert (after.template.blade, after.curves.point) == (blank.template.blade, blank.curves.point)
+        joints = [(tangents(a)[1], tangents(b)[0]) for a, b in itertools.pairwise(after.curves.edge)]
+        assert all(abs(a - b) < 1e-6 for a, b in joints)
+        longer = changed(found.template, "blade.length", 1.1 * found.template.blade.length)
+        assert (longer.point.spine_lean, longer.point.edge_lean) == (
+            found.template.point.spine_lean,
+            found.template.point.edge_lean,
+        )
 
 
 def test_the_point_stays_when_the_heel_is_moved():

@@ -108,8 +108,10 @@ def _kind(parameter: Parameter) -> Any:
     match parameter.kind:
         case Kind.LENGTH | Kind.FINE:
             return length(low, high)
-        case Kind.SHARE | Kind.NUMBER:
+        case Kind.SHARE:
             return number(low, min(high, 1.0))
+        case Kind.NUMBER:
+            return number(-1.0, 1.0)
         case Kind.ANGLE:
             return number(low, high, words="degrees")
         case Kind.CHOICE:

@@ -242,15 +242,15 @@ def _placed(segment: Segment, at: Callable[[Point], Point], mirrored: bool) -> S
             return Bezier(at(a), at(c1), at(c2), at(b))
 
 
-def quarter(start: Point, corner: Point, end: Point, fullness: float) -> Bezier:
+def quarter(start: Point, corner: Point, end: Point, fullness: float, at_end: float | None = None) -> Bezier:
     """A curve from start to end, tangent to the lines from both to their corner.
 
     Fullness is how far the control points lie towards the corner: 0.5523 gives a quarter of an ellipse, near 1 a corner
-    hardly rounded. No inflection for any fullness in (0, 1).
+    hardly rounded. No inflection for any fullness in (0, 1). `at_end`: another one at the end.
     """
-    k = fullness
+    k, m = fullness, fullness if at_end is None else at_end
     c1 = (start[0] + k * (corner[0] - start[0]), start[1] + k * (corner[1] - start[1]))
-    c2 = (end[0] + k * (corner[0] - end[0]), end[1] + k * (corner[1] - end[1]))
+    c2 = (end[0] + m * (corner[0] - end[0]), end[1] + m * (corner[1] - end[1]))
     return Bezier(start, c1, c2, end)
 
 

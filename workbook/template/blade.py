@@ -9,7 +9,7 @@ from math import atan2, cos, degrees, radians, sin, tan
 
 import numpy as np
 
-from workbook.geometry.path import Arc, Line, Path, Point, Segment, flatten, quarter
+from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Segment, flatten, quarter
 from workbook.template.model import EdgeForm, SpineForm, Template
 
 _STEEPEST = 88.0  # degrees
@@ -83,7 +83,8 @@ def _spine(template: Template, top: float, point: Point) -> tuple[Segment, ...]:
             if abs(drop) < 1e-6:
                 return (Line(point, start), straight)
             corner = (point[0] - drop / tan(slope), top)
-            return (quarter(point, corner, start, template.point.spine_fullness), straight)
+            full = template.point.spine_fullness
+            return (quarter(point, corner, start, full + template.point.spine_lean, full), straight)
 
 
 def _clip_bulge(template: Template, start: Point, point: Point) -> float:
@@ -119,7 +120,32 @@ def _edge(template: Template, heel: Point, point: Point) -> tuple[Segment, ...]:
     slope = radians(_belly_slope(template, heel, start, point))
     direction = atan2(start[1] - heel[1], start[0] - heel[0])
     corner = _meeting(start, direction, point, slope)
-    return (*straight, quarter(start, corner, point, template.point.edge_fullness))
+    full = template.point.edge_fullness
+    return (*straight, quarter(start, corner, point, full, full + template.point.edge_lean))
+
+
+def pulled(curve: Bezier, to: Point) -> tuple[float, float] | None:
+    """Fullness at a quarter's start and end with which its middle lies at a place; None where its ends leave no choice.
+
+    The middle of the Bezier is (start + 3 c1 + 3 c2 + end) / 8, linear in both.
+    """
+    a = atan2(curve.c1[1] - curve.start[1], curve.c1[0] - curve.start[0])
+    b = atan2(curve.c2[1] - curve.end[1], curve.c2[0] - curve.end[0])
+    if abs(sin(b - a)) < 1e-6:
+        return None
+    corner = _meeting(curve.start, a, curve.end, b)
+    towards = np.array([[corner[i] - curve.start[i], corner[i] - curve.end[i]] for i in (0, 1)])
+    if abs(np.linalg.det(towards)) < 1e-6:
+        return None
+    wanted = [8 * to[i] - 4 * curve.start[i] - 4 * curve.end[i] for i in (0, 1)]
+    first, last = np.linalg.solve(3 * towards, wanted)
+    return float(first), float(last)
+
+
+def middle_of(curve: Bezier) -> Point:
+    """Half-way along a Bezier's parameter."""
+    x, y = ((curve.start[i] + 3 * curve.c1[i] + 3 * curve.c2[i] + curve.end[i]) / 8 for i in (0, 1))
+    return x, y
 
 
 def _meeting(p: Point, a: float, q: Point, b: float) -> Point:

@@ -82,8 +82,10 @@ class PointShape:
     edge_slope: float  # edge's rise at the point, degrees
     spine: SpineForm = SpineForm.CURVED
     edge: EdgeForm = EdgeForm.BELLY
-    spine_fullness: float = 0.6
-    edge_fullness: float = 0.6
+    spine_fullness: float = 0.6  # where the spine begins to fall
+    edge_fullness: float = 0.6  # where the belly begins
+    spine_lean: float = 0.0  # more fullness at the point, or less
+    edge_lean: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

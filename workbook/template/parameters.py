@@ -10,6 +10,7 @@ from typing import Any
 
 from workbook.template.model import GROUPS, HeelForm, TangForm, Template
 
+_FLATTEST, _FULLEST = 0.2, 0.95  # fullness at the point
 Limit = float | Callable[[Template], float]
 
 
@@ -94,6 +95,16 @@ def _roundest(t: Template) -> float:
     return min(t.handle.thick_front, t.handle.thick_palm, t.handle.thick_butt) / 2
 
 
+def _least_lean(curve: str) -> Callable[[Template], float]:
+    """At the point a curve is no flatter than `_FLATTEST`."""
+    return lambda t: min(_FLATTEST - float(getattr(t.point, f"{curve}_fullness")), 0.0)
+
+
+def _most_lean(curve: str) -> Callable[[Template], float]:
+    """And no fuller than `_FULLEST`."""
+    return lambda t: max(_FULLEST - float(getattr(t.point, f"{curve}_fullness")), 0.0)
+
+
 def _heel_share(t: Template) -> float:
     """Spine and edge run straight at least as far as the heel."""
     return t.heel.ahead / t.blade.length
@@ -141,9 +152,11 @@ PARAMETERS: tuple[Parameter, ...] = (
     _choice("point", "spine", "Spine form", "one curve, a hollow clip, or a straight fall"),
     _p("point", "spine_slope", "Spine slope at point", A, -60, 89, "how steeply the spine falls at the point"),
     _p("point", "spine_fullness", "Spine fullness", S, 0.35, 0.9, "how long the spine stays high"),
+    _p("point", "spine_lean", "Spine lean", N, _least_lean("spine"), _most_lean("spine"), "fuller towards the point, or less"),
     _choice("point", "edge", "Edge form", "a belly, or a corner and a straight front edge"),
     _p("point", "edge_slope", "Belly slope at point", A, 1, 89, "how steeply the edge rises at the point"),
     _p("point", "edge_fullness", "Belly fullness", S, 0.35, 0.9, "how deep the belly stays"),
+    _p("point", "edge_lean", "Belly lean", N, _least_lean("edge"), _most_lean("edge"), "fuller towards the point, or less"),
     _choice("heel", "form", "Heel form", "an open heel dropped below the handle, or a plain ricasso"),
     _p("heel", "ahead", "Heel ahead of scales", L, 0, lambda t: 0.5 * t.blade.length, "from handle front to heel", "ahead"),
     _p("heel", "ricasso", "Ricasso length", L, 0, lambda t: t.heel.ahead, "level steel before a dropped heel", applies=_dropped),

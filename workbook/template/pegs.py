@@ -8,9 +8,10 @@ it is stays: the point, when the heel is moved.
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
+from typing import NamedTuple
 
-from workbook.geometry.path import Point
-from workbook.template.blade import height_at
+from workbook.geometry.path import Bezier, Point
+from workbook.template.blade import height_at, middle_of, pulled
 from workbook.template.handle import butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
 from workbook.template.hole_edits import wishes_of
@@ -35,12 +36,20 @@ class Peg:
     sets: tuple[str, ...] = ()
 
 
+class Said(NamedTuple):
+    """What is said at the pointer: a parameter and its value, a length in mm or a number."""
+
+    label: str
+    value: float
+    is_length: bool
+
+
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """A template after a peg was moved: what is said at the pointer (words and a value in mm), and why it went no further."""
+    """A template after a peg was moved, what is said at the pointer, and why it went no further."""
 
     template: Template
-    said: tuple[tuple[str, float], ...]
+    said: tuple[Said, ...]
     stopped: str = ""
 
 
@@ -57,6 +66,7 @@ def pegs(blank: Shape) -> tuple[Peg, ...]:
     hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
     return (
         *_of_blade(blank, template),
+        *_of_curves(blank),
         *_of_heel(blank, template),
         *_of_handle(template),
         *(_of_tang(template) if hidden else ()),
@@ -80,6 +90,16 @@ def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
         edge, spine = height_at(blank.curves.edge, at), height_at(blank.curves.spine, at)
         height = spine - edge if t.grind.height is None else min(t.grind.height, spine - edge)
         yield Peg("bevel", "bevel height, finished", (at, edge + height), ("grind.height",))
+
+
+def _of_curves(blank: Shape) -> Iterator[Peg]:
+    """The middles of the two curves to the point, where they are curves: dragged, they lean and fill as they are pulled."""
+    assert blank.curves is not None
+    spine, edge = blank.curves.spine[0], blank.curves.edge[-1]
+    if isinstance(spine, Bezier):
+        yield Peg("spine curve", "curve of the spine", middle_of(spine), ("point.spine_fullness", "point.spine_lean"))
+    if isinstance(edge, Bezier):
+        yield Peg("belly curve", "curve of the belly", middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
 
 
 def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
@@ -123,17 +143,19 @@ def moved(blank: Shape, name: str, to: Point, step: float) -> Moved:
     if not peg.sets:
         return _hole_moved(blank, template, name, to, step)
     wished = _WISHES[name](blank, template, peg, to)
-    said: list[tuple[str, float]] = []
+    if not wished:
+        return Moved(template, (), "It is as good as straight")
+    said: list[Said] = []
     stopped, after = "", template
     for path, value, of in wished:  # a value is `of` times a length: a share of it, or the length itself where it is 1
         parameter = _parameter(path)
         low, high = _limits(parameter, after)
-        snapped = round(value * of / step) * step / of
+        snapped = round(value * of / step) * step / of if of else round(value, 2)
         kept = min(max(snapped, low), high)
         if not stopped and (abs(kept - snapped) > 1e-9 or (path == "grind.height" and kept >= high)):
             stopped = f"{parameter.label}: it goes no further"
         after = changed(after, path, _as_none(path, kept, after))
-        said.append((parameter.label, kept * of))
+        said.append(Said(parameter.label, kept * of, True) if of else Said(parameter.label, kept, False))
     after = _kept_still(template, after, name)
     wrong = out_of_range(after) - out_of_range(template)
     return Moved(template, (), f"{min(wrong)} leaves no more room") if wrong else Moved(after, tuple(said), stopped)
@@ -162,7 +184,7 @@ def _kept_still(before: Template, after: Template, name: str) -> Template:
     return changed(after, "blade.edge_rise", after.blade.edge_rise * ratio)
 
 
-_Wish = tuple[str, float, float]  # a parameter, the value wished for, and the length it is a share of (1: it is a length)
+_Wish = tuple[str, float, float]  # a parameter, the value wished for, the length it is a share of (1: a length; 0: a number)
 
 
 def _point(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
@@ -185,6 +207,22 @@ def _bevel(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
     edge, spine = (height_at(curve, peg.at[0]) for curve in (blank.curves.edge, blank.curves.spine))
     wished = to[1] - edge
     return [("grind.height", t.blade.height if wished > spine - edge - _FULL else wished, 1.0)]
+
+
+def _curve(name: str) -> Callable[[Shape, Template, Peg, Point], list[_Wish]]:
+    """Spine or edge curve pulled by its middle."""
+
+    def wish(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+        assert blank.curves is not None
+        curve = blank.curves.spine[0] if name == "spine" else blank.curves.edge[-1]
+        assert isinstance(curve, Bezier)
+        found = pulled(curve, to)
+        if found is None:
+            return []
+        at_point, behind = found if name == "spine" else found[::-1]
+        return [(f"point.{name}_fullness", behind, 0.0), (f"point.{name}_lean", at_point - behind, 0.0)]
+
+    return wish
 
 
 def _heel(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
@@ -240,6 +278,8 @@ _WISHES: dict[str, Callable[[Shape, Template, Peg, Point], list[_Wish]]] = {
     "spine": _spine,
     "belly": _belly,
     "bevel": _bevel,
+    "spine curve": _curve("spine"),
+    "belly curve": _curve("edge"),
     "heel": _heel,
     "ricasso": _before_heel("heel.ricasso", 1.0),
     "choil": _before_heel("heel.choil", 1 / 1.6),  # as wide as 1.6 radii (heel.py)
@@ -264,7 +304,7 @@ def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: fl
     y = _across(template, x, to[1], step)
     wishes = list(wishes_of(blank))
     wishes[index] = replace(wishes[index], x=x, y=y)
-    said = (("From handle front", -x), ("From axis", y))
+    said = (Said("From handle front", -x, True), Said("From axis", y, True))
     return Moved(replace(template, holes=tuple(wishes)), said)
 
 

@@ -102,5 +102,5 @@ class Moving(QObject):
 
 def in_words(found: Moved, unit: Unit, *, plain: bool = False) -> str:
     """What was set, and to what: "Blade length 5 1/2, Point drop 9/16"."""
-    shown = [(label, show(value, unit)) for label, value in found.said]
+    shown = [(said.label, show(said.value, unit) if said.is_length else f"{said.value:.0%}") for said in found.said]
     return ", ".join(f"{label} {value if plain else built(value)}" for label, value in shown) + (f" {unit}" if plain else "")

@@ -1,6 +1,7 @@
 """The parameters of the chosen template, grouped as the knife is; edits show at once."""
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QComboBox, QLineEdit, QScrollArea, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
@@ -19,7 +20,36 @@ from workbook.template.parameters import Kind, Parameter, of_group
 from workbook.units import Unit, built, show
 
 _THICKNESSES = (0.2, 60.0)  # mm a bar may be thick
+_SCRUB = 4  # px of a drag for one step
 TITLES = {"blade": "Blade", "point": "Point", "heel": "Heel", "handle": "Handle", "tang": "Tang", "grind": "Grind"}
+
+
+class Scrub(Lettered):
+    """A label that changes its number when it is dragged to the left or right."""
+
+    moved = Signal(int)  # by so many steps
+
+    def __init__(self, look: Look, text: str) -> None:
+        super().__init__(look, text, 9.75)
+        self.setCursor(Qt.CursorShape.SizeHorCursor)
+        self._from: float | None = None
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Takes hold."""
+        self._from = event.position().x()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """A step for every few pixels."""
+        if self._from is None:
+            return
+        steps = int((event.position().x() - self._from) / _SCRUB)
+        if steps:
+            self._from += steps * _SCRUB
+            self.moved.emit(steps)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Lets go."""
+        self._from = None
 
 
 class ParameterRow(QWidget):
@@ -33,7 +63,8 @@ class ParameterRow(QWidget):
         super().__init__()
         self.parameter = parameter
         self._group = kind_of_group
-        self._label = Lettered(look, parameter.label, 9.75)
+        words = parameter.kind in (Kind.CHOICE, Kind.TEXT)
+        self._label = Lettered(look, parameter.label, 9.75) if words else Scrub(look, parameter.label)
         self._label.setToolTip(parameter.meaning)
         self._other = Lettered(look, "", 9.0, tone="soft", anchor="end")
         self._other.setFixedWidth(look.px(50))
@@ -41,7 +72,8 @@ class ParameterRow(QWidget):
         self.field.setFixedWidth(look.px(92 if parameter.kind not in (Kind.CHOICE, Kind.TEXT) else 142))
         self.field.setAccessibleName(parameter.label)
         self.field.setToolTip(parameter.meaning)
-        words = parameter.kind in (Kind.CHOICE, Kind.TEXT)
+        if isinstance(self._label, Scrub) and isinstance(self.field, ValueField):
+            self._label.moved.connect(self.field.nudge)
         widgets = [self._label, self.field] if words else [self._label, self.field, self._other]
         self.setLayout(row(*widgets, margins=(12, 0, 10, 0), gap=4))
         self.setFixedHeight(look.px(34))

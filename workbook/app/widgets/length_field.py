@@ -156,14 +156,14 @@ class ValueField(QLineEdit):
         """Up and down nudge by the increment; Escape puts back the value before typing began."""
         steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(Qt.Key(event.key()))
         if steps is not None:
-            self._nudge(steps * (8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1))
+            self.nudge(steps * (8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1))
         elif event.key() == Qt.Key.Key_Escape and self.isModified():
             self._put_back()
             self._settle()
         else:
             super().keyPressEvent(event)
 
-    def _nudge(self, steps: int) -> None:
+    def nudge(self, steps: int) -> None:
         """One step is the maker's, else 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
         coarse, fine = (INCH / 64, INCH / 1000) if self._unit == "in" else (0.5, 0.05)
         step = {Kind.LENGTH: self._step or coarse, Kind.FINE: fine, Kind.READING: fine}.get(self._kind) or _NUDGE.get(
