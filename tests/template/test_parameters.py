@@ -1,5 +1,7 @@
 """Parameters moved inside their ranges: the stated sizes, or a stop; never an exception."""
 
+import os
+
 import numpy as np
 import pytest
 from hypothesis import example, given, settings
@@ -15,6 +17,7 @@ from workbook.template.parameters import PARAMETERS, Kind, changed, of_group
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
+MANY = int(os.environ.get("TEMPLATES", "200"))  # 20000 for all
 TOOLS = Tools(drills=drills_for(drills(), "in"))
 
 
@@ -29,7 +32,7 @@ def sound(template):
 @example(("bird-and-trout", (("point.spine", SpineForm.CLIP),)))
 @example(("everyday-fixed-blade", (("heel.ahead", 0.0),)))
 @example(("meat-cleaver", (("heel.ricasso", 0.684),)))
-@settings(max_examples=200)
+@settings(max_examples=MANY)
 def test_a_template_is_sound_or_says_stop(moved):
     template = made(moved)
     blank = sound(template)
@@ -43,7 +46,7 @@ def test_a_template_is_sound_or_says_stop(moved):
 
 
 @given(changes())
-@settings(max_examples=100)
+@settings(max_examples=MANY // 2)
 def test_a_sound_template_has_its_stated_lengths(moved):
     template = made(moved)
     blank = sound(template)
@@ -59,7 +62,7 @@ def test_a_sound_template_has_its_stated_lengths(moved):
 @example(("drop-point-hunter", (("blade.spine_straight", 1.0),)))
 @example(("camp-bowie", (("blade.spine_straight", 0.97),)))
 @example(("boning", (("blade.edge_straight", 11 / 150),)))
-@settings(max_examples=100)
+@settings(max_examples=MANY // 2)
 def test_a_sound_template_has_its_stated_height_above_the_heel(moved):
     template = made(moved)
     blank = sound(template)

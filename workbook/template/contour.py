@@ -20,13 +20,13 @@ def station(handle: Handle, name: str) -> float:
 
 
 def thickness(handle: Handle, x: float) -> float:
-    """Of the finished handle at x: a smooth curve through front, palm and butt (a parabola through three places)."""
-    places = [0.0, -handle.palm_at * handle.length, -handle.length]
-    values = [handle.thick_front, handle.thick_palm, handle.thick_butt]
-    within = min(max(x, places[2]), 0.0)
-    bow = np.polyfit(places, values, 2)
-    found = float(np.polyval(bow, within))
-    return min(max(found, 0.5 * min(values)), 1.5 * max(values))
+    """Of the finished handle at x: a parabola through front, palm and butt (Lagrange's form)."""
+    palm, butt = -handle.palm_at * handle.length, -handle.length
+    front, middle, behind = handle.thick_front, handle.thick_palm, handle.thick_butt
+    at = min(max(x, butt), 0.0)
+    found = front * (at - palm) * (at - butt) / (palm * butt)
+    found += middle * at * (at - butt) / (palm * (palm - butt)) + behind * at * (at - palm) / (butt * (butt - palm))
+    return min(max(found, 0.5 * min(front, middle, behind)), 1.5 * max(front, middle, behind))
 
 
 def section(handle: Handle, x: float) -> Path:

@@ -230,7 +230,8 @@ class Panel(QWidget):
             return
         for made in self._rows:
             made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
-        self._hand.setText(hand_words(template, unit))
+        if self._groups["handle"].head.open:
+            self._hand.setText(hand_words(template, unit))
         self.holes.refresh()
         for name, group in self._groups.items():
             group.head.summarise(summary(template, name, unit))
