@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QDialog, QInputDialog, QMenu, QMessageBox
 from workbook import __version__
 from workbook.app.pages.shelf import family_menu
 from workbook.tasks.work import recent, unsaved
+from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
 
 if TYPE_CHECKING:
@@ -207,6 +208,9 @@ def _knife(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "&Scale…", partial(show_dialog, window, "scaling"))
     _action(menu, "A family of si&zes…", partial(show_dialog, window, "sizes"))
+    more = menu.addMenu("One more &hole")
+    for purpose, words in WORDS.items():
+        _action(more, f"One more {words}", partial(window.draw.panel.holes.add, purpose))
     back = menu.addMenu("As the &family has it")
     for group, words in (("", "Everything"), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
         _action(back, words, partial(window.workspace.reset, group))

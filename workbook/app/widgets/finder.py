@@ -69,6 +69,7 @@ def _all(actions: list[QAction], before: str) -> Iterator[tuple[str, QAction]]:
         words = action.text().replace("&&", "\0").replace("&", "").replace("\0", "&")
         menu = action.menu()
         if isinstance(menu, QMenu):
+            menu.aboutToShow.emit()  # some are filled when they are wanted
             yield from _all(menu.actions(), f"{before}{words}: ")
         elif words and not action.isSeparator():
             yield f"{before}{words}", action
