@@ -12,7 +12,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.path import Arc, Bezier, Line, Placement
 from workbook.nesting.model import BarUse, NestingJob, Part, Stock
 from workbook.nesting.search import plain_layouts
-from workbook.template.model import Bevel, EdgeForm, HeelForm, SpineForm, TangForm
+from workbook.template.model import Bevel, EdgeForm, Face, HeelForm, SpineForm, TangForm
 from workbook.template.parameters import PARAMETERS, Kind, changed
 
 _FORMS: dict[str, type[StrEnum]] = {
@@ -21,6 +21,7 @@ _FORMS: dict[str, type[StrEnum]] = {
     "heel.form": HeelForm,
     "tang.form": TangForm,
     "grind.bevel": Bevel,
+    "grind.face": Face,
 }
 
 

@@ -7,6 +7,9 @@ from PySide6.QtWidgets import QAbstractButton
 from workbook.app.menus import _keep_revision
 from workbook.app.widgets.scaling import Scaling, Sizes
 from workbook.formats.family import family
+from workbook.sheets.views import left_face, right_face
+from workbook.tasks.sheets import run_of
+from workbook.template.model import Bevel, Face
 from workbook.template.resizing import Part, length_of
 from workbook.units import INCH
 
@@ -112,6 +115,23 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     assert space.session.steps[-1].edit.words == "Petty: as in revision 1"
     draw.compare(None)
     assert draw._scene.ghost is None
+
+
+def test_a_single_bevel_is_made_for_the_other_hand(window):
+    space = window.workspace
+    space.mirror()
+    assert "same for both hands" in window._status.text()
+    space.edit("grind.bevel", Bevel.SINGLE)
+    space.mirror()
+    assert space.template("Petty").grind.face is Face.LEFT
+    assert space.session.steps[-1].edit.words == "Petty: for the left hand"
+    run = run_of(space.loaded.job, "letter", "")
+    right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
+    lines = [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)]
+    assert lines == [0, 1]
+    space.mirror()
+    right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
+    assert [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)] == [1, 0]
 
 
 def test_the_dialogs_have_one_main_button_and_names(qtbot, window):

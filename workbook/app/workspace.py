@@ -21,7 +21,8 @@ from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
-from workbook.template.model import Template
+from workbook.template.model import Bevel, Face, Template
+from workbook.template.parameters import changed
 from workbook.template.resizing import reset
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
@@ -274,6 +275,15 @@ class Workspace(QObject):
         if isinstance(template, Template):
             what = f"{group} as the family has it" if group else "as the family has it"
             self.reshape(reset(template, family(template.family), group), what)
+
+    def mirror(self) -> None:
+        """The chosen template for the other hand: the other face ground, where only one is."""
+        template = self.template(self.chosen)
+        if not isinstance(template, Template) or template.grind.bevel is not Bevel.SINGLE:
+            self.said.emit(f"{self.chosen} is the same for both hands: only a single bevel is handed.")
+            return
+        face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
+        self.reshape(changed(template, "grind.face", face), f"for the {face} hand")
 
     def take_back(self, revision: Revision) -> None:
         """The template as it was in a revision."""

@@ -10,6 +10,7 @@ from workbook.template.model import (
     Bevel,
     Blade,
     EdgeForm,
+    Face,
     Grind,
     Handle,
     Heel,
@@ -29,6 +30,7 @@ _FORMS: dict[tuple[type, str], type[StrEnum]] = {
     (Heel, "form"): HeelForm,
     (Tang, "form"): TangForm,
     (Grind, "bevel"): Bevel,
+    (Grind, "face"): Face,
     (HolePattern, "purpose"): Purpose,
 }
 _Group = TypeVar("_Group")

@@ -46,6 +46,7 @@ _SETTINGS = {
     "tang_clearance": Key(length(0, 3), Settings().tang_clearance),
     "smallest_radius": Key(length(0, 50), Settings().smallest_radius),
     "web": Key(length(0, 50), Settings().web),
+    "hand_breadth": Key(length(0, 150), 0.0),
 }
 _TOOLS = {
     "wheels": Key(several(length(1, 2000)), ()),

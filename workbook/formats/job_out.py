@@ -13,7 +13,7 @@ from workbook.template.tools import Owned
 
 _SAW_LENGTHS = ("kerf", "clean_up", "bar_end", "bar_edge", "sawn_edge", "sheared_edge", "band", "tightest_radius")
 _RULES = {"under": "bar_under", "over": "bar_over"}  # named otherwise in the file
-_RULE_LENGTHS = ("keep_offcut", "under", "over", "tang_clearance", "smallest_radius", "web")
+_RULE_LENGTHS = ("keep_offcut", "under", "over", "tang_clearance", "smallest_radius", "web", "hand_breadth")
 
 
 def job_text(job: Job, outlines: Mapping[str, str]) -> str:

@@ -12,7 +12,7 @@ from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.sheets.furniture import crosshair
 from workbook.sheets.paper import Run
 from workbook.template.blade import height_at
-from workbook.template.model import Bevel, TangForm, Template
+from workbook.template.model import Bevel, Face, TangForm, Template
 from workbook.template.shape import Shape
 
 BAND = 7.5  # mm between one row of dimensions and the next
@@ -36,7 +36,7 @@ def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
     `heights` False leaves out the heights beyond both ends, so that a long knife still fits its page.
     """
     x0, y0, x1, y1 = blank.extent()
-    lines = grind_lines(blank, bar)
+    lines = None if _ground(blank) is Face.LEFT else grind_lines(blank, bar)
     marks: list[Mark] = list(_steel(blank, lines, Placement()))
     marks += _construction(blank)
     marks += _line_words(run, blank, lines)
@@ -62,12 +62,17 @@ def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
 def left_face(run: Run, blank: Shape, bar: float) -> View:
     """The left face, point to the left: outline, holes and grind lines, for the other side of the blank."""
     x0, y0, x1, y1 = blank.extent()
-    single = blank.template is not None and blank.template.grind.bevel is Bevel.SINGLE  # ground on the right face alone
-    marks = [*_steel(blank, None if single else grind_lines(blank, bar), LEFT_FACE)]
+    marks = [*_steel(blank, None if _ground(blank) is Face.RIGHT else grind_lines(blank, bar), LEFT_FACE)]
     labels = [((-at[0], at[1]), name) for at, name in _hole_labels(blank)]
     row = _under_handle(blank) - 6.5
     marks += row_of_labels(labels, row, run.measure, size=10)
     return View(marks=tuple(marks), x0=-x1 - 3, y0=min(row - 2, y0 - 3), x1=-x0 + 3, y1=y1 + 4)
+
+
+def _ground(blank: Shape) -> Face | None:
+    """The only face that is ground; None where both are."""
+    grind = blank.template.grind if blank.template is not None else None
+    return grind.face if grind is not None and grind.bevel is Bevel.SINGLE else None
 
 
 def bare(blank: Shape) -> View:

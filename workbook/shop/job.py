@@ -140,6 +140,7 @@ class Settings:
     tang_clearance: float = 0.005 * INCH
     smallest_radius: float = 1.5
     web: float = INCH / 8
+    hand_breadth: float = 0.0  # of the hand the knives are for; 0: not known
 
 
 AnyTemplate = Template | DrawnTemplate

@@ -78,6 +78,7 @@ def tools_for(job: Job) -> Tools:
         tang_clearance=s.tang_clearance,
         smallest_radius=job.tools.smallest_radius or s.smallest_radius,
         web=s.web,
+        hand_breadth=s.hand_breadth,
     )
 
 

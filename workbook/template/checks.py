@@ -27,6 +27,7 @@ from workbook.problems import Problem, Severity
 from workbook.template.blade import edge_slope, spine_slope
 from workbook.template.contour import floor_left, head_left
 from workbook.template.drills import LEAST_CLEARANCE
+from workbook.template.hand import BESIDE
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import GROUPS, EdgeForm, HeelForm, Purpose, SpineForm, TangForm
 from workbook.template.parameters import Kind, of_group
@@ -39,6 +40,7 @@ PRACTICE = "common practice, no source"
 _ALONG = np.linspace(0.02, 0.98, 33)
 Check = Callable[[Shape, Tools], Iterator[Problem]]
 _THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
+_SMALL_HAND, _SURVEY = 72.0, "ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm"
 LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
 
 
@@ -294,12 +296,29 @@ def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A handle shorter than a small hand's breadth and a finger's room. ANSUR II: female hand breadth, 5th percentile, 72 mm."""
+    """A handle shorter than the hand it is for and a finger's room; of no hand that is known, than a small one's.
+
+    ANSUR II: female hand breadth, 5th percentile, 72 mm.
+    """
     t = blank.template
-    if t is not None and t.handle.length < 82:
-        what = "the handle is short for a hand"
-        yield Problem(severity=Severity.NOTE, what=what, at=(-t.handle.length, 0.0), is_=t.handle.length, wanted=82.0,
-                      source="ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm", cause="handle length")  # fmt: skip
+    if t is None:
+        return
+    known = tools.hand_breadth > 0
+    wanted = (tools.hand_breadth if known else _SMALL_HAND) + BESIDE
+    if t.handle.length < wanted:
+        severity = Severity.WARN if known else Severity.NOTE
+        what = "the handle is short for the hand it is for" if known else "the handle is short for a hand"
+        source = "the hand in the settings, and 10 mm" if known else _SURVEY
+        at, is_ = (-t.handle.length, 0.0), t.handle.length
+        yield Problem(severity=severity, what=what, at=at, is_=is_, wanted=wanted, source=source, cause="handle length")
+
+
+def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A full tang without a hole: once hardened it is drilled no more."""
+    t = blank.template
+    if t is not None and blank.grip is None and not blank.holes:
+        what = "the tang has no hole: drill before hardening"
+        yield Problem(what=what, at=(-t.handle.length / 2, 0.0), source=PRACTICE, cause="no holes")
 
 
 def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -339,4 +358,5 @@ CHECKS: tuple[Check, ...] = (
     food_trap,
     handle_for_a_hand,
     bolt_heads,
+    holes_forgotten,
 )

@@ -50,6 +50,13 @@ class Bevel(StrEnum):
     SCANDI = "scandi"
 
 
+class Face(StrEnum):
+    """A face of the blade, as held with the edge down and the point away from you."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+
 class Purpose(StrEnum):
     """What a hole is for."""
 
@@ -154,6 +161,7 @@ class Grind:
     face_allowance: float = 0.1
     edge_angle: float = 17.0
     wheel: float = 254.0
+    face: Face = Face.RIGHT  # the ground one of a single bevel
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

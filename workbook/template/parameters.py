@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
-from workbook.template.model import GROUPS, HeelForm, TangForm, Template
+from workbook.template.model import GROUPS, Bevel, HeelForm, TangForm, Template
 
 _FLATTEST, _FULLEST = 0.2, 0.95  # fullness at the point
 Limit = float | Callable[[Template], float]
@@ -196,6 +196,8 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("tang", "butt_thickness", "Thickness at butt", F, 0.5, lambda t: t.blade.thickness, "left by the tang's taper",
        applies=lambda t: t.tang.form is TangForm.TAPERED),
     _choice("grind", "bevel", "Bevel", "cross-section of the primary bevel"),
+    Parameter(group="grind", key="face", label="Ground face", kind=Kind.CHOICE, meaning="of a single bevel: right or left",
+              applies=lambda t: t.grind.bevel is Bevel.SINGLE),
     _p("grind", "height", "Bevel height", L, 1, lambda t: t.blade.height, "finished, from the edge up to the grind line"),
     _p("grind", "edge_before_hardening", "Edge before hardening", F, _finished_edge, _before_edge, "left at the edge"),
     _p("grind", "edge_before_sharpening", "Edge before sharpening", F, 0, _thickest_edge, "left at the edge"),

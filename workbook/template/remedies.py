@@ -11,7 +11,7 @@ from workbook.template.checks import check
 from workbook.template.drills import nearest_drill
 from workbook.template.handle import middle
 from workbook.template.hole_edits import wishes_of, with_changed, without_hole
-from workbook.template.model import HeelForm, Template
+from workbook.template.model import HeelForm, Purpose, Template
 from workbook.template.parameters import changed
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
@@ -64,13 +64,17 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
             size = nearest_drill(tools.drills, hole.size).diameter
             yield Remedy(f"{mark} to the drill's size", with_changed(blank, mark, size=size))
         case "tube":
+            yield Remedy(f"{mark} as a pin", with_changed(blank, mark, purpose=Purpose.PIN))
             yield Remedy(f"{mark} removed", without_hole(blank, mark))
         case "corner":
             yield from _corners(t, tools.smallest_radius)
         case "shoulder" | "tang length":
             yield from _tang(t, problem)
         case "handle length":
-            yield Remedy("handle long enough for most hands", changed(t, "handle.length", _HAND))
+            length = max(_HAND, problem.wanted or 0.0)
+            yield Remedy("handle long enough for the hand", changed(t, "handle.length", length))
+        case "no holes":
+            yield Remedy("holes as the family has them", replace(t, holes=None))
         case "spine slope" | "belly slope" if problem.wanted is not None:
             key = "spine_slope" if cause == "spine slope" else "edge_slope"
             yield Remedy(f"{cause} as it is drawn", changed(t, f"point.{key}", problem.wanted))

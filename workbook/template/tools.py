@@ -27,6 +27,7 @@ class Tools:
     drills: tuple[Drill, ...]
     tang_clearance: float = 0.005 * INCH  # more than in the scale; 0.005 to 1/32 in by habit (common practice, no source)
     smallest_radius: float = 1.5  # inside corner that the smallest file or wheel can follow
+    hand_breadth: float = 0.0  # of the hand the knife is for; 0: not known
     web: float = INCH / 8  # least steel beside epoxy and lightening holes (common practice, no source)
 
 

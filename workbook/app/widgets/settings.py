@@ -72,6 +72,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     SwitchItem("rules.offcuts_first", "Use up offcuts first"),
     SwitchItem("rules.use_openings", "Blanks may lie in openings (jet or laser)"),
     LengthItem("rules.tang_clearance", "Tang hole over its pin", 0.0, 3.0, Kind.FINE),
+    LengthItem("rules.hand_breadth", "Breadth of the hand they are for (0: any)", 0.0, 150.0),
     LengthItem("rules.web", "Steel between holes", 0.0, 50.0),
     Heading("Usual prices of new bars"),
     ChoiceItem("prices.per", "The price is for", _PER),
