@@ -186,12 +186,12 @@ def test_every_check_of_the_module_is_asked():
 
 def test_a_tang_without_holes_is_noticed_before_it_is_hard(tools):
     bare = shape(replace(family("petty"), holes=()), tools)
-    assert [p.what for p in check(bare, tools)] == ["the tang has no hole: drill before hardening"]
-    assert not [p for p in check(shape(replace(family("puukko-type"), holes=()), tools), tools) if "no hole" in p.what]
+    assert [p.what for p in checks.check(bare, tools)] == ["the tang has no hole: drill before hardening"]
+    assert not [p for p in checks.check(shape(replace(family("puukko-type"), holes=()), tools), tools) if "no hole" in p.what]
 
 
 def test_the_hand_the_knife_is_for_decides_how_long_its_handle_is_to_be(tools):
     blank = shape(changed(family("petty"), "handle.length", 100.0), tools)
-    assert not [p for p in check(blank, tools) if "short" in p.what]
-    (problem,) = [p for p in check(blank, replace(tools, hand_breadth=96.0)) if "short" in p.what]
+    assert not [p for p in checks.check(blank, tools) if "short" in p.what]
+    (problem,) = [p for p in checks.check(blank, replace(tools, hand_breadth=96.0)) if "short" in p.what]
     assert (problem.severity, problem.wanted) == ("warn", 106.0)

@@ -27,7 +27,7 @@ CASES = {
     "tube": (
         lambda b: replace(b.template, holes=(HoleWish(purpose=Purpose.LANYARD, size=6.35, x=-60, y=-1),)),
         "traps",
-        "removed",
+        "as a pin",
     ),
     "heel": (lambda b: changed(b.template, "heel.radius", 0.5), "tighter", "as your tools can follow"),
     "hand": (lambda b: changed(b.template, "handle.length", 75.0), "short for a hand", "long enough"),
