@@ -245,3 +245,127 @@ def test_a_label_dragged_changes_its_number_by_steps(window, field):
     drag(row._label, QPoint(10, 10), QPoint(10 + 4 * 6, 10))
     assert window.workspace.template("Petty").blade.length == pytest.approx(before + 6 * INCH / 64)
     assert len(window.workspace.session.steps) == 1
+
+
+def press(board, window, name):
+    at = place(board, peg(window, name).at)
+    mouse(board, QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, at, Qt.MouseButton.NoButton)
+
+
+def test_what_was_clicked_last_is_what_the_keys_move(qtbot, window, board):
+    space = window.workspace
+    press(board, window, "heel")
+    press(board, window, "B1")
+    heel, before = space.template("Petty").heel.ahead, space.blank.holes[0].centre
+    for _ in range(3):
+        qtbot.keyClick(board, Qt.Key.Key_Left)
+    assert space.template("Petty").heel.ahead == heel
+    after = space.blank.holes[0].centre
+    assert (before[0] - after[0], after[1]) == (pytest.approx(3 * INCH / 64), before[1])
+    assert window.draw.table.currentRow() == 0
+    press(board, window, "palm")
+    qtbot.keyClick(board, Qt.Key.Key_Down)
+    assert space.blank.holes[0].centre == after
+    qtbot.keyClick(board, Qt.Key.Key_Escape)
+    space.edit("blade.length", 141.0)
+    assert window.draw._scene.held == ""
+
+
+def test_another_template_has_nothing_chosen(window, board):
+    window.draw.table.selectRow(1)
+    assert window.draw._scene.held
+    window.workspace.choose("Santoku type")
+    assert window.draw._scene.held == ""
+    assert not window.draw.table.selectionModel().hasSelection()
+    assert window.workspace.template("Santoku type").holes is None
+
+
+@pytest.mark.parametrize(
+    ("family", "name", "key", "times"),
+    [
+        ("paring", "P1", Qt.Key.Key_Up, 3),
+        ("chefs", "front", Qt.Key.Key_Down, 4),
+        ("puukko-type", "tang end", Qt.Key.Key_Left, 4),
+    ],
+)
+def test_keys_refuse_what_the_mouse_refuses(qtbot, window, board, family, name, key, times):
+    space = window.workspace
+    space.add_family(family)
+    board.setFocus()
+    window.draw._peg_chosen(name)
+    for _ in range(times):
+        qtbot.keyClick(board, key, Qt.KeyboardModifier.ShiftModifier)
+    assert not [p for p in space.loaded.checked(space.chosen) if p.severity == "stop"]
+    assert window.draw._scene.stopped
+
+
+def test_keys_along_one_way_leave_the_other_number_alone(qtbot, window, board):
+    space = window.workspace
+    before = space.template("Petty")
+    for name, key in (("belly", Qt.Key.Key_Right), ("palm", Qt.Key.Key_Down)):
+        window.draw._peg_chosen(name)
+        qtbot.keyClick(board, key)
+        moved = space.template("Petty")
+        if name == "belly":
+            assert moved.blade.edge_rise == before.blade.edge_rise
+        else:
+            assert moved.handle.palm_at == before.handle.palm_at
+        space.undo()
+    window.draw._peg_chosen("front")
+    qtbot.keyClick(board, Qt.Key.Key_Right)
+    assert space.template("Petty") == before
+
+
+def test_an_undo_in_the_middle_of_a_drag_ends_the_drag(window, board):
+    space = window.workspace
+    start = place(board, peg(window, "point").at)
+    drag(board, start, start + QPoint(20, 0))
+    heel = place(board, peg(window, "heel").at)
+    mouse(board, QMouseEvent.Type.MouseButtonPress, heel, Qt.MouseButton.LeftButton)
+    space.undo()
+    was = space.template("Petty")
+    mouse(board, QMouseEvent.Type.MouseMove, heel + QPoint(10, 4), Qt.MouseButton.LeftButton)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, heel + QPoint(10, 4), Qt.MouseButton.NoButton)
+    assert space.template("Petty") == was
+    assert space.session.done == 0
+    assert len(space.session.steps) == 1  # and can be done again
+
+
+def test_another_template_chosen_in_the_middle_of_a_drag_stays_itself(window, board):
+    space = window.workspace
+    paring = space.template("Paring")
+    heel = place(board, peg(window, "heel").at)
+    mouse(board, QMouseEvent.Type.MouseButtonPress, heel, Qt.MouseButton.LeftButton)
+    mouse(board, QMouseEvent.Type.MouseMove, heel + QPoint(10, 4), Qt.MouseButton.LeftButton)
+    space.choose("Paring")
+    mouse(board, QMouseEvent.Type.MouseMove, heel + QPoint(20, 8), Qt.MouseButton.LeftButton)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, heel + QPoint(20, 8), Qt.MouseButton.NoButton)
+    assert space.template("Paring") == paring
+    assert not space.session.steps
+
+
+def test_a_hole_dragged_past_another_is_still_the_one_that_is_held(window, board):
+    space = window.workspace
+    space.choose("Santoku type")
+    board.fit()
+    first, second = space.blank.holes[:2]
+    start = place(board, first.centre)
+    drag(board, start, place(board, (second.centre[0] - 8.0, second.centre[1])))
+    held = window.draw._scene.held
+    hole = next(h for h in space.blank.holes if h.mark == held)
+    assert hole.centre[0] < second.centre[0]
+    assert window.draw._scene.chosen == held
+
+
+def test_a_label_dragged_to_and_fro_comes_back_in_one_step(window, field):
+    field("blade.length")
+    row = next(r for r in window.draw.panel._rows if r.parameter.path == "blade.length")
+    before = window.workspace.template("Petty").blade.length
+    mouse(row._label, QMouseEvent.Type.MouseButtonPress, QPoint(10, 10), Qt.MouseButton.LeftButton)
+    for x in (-4000, 60, 10):
+        mouse(row._label, QMouseEvent.Type.MouseMove, QPoint(x, 10), Qt.MouseButton.LeftButton)
+        window.workspace._last = (window.workspace._last[0], -100.0)  # long ago
+    mouse(row._label, QMouseEvent.Type.MouseButtonRelease, QPoint(10, 10), Qt.MouseButton.NoButton)
+    assert window.workspace.template("Petty").blade.length == before
+    assert len(window.workspace.session.steps) == 1

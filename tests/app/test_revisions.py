@@ -138,3 +138,13 @@ def test_the_dialogs_have_one_main_button_and_names(qtbot, window):
     for dialog in (Scaling(window, window.workspace), Sizes(window, window.workspace)):
         shown(qtbot, dialog)
         assert [b.accessibleName() for b in dialog.findChildren(QAbstractButton) if b.objectName() == "main"]
+
+
+def test_a_scale_dialog_is_of_the_template_it_was_opened_for(window):
+    space = window.workspace
+    dialog = Scaling(window, space)
+    dialog.show()
+    santoku = space.template("Santoku type")
+    space.choose("Santoku type")
+    assert not dialog.isVisible()
+    assert space.template("Santoku type") == santoku

@@ -9,7 +9,7 @@ from workbook.app.export import contact_sheet
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.shelf import TEMPLATE
-from workbook.app.widgets.screen_size import CARD, ScreenSize
+from workbook.app.widgets.screen_size import ScreenSize
 
 
 def names(window):
@@ -73,7 +73,7 @@ def test_the_screen_is_measured_and_true_size_is_true(qtbot, window):
     assert dialog.slider.value() == pytest.approx(PX_PER_MM * 1000, abs=1)
     dialog.slider.setFocus()
     dialog.slider.setValue(5000)
-    assert dialog.card.sizeHint().width() == round(CARD[0] * 5) + 60
+    assert dialog.card.sizeHint().width() == 5 * 100 + 60
     dialog.grab()
     dialog.findChild(object, "main").click()
     window.draw.board.true_size()

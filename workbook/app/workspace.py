@@ -54,6 +54,7 @@ class Workspace(QObject):
         self.chosen = self.loaded.job.templates[0].name
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
         self._last = ("", 0.0)  # the number changed last, and when
+        self._held = False
 
     def template(self, name: str) -> AnyTemplate:
         """A template by name."""
@@ -169,10 +170,14 @@ class Workspace(QObject):
         record = template_named(self.session.document, self.chosen)
         self.do_again(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
 
+    def hold(self, on: bool) -> None:
+        """While a number is held, however long, all that is done with it is one step."""
+        self._held = on
+
     def do_again(self, what: str, edit: Edit) -> None:
         """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
         moment = time.monotonic()
-        same = self._last[0] == what and moment - self._last[1] < _ONE_STEP
+        same = self._last[0] == what and (self._held or moment - self._last[1] < _ONE_STEP)
         if self.do(edit, same_step=same):
             self._last = (what, moment)
 

@@ -20,6 +20,7 @@ def sections(*rings: Points) -> tuple[list[float], list[list[Interval]]]:
     borders = np.unique(np.round(outline[:, 0], 9))
     borders = borders[np.r_[True, np.diff(borders) > SAME]]
     first, last = np.searchsorted(borders, a[:, 0] - SAME), np.searchsorted(borders, b[:, 0] - SAME)
+    first, last = np.minimum(first, len(borders) - 1), np.minimum(last, len(borders) - 1)  # places in a row of near ones
     crossing: list[list[tuple[float, float]]] = [[] for _ in range(len(borders) - 1)]
     at: list[float] = borders.tolist()
     for (x0, y0), (x1, y1), begin, end in zip(a.tolist(), b.tolist(), first.tolist(), last.tolist(), strict=True):

@@ -28,6 +28,7 @@ from workbook.template.blade import edge_slope, spine_slope
 from workbook.template.contour import floor_left, head_left
 from workbook.template.drills import LEAST_CLEARANCE
 from workbook.template.hand import BESIDE
+from workbook.template.handle import middle, room
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import GROUPS, EdgeForm, HeelForm, Purpose, SpineForm, TangForm
 from workbook.template.parameters import Kind, of_group
@@ -40,6 +41,7 @@ PRACTICE = "common practice, no source"
 _ALONG = np.linspace(0.02, 0.98, 33)
 Check = Callable[[Shape, Tools], Iterator[Problem]]
 _THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
+_LOWEST = 9.0  # mm, the least height of a handle (judgement, no source)
 _SMALL_HAND, _SURVEY = 72.0, "ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm"
 LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
 
@@ -313,6 +315,19 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
         yield Problem(severity=severity, what=what, at=at, is_=is_, wanted=wanted, source=source, cause="handle length")
 
 
+def thin_handle(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A handle that somewhere is too low to hold, or nothing at all."""
+    t = blank.template
+    if t is None:
+        return
+    places = np.linspace(-0.9 * t.handle.length, -0.05 * t.handle.length, 24)
+    low, x = min((room(t.handle, float(x)), float(x)) for x in places)
+    if low < _LOWEST:
+        severity = Severity.STOP if low < _LOWEST / 3 else Severity.WARN
+        at = (x, middle(t.handle, x))
+        yield Problem(severity=severity, what="the handle is thin here", at=at, is_=low, wanted=_LOWEST, source=PRACTICE)
+
+
 def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """A full tang without a hole: once hardened it is drilled no more."""
     t = blank.template
@@ -359,4 +374,5 @@ CHECKS: tuple[Check, ...] = (
     handle_for_a_hand,
     bolt_heads,
     holes_forgotten,
+    thin_handle,
 )

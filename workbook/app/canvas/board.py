@@ -111,7 +111,7 @@ class Board(QWidget):
         paint(painter, self._marks, self._look, self._origin())
         if self._scene is not None:
             paint_pegs(painter, self._look, self._scene, self._origin(), self._scale())
-            if self.rule_shown:
+            if self.rule_shown and self._scene.lit != "contour":
                 paint_rule(painter, self._look, QRectF(self.rect()), self._scale())
 
     def _paint_grid(self, painter: QPainter) -> None:
@@ -163,7 +163,7 @@ class Board(QWidget):
         if peg:
             own = next(own for own in self._scene.pegs if own.name == peg) if self._scene else None
             assert own is not None
-            self._drag, self._fitted = peg, False  # the view stays under the pointer
+            self._drag = peg
             self._off = QPointF(*own.at) - self._to_knife(event.position())
             self._pressed = event.position()
             self.peg_taken.emit(peg)
@@ -176,7 +176,7 @@ class Board(QWidget):
         if self._drag:
             if self._pressed is not None and (event.position() - self._pressed).manhattanLength() < _STILL:
                 return  # a click chooses, it does not move
-            self._pressed = None
+            self._pressed, self._fitted = None, False  # the view stays under the pointer
             to = self._to_knife(event.position()) + self._off
             self.peg_moved.emit(self._drag, to.x(), to.y())
         elif self._grabbed is not None:

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, box, stroke
 from workbook.geometry.lettering import Measure, width
-from workbook.geometry.path import Path, Placement, Point
+from workbook.geometry.path import Path, Placement, Point, bounds
 from workbook.grind.lines import grind_lines
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.template.contour import STATIONS, section, station, thickness
-from workbook.template.handle import room
+from workbook.template.handle import handle_belly, room
 from workbook.template.model import Purpose
 from workbook.template.pegs import Peg
 from workbook.template.shape import Shape
@@ -47,7 +47,7 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         *(Curve(where.path(p), fill="paper") for p in blank.openings),
     ]
     if scene.ghost is not None:
-        marks.append(Curve(where.path(scene.ghost), line="revision", tone="blue"))
+        marks.append(Curve(where.path(scene.ghost), line="grind_before", tone="blue"))
     if blank.grip is not None:
         marks.append(Curve(where.path(blank.grip), line="hidden"))
     marks += _grind(scene, where)
@@ -160,7 +160,7 @@ def _under_handle(scene: Scene, zoom: float) -> float:
     handle = scene.blank.template.handle if scene.blank.template else None
     if handle is None:
         return scene.blank.extent()[1] * zoom
-    return min(-handle.front / 2, handle.front / 2 - handle.drop - max(handle.butt, handle.palm)) * zoom
+    return bounds(Path(handle_belly(handle), closed=False))[1] * zoom
 
 
 def _line(scene: Scene, dimension: str) -> str:

@@ -35,16 +35,16 @@ def paint_pegs(painter: QPainter, look: Look, scene: Scene, origin: QPointF, k: 
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(at.x() - half - 4, at.y() - half - 4, 2 * half + 8, 2 * half + 8))
             if scene.tag:
-                _tag(painter, look, at, scene.tag, scene.stopped)
+                _tag(painter, look, at, scene.tag, scene.stopped, under=peg.at[1] < 0)
 
 
-def _tag(painter: QPainter, look: Look, at: QPointF, words: str, stopped: bool) -> None:
-    """Words beside a peg, above it, kept on the board."""
+def _tag(painter: QPainter, look: Look, at: QPointF, words: str, stopped: bool, *, under: bool) -> None:
+    """Words beside a peg, on the side away from the knife, kept on the board."""
     wide, tall = text_width(look, words, _SIZE, True) + look.px(16), look.px(26)
     room = painter.viewport()
     left = min(max(at.x() - wide / 2, 4.0), room.width() - wide - 4.0)
-    top = at.y() - tall - look.px(16)
-    top = top if top > 4 else at.y() + look.px(16)
+    above, below = at.y() - tall - look.px(22), at.y() + look.px(22)
+    top = below if (under and below + tall < room.height() - 4) or above < 4 else above
     tone = "stop" if stopped else "blue"
     painter.setPen(look.pen("dimension", tone))
     painter.setBrush(look.colour("stop_wash" if stopped else "field"))

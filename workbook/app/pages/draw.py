@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QModelIndex, Signal
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
@@ -60,7 +60,7 @@ class DrawPage(QWidget):
         self._trouble = Lettered(look, "", 9, bold=True, tone="stop")
         self._trouble.setVisible(False)
         self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=workspace.bar(workspace.chosen))
-        self._moving = Moving(workspace)
+        self._moving, self._rows_shown = Moving(workspace), (-1, -1)
         self._lay_out_widgets()
         self._connect()
         self.refresh()
@@ -189,21 +189,36 @@ class DrawPage(QWidget):
         board.peg_released.connect(self._peg_released)
         board.peg_put_back.connect(self._peg_put_back)
         board.peg_nudged.connect(moving.nudge)
-        moving.shown.connect(lambda peg, words, stopped: self._show(held=peg, tag=words, stopped=stopped))
+        moving.shown.connect(self._moved)
 
     def _peg_chosen(self, name: str) -> None:
         """A peg is chosen on the board, by a click or by H: its dimension is lit, its row chosen."""
         peg = next((own for own in self._scene.pegs if own.name == name), None)
         marks = [hole.mark for hole in self._workspace.blank.holes]
-        for table, names in ((self.table, marks), (self.points, self._point_names())):
-            table.blockSignals(True)
-            table.selectRow(names.index(name)) if name in names else table.clearSelection()
-            table.blockSignals(False)
+        self._choose_rows(name)
         lit = _PARAMETERS[peg.sets[0]].dimension if peg and peg.sets else ""
         self._show(held=name, tag="", stopped=False, lit=lit, chosen=name if name in marks else "")
         self.panel.holes.choose(name if name in marks else "")
         if peg is not None:
             self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; Esc lets it be.")
+
+    def _moved(self, peg: str, words: str, stopped: bool) -> None:
+        """A peg has moved: words stand beside it. A hole that passed another has another mark."""
+        marks = [hole.mark for hole in self._workspace.blank.holes]
+        self._show(held=peg, tag=words, stopped=stopped, chosen=peg if peg in marks else "")
+        self._choose_rows(peg)
+
+    def _choose_rows(self, name: str) -> None:
+        """The rows of both tables follow what is held on the board, and never the other way by themselves."""
+        marks = [hole.mark for hole in self._workspace.blank.holes]
+        for table, names in ((self.table, marks), (self.points, self._point_names())):
+            table.blockSignals(True)
+            if name in names:
+                table.selectRow(names.index(name))
+            else:
+                table.clearSelection()
+                table.setCurrentIndex(QModelIndex())
+            table.blockSignals(False)
 
     def _peg_released(self, name: str) -> None:
         self._moving.let_go(name)
@@ -237,7 +252,9 @@ class DrawPage(QWidget):
         self.board.update()
 
     def _other_template(self) -> None:
-        self.table.clearSelection()
+        self._moving.put_back()
+        self._choose_rows("")
+        self.panel.holes.choose("")
         self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
         self._compare.setText("Compare")
         self.refresh()
@@ -255,8 +272,18 @@ class DrawPage(QWidget):
         self._fix_button.setVisible(False)
         problems = space.loaded.checked(space.chosen)
         self.checks.show_problems(problems, len(CHECKS), space.unit)
+        for table in (self.table, self.points):
+            table.blockSignals(True)
         fill(self.table, [self._row(hole) for hole in space.blank.holes])
         fill(self.points, [self._point_row(peg) for peg in self._scene.pegs if peg.sets])
+        for table in (self.table, self.points):
+            table.blockSignals(False)
+        if (self.table.rowCount(), self.points.rowCount()) != self._rows_shown:
+            self._rows_shown = (self.table.rowCount(), self.points.rowCount())
+            self._table_heights(self.window().height())
+        if self._scene.held not in {peg.name for peg in self._scene.pegs}:
+            self._show(held="", tag="", chosen="")
+        self._choose_rows(self._scene.held)
         self._show_points(self._points_button.isChecked())
         stopped = any(p.severity is Severity.STOP for p in problems)
         self.print_button.setEnabled(not stopped)
@@ -312,6 +339,11 @@ class DrawPage(QWidget):
         self.shelf.setVisible(not close or self._shelf_button.isChecked())
         for column in (_HEADS.index("Takes"), _HEADS.index("To edge")):
             self.table.setColumnHidden(column, close)
+        self._table_heights(height)
+
+    def _table_heights(self, height: int) -> None:
+        """As many rows as there are, or as the window has room for."""
+        look = self._workspace.look
         tall = height / look.text
         rows = 6 if tall > 760 else 3 if tall > 560 else 1
         for table in (self.table, self.points):

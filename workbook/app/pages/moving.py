@@ -8,7 +8,7 @@ from workbook.document.queries import template_named
 from workbook.problems import Severity
 from workbook.tasks.load import checked, with_template
 from workbook.template.model import Template
-from workbook.template.pegs import Moved, moved, pegs
+from workbook.template.pegs import UP_TO_SPINE, Moved, moved, nudged, pegs
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
 
@@ -23,6 +23,7 @@ class Moving(QObject):
         self._space = workspace
         self._before: Shape | None = None  # as it was when the peg was taken
         self._last: Moved | None = None
+        self._name, self._done = "", 0  # of the template, and the steps done, when it was taken
 
     @property
     def under_way(self) -> bool:
@@ -35,31 +36,41 @@ class Moving(QObject):
     def take(self) -> None:
         """A peg is taken hold of."""
         self._before, self._last = self._space.blank, None
+        self._name, self._done = self._space.chosen, self._space.session.done
+
+    def _current(self) -> Shape | None:
+        """The shape as it was when the peg was taken; None when something else was done meanwhile: then the drag has ended."""
+        if self._before is None or (self._space.chosen == self._name and self._space.session.done == self._done):
+            return self._before
+        self._before = self._last = None
+        return None
 
     def move(self, name: str, x: float, y: float) -> None:
         """It is moved to a place in mm; it stops where it cannot go on."""
-        if self._before is None:
+        before = self._current()
+        if before is None:
             return
-        found = moved(self._before, name, (x, y), self._step())
-        refused = self._refused(found.template)
-        reason = found.stopped or refused
+        found = moved(before, name, (x, y), self._step())
+        refused = self._refused(before, found.template)
         if not refused:
             self._last = found
             self._space.preview(found.template)
-        words = in_words(found, self._space.unit)
-        self.shown.emit(name, reason if reason and not words else f"{words}. {reason}" if reason else words, bool(reason))
+        self._tell(found, found.stopped or refused, found.peg if not refused else name)
 
-    def _refused(self, template: Template) -> str:
+    def _tell(self, found: Moved, reason: str, peg: str) -> None:
+        words = in_words(found, self._space.unit)
+        self.shown.emit(peg, reason or words, bool(reason) and reason != UP_TO_SPINE)
+
+    def _refused(self, before: Shape, template: Template) -> str:
         """Why a template cannot be: a stop that was not there before."""
-        assert self._before is not None
         loaded = with_template(self._space.loaded, self._space.as_chosen(template))
-        had = {p.what for p in checked(self._before, loaded.tools) if p.severity is Severity.STOP}
+        had = {p.what for p in checked(before, loaded.tools) if p.severity is Severity.STOP}
         now = loaded.checked(self._space.chosen)
         return next((p.what for p in now if p.severity is Severity.STOP and p.what not in had), "")
 
     def let_go(self, name: str) -> None:
         """It is let go: one step of the history."""
-        before, last = self._before, self._last
+        before, last = self._current(), self._last
         self._before = self._last = None
         if before is None or before.template is None:
             return
@@ -70,25 +81,21 @@ class Moving(QObject):
 
     def put_back(self) -> None:
         """As it was when it was taken."""
-        before, self._before, self._last = self._before, None, None
+        before = self._current()
+        self._before = self._last = None
         if before is not None and before.template is not None:
             self._space.preview(before.template)
 
     def nudge(self, name: str, dx: int, dy: int) -> None:
-        """Moved by so many increments; nudges that follow at once are one step."""
-        blank = self._space.blank
-        peg = next((own for own in pegs(blank) if own.name == name), None)
-        if peg is None:
+        """Moved by so many increments, along what was pressed alone; nudges that follow at once are one step."""
+        blank, step = self._space.blank, self._step()
+        if all(own.name != name for own in pegs(blank)):
             return
-        self._before = blank
-        step = self._step()
-        found = moved(blank, name, (peg.at[0] + dx * step, peg.at[1] + dy * step), step)
-        reason = found.stopped or self._refused(found.template)
-        self._before = None
-        words = in_words(found, self._space.unit)
-        if found.template != blank.template and not (reason and not found.said):
+        found = nudged(blank, name, dx, dy, step)
+        refused = self._refused(blank, found.template)
+        if found.template != blank.template and not refused:
             self._keep(name, found, again=True)
-        self.shown.emit(name, f"{words}. {reason}" if reason else words, bool(reason))
+        self._tell(found, found.stopped or refused, name if refused else found.peg)
 
     def _keep(self, name: str, found: Moved, *, again: bool) -> None:
         document = self._space.session.document

@@ -27,35 +27,43 @@ TITLES = {"blade": "Blade", "point": "Point", "heel": "Heel", "handle": "Handle"
 class Scrub(Lettered):
     """A label that changes its number when it is dragged to the left or right."""
 
-    moved = Signal(int)  # by so many steps
+    moved = Signal(object)  # so many steps from where it was taken, an int; None: it is taken, or let go
 
     def __init__(self, look: Look, text: str) -> None:
         super().__init__(look, text, 9.75)
         self.setCursor(Qt.CursorShape.SizeHorCursor)
         self._from: float | None = None
+        self._steps = 0
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Takes hold."""
-        self._from = event.position().x()
+        """Takes hold; another button puts the number back."""
+        if self._from is not None:
+            self.moved.emit(0)
+            self._from = None
+            return
+        self._from, self._steps = event.position().x(), 0
+        self.moved.emit(None)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """A step for every few pixels."""
+        """A step for every few pixels, counted from where it was taken."""
         if self._from is None:
             return
         steps = int((event.position().x() - self._from) / _SCRUB)
-        if steps:
-            self._from += steps * _SCRUB
+        if steps != self._steps:
+            self._steps = steps
             self.moved.emit(steps)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Lets go."""
         self._from = None
+        self.moved.emit(None)
 
 
 class ParameterRow(QWidget):
     """One parameter: its label, its field, and the other unit outside it."""
 
     edited = Signal(str, object)
+    scrubbed = Signal(bool)  # whether its label is being dragged
     lit = Signal(str)
     trouble = Signal(str)
 
@@ -73,7 +81,8 @@ class ParameterRow(QWidget):
         self.field.setAccessibleName(parameter.label)
         self.field.setToolTip(parameter.meaning)
         if isinstance(self._label, Scrub) and isinstance(self.field, ValueField):
-            self._label.moved.connect(self.field.nudge)
+            self._label.moved.connect(self.field.scrub)
+            self._label.moved.connect(lambda steps: self.scrubbed.emit(steps is not None))
         widgets = [self._label, self.field] if words else [self._label, self.field, self._other]
         self.setLayout(row(*widgets, margins=(12, 0, 10, 0), gap=4))
         self.setFixedHeight(look.px(34))
@@ -193,6 +202,7 @@ class Panel(QWidget):
             made = ParameterRow(self._workspace.look, parameter, type(getattr(template, name)), self._workspace.unit)
             made.edited.connect(self._workspace.edit)
             made.lit.connect(self.lit)
+            made.scrubbed.connect(self._workspace.hold)
             made.trouble.connect(self.trouble)
             group.rows.addWidget(made)
             self._rows.append(made)

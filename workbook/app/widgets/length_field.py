@@ -38,6 +38,7 @@ class ValueField(QLineEdit):
         self._look, self._kind, self._unit = look, kind, unit
         self._value, self._limits = 0.0, (float("-inf"), float("inf"))
         self._before = 0.0  # the value when typing began
+        self._scrubbed = 0.0  # and when scrubbing did
         self._step: float | None = None
         self.exact = False  # a length that is no fraction is shown in thousandths
         self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
@@ -163,13 +164,24 @@ class ValueField(QLineEdit):
         else:
             super().keyPressEvent(event)
 
+    def scrub(self, steps: int | None) -> None:
+        """So many steps from where it stood when the scrubbing began; None: it begins."""
+        if steps is None:
+            self._scrubbed = self._value
+        else:
+            self._go(self._scrubbed, steps)
+
     def nudge(self, steps: int) -> None:
+        """So many steps from where it stands."""
+        self._go(self._value, steps)
+
+    def _go(self, start: float, steps: int) -> None:
         """One step is the maker's, else 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
         coarse, fine = (INCH / 64, INCH / 1000) if self._unit == "in" else (0.5, 0.05)
         step = {Kind.LENGTH: self._step or coarse, Kind.FINE: fine, Kind.READING: fine}.get(self._kind) or _NUDGE.get(
             self._kind, 1.0
         )
-        value = (round(self._value / step) + steps) * step
+        value = (round(start / step) + steps) * step if steps else start
         low, high = self._limits
         self._offer(min(max(value, low), high))
         self.setModified(False)

@@ -60,8 +60,8 @@ def lettered_table(look: Look, name: str, heads: Sequence[str]) -> QTableWidget:
 
 
 def fill(table: QTableWidget, rows: Sequence[Sequence[str]]) -> None:
-    """Puts rows in a table, keeping the chosen row where it can."""
-    chosen = table.currentRow()
+    """Puts rows in a table; which one is chosen is the caller's to say, where it is more than a matter of its place."""
+    chosen = table.currentRow() if table.selectionModel().hasSelection() else -1
     table.setRowCount(len(rows))
     for r, cells in enumerate(rows):
         for c, text in enumerate(cells):

@@ -29,9 +29,9 @@ class _Sizing(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         look = workspace.look
         self._space = workspace
-        template = workspace.template(workspace.chosen)
-        assert isinstance(template, Template)
-        self._template = template
+        self._name = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
+        workspace.chosen_changed.connect(lambda name: self.close())
+        workspace.templates_changed.connect(self.close)
         self.form = Form(look, items, workspace.unit)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.go = button(look, "go", does, main=True)
@@ -45,6 +45,13 @@ class _Sizing(QDialog):
         column.addWidget(self._wrong)
         column.addLayout(row(None, self.go, margins=(0, 0, 0, 0)))
         self.setMinimumWidth(look.px(420))
+
+    @property
+    def _template(self) -> Template:
+        """As it is now."""
+        template = self._space.template(self._name)
+        assert isinstance(template, Template)
+        return template
 
     def _say(self, why: str) -> None:
         self._wrong.say(why, "stop")
@@ -94,7 +101,7 @@ class Scaling(_Sizing):
         if made is None:
             return
         document, unit = self._space.session.document, self._space.unit
-        record = template_named(document, self._space.chosen)
+        record = template_named(document, self._name)
         words = f"{self._part} scaled to {show(self._length, unit)} {unit}"
         if self._space.do(templates.reshape(document, record.id, made, words)):
             self.close()
@@ -140,6 +147,6 @@ class Sizes(_Sizing):
                 return
             made.append(replace(size, name=f"{self._template.name} {show(length, unit)} {unit}", revision=1))
         document = self._space.session.document
-        record = template_named(document, self._space.chosen)
+        record = template_named(document, self._name)
         if self._space.do(templates.add_sizes(document, record.id, made, [new_id() for _ in made])):
             self.close()

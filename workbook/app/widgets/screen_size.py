@@ -26,7 +26,7 @@ class _Card(QWidget):
 
     def sizeHint(self) -> QSize:
         """Room for the card as it is now."""
-        return QSize(round(CARD[0] * self.scale) + 60, round(CARD[1] * self.scale) + 90)
+        return QSize(round(100 * self.scale) + 60, round(CARD[1] * self.scale) + 90)
 
     def show_scale(self, scale: float) -> None:
         """Another size."""
