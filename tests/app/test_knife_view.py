@@ -30,7 +30,8 @@ def words(marks, measure):
 def test_no_words_lie_on_others_or_on_the_steel(qtbot, tools, name, unit):
     blank, measure = shape(family(name), tools), Look().measure
     for zoom in (0.3, 0.45, 0.69, 1.0, 1.6, 2.5):
-        found = list(words(knife_marks(Scene(blank=blank, unit=unit, bar=blank.thickness), zoom, measure), measure))
+        scene = Scene(blank=blank, unit=unit, bar=blank.thickness, lit="contour")  # with the handle's sections
+        found = list(words(knife_marks(scene, zoom, measure), measure))
         steel = polygon(Placement(scale=zoom).path(blank.outline))
         assert len(found) > 5
         for n, (box, text) in enumerate(found):

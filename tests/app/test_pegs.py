@@ -74,6 +74,19 @@ def test_while_it_goes_the_number_stands_beside_it_and_nothing_is_kept(qtbot, wi
     assert not space.session.steps
 
 
+def test_the_front_pulled_down_leaves_the_spine_where_it_is_seen(window, board):
+    def spine():
+        return place(board, (0.0, window.workspace.template("Petty").handle.front / 2))
+
+    before, height = spine(), window.workspace.template("Petty").handle.front
+    start = place(board, peg(window, "front").at)
+    drag(board, start, start + QPoint(0, 12))
+    assert (spine() - before).manhattanLength() <= 1
+    grown = window.workspace.template("Petty").handle.front - height
+    assert grown == pytest.approx(12 / board._scale(), abs=0.5)
+    assert (place(board, peg(window, "front").at) - (start + QPoint(0, 12))).manhattanLength() <= 3
+
+
 def test_a_click_chooses_and_moves_nothing(window, board):
     at = place(board, peg(window, "heel").at)
     mouse(board, QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
@@ -285,7 +298,7 @@ def test_another_template_has_nothing_chosen(window, board):
     ("family", "name", "key", "times"),
     [
         ("paring", "P1", Qt.Key.Key_Up, 3),
-        ("chefs", "front", Qt.Key.Key_Down, 4),
+        ("chefs", "front", Qt.Key.Key_Down, 9),
         ("puukko-type", "tang end", Qt.Key.Key_Left, 4),
     ],
 )

@@ -43,7 +43,12 @@ def test_every_family_has_its_pegs_on_its_outline_and_they_go_where_they_are_put
             free = _free(own)
             if not (dx * free[0] or dy * free[1]) or found.stopped or not own.sets:
                 continue
-            now = peg(shape(found.template, TOOLS), own.name)
+            after = shape(found.template, TOOLS)
+            now = peg(after, own.name)
+            if own.name == "front":  # measured from the spine, which stays
+                down = found.template.handle.front - blank.template.handle.front
+                assert down == pytest.approx(-dy, abs=0.06)
+                continue
             stray = hypot((now.at[0] - to[0]) * free[0], (now.at[1] - to[1]) * free[1])
             assert stray < 0.35, (own.name, dx, dy, now.at, to)
 
@@ -104,6 +109,19 @@ def test_the_point_stays_when_the_heel_is_moved():
     after = shape(moved(blank, "heel", (heel[0], heel[1] - 6), STEP).template, TOOLS)
     assert peg(after, "point").at == pytest.approx(tip)
     assert peg(after, "heel").at[1] == pytest.approx(heel[1] - 6, abs=STEP)
+
+
+def test_spine_and_belly_begin_to_turn_where_they_did_when_the_point_is_moved():
+    blank = blank_of("petty")
+    tip = peg(blank, "point").at
+    before = blank.template.blade
+    after = moved(blank, "point", (tip[0] + 20.0, tip[1]), STEP).template.blade
+    assert after.length == pytest.approx(before.length + 20.0, abs=STEP)
+    assert after.edge_straight * after.length == pytest.approx(before.edge_straight * before.length)
+    assert after.spine_straight * after.length == pytest.approx(before.spine_straight * before.length)
+    kiridashi = blank_of("kiridashi")
+    short = moved(kiridashi, "point", (peg(kiridashi, "point").at[0] - 6.0, peg(kiridashi, "point").at[1]), STEP)
+    assert short.template.blade.length < kiridashi.template.blade.length - 5
 
 
 def test_a_peg_stops_where_its_range_ends_and_says_so():

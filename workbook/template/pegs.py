@@ -211,7 +211,16 @@ def _as_none(path: str, value: float, template: Template) -> float | None:
 
 
 def _kept_still(before: Template, after: Template, name: str) -> Template:
-    """What is a share of a height that was changed stays where it was: the point, when the heel is moved."""
+    """What is a share of a size that was changed stays where it was, within its range: the point when the heel is moved, where
+    spine and belly begin to turn when the point is.
+    """
+    if name == "point":
+        for path in ("blade.spine_straight", "blade.edge_straight"):
+            parameter = _parameter(path)
+            low, high = parameter.limits(after)
+            place = parameter.value(before) * before.blade.length / after.blade.length
+            after = changed(after, path, min(max(place, low), high))
+        return after
     if name != "heel" or after.blade.height == before.blade.height:
         return after
     ratio = before.blade.height / after.blade.height
@@ -277,7 +286,7 @@ def _before_heel(path: str, part: float) -> Callable[[Shape, Template, Peg, Poin
 
 
 def _front(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
-    return [("handle.front", -2 * to[1], 1.0)]
+    return [("handle.front", t.handle.front / 2 - to[1], 1.0)]  # the spine stays, the underside follows
 
 
 def _station(name: str) -> Callable[[Shape, Template, Peg, Point], list[_Wish]]:

@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from workbook.app.canvas.knife_view import Scene, knife_marks
+from workbook.app.canvas.knife_view import Scene, knife_marks, section_room
 from workbook.app.canvas.painting import paint
 from workbook.app.canvas.pegs import named_at, paint_pegs
 from workbook.app.canvas.rule import paint_rule
@@ -17,6 +17,11 @@ _LEAST, _MOST = 0.1, 20.0
 _STEP = 1.15
 _STILL = 3  # px a press may wander and still be a click
 _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
+
+
+def _spine(scene: Scene) -> float:
+    """How far the spine lies over the axis at the handle front, mm; 0 for an outline from a file."""
+    return scene.blank.template.handle.front / 2 if scene.blank.template is not None else 0.0
 
 
 class Board(QWidget):
@@ -50,7 +55,11 @@ class Board(QWidget):
 
     def show_scene(self, scene: Scene, look: Look) -> None:
         """Shows another scene or the same one changed; the view stays where it is unless it was fitted."""
-        other_knife = self._scene is None or self._scene.blank.name != scene.blank.name
+        before = self._scene
+        other_knife = before is None or before.blank.name != scene.blank.name
+        other_knife = other_knife or (before is not None and self._fitted and section_room(before) != section_room(scene))
+        if before is not None and not other_knife:
+            self._centre += QPointF(0.0, _spine(scene) - _spine(before))  # the spine stays where it is seen
         self._scene, self._look = scene, look
         if other_knife or self._fitted:
             self.fit()
@@ -62,9 +71,10 @@ class Board(QWidget):
             return
         x0, y0, x1, y1 = self._scene.blank.extent()
         k = PX_PER_MM * self._look.text
-        wide, tall = max(self.width() / k - 42, 20), max(self.height() / k - 52, 12)  # room for the bands
-        self._zoom = min(wide / (x1 - x0), tall / (y1 - y0), _MOST)
-        self._centre = QPointF((x0 + x1) / 2, (y0 + y1) / 2 + 1.5 / self._zoom)
+        bands, sections = section_room(self._scene)
+        wide, tall = max(self.width() / k - 42, 20), max(self.height() / k - 52 - bands, 12)  # room for the bands
+        self._zoom = min(wide / (x1 - x0), tall / (y1 - y0 + sections), _MOST)
+        self._centre = QPointF((x0 + x1) / 2, (y0 - sections + y1) / 2 + (1.5 - bands / 2) / self._zoom)
         self._fitted = True
         self.zoomed.emit(self._zoom)
         self._redraw()

@@ -6,7 +6,7 @@ Coordinates are the board's mm (text-scale mm): the knife is scaled by the zoom,
 from dataclasses import dataclass
 
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, box, stroke
-from workbook.geometry.lettering import Measure, width
+from workbook.geometry.lettering import Measure, spread, width
 from workbook.geometry.path import Path, Placement, Point, bounds
 from workbook.grind.lines import grind_lines
 from workbook.sheets.dimensions import along, row_of_labels, upright
@@ -132,26 +132,35 @@ def _dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     return (*marks, *_lit_inside(scene, zoom, measure), *_sections(scene, zoom, measure))
 
 
+def section_room(scene: Scene) -> tuple[float, float]:
+    """What the sections take below the knife: mm of the board for gaps and words, and mm of the knife."""
+    template = scene.blank.template
+    if template is None or scene.lit != "contour":
+        return 0.0, 0.0
+    return 2 * BAND, max(room(template.handle, station(template.handle, name)) for name in STATIONS)
+
+
 def _sections(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     """The handle in section at front, palm and butt, under the knife, while its contour is being set."""
     template = scene.blank.template
     if template is None or scene.lit != "contour":
         return ()
-    handle, marks = template.handle, list[Mark]()
-    low = scene.blank.extent()[1] * zoom - 3 * BAND
-    for name in STATIONS:
-        x = station(handle, name)
-        outline = section(handle, x)
-        tall = room(handle, x) * zoom
-        where = Placement(x * zoom, low - tall / 2, scale=zoom)
-        half = thickness(handle, x) / 2 * zoom
-        marks += [Curve(where.path(outline), fill="bar"), Text((x * zoom, low + 2.0), name, 9, "middle", tone="soft")]
-        words = f"{_one(scene, thickness(handle, x))} × {_one(scene, room(handle, x))}"
-        marks.append(Text((x * zoom, low - tall - 5.0), words, 9, "middle", True))
+    handle, low = template.handle, scene.blank.extent()[1] * zoom - 3 * BAND
+    places = sorted((station(handle, name), name) for name in STATIONS)
+    sizes = [f"{_one(scene, thickness(handle, x))} × {_one(scene, room(handle, x))}" for x, _ in places]
+    wide = [
+        max(width(words, 9.0, True, measure), thickness(handle, x) * zoom) for words, (x, _) in zip(sizes, places, strict=True)
+    ]
+    middles = spread([x * zoom for x, _ in places], wide, 4.0)
+    marks: list[Mark] = []
+    for at, words, (x, name) in zip(middles, sizes, places, strict=True):
+        tall, half = room(handle, x) * zoom, thickness(handle, x) / 2 * zoom
+        where = Placement(at, low - tall / 2, scale=zoom)
+        marks += [Curve(where.path(section(handle, x)), fill="bar"), Text((at, low + 2.0), name, 9, "middle", tone="soft")]
+        marks.append(Text((at, low - tall - 5.0), words, 9, "middle", True))
         steel = scene.blank.thickness / 2 * zoom
-        marks += [
-            stroke(((x * zoom + s * steel, low), (x * zoom + s * steel, low - tall)), "hidden") for s in (-1, 1) if steel < half
-        ]
+        sides = (at - steel, at + steel) if steel < half else ()
+        marks += [stroke(((z, low), (z, low - tall)), "hidden") for z in sides]
     return tuple(marks)
 
 

@@ -50,12 +50,19 @@ class Moving(QObject):
         before = self._current()
         if before is None:
             return
-        found = moved(before, name, (x, y), self._step())
+        found = moved(before, name, (x, y - self._risen(before)), self._step())
         refused = self._refused(before, found.template)
         if not refused:
             self._last = found
             self._space.preview(found.template)
         self._tell(found, found.stopped or refused, found.peg if not refused else name)
+
+    def _risen(self, before: Shape) -> float:
+        """How far the spine has risen over the axis since: the board has moved with it, so that it stays where it is seen."""
+        now = self._space.template(self._space.chosen)
+        if before.template is None or not isinstance(now, Template):
+            return 0.0
+        return (now.handle.front - before.template.handle.front) / 2
 
     def _tell(self, found: Moved, reason: str, peg: str) -> None:
         words = in_words(found, self._space.unit)
