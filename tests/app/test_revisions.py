@@ -4,9 +4,12 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton
 
+from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.menus import _keep_revision
 from workbook.app.widgets.scaling import Scaling, Sizes
 from workbook.formats.family import family
+from workbook.geometry.drawing import Curve
+from workbook.geometry.path import bounds
 from workbook.sheets.views import left_face, right_face
 from workbook.tasks.sheets import run_of
 from workbook.template.model import Bevel, Face
@@ -109,7 +112,15 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     words = [action.text() for action in menu.actions() if action.text()]
     assert words[0].startswith("Over this: Revision 1, ")
     assert words[0].endswith("before the show")
-    assert words[1:] == ["Nothing over this", "Back to revision 1"]
+    assert words[1].startswith("Below this: Revision 1, ")
+    assert words[2:] == ["Nothing over this", "Back to revision 1"]
+    next(action for action in menu.actions() if action.text() == words[1]).trigger()
+    assert draw._scene.below
+    marks = [m for m in knife_marks(draw._scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
+    knife = bounds(marks[0].path)
+    ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
+    assert ghost[3] < knife[1] - 10
+    draw.board.grab()
     next(action for action in menu.actions() if action.text() == "Back to revision 1").trigger()
     assert space.template("Petty").blade.length == pytest.approx(5.5 * INCH)
     assert space.session.steps[-1].edit.words == "Petty: as in revision 1"

@@ -55,8 +55,8 @@ def test_every_family_has_its_pegs_on_its_outline_and_they_go_where_they_are_put
 
 def _free(own):
     """Along which axes a peg moves."""
-    across = {"front", "butt height", "tang width", "bevel"}
-    along = {"spine", "ricasso", "choil", "notch", "tang end"}
+    across = {"front", "butt height", "tang width", "bevel", "back"}
+    along = {"spine", "ricasso", "choil", "notch", "tang end", "plunge"}
     return (0 if own.name in across else 1, 0 if own.name in along else 1)
 
 

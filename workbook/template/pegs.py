@@ -8,6 +8,7 @@ it is stays: the point, when the heel is moved.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from math import radians, tan
 from typing import NamedTuple
 
 from workbook.geometry.path import Bezier, Point
@@ -24,11 +25,13 @@ from workbook.template.shape import Shape
 UP_TO_SPINE = "Bevel height: up to the spine"  # as far as it goes, and nothing wrong with that
 _ALONG = {
     "blade.length", "blade.spine_straight", "blade.edge_straight", "heel.ahead", "heel.ricasso", "heel.choil", "heel.notch",
-    "handle.length", "handle.waist_at", "handle.palm_at", "handle.neck_at", "tang.length",
+    "heel.plunge_radius", "handle.length", "handle.waist_at", "handle.palm_at", "handle.neck_at", "tang.length",
 }  # fmt: skip
 _ON_LINE = 1.2  # mm from the middle line or the axis within which a hole snaps to it
 _EVEN = 1.5  # mm from the middle between its neighbours within which a hole snaps there
 _LEAST_CUT = 1.5  # mm; less cannot be taken hold of
+_ROUNDED = 0.8  # of the bevel's height, the largest rounding of its plunge (grind/lines.py)
+_CREST, _LIFT = 0.6, 0.95  # where the back is taken hold of, and how far it rises there with the crown (handle.py)
 _FULL = 0.3  # mm under the spine, as good as up to it
 _GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's height is taken hold of
 
@@ -110,10 +113,20 @@ def _of_curves(blank: Shape) -> Iterator[Peg]:
         yield Peg("belly curve", "curve of the belly", middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
 
 
+def _plunge_top(t: Template) -> tuple[float, float]:
+    """Height of the bevel at the heel, and how far the plunge leans back over it, mm (as grind/lines.py draws it)."""
+    height = t.blade.height if t.grind.height is None else min(t.grind.height, t.blade.height)
+    return height, height * tan(radians(t.heel.plunge_rake))
+
+
 def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
     assert blank.curves is not None
     heel = blank.curves.heel
     yield Peg("heel", "heel", heel, ("heel.ahead", "blade.height"))
+    high, leans = _plunge_top(t)
+    if t.grind.bevel is not Bevel.SCANDI:
+        at = (heel[0] - leans + min(t.heel.plunge_radius, _ROUNDED * high), heel[1] + high)
+        yield Peg("plunge", "end of the plunge's rounding", at, ("heel.plunge_radius",))
     if t.heel.form is HeelForm.DROPPED and t.heel.ricasso > 0:
         yield Peg("ricasso", "back of the ricasso", (heel[0] - t.heel.ricasso, heel[1]), ("heel.ricasso",))
     wide = choil_and_notch(t, heel)
@@ -127,6 +140,8 @@ def _of_handle(t: Template) -> Iterator[Peg]:
     handle = t.handle
     back = handle_back(handle)
     yield Peg("front", "handle front", (0.0, -handle.front / 2), ("handle.front",))
+    crest = _CREST * back[-1].end[0]
+    yield Peg("back", "crown of the back", (crest, height_at(back, crest)), ("handle.crown",))
     for name in ("waist", "palm", "neck"):
         x = -getattr(handle, f"{name}_at") * handle.length
         if x >= back[-1].end[0]:
@@ -198,6 +213,8 @@ def _limits(parameter: Parameter, template: Template) -> tuple[float, float]:
     if parameter.path == "heel.choil":
         room = template.heel.ricasso if template.heel.form is HeelForm.DROPPED else template.heel.ahead
         high = min(high, 0.45 * room / 0.8)
+    if parameter.path == "heel.plunge_radius":
+        high = min(high, _ROUNDED * _plunge_top(template)[0])
     if parameter.path in ("heel.choil", "heel.notch"):  # dragged away it could not be taken hold of again
         low = min(_LEAST_CUT, high)
     if parameter.path == "blade.edge_straight":
@@ -285,6 +302,15 @@ def _before_heel(path: str, part: float) -> Callable[[Shape, Template, Peg, Poin
     return wish
 
 
+def _plunge(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    assert blank.curves is not None
+    return [("heel.plunge_radius", max(to[0] - blank.curves.heel[0] + _plunge_top(t)[1], 0.0), 1.0)]
+
+
+def _back(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
+    return [("handle.crown", t.handle.crown + (to[1] - peg.at[1]) / _LIFT, 1.0)]
+
+
 def _front(blank: Shape, t: Template, peg: Peg, to: Point) -> list[_Wish]:
     return [("handle.front", t.handle.front / 2 - to[1], 1.0)]  # the spine stays, the underside follows
 
@@ -325,6 +351,8 @@ _WISHES: dict[str, Callable[[Shape, Template, Peg, Point], list[_Wish]]] = {
     "spine curve": _curve("spine"),
     "belly curve": _curve("edge"),
     "heel": _heel,
+    "plunge": _plunge,
+    "back": _back,
     "ricasso": _before_heel("heel.ricasso", 1.0),
     "choil": _before_heel("heel.choil", 1 / 1.6),  # as wide as 1.6 radii (heel.py)
     "notch": _before_heel("heel.notch", 1.0),

@@ -146,7 +146,11 @@ class Board(QWidget):
             self.fit()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """Zooms about the pointer."""
+        """Zooms about the pointer; two fingers on a trackpad move the paper, with Ctrl they zoom."""
+        fingers = event.pixelDelta()
+        if not fingers.isNull() and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self._pan(fingers.x(), fingers.y())
+            return
         turns = event.angleDelta().y() / 120
         self._set_zoom(self._zoom * _STEP**turns, event.position())
 

@@ -36,6 +36,7 @@ class Scene:
     tag: str = ""  # words beside it
     stopped: bool = False  # it went no further
     ghost: Path | None = None  # another outline to compare with
+    below: bool = False  # it stands below the knife instead of over it
 
 
 def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
@@ -47,7 +48,8 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         *(Curve(where.path(p), fill="paper") for p in blank.openings),
     ]
     if scene.ghost is not None:
-        marks.append(Curve(where.path(scene.ghost), line="grind_before", tone="blue"))
+        place = Placement(0.0, -_drop(scene) * zoom - 3 * BAND, scale=zoom) if scene.below else where
+        marks.append(Curve(place.path(scene.ghost), line="grind_before", tone="blue"))
     if blank.grip is not None:
         marks.append(Curve(where.path(blank.grip), line="hidden"))
     marks += _grind(scene, where)
@@ -132,9 +134,18 @@ def _dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     return (*marks, *_lit_inside(scene, zoom, measure), *_sections(scene, zoom, measure))
 
 
+def _drop(scene: Scene) -> float:
+    """How far an outline below the knife is moved down, so that neither touches the other: mm of the knife."""
+    assert scene.ghost is not None
+    return bounds(scene.ghost)[3] - scene.blank.extent()[1]
+
+
 def section_room(scene: Scene) -> tuple[float, float]:
-    """What the sections take below the knife: mm of the board for gaps and words, and mm of the knife."""
+    """What stands below the knife, sections or another outline: mm of the board for gaps and words, and mm of the knife."""
     template = scene.blank.template
+    if scene.ghost is not None and scene.below:
+        _, low, _, high = bounds(scene.ghost)
+        return 3 * BAND, high - low
     if template is None or scene.lit != "contour":
         return 0.0, 0.0
     return 2 * BAND, max(room(template.handle, station(template.handle, name)) for name in STATIONS)

@@ -1,6 +1,7 @@
 """Draw: shelf, board and panel; under the board the checks and the table of holes."""
 
 from dataclasses import replace
+from math import hypot
 
 from PySide6.QtCore import QModelIndex, Signal
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
@@ -31,7 +32,7 @@ from workbook.units import built, show
 
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
 _POINT_HEADS = ("Point", "Ahead of handle front", "Above axis", "Sets")
-_HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge")
+_HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge", "To next")
 
 
 class DrawPage(QWidget):
@@ -121,6 +122,8 @@ class DrawPage(QWidget):
             note = revision.note or revision.why
             words = f"Revision {revision.number}, {revision.made[:10]}: {note}"
             menu.addAction(f"Over this: {words}").triggered.connect(lambda checked=False, r=revision: self.compare(r))
+            beside = menu.addAction(f"Below this: {words}")
+            beside.triggered.connect(lambda checked=False, r=revision: self.compare(r, below=True))
         if self._scene.ghost is not None:
             menu.addAction("Nothing over this").triggered.connect(lambda checked=False: self.compare(None))
         menu.addSeparator()
@@ -128,16 +131,16 @@ class DrawPage(QWidget):
             words = f"Back to revision {revision.number}"
             menu.addAction(words).triggered.connect(lambda checked=False, r=revision: self._workspace.take_back(r))
 
-    def compare(self, revision: Revision | None) -> None:
-        """A revision's outline over the drawing, and in words what has changed since; None: nothing over it."""
+    def compare(self, revision: Revision | None, *, below: bool = False) -> None:
+        """A revision's outline over the drawing or below it, and in words what has changed since; None: nothing of it."""
         if revision is None:
-            self._show(ghost=None)
+            self._show(ghost=None, below=False)
             self._compare.setText("Compare")
             return
         was = revision.family or revision.drawn
         assert was is not None
-        self._show(ghost=shape_for(was, self._workspace.loaded.tools).outline)
-        self._compare.setText(f"Over revision {revision.number}")
+        self._show(ghost=shape_for(was, self._workspace.loaded.tools).outline, below=below)
+        self._compare.setText(f"{'Below' if below else 'Over'} revision {revision.number}")
         now = self._workspace.template(self._workspace.chosen)
         if isinstance(was, Template) and isinstance(now, Template):
             self.hint.emit(differences_in_words(was, now, self._workspace.unit))
@@ -255,7 +258,7 @@ class DrawPage(QWidget):
         self._moving.put_back()
         self._choose_rows("")
         self.panel.holes.choose("")
-        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
+        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None, below=False)
         self._compare.setText("Compare")
         self.refresh()
 
@@ -300,7 +303,9 @@ class DrawPage(QWidget):
         to_edge = f"{edge_distance(space.blank.outline, hole.centre) / hole.diameter:.1f} d"
         butt = length(x - space.blank.extent()[0])
         spine = length(from_spine(space.blank, hole))
-        return hole.mark, WORDS[hole.purpose].capitalize(), butt, spine, hole.drill.named(space.unit), takes, to_edge
+        others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in space.blank.holes if o.mark != hole.mark]
+        to_next = length(min(others)) if others else "-"
+        return hole.mark, WORDS[hole.purpose].capitalize(), butt, spine, hole.drill.named(space.unit), takes, to_edge, to_next
 
     def _point_row(self, peg: Peg) -> tuple[str, ...]:
         unit = self._workspace.unit
@@ -337,7 +342,7 @@ class DrawPage(QWidget):
         self._right.setFixedWidth(look.px(340 if roominess >= 1280 else 288))
         self._shelf_button.setVisible(close)
         self.shelf.setVisible(not close or self._shelf_button.isChecked())
-        for column in (_HEADS.index("Takes"), _HEADS.index("To edge")):
+        for column in (_HEADS.index("Takes"), _HEADS.index("To edge"), _HEADS.index("To next")):
             self.table.setColumnHidden(column, close)
         self._table_heights(height)
 
