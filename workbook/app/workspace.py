@@ -204,7 +204,9 @@ class Workspace(QObject):
         name = self.session.document.get(id_, TemplateRecord).template.name
         self.choose(name)
         wanted = f"{reading(thickness_of(template), self.unit)} {self.unit}"
-        missing = f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar to the job."
+        missing = (
+            f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar on the page Stock."
+        )
         self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {steel}.")
 
     def tags(self, name: str) -> tuple[str, ...]:

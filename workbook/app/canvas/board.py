@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from workbook.app.canvas.knife_view import Scene, knife_marks, section_room
+from workbook.app.canvas.knife_view import Scene, knife_marks, section_room, whole_extent
 from workbook.app.canvas.painting import paint
 from workbook.app.canvas.pegs import named_at, paint_pegs
 from workbook.app.canvas.rule import paint_rule
@@ -69,7 +69,7 @@ class Board(QWidget):
         """The whole knife with its dimensions in the middle."""
         if self._scene is None:
             return
-        x0, y0, x1, y1 = self._scene.blank.extent()
+        x0, y0, x1, y1 = whole_extent(self._scene.blank)
         k = PX_PER_MM * self._look.text
         bands, sections = section_room(self._scene)
         wide, tall = max(self.width() / k - 42, 20), max(self.height() / k - 52 - bands, 12)  # room for the bands

@@ -134,6 +134,15 @@ def _dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     return (*marks, *_lit_inside(scene, zoom, measure), *_sections(scene, zoom, measure))
 
 
+def whole_extent(blank: Shape) -> tuple[float, float, float, float]:
+    """Of the blank and, where the tang does not fill it, of the grip: smallest x and y, largest x and y."""
+    own = blank.extent()
+    if blank.grip is None:
+        return own
+    grip = bounds(blank.grip)
+    return min(own[0], grip[0]), min(own[1], grip[1]), max(own[2], grip[2]), max(own[3], grip[3])
+
+
 def _drop(scene: Scene) -> float:
     """How far an outline below the knife is moved down, so that neither touches the other: mm of the knife."""
     assert scene.ghost is not None
