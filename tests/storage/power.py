@@ -186,7 +186,7 @@ def lost(files: dict[str, bytes], told: list[bytes], before: Path) -> list[str]:
         except (ValueError, StorageTrouble) as trouble:
             return [f"no session: {trouble}"]
         found = [] if session._changed >= acknowledged else [f"{acknowledged} told, {session._changed} kept"]
-        if replayed(session.steps, session.done).records != session.document.records:
+        if replayed(session.steps, session.done)[-1].records != session.document.records:
             found.append("records are not what the history gives")
         session._database._at.close()
         session._lock.leave()
