@@ -58,7 +58,9 @@ def test_a_bar_is_changed_by_its_fields_and_a_reading_is_checked(qtbot, window, 
     typed(qtbot, page.bar_form.field("measured.thickness"), "0.0785")
     page.bar_form.field("edges").activated.emit(2)
     page.bar_form.field("offcut").click()
+    page.bar_form.field("hot_rolled").click()
     bar = bars(window)[0]
+    assert bar.hot_rolled
     assert (bar.have, bar.price, bar.offcut, bar.edges) == (3, Decimal("35.25"), True, "sheared")
     assert bar.measured.thickness == pytest.approx(0.0785 * INCH)
     assert page.bar_form.field("measured.thickness").text() == "0.0785"

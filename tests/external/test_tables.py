@@ -6,7 +6,7 @@ from math import cos, degrees, inf, radians, sqrt, tan
 import numpy as np
 import pytest
 
-from workbook.formats.tables import densities, density_of_steel, drills, least_saw_radius, saw_bands
+from workbook.formats.tables import densities, density_of_steel, drills, hot_rolled_skin, least_saw_radius, saw_bands
 from workbook.geometry.path import Arc, arc_circle, fillet_bulge, segment_points
 from workbook.geometry.polygon import of_points
 from workbook.grind.bevel import Section, angle, finished_height, height_before, height_for, scribe_height
@@ -76,6 +76,21 @@ def test_a_foot_of_flat_bar_weighs_what_handbooks_say(thick, wide, pounds):
     bar = Bar(name="b", steel="1084", thickness=thick * INCH, width=wide * INCH, length=12 * INCH)
     assert mass(bar, density_of_steel("1084")) / POUND == pytest.approx(pounds, abs=5e-4)
     assert mass(bar, density_of_steel("1084")) / POUND == pytest.approx(3.40 * wide * thick, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("width", "face"), [(0.5, 0.025), (1, 0.025), (1.5, 0.030), (2, 0.030), (2.5, 0.035), (4, 0.040), (6, 0.050)]
+)
+def test_hot_rolled_flats_lose_what_the_supplier_table_says(width, face):
+    """Least machining allowance on each face before hardening, flats up to 1/2 in thick; a tool-steel supplier's table."""
+    assert hot_rolled_skin(3 / 16 * INCH, width * INCH) == pytest.approx(face * INCH)
+
+
+def test_a_hot_rolled_bar_of_3_16_by_1_1_2_has_0_1275_of_sound_steel():
+    """Worked from the same table: 0.1875 - 2 x 0.030. Beyond the table nothing is known."""
+    assert 3 / 16 - 2 * hot_rolled_skin(3 / 16 * INCH, 1.5 * INCH) / INCH == pytest.approx(0.1275)
+    assert hot_rolled_skin(3 / 4 * INCH, 1.5 * INCH) == pytest.approx(0.045 * INCH)
+    assert hot_rolled_skin(3 / 16 * INCH, 7 * INCH) is None
 
 
 def test_carbon_steel_weighs_490_pounds_a_cubic_foot():

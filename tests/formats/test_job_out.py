@@ -66,7 +66,7 @@ def test_everything_else_reads_as_it_was_written():
     own = replace(family("petty"), rolling=Rolling.ACROSS, holes=(HoleWish(purpose=Purpose.PIN, size=6.35, x=-20.125, y=0.5),))
     bar = Bar(
         name="rack", steel="O1", thickness=2.0, width=50.8, length=914.4, per=PricePer.FOOT, have=3, buy=True, offcut=True,
-        edges=Edges.SAWN, measured=Measured(width=50.9),
+        edges=Edges.SAWN, hot_rolled=True, measured=Measured(width=50.9),
     )  # fmt: skip
     whole = replace(
         around(own),

@@ -87,6 +87,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
         program.xdotool("mousemove", "--window", program.window, *(str(w) for w in words[:2]), *words[2:])
 
     def drag(name, dx, dy):
+        program.quiet()
         x, y = twin.peg(name)
         mouse(x, y, "mousedown", "1")
         for part in (0.3, 0.6, 1.0):
@@ -107,6 +108,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
     drag("point", 40, 0)
     patiently(lambda: template().blade.length > family.blade.length + 3)
     field = twin.window.draw.panel.findChild(object, "blade.height")
+    program.quiet()
     mouse(*twin.at(field), "click", "1")
     program.xdotool("key", "ctrl+a")
     program.xdotool("type", "--delay", "40", "1 3/16")
@@ -121,10 +123,12 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
     problems = twin.window.workspace.loaded.checked(NAME)
     assert [p for p in problems if mark in p.what], "the hole was to come too near to the edge"
     strip = twin.window.draw.checks
+    program.quiet()
     mouse(*twin.at(strip, QPoint(40, strip.height() // 2)), "click", "1")
     twin.window.draw.checks.picked.emit(problems[0])
     twin.settle()
     before = template().holes
+    program.quiet()
     mouse(*twin.at(twin.window.draw._fix_button), "click", "1")
     patiently(lambda: template().holes != before)
     twin.window.draw.fix()

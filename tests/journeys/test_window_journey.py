@@ -71,6 +71,22 @@ class Program:
     def key(self, *keys):
         self.xdotool("key", "--window", self.window, *keys)
 
+    def quiet(self):
+        """Waits until it has nothing more to do: a mouse pressed before all is painted hits what is no longer there."""
+
+        def still():
+            first = self._work()
+            time.sleep(0.3)
+            state, done = self._work()
+            return state == "S" and done - first[1] <= 2  # asleep; a caret that blinks takes a tick
+
+        patiently(still)
+
+    def _work(self):
+        """Its state and the time it has worked, in ticks."""
+        fields = Path(f"/proc/{self.running.pid}/stat").read_text().rsplit(")", 1)[1].split()
+        return fields[0], int(fields[11]) + int(fields[12])  # proc(5): state is the 3rd field, utime and stime the 14th and 15th
+
     def titled(self, words):
         """The number of a window of a title."""
         return self.xdotool("search", "--onlyvisible", "--name", words)

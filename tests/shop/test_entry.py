@@ -36,6 +36,11 @@ def test_price_count_and_words():
     bar = bar_entry("O1 1/8 x 2 x 11 5/8, 7, 1, offcut", "in")
     assert (bar.offcut, bar.have, bar.length) == (True, 1, pytest.approx(11.625 * INCH))
     assert bar_entry("O1 1/8 x 2 x 36, 4", "in").buy
+    assert [bar_entry(f"O1 1/4 x 2 x 36, 4{words}", "in").hot_rolled for words in ("", ", hot-rolled", ", hot rolled")] == [
+        0,
+        1,
+        1,
+    ]
     offcut = bar_entry("52100 3/32 x 2 1/2 x 12, offcut", "in")
     assert (offcut.have, offcut.buy, offcut.offcut) == (1, False, True)
     offcut = bar_entry("52100 3/32 x 2 1/2 x 12, 3, offcut", "in")

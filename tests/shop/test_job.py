@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.formats.family import family
+from workbook.formats.tables import hot_rolled_skin
 from workbook.nesting.model import BarUse, Layout, Piece
 from workbook.shop.checks import check_bars
 from workbook.shop.job import Bar, Job, Make, Measured, Saw, suits
@@ -50,7 +51,7 @@ def test_separation_is_the_kerf_and_twice_the_clean_up():
 
 
 def found(*bars, tools, **saw):
-    return [(p.severity.value, p.what) for p in check_bars(job(*bars, **saw), {"Petty": shape(PETTY, tools)})]
+    return [(p.severity.value, p.what) for p in check_bars(job(*bars, **saw), {"Petty": shape(PETTY, tools)}, hot_rolled_skin)]
 
 
 def test_a_job_with_a_bar_for_every_blank_has_no_problem(tools):
@@ -76,6 +77,18 @@ def test_a_bar_that_measures_too_thin_is_a_warning(tools):
     ((severity, what),) = found(thin, tools=tools)
     assert severity == "warn"
     assert "measures thinner" in what
+
+
+def test_a_hot_rolled_bar_with_too_little_sound_steel_is_a_warning(tools):
+    assert found(bar(), tools=tools) == []
+    ((severity, what),) = found(bar(hot_rolled=True), tools=tools)
+    assert severity == "warn"
+    assert "too little sound steel" in what
+    (problem,) = check_bars(job(bar(hot_rolled=True)), {"Petty": shape(PETTY, tools)}, lambda *_: 0.3)
+    assert (problem.is_, problem.wanted) == pytest.approx((2.0 - 0.6, 2.0 - 2 * PETTY.grind.face_allowance))
+    thick = bar(hot_rolled=True, have=1, measured=Measured(thickness=2.5))
+    assert check_bars(job(thick), {"Petty": shape(PETTY, tools)}, lambda *_: 0.3) == ()
+    assert found(bar(hot_rolled=True, width=300.0), tools=tools) == []  # wider than the table: nothing is said
 
 
 names = st.lists(st.text(min_size=1, max_size=8), min_size=1, max_size=40, unique=True)

@@ -13,7 +13,8 @@ from workbook.geometry.path import tangents
 from workbook.template.checks import check
 from workbook.template.handle import middle
 from workbook.template.parameters import changed
-from workbook.template.pegs import moved, pegs
+from workbook.template.peg_moves import moved
+from workbook.template.pegs import pegs
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 from workbook.units import INCH

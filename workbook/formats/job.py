@@ -67,6 +67,7 @@ _BAR = {
     "buy": Key(yes_no, None),
     "offcut": Key(yes_no, False),
     "edges": Key(choice(tuple(Edges), Edges), Edges.MILL),
+    "hot_rolled": Key(yes_no, False),
     "measured": Key(lambda value, reader: value, {}),
 }
 _MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "width", "length")}

@@ -110,7 +110,7 @@ def _written(kind: Kind, value: Any) -> Any:
 def _bar(bar: Bar) -> Iterator[str]:
     sizes = {name: _mm(getattr(bar, name)) for name in ("thickness", "width", "length")}
     money = {name: getattr(bar, name) for name in ("price", "per", "shipping", "cut_charge")}
-    rest = {"have": bar.have, "buy": bar.buy, "offcut": bar.offcut, "edges": bar.edges}
+    rest = {"have": bar.have, "buy": bar.buy, "offcut": bar.offcut, "edges": bar.edges, "hot_rolled": bar.hot_rolled}
     yield _table("[[bar]]", {"name": bar.name, "steel": bar.steel, **sizes, **money, **rest})
     if bar.measured != Measured():
         read = {name: _mm(getattr(bar.measured, name)) for name in ("thickness", "width", "length")}

@@ -1,6 +1,7 @@
 """The shipped tables of facts: drills, densities, steels, each row with its source."""
 
 import csv
+from fractions import Fraction
 from functools import cache
 
 from workbook.paths import resource
@@ -36,6 +37,25 @@ def least_saw_radius(band: float) -> float:
     """Least radius a band of this width turns in: between two of the table, that of the wider; beyond its end, in proportion."""
     widest, its_radius = saw_bands()[-1]
     return next((radius for width, radius in saw_bands() if width >= band - 1e-6), its_radius * band / widest)
+
+
+@cache
+def _skins() -> tuple[tuple[float, float, float], ...]:
+    """Thickness and width up to which a row holds, and the allowance on each face, mm (look_up/hot_rolled_allowance.csv)."""
+    with resource("data", "look_up", "hot_rolled_allowance.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    ends = [(_end(row["thickness_in"]), _end(row["width_in"]), float(row["A_on_thickness_faces_in"])) for row in rows]
+    return tuple(sorted((thick * INCH, wide * INCH, face * INCH) for thick, wide, face in ends))
+
+
+def _end(span: str) -> float:
+    """The upper end of a span such as ">1/2-1"."""
+    return float(Fraction(span.rpartition("-")[2]))
+
+
+def hot_rolled_skin(thickness: float, width: float) -> float | None:
+    """Steel to take off each face of a hot-rolled bar, mm; None where the table has no such size."""
+    return next((f for thick, wide, f in _skins() if thickness <= thick + 1e-6 and width <= wide + 1e-6), None)
 
 
 @cache

@@ -1,19 +1,24 @@
-"""What is wrong between blanks and bars: no bar of the steel and thickness, none wide or long enough, one measured too thin."""
+"""What is wrong between blanks and bars: no bar of the steel and thickness, none wide or long enough, one measured too thin,
+or hot-rolled with too little sound steel below the skin of its faces.
+"""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from workbook.problems import Problem, Severity
-from workbook.shop.job import Bar, Job, Make, suits
+from workbook.shop.job import AnyTemplate, Bar, Job, Make, suits, thickness_of
 from workbook.shop.lying import sizes
+from workbook.template.model import Template
 from workbook.template.shape import Shape
 
+Skin = Callable[[float, float], float | None]  # to take off each face of a hot-rolled bar of a thickness and width
 
-def check_bars(job: Job, shapes: Mapping[str, Shape]) -> tuple[Problem, ...]:
+
+def check_bars(job: Job, shapes: Mapping[str, Shape], skin: Skin) -> tuple[Problem, ...]:
     """Problems of every blank to be made with the bars listed. The size asked for is that of a blank lying along its bar."""
-    return tuple(problem for wish in job.make for problem in _of_wish(job, wish, shapes[wish.template]))
+    return tuple(problem for wish in job.make for problem in _of_wish(job, wish, shapes[wish.template], skin))
 
 
-def _of_wish(job: Job, wish: Make, blank: Shape) -> Iterator[Problem]:
+def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem]:
     bars = [bar for bar in job.bars if suits(job, job.template(wish.template), wish.steel, bar)]
     if not bars:
         yield _stop(blank, f"no bar of {wish.steel} has its thickness", _nearest(job, wish, blank), blank.thickness)
@@ -22,6 +27,7 @@ def _of_wish(job: Job, wish: Make, blank: Shape) -> Iterator[Problem]:
     if found[0] is not None and None not in found:  # in the direction it lies first
         yield found[0]
     yield from _thin(job, blank, bars)
+    yield from _below_skin(blank, bars, finished_thickness(job.template(wish.template)), skin)
 
 
 def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across: float) -> Problem | None:
@@ -55,6 +61,23 @@ def _thin(job: Job, blank: Shape, bars: list[Bar]) -> Iterator[Problem]:
             yield Problem(
                 template=blank.name, what=what, is_=bar.true_thickness, wanted=blank.thickness, source="the maker's calipers"
             )
+
+
+def _below_skin(blank: Shape, bars: list[Bar], finished: float, skin: Skin) -> Iterator[Problem]:
+    """A hot-rolled bar whose faces have lost carbon deeper than the blank's are ground."""
+    for bar in (bar for bar in bars if bar.hot_rolled):
+        face = skin(bar.thickness, bar.width)
+        sound = bar.true_thickness - 2 * face if face is not None else finished
+        if sound < finished - 1e-6:
+            what = f"the bar “{bar.name}” is hot-rolled: below the skin of its faces there is too little sound steel"
+            source = "least machining allowance of hot-rolled tool steel flats, a supplier's table"
+            yield Problem(template=blank.name, what=what, is_=sound, wanted=finished, source=source)
+
+
+def finished_thickness(template: AnyTemplate) -> float:
+    """Thickness of the finished knife's faces: that of an outline is not ground any more."""
+    ground = 2 * template.grind.face_allowance if isinstance(template, Template) else 0.0
+    return thickness_of(template) - ground
 
 
 def _nearest(job: Job, wish: Make, blank: Shape) -> float | None:

@@ -25,7 +25,7 @@ class EntryError(ValueError):
 
 def bar_entry(text: str, unit: Unit) -> Bar:
     """The bar of a line: steel, thickness x width x length, then price (for one, or "/ft", "/m", "/kg"), how many there are,
-    and words: offcut, sawn, sheared, buy.
+    and words: offcut, sawn, sheared, hot-rolled, buy.
 
     With none on the rack, or with "buy", more can be bought. Raises EntryError.
     """
@@ -88,6 +88,8 @@ def _after(parts: list[str]) -> dict[str, Any]:
         word = part.casefold()
         if word in ("offcut", "buy"):
             found[word] = True
+        elif word in ("hot-rolled", "hot rolled"):
+            found["hot_rolled"] = True
         elif word in (Edges.SAWN, Edges.SHEARED, Edges.MILL):
             found["edges"] = Edges(word)
         elif "price" not in found:

@@ -100,6 +100,7 @@ class Bar:
     buy: bool = True
     offcut: bool = False
     edges: Edges = Edges.MILL
+    hot_rolled: bool = False  # its faces have a skin that has lost carbon
     measured: Measured = field(default_factory=Measured)
 
     @property

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
-from workbook.formats.tables import drills
+from workbook.formats.tables import drills, hot_rolled_skin
 from workbook.problems import JobError, Mistake, Problem
 from workbook.shop.checks import check_bars
 from workbook.shop.job import AnyTemplate, Job, suits
@@ -34,7 +34,7 @@ class LoadedJob:
     @property
     def problems(self) -> tuple[Problem, ...]:
         """All problems: the templates' in their order, then those between blanks and bars."""
-        return (*(p for name in self.shapes for p in self.checked(name)), *check_bars(self.job, self.shapes))
+        return (*(p for name in self.shapes for p in self.checked(name)), *check_bars(self.job, self.shapes, hot_rolled_skin))
 
 
 @lru_cache(maxsize=64)

@@ -8,7 +8,8 @@ from workbook.document.queries import template_named
 from workbook.problems import Severity
 from workbook.tasks.load import checked, with_template
 from workbook.template.model import Template
-from workbook.template.pegs import UP_TO_SPINE, Moved, moved, nudged, pegs
+from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, nudged
+from workbook.template.pegs import pegs
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
 

@@ -32,6 +32,7 @@ _BAR_ITEMS: tuple[Item | Heading, ...] = (
     LengthItem("width", "Width", 3.0, 1500.0),
     LengthItem("length", "Length", 10.0, 10_000.0),
     ChoiceItem("edges", "Long edges", _EDGES),
+    SwitchItem("hot_rolled", "It is hot-rolled"),
     Heading("Calipers read (0: not measured)"),
     LengthItem("measured.thickness", "Thickness", 0.2, 60.0, Kind.READING, none=True),
     LengthItem("measured.width", "Width", 3.0, 1500.0, Kind.READING, none=True),
