@@ -1,5 +1,6 @@
 """What is wrong with a maker's data, as values: where, what, how much, how much is allowed, and who says so."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -28,6 +29,12 @@ class Problem:
     unit: str = "mm"
     source: str = ""
     cause: str = ""  # a word for what is at fault, by which a remedy is found: "edge B1"
+
+
+def worst_first(problems: Iterable[Problem]) -> list[Problem]:
+    """Problems by how much they matter; those that matter the same in the order they came."""
+    order = list(Severity)
+    return sorted(problems, key=lambda p: order.index(p.severity))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -34,7 +34,12 @@ class LoadedJob:
     @property
     def problems(self) -> tuple[Problem, ...]:
         """All problems: the templates' in their order, then those between blanks and bars."""
-        return (*(p for name in self.shapes for p in self.checked(name)), *check_bars(self.job, self.shapes, hot_rolled_skin))
+        return (*(p for name in self.shapes for p in self.checked(name)), *self.of_bars)
+
+    @property
+    def of_bars(self) -> tuple[Problem, ...]:
+        """The problems between the blanks to be made and the bars."""
+        return check_bars(self.job, self.shapes, hot_rolled_skin)
 
 
 @lru_cache(maxsize=64)

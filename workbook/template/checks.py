@@ -23,7 +23,7 @@ from workbook.geometry.path import (
     tangents,
 )
 from workbook.geometry.polygon import Polygon, crossing, distance_outside, edge_distance, polygon
-from workbook.problems import Problem, Severity
+from workbook.problems import Problem, Severity, worst_first
 from workbook.template.blade import edge_slope, spine_slope
 from workbook.template.contour import floor_left, head_left
 from workbook.template.drills import LEAST_CLEARANCE
@@ -50,8 +50,7 @@ def check(blank: Shape, tools: Tools) -> list[Problem]:
     """Every problem of a blank, worst first. A blank whose outline crosses itself is told only that."""
     crossed = list(crossing_outline(blank, tools))
     found = crossed or [problem for each in CHECKS for problem in each(blank, tools)]
-    order = list(Severity)
-    return sorted((replace(p, template=blank.name) for p in found), key=lambda p: order.index(p.severity))
+    return worst_first(replace(p, template=blank.name) for p in found)
 
 
 def crossing_outline(blank: Shape, tools: Tools) -> Iterator[Problem]:

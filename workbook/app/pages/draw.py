@@ -19,7 +19,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions.templates import differences_in_words
 from workbook.document.records import Revision
 from workbook.geometry.polygon import edge_distance
-from workbook.problems import Problem, Severity
+from workbook.problems import Problem, Severity, worst_first
 from workbook.tasks.load import shape_for
 from workbook.template.checks import CHECKS
 from workbook.template.holes import WORDS, Hole
@@ -274,7 +274,8 @@ class DrawPage(QWidget):
         self._remedy = None
         self._fix_button.setVisible(False)
         problems = space.loaded.checked(space.chosen)
-        self.checks.show_problems(problems, len(CHECKS), space.unit)
+        with_bars = (*problems, *(p for p in space.loaded.of_bars if p.template == space.chosen))
+        self.checks.show_problems(worst_first(with_bars), len(CHECKS), space.unit)
         for table in (self.table, self.points):
             table.blockSignals(True)
         fill(self.table, [self._row(hole) for hole in space.blank.holes])

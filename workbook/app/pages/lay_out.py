@@ -18,9 +18,11 @@ from workbook.document.records import LayoutRecord
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
+from workbook.problems import Severity
 from workbook.sheets.bar import BarPlan
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
+from workbook.shop.wording import sentence
 from workbook.tasks.keeping import Spots, fits_words, kept_at, one_more, places_on, spots_of
 from workbook.tasks.kept_layouts import opened
 from workbook.tasks.layout import Laid, finish, start_what_can
@@ -145,7 +147,9 @@ class LayOutPage(QWidget):
         self._points, self._better_at = [], time.monotonic()
         self._seed, self._revision = seed, self._workspace.revision
         self._loaded, self._nesting, mistakes = start_what_can(self._workspace.loaded)
-        self.side.show_left_out([f"Left out: {mistake}" for mistake in mistakes])
+        warnings = [p for p in self._workspace.loaded.of_bars if p.severity is not Severity.STOP]  # those are left out
+        said = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
+        self.side.show_left_out([*(f"Left out: {mistake}" for mistake in mistakes), *said])
         if self._nesting is None:
             self.search.stop()
             self.bars.show_plans((), (), self._workspace.unit)

@@ -1,0 +1,181 @@
+"""The template after one of its pegs has been moved: to the maker's increment and within the range of what it sets.
+
+Where it would leave the range it stops, and says why. What a maker would expect to stay where it is stays: the point, when the
+heel is moved.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import NamedTuple
+
+from workbook.geometry.path import Point
+from workbook.template.blade import height_at
+from workbook.template.handle import handle_back, handle_belly
+from workbook.template.hole_edits import wishes_of
+from workbook.template.holes import LETTERS
+from workbook.template.model import HeelForm, HoleWish, Template
+from workbook.template.parameters import PARAMETERS, Parameter, changed
+from workbook.template.peg_wishes import WISHES
+from workbook.template.pegs import PLUNGE_PART, pegs, plunge_top
+from workbook.template.resizing import out_of_range
+from workbook.template.shape import Shape
+
+UP_TO_SPINE = "Bevel height: up to the spine"  # as far as it goes, and nothing wrong with that
+_ALONG = {
+    "blade.length", "blade.spine_straight", "blade.edge_straight", "heel.ahead", "heel.ricasso", "heel.choil", "heel.notch",
+    "heel.plunge_radius", "handle.length", "handle.waist_at", "handle.palm_at", "handle.neck_at", "tang.length",
+}  # fmt: skip
+_ON_LINE = 1.2  # mm from the middle line or the axis within which a hole snaps to it
+_EVEN = 1.5  # mm from the middle between its neighbours within which a hole snaps there
+_LEAST_CUT = 1.5  # mm; less cannot be taken hold of
+
+
+class Said(NamedTuple):
+    """What is said at the pointer: a parameter and its value, a length in mm or a number."""
+
+    label: str
+    value: float
+    is_length: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A template after a peg was moved, what is said at the pointer, and why it went no further."""
+
+    template: Template
+    said: tuple[Said, ...]
+    stopped: str = ""
+    peg: str = ""  # its name now: a hole that has passed another has another mark
+
+
+@cache
+def _parameter(path: str) -> Parameter:
+    return next(p for p in PARAMETERS if p.path == path)
+
+
+def nudged(blank: Shape, name: str, dx: int, dy: int, step: float) -> Moved:
+    """The template with a peg moved by so many increments along and up. What was not pushed stays as it is, to the last digit."""
+    peg = next(own for own in pegs(blank) if own.name == name)
+    to = (peg.at[0] + dx * step, peg.at[1] + dy * step)
+    return moved(blank, name, to, step, axes=(dx != 0, dy != 0), drawn=False)
+
+
+def moved(
+    blank: Shape, name: str, to: Point, step: float, axes: tuple[bool, bool] = (True, True), *, drawn: bool = True
+) -> Moved:
+    """The template with a peg moved to a place, or as near as it goes. `step`: the maker's increment, mm. KeyError for no peg.
+
+    `axes`: whether it is moved along, and up; `drawn`: whether a hole is drawn to lines and to the middle of its neighbours.
+    """
+    template = blank.template
+    peg = next((own for own in pegs(blank) if own.name == name), None)
+    if template is None or peg is None:
+        raise KeyError(name)
+    if not peg.sets:
+        return _hole_moved(blank, template, name, to, step, drawn=drawn)
+    wished = [wish for wish in WISHES[name](blank, template, peg, to) if all(axes) or _moves(wish[0], name, axes)]
+    if not wished:
+        return Moved(template, (), "It is as good as straight", name)
+    said: list[Said] = []
+    stopped, after = "", template
+    for path, value, of in wished:  # a value is `of` times a length: a share of it, or the length itself where it is 1
+        parameter = _parameter(path)
+        low, high = _limits(parameter, after)
+        snapped = round(value * of / step) * step / of if of else round(value, 2)
+        kept = min(max(snapped, low), high)
+        if path == "grind.height" and kept >= high:
+            stopped = UP_TO_SPINE
+        elif not stopped and abs(kept - snapped) > 1e-9:
+            stopped = f"{parameter.label}: it goes no further"
+        after = changed(after, path, _as_none(path, kept, after))
+        said.append(Said(parameter.label, kept * of, True) if of else Said(parameter.label, kept, False))
+    after = _kept_still(template, after, name)
+    wrong = out_of_range(after) - out_of_range(template)
+    if wrong:
+        return Moved(template, (), f"{min(wrong)} leaves no more room", name)
+    return Moved(after, tuple(said), stopped, name)
+
+
+def _moves(path: str, name: str, axes: tuple[bool, bool]) -> bool:
+    """Whether a parameter follows a peg along one of the ways it is pushed. A curve's two follow both ways."""
+    if name in ("spine curve", "belly curve"):
+        return True
+    return axes[0] if path in _ALONG else axes[1]
+
+
+def _limits(parameter: Parameter, template: Template) -> tuple[float, float]:
+    """The parameter's range; a finger choil is no wider than the steel before the heel has room for (heel.py)."""
+    low, high = parameter.limits(template)
+    if parameter.path == "heel.choil":
+        room = template.heel.ricasso if template.heel.form is HeelForm.DROPPED else template.heel.ahead
+        high = min(high, 0.45 * room / 0.8)
+    if parameter.path == "heel.plunge_radius":
+        high = min(high, PLUNGE_PART * plunge_top(template)[0])
+    if parameter.path in ("heel.choil", "heel.notch"):  # dragged away it could not be taken hold of again
+        low = min(_LEAST_CUT, high)
+    if parameter.path == "blade.edge_straight":
+        low = min(max(low, (template.heel.ahead + _LEAST_CUT) / template.blade.length), high)
+    return low, high
+
+
+def _as_none(path: str, value: float, template: Template) -> float | None:
+    """A bevel up to the spine has no height of its own."""
+    return None if path == "grind.height" and value >= template.blade.height - 1e-6 else value
+
+
+def _kept_still(before: Template, after: Template, name: str) -> Template:
+    """What is a share of a size that was changed stays where it was, within its range: the point when the heel is moved, where
+    spine and belly begin to turn when the point is.
+    """
+    if name == "point":
+        for path in ("blade.spine_straight", "blade.edge_straight"):
+            parameter = _parameter(path)
+            low, high = parameter.limits(after)
+            place = parameter.value(before) * before.blade.length / after.blade.length
+            after = changed(after, path, min(max(place, low), high))
+        return after
+    if name != "heel" or after.blade.height == before.blade.height:
+        return after
+    ratio = before.blade.height / after.blade.height
+    after = changed(after, "point.drop", after.point.drop * ratio)
+    return changed(after, "blade.edge_rise", after.blade.edge_rise * ratio)
+
+
+def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: float, *, drawn: bool) -> Moved:
+    """A hole moved along and across. Where it is drawn there, it comes to rest between its neighbours, on the middle line, on
+    the axis; else just where it is put.
+    """
+    index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
+    others = [hole.centre[0] for i, hole in enumerate(blank.holes) if i != index]
+    x = _even(to[0], others, round(to[0] / step) * step) if drawn else to[0]
+    x = min(max(x, -template.handle.length), -step)
+    y = _across(template, x, to[1], step) if drawn else to[1]
+    wishes = list(wishes_of(blank))
+    wishes[index] = replace(wishes[index], x=x, y=y)
+    said = (Said("From handle front", -x, True), Said("From axis", y, True))
+    return Moved(replace(template, holes=tuple(wishes)), said, "", _mark_of(wishes, index))
+
+
+def _mark_of(wishes: Sequence[HoleWish], index: int) -> str:
+    """What a hole is called among some, counted from the handle front (holes.py)."""
+    own = wishes[index]
+    ordered = sorted(range(len(wishes)), key=lambda i: -wishes[i].x)
+    before = [i for i in ordered[: ordered.index(index)] if wishes[i].purpose is own.purpose]
+    return f"{LETTERS[own.purpose]}{len(before) + 1}"
+
+
+def _even(x: float, others: list[float], snapped: float) -> float:
+    """Half-way between two neighbours, where it is as good as there."""
+    left, right = max((o for o in others if o < x), default=None), min((o for o in others if o > x), default=None)
+    if left is None or right is None or abs((left + right) / 2 - x) > _EVEN:
+        return snapped
+    return (left + right) / 2
+
+
+def _across(template: Template, x: float, y: float, step: float) -> float:
+    back, belly = handle_back(template.handle), handle_belly(template.handle)
+    within = max(x, back[-1].end[0])
+    middle = (height_at(back, within) + height_at(belly, within)) / 2
+    near = min((middle, 0.0), key=lambda line: abs(line - y))
+    return near if abs(near - y) < _ON_LINE else round(y / step) * step
