@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from workbook.document.records import BarRecord, MaterialRecord, Prices
+from workbook.template.checks import CHECKS
 from workbook.units import INCH
 
 
@@ -102,3 +103,23 @@ def test_choosing_a_bar_lets_the_material_go(qtbot, window, page):
     assert not page.materials.selectionModel().hasSelection()
     page.remove_button.click()
     assert len(bars(window)) == 4
+
+
+def test_a_hot_rolled_bar_is_warned_of_on_draw_and_on_lay_out(window, page):
+    def said():
+        window.show_page("draw")
+        row = window.draw.checks.layout()
+        words = [row.itemAt(i).widget() for i in range(row.count())]
+        return [word.accessibleName() for word in words if word is not None]
+
+    assert said() == [f"All {len(CHECKS)} checks hold"]
+    page.bars.selectRow(0)
+    page.bar_form.field("hot_rolled").click()
+    assert "hot-rolled: below the skin of its faces" in said()[-2]
+    assert window.draw.print_button.isEnabled()  # the template is as good as it was
+    window.show_page("layout")
+    assert window.bars_page().side.left_out.text().startswith("Petty: The bar “52100 5/64 x 2 1/2 x 36” is hot-rolled")
+    window.workspace.undo()
+    assert said()[-1] == f"All {len(CHECKS)} checks hold"
+    window.show_page("layout")
+    assert window.bars_page().side.left_out.text() == ""

@@ -176,6 +176,7 @@ class DrawPage(QWidget):
         self._workspace.template_changed.connect(lambda name: self.refresh())
         self._workspace.chosen_changed.connect(lambda name: self._other_template())
         self._workspace.unit_changed.connect(self.refresh)
+        self._workspace.history_changed.connect(self._show_checks)  # a bar may be another, or what is to be made
 
     def _say_zoom(self, zoom: float) -> None:
         """How large the knife is shown beside life size."""
@@ -273,9 +274,7 @@ class DrawPage(QWidget):
         self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None, pegs=pegs(space.blank))
         self._remedy = None
         self._fix_button.setVisible(False)
-        problems = space.loaded.checked(space.chosen)
-        with_bars = (*problems, *(p for p in space.loaded.of_bars if p.template == space.chosen))
-        self.checks.show_problems(worst_first(with_bars), len(CHECKS), space.unit)
+        problems = self._show_checks()
         for table in (self.table, self.points):
             table.blockSignals(True)
         fill(self.table, [self._row(hole) for hole in space.blank.holes])
@@ -292,6 +291,14 @@ class DrawPage(QWidget):
         stopped = any(p.severity is Severity.STOP for p in problems)
         self.print_button.setEnabled(not stopped)
         self.cut_button.setEnabled(not stopped)
+
+    def _show_checks(self) -> tuple[Problem, ...]:
+        """The template's problems, which are returned, and those of the bars it is to be made from."""
+        space = self._workspace
+        own = space.loaded.checked(space.chosen)
+        of_bars = (p for p in space.loaded.of_bars if p.template == space.chosen)
+        self.checks.show_problems(worst_first((*own, *of_bars)), len(CHECKS), space.unit)
+        return own
 
     def _row(self, hole: Hole) -> tuple[str, ...]:
         space = self._workspace
