@@ -19,6 +19,7 @@ from workbook.app.widgets.help import Help
 from workbook.app.widgets.settings import ITEMS, Settings
 from workbook.document.records import Steps
 from workbook.paths import data_folder, resource
+from workbook.template.resizing import Taken
 from workbook.units import INCH
 
 
@@ -215,3 +216,33 @@ def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
         for kind in (QLineEdit, QComboBox, QListWidget):
             for widget in dialog.findChildren(kind):
                 assert widget.accessibleName() or widget.objectName().startswith("qt_"), widget.objectName()
+
+
+def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window):
+    space = window.workspace
+    paring, petty = space.template("Paring"), space.template("Petty")
+    finder = shown(qtbot, Finder(window, space.look, window.menuBar()))
+    qtbot.keyClicks(finder.field, "handle of")
+    assert [finder.list.item(i).text() for i in range(finder.list.count())] == [
+        f"Knife: As another has it: Handle: Handle of {name}" for name in ("Santoku type", "Paring")
+    ]
+    qtbot.keyClick(finder.field, Qt.Key.Key_Down)
+    qtbot.keyClick(finder.field, Qt.Key.Key_Return)
+    now = space.template("Petty")
+    assert (now.handle, now.tang, now.patterns) == (paring.handle, paring.tang, paring.patterns)
+    assert (now.blade, now.name) == (petty.blade, "Petty")
+    assert space.session.steps[-1].edit.words == "Petty: the handle of Paring"
+    space.undo()
+    assert space.template("Petty") == petty
+
+
+def test_a_part_that_does_not_go_with_the_rest_is_said(qtbot, window):
+    space = window.workspace
+    space.add_family("camp-bowie")
+    other = space.chosen
+    space.choose("Paring")
+    before = space.template("Paring")
+    with qtbot.waitSignal(space.said) as said:
+        space.take_part(other, Taken.GRIND)
+    assert said.args == [f"The grind of {other} does not go with Paring: Bevel height would go out of its range."]
+    assert space.template("Paring") == before

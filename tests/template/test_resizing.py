@@ -1,6 +1,6 @@
 """A template scaled as a whole or in part; reset; what differs."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import pytest
 from hypothesis import given
@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from workbook.formats.family import family, family_ids
 from workbook.geometry.polygon import polygon
+from workbook.template.model import Template
 from workbook.template.parameters import changed
-from workbook.template.resizing import Part, differences, length_of, reset, scaled
+from workbook.template.resizing import Part, Taken, differences, length_of, reset, scaled, with_part
 from workbook.template.shape import shape
 
 
@@ -64,3 +65,19 @@ def test_reset_and_differences():
     assert reset(moved, base, "blade").handle == moved.handle
     assert reset(moved, base, "holes").holes is None
     assert reset(moved, base) == replace(base, name="Mine")
+
+
+@given(name=st.sampled_from(family_ids()), other=st.sampled_from(family_ids()), part=st.sampled_from(Taken))
+def test_a_part_of_another_is_taken_whole_or_refused(name, other, part):
+    base, from_ = family(name), family(other)
+    try:
+        made = with_part(base, from_, part)
+    except ValueError as refused:
+        assert "out of its range" in str(refused)
+        return
+    took = {"handle": {"handle", "tang", "patterns", "holes"}, "blade": {"blade", "point", "heel"}, "grind": {"grind"}}[part]
+    for field in fields(Template):
+        wanted = getattr(from_ if field.name in took else base, field.name)
+        if field.name == "blade" and part is Taken.BLADE:
+            wanted = replace(wanted, thickness=base.blade.thickness)
+        assert getattr(made, field.name) == wanted

@@ -15,6 +15,7 @@ from workbook.app.pages.shelf import family_menu
 from workbook.tasks.work import recent, unsaved
 from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
+from workbook.template.resizing import Taken
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
@@ -215,12 +216,33 @@ def _knife(window: Window, menu: QMenu) -> None:
     back = menu.addMenu("As the &family has it")
     for group, words in (("", "Everything"), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
         _action(back, words, partial(window.workspace.reset, group))
+    _from_another(window, menu.addMenu("As &another has it"))
     menu.addSeparator()
     _action(menu, "&Keep a revision…", partial(_keep_revision, window))
     menu.addSeparator()
     _action(menu, "&Print the template sheet…", window.printing.print_template, Key.Print)
     _action(menu, "Save the &cut file…", window.printing.save_cut_file)
     _action(menu, "Print a contact &sheet of the shelf…", window.printing.print_shelf)
+
+
+def _from_another(window: Window, menu: QMenu) -> None:
+    """Handle, blade or grind of another template; which there are is looked up when the menu opens."""
+    space = window.workspace
+
+    def fill(parts: QMenu, part: Taken) -> None:
+        parts.clear()
+        for template in space.loaded.job.templates:
+            if isinstance(template, Template) and template.name != space.chosen:
+                _action(
+                    parts,
+                    f"{part.capitalize()} of {template.name}".replace("&", "&&"),
+                    partial(space.take_part, template.name, part),
+                )
+        parts.setEnabled(not parts.isEmpty() and isinstance(space.template(space.chosen), Template))
+
+    for part in Taken:
+        parts = menu.addMenu(part.capitalize())
+        menu.aboutToShow.connect(partial(fill, parts, part))
 
 
 def _bars(window: Window, menu: QMenu) -> None:

@@ -23,7 +23,7 @@ from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.parameters import changed
-from workbook.template.resizing import reset
+from workbook.template.resizing import Taken, reset, with_part
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
 
@@ -282,6 +282,16 @@ class Workspace(QObject):
         if isinstance(template, Template):
             what = f"{group} as the family has it" if group else "as the family has it"
             self.reshape(reset(template, family(template.family), group), what)
+
+    def take_part(self, other: str, part: Taken) -> None:
+        """A part of another template for the chosen one; what does not go together is said."""
+        template, from_ = self.template(self.chosen), self.template(other)
+        if not isinstance(template, Template) or not isinstance(from_, Template):
+            return
+        try:
+            self.reshape(with_part(template, from_, part), f"the {part} of {other}")
+        except ValueError as trouble:
+            self.said.emit(f"The {part} of {other} does not go with {self.chosen}: {trouble}.")
 
     def mirror(self) -> None:
         """The chosen template for the other hand: the other face ground, where only one is."""

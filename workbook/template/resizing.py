@@ -1,4 +1,4 @@
-"""A template made larger or smaller, back as its family has it, and what differs between two of them."""
+"""A template made larger or smaller, in part as its family or another has it, and what differs between two of them."""
 
 from dataclasses import replace
 from enum import StrEnum
@@ -87,6 +87,29 @@ def reset(template: Template, family: Template, group: str = "") -> Template:
     if group:
         return replace(template, **{group: getattr(family, group)})
     return replace(family, name=template.name, rolling=template.rolling, revision=template.revision)
+
+
+class Taken(StrEnum):
+    """What a template takes over from another."""
+
+    HANDLE = "handle"  # with tang and holes
+    BLADE = "blade"  # with point and heel; the bar's thickness stays
+    GRIND = "grind"
+
+
+def with_part(template: Template, other: Template, part: Taken) -> Template:
+    """The template with a part as another has it. Raises ValueError with what does not go with the rest of it."""
+    if part is Taken.HANDLE:
+        made = replace(template, handle=other.handle, tang=other.tang, patterns=other.patterns, holes=other.holes)
+    elif part is Taken.BLADE:
+        blade = replace(other.blade, thickness=template.blade.thickness)
+        made = replace(template, blade=blade, point=other.point, heel=other.heel)
+    else:
+        made = replace(template, grind=other.grind)
+    wrong = out_of_range(made) - out_of_range(template)
+    if wrong:
+        raise ValueError(f"{min(wrong)} would go out of its range")
+    return made
 
 
 def differences(before: Template, after: Template) -> list[tuple[Parameter, Any, Any]]:
