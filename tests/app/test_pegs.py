@@ -382,3 +382,17 @@ def test_a_label_dragged_to_and_fro_comes_back_in_one_step(window, field):
     mouse(row._label, QMouseEvent.Type.MouseButtonRelease, QPoint(10, 10), Qt.MouseButton.NoButton)
     assert window.workspace.template("Petty").blade.length == before
     assert len(window.workspace.session.steps) == 1
+
+
+def test_a_double_click_fits_on_the_paper_and_on_a_peg_begins_a_drag(window, board):
+    left, none = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
+    start = place(board, peg(window, "point").at)
+    mouse(board, QMouseEvent.Type.MouseButtonPress, start, left)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, start, none)
+    mouse(board, QMouseEvent.Type.MouseButtonDblClick, start, left)
+    mouse(board, QMouseEvent.Type.MouseMove, start + QPoint(30, 0), left)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, start + QPoint(30, 0), none)
+    assert [step.edit.words[:19] for step in window.workspace.session.steps] == ["Petty: blade length"]
+    assert not board._fitted
+    mouse(board, QMouseEvent.Type.MouseButtonDblClick, QPoint(20, 20), left)
+    assert board._fitted

@@ -221,8 +221,11 @@ class Board(QWidget):
         (self.peg_put_back if put_back else self.peg_released).emit(peg)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Fits."""
-        self.fit()
+        """Fits; on a peg it is a second press, and may be dragged on."""
+        if self.peg_at(event.position()):
+            self.mousePressEvent(event)
+        else:
+            self.fit()
 
     def _pan(self, dx: float, dy: float) -> None:
         k = self._scale()
