@@ -1,5 +1,7 @@
 """Pegs on the board by real mouse and keys: moved live, one step when let go, put back by Escape, stopped with the reason."""
 
+import re
+
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
@@ -215,8 +217,14 @@ def test_holes_are_added_changed_and_removed_in_the_panel(qtbot, window, board):
 
 def test_the_tang_is_lightened_in_one_step(window, board):
     space = window.workspace
-    before = len(space.blank.holes)
-    window.draw.panel.holes.fill_button.click()
+    before, group = len(space.blank.holes), window.draw.panel.holes
+
+    def grams():
+        return float(re.search(r"take (.*) g of steel", group.drilled.accessibleName())[1])
+
+    out = grams()
+    group.fill_button.click()
+    assert grams() > out > 0
     assert len(space.blank.holes) > before
     assert space.session.steps[-1].edit.words == "Petty: lightening holes"
     assert not [p for p in space.loaded.checked("Petty") if p.severity == "stop"]

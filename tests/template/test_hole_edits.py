@@ -1,13 +1,16 @@
 """Holes one by one: what is changed changes, the others stay where they were."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
 from workbook.formats.family import family, family_ids
 from workbook.geometry.polygon import polygon
 from workbook.template.hole_edits import lightened, wishes_of, with_changed, with_hole, without_hole
-from workbook.template.model import Purpose
+from workbook.template.holes import drilled_out
+from workbook.template.model import Purpose, TangForm
+from workbook.template.parameters import changed
 from workbook.template.shape import loops, shape
 
 
@@ -57,3 +60,14 @@ def test_lightening_holes_leave_the_web_and_take_steel_away(name, tools):
     bare = shape(lightened(blank, 200.0, web), tools)  # none that size has room
     assert not [h for h in bare.holes if h.purpose is Purpose.EPOXY]
     assert steel(light) < steel(bare)
+
+
+def test_what_the_holes_take_out_is_their_area_times_the_steel_there(tools):
+    base = family("petty")
+    blank = shape(base, tools)
+    _, *inside = loops(blank)
+    flat = sum(polygon(loop).area for loop in inside) * base.blade.thickness
+    assert drilled_out(base, blank.holes) == pytest.approx(flat, rel=0.006)  # the loops are polygons
+    tapered = changed(changed(base, "tang.form", TangForm.TAPERED), "tang.butt_thickness", base.blade.thickness / 2)
+    middle_hole = replace(blank.holes[0], centre=(-base.handle.length / 2, 0.0))
+    assert drilled_out(tapered, [middle_hole]) == pytest.approx(0.75 * drilled_out(base, [middle_hole]))

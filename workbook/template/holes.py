@@ -2,13 +2,14 @@
 
 import itertools
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import pi
 
 from workbook.geometry.path import Point
 from workbook.template.drills import LEAST_CLEARANCE, Drill, nearest_drill, smallest_drill
 from workbook.template.handle import middle
-from workbook.template.model import HolePattern, HoleWish, Purpose, Template
+from workbook.template.model import HolePattern, HoleWish, Purpose, TangForm, Template
 from workbook.template.tools import Tools
 
 LETTERS = {Purpose.BOLT: "B", Purpose.PIN: "P", Purpose.LANYARD: "L", Purpose.EPOXY: "E"}
@@ -85,3 +86,10 @@ def filled(template: Template, pattern: HolePattern, fixed: list[HoleWish]) -> I
         for i in range(count):
             x = begin + spare + pattern.size / 2 + i * (pattern.size + pattern.web + spare)
             yield _on_middle(template, pattern, x)
+
+
+def drilled_out(template: Template, holes: Sequence[Hole]) -> float:
+    """Steel the holes take out of the tang, mm3. A tapered tang is thinner the further back, in a straight line."""
+    thick, tang = template.blade.thickness, template.tang
+    slope = (thick - tang.butt_thickness) / template.handle.length if tang.form is TangForm.TAPERED else 0.0
+    return sum(pi / 4 * hole.diameter**2 * (thick + slope * hole.centre[0]) for hole in holes)

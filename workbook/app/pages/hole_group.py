@@ -12,8 +12,9 @@ from workbook.app.widgets.group import Group
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
+from workbook.formats.tables import density_of_steel
 from workbook.template.hole_edits import lightened, with_changed, with_hole, without_hole
-from workbook.template.holes import WORDS, Hole
+from workbook.template.holes import WORDS, Hole, drilled_out
 from workbook.template.model import Purpose, Template
 from workbook.units import INCH, Unit, show
 
@@ -50,9 +51,10 @@ class HoleGroup(Group):
         self.fill_button.setToolTip("Fills the room between the holes that carry load, steel between as in the settings")
         self.remove_button.clicked.connect(self.remove)
         self.fill_button.clicked.connect(self.lighten)
-        for widget in (self._none, self.form):
+        self.drilled = Lettered(look, "", 9.0, tone="soft")
+        for widget in (self._none, self.form, self.drilled):
             holder = QWidget()
-            holder.setLayout(row(widget, margins=(12 if widget is self._none else 0, 0, 0, 0)))
+            holder.setLayout(row(widget, margins=(0 if widget is self.form else 12, 0, 0, 0)))
             self.rows.addWidget(holder)
         buttons = named(QWidget(), "hole-buttons")
         buttons.setLayout(row(self.add_button, self.remove_button, self.fill_button, None, margins=(8, 0, 8, 0), gap=2))
@@ -85,6 +87,16 @@ class HoleGroup(Group):
             values = {"purpose": hole.purpose, "size": hole.size, "behind": -hole.centre[0], "above": hole.centre[1]}
             self.form.show_values(values, unit)
         self.head.summarise(summary(self._space.blank.holes))
+        self.drilled.say(self._drilled(), "soft")
+
+    def _drilled(self) -> str:
+        """What the holes take off the knife, from the density of the steel it is to be made of."""
+        blank = self._space.blank
+        if blank.template is None:
+            return ""
+        steel = next((wish.steel for wish in self._space.loaded.job.make if wish.template == blank.name), "")
+        grams = drilled_out(blank.template, blank.holes) * density_of_steel(steel) / 1000
+        return f"The holes take {grams:.1f} g of steel out."
 
     def _entered(self, key: str, value: Any) -> None:
         changes = {"behind": {"x": -value}, "above": {"y": value}}.get(key, {key: value}) if key != "purpose" else {key: value}
