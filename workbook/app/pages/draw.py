@@ -54,6 +54,7 @@ class DrawPage(QWidget):
         self.points = lettered_table(look, "points", _POINT_HEADS)
         self.points.setAccessibleName("Points")
         self._remedy: Remedy | None = None
+        self._of_bars = workspace.loaded.of_bars
         self._fix_button = tool(look, "fix-it", "Fix it", "tick")
         self._fix_button.setVisible(False)
         self._points_button = tool(look, "points-button", "Points", switch=False)
@@ -176,7 +177,7 @@ class DrawPage(QWidget):
         self._workspace.template_changed.connect(lambda name: self.refresh())
         self._workspace.chosen_changed.connect(lambda name: self._other_template())
         self._workspace.unit_changed.connect(self.refresh)
-        self._workspace.history_changed.connect(self._show_checks)  # a bar may be another, or what is to be made
+        self._workspace.history_changed.connect(self._look_at_bars)  # a bar may be another, or what is to be made
 
     def _say_zoom(self, zoom: float) -> None:
         """How large the knife is shown beside life size."""
@@ -296,9 +297,14 @@ class DrawPage(QWidget):
         """The template's problems, which are returned, and those of the bars it is to be made from."""
         space = self._workspace
         own = space.loaded.checked(space.chosen)
-        of_bars = (p for p in space.loaded.of_bars if p.template == space.chosen)
+        of_bars = (p for p in self._of_bars if p.template == space.chosen)
         self.checks.show_problems(worst_first((*own, *of_bars)), len(CHECKS), space.unit)
         return own
+
+    def _look_at_bars(self) -> None:
+        """What the bars have to say: when something is done, not at every move of a drag."""
+        self._of_bars = self._workspace.loaded.of_bars
+        self._show_checks()
 
     def _row(self, hole: Hole) -> tuple[str, ...]:
         space = self._workspace
