@@ -97,12 +97,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
 
     program.xdotool("windowmove", program.window, "0", "0")
     program.xdotool("windowsize", program.window, "1440", "900")
-    program.key("ctrl+k")
-    finder = patiently(lambda: program.titled("Find an action")).splitlines()[0]
-    program.xdotool("windowfocus", finder)
-    program.xdotool("type", "--delay", "40", "new drop-point")
-    program.xdotool("key", "Return")
-    program.xdotool("windowfocus", program.window)
+    program.find("new drop-point")
     family = patiently(lambda: _there(template))
 
     drag("point", 40, 0)
@@ -135,12 +130,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
     assert not [p for p in shaped_problems(twin, template()) if mark in p.what and p.severity != "note"]
 
     count = len(template().holes)
-    program.key("ctrl+k")
-    finder = patiently(lambda: program.titled("Find an action")).splitlines()[0]
-    program.xdotool("windowfocus", finder)
-    program.xdotool("type", "--delay", "40", "one more pin")
-    program.xdotool("key", "Return")
-    program.xdotool("windowfocus", program.window)
+    program.find("one more pin")
     patiently(lambda: len(template().holes) == count + 1)
 
     program.key("ctrl+p")

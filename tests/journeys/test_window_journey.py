@@ -87,6 +87,15 @@ class Program:
         fields = Path(f"/proc/{self.running.pid}/stat").read_text().rsplit(")", 1)[1].split()
         return fields[0], int(fields[11]) + int(fields[12])  # proc(5): state is the 3rd field, utime and stime the 14th and 15th
 
+    def find(self, words):
+        """Does an action found by its name."""
+        self.key("ctrl+k")
+        finder = patiently(lambda: self.titled("Find an action")).splitlines()[0]
+        self.xdotool("windowfocus", finder)
+        self.xdotool("type", "--delay", "40", words)
+        self.xdotool("key", "Return")
+        self.xdotool("windowfocus", self.window)
+
     def titled(self, words):
         """The number of a window of a title."""
         return self.xdotool("search", "--onlyvisible", "--name", words)
