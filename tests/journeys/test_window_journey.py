@@ -173,21 +173,12 @@ def test_work_is_done_undone_saved_killed_and_found_again(start, tmp_path):
             database.close()
         return [record.template.name for record in body.document.all(TemplateRecord)]
 
-    def find(words):
-        """Does an action by its name."""
-        program.key("ctrl+k")
-        finder = patiently(lambda: program.titled("Find an action")).splitlines()[0]
-        program.xdotool("windowfocus", finder)
-        program.xdotool("type", "--delay", "40", words)
-        program.xdotool("key", "Return")
-        program.xdotool("windowfocus", program.window)
-
     patiently(kept)
-    find("duplicate")
+    program.find("duplicate")
     patiently(lambda: "Petty copy" in templates())
     program.key("ctrl+z")
     patiently(lambda: "Petty copy" not in templates())
-    find("redo")
+    program.find("redo")
     patiently(lambda: "Petty copy" in templates())
     program.key("ctrl+shift+s")
     dialog = patiently(lambda: program.titled("Save the workbook")).splitlines()[0]
@@ -197,7 +188,7 @@ def test_work_is_done_undone_saved_killed_and_found_again(start, tmp_path):
     patiently(file.exists)
     patiently(lambda: kept().path == file)
     program.xdotool("windowfocus", program.window)
-    find("duplicate")
+    program.find("duplicate")
     patiently(lambda: "Petty copy 2" in templates() or "Petty copy copy" in templates())
     was = templates()
     program.running.kill()

@@ -7,7 +7,7 @@ import pytest
 
 from workbook.problems import JobError, Mistake
 from workbook.tasks import guarded as guarding
-from workbook.tasks.guarded import guarded
+from workbook.tasks.guarded import guarded, tried
 
 WITHOUT_LIMIT = pytest.mark.skipif(os.name == "nt", reason="Windows has no such limit")
 
@@ -64,3 +64,27 @@ def test_a_reader_that_hangs_is_killed(monkeypatch):
     with pytest.raises(JobError, match="takes more than 2 s to read"):
         guarded(hangs)
     assert time.monotonic() - began < 10
+
+
+def of_file(path):
+    """What a file's text names is what happens."""
+    {"fails": fails, "refuses": refuses, "grows": grows, "dies": dies, "hangs": hangs}[path.read_text()]()
+
+
+@pytest.mark.parametrize("merely_wrong", ["fails", "refuses"])
+def test_a_file_that_is_merely_wrong_passes_the_trial(tmp_path, merely_wrong):
+    (tmp_path / "file").write_text(merely_wrong)
+    assert tried(of_file, tmp_path / "file") is None
+
+
+def test_a_file_that_kills_its_reader_does_not(tmp_path):
+    (tmp_path / "file").write_text("dies")
+    with pytest.raises(JobError, match="more than this program can read"):
+        tried(of_file, tmp_path / "file")
+
+
+@WITHOUT_LIMIT
+def test_nor_does_one_that_fills_the_memory(tmp_path):
+    (tmp_path / "file").write_text("grows")
+    with pytest.raises(JobError, match="more than this program can read"):
+        tried(of_file, tmp_path / "file")

@@ -6,7 +6,7 @@ import pytest
 
 from workbook.problems import JobError
 from workbook.tasks.demo import demo_job
-from workbook.tasks.load import bar_thickness, load_job, with_template
+from workbook.tasks.load import bar_thickness, load_job, load_strange_job, with_template
 from workbook.template.parameters import changed
 
 LEAST = '[[template]]\nname = "Häher"\nfamily = "petty"\n[[bar]]\nsteel = "1095"\nthickness = "2 mm"\nwidth = "50 mm"\n' + (
@@ -39,7 +39,7 @@ def test_a_folder_or_nothing_in_its_place_is_told(tmp_path):
 
 def test_a_file_too_large_is_told(tmp_path):
     file = tmp_path / "job.toml"
-    file.write_bytes(b"#" * 2_000_001)
+    file.write_bytes(b"#" * 1_000_001)
     assert told(file) == ["job.toml: file: is too large for a job."]
 
 
@@ -75,3 +75,29 @@ def test_a_metric_job_gets_metric_drills(demo_file, tmp_path):
     file.write_text(text, encoding="utf-8")
     assert {d.series for d in load_job(file).tools.drills} == {"metric"}
     assert replace(load_job(file).tools, drills=()) == replace(load_job(demo_file).tools, drills=())
+
+
+def test_a_key_of_many_parts_is_refused_before_it_takes_its_time(tmp_path):
+    file = tmp_path / "job.toml"
+    file.write_text("[job]\n" + ".".join(["a"] * 40_000) + " = 1")
+    assert told(file) == ["job.toml: line 2: has more than 100 dots: that is no line of a job."]
+
+
+def test_a_job_of_very_many_tables_is_refused(tmp_path):
+    file = tmp_path / "job.toml"
+    file.write_text("[[bar]]\nthickness = 2\n" * 1001)
+    assert "job.toml: bar: is there 1001 times: a job has at most 1000. Split it into several jobs." in told(file)
+
+
+def test_a_strangers_job_reads_as_any_other_and_its_mistakes_are_told(job_file):
+    assert load_strange_job(job_file(LEAST)).job == load_job(job_file(LEAST)).job
+    with pytest.raises(JobError) as refused:
+        load_strange_job(job_file(LEAST.replace("mm", "mn")))
+    assert refused.value.lines() == told(job_file(LEAST.replace("mm", "mn")))
+
+
+def test_a_job_that_takes_too_long_to_read_is_said_to(job_file, monkeypatch):
+    monkeypatch.setattr("workbook.tasks.guarded.SECONDS", 0.001)
+    with pytest.raises(JobError) as refused:
+        load_strange_job(job_file(LEAST))
+    assert refused.value.lines() == ["job.toml: file: takes more than 0 s to read."]

@@ -14,9 +14,8 @@ from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session, recover
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
-from workbook.storage.viewing import look_at
-from workbook.tasks.load import is_outline, load_job, read_outline
-from workbook.tasks.work import is_workbook, remember, saved_as, stamp, work_afresh, work_at, work_on, work_on_copy
+from workbook.tasks.load import is_outline, load_strange_job, read_outline
+from workbook.tasks.work import is_workbook, remember, saved_as, seen_at, stamp, work_afresh, work_at, work_on, work_on_copy
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
@@ -132,7 +131,7 @@ class Filing(QObject):
             ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
             self._take(f"{path.name} cannot be opened", lambda: work_at(path), ways)
         else:
-            self._take(f"{path.name} cannot be opened", lambda: work_on(load_job(path).job))
+            self._take(f"{path.name} cannot be opened", lambda: work_on(load_strange_job(path).job))
 
     def ask_to_look(self) -> None:
         """Asks for a workbook and opens it to look at."""
@@ -151,7 +150,7 @@ class Filing(QObject):
 
     def open_to_look(self, path: Path) -> None:
         """A workbook as its file is now, to look at only."""
-        self._take(f"{path.name} cannot be opened", lambda: look_at(path))
+        self._take(f"{path.name} cannot be opened", lambda: seen_at(path))
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""

@@ -17,7 +17,7 @@ from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.tasks.demo import demo_job
-from workbook.tasks.load import load_job
+from workbook.tasks.load import load_strange_job
 from workbook.tasks.work import in_use, is_workbook, work_at, work_left, work_on
 
 
@@ -83,7 +83,7 @@ def _crashed(window: Window, kind: type[BaseException], trouble: BaseException, 
 
 def _work(path: Path) -> Session:
     """Work on a workbook, or on a new one from a job file."""
-    return work_at(path) if is_workbook(path) else work_on(load_job(path).job)
+    return work_at(path) if is_workbook(path) else work_on(load_strange_job(path).job)
 
 
 def system_theme() -> str:

@@ -89,6 +89,9 @@ class Reader:
         if not isinstance(data, list):
             self.wrong(place, "is written once for each:", f"[[{place}]]")
             return []
+        if len(data) > _MOST:
+            self.wrong(place, f"is there {len(data)} times: a job has at most {_MOST}.", "Split it into several jobs.")
+            return []
         return [(f"{place}[{i}]", item) for i, item in enumerate(data, 1)]
 
 

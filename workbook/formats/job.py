@@ -74,6 +74,9 @@ _MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "widt
 _MAKE = {"template": Key(text), "steel": Key(text, None), "quantity": Key(whole(1, 1000), 1)}
 
 
+_MOST_DOTS = 100  # in one line: a dotted key takes the square of its length to read
+
+
 def read_job(source: str, outline: OutlineReader) -> Job:
     """The job in a TOML text. `outline` fetches outlines named in it. Raises JobError with every mistake."""
     data = _parsed(source)
@@ -106,6 +109,9 @@ def read_job(source: str, outline: OutlineReader) -> Job:
 def _parsed(source: str) -> dict[str, Any]:
     if not source.strip():
         raise JobError([Mistake(place="file", what="is empty.", right="A job needs [[template]], [[bar]] and [[make]].")])
+    for row, line in enumerate(source.split("\n"), 1):
+        if line.count(".") > _MOST_DOTS:
+            raise JobError([Mistake(place=f"line {row}", what=f"has more than {_MOST_DOTS} dots: that is no line of a job.")])
     try:
         return tomllib.loads(source)
     except tomllib.TOMLDecodeError as trouble:

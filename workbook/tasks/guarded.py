@@ -10,6 +10,7 @@ from workbook.problems import JobError, Mistake
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
+    from pathlib import Path
 
 _Taken = ParamSpec("_Taken")
 _Made = TypeVar("_Made")
@@ -46,6 +47,22 @@ def guarded(read: Callable[_Taken, _Made], *taken: _Taken.args, **named: _Taken.
         raise JobError([_gave_up(found)])
     made: _Made = found
     return made
+
+
+def tried(read: Callable[[Path], object], path: Path) -> None:
+    """Reads a file in another process and drops what came of it: JobError for one that takes too long, too much memory, or
+    kills its reader. One that is merely wrong passes: what is wrong is said when it is read here.
+    """
+    guarded(_dropped, read, path)
+
+
+def _dropped(read: Callable[[Path], object], path: Path) -> None:
+    try:
+        read(path)
+    except MemoryError:
+        raise
+    except Exception:  # noqa: BLE001  # see tried
+        return
 
 
 def _gave_up(what: str) -> Mistake:

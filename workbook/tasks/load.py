@@ -8,7 +8,7 @@ from workbook.formats.tables import drills, hot_rolled_skin
 from workbook.problems import JobError, Mistake, Problem
 from workbook.shop.checks import check_bars
 from workbook.shop.job import AnyTemplate, Job, suits
-from workbook.tasks.guarded import guarded
+from workbook.tasks.guarded import guarded, tried
 from workbook.template.checks import check
 from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
 from workbook.template.model import Template
@@ -16,7 +16,7 @@ from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 
 _OUTLINES = (".dxf", ".svg")
-_MOST_BYTES = 2_000_000
+_MOST_BYTES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +57,26 @@ def load_job(file: Path) -> LoadedJob:
     except JobError as trouble:
         raise JobError(trouble.mistakes, source=file.name) from None
     return shaped(job)
+
+
+def load_strange_job(file: Path) -> LoadedJob:
+    """The same of a file that may be a stranger's: its text is read in a process of its own first."""
+    try:
+        tried(_read_text, file)
+    except JobError as trouble:
+        raise JobError([replace(mistake, right="") for mistake in trouble.mistakes], source=file.name) from None
+    return load_job(file)
+
+
+def _read_text(file: Path) -> None:
+    from workbook.formats.job import read_job
+
+    read_job(_text(file), _no_outline)
+
+
+def _no_outline(name: str, unit: str | None) -> DrawnTemplate:
+    """Outlines have their own guard, when the job is read."""
+    raise JobError([Mistake(place="file", what="is not read here.")])
 
 
 def shaped(job: Job) -> LoadedJob:

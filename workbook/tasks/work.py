@@ -8,12 +8,14 @@ from pathlib import Path
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
 from workbook.paths import data_folder
+from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, read
 from workbook.storage.session import Left, Session, begin, begun_at, beside, open_path, recover, sessions
-from workbook.storage.trouble import KeepingTrouble, StorageTrouble
+from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
 from workbook.storage.viewing import View, can_be_written, look_at
+from workbook.tasks.guarded import tried
 
 _RECENT, _MOST_RECENT = "recent.json", 8
 
@@ -51,10 +53,27 @@ def work_afresh(document: Document) -> Session:
 
 def work_at(path: Path) -> Session:
     """Work on a workbook's file; only to look at where it cannot be written. StorageTrouble says why it cannot be opened."""
+    _tried(path)
     folder = beside(path) if any(left.path == path.absolute() for left in sessions(beside(path))) else sessions_folder()
     session = open_path(folder, path) if can_be_written(path) else look_at(path)
     remember(path)
     return session
+
+
+def seen_at(path: Path) -> Session:
+    """A workbook's file to look at only. NotAWorkbook; StorageTrouble."""
+    _tried(path)
+    return look_at(path)
+
+
+def _tried(path: Path) -> None:
+    """A workbook that was not used here lately may be a stranger's: it is read in a process of its own first. NotAWorkbook."""
+    if path.absolute() in recent():
+        return
+    try:
+        tried(read, path)
+    except JobError as trouble:
+        raise NotAWorkbook(f"{path.name} cannot be opened: it {trouble.mistakes[0].what}") from None
 
 
 def saved_as(session: Session, path: Path) -> Session:
@@ -77,6 +96,7 @@ def in_use() -> list[Path]:
 
 def work_on_copy(path: Path) -> Session:
     """New work that begins as a workbook's file is now, with its history; it has no file yet."""
+    _tried(path)
     body, _ = read(path)
     return begin(sessions_folder(), body)
 
