@@ -12,7 +12,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.path import Arc, Bezier, Line, Placement
 from workbook.nesting.model import BarUse, NestingJob, Part, Stock
 from workbook.nesting.search import plain_layouts
-from workbook.template.model import Bevel, EdgeForm, Face, HeelForm, SpineForm, TangForm
+from workbook.template.model import Bevel, EdgeForm, Face, HeelForm, Held, SpineForm, TangForm, Taper
 from workbook.template.parameters import PARAMETERS, Kind, changed
 
 _FORMS: dict[str, type[StrEnum]] = {
@@ -22,6 +22,8 @@ _FORMS: dict[str, type[StrEnum]] = {
     "tang.form": TangForm,
     "grind.bevel": Bevel,
     "grind.face": Face,
+    "grind.held": Held,
+    "grind.taper": Taper,
 }
 
 

@@ -127,6 +127,89 @@ def test_a_job_without_a_stop_checks_with_0(demo_file, capsys):
     assert json.loads(capsys.readouterr().out)["problems"] == []
 
 
-def test_grind_says_that_it_is_not_there_yet(demo_file, capsys):
-    assert main(["grind", str(demo_file)]) == 1
-    assert "not in this version" in capsys.readouterr().err
+KEYS = {
+    "name", "thickness_before_hardening", "thickness_finished", "bevel_angle", "grind_line_before_hardening",
+    "grind_line_finished", "scribe_from_face", "scribe_gap", "edge_facet", "blank_mass", "blade_mass", "finished_mass",
+    "balance", "ground_before_hardening_cm3", "ground_after_hardening_cm3", "sections",
+}  # fmt: skip
+
+
+def test_grind_gives_every_template_with_every_field(demo_file, capsys):
+    assert main(["grind", str(demo_file), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)["templates"]
+    assert [t["name"] for t in found] == ["Petty", "Santoku type", "Paring"]
+    assert all(set(t) == KEYS for t in found)
+    for made in found:
+        assert [s["state"] for s in made["sections"]] == ["as cut", "before hardening", "finished"] * 5
+        assert made["blank_mass"] > made["blade_mass"] > 0
+        assert made["finished_mass"] > made["blade_mass"]
+        ground = made["ground_before_hardening_cm3"] + made["ground_after_hardening_cm3"]
+        assert 0 < ground * 7.85 < made["blank_mass"] - made["blade_mass"] + 0.1
+
+
+def test_grind_is_for_the_bar_as_measured(demo_file, capsys):
+    """The petty's bar reads 0.0775 in; 0.020 in is left at the edge: (0.0775 - 0.020) / 2 from each face. Arithmetic."""
+    main(["grind", str(demo_file), "--template", "Petty", "--json"])
+    (petty,) = json.loads(capsys.readouterr().out)["templates"]
+    assert petty["thickness_before_hardening"] / 25.4 == pytest.approx(0.0775)
+    assert petty["scribe_from_face"] / 25.4 == pytest.approx(0.02875)
+    assert petty["scribe_gap"] / 25.4 == pytest.approx(0.020)
+    assert petty["thickness_finished"] / 25.4 == pytest.approx(0.0775 - 2 * 0.004)
+    heel = petty["sections"][2]
+    height = max(y for y, _ in heel["polygon"]) - min(y for y, _ in heel["polygon"])
+    assert height / 25.4 == pytest.approx(1.125, abs=1e-5)
+
+
+def test_grind_says_what_to_set_in_words(demo_file, capsys):
+    assert main(["grind", str(demo_file), "--template", "Petty"]) == 0
+    told = capsys.readouterr().out
+    assert "Scribe from each face" in told
+    assert "0.0288 in" in told
+    assert "Balance, behind the handle front" in told
+    assert "respirator" in told
+    assert "Santoku" not in told
+
+
+def test_grind_of_a_template_that_is_not_there_names_those_that_are(demo_file, capsys):
+    assert main(["grind", str(demo_file), "--template", "Pety"]) == 1
+    assert "no template is called “Pety”; the job has “Petty”" in capsys.readouterr().err
+
+
+def test_grind_of_a_bevel_that_cannot_be_sharpened_is_refused(job_file, capsys):
+    steep = """
+[job]
+units = "mm"
+[[template]]
+name = "Steep"
+family = "drop-point-hunter"
+[template.grind]
+height = 12
+edge_angle = 6
+[[bar]]
+steel = "O1"
+thickness = 3.5
+width = 40
+length = 900
+[[make]]
+template = "Steep"
+"""
+    assert main(["grind", str(job_file(steep))]) == 1
+    assert "no edge can be sharpened" in capsys.readouterr().err
+
+
+def test_grind_of_an_outline_from_a_file_knows_its_mass_only(tmp_path, capsys):
+    (tmp_path / "old.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="20mm" viewBox="0 0 100 20">'
+        '<rect x="0" y="0" width="100" height="20"/></svg>'
+    )
+    job = tmp_path / "job.toml"
+    job.write_text(
+        '[job]\nunits = "mm"\n[[template]]\nname = "Old"\noutline = "old.svg"\n[template.blade]\nthickness = 2\n'
+        '[[bar]]\nsteel = "1084"\nthickness = 2\nwidth = 50\nlength = 500\n[[make]]\ntemplate = "Old"\n'
+    )
+    assert main(["grind", str(job), "--json"]) == 0
+    (old,) = json.loads(capsys.readouterr().out)["templates"]
+    assert old["blank_mass"] == pytest.approx(100 * 20 * 2 * 7.85 / 1000)
+    assert (old["bevel_angle"], old["balance"], old["sections"]) == (None, None, [])
+    assert main(["grind", str(job)]) == 0
+    assert "no grind" in capsys.readouterr().out

@@ -1,19 +1,15 @@
 """The shipped tables and small formulas against published figures."""
 
-from dataclasses import replace
-from math import cos, degrees, inf, radians, sqrt, tan
+from math import radians
 
-import numpy as np
 import pytest
 
 from workbook.formats.tables import densities, density_of_steel, drills, hot_rolled_skin, least_saw_radius, saw_bands
 from workbook.geometry.path import Arc, arc_circle, fillet_bulge, segment_points
 from workbook.geometry.polygon import of_points
-from workbook.grind.bevel import Section, angle, finished_height, height_before, height_for, scribe_height
 from workbook.sheets.paper import PAPERS
 from workbook.shop.job import Bar
 from workbook.shop.steel import mass
-from workbook.template.model import Bevel
 from workbook.units import INCH
 
 POUND = 453.59237  # g, by definition (1959)
@@ -129,83 +125,6 @@ def test_a_half_circle_over_a_chord_of_two_has_radius_one():
     assert segment_points(arc, 0.001)[:, 1].min() == pytest.approx(-1.0, abs=0.001)
     shallow = segment_points(Arc((0.0, 0.0), (2.0, 0.0), 0.41421356), 0.0001)
     assert shallow[:, 1].min() == pytest.approx(-0.414214, abs=1e-4)
-
-
-def flat(**more):
-    """A full flat section of 1/8 in with 0.015 in left at the edge of a blade 1 in high; lengths in inches."""
-    values = {"thickness": 0.125, "edge": 0.015, "height": 1.0, "thickness_before": 0.125, "edge_before": 0.015, **more}
-    return Section(**{"bevel": Bevel.FLAT, "blade_height": 9.0, **values})
-
-
-def test_the_angle_of_a_flat_bevel():
-    """Plane trigonometry: atan((0.125 - 0.015) / 2) is 3.1481 degrees a side."""
-    assert degrees(angle(flat())) == pytest.approx(3.1481, abs=1e-3)
-    assert 1.0 / cos(angle(flat())) == pytest.approx(1.00151, abs=1e-5)
-
-
-def test_the_height_of_a_flat_bevel_from_its_angle():
-    """Plane trigonometry: (0.1875 - 0.020) / (2 tan 4 deg) is 1.19768 in."""
-    assert height_for(0.1875, 0.020, radians(4)) == pytest.approx(1.19768, abs=1e-4)
-
-
-def test_the_angle_of_a_single_bevel():
-    """Plane trigonometry: atan((0.125 - 0.010) / 0.75) is 8.71746 degrees."""
-    assert degrees(angle(flat(bevel=Bevel.SINGLE, edge=0.010, height=0.75))) == pytest.approx(8.71746, abs=1e-3)
-
-
-def test_thinning_the_edge_moves_the_grind_line_up():
-    """Plane trigonometry: 1/8 in, 0.030 in at the edge with a line 3/4 in up is 3.62 degrees; 0.010 in is 0.16 in higher."""
-    per_side = angle(flat(edge=0.030, height=0.75))
-    assert degrees(per_side) == pytest.approx(3.62, abs=0.005)
-    assert height_for(0.125, 0.010, per_side) - 0.75 == pytest.approx(0.16, abs=0.003)
-
-
-def test_the_line_before_hardening_has_the_same_angle():
-    """Plane trigonometry: the triangle from the thicker edge to the thicker face."""
-    before = flat(thickness_before=0.133, edge_before=0.035)
-    assert height_before(before) == pytest.approx((0.133 - 0.035) / (2 * tan(angle(before))))
-
-
-def test_a_scandi_bevel_is_as_high_as_its_angle_makes_it():
-    """Plane trigonometry: 3.3 mm at 12.5 degrees a side is 3.3 / (2 tan 12.5)."""
-    scandi = flat(bevel=Bevel.SCANDI, thickness=3.3, edge=0.0, edge_angle=12.5, blade_height=27.0)
-    assert finished_height(scandi) == pytest.approx(3.3 / (2 * tan(radians(12.5))))
-
-
-def test_no_grind_line_lies_above_the_spine():
-    assert height_before(flat(blade_height=0.8, edge_before=0.010)) == 0.8
-    assert finished_height(flat(blade_height=0.8)) == 0.8
-
-
-def test_a_hollow_that_leaves_the_same_edge_and_face_keeps_its_line():
-    assert height_before(flat(bevel=Bevel.HOLLOW, wheel=10.0)) == pytest.approx(1.0, abs=1e-9)
-
-
-def test_the_hollow_before_hardening_is_the_wheels_arc_moved_outward():
-    """Plane trigonometry: the arc of radius R through (0, e/2) and (h, T/2), moved out by half the steel left at the edge.
-
-    Its sagitta is 0.0250628 in for a chord of 1 in and R of 5 in.
-    """
-    hollow = flat(bevel=Bevel.HOLLOW, wheel=10.0, thickness_before=0.13, edge_before=0.035)
-    assert 5 - sqrt(25 - 0.25) == pytest.approx(0.0250628, abs=1e-6)
-    y = np.linspace(0.0, 2.0, 200_001)
-    ends = np.array([(0.0, 0.0075), (1.0, 0.0625)])
-    chord = ends[1] - ends[0]
-    reach = sqrt(25 - chord @ chord / 4)
-    centre = ends.mean(axis=0) + reach * np.array([-chord[1], chord[0]]) / sqrt(chord @ chord)
-    half = centre[1] - np.sqrt(25 - (y - centre[0]) ** 2) + (0.035 - 0.015) / 2
-    wanted = y[np.flatnonzero((half >= 0.065) & (y > centre[0]))[0]]
-    assert height_before(hollow) == pytest.approx(wanted, abs=1e-4)
-
-
-def test_a_wheel_as_large_as_can_be_grinds_flat():
-    hollow = flat(bevel=Bevel.HOLLOW, wheel=1e7, thickness_before=0.133, edge_before=0.035)
-    assert height_before(hollow) == pytest.approx(height_before(replace(hollow, bevel=Bevel.FLAT, wheel=inf)), abs=1e-4)
-
-
-def test_the_height_gauge_stands_at_half_of_what_is_ground_off():
-    """Scribed from both faces, the lines leave exactly the edge between them."""
-    assert 2 * scribe_height(0.0775, 0.020) + 0.020 == pytest.approx(0.0775)
 
 
 @pytest.mark.parametrize(("band", "least"), [(1 / 4, 0.625), (1 / 2, 2.5), (3 / 4, 5.5)])

@@ -12,7 +12,9 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.pdf import measure
 from workbook.formats.tables import drills
 from workbook.geometry.path import Path, flatten
-from workbook.grind.lines import grind_lines, heel_section, spine_thickness
+from workbook.grind.bench import heel
+from workbook.grind.lines import grind_lines
+from workbook.grind.stations import finished_spine, spine_before
 from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.template_sheet import template_pages
 from workbook.template.checks import check
@@ -83,26 +85,28 @@ def test_the_spine_never_grows_towards_the_point_nor_beyond_the_bar(name):
     template = family(name)
     x = np.linspace(0, template.blade.length, 400)
     for bar in (template.blade.thickness, template.blade.thickness - 0.2):
-        thick = spine_thickness(template, x, bar)
+        thick = spine_before(template, x, bar)
         assert thick.max() <= bar
         assert (np.diff(thick) <= 1e-12).all()
         assert np.abs(np.diff(thick, 2)).max() < 0.001
+        assert (finished_spine(template, x, bar) <= thick).all()
 
 
 @pytest.mark.parametrize("name", [n for n in family_ids() if family(n).blade.point_thickness])
 def test_the_distal_taper_leaves_its_thickness_half_an_inch_behind_the_point(name):
     blade = family(name).blade
-    thick = spine_thickness(family(name), np.array([0.0, blade.length - 12.7]), blade.thickness)
-    assert thick == pytest.approx([blade.thickness, blade.point_thickness])
+    thick = finished_spine(family(name), np.array([0.0, blade.length - 12.7]), blade.thickness)
+    whole = blade.thickness - 2 * family(name).grind.face_allowance
+    assert thick == pytest.approx([whole, blade.point_thickness])
 
 
 @pytest.mark.parametrize("name", family_ids())
 def test_the_section_at_the_heel_is_that_of_the_bar(name):
     template = family(name)
-    found = heel_section(template, template.blade.thickness)
-    assert found.thickness_before == pytest.approx(template.blade.thickness, abs=0.2)
-    assert found.thickness == pytest.approx(found.thickness_before - 2 * template.grind.face_allowance)
-    assert found.blade_height == template.blade.height
+    found = heel(template, shape(template, TOOLS), template.blade.thickness)
+    assert found.before.thick[0] == pytest.approx(template.blade.thickness, abs=0.2)
+    assert found.finished.thick[0] == pytest.approx(found.before.thick[0] - 2 * template.grind.face_allowance)
+    assert found.height[0] == pytest.approx(template.blade.height)
 
 
 @pytest.mark.parametrize("name", family_ids())

@@ -91,6 +91,23 @@ def test_a_hot_rolled_bar_with_too_little_sound_steel_is_a_warning(tools):
     assert found(bar(hot_rolled=True, width=300.0), tools=tools) == []  # wider than the table: nothing is said
 
 
+def test_a_bowed_bar_is_a_warning_where_grinding_it_flat_leaves_too_little(tools):
+    """A piece of an arc: bow (l / L)^2. 252 mm of 900 with a bow of 12 mm has 0.94 mm of it."""
+    bowed = bar(have=1, measured=Measured(thickness=2.0, bow=12.0))
+    long = shape(PETTY, tools).extent()[2] - shape(PETTY, tools).extent()[0]
+    assert bowed.bow_over(long) == pytest.approx(12.0 * (long / bowed.length) ** 2)
+    ((severity, what),) = found(bowed, tools=tools)
+    assert severity == "warn"
+    assert "is bowed" in what
+    assert found(bar(have=1, measured=Measured(thickness=2.0, bow=0.5)), tools=tools) == []
+
+
+def test_the_thinnest_of_the_readings_counts():
+    read = bar(have=1, measured=Measured(thickness=2.02, middle=1.97, far=2.0))
+    assert read.true_thickness == 1.97
+    assert read.measured.spread == pytest.approx(0.05)
+
+
 names = st.lists(st.text(min_size=1, max_size=8), min_size=1, max_size=40, unique=True)
 
 

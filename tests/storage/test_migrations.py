@@ -7,8 +7,10 @@ import pytest
 
 from workbook.document.queries import job_of
 from workbook.document.records import LayoutRecord, MaterialRecord, Revision
+from workbook.shop.job import Quench
 from workbook.storage.file import read, written
 from workbook.storage.migrations import STEPS, VERSION
+from workbook.template.model import Held, Taper
 from workbook.template.tools import Owned
 
 SAMPLES = Path(__file__).parents[1] / "samples"
@@ -30,7 +32,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     assert job.saw.band == 6.35
     assert len(list(body.document.all(Revision))) == 1
     assert [step.edit.words for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
-    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10)}[version]
+    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14)}[version]
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():
@@ -47,6 +49,19 @@ def test_version_2_holds_materials_tools_layouts_and_settings():
         0.25,
         Decimal("4.50"),
     )
+
+
+def test_version_3_holds_readings_of_a_bar_tools_heat_and_a_grind():
+    document = read(SAMPLES / "version-3.shopbook")[0].document
+    measured = next(bar.measured for bar in job_of(document).bars if bar.measured.anything)
+    assert (measured.middle, measured.far, measured.bow) == (1.99, 2.01, 0.4)
+    owned = document.tools.owned
+    assert (owned.angle_step, owned.stone, owned.projection, owned.jig_offset) == (0.5, 200.0, 139.0, 12.0)
+    rules = document.settings.rules
+    assert (rules.quench, rules.heat, rules.soak) == (Quench.OIL, 801.7, 15.0)
+    petty = job_of(document).template("Petty")
+    assert (petty.grind.held, petty.grind.taper, petty.grind.swedge) == (Held.ANGLE, Taper.AFTER, 50.0)
+    assert petty.handle.fasteners == "nickel silver"
 
 
 def test_todays_sample_is_written_as_it_is():

@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterator, Sequence
 
 from workbook.cli.progress import bar_of_progress
-from workbook.cli.summary import check_lines, estimate_lines, fits_lines, layout_lines
+from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, layout_lines
 from workbook.formats.csv_out import csv_text
 from workbook.formats.layout_in import read_layout
 from workbook.nesting.model import Progress
@@ -16,6 +16,7 @@ from workbook.tasks import compiling
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
+from workbook.tasks.grinding import ground_json
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
@@ -123,10 +124,22 @@ def estimate(options: argparse.Namespace) -> int:
 
 
 def grind(options: argparse.Namespace) -> int:
-    """Not in this version: says so."""
-    _loaded(options)
-    what = "grind: bench settings are not in this version yet; the template sheets carry the grind lines and the main numbers."
-    raise JobError([Mistake(place="makers-workbook", what=what)])
+    """Bench settings, sections, mass, balance and steel ground away of one template or of all."""
+    loaded = _loaded(options)
+    names = [options.template] if options.template else list(loaded.shapes)
+    if options.template and options.template not in loaded.shapes:
+        right = f"the job has {', '.join(f'“{n}”' for n in loaded.shapes)}."
+        what = f"no template is called “{options.template}”;"
+        raise JobError([Mistake(place="--template", what=what, right=right)], source=options.job.name)
+    places = {f"template “{name}”" for name in names}
+    bad = [mistake for mistake in stops(loaded, all_templates=True) if mistake.place in places]
+    if bad:
+        raise JobError(bad, source=options.job.name)
+    if options.json:
+        print(json.dumps({"templates": [ground_json(loaded, n) for n in names]}, indent=1, ensure_ascii=False))
+    elif not options.quiet:
+        print("\n\n".join("\n".join(bench_lines(loaded, name)) for name in names))
+    return DONE
 
 
 def check(options: argparse.Namespace) -> int:

@@ -48,7 +48,7 @@ def _parser() -> argparse.ArgumentParser:
     room = _command(commands, "fits", fits, "what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
     room.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
     _json(room)
-    ground = _command(commands, "grind", grind, "bench settings, sections, mass (not in this version)")
+    ground = _command(commands, "grind", grind, "bench settings, sections, mass, balance, steel ground away")
     ground.add_argument("--template", metavar="NAME")
     _json(ground)
     _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))

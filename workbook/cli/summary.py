@@ -5,15 +5,18 @@ from collections.abc import Iterator, Sequence
 from workbook.nesting.model import NestingJob
 from workbook.problems import Problem
 from workbook.sheets.bar import BarPlan
+from workbook.sheets.bench_words import bench_rows, mass_rows
+from workbook.sheets.cautions import GRIND
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.estimate import Estimate, per_piece
+from workbook.tasks.grinding import bench_of, densities_for, masses_of
 from workbook.tasks.keeping import Place, fits_words
 from workbook.tasks.layout import Laid
-from workbook.tasks.load import LoadedJob
+from workbook.tasks.load import LoadedJob, bar_thickness
 from workbook.tasks.results import bought, bound_words, taken, unplaced
-from workbook.units import Unit, show
+from workbook.units import Unit, reading, show
 
 _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
 
@@ -83,6 +86,27 @@ def check_lines(loaded: LoadedJob) -> Iterator[str]:
     yield from (problem_line(p, loaded.job.unit) for p in loaded.problems)
     if not loaded.problems:
         yield "No problems found."
+
+
+def bench_lines(loaded: LoadedJob, name: str) -> Iterator[str]:
+    """One template's bench settings, then its mass and balance, in words."""
+    unit, blank = loaded.job.unit, loaded.shapes[name]
+    bar, measured = bar_thickness(loaded, blank)
+    yield f"{name}: bar {reading(bar, unit)} {unit}, {'as measured' if measured else 'nominal: measure yours'}"
+    weighed = masses_of(loaded, name)
+    if blank.template is None:
+        yield f"  An outline from a file has no grind. As cut to the line {weighed.blank_mass:.0f} g."
+        return
+    made = bench_of(loaded, name)
+    rows = bench_rows(made, unit)
+    width = max(len(words) for words, _ in rows)
+    yield from (f"  {words:<{width}}  {value}" for words, value in rows)
+    yield f"  {'Calipers, above the edge':<{width}}  before hardening / finished"
+    for row in made.readings:
+        yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {reading(row.before, unit)} / {reading(row.finished, unit)}"
+    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit))
+    yield from (f"  Note: {words}." for words in densities_for(loaded, name)[1])
+    yield f"  {GRIND}"
 
 
 def problem_line(p: Problem, unit: Unit) -> str:

@@ -15,12 +15,14 @@ from workbook.template.model import (
     Handle,
     Heel,
     HeelForm,
+    Held,
     HolePattern,
     PointShape,
     Purpose,
     SpineForm,
     Tang,
     TangForm,
+    Taper,
     Template,
 )
 
@@ -31,6 +33,8 @@ _FORMS: dict[tuple[type, str], type[StrEnum]] = {
     (Tang, "form"): TangForm,
     (Grind, "bevel"): Bevel,
     (Grind, "face"): Face,
+    (Grind, "held"): Held,
+    (Grind, "taper"): Taper,
     (HolePattern, "purpose"): Purpose,
 }
 _Group = TypeVar("_Group")

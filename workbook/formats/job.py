@@ -12,7 +12,7 @@ from typing import Any
 from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, yes_no
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Saw, Settings
+from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings
 from workbook.shop.money import NOTHING
 from workbook.template.tools import SERIES, Owned
 from workbook.units import as_fraction, show
@@ -47,11 +47,18 @@ _SETTINGS = {
     "smallest_radius": Key(length(0, 50), Settings().smallest_radius),
     "web": Key(length(0, 50), Settings().web),
     "hand_breadth": Key(length(0, 150), 0.0),
+    "quench": Key(choice(tuple(Quench), Quench), Quench.BY_STEEL),
+    "heat": Key(number(600, 1300, words="degrees Celsius"), Settings().heat),
+    "soak": Key(number(0, 600, words="minutes"), Settings().soak),
 }
 _TOOLS = {
     "wheels": Key(several(length(1, 2000)), ()),
     "files": Key(several(length(0.5, 100)), ()),
     "drills": Key(several(choice(SERIES)), ()),
+    "angle_step": Key(number(0, 10, words="degrees"), 0.0),
+    "stone": Key(length(0, 1000), 0.0),
+    "projection": Key(length(10, 1000), Owned().projection),
+    "jig_offset": Key(length(0, 200), 0.0),
 }
 _BAR = {
     "name": Key(text, None),
@@ -70,7 +77,9 @@ _BAR = {
     "hot_rolled": Key(yes_no, False),
     "measured": Key(lambda value, reader: value, {}),
 }
-_MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "width", "length")}
+_MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "middle", "far", "width", "length")}
+_MEASURED["bow"] = Key(length(0, 100), None)
+_NOMINAL = {"middle": "thickness", "far": "thickness"}  # what a reading is of, where it has another name
 _MAKE = {"template": Key(text), "steel": Key(text, None), "quantity": Key(whole(1, 1000), 1)}
 
 
@@ -148,8 +157,8 @@ def _bars(reader: Reader, data: Any) -> list[tuple[str, dict[str, Any]]]:
 def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) -> Bar | None:
     measured = Measured(**reader.table(values.pop("measured") or {}, f"{place}.measured", _MEASURED))
     steel = values.pop("steel") or _only(reader, f"{place}.steel", steels)
-    for name in ("thickness", "width", "length"):
-        _near_nominal(reader, f"{place}.measured.{name}", getattr(measured, name), values[name])
+    for name in ("thickness", "middle", "far", "width", "length"):
+        _near_nominal(reader, f"{place}.measured.{name}", getattr(measured, name), values[_NOMINAL.get(name, name)])
     if steel is None or None in (values["thickness"], values["width"], values["length"]):
         return None
     buy = values.pop("buy")

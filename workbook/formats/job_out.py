@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import fields
 from enum import StrEnum
 from typing import Any
 
@@ -60,13 +61,15 @@ def _saw(saw: Saw) -> dict[str, Any]:
 def _rules(rules: Settings) -> dict[str, Any]:
     lengths = {_RULES.get(name, name): _mm(getattr(rules, name)) for name in _RULE_LENGTHS}
     switches = {name: getattr(rules, name) for name in ("credit_offcuts", "offcuts_first", "use_openings")}
-    return {**lengths, **switches}
+    return {**lengths, **switches, **{name: getattr(rules, name) for name in ("quench", "heat", "soak")}}
 
 
 def _tools(tools: Owned) -> dict[str, Any]:
     """Those that were named."""
     lists = {name: tuple(_mm(size) for size in getattr(tools, name)) for name in ("wheels", "files")}
-    return {name: found or None for name, found in {**lists, "drills": tools.drills}.items()}
+    sizes = {name: _mm(getattr(tools, name)) for name in ("stone", "projection", "jig_offset")}
+    named = {name: found or None for name, found in {**lists, "drills": tools.drills, "angle_step": tools.angle_step}.items()}
+    return named if tools.stone <= 0 else {**named, **sizes}
 
 
 def _template(template: AnyTemplate, outlines: Mapping[str, str]) -> Iterator[str]:
@@ -113,5 +116,5 @@ def _bar(bar: Bar) -> Iterator[str]:
     rest = {"have": bar.have, "buy": bar.buy, "offcut": bar.offcut, "edges": bar.edges, "hot_rolled": bar.hot_rolled}
     yield _table("[[bar]]", {"name": bar.name, "steel": bar.steel, **sizes, **money, **rest})
     if bar.measured != Measured():
-        read = {name: _mm(getattr(bar.measured, name)) for name in ("thickness", "width", "length")}
+        read = {field.name: _mm(getattr(bar.measured, field.name)) for field in fields(Measured)}
         yield _table("[bar.measured]", read)

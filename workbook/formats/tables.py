@@ -1,6 +1,7 @@
 """The shipped tables of facts: drills, densities, steels, each row with its source."""
 
 import csv
+import re
 from fractions import Fraction
 from functools import cache
 
@@ -69,8 +70,39 @@ def hands() -> tuple[Hands, ...]:
     return tuple(Hands(words[row["sex"]], shares, tuple(float(row[name]) for name in columns)) for row in rows)
 
 
+@cache
+def _woods() -> dict[str, float]:
+    """Density in g/cm3 of woods (resources/data/look_up/woods.csv)."""
+    with resource("data", "look_up", "woods.csv").open(encoding="utf-8", newline="") as file:
+        return {row["common"]: float(row["SG_or_density_12pct_g_cm3"]) for row in csv.DictReader(file)}
+
+
+def density_of(material: str) -> tuple[str, float] | None:
+    """The row of the tables that holds every word of a material, the shortest such name, and its density; None without one."""
+    wanted = set(re.findall(r"[a-z0-9]+", material.casefold()))
+    rows = {**_woods(), **densities()}
+    found = [name for name in rows if wanted and wanted <= set(re.findall(r"[a-z0-9]+", name.casefold()))]
+    return min(((name, rows[name]) for name in found), key=lambda row: len(row[0]), default=None)
+
+
+@cache
+def _quenches() -> tuple[tuple[str, str], ...]:
+    with resource("data", "look_up", "heat_treatment.csv").open(encoding="utf-8", newline="") as file:
+        return tuple((row["steel"], row["quench_class"]) for row in csv.DictReader(file))
+
+
+def quench_words(steel: str) -> str:
+    """What the table of heat treatment says a steel is quenched in; "" for a steel it has not."""
+    name = _bare(steel)
+    return next((words for row, words in _quenches() if _bare(row).split(" (")[0].split(" ")[0] == name), "")
+
+
+def _bare(steel: str) -> str:
+    return steel.strip().upper().removeprefix("AISI ").strip()
+
+
 def density_of_steel(steel: str) -> float:
     """Density in g/cm3 of a steel by its designation; plain carbon steel's where the table has no row for it."""
     table = densities()
-    name = steel.strip().upper().removeprefix("AISI ").strip()
+    name = _bare(steel)
     return next((d for key, d in table.items() if key.upper() == name), table["carbon steel"])

@@ -1,81 +1,155 @@
-"""Primary bevels in cross-section: angle, height, thickness and edge, any three giving the fourth. Plane trigonometry.
+"""Primary bevels in cross-section: angle, height, thickness and edge, any three giving the fourth; hollow and convex arcs.
 
-Lengths mm, angles radians per side; y runs from the edge up.
+Plane trigonometry throughout. Lengths mm, angles radians per side; y runs from the edge up. The formulas take numbers or arrays.
 """
 
 from dataclasses import dataclass
-from math import atan, cos, inf, radians, sin, sqrt, tan
+from enum import StrEnum
+from math import atan, atan2, cos, inf, sin, sqrt, tan
 
-from workbook.template.model import Bevel
+import numpy as np
+
+from workbook.geometry.path import Points
+
+Numbers = float | Points
+_ROUNDING = 1e-9  # mm
+
+
+class Fourth(StrEnum):
+    """The one of the four that follows from the other three."""
+
+    ANGLE = "angle"
+    HEIGHT = "height"
+    THICKNESS = "thickness"
+    EDGE = "edge"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
-    """One cross-section as it is to be when finished, and what is left on it before hardening."""
+class FlatBevel:
+    """A flat bevel: on both faces, or on one (`faces` 1)."""
 
-    bevel: Bevel
-    thickness: float  # finished, at the spine
-    edge: float  # finished, before sharpening
-    height: float  # finished bevel, from the edge up to the grind line; ignored for Scandi
-    blade_height: float  # from the edge up to the spine
-    thickness_before: float  # before hardening, at the spine
-    edge_before: float
-    edge_angle: float = 17.0  # degrees per side; makes the bevel of a Scandi grind
-    wheel: float = inf  # diameter of the contact wheel, hollow only
+    thickness: float  # between the flats
+    edge: float
+    height: float  # from the edge up to the grind line
+    angle: float  # per ground face
+    faces: int = 2
 
+    def completed(self, follows: Fourth) -> "FlatBevel":
+        """The bevel with one of its four made to agree with the others: T - e = faces x h tan(angle).
 
-def angle(section: Section) -> float:
-    """Bevel angle per side. tan = (T - e) / 2h; one-sided (T - e) / h; Scandi: the edge angle itself."""
-    match section.bevel:
-        case Bevel.SCANDI:
-            return radians(section.edge_angle)
-        case Bevel.SINGLE:
-            return atan((section.thickness - section.edge) / section.height)
-        case _:
-            return atan((section.thickness - section.edge) / (2 * section.height))
-
-
-def height_for(thickness: float, edge: float, per_side: float) -> float:
-    """Height of a two-sided flat bevel: h = (T - e) / (2 tan)."""
-    return (thickness - edge) / (2 * tan(per_side))
-
-
-def finished_height(section: Section) -> float:
-    """Grind line above the edge when finished, never above the spine. A Scandi bevel's follows: h = T / (2 tan)."""
-    if section.bevel is Bevel.SCANDI:
-        return min(height_for(section.thickness, 0.0, angle(section)), section.blade_height)
-    return min(section.height, section.blade_height)
+        ValueError, in words, where no such bevel is.
+        """
+        thick, edge, height, faces = self.thickness, self.edge, self.height, self.faces
+        rise = faces * height * tan(self.angle)
+        match follows:
+            case Fourth.ANGLE:
+                made = FlatBevel(
+                    thickness=thick, edge=edge, height=height, angle=atan2(thick - edge, faces * height), faces=faces
+                )
+            case Fourth.HEIGHT:
+                high = (thick - edge) / (faces * tan(self.angle)) if self.angle > 0 else inf
+                made = FlatBevel(thickness=thick, edge=edge, height=high, angle=self.angle, faces=faces)
+            case Fourth.THICKNESS:
+                made = FlatBevel(thickness=edge + rise, edge=edge, height=height, angle=self.angle, faces=faces)
+            case Fourth.EDGE:
+                made = FlatBevel(thickness=thick, edge=thick - rise, height=height, angle=self.angle, faces=faces)
+        if not (made.thickness > made.edge >= -_ROUNDING and 0 < made.height < inf):
+            raise ValueError("no bevel has these numbers: the edge must be thinner than the blade, and not under nothing")
+        return made
 
 
-def height_before(section: Section) -> float:
-    """Grind line above the edge before hardening, never above the spine: the same angle (or wheel), more steel left."""
-    match section.bevel:
-        case Bevel.HOLLOW:
-            height = _hollow_before(section)
-        case Bevel.SINGLE:
-            height = (section.thickness_before - section.edge_before) / tan(angle(section))
-        case _:
-            height = height_for(section.thickness_before, section.edge_before, angle(section))
-    return max(0.0, min(height, section.blade_height))
+def angle(thickness: float, edge: float, height: float, faces: int = 2) -> float:
+    """Angle per ground face: tan = (T - e) / (faces x h)."""
+    return atan((thickness - edge) / (faces * height))
 
 
-def _hollow_before(section: Section) -> float:
-    """The finished hollow moved outward until it leaves the edge that is wanted, met by the thicker face.
+def height_for(thickness: float, edge: float, per_side: float, faces: int = 2) -> float:
+    """Height of a flat bevel: h = (T - e) / (faces x tan)."""
+    return (thickness - edge) / (faces * tan(per_side))
 
-    The arc of radius R passes through (0, e/2) and (h, T/2), bulging inward; its centre lies R outside the chord's middle
-    less the sagitta.
+
+def creep(per_side: float, faces: int = 2) -> float:
+    """How far the grind line moves up for each unit taken off the edge's thickness: 1 / (faces x tan)."""
+    return 1 / (faces * tan(per_side))
+
+
+def sagitta(radius: Numbers, chord: Numbers) -> Numbers:
+    """Depth of an arc under its chord: s = R - sqrt(R^2 - (c/2)^2)."""
+    return radius - np.sqrt(np.maximum(np.square(radius) - np.square(chord) / 4, 0.0))
+
+
+def radius_of(chord: float, depth: float) -> float:
+    """Radius of the arc of a depth on a chord: R = c^2 / 8s + s / 2."""
+    return chord**2 / (8 * depth) + depth / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thinnest:
+    """The thinnest place of a hollow bevel."""
+
+    thickness: float
+    above_edge: float
+
+
+def hollow_thinnest(thickness: float, edge: float, height: float, wheel: float) -> Thinnest:
+    """Where a wheel of this *diameter* leaves least: 2 [(T + e)/4 + (R - s) cos theta - R] at y = h/2 - (R - s) sin theta.
+
+    That place counts when it lies on the bevel; else the edge is the thinnest. A wheel too small for the chord leaves nothing.
     """
-    radius, theta = section.wheel / 2, angle(section)
-    chord = section.height / cos(theta)
-    if chord >= 2 * radius:
-        return section.height
-    reach = sqrt(radius**2 - (chord / 2) ** 2)
-    centre_y = section.height / 2 - reach * sin(theta)
-    centre_z = (section.thickness + section.edge) / 4 + reach * cos(theta)
-    rise = centre_z + (section.edge_before - section.edge) / 2 - section.thickness_before / 2
-    return centre_y + sqrt(max(radius**2 - rise**2, 0.0))
+    radius, theta = wheel / 2, angle(thickness, edge, height)
+    chord = height / cos(theta)
+    if chord >= wheel:
+        return Thinnest(thickness=-inf, above_edge=height / 2)
+    reach = sqrt(radius**2 - chord**2 / 4)
+    place = height / 2 - reach * sin(theta)
+    if not 0 < place < height:
+        return Thinnest(thickness=edge, above_edge=0.0)
+    return Thinnest(thickness=2 * ((thickness + edge) / 4 + reach * cos(theta) - radius), above_edge=place)
+
+
+def most_bulge(thickness: float, edge: float, height: float) -> float:
+    """How far a convex bevel may stand out of its chord before it is proud of the flats: 2 atan(2 s / c) = theta."""
+    theta = angle(thickness, edge, height)
+    return height / cos(theta) / 2 * tan(theta / 2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facet:
+    """The sharpened facet: its width on each ground face, and the height that sharpening takes off the edge; apex on the old
+    edge line, so the height is that of the facet."""
+
+    width: float
+    height: float
+
+
+def edge_facet(edge: float, edge_angle: float, per_side: float, faces: int = 2) -> Facet | None:
+    """Facet of an edge of this thickness sharpened at an angle per side: e / (faces x (tan b - tan theta)) high, that over
+    cos b wide. None when b is not above the bevel's angle: no facet can be cut."""
+    if edge <= 0:
+        return Facet(width=0.0, height=0.0)
+    steeper = tan(edge_angle) - tan(per_side)
+    if steeper <= 0:
+        return None
+    high = edge / (faces * steeper)
+    return Facet(width=high / cos(edge_angle), height=high)
+
+
+def height_lost(taken: float, edge_angle: float) -> float:
+    """Height a later sharpening takes off the blade when it takes this much off each facet: r / sin b."""
+    return taken / sin(edge_angle)
 
 
 def scribe_height(bar_thickness: float, edge_before: float) -> float:
     """Height of the surface gauge's point above the plate: (T - e0) / 2; scribe, flip, repeat."""
     return (bar_thickness - edge_before) / 2
+
+
+def support_distance(stone: float, projection: float, edge_angle: float, offset: float = 0.0) -> float:
+    """Distance from the middle of a round stone to the bar that the knife rests on, for an angle per side.
+
+    d^2 = R^2 + A^2 + 2 R A sin b, and with a jig that holds the blade w off the bar + w^2 + 2 R w cos b. Law of cosines.
+    `stone`: its diameter; `projection`: A, from the bar to the edge.
+    """
+    r, w = stone / 2, offset
+    squared = r**2 + projection**2 + 2 * r * projection * sin(edge_angle) + w**2 + 2 * r * w * cos(edge_angle)
+    return sqrt(squared)

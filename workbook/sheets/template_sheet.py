@@ -1,11 +1,11 @@
 """Template sheets: each face at true size over as many pages as it takes, its holes, its numbers, check bars on all."""
 
 from collections.abc import Callable
-from math import degrees, hypot
+from math import hypot
 
 from workbook.geometry.drawing import Drawing, Mark, Text
-from workbook.grind.bevel import angle, finished_height, height_before, scribe_height
-from workbook.grind.lines import heel_section
+from workbook.grind.bench import Bench, bench
+from workbook.sheets.bench_words import angle_words
 from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
 from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
 from workbook.sheets.paper import MARGIN, Page, Run
@@ -15,6 +15,7 @@ from workbook.sheets.views import View, bare, left_face, right_face
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Bevel, Purpose, TangForm, Template
 from workbook.template.shape import Shape, from_spine
+from workbook.template.tools import Owned
 
 
 def template_pages(run: Run, blank: Shape, bar: float, measured: bool) -> list[Page]:
@@ -127,7 +128,7 @@ def _numbers_block(bar: float) -> Block:
         if blank.template is None:
             x0, y0, x1, y1 = blank.extent()
             return pairs(x, y, 90, [("Overall", run.length(x1 - x0, unit=True)), ("Height", run.length(y1 - y0, unit=True))])
-        left = _grind_numbers(run, blank.template, bar)
+        left = _grind_numbers(run, blank.template, bench(blank, bar, Owned(), ()))
         marks, low = pairs(x, y, min(122.0, span), left, size=9)
         words = "Solid grind line: finished; dashed: before hardening. " + _same_plunge(blank) + GRIND
         more, low = paragraph(x, low - 2, span, words, run.measure, size=8)
@@ -144,16 +145,15 @@ def _same_plunge(blank: Shape) -> str:
     return f"Glue the faces on back to back, registered on {on}, so that both get the same plunge; check with a square. "
 
 
-def _grind_numbers(run: Run, t: Template, bar: float) -> list[tuple[str, str]]:
-    at_heel = heel_section(t, bar)
+def _grind_numbers(run: Run, t: Template, made: Bench) -> list[tuple[str, str]]:
     single = t.grind.bevel is Bevel.SINGLE
     side = "one face" if single else "each side"
     rows = [
-        ("Bevel; bar, measured or nominal", f"{t.grind.bevel}; {run.reading(bar)}"),
-        _scribe_row(run, t, bar),
-        (f"Bevel angle, {side}, at the heel", f"{degrees(angle(at_heel)):.2f}°"),
-        ("Grind line above edge at heel, before hardening", run.length(height_before(at_heel), fine=True)),
-        ("Grind line above edge at heel, finished", run.length(finished_height(at_heel), fine=True)),
+        ("Bevel; bar, measured or nominal", f"{t.grind.bevel}; {run.reading(made.bar)}"),
+        _scribe_row(run, made),
+        (f"Bevel angle, {side}, at the heel", angle_words(made.angle)),
+        ("Grind line above edge at heel, before hardening", run.length(made.line_before, fine=True)),
+        ("Grind line above edge at heel, finished", run.length(made.line_finished, fine=True)),
         ("Ground off each face after hardening", run.length(t.grind.face_allowance, fine=True)),
     ]
     if t.grind.bevel is not Bevel.SCANDI:
@@ -171,12 +171,12 @@ def _grind_numbers(run: Run, t: Template, bar: float) -> list[tuple[str, str]]:
     return rows
 
 
-def _scribe_row(run: Run, t: Template, bar: float) -> tuple[str, str]:
+def _scribe_row(run: Run, made: Bench) -> tuple[str, str]:
     """How the edge is scribed: midway from both faces, or from the back of a single bevel."""
-    edge = t.grind.edge_before_hardening
-    if t.grind.bevel is Bevel.SINGLE:
-        return "Surface gauge from the back, one line: edge left", run.length(edge, fine=True)
-    return f"Surface gauge {run.length(scribe_height(bar, edge), fine=True)}, flip, repeat: gap", run.length(edge, fine=True)
+    edge = run.length(made.edge_before, fine=True)
+    if made.faces == 1:
+        return "Surface gauge from the back, one line: edge left", edge
+    return f"Surface gauge {run.length(made.scribe, fine=True)}, flip, repeat: gap", edge
 
 
 def _plunge_words(run: Run, t: Template) -> str:

@@ -7,12 +7,13 @@ import numpy as np
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width
 from workbook.geometry.path import Placement, flatten, polyline
-from workbook.grind.lines import POINT_STATION, GrindLines, grind_lines, spine_thickness
+from workbook.grind.lines import GrindLines, grind_lines
+from workbook.grind.stations import POINT_STATION, finished_spine, spine_before
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.sheets.furniture import crosshair
 from workbook.sheets.paper import Run
 from workbook.template.blade import height_at
-from workbook.template.model import Bevel, Face, TangForm, Template
+from workbook.template.model import Bevel, Face, Template
 from workbook.template.shape import Shape
 
 BAND = 7.5  # mm between one row of dimensions and the next
@@ -99,6 +100,8 @@ def _steel(blank: Shape, lines: GrindLines | None, where: Placement) -> Drawing:
         ]
         if lines.before is not None:
             marks.append(Curve(where.path(lines.before), line="grind_before"))
+        if lines.swedge is not None:
+            marks.append(Curve(where.path(lines.swedge), line="grind_finished"))
     return tuple(marks)
 
 
@@ -189,18 +192,19 @@ def _hole_labels(blank: Shape) -> list[tuple[tuple[float, float], str]]:
 
 def _from_above(run: Run, blank: Shape, template: Template, bar: float, y: float) -> Drawing:
     """Thickness along the whole knife, seen on the spine: tang, distal taper, closing to the edge at the point."""
-    length, tang = template.blade.length, template.tang
+    length = template.blade.length
     x = np.linspace(0.0, length - 1.0, 60)
-    half = spine_thickness(template, x, bar) / 2
+    half = spine_before(template, x, bar) / 2
     behind = blank.extent()[0]
-    rear = (tang.butt_thickness if tang.form is TangForm.TAPERED else bar) / 2
+    rear = float(spine_before(template, np.array([behind]), bar)[0]) / 2
     edge = min(template.grind.edge_before_hardening, float(2 * half[-1])) / 2
     upper = [(behind, rear), (0.0, bar / 2), *zip(x.tolist(), half.tolist(), strict=True), (length, edge)]
     points = [(px, y + pz) for px, pz in upper] + [(px, y - pz) for px, pz in reversed(upper)]
     words = [((behind + 8, y), f"tang {run.reading(2 * rear)}"), ((0.0, y), f"bar {run.reading(bar)}")]
-    if 0 < template.blade.point_thickness < bar:
-        start, station = template.blade.taper_from * length, length - POINT_STATION
-        left = f"{run.length(template.blade.point_thickness, fine=True)}, {_behind(run)} behind point"
+    start, station = template.blade.taper_from * length, length - POINT_STATION
+    left_there = float(spine_before(template, np.array([station]), bar)[0])
+    if 0 < template.blade.point_thickness < float(finished_spine(template, np.zeros(1), bar)[0]):
+        left = f"{run.length(left_there, fine=True)}, {_behind(run)} behind point"
         words += [((start, y), "taper begins"), ((station, y), left)]
     labels = row_of_labels(
         [((px, y - bar / 2 - 0.6), text) for (px, _), text in words], y - 6.4, run.measure, size=7.5, bold=False

@@ -27,7 +27,9 @@ def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem
     if found[0] is not None and None not in found:  # in the direction it lies first
         yield found[0]
     yield from _thin(job, blank, bars)
-    yield from _below_skin(blank, bars, finished_thickness(job.template(wish.template)), skin)
+    finished = finished_thickness(job.template(wish.template))
+    yield from _below_skin(blank, bars, finished, skin)
+    yield from _bowed(blank, bars, finished)
 
 
 def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across: float) -> Problem | None:
@@ -72,6 +74,16 @@ def _below_skin(blank: Shape, bars: list[Bar], finished: float, skin: Skin) -> I
             what = f"the bar “{bar.name}” is hot-rolled: below the skin of its faces there is too little sound steel"
             source = "least machining allowance of hot-rolled tool steel flats, a supplier's table"
             yield Problem(template=blank.name, what=what, is_=sound, wanted=finished, source=source)
+
+
+def _bowed(blank: Shape, bars: list[Bar], finished: float) -> Iterator[Problem]:
+    """A bar so bowed that a blank of it, ground flat and not straightened, comes out too thin."""
+    x0, _, x1, _ = blank.extent()
+    for bar in (bar for bar in bars if bar.have and bar.measured.bow):
+        left = bar.true_thickness - bar.bow_over(x1 - x0)
+        if left < finished - 1e-6:
+            what = f"the bar “{bar.name}” is bowed: ground flat, not straightened, a blank comes out too thin"
+            yield Problem(template=blank.name, what=what, is_=left, wanted=finished, source="the maker's calipers, geometry")
 
 
 def finished_thickness(template: AnyTemplate) -> float:

@@ -69,13 +69,36 @@ class Saw:
         return max(self.edge_margin, self.sheared_edge) if edges is Edges.SHEARED else self.edge_margin
 
 
+class Quench(StrEnum):
+    """What a blade is quenched in."""
+
+    BY_STEEL = "by steel"  # as the table of heat treatment has it
+    OIL = "oil"
+    WATER = "water"
+    AIR = "air"  # still, blown, or between plates
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
     """What calipers read on a bar; None where not measured."""
 
-    thickness: float | None = None
+    thickness: float | None = None  # the only reading, or that at end A
+    middle: float | None = None  # thickness half-way along
+    far: float | None = None  # and at end B
+    bow: float | None = None  # how far the bar is out of straight, flat on a plate
     width: float | None = None
     length: float | None = None
+
+    @property
+    def least(self) -> float | None:
+        """The thinnest of the readings: what may be counted on wherever a blank is cut."""
+        return min((t for t in (self.thickness, self.middle, self.far) if t), default=None)
+
+    @property
+    def spread(self) -> float:
+        """By how much the readings differ."""
+        read = [t for t in (self.thickness, self.middle, self.far) if t]
+        return max(read) - min(read) if read else 0.0
 
     @property
     def anything(self) -> bool:
@@ -115,8 +138,12 @@ class Bar:
 
     @property
     def true_thickness(self) -> float:
-        """Measured where measured, else nominal."""
-        return self.measured.thickness or self.thickness
+        """The thinnest reading where measured, else nominal."""
+        return self.measured.least or self.thickness
+
+    def bow_over(self, length: float) -> float:
+        """Bow of a piece of the bar: that of an arc of the same radius, bow (l / L)^2."""
+        return (self.measured.bow or 0.0) * min(length / self.true_length, 1.0) ** 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +169,9 @@ class Settings:
     smallest_radius: float = 1.5
     web: float = INCH / 8
     hand_breadth: float = 0.0  # of the hand the knives are for; 0: not known
+    quench: Quench = Quench.BY_STEEL
+    heat: float = 815.0  # degrees C at which blades are soaked before the quench
+    soak: float = 10.0  # minutes at that heat
 
 
 AnyTemplate = Template | DrawnTemplate

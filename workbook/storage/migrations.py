@@ -14,9 +14,10 @@ def _came_only(value: Any) -> Any:
     return value
 
 
-VERSION = 2
+VERSION = 3
 STEPS: dict[int, Callable[[Any], Any]] = {  # from a version to the next
     1: _came_only,  # materials, tools, kept layouts; paper, printer, steps and usual prices in the settings
+    2: _came_only,  # bevels held by angle, bulge, swedge; readings along a bar and its bow; quench, heat, jig and stone
 }
 
 

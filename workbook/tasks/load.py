@@ -4,10 +4,11 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
-from workbook.formats.tables import drills, hot_rolled_skin
-from workbook.problems import JobError, Mistake, Problem
+from workbook.formats.tables import drills, hot_rolled_skin, quench_words
+from workbook.grind.checks import GroundFrom, check_grind
+from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
 from workbook.shop.checks import check_bars
-from workbook.shop.job import AnyTemplate, Job, suits
+from workbook.shop.job import AnyTemplate, Job, Quench, suits
 from workbook.tasks.guarded import guarded, tried
 from workbook.template.checks import check
 from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
@@ -28,8 +29,9 @@ class LoadedJob:
     shapes: dict[str, Shape]
 
     def checked(self, name: str) -> tuple[Problem, ...]:
-        """The problems of one template, worst first."""
-        return checked(self.shapes[name], self.tools)
+        """The problems of one template and its grind, worst first."""
+        blank = self.shapes[name]
+        return checked(blank, self.tools, GroundFrom(bar=bar_thickness(self, blank)[0], quench=quench_for(self, name)))
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -43,9 +45,28 @@ class LoadedJob:
 
 
 @lru_cache(maxsize=64)
-def checked(blank: Shape, tools: Tools) -> tuple[Problem, ...]:
-    """The problems of a blank, worst first; kept, since the same are asked for again and again."""
-    return tuple(check(blank, tools))
+def checked(blank: Shape, tools: Tools, given: GroundFrom) -> tuple[Problem, ...]:
+    """The problems of a blank and its grind, worst first; kept, since the same are asked for again and again."""
+    found = check(blank, tools)
+    if any(p.severity is Severity.STOP for p in found):
+        return tuple(found)  # what cannot be made needs no bevel
+    return tuple(worst_first((*found, *check_grind(blank, given))))
+
+
+def steel_for(loaded: LoadedJob, name: str) -> str:
+    """The steel a template is to be made of: that asked for first, else of the first bar of its thickness; "" without one."""
+    job = loaded.job
+    asked = next((wish.steel for wish in job.make if wish.template == name), "")
+    fits = (bar.steel for bar in job.bars if suits(job, job.template(name), bar.steel, bar))
+    return asked or next(fits, "")
+
+
+def quench_for(loaded: LoadedJob, name: str) -> str:
+    """What it is quenched in: as the maker says, else as the table of heat treatment begins for its steel; oil when unknown."""
+    if loaded.job.settings.quench is not Quench.BY_STEEL:
+        return loaded.job.settings.quench.value
+    words = quench_words(steel_for(loaded, name))
+    return next((word for word in ("water", "still", "oil") if word in words.split(";")[0]), "oil").replace("still", "air")
 
 
 def load_job(file: Path) -> LoadedJob:
@@ -118,8 +139,8 @@ def bar_thickness(loaded: LoadedJob, blank: Shape) -> tuple[float, bool]:
     job = loaded.job
     for wish in (w for w in job.make if w.template == blank.name):
         for bar in job.bars:
-            if bar.have and bar.measured.thickness and suits(job, job.template(blank.name), wish.steel, bar):
-                return bar.measured.thickness, True
+            if bar.have and bar.measured.least and suits(job, job.template(blank.name), wish.steel, bar):
+                return bar.measured.least, True
     return blank.thickness, False
 
 

@@ -9,6 +9,8 @@ from workbook.formats.svg import svg
 from workbook.formats.tables import least_saw_radius
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
+from workbook.geometry.path import Path
+from workbook.grind.lines import grind_lines
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
@@ -127,10 +129,17 @@ def _bar_drawing(plan: BarPlan) -> Drawing:
     for blank in plan.blanks:
         marks += [Curve(blank.placement.path(with_arcs(path))) for path in (blank.shape.outline, *blank.shape.openings)]
         marks += [Disc(blank.placement.point(h.centre), h.diameter / 2) for h in blank.shape.holes]
+        marks += [Curve(blank.placement.path(path), layer="SCRIBE") for path in _ground_lines(blank.shape, plan.size[0])]
         marks.append(Text(blank.middle, blank.serial, 16, "middle"))
     marks += [stroke(((x, 0), (x, width)), layer="SCRIBE") for x in plan.cuts.across]
     marks += [stroke(line.points, layer="SCRIBE") for line in plan.between]
     return tuple(marks)
+
+
+def _ground_lines(blank: Shape, bar: float) -> list[Path]:
+    """Plunge, swedge and both grind lines."""
+    lines = grind_lines(blank, bar)
+    return [p for p in (lines.plunge, lines.finished, lines.before, lines.swedge) if p is not None] if lines else []
 
 
 def cut_marks(blank: Shape) -> Drawing:

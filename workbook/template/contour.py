@@ -7,7 +7,7 @@ from math import pi, sqrt
 
 import numpy as np
 
-from workbook.geometry.path import QUARTER_TURN, Arc, Line, Path, Segment, fillet_bulge
+from workbook.geometry.path import QUARTER_TURN, Arc, Line, Path, Points, Segment, fillet_bulge
 from workbook.template.handle import room
 from workbook.template.model import Handle
 
@@ -20,13 +20,19 @@ def station(handle: Handle, name: str) -> float:
 
 
 def thickness(handle: Handle, x: float) -> float:
-    """Of the finished handle at x: a parabola through front, palm and butt (Lagrange's form)."""
+    """Of the finished handle at x."""
+    return float(thickness_along(handle, np.array([x]))[0])
+
+
+def thickness_along(handle: Handle, x: Points) -> Points:
+    """The same at many places: a parabola through front, palm and butt (Lagrange's form)."""
     palm, butt = -handle.palm_at * handle.length, -handle.length
     front, middle, behind = handle.thick_front, handle.thick_palm, handle.thick_butt
-    at = min(max(x, butt), 0.0)
+    at = np.clip(x, butt, 0.0)
     found = front * (at - palm) * (at - butt) / (palm * butt)
     found += middle * at * (at - butt) / (palm * (palm - butt)) + behind * at * (at - palm) / (butt * (butt - palm))
-    return min(max(found, 0.5 * min(front, middle, behind)), 1.5 * max(front, middle, behind))
+    kept: Points = np.clip(found, 0.5 * min(front, middle, behind), 1.5 * max(front, middle, behind))
+    return kept
 
 
 def section(handle: Handle, x: float) -> Path:

@@ -50,6 +50,20 @@ class Bevel(StrEnum):
     SCANDI = "scandi"
 
 
+class Held(StrEnum):
+    """What stays the same along the blade where it gets thinner."""
+
+    HEIGHT = "height"  # the grind line keeps its height above the edge, the angle falls
+    ANGLE = "angle"  # the angle stays, the grind line falls
+
+
+class Taper(StrEnum):
+    """When the distal taper is ground."""
+
+    BEFORE = "before"  # hardening
+    AFTER = "after"
+
+
 class Face(StrEnum):
     """A face of the blade, as held with the edge down and the point away from you."""
 
@@ -77,7 +91,7 @@ class Blade:
     edge_straight: float  # share of the length at which the belly begins
     edge_rise: float = 0.0  # of the edge at that place above the heel, share of the height
     taper_from: float = 0.3  # where distal taper begins, share of the length
-    point_thickness: float = 0.0  # of the spine 12 mm behind the point; 0: no distal taper
+    point_thickness: float = 0.0  # of the finished spine 12.7 mm behind the point; 0: no distal taper
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,6 +147,7 @@ class Handle:
     thick_palm: float = 20.0  # at the palm
     thick_butt: float = 18.0  # where the butt's rounding begins
     edge_radius: float = 6.0  # of the scales' edges in section
+    fasteners: str = "brass"  # what pins, bolts and tubes are of
     bolt_head: float = 8.0  # diameter of a handle bolt's head
     head_height: float = 3.2  # of that head: what its counterbore takes of the scale
 
@@ -147,7 +162,7 @@ class Tang:
     length: float = 80.0  # hidden and stub
     shoulder_radius: float = 1.6  # hidden and stub
     web: float = 5.0  # skeletonised: steel left beside the openings
-    butt_thickness: float = 1.5  # tapered: left at the butt
+    butt_thickness: float = 1.5  # tapered: left at the butt when finished
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +176,13 @@ class Grind:
     face_allowance: float = 0.1
     edge_angle: float = 17.0
     wheel: float = 254.0
+    bulge: float = 0.15  # of a convex bevel, out of its chord, at the heel
+    held: Held = Held.HEIGHT
+    taper: Taper = Taper.BEFORE
     face: Face = Face.RIGHT  # the ground one of a single bevel
+    swedge: float = 0.0  # length of the swedge, back from the point; 0: none
+    swedge_height: float = 4.0  # from the spine down
+    swedge_spine: float = 1.2  # thickness it leaves at the spine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

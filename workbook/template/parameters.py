@@ -87,7 +87,7 @@ def _before_edge(t: Template) -> float:
 
 def _thickest_edge(t: Template) -> float:
     """An edge that still leaves a bevel to grind."""
-    return 0.6 * (t.blade.thickness - 2 * t.grind.face_allowance)
+    return 0.6 * _wholly(t)
 
 
 def _roundest(t: Template) -> float:
@@ -113,6 +113,15 @@ def _heel_share(t: Template) -> float:
 def _straightest(t: Template) -> float:
     """To the point only where the point lies on the spine's line; else it needs room to fall."""
     return 1.0 if t.point.drop == 0 else 0.97
+
+
+def _wholly(t: Template) -> float:
+    """Finished, between the flats."""
+    return t.blade.thickness - 2 * t.grind.face_allowance
+
+
+def _swedged(t: Template) -> bool:
+    return t.grind.swedge > 0
 
 
 def _p(
@@ -147,7 +156,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("blade", "edge_rise", "Edge rise", S, -0.1, 0.3, "how far the edge has risen where the belly begins, of the height"),
     _p("blade", "taper_from", "Taper from", S, 0, 0.95, "where the distal taper begins"),
     _p("blade", "point_thickness", "Spine 1/2 in behind point", F, 0, 13,
-       "left by the distal taper; none when 0 or not under the bar"),
+       "finished, left by the distal taper; none when 0 or not under the bar"),
     _p("point", "drop", "Point drop", S, -0.3, 1.0, "below the spine, of the height; negative trails", "drop"),
     _choice("point", "spine", "Spine form", "one curve, a hollow clip, or a straight fall"),
     _p("point", "spine_slope", "Spine slope at point", A, -60, 89, "how steeply the spine falls at the point"),
@@ -186,6 +195,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("handle", "edge_radius", "Edge radius in section", L, 0, _roundest, "of the scales' edges, all round", "contour"),
     _p("handle", "bolt_head", "Bolt head", L, 3, 20, "diameter of a handle bolt's head"),
     _p("handle", "head_height", "Head height", L, 0.5, 10, "of a bolt's head: its counterbore in the scale"),
+    Parameter(group="handle", key="fasteners", label="Pins and bolts of", kind=Kind.TEXT, meaning="their material, and of tubes"),
     Parameter(group="handle", key="material", label="Scale material", kind=Kind.TEXT, meaning="what the scales are made of"),
     _choice("tang", "form", "Tang form", "full, skeletonised, tapered, hidden or stub"),
     _p("tang", "width", "Tang width", L, 3, lambda t: t.handle.front - 2, "at the shoulder", applies=_stick),
@@ -203,7 +213,16 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("grind", "edge_before_sharpening", "Edge before sharpening", F, 0, _thickest_edge, "left at the edge"),
     _p("grind", "face_allowance", "Face allowance", F, 0, lambda t: 0.3 * t.blade.thickness, "ground off each face, hardened"),
     _p("grind", "edge_angle", "Edge angle", A, 5, 45, "per side"),
-    _p("grind", "wheel", "Contact wheel", L, 20, 1000, "its diameter, for a hollow grind"),
+    _p("grind", "wheel", "Contact wheel", L, 20, 1000, "its diameter, for a hollow grind",
+       applies=lambda t: t.grind.bevel is Bevel.HOLLOW),
+    _p("grind", "bulge", "Convex bulge", F, 0, 5, "of a convex bevel out of its chord, at the heel",
+       applies=lambda t: t.grind.bevel is Bevel.CONVEX),
+    _choice("grind", "held", "Held along the blade", "where it gets thinner: the bevel's height, or its angle"),
+    _choice("grind", "taper", "Distal taper ground", "before hardening, or after"),
+    _p("grind", "swedge", "Swedge length", L, 0, lambda t: 0.9 * t.blade.length, "from the point back along it; 0 for none"),
+    _p("grind", "swedge_height", "Swedge height", L, 0.5, lambda t: 0.5 * t.blade.height, "from the spine down",
+       applies=_swedged),
+    _p("grind", "swedge_spine", "Spine at swedge", F, 0.3, _wholly, "what a swedge leaves at the spine", applies=_swedged),
 )  # fmt: skip
 
 

@@ -13,6 +13,10 @@ class Owned:
     wheels: tuple[float, ...] = ()  # diameters of contact wheels, mm
     files: tuple[float, ...] = ()  # diameters of round files, mm
     drills: tuple[str, ...] = ()  # series: "number", "letter", "fraction", "metric"
+    angle_step: float = 0.0  # degrees by which a grinding jig can be set; 0: to any angle
+    stone: float = 0.0  # diameter of a round stone to sharpen on; 0: none
+    projection: float = 140.0  # mm from the bar the knife rests on to its edge
+    jig_offset: float = 0.0  # mm by which a jig holds the blade off that bar; 0: none
 
     @property
     def smallest_radius(self) -> float | None:

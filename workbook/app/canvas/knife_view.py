@@ -69,6 +69,8 @@ def _grind(scene: Scene, where: Placement) -> Drawing:
     marks: list[Mark] = [Curve(where.path(lines.plunge), line="plunge"), Curve(where.path(lines.finished), line="grind_finished")]
     if lines.before is not None:
         marks.append(Curve(where.path(lines.before), line="grind_before"))
+    if lines.swedge is not None:
+        marks.append(Curve(where.path(lines.swedge), line="grind_finished"))
     return tuple(marks)
 
 

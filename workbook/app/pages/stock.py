@@ -34,7 +34,10 @@ _BAR_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("edges", "Long edges", _EDGES),
     SwitchItem("hot_rolled", "It is hot-rolled"),
     Heading("Calipers read (0: not measured)"),
-    LengthItem("measured.thickness", "Thickness", 0.2, 60.0, Kind.READING, none=True),
+    LengthItem("measured.thickness", "Thickness at end A", 0.2, 60.0, Kind.READING, none=True),
+    LengthItem("measured.middle", "Thickness half-way", 0.2, 60.0, Kind.READING, none=True),
+    LengthItem("measured.far", "Thickness at end B", 0.2, 60.0, Kind.READING, none=True),
+    LengthItem("measured.bow", "Bow, flat on a plate", 0.0, 50.0, Kind.READING, none=True),
     LengthItem("measured.width", "Width", 3.0, 1500.0, Kind.READING, none=True),
     LengthItem("measured.length", "Length", 10.0, 10_000.0, Kind.READING, none=True),
     Heading("On the rack and for sale"),
@@ -153,7 +156,7 @@ class StockPage(QWidget):
         for form in (self.bar_form, self.material_form):
             form.entered.connect(self._changed)
             form.trouble.connect(self._say)
-        for name in ("thickness", "width", "length"):
+        for name in ("thickness", "middle", "far", "width", "length"):
             read = self.bar_form.field(f"measured.{name}")
             assert isinstance(read, ValueField)
             read.refuse = partial(self._far_off, name)
@@ -283,7 +286,8 @@ class StockPage(QWidget):
         """Why a reading cannot be of a bar of this nominal size; "" when it can, or stands for none."""
         if not isinstance(self._record, BarRecord) or value == 0:
             return ""
-        near = _NEAR[0] < value / getattr(self._record.bar, name) < _NEAR[1]
+        nominal = "thickness" if name in ("middle", "far") else name
+        near = _NEAR[0] < value / getattr(self._record.bar, nominal) < _NEAR[1]
         return "" if near else "That cannot be read on this bar: is the point or the unit right?"
 
     def _remove(self) -> None:
@@ -317,7 +321,7 @@ def _changed(owner: Any, key: str, value: Any) -> Any:
 def bar_row(bar: Bar, unit: Unit, currency: str) -> tuple[str, ...]:
     """A bar as a row of the table."""
     sizes = " × ".join(built(show(v, unit)) for v in (bar.thickness, bar.width, bar.length))
-    own = (bar.measured.thickness, bar.measured.width, bar.measured.length)
+    own = (bar.measured.least, bar.measured.width, bar.measured.length)
     measured = " × ".join(reading(v, unit) if v else "-" for v in own) if bar.measured.anything else ""
     per = "" if bar.per is PricePer.BAR else f" / {bar.per}"
     price = f"{priced(bar.price, currency)}{per}" if bar.price != NOTHING else "-"

@@ -22,13 +22,19 @@ from workbook.app.widgets.form import (
 )
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
-from workbook.shop.job import Cutting, PricePer
+from workbook.shop.job import Cutting, PricePer, Quench
 from workbook.template.parameters import Kind
 from workbook.template.tools import SERIES
 from workbook.units import INCH, Unit, show
 
 _WAYS = ((Cutting.LINE, "the saw follows the line"), (Cutting.STRAIGHT, "straight cuts only"), (Cutting.SERVICE, "jet or laser"))
 _PER = ((PricePer.BAR, "one bar"), (PricePer.FOOT, "a foot"), (PricePer.METRE, "a metre"), (PricePer.KILOGRAM, "a kilogram"))
+_QUENCHES = (
+    (Quench.BY_STEEL, "as the steel's table has it"),
+    (Quench.OIL, "oil"),
+    (Quench.WATER, "water or brine"),
+    (Quench.AIR, "air or plates"),
+)
 _INCHES = tuple((INCH * part, words) for part, words in (
     (1 / 64, "1/64 in"), (1 / 32, "1/32 in"), (1 / 16, "1/16 in"), (0.001, "0.001 in"), (0.005, "0.005 in"), (0.010, "0.010 in"),
 ))  # fmt: skip
@@ -55,6 +61,14 @@ ITEMS: tuple[Item | Heading, ...] = (
     LengthsItem("tools.files", "Round files", 0.5, 100.0),
     ChoiceItem("tools.drills", "Drills", _DRILLS),
     LengthItem("rules.smallest_radius", "Smallest inside radius otherwise", 0.0, 50.0),
+    NumberItem("tools.angle_step", "A grinding jig is set in steps of, degrees (0: any)", 0, 10),
+    LengthItem("tools.stone", "Round stone's diameter (0: none)", 0.0, 1000.0),
+    LengthItem("tools.projection", "Its rest to the knife's edge", 10.0, 1000.0),
+    LengthItem("tools.jig_offset", "A jig holds the blade off the rest by", 0.0, 200.0),
+    Heading("Heat"),
+    ChoiceItem("rules.quench", "Quenched in", _QUENCHES),
+    NumberItem("rules.heat", "Heat before the quench, °C", 600, 1300),
+    NumberItem("rules.soak", "Minutes at that heat", 0, 600),
     Heading("Saw"),
     ChoiceItem("saw.cutting", "How blanks are cut", _WAYS),
     LengthItem("saw.kerf", "Saw kerf", 0.0, 20.0),

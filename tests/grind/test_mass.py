@@ -1,0 +1,146 @@
+"""Mass and balance: more steel weighs more, holes lighten the tang, what a change would do is what it does."""
+
+from dataclasses import replace
+from math import pi
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import Phase, assume, given, settings
+
+from tests.grind.test_stations import TOOLS, blank_of
+from tests.strategies import changes, made, numbers
+from workbook.formats.family import family, family_ids
+from workbook.geometry.polygon import polygon
+from workbook.grind.balance import changes as what_ifs
+from workbook.grind.balance import lightened
+from workbook.grind.handle_mass import Densities
+from workbook.grind.mass import masses
+from workbook.template.checks import check
+from workbook.template.contour import thickness_along
+from workbook.template.handle import handle_outline
+from workbook.template.hole_edits import with_hole
+from workbook.template.model import HoleWish, Purpose
+from workbook.template.shape import shape
+
+DENSITIES = Densities(steel=7.85, scales=1.35, fasteners=8.53, epoxy=1.15)
+QUICK = settings(max_examples=40, phases=[Phase.explicit, Phase.generate])
+
+
+def weighed(blank, bar=None):
+    return masses(blank, bar or blank.thickness, DENSITIES)
+
+
+@given(changes(most=4), numbers(0.05, 0.6))
+@QUICK
+def test_a_thicker_bar_weighs_more(moved, more):
+    blank = shape(made(moved), TOOLS)
+    assume(not any(p.severity == "stop" for p in check(blank, TOOLS)))
+    thin, thick = weighed(blank), weighed(blank, blank.thickness + more)
+    assert thick.blank_mass > thin.blank_mass
+    assert thick.before.volume > thin.before.volume
+    assert thick.blade_mass >= thin.blade_mass - 1e-9
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_what_is_ground_away_and_what_is_left_make_the_drilled_blank(name):
+    found = weighed(blank_of(name))
+    assert found.ground_before > 0
+    assert found.ground_after > 0
+    whole = found.finished.volume + found.ground_before + found.ground_after
+    assert whole == pytest.approx(found.drilled.volume)
+    assert (found.drilled.volume < found.cut_to_line.volume) == bool(blank_of(name).holes)
+
+
+@pytest.mark.parametrize("name", ["petty", "chefs", "camp-bowie", "drop-point-hunter"])
+def test_larger_holes_in_the_tang_move_the_balance_towards_the_point(name):
+    blank = blank_of(name)
+    places = []
+    for size in (4.0, 6.0, 8.0):
+        x = -0.5 * blank.template.handle.length + 4
+        holes = (*(replace_wish(h) for h in blank.holes), HoleWish(purpose=Purpose.EPOXY, size=size, x=x, y=0.0))
+        found = weighed(shape(replace(blank.template, holes=holes), TOOLS))
+        places.append(found.balance[0])
+    assert places == sorted(places)
+    assert places[-1] > places[0]
+
+
+def replace_wish(hole):
+    return HoleWish(purpose=hole.purpose, size=hole.size, x=hole.centre[0], y=hole.centre[1])
+
+
+def test_a_handle_of_nothing_adds_nothing():
+    found = weighed(blank_of("kiridashi"))
+    assert found.parts == ()
+    assert found.knife_mass == found.blade_mass
+
+
+def test_the_handle_fills_its_contour():
+    """Scales, fasteners, glue and steel make up the contoured handle, but for the tube's bore."""
+    blank = blank_of("chefs")
+    found = weighed(blank)
+    parts = sum(part.solid.volume for part in found.parts)
+    contour = handle_volume(blank)
+    steel = tang_volume(blank)
+    assert parts == pytest.approx(contour - steel, rel=5e-3)
+
+
+def handle_volume(blank):
+    """By columns: its height from its outline, its thickness and rounded edges from the contour."""
+    handle, step = blank.template.handle, 0.1
+    x, y = np.arange(-handle.length + step / 2, 0, step), np.arange(-30 + step / 2, 30, step)
+    inside = shapely.contains_xy(polygon(handle_outline(handle), 0.005), *np.meshgrid(x, y))
+    tall, thick = inside.sum(axis=0) * step, thickness_along(handle, x)
+    r = np.minimum(handle.edge_radius, np.minimum(thick, tall) / 2)
+    return float(((tall * thick - (4 - pi) * r**2) * step).sum())
+
+
+def tang_volume(blank):
+    x0, y0, _, y1 = blank.extent()
+    x, y = np.meshgrid(np.arange(x0 + 0.1, 0, 0.2), np.arange(y0 + 0.1, y1, 0.2))
+    inside = shapely.contains_xy(polygon(blank.outline, 0.01), x, y)
+    for hole in blank.holes:
+        inside &= np.hypot(x - hole.centre[0], y - hole.centre[1]) > hole.diameter / 2
+    return float(inside.sum()) * 0.04 * (blank.thickness - 2 * blank.template.grind.face_allowance)
+
+
+@pytest.mark.parametrize("name", ["petty", "drop-point-hunter", "puukko-type", "kiridashi"])
+def test_a_change_foretold_is_what_it_does(name):
+    template = family(name)
+    found = {c.what: c for c in what_ifs(template, TOOLS, template.blade.thickness, DENSITIES)}
+    now = weighed(shape(template, TOOLS))
+    if "no distal taper" in found:
+        other = replace(template, blade=replace(template.blade, point_thickness=0.0))
+        then = weighed(shape(other, TOOLS))
+        assert found["no distal taper"].mass == pytest.approx(then.knife_mass - now.knife_mass)
+        assert found["no distal taper"].mass > 0
+        assert found["no distal taper"].balance > 0
+    for hole in shape(template, TOOLS).holes:
+        assert f"without {hole.mark}" in found
+    if "each scale 1 mm thinner" in found:
+        assert found["each scale 1 mm thinner"].mass < 0
+        assert found["each scale 1 mm thinner"].balance > 0
+
+
+def test_lightening_holes_bring_the_balance_towards_what_is_wanted():
+    template = family("camp-bowie")
+    now = weighed(shape(template, TOOLS)).balance[0]
+    found = lightened(template, TOOLS, template.blade.thickness, DENSITIES, now + 2.0)
+    assert found is not None
+    assert found.holes > 0
+    assert abs(found.balance - (now + 2.0)) < 1.0
+    blank = shape(found.template, TOOLS)
+    assert weighed(blank).balance[0] == pytest.approx(found.balance)
+    assert not [p for p in check(blank, TOOLS) if p.severity != "note"]
+
+
+def test_no_lightening_hole_moves_the_balance_back():
+    template = family("petty")
+    now = weighed(shape(template, TOOLS)).balance[0]
+    assert lightened(template, TOOLS, template.blade.thickness, DENSITIES, now - 5.0) is None
+
+
+def test_a_hole_more_is_lighter():
+    blank = blank_of("petty")
+    more = shape(with_hole(blank, Purpose.EPOXY, 6.0), TOOLS)
+    assert weighed(more).blade_mass < weighed(blank).blade_mass

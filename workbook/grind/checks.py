@@ -1,0 +1,224 @@
+"""What is wrong with a grind: bevels that cannot be, hollows too deep, edges too thin for their quench, lines off the blade.
+
+Each check is a small function; `check_grind` chains them. Add one by writing it and putting it in `GRIND_CHECKS`.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import atan, degrees, inf, radians, tan
+
+import numpy as np
+
+from workbook.geometry.path import Point, flatten
+from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge
+from workbook.grind.lines import grind_lines
+from workbook.grind.stations import State, Stations, faces_of, stations
+from workbook.problems import Problem, Severity
+from workbook.template.model import Bevel, Template
+from workbook.template.shape import Shape
+
+PRACTICE = "common practice, no source"
+GEOMETRY = "geometry"
+_THIN, _THIN_FOR_WATER = 0.5, 1.0  # mm of edge before hardening (0.020 and 0.040 in)
+_BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm
+_KITCHEN_STANDARD = "ISO 8442-9:2018 (ceramic food knives): at most 0.46 mm at 1 mm from the edge"
+_EDGE_STANDARD = "ISO 8442-9:2018: included angle of food knives at most 40 degrees"
+_EDGE_RANGE = {"kitchen": (10.0, 20.0), "outdoor": (10.0, 30.0)}  # degrees per side
+_CLEAVERS = 25.0  # for blades thick behind the edge (0.4 mm and over)
+_COUNT = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroundFrom:
+    """What a blade is ground from: the bar's thickness, and what it is quenched in ("oil", "water", "air")."""
+
+    bar: float
+    quench: str = "oil"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Grinding:
+    """A blade to be judged: its template, stations from heel to point, and what it is ground from."""
+
+    blank: Shape
+    template: Template
+    at: Stations
+    given: GroundFrom
+
+    def place(self, station: int, up: float) -> Point:
+        """A place on the drawing: a station, and how far above its edge."""
+        return float(self.at.x[station]), float(self.at.edge_y[station]) + up
+
+    @property
+    def heel(self) -> Point:
+        """Half-way up at the heel."""
+        return self.place(0, float(self.at.height[0]) / 2)
+
+
+GrindCheck = Callable[[Grinding], Iterator[Problem]]
+
+
+def check_grind(blank: Shape, given: GroundFrom) -> list[Problem]:
+    """Every problem of a grind; none of an outline from a file, of which nothing is known."""
+    template, curves = blank.template, blank.curves
+    if template is None or curves is None:
+        return []
+    x = np.linspace(template.heel.ahead, template.blade.length - 1.0, _COUNT)
+    grinding = Grinding(blank=blank, template=template, at=stations(template, curves, given.bar, x), given=given)
+    return [replace(p, template=blank.name) for each in GRIND_CHECKS for p in each(grinding)]
+
+
+def bevel_under_edge_angle(g: Grinding) -> Iterator[Problem]:
+    """An edge that cannot be sharpened: its angle is not above the bevel's."""
+    edge, faces = g.at.finished.edge, faces_of(g.template)
+    sharp = radians(g.template.grind.edge_angle)
+    bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.slope[i])), faces) is None]
+    if bad and g.template.grind.bevel is not Bevel.SCANDI:
+        angle = degrees(atan(float(g.at.slope[bad[-1]])))
+        what = "the edge angle is not above the bevel's own: no edge can be sharpened"
+        yield Problem(
+            severity=Severity.STOP, what=what, at=g.place(bad[-1], 0.0), is_=g.template.grind.edge_angle, wanted=angle + 1,
+            unit="deg", source=GEOMETRY,
+        )  # fmt: skip
+
+
+def hollow_depth(g: Grinding) -> Iterator[Problem]:
+    """A hollow that leaves less than the edge, or nothing."""
+    if g.template.grind.bevel is not Bevel.HOLLOW:
+        return
+    found = []
+    for i in range(_COUNT):
+        thick, edge = float(g.at.finished.thick[i]), float(g.at.finished.edge[i])
+        height = min(float(g.at.deep[i] / g.at.slope[i]), float(g.at.height[i]))
+        if height > 2:
+            found.append((hollow_thinnest(thick, edge, height, g.template.grind.wheel), edge, i))
+    if not found:
+        return
+    least, edge, i = min(found, key=lambda f: f[0].thickness - f[1])
+    if least.thickness <= 0:
+        what = "the wheel is too small for so high a hollow: it leaves no steel"
+        is_ = None if least.thickness == -inf else least.thickness
+        yield Problem(severity=Severity.STOP, what=what, at=g.place(i, least.above_edge), is_=is_, wanted=edge, source=GEOMETRY)
+    elif least.thickness < edge - 1e-6:
+        what = "the hollow is thinner than the edge below it"
+        yield Problem(what=what, at=g.place(i, least.above_edge), is_=least.thickness, wanted=edge, source=GEOMETRY)
+
+
+def convex_bulge(g: Grinding) -> Iterator[Problem]:
+    """A convex bevel that would stand proud of the flats."""
+    if g.template.grind.bevel is not Bevel.CONVEX:
+        return
+    thick, edge = float(g.at.finished.thick[0]), float(g.at.finished.edge[0])
+    most = most_bulge(thick, edge, float(g.at.deep[0] / g.at.slope[0]))
+    if g.template.grind.bulge > most:
+        what = "the convex bevel would stand proud of the flats; it is drawn with less bulge"
+        yield Problem(what=what, at=g.heel, is_=g.template.grind.bulge, wanted=most, source=GEOMETRY)
+
+
+def edge_before_hardening(g: Grinding) -> Iterator[Problem]:
+    """An edge that may crack, warp or lose its carbon in the quench."""
+    water = g.given.quench == "water"
+    least, edge = (_THIN_FOR_WATER if water else _THIN), float(g.at.before.edge[0])
+    if edge < least - 0.01:
+        what = f"the edge is thin for a quench in {g.given.quench}: it may crack or warp"
+        yield Problem(what=what, at=g.place(0, 0.0), is_=edge, wanted=least, source=PRACTICE)
+
+
+def thick_behind_edge(g: Grinding) -> Iterator[Problem]:
+    """A kitchen blade thicker behind its edge than a standard for food knives lets it be."""
+    if g.template.use != "kitchen" or g.template.grind.edge_before_sharpening >= 0.4:
+        return
+    there = behind_apex(g.at, g.template.grind.edge_angle, _BEHIND_APEX)
+    if there > _THICK_THERE:
+        what = "thick behind the edge for a kitchen knife, 1 mm from it"
+        yield Problem(
+            severity=Severity.NOTE, what=what, at=g.place(0, _BEHIND_APEX), is_=there, wanted=_THICK_THERE,
+            source=_KITCHEN_STANDARD,
+        )  # fmt: skip
+
+
+def behind_apex(at: Stations, edge_angle: float, up: float) -> float:
+    """Thickness so far above the apex of the sharpened edge, at the first station: on the facet, or on the bevel over it."""
+    faces, edge, slope = faces_of(at.template), float(at.finished.edge[0]), float(at.slope[0])
+    return min(faces * up * tan(radians(edge_angle)), edge + faces * up * slope, float(at.finished.thick[0]))
+
+
+def edge_angle_for_use(g: Grinding) -> Iterator[Problem]:
+    """An edge angle out of the range for its use."""
+    grind = g.template.grind
+    if grind.bevel is Bevel.SCANDI or g.template.use not in _EDGE_RANGE:
+        return
+    low, high = _EDGE_RANGE[g.template.use]
+    if grind.edge_before_sharpening >= 0.4:
+        high = max(high, _CLEAVERS)
+    if not low - 1e-6 <= grind.edge_angle <= high + 1e-6:
+        what = f"the edge angle is {'low' if grind.edge_angle < low else 'high'} for {g.template.use} use"
+        source = _EDGE_STANDARD if g.template.use == "kitchen" and grind.edge_angle > high else PRACTICE
+        yield Problem(
+            severity=Severity.NOTE, what=what, at=g.place(0, 0.0), is_=grind.edge_angle,
+            wanted=low if grind.edge_angle < low else high, unit="deg", source=source,
+        )  # fmt: skip
+
+
+def line_over_spine(g: Grinding) -> Iterator[Problem]:
+    """A bevel not meant to reach the spine that does, or has to before hardening."""
+    height = g.template.grind.height
+    if height is None and g.template.grind.bevel is not Bevel.SCANDI:
+        return
+    for state, words in ((State.FINISHED, ""), (State.BEFORE, " before hardening")):
+        if float(g.at.stage(state).line[0]) >= float(g.at.height[0]) - 1e-6:
+            what = f"the grind line comes to lie over the spine{words}: the spine is ground thinner"
+            wanted = float(g.at.height[0])
+            over = float((g.at.deep[0] + g.at.stage(state).out[0]) / g.at.slope[0])
+            yield Problem(what=what, at=g.place(0, wanted), is_=over, wanted=wanted, source=GEOMETRY)
+            return
+
+
+def plunge_behind_front(g: Grinding) -> Iterator[Problem]:
+    """A plunge that runs under the scales."""
+    lines = grind_lines(g.blank, g.given.bar)
+    if lines is None or g.blank.grip is not None:
+        return
+    points = flatten(lines.plunge)
+    back = points[points[:, 0].argmin()]
+    if back[0] < -1e-6:
+        what = "the plunge runs behind the scale front"
+        yield Problem(what=what, at=(float(back[0]), float(back[1])), is_=float(back[0]), wanted=0.0, source=PRACTICE)
+
+
+def hole_in_bevel(g: Grinding) -> Iterator[Problem]:
+    """A hole that the bevel or the plunge would run into."""
+    lines = grind_lines(g.blank, g.given.bar)
+    if lines is None:
+        return
+    begin = float(flatten(lines.plunge)[:, 0].min())
+    for hole in g.blank.holes:
+        ahead = hole.centre[0] + hole.diameter / 2
+        if ahead > begin:
+            yield Problem(
+                what=f"{hole.mark} lies in the bevel or the plunge", at=hole.centre, is_=ahead, wanted=begin, source=PRACTICE
+            )
+
+
+def single_back(g: Grinding) -> Iterator[Problem]:
+    """A single bevel whose flat back takes the edge away when it is cleaned up after hardening."""
+    grind = g.template.grind
+    if faces_of(g.template) == 1:
+        least = grind.edge_before_sharpening + grind.face_allowance
+        if grind.edge_before_hardening < least - 1e-6:
+            what = "cleaning the back after hardening takes more than the edge has; it is drawn with more"
+            yield Problem(what=what, at=g.place(0, 0.0), is_=grind.edge_before_hardening, wanted=least, source=GEOMETRY)
+
+
+GRIND_CHECKS: tuple[GrindCheck, ...] = (
+    bevel_under_edge_angle,
+    hollow_depth,
+    convex_bulge,
+    edge_before_hardening,
+    thick_behind_edge,
+    edge_angle_for_use,
+    line_over_spine,
+    plunge_behind_front,
+    hole_in_bevel,
+    single_back,
+)

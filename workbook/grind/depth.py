@@ -1,0 +1,93 @@
+"""How deep steel is ground below each face of a blade, at any place of it, before hardening and finished."""
+
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+
+from workbook.geometry.path import Path, Points
+from workbook.grind.plunge import ahead_of, faded
+from workbook.grind.stations import Stage, State, Stations, end_slope, faces_of, finished_spine
+from workbook.template.model import Bevel, Face, Template
+
+_SETS_IN = 0.35  # share of a swedge's length over which it comes to its full height
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Depth:
+    """Depth below the right and the left flat, mm; arrays of shape (n, m): n stations, m places up each."""
+
+    right: Points
+    left: Points
+
+
+def bevel_depth(at: Stations, state: State, up: Points) -> Points:
+    """Depth of the bevel below a ground face at heights `up` (n, m) above the edge, no plunge."""
+    stage = at.stage(state)
+    deep, slope, out = at.deep[:, None], at.slope[:, None], stage.out[:, None]
+    found = deep - slope * up if at.arcs is None else _arc_depth(at, up)
+    most = (stage.thick / faces_of(at.template))[:, None]  # where both bevels would meet
+    depth: Points = np.clip(found + out, 0.0, most)
+    return depth
+
+
+def _arc_depth(at: Stations, up: Points) -> Points:
+    arcs, slope = at.arcs, at.slope[:, None]
+    assert arcs is not None
+    y, middle, radius = arcs.y[:, None], arcs.depth[:, None], arcs.radius[:, None]
+    half = np.sqrt(np.maximum(radius**2 - (up - y) ** 2, 0.0))
+    if at.template.grind.bevel is Bevel.HOLLOW:
+        return np.where(up - y < radius, middle + half, -np.inf)
+    top, falls = at.deep[:, None] / slope, end_slope(arcs, at.deep, at.slope)[:, None]
+    return np.where(up <= top, middle - half, -falls * (up - top))
+
+
+def swedge_depth(at: Stations, bar: float, up: Points) -> Points:
+    """Depth of the swedge below either face; the same in both states, since it moves in with the faces."""
+    return np.maximum((swedge_height(at) - (at.height - up.T)).T * swedge_slope(at.template, bar), 0.0)
+
+
+def swedge_height(at: Stations) -> Points:
+    """How far down from the spine the swedge reaches at each station; 0 where there is none."""
+    grind = at.template.grind
+    if grind.swedge <= 0:
+        return np.zeros_like(at.x)
+    along = (at.x - (at.template.blade.length - grind.swedge)) / (_SETS_IN * grind.swedge)
+    share = np.clip(along, 0.0, 1.0)
+    high: Points = np.minimum(grind.swedge_height * np.sin(share * np.pi / 2), 0.6 * at.height)
+    return high
+
+
+def swedge_slope(template: Template, bar: float) -> float:
+    """Tangent of the swedge's angle per face: its full height takes the finished spine down to what is to be left."""
+    grind = template.grind
+    if grind.swedge <= 0:
+        return 0.0
+    full = np.array([template.blade.length - grind.swedge * (1 - _SETS_IN)])
+    thick = float(finished_spine(template, full, bar)[0])
+    return max(thick - grind.swedge_spine, 0.0) / 2 / max(grind.swedge_height, 0.1)
+
+
+def depth(at: Stations, bar: float, state: State, up: Points, plunge: Path | None) -> Depth:
+    """Depth below both faces; `plunge`: where the bevel begins in this state, None for none."""
+    ground = bevel_depth(at, state, up)
+    radius = at.template.heel.plunge_radius
+    if plunge is not None:
+        end = plunge.segments[-1].end[0] + sqrt(2 * radius * float(at.deep.max(initial=0.0)) + 1.0)
+        near = at.x < end  # further on nothing of the plunge is left
+        ahead = ahead_of(plunge, at.x[near, None], at.edge_y[near, None] + up[near])
+        ground[near] = faded(ground[near], ahead, radius)
+    swedge = swedge_depth(at, bar, up) if at.template.grind.swedge > 0 else np.zeros_like(up)
+    most = (at.stage(state).thick / 2)[:, None]
+    if faces_of(at.template) == 2:
+        both = np.maximum(ground, np.minimum(swedge, most))
+        return Depth(right=both, left=both)
+    ground = np.maximum(ground, swedge)
+    back = np.minimum(swedge, np.maximum(2 * most - ground, 0.0))
+    return Depth(right=ground, left=back) if at.template.grind.face is Face.RIGHT else Depth(right=back, left=ground)
+
+
+def faces(stage: Stage, found: Depth) -> tuple[Points, Points]:
+    """z of the left and of the right face, arrays (n, m); z = 0 is the middle of the bar."""
+    half = stage.thick[:, None] / 2
+    return found.left - half, half - found.right

@@ -1,0 +1,176 @@
+"""What the handle adds to the steel: contoured scales, pins, bolts, tubes, epoxy. Volumes with their centres and densities.
+
+The film of glue, a tube's wall and the slot round a hidden tang are common practice, no source.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from workbook.geometry.path import Path, Points, flatten
+from workbook.grind.solid import Solid, solid, together
+from workbook.grind.stations import finished_spine
+from workbook.template.contour import thickness_along
+from workbook.template.handle import butt, handle_back, handle_belly
+from workbook.template.holes import Hole
+from workbook.template.model import Handle, Purpose, Template
+from workbook.template.shape import Shape
+
+FILM = 0.1  # mm of epoxy between tang and scale
+SLOT = 0.5  # mm of epoxy round a hidden tang
+TUBE_WALL = 0.8
+BARE = ("", "none")  # materials of a handle that is the tang itself
+_STATIONS = 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Densities:
+    """Of each material, g/cm3."""
+
+    steel: float
+    scales: float
+    fasteners: float
+    epoxy: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """Something a handle is made of."""
+
+    what: str
+    solid: Solid
+    density: float  # g/cm3
+
+    @property
+    def mass(self) -> float:
+        """In g."""
+        return self.solid.volume * self.density / 1000
+
+
+def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Part, ...]:
+    """All parts of a finished handle; none for an outline from a file, or where the scales are of "none"."""
+    template = blank.template
+    if template is None or template.handle.material.strip().casefold() in BARE:
+        return ()
+    sizes = _Along(blank, template, bar)
+    metal = tuple(_fasteners(blank, template, sizes, densities))
+    glue = _epoxy(blank, template, sizes, densities)
+    filled = together(part.solid for part in metal)
+    within = _inside_tang(blank, template, sizes)  # of what the fasteners fill, this was never scale
+    scales = sizes.handle.plus(sizes.steel, -1.0).plus(_film(blank, sizes), -1.0).plus(filled, -1.0).plus(within)
+    return (Part(what="scales", solid=scales, density=densities.scales), *metal, *glue)
+
+
+class _Along:
+    """The handle at stations: its own volume and that of the tang's flats inside it, holes not yet counted."""
+
+    def __init__(self, blank: Shape, template: Template, bar: float) -> None:
+        handle = template.handle
+        self.bar, self.template = bar, template
+        edges = np.linspace(-handle.length, 0.0, _STATIONS + 1)
+        self.x = (edges[:-1] + edges[1:]) / 2
+        self.step = handle.length / _STATIONS
+        self.low, self.high = _sides(handle, self.x)
+        self.tang = finished_spine(template, self.x, bar)
+        thick, tall = thickness_along(handle, self.x), self.high - self.low
+        r = np.minimum(np.minimum(handle.edge_radius, thick / 2), tall / 2)
+        self.handle = self._summed(tall * thick - (4 - pi) * r**2, (self.high + self.low) / 2)
+        low, high = (self.low, self.high) if blank.grip is None else _stick_sides(blank.outline, self.x)
+        self.high_tang, self.low_tang = high, low
+        self.steel = self._summed((high - low) * self.tang, (high + low) / 2)
+
+    def _summed(self, area: Points, middle: Points) -> Solid:
+        volume = area * self.step
+        return Solid(volume=float(volume.sum()), x=float((volume * self.x).sum()), y=float((volume * middle).sum()))
+
+    def film(self, thick: float, *, all_round: bool) -> Solid:
+        """Epoxy on both faces of the tang; on a hidden one on all four sides."""
+        tall = self.high_tang - self.low_tang
+        area = 2 * thick * tall + (2 * thick * self.tang if all_round else 0.0)
+        return self._summed(np.where(tall > 0, area, 0.0), (self.high_tang + self.low_tang) / 2)
+
+    def thick_at(self, x: float) -> tuple[float, float]:
+        """Thickness of the handle and of the tang at x."""
+        at = np.array([x])
+        return float(thickness_along(self.template.handle, at)[0]), float(finished_spine(self.template, at, self.bar)[0])
+
+
+def _sides(handle: Handle, x: Points) -> tuple[Points, Points]:
+    """Lower and upper side of the handle with its butt's rounding."""
+    rounding = butt(handle)
+    upper, lower = (*handle_back(handle), *rounding[:1]), (*rounding[1:], *handle_belly(handle))
+    found = []
+    for side in (lower, upper):
+        points = flatten(Path(side, closed=False), 0.01)
+        order = np.argsort(points[:, 0], kind="stable")
+        found.append(np.interp(x, points[order, 0], points[order, 1]))
+    return found[0], np.maximum(found[1], found[0])
+
+
+def _stick_sides(outline: Path, x: Points) -> tuple[Points, Points]:
+    """Lower and upper side of a tang that does not fill its handle; nothing behind its end."""
+    points = flatten(outline, 0.01)
+    nxt = np.roll(points, -1, axis=0)
+    low, high = np.zeros_like(x), np.zeros_like(x)
+    for i, at in enumerate(x):
+        a, b = points[:, 0] - at, nxt[:, 0] - at
+        crossing = a * b <= 0
+        if crossing.any() and (a != b)[crossing].all():
+            y = points[crossing, 1] + (nxt - points)[crossing, 1] * a[crossing] / (a - b)[crossing]
+            low[i], high[i] = y.min(), y.max()
+    return low, high
+
+
+def _film(blank: Shape, sizes: _Along) -> Solid:
+    return sizes.film(FILM, all_round=False) if blank.grip is None else sizes.film(SLOT, all_round=True)
+
+
+def _fasteners(blank: Shape, template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
+    """Pins, bolts with their heads, and tubes, ground flush with the scales."""
+    for hole in blank.holes:
+        if hole.purpose is not Purpose.EPOXY:
+            thick, _ = sizes.thick_at(hole.centre[0])
+            yield Part(
+                what=hole.mark, solid=solid(_metal(hole, template.handle, thick), *hole.centre), density=densities.fasteners
+            )
+
+
+def _metal(hole: Hole, handle: Handle, thick: float) -> float:
+    shank = pi / 4 * hole.size**2 * thick
+    match hole.purpose:
+        case Purpose.BOLT:
+            heads = 2 * pi / 4 * max(handle.bolt_head**2 - hole.size**2, 0.0) * handle.head_height
+            return shank + heads
+        case Purpose.LANYARD:
+            inside = max(hole.size - 2 * TUBE_WALL, 0.0)
+            return shank - pi / 4 * inside**2 * thick
+        case _:
+            return shank
+
+
+def _inside_tang(blank: Shape, template: Template, sizes: _Along) -> Solid:
+    """What fasteners fill inside the tang's thickness, and what a tube leaves open in the scales (taken off them)."""
+    found = Solid()
+    for hole in blank.holes:
+        if hole.purpose is Purpose.EPOXY:
+            continue
+        thick, tang = sizes.thick_at(hole.centre[0])
+        within = _metal(hole, template.handle, thick) * tang / thick
+        if hole.purpose is Purpose.BOLT:
+            within = pi / 4 * hole.size**2 * tang
+        if hole.purpose is Purpose.LANYARD:
+            within -= pi / 4 * max(hole.size - 2 * TUBE_WALL, 0.0) ** 2 * (thick - tang)
+        found = found.plus(solid(within, *hole.centre))
+    return found
+
+
+def _epoxy(blank: Shape, template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
+    """The film, what fills epoxy holes, and the room round each pin in the tang."""
+    whole = _film(blank, sizes)
+    for hole in blank.holes:
+        _, tang = sizes.thick_at(hole.centre[0])
+        inside = 0.0 if hole.purpose is Purpose.EPOXY else hole.size
+        whole = whole.plus(solid(pi / 4 * max(hole.diameter**2 - inside**2, 0.0) * tang, *hole.centre))
+    yield Part(what="epoxy", solid=whole, density=densities.epoxy)

@@ -1,0 +1,57 @@
+"""The plunge: a line from the edge up, leaning by its rake, rounded into the grind line; and how the bevel fades into it."""
+
+from math import radians, tan
+
+import numpy as np
+
+from workbook.geometry.path import Bezier, Line, Path, Point, Points, flatten
+from workbook.template.model import Heel
+
+ROUNDEST = 0.8  # of the bevel's height, the largest rounding in side view
+
+
+def reach(heel: Heel, height: float) -> float:
+    """How far the rounded plunge reaches forward of its foot along a grind line of this height."""
+    return max(_rounding(heel, height) - height * tan(radians(heel.plunge_rake)), 0.0)
+
+
+def plunge_path(heel: Heel, foot: Point, top: float) -> Path:
+    """From the edge up, leaning towards the handle, rounded into the grind line."""
+    height = top - foot[1]
+    rake = tan(radians(heel.plunge_rake))
+    r = _rounding(heel, height)
+    corner = (foot[0] - height * rake, top)
+    turn = (foot[0] - (height - r) * rake, top - r)
+    end = (corner[0] + r, top)
+    k = 0.5523
+    c1 = (turn[0] + k * (corner[0] - turn[0]), turn[1] + k * (corner[1] - turn[1]))
+    return Path((Line(foot, turn), Bezier(turn, c1, (end[0] - k * r, top), end)), closed=False)
+
+
+def _rounding(heel: Heel, height: float) -> float:
+    return min(heel.plunge_radius, ROUNDEST * height)
+
+
+def ahead_of(path: Path, x: Points, y: Points) -> Points:
+    """How far places lie ahead of the plunge, level, mm; negative behind it. Above its top: ahead of its end."""
+    points = flatten(path, 0.01)
+    (x0, y0), (x1, y1) = points[0], points[1]
+    below = x0 + np.minimum(y - y0, 0.0) * (x1 - x0) / (y1 - y0) if y1 > y0 else x0
+    line = np.interp(y, points[:, 1], points[:, 0])
+    found: Points = x - np.where(y < y0, below, line)
+    return found
+
+
+def faded(deep: Points, ahead: Points, radius: float) -> Points:
+    """Depth of the bevel near the plunge: the belt's edge, of this radius seen from above, runs out of the bevel's full depth.
+
+    An arc tangent to the bevel, ending on the flat where the plunge line is scribed.
+    """
+    if radius <= 0:
+        return np.where(ahead > 0, deep, 0.0)
+    rise = np.minimum(deep, radius)
+    whole = np.sqrt(np.maximum(2 * radius * rise - rise**2, 0.0))
+    short = np.clip(whole - ahead, 0.0, radius)
+    left = deep - radius + np.sqrt(radius**2 - short**2)
+    found: Points = np.where(ahead > 0, np.maximum(left, 0.0), 0.0)
+    return found

@@ -1,0 +1,162 @@
+"""Volumes of ground steel with their centres: what stands between two flats, what a bevel takes away. mm, mm3."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from workbook.geometry.path import Path, Points, bounds, flatten
+from workbook.grind.depth import depth, swedge_height
+from workbook.grind.lines import grind_lines
+from workbook.grind.plunge import ahead_of
+from workbook.grind.stations import State, Stations, stations
+from workbook.template.shape import Shape
+
+_NEAR, _FAR = 60, 140  # stations beside the plunge and from there to the point
+_FINE = 0.001  # mm; a chord outline is smaller than the curve, by less than a ten thousandth
+_TABLE = 600
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solid:
+    """A volume and its first moments about the template's frame (mm4)."""
+
+    volume: float = 0.0
+    x: float = 0.0
+    y: float = 0.0
+    z: float = 0.0
+
+    def plus(self, other: Solid, times: float = 1.0) -> Solid:
+        """Both together; with -1 the one less the other."""
+        return Solid(
+            volume=self.volume + times * other.volume,
+            x=self.x + times * other.x,
+            y=self.y + times * other.y,
+            z=self.z + times * other.z,
+        )
+
+    @property
+    def centre(self) -> tuple[float, float, float]:
+        """Centre of volume; the origin for nothing."""
+        return (self.x / self.volume, self.y / self.volume, self.z / self.volume) if self.volume else (0.0, 0.0, 0.0)
+
+
+def solid(volume: float, x: float, y: float, z: float = 0.0) -> Solid:
+    """A volume about a centre."""
+    return Solid(volume=volume, x=volume * x, y=volume * y, z=volume * z)
+
+
+def together(solids: Iterable[Solid]) -> Solid:
+    """The sum."""
+    whole = Solid()
+    for each in solids:
+        whole = whole.plus(each)
+    return whole
+
+
+Thickness = Callable[[Points], Points]
+
+
+def between_flats(blank: Shape, thick: Thickness, *, drilled: bool = True) -> Solid:
+    """What the outline encloses between flats whose distance depends on x only; with its holes and openings, or without."""
+    found = _prism(blank.outline, thick)
+    if drilled:
+        for opening in blank.openings:
+            found = found.plus(_prism(opening, thick), -1.0)
+        for hole in blank.holes:
+            at = float(thick(np.array([hole.centre[0]]))[0])
+            found = found.plus(solid(pi / 4 * hole.diameter**2 * at, *hole.centre), -1.0)
+    return found
+
+
+def _prism(path: Path, thick: Thickness) -> Solid:
+    """Green's theorem: the integral of T(x) over the area is that of its antiderivative along the outline, dy; Simpson's rule."""
+    x0, _, x1, _ = bounds(path)
+    table = np.linspace(x0, x1, _TABLE)
+    t = thick(table)
+    step = (x1 - x0) / (_TABLE - 1)
+    whole, moment = (np.concatenate(([0.0], np.cumsum((f[1:] + f[:-1]) / 2) * step)) for f in (t, t * table))
+    start = flatten(path, _FINE)
+    end = np.roll(start, -1, axis=0)
+    middle, dy = (start + end) / 2, end[:, 1] - start[:, 1]
+
+    def around(f: Points, by_y: bool) -> float:
+        values = [np.interp(p[:, 0], table, f) * (p[:, 1] if by_y else 1.0) for p in (start, middle, end)]
+        return float(((values[0] + 4 * values[1] + values[2]) / 6 * dy).sum())
+
+    sign = 1.0 if around(whole, False) >= 0 else -1.0
+    return Solid(volume=sign * around(whole, False), x=sign * around(moment, False), y=sign * around(whole, True))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ground:
+    """What the bevels take from between the flats, and the stations it was summed over."""
+
+    at: Stations
+    before: Solid
+    finished: Solid
+
+
+def ground_away(blank: Shape, bar: float) -> Ground:
+    """What plunge, bevels and swedge take from between each state's own flats, 200 stations along the blade."""
+    template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
+    assert template is not None and curves is not None and lines is not None
+    back = min(float(flatten(line)[:, 0].min()) for line in (lines.plunge, lines.plunge_before))
+    wide = max(line.segments[-1].end[0] for line in (lines.plunge, lines.plunge_before)) + 6.0
+    near = np.linspace(back, min(wide, 0.5 * (back + template.blade.length)), _NEAR, endpoint=False)
+    u = np.linspace(0.0, 1.0, _FAR)
+    begin = 2 * near[-1] - near[-2]
+    far = begin + (template.blade.length - begin) * (0.4 * u + 0.6 * (1 - (1 - u) ** 2))  # closer towards the point
+    at = stations(template, curves, bar, np.concatenate((near, far)))
+    return Ground(
+        at=at,
+        before=_taken(at, bar, State.BEFORE, lines.plunge_before),
+        finished=_taken(at, bar, State.FINISHED, lines.plunge),
+    )
+
+
+def _taken(at: Stations, bar: float, state: State, plunge: Path) -> Solid:
+    up, weight = _nodes(at, at.stage(state).line, plunge)
+    deep = depth(at, bar, state, up, plunge)
+    across = _widths(at.x)[:, None] * weight
+    half, y = at.stage(state).thick[:, None] / 2, at.edge_y[:, None] + up
+    right, left = deep.right * across, deep.left * across
+    both = right + left
+    return Solid(
+        volume=float(both.sum()),
+        x=float((both * at.x[:, None]).sum()),
+        y=float((both * y).sum()),
+        z=float((right * (half - deep.right / 2) - left * (half - deep.left / 2)).sum()),
+    )
+
+
+def _nodes(at: Stations, line: Points, plunge: Path) -> tuple[Points, Points]:
+    """Gauss's places and weights up each station, from each kink of the section to the next: (n, 16)."""
+    low = np.zeros_like(line)
+    swedge = at.height - swedge_height(at)
+    first = _above_plunge(at, plunge)
+    ends = np.sort(np.stack((low, np.minimum(first, at.height), line, swedge, at.height), axis=1), axis=1)
+    half = np.diff(ends, axis=1)[:, :, None] / 2
+    up = (ends[:, :-1, None] + half) + half * _NODES
+    return up.reshape(len(line), -1), (half * _WEIGHTS).reshape(len(line), -1)
+
+
+def _above_plunge(at: Stations, plunge: Path) -> Points:
+    """Height at which each station comes out of the plunge; 0 ahead of its foot and behind all of it."""
+    points = flatten(plunge, 0.01)
+    order = np.argsort(points[:, 0], kind="stable")
+    y = np.interp(at.x, points[order, 0], points[order, 1], left=-np.inf, right=-np.inf)
+    inside = ahead_of(plunge, at.x, at.edge_y) < 0
+    found: Points = np.where(inside & np.isfinite(y), np.maximum(y - at.edge_y, 0.0), 0.0)
+    return found
+
+
+def _widths(x: Points) -> Points:
+    """Weights of the trapezoid rule."""
+    steps = np.diff(x)
+    found: Points = (np.concatenate(([0.0], steps)) + np.concatenate((steps, [0.0]))) / 2
+    return found

@@ -1,0 +1,198 @@
+"""A blade ground from a bar, at stations along it: thickness, edge, angle and grind line, before hardening and finished.
+
+What is ground is held as a *depth* below each flat. In (y, depth) a flat bevel is the line from (0, (T - e) / faces) to (h, 0);
+a hollow or convex one an arc through the same two places. Before hardening the same surface lies further out.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from math import radians, tan
+
+import numpy as np
+
+from workbook.geometry.path import Path, Points, Segment, flatten
+from workbook.grind.bevel import most_bulge, radius_of
+from workbook.template.blade import BladeCurves
+from workbook.template.model import Bevel, Held, TangForm, Taper, Template
+
+POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given; from there on the angle stays
+_BLEND = 0.25  # share of the taper over which it sets in, so that no line has a kink
+_LEAST_SPINE = 0.2  # mm; a taper ends there
+_LEAST_HEIGHT = 0.2  # mm of blade below which no angle is told
+
+
+class State(StrEnum):
+    """A state of one knife."""
+
+    AS_CUT = "as cut"
+    BEFORE = "before hardening"
+    FINISHED = "finished"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stage:
+    """One state at every station; arrays of shape (n,)."""
+
+    thick: Points  # between the flats
+    edge: Points  # left at the edge
+    out: Points  # how much less is ground, measured from this state's own flat, than when finished (negative: less)
+    line: Points  # grind line above the edge
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Arcs:
+    """Arcs of hollow or convex bevels in (y, depth): middles and radius; arrays of shape (n,)."""
+
+    y: Points
+    depth: Points
+    radius: Points
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stations:
+    """The ground blade at stations `x`; arrays of shape (n,). The bevel is that of a blade without a plunge."""
+
+    template: Template
+    x: Points
+    edge_y: Points  # of the edge, in the template's frame
+    height: Points  # of the blade
+    deep: Points  # of the finished bevel at the edge, from a ground face
+    slope: Points  # tangent of the bevel's angle on a ground face
+    arcs: Arcs | None
+    before: Stage
+    finished: Stage
+
+    def stage(self, state: State) -> Stage:
+        """The state before hardening, or the finished one."""
+        return self.finished if state is State.FINISHED else self.before
+
+
+def faces_of(template: Template) -> int:
+    """How many faces the bevel is ground on."""
+    return 1 if template.grind.bevel is Bevel.SINGLE else 2
+
+
+def finished_spine(template: Template, x: Points, bar: float) -> Points:
+    """Thickness between the flats of the finished knife: the bar's less both allowances, then distal and tang taper."""
+    blade, tang = template.blade, template.tang
+    whole = max(bar - 2 * template.grind.face_allowance, min(0.1, bar))
+    thick = np.full_like(x, whole)
+    if 0 < blade.point_thickness < whole:
+        start, station = blade.taper_from * blade.length, blade.length - POINT_STATION
+        u = np.clip((x - start) / max(station - start, 1.0), 0.0, None)
+        ease = np.where(u < _BLEND, u * u / (2 * _BLEND), u - _BLEND / 2) / (1 - _BLEND / 2)
+        thick = np.maximum(whole - (whole - blade.point_thickness) * ease, min(_LEAST_SPINE, whole))
+    if tang.form is TangForm.TAPERED and tang.butt_thickness < whole:
+        behind = np.clip(-x / template.handle.length, 0.0, 1.0)
+        thick = thick - (whole - tang.butt_thickness) * behind
+    return thick
+
+
+def spine_before(template: Template, x: Points, bar: float) -> Points:
+    """The same before hardening: tapers are ground and the allowance still on, or the taper is left for later."""
+    late = template.grind.taper is Taper.AFTER and faces_of(template) == 2
+    ahead = np.minimum(x, 0.0) if late else x
+    return np.minimum(finished_spine(template, ahead, bar) + 2 * template.grind.face_allowance, bar)
+
+
+def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> Stations:
+    """The blade at stations between the plunge's top and the point, on a bar of this thickness."""
+    grind, faces = template.grind, faces_of(template)
+    edge_y, height = _along(curves.edge, x), np.maximum(_along(curves.spine, x) - _along(curves.edge, x), 0.0)
+    thick = finished_spine(template, x, bar)
+    edge = np.zeros_like(x) if grind.bevel is Bevel.SCANDI else np.minimum(grind.edge_before_sharpening, 0.9 * thick)
+    deep = (thick - edge) / faces
+    slope = _slopes(template, curves, bar, x, deep, height)
+    finished = Stage(thick=thick, edge=edge, out=np.zeros_like(x), line=np.minimum(deep / slope, height))
+    arcs = _arcs(template, curves, bar, deep, slope)
+    before = _before(template, bar, x, finished, arcs, deep, slope, height)
+    return Stations(
+        template=template, x=x, edge_y=edge_y, height=height, deep=deep, slope=slope, arcs=arcs, before=before, finished=finished
+    )
+
+
+def _along(segments: tuple[Segment, ...], x: Points) -> Points:
+    points = flatten(Path(segments, closed=False), 0.002)
+    order = np.argsort(points[:, 0], kind="stable")
+    heights: Points = np.interp(x, points[order, 0], points[order, 1])
+    return heights
+
+
+def _slopes(template: Template, curves: BladeCurves, bar: float, x: Points, deep: Points, height: Points) -> Points:
+    """Tangent of the bevel's angle: given (Scandi), that at the heel (angle held), or what the height there asks for."""
+    grind = template.grind
+    if grind.bevel is Bevel.SCANDI:
+        return np.full_like(x, tan(radians(grind.edge_angle)))
+    if grind.held is Held.ANGLE:
+        return np.full_like(x, _slope_at(template, curves, bar, template.heel.ahead))
+    asked = deep / _bevel_height(template, height)
+    station = max(template.blade.length - POINT_STATION, template.heel.ahead)
+    return np.where(x > station, _slope_at(template, curves, bar, station), asked)
+
+
+def _bevel_height(template: Template, height: Points) -> Points:
+    """Height of the finished bevel: the whole blade's, or what is asked for where the blade is that high."""
+    wanted = template.grind.height
+    return np.maximum(height if wanted is None else np.minimum(wanted, height), _LEAST_HEIGHT)
+
+
+def _slope_at(template: Template, curves: BladeCurves, bar: float, at: float) -> float:
+    x = np.array([at])
+    height = _along(curves.spine, x) - _along(curves.edge, x)
+    thick = finished_spine(template, x, bar)
+    edge = np.minimum(template.grind.edge_before_sharpening, 0.9 * thick)
+    return float(((thick - edge) / faces_of(template) / _bevel_height(template, height))[0])
+
+
+def _arcs(template: Template, curves: BladeCurves, bar: float, deep: Points, slope: Points) -> Arcs | None:
+    """Arcs through (0, deep) and (h, 0): a wheel from outside, or a bulge of one radius along the blade from inside."""
+    grind = template.grind
+    if grind.bevel not in (Bevel.HOLLOW, Bevel.CONVEX):
+        return None
+    chord = deep / slope * np.sqrt(1 + slope**2)
+    if grind.bevel is Bevel.HOLLOW:
+        radius, side = np.full_like(deep, grind.wheel / 2), -1.0
+    else:
+        radius, side = np.full_like(deep, _bulge_radius(template, curves, bar)), 1.0
+    reach = np.sqrt(np.maximum(radius**2 - chord**2 / 4, 0.0))
+    sine, cosine = slope / np.sqrt(1 + slope**2), 1 / np.sqrt(1 + slope**2)
+    return Arcs(y=deep / slope / 2 + side * reach * sine, depth=deep / 2 + side * reach * cosine, radius=radius)
+
+
+def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
+    """Radius of a convex bevel, from its bulge at the heel, which is kept to what the flats allow."""
+    x = np.array([template.heel.ahead])
+    height = float(_bevel_height(template, np.array([template.blade.height]))[0])
+    thick = float(finished_spine(template, x, bar)[0])
+    edge = min(template.grind.edge_before_sharpening, 0.9 * thick)
+    bulge = min(template.grind.bulge, 0.98 * most_bulge(thick, edge, height))
+    return radius_of(float(np.hypot(height, (thick - edge) / 2)), max(bulge, 1e-4))
+
+
+def _before(
+    template: Template, bar: float, x: Points, finished: Stage, arcs: Arcs | None, deep: Points, slope: Points, height: Points
+) -> Stage:
+    """The same surface moved out until it leaves the edge that is wanted, met by the thicker faces."""
+    faces = faces_of(template)
+    thick = np.maximum(spine_before(template, x, bar), finished.thick)
+    least = finished.edge + ((thick - finished.thick) / 2 if faces == 1 else 0.0)  # the flat back is ground as well
+    edge = np.maximum(np.minimum(template.grind.edge_before_hardening, 0.95 * thick), least)
+    out = ((thick - finished.thick) - (edge - finished.edge)) / faces
+    line = np.clip(_line(arcs, deep, slope, out, template.grind.bevel), 0.0, height)
+    return Stage(thick=thick, edge=edge, out=out, line=line)
+
+
+def _line(arcs: Arcs | None, deep: Points, slope: Points, out: Points, bevel: Bevel) -> Points:
+    """Height at which the depth, so much added, comes to nothing."""
+    if arcs is None:
+        return deep / slope + out / slope
+    half = np.sqrt(np.maximum(arcs.radius**2 - (arcs.depth + out) ** 2, 0.0))
+    if bevel is Bevel.HOLLOW:
+        return arcs.y + half
+    return np.where(out <= 0, arcs.y - half, deep / slope + out / end_slope(arcs, deep, slope))
+
+
+def end_slope(arcs: Arcs, deep: Points, slope: Points) -> Points:
+    """How fast a convex bevel still falls where it meets the finished flat: beyond, it runs on straight."""
+    ahead = arcs.y - deep / slope
+    return np.maximum(ahead / np.sqrt(np.maximum(arcs.radius**2 - ahead**2, 1e-9)), 1e-6)

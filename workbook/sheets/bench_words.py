@@ -1,0 +1,113 @@
+"""Bench settings, mass and balance as rows of words and values: one wording for screen, card and command."""
+
+from collections.abc import Iterator
+from math import degrees
+
+from workbook.grind.bench import Bench
+from workbook.grind.mass import Masses
+from workbook.units import INCH, Unit, reading, show
+
+Row = tuple[str, str]
+
+
+def bench_rows(made: Bench, unit: Unit) -> list[Row]:
+    """Everything to set, then what to expect."""
+    return [*_to_set(made, unit), *_lines(made, unit), *_hollow(made, unit), *_edge(made, unit), *_stone(made, unit)]
+
+
+def first_rows(made: Bench, unit: Unit) -> list[Row]:
+    """The three numbers a maker needs first."""
+    if made.faces == 1:
+        return [
+            ("scribe one line, from the back", f"{reading(made.scribe, unit)} {unit}"),
+            ("bevel, on its one face", angle_words(made.angle)),
+        ]
+    return [
+        ("scribe from each face", f"{reading(made.scribe, unit)} {unit}"),
+        ("between the two lines", f"{reading(made.edge_before, unit)} {unit}"),
+        ("bevel, each side", angle_words(made.angle)),
+    ]
+
+
+def angle_words(radians: float) -> str:
+    """An angle as it is set: to a tenth of a degree."""
+    return f"{degrees(radians):.1f}°"
+
+
+def rest_rows(made: Bench, unit: Unit) -> list[Row]:
+    """What stands under those: everything but what `first_rows` says."""
+    return bench_rows(made, unit)[2 if made.faces == 1 else 3 :]
+
+
+def _to_set(made: Bench, unit: Unit) -> Iterator[Row]:
+    for words, value in first_rows(made, unit):
+        yield words[:1].upper() + words[1:], value
+    yield "The bevel rises one in", f"{made.run_for_one:.1f}"
+    if abs(made.set_angle - made.angle) > 1e-4:
+        line = f"line at {show(made.line_as_set, unit, fine=True)} {unit}"
+        yield f"Jig set to {degrees(made.set_angle):g}°: finished", line
+    yield "Spine to platen, or shim under the spine", f"{reading(made.gap, unit)} {unit}"
+
+
+def _lines(made: Bench, unit: Unit) -> Iterator[Row]:
+    for words, value in (("before hardening", made.line_before), ("finished", made.line_finished)):
+        full = ", at the spine" if value >= made.blade_height - 1e-6 else ""
+        yield f"Grind line at the heel, {words}", f"{show(value, unit, fine=True)} {unit}{full}"
+    step = 0.001 * INCH if unit == "in" else 0.01
+    rise = f"{show(made.creep * step, unit, fine=True)} {unit}"
+    yield f"It rises, for each {'0.001 in' if unit == 'in' else '0.01 mm'} off the edge, by", rise
+
+
+def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
+    if made.hollow is not None:
+        yield "Contact wheel", f"{show(made.hollow.wheel, unit)} {unit}"
+        yield "Press the wheel on, above the edge", f"{show(made.hollow.middle, unit, fine=True)} {unit}"
+        yield "Hollow, deep in its middle", f"{reading(made.hollow.deep, unit)} {unit}"
+        least = made.hollow.thinnest
+        if least.above_edge > 0:
+            at = f"{reading(least.thickness, unit)} at {show(least.above_edge, unit, fine=True)} {unit}"
+            yield "Thinnest, above the edge", at
+
+
+def _edge(made: Bench, unit: Unit) -> Iterator[Row]:
+    spine = f"{reading(made.thickness_before, unit)} / {reading(made.thickness_finished, unit)} {unit}"
+    yield "Spine before hardening / finished", spine
+    edge = f"{reading(made.edge_before, unit)} / {reading(made.edge_finished, unit)} {unit}"
+    yield "Edge before hardening / before sharpening", edge
+    if made.facet is not None and made.facet.width > 0:
+        yield "Edge facet, wide", f"{reading(made.facet.width, unit)} {unit}"
+        yield "Height of that facet", f"{reading(made.facet.height, unit)} {unit}"
+    yield "Each sharpening of 0.1 mm a side takes, of height", f"{reading(made.sharpening, unit)} {unit}"
+
+
+def _stone(made: Bench, unit: Unit) -> Iterator[Row]:
+    if made.support is not None:
+        yield "Round stone: its middle to the rest", f"{show(made.support, unit, fine=True)} {unit}"
+    if made.support_in_jig is not None:
+        yield "The same with the jig's offset", f"{show(made.support_in_jig, unit, fine=True)} {unit}"
+
+
+def mass_rows(weighed: Masses, unit: Unit) -> list[Row]:
+    """Mass, balance and what is ground away."""
+    x = weighed.balance[0]
+    where = "ahead of" if x >= 0 else "behind"
+    share = weighed.before.volume and (weighed.ground_before + weighed.ground_after) / weighed.cut_to_line.volume
+    return [
+        ("Blank, cut to the line", grams(weighed.blank_mass)),
+        ("Steel, finished", grams(weighed.blade_mass)),
+        ("With its handle", grams(weighed.knife_mass)),
+        (f"Balance, {where} the handle front", f"{show(abs(x), unit)} {unit}"),
+        ("Weight turns about the front with", f"{weighed.moment:+.0f} N mm"),
+        ("Ground away before hardening", _ground(weighed.ground_before, weighed.density)),
+        ("Ground away after hardening", _ground(weighed.ground_after, weighed.density)),
+        ("Share of the blank ground away", f"{share:.0%}"),
+    ]
+
+
+def grams(mass: float) -> str:
+    """A mass to the gram, small ones to the tenth."""
+    return f"{mass:.1f} g" if mass < 20 else f"{mass:.0f} g"
+
+
+def _ground(volume: float, density: float) -> str:
+    return f"{grams(volume * density / 1000)}, {volume / 1000:.1f} cm³"

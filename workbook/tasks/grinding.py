@@ -1,0 +1,121 @@
+"""The grind of a job's templates: bench settings, sections, mass and balance, for the bar each is to be ground from."""
+
+from math import degrees
+from typing import Any
+
+from workbook.formats.tables import density_of, density_of_steel
+from workbook.grind.balance import Change, changes
+from workbook.grind.bench import Bench, bench
+from workbook.grind.handle_mass import BARE, Densities
+from workbook.grind.heat import Lost, carbon_lost
+from workbook.grind.mass import Masses, masses
+from workbook.grind.section import CrossSection, section
+from workbook.grind.stations import State
+from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
+from workbook.template.model import Template
+from workbook.units import INCH, Unit
+
+_HEIGHTS: dict[Unit, tuple[float, ...]] = {
+    "in": tuple(part * INCH for part in (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)),
+    "mm": (3.0, 6.0, 12.0, 18.0, 25.0, 40.0, 50.0),
+}
+_UNKNOWN_SCALE, _UNKNOWN_METAL = "canvas phenolic", "brass"
+_NEAR_POINT = 10.0  # mm behind it, or a tenth of a short blade
+
+
+def heights_for(unit: Unit) -> tuple[float, ...]:
+    """Where calipers are put, above the edge, mm."""
+    return _HEIGHTS[unit]
+
+
+def bench_of(loaded: LoadedJob, name: str) -> Bench:
+    """The bench settings of a parametric template, on the bar it is to be ground from."""
+    blank = loaded.shapes[name]
+    return bench(blank, bar_thickness(loaded, blank)[0], loaded.job.tools, heights_for(loaded.job.unit))
+
+
+def densities_for(loaded: LoadedJob, name: str) -> tuple[Densities, tuple[str, ...]]:
+    """The densities a template is weighed with, and in words what had to be assumed."""
+    template = loaded.job.template(name)
+    handle = template.handle if isinstance(template, Template) else None
+    scales, metal = (handle.material, handle.fasteners) if handle is not None else (_UNKNOWN_SCALE, _UNKNOWN_METAL)
+    assumed = []
+    found = []
+    for material, instead in ((scales, _UNKNOWN_SCALE), (metal, _UNKNOWN_METAL)):
+        row = density_of(material)
+        if row is None and not (material is scales and material.strip().casefold() in BARE):
+            assumed.append(f"the density of “{material}” is in no table; weighed as {instead}")
+        row = row or density_of(instead)
+        assert row is not None
+        found.append(row[1])
+    epoxy = density_of("cured unfilled epoxy")
+    assert epoxy is not None
+    steel = density_of_steel(steel_for(loaded, name))
+    return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy[1]), tuple(assumed)
+
+
+def masses_of(loaded: LoadedJob, name: str) -> Masses:
+    """Mass, balance and steel ground away."""
+    blank = loaded.shapes[name]
+    return masses(blank, bar_thickness(loaded, blank)[0], densities_for(loaded, name)[0])
+
+
+def changes_of(loaded: LoadedJob, name: str) -> tuple[Change, ...]:
+    """What each hole, taper or thinner scale would change."""
+    template, blank = loaded.job.template(name), loaded.shapes[name]
+    if not isinstance(template, Template):
+        return ()
+    return tuple(changes(template, loaded.tools, bar_thickness(loaded, blank)[0], densities_for(loaded, name)[0]))
+
+
+def sections_of(loaded: LoadedJob, name: str) -> list[CrossSection]:
+    """At the heel (as if the plunge lay further back), quarter, half, three quarters and near the point; the three states."""
+    blank = loaded.shapes[name]
+    template = blank.template
+    assert template is not None
+    bar, clean_up = bar_thickness(loaded, blank)[0], loaded.job.saw.clean_up
+    begin, end = template.heel.ahead, template.blade.length
+    places = [begin + (end - begin) * share for share in (0.0, 0.25, 0.5, 0.75)]
+    places.append(end - min(_NEAR_POINT, 0.1 * (end - begin)))
+    return [section(blank, bar, x, state, clean_up, plunge=x > begin) for x in places for state in State]
+
+
+def advice_of(loaded: LoadedJob) -> Lost:
+    """Carbon lost from bare faces at the maker's heat and soak."""
+    return carbon_lost(loaded.job.settings.heat, loaded.job.settings.soak)
+
+
+def ground_json(loaded: LoadedJob, name: str) -> dict[str, Any]:
+    """One template as `grind --json` has it: mm, g, degrees, cm3. What an outline from a file cannot say is null."""
+    weighed = masses_of(loaded, name)
+    found: dict[str, Any] = {"name": name, **_bench_json(bench_of(loaded, name) if loaded.shapes[name].template else None)}
+    ground = loaded.shapes[name].template is not None
+    found |= {
+        "blank_mass": round(weighed.blank_mass, 3),
+        "blade_mass": round(weighed.blade_mass, 3),
+        "finished_mass": round(weighed.knife_mass, 3) if ground else None,
+        "balance": round(weighed.balance[0], 3) if ground else None,
+        "ground_before_hardening_cm3": round(weighed.ground_before / 1000, 4),
+        "ground_after_hardening_cm3": round(weighed.ground_after / 1000, 4),
+        "sections": [_section_json(s) for s in sections_of(loaded, name)] if ground else [],
+    }
+    return found
+
+
+def _bench_json(made: Bench | None) -> dict[str, float | None]:
+    keys = (
+        "thickness_before_hardening", "thickness_finished", "bevel_angle", "grind_line_before_hardening", "grind_line_finished",
+        "scribe_from_face", "scribe_gap", "edge_facet",
+    )  # fmt: skip
+    if made is None:
+        return dict.fromkeys(keys)
+    values = (
+        made.thickness_before, made.thickness_finished, degrees(made.angle), made.line_before, made.line_finished,
+        made.scribe, made.edge_before, made.facet.width if made.facet else None,
+    )  # fmt: skip
+    return {key: None if value is None else round(value, 5) for key, value in zip(keys, values, strict=True)}
+
+
+def _section_json(made: CrossSection) -> dict[str, Any]:
+    polygon = [[round(y, 4), round(z, 4)] for y, z in made.polygon.tolist()]
+    return {"x": round(made.x, 4), "state": made.state.value, "polygon": polygon}
