@@ -25,10 +25,14 @@ def bevel_depth(at: Stations, state: State, up: Points) -> Points:
     """Depth of the bevel below a ground face at heights `up` (n, m) above the edge, no plunge."""
     stage = at.stage(state)
     deep, slope, out = at.deep[:, None], at.slope[:, None], stage.out[:, None]
-    found = deep - slope * up if at.arcs is None else _arc_depth(at, up)
     most = (stage.thick / faces_of(at.template))[:, None]  # where both bevels would meet
-    depth: Points = np.clip(found + out, 0.0, most)
-    return depth
+    if at.arcs is None:
+        found = slope * up
+        np.subtract(deep + out, found, out=found)
+    else:
+        found = _arc_depth(at, up)
+        found += out
+    return np.clip(found, 0.0, most, out=found)
 
 
 def _arc_depth(at: Stations, up: Points) -> Points:
@@ -77,14 +81,21 @@ def depth(at: Stations, bar: float, state: State, up: Points, plunge: Path | Non
         near = at.x < end  # further on nothing of the plunge is left
         ahead = ahead_of(plunge, at.x[near, None], at.edge_y[near, None] + up[near])
         ground[near] = faded(ground[near], ahead, radius)
-    swedge = swedge_depth(at, bar, up) if at.template.grind.swedge > 0 else np.zeros_like(up)
+    if at.template.grind.swedge <= 0:
+        return _on_faces(at, ground, ground if faces_of(at.template) == 2 else np.zeros_like(ground))
+    swedge = swedge_depth(at, bar, up)
     most = (at.stage(state).thick / 2)[:, None]
     if faces_of(at.template) == 2:
         both = np.maximum(ground, np.minimum(swedge, most))
         return Depth(right=both, left=both)
     ground = np.maximum(ground, swedge)
-    back = np.minimum(swedge, np.maximum(2 * most - ground, 0.0))
-    return Depth(right=ground, left=back) if at.template.grind.face is Face.RIGHT else Depth(right=back, left=ground)
+    return _on_faces(at, ground, np.minimum(swedge, np.maximum(2 * most - ground, 0.0)))
+
+
+def _on_faces(at: Stations, ground: Points, back: Points) -> Depth:
+    """The bevel's depth on the face it is ground on, the other on the other."""
+    right = at.template.grind.face is Face.RIGHT or faces_of(at.template) == 2
+    return Depth(right=ground, left=back) if right else Depth(right=back, left=ground)
 
 
 def faces(stage: Stage, found: Depth) -> tuple[Points, Points]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbook.geometry.path import Points
+from workbook.geometry.path import Points, flatten
 from workbook.grind.depth import Depth, depth, faces
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import State, finished_spine, spine_before, stations
@@ -29,7 +29,7 @@ def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -
     right = np.repeat(thick[None, :] / 2, len(y), axis=0)
     left = -right
     plunge = lines.plunge if state is State.FINISHED else lines.plunge_before
-    blade = x > min(plunge.segments[0].start[0], plunge.segments[-1].end[0]) - template.blade.height
+    blade = x > float(flatten(plunge, 0.01)[:, 0].min())
     if blade.any():
         at = stations(template, curves, bar, x[blade])
         up = y[None, :] - at.edge_y[:, None]

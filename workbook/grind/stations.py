@@ -15,7 +15,8 @@ from workbook.grind.bevel import most_bulge, radius_of
 from workbook.template.blade import BladeCurves
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
 
-POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given; from there on the angle stays
+POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given; beyond, the angle settles
+_STEP, _EASE = 0.25, 4.0  # mm behind that station over which the angle's change is taken, and within which it dies away
 _BLEND = 0.25  # share of the taper over which it sets in, so that no line has a kink
 _LEAST_SPINE = 0.2  # mm; a taper ends there
 _LEAST_HEIGHT = 0.2  # mm of blade below which no angle is told
@@ -127,7 +128,10 @@ def _slopes(template: Template, curves: BladeCurves, bar: float, x: Points, deep
         return np.full_like(x, _slope_at(template, curves, bar, template.heel.ahead))
     asked = deep / _bevel_height(template, height)
     station = max(template.blade.length - POINT_STATION, template.heel.ahead)
-    return np.where(x > station, _slope_at(template, curves, bar, station), asked)
+    there, before = (_slope_at(template, curves, bar, station - back) for back in (0.0, _STEP))
+    beyond = np.clip(x - station, 0.0, None)
+    eased = there + (there - before) / _STEP * _EASE * (1 - np.exp(-beyond / _EASE))  # it stops changing without a kink
+    return np.where(x > station, np.maximum(eased, 0.2 * there), asked)
 
 
 def _bevel_height(template: Template, height: Points) -> Points:

@@ -1,0 +1,93 @@
+"""The ground blade under a lamp: a height field lit from a side, as an image of steel grey.
+
+Slopes of a blade are a few degrees, so they are drawn steeper than they are. What is not ground is brushed along the blade, a
+bevel across it, as belts leave them.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import cos, radians, sin
+
+import numpy as np
+from PySide6.QtGui import QColor, QImage
+
+from workbook.app.look import Look
+from workbook.geometry.path import Points
+from workbook.grind.field import height_field
+from workbook.grind.stations import State
+from workbook.template.shape import Shape
+
+_STEEPER = 7.0
+_ACROSS, _ALONG = 0.030, 0.018  # of the whole range of grey: brush marks on bevels and flats
+_GREYS = ("steel0", "steel1", "steel2", "steel3", "steel4", "steel5")
+_DARKEST = 0.10
+
+
+@dataclass(frozen=True, slots=True)
+class Light:
+    """Where the lamp stands, degrees: round the blade (0 from the point, 90 from the spine), and above its face."""
+
+    round: float = 118.0
+    above: float = 38.0
+
+    @property
+    def towards(self) -> tuple[float, float, float]:
+        """Unit vector from the blade to the lamp: x, y, z."""
+        flat = cos(radians(self.above))
+        return flat * cos(radians(self.round)), flat * sin(radians(self.round)), sin(radians(self.above))
+
+
+def brightness(z: Points, step: float, light: Light) -> Points:
+    """Brightness 0..1 of a face at heights `z`, in mm as `step` is; rows rise with y. Brushed across where it is not flat."""
+    x, y, up = light.towards
+    k = _STEEPER / step
+    across, upward = np.empty_like(z), np.empty_like(z)
+    np.subtract(z[:, 1:], z[:, :-1], out=across[:, :-1])
+    across[:, -1] = across[:, -2]
+    np.subtract(z[1:], z[:-1], out=upward[:-1])
+    upward[-1] = upward[-2]
+    across *= k
+    upward *= k
+    lit = across * -x
+    lit -= upward * y
+    lit += up
+    np.square(across, out=across)
+    across += np.square(upward)
+    flat = across < 1e-6
+    across += 1.0
+    lit /= np.sqrt(across, out=across)
+    lit *= 1 - _DARKEST
+    lit += _DARKEST
+    upright, along = _brushes(*z.shape)
+    lit += np.where(flat, along, upright)
+    return np.clip(lit, 0.0, 1.0, out=lit)
+
+
+@lru_cache(maxsize=4)
+def _brushes(rows: int, columns: int) -> tuple[Points, Points]:
+    """Brush marks across and along: the same on every picture."""
+    noise = np.random.default_rng(7)
+    upright = noise.standard_normal((1, columns)).astype(np.float32) * np.float32(_ACROSS)
+    along = noise.standard_normal((rows, 1)).astype(np.float32) * np.float32(_ALONG)
+    return upright, along
+
+
+def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: Look) -> QImage:
+    """The finished right face over columns x and rows y (both rising, mm), as an image of as many pixels."""
+    face = height_field(blank, bar, State.FINISHED, x, y).right.astype(np.float32)
+    grey = brightness(face, float(x[1] - x[0]), light)
+    grey *= 255
+    levels = np.ascontiguousarray(grey[::-1].astype(np.uint8))
+    rows, columns = levels.shape
+    image = QImage(levels.data, columns, rows, columns, QImage.Format.Format_Indexed8)
+    image.setColorTable(_greys(look))
+    return image.copy()  # its own memory
+
+
+@lru_cache(maxsize=4)
+def _greys(look: Look) -> list[int]:
+    """256 greys through the palette's steels."""
+    stops = [look.colour(role) for role in _GREYS]
+    places, levels = np.linspace(0, 255, len(stops)), np.arange(256)
+    channels = [np.interp(levels, places, [getattr(c, part)() for c in stops]) for part in ("red", "green", "blue")]
+    return [QColor(int(r), int(g), int(b)).rgb() for r, g, b in zip(*channels, strict=True)]

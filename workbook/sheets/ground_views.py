@@ -1,0 +1,223 @@
+"""The ground knife as marks for screen and card: from the side with both grind lines, edge up with its scribed lines, from above
+with its tapers, and cross-sections in their states with the numbers that matter."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
+from workbook.geometry.lettering import Measure, width
+from workbook.geometry.path import Placement, Point, polyline
+from workbook.grind.bench import Bench
+from workbook.grind.bevel import scribe_height
+from workbook.grind.lines import GrindLines, grind_lines
+from workbook.grind.section import CrossSection
+from workbook.grind.stations import State, finished_spine, spine_before
+from workbook.template.blade import height_at
+from workbook.template.model import Template
+from workbook.template.shape import Shape
+from workbook.units import Unit, built, reading, show
+
+_RISE = (4.5, 9.5)  # mm above the knife of the words for the line before hardening and the finished one
+_STRIP_POINTS = 80
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """How numbers and their widths are told."""
+
+    unit: Unit
+    measure: Measure
+
+    def length(self, mm: float) -> str:
+        """As a maker reads a rule, with its unit."""
+        return f"{built(show(mm, self.unit))} {self.unit}"
+
+    def fine(self, mm: float) -> str:
+        """As a maker reads calipers."""
+        return reading(mm, self.unit)
+
+
+def side_marks(blank: Shape, made: Bench, bar: float, where: Placement, words: Words) -> Drawing:
+    """From the side: steel, holes, plunge, swedge, both grind lines with their heights at the heel, the scale front."""
+    lines, template = grind_lines(blank, bar), blank.template
+    assert lines is not None and template is not None and blank.curves is not None
+    marks: list[Mark] = [Curve(where.path(blank.outline), fill="blank")]
+    marks += [Curve(where.path(opening), line="hole", fill="paper") for opening in blank.openings]
+    marks += [Disc(where.point(h.centre), h.diameter / 2 * where.scale, fill="paper") for h in blank.holes]
+    marks += [Curve(where.path(lines.plunge), line="plunge"), Curve(where.path(lines.finished), line="grind_finished")]
+    marks += [Curve(where.path(p), line="grind_before") for p in (lines.before,) if p is not None]
+    marks += [Curve(where.path(p), line="grind_finished") for p in (lines.swedge,) if p is not None]
+    marks += _front(template, where)
+    marks += _line_labels(blank, lines, made, where, words)
+    foot = where.point(blank.curves.heel)
+    marks.append(Text((foot[0], foot[1] - 4.2), "plunge", 8, "middle", tone="soft"))
+    return tuple(marks)
+
+
+def _front(template: Template, where: Placement) -> Drawing:
+    half = template.handle.front / 2
+    top, low = where.point((0.0, half)), where.point((0.0, -half))
+    line = stroke(((top[0], top[1] + 2.0), (low[0], low[1] - 2.0)), "construction")
+    return (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
+
+
+def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement, words: Words) -> Drawing:
+    """Each grind line named over the spine, with a leader from a dot on it."""
+    assert blank.curves is not None
+    template = blank.template
+    assert template is not None
+    top = where.point((0.0, max(template.handle.front / 2, blank.curves.point[1])))[1]
+    begin, length = template.heel.ahead, blank.curves.point[0] - template.heel.ahead
+    full = made.line_finished >= made.blade_height - 1e-6
+    told = [("finished", lines.finished, "grind_finished", made.line_finished, 0.12, _RISE[1], full)]
+    if lines.before is not None:
+        told.append(("before hardening", lines.before, "grind_before", made.line_before, 0.24, _RISE[0], False))
+    marks: list[Mark] = []
+    for name, path, line, high, share, rise, at_spine in told:
+        x = begin + share * length
+        dot = where.point((x, height_at(path.segments, x)))
+        base = top + rise
+        marks += [Disc(dot, 0.55, line="", fill="ink"), stroke((dot, (dot[0], base), (dot[0] + 3.0, base)), "extension")]
+        marks.append(stroke(((dot[0] + 3.0, base), (dot[0] + 9.0, base)), line))
+        marks.append(Text((dot[0] + 10.2, base - 1.1), name, 8.5))
+        value = "at the spine" if at_spine else words.length(high)
+        marks.append(Text((dot[0] + 11.6 + width(name, 8.5, False, words.measure), base - 1.1), value, 8.5, bold=True))
+    return tuple(marks)
+
+
+def edge_up_marks(blank: Shape, made: Bench, where: Placement) -> Drawing:
+    """Edge up, as it lies in the vice: dyed along the edge, the lines scribed on it; to the side view's scale."""
+    template = blank.template
+    assert template is not None
+    x0, _, x1, _ = blank.extent()
+    half, foot = made.bar / 2, template.heel.ahead
+    marks: list[Mark] = [_strip(where, x0, foot, -half, half, "blank"), _strip(where, foot, x1, -half, half, "dye")]
+    gauge = made.scribe if made.faces == 1 else scribe_height(made.bar, made.edge_before)
+    lines = (-half + gauge,) if made.faces == 1 else (-half + gauge, half - gauge)
+    marks += [stroke((where.point((foot, z)), where.point((x1, z))), "extension", "on_dye") for z in lines]
+    return tuple(marks)
+
+
+def _strip(where: Placement, x0: float, x1: float, z0: float, z1: float, fill: str) -> Curve:
+    corners = ((x0, z0), (x1, z0), (x1, z1), (x0, z1))
+    return Curve(polyline([where.point(c) for c in corners], closed=True), line="", fill=fill)
+
+
+def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
+    """On the spine from above: the finished tapers, dashed round them what is there before hardening."""
+    template = blank.template
+    assert template is not None
+    x = np.linspace(blank.extent()[0], blank.extent()[2], _STRIP_POINTS)
+    marks: list[Mark] = []
+    for of, line, fill in ((finished_spine, "outline", "blank"), (spine_before, "grind_before", "")):
+        half = of(template, x, bar) / 2
+        upper = list(zip(x.tolist(), half.tolist(), strict=True))
+        ring = [where.point(p) for p in upper] + [where.point((a, -b)) for a, b in reversed(upper)]
+        marks.append(Curve(polyline(ring, closed=True), line=line, fill=fill))
+    return tuple(marks)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """How a section is drawn: the middle of its edge on the paper, mm of paper to a mm up and across, y that lands there."""
+
+    at: Point
+    up: float
+    across: float
+    base: float
+
+    def point(self, y: float, z: float) -> Point:
+        """A corner on the paper; the right face to the right."""
+        return self.at[0] + z * self.across, self.at[1] + (y - self.base) * self.up
+
+
+def section_marks(made: CrossSection, around: CrossSection | None, frame: Frame, *, fill: str = "blank") -> Drawing:
+    """A section; dotted round it what it is ground from; ticks where its grind line lies."""
+    marks: list[Mark] = []
+    if around is not None:
+        marks.append(_ring(around, frame, "as_cut", ""))
+    marks.append(_ring(made, frame, "outline", fill))
+    if made.line is not None:
+        low, high = float(made.polygon[:, 0].min()), float(made.polygon[:, 0].max())
+        line = "grind_before" if made.state is State.BEFORE else "grind_finished"
+        y = min(low + made.line, high)
+        for face in (-1, 1):
+            z = float(made.polygon[:, 1].max() if face > 0 else made.polygon[:, 1].min())
+            near = frame.point(y, z)
+            marks.append(stroke((near, (near[0] + face * 4.5, near[1])), line))
+    return tuple(marks)
+
+
+def _ring(made: CrossSection, frame: Frame, line: str, fill: str) -> Curve:
+    return Curve(polyline([frame.point(y, z) for y, z in made.polygon.tolist()], closed=True), line=line, fill=fill)
+
+
+def section_rows(made: CrossSection, words: Words) -> list[tuple[str, str]]:
+    """What stands beside a section."""
+    ground = made.line is not None
+    angle = f"{np.degrees(np.arctan(made.slope)):.1f}°" if ground else "–"
+    zero = made.edge < 1e-6
+    return [
+        ("spine", words.fine(made.spine)),
+        ("edge", "square" if not ground else "zero" if zero else words.fine(made.edge)),
+        ("grind line", built(show(made.line, words.unit)) if made.line is not None else "none"),
+        ("per side", angle),
+    ]
+
+
+def sections_beside(
+    sections: Sequence[CrossSection], at: Point, span: float, tall: float, words: Words, *, size: float = 8.0
+) -> tuple[Drawing, float]:
+    """As cut, before hardening and finished in a row, each with its numbers; and how much wider than tall they are drawn.
+
+    `at`: upper left corner; `span` and `tall`: the room, mm.
+    """
+    column = span / len(sections)
+    high = float(sections[0].polygon[:, 0].max() - sections[0].polygon[:, 0].min())
+    thick = float(sections[0].polygon[:, 1].max() - sections[0].polygon[:, 1].min())
+    up = min((tall - 9.0) / high, 3.0)
+    across = _wider(up, min(0.24 * column, 16.0) / max(thick, 0.1))
+    base = float(sections[0].polygon[:, 0].min())
+    marks: list[Mark] = []
+    for n, made in enumerate(sections):
+        left = at[0] + n * column
+        marks.append(Text((left, at[1] - 3.6), made.state.value.capitalize(), size + 1.5, bold=True))
+        frame = Frame(at=(left + 0.17 * column, at[1] - 8.0 - high * up), up=up, across=across, base=base)
+        marks += section_marks(made, sections[n - 1] if n else None, frame)
+        for i, (name, value) in enumerate(section_rows(made, words)):
+            y = at[1] - 11.0 - i * size * 0.62
+            marks += [
+                Text((left + 0.36 * column, y), name, size, tone="soft"),
+                Text((left + 0.86 * column, y), value, size, "end", True),
+            ]
+    return tuple(marks), across / up
+
+
+def _wider(up: float, most: float) -> float:
+    """Thickness drawn a whole number of times wider than height, as much as there is room for, at most six."""
+    return up * max(min(int(most / up), 6), 1)
+
+
+def sections_over(
+    sections: Sequence[CrossSection], at: Point, span: float, tall: float, words: Words, *, size: float = 8.0
+) -> tuple[Drawing, float]:
+    """The three states over each other: as cut dotted, before hardening dashed, finished filled; their numbers in a table."""
+    cut, before, finished = sections
+    high, thick = np.ptp(cut.polygon[:, 0]), np.ptp(cut.polygon[:, 1])
+    up = min((tall - 4.0) / high, 3.0)
+    across = _wider(up, min(0.3 * span, 60.0) / max(thick, 0.1))
+    frame = Frame(at=(at[0] + 0.2 * span, at[1] - 2.0 - high * up), up=up, across=across, base=float(cut.polygon[:, 0].min()))
+    marks: list[Mark] = [_ring(cut, frame, "as_cut", ""), _ring(finished, frame, "outline", "blank")]
+    marks.append(_ring(before, frame, "grind_before", ""))
+    columns = [at[0] + share * span for share in (0.62, 0.76, 0.92)]
+    heads = ("as cut", "before hardening", "finished")
+    for column, head, made in zip(columns, heads, sections, strict=True):
+        marks.append(Text((column, at[1] - 5.0), head, size, "end", True))
+        for i, (name, value) in enumerate(section_rows(made, words)):
+            y = at[1] - 5.0 - (i + 1.3) * size * 0.62
+            marks.append(Text((column, y), value, size, "end"))
+            if made is cut:
+                marks.append(Text((at[0] + 0.42 * span, y), name, size, tone="soft"))
+    return tuple(marks), across / up
