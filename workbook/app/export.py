@@ -5,7 +5,7 @@ from workbook.document.records import SettingsRecord
 from workbook.formats import pdf
 from workbook.sheets.shelf_sheet import shelf_pages
 from workbook.tasks.layout import Laid
-from workbook.tasks.sheets import bars_dxf, bars_pdf, cut_dxf, run_of, sheet_pages, today
+from workbook.tasks.sheets import bars_dxf, bars_pdf, card_pages, cut_dxf, run_of, sheet_pages, today
 
 
 def _paper(settings: SettingsRecord) -> str:
@@ -17,6 +17,13 @@ def template_sheet(workspace: Workspace) -> bytes:
     settings = workspace.session.document.settings
     run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
     return pdf.pdf(sheet_pages(workspace.loaded, run, workspace.blank), workspace.chosen, settings.printer)
+
+
+def bench_card(workspace: Workspace) -> bytes:
+    """The chosen template's bench card."""
+    settings = workspace.session.document.settings
+    run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
+    return pdf.pdf(card_pages(workspace.loaded, run, workspace.chosen), f"{workspace.chosen}: bench card", settings.printer)
 
 
 def contact_sheet(workspace: Workspace) -> bytes:

@@ -220,6 +220,8 @@ def _knife(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "&Keep a revision…", partial(_keep_revision, window))
     menu.addSeparator()
+    _action(menu, "&Grind", lambda: window.show_page("grind"))
+    _action(menu, "Print the &bench card…", window.printing.print_card)
     _action(menu, "&Print the template sheet…", window.printing.print_template, Key.Print)
     _action(menu, "Save the &cut file…", window.printing.save_cut_file)
     _action(menu, "Print a contact &sheet of the shelf…", window.printing.print_shelf)

@@ -33,6 +33,16 @@ class Printing:
 
         self._save("template sheet", "pdf", self._window.workspace.chosen, content, show=True)
 
+    def print_card(self) -> None:
+        """The chosen template's bench card as a PDF, opened for printing."""
+        from workbook.app.export import bench_card
+
+        def content() -> bytes:
+            self._window.workspace.keep_revision(self._window.workspace.chosen, "bench card")
+            return bench_card(self._window.workspace)
+
+        self._save("bench card", "pdf", f"{self._window.workspace.chosen} bench card", content, show=True)
+
     def print_shelf(self) -> None:
         """All templates of the shelf on one sheet or a few, to one scale."""
         from workbook.app.export import contact_sheet

@@ -17,6 +17,7 @@ QMenu::separator {{ height: 1px; background: {hair}; margin: 4px 8px; }}
 #status {{ background: {desk}; border-top: 1px solid {hair}; }}
 #strip {{ background: {panel}; border-bottom: 1px solid {hair}; }}
 #foot {{ background: {panel}; border-top: 1px solid {hair}; }}
+#card {{ background: {field}; border: 1px solid {rim}; }} #rule {{ background: {hair}; }}
 #shelf {{ border-right: 1px solid {hair}; }} #panel {{ border-left: 1px solid {hair}; }}
 QLabel {{ background: transparent; }} QLabel#soft {{ color: {soft}; }} QLabel#stop {{ color: {stop}; }}
 QLineEdit, QComboBox {{ background: {field}; border: 1px solid {rim}; border-radius: {r}px; padding: 0 8px;

@@ -41,15 +41,17 @@ from workbook.tasks.work import is_workbook
 
 if TYPE_CHECKING:
     from workbook.app.calling import Ear
+    from workbook.app.pages.grind import GrindPage
     from workbook.app.pages.lay_out import LayOutPage
     from workbook.app.pages.look_up import LookUpPage
     from workbook.app.pages.stock import StockPage
 
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-PAGES = (("draw", "Draw"), ("stock", "Stock"), ("layout", "Lay out"), ("lookup", "Look up"))
+PAGES = (("draw", "Draw"), ("grind", "Grind"), ("stock", "Stock"), ("layout", "Lay out"), ("lookup", "Look up"))
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
+    "grind": "Drag the section along the blade, or press left and right arrow. Drag on the shaded picture to move the lamp.",
     "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
     "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
     "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
@@ -75,6 +77,7 @@ class Window(QMainWindow):
         self.setFont(look.font("body"))
         self.draw = DrawPage(self.workspace)
         self._bars_page: LayOutPage | None = None
+        self._grind_page: GrindPage | None = None
         self._stock_page: StockPage | None = None
         self._look_up_page: LookUpPage | None = None
         self.pages = QStackedWidget()
@@ -169,8 +172,8 @@ class Window(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Shows a page by its name."""
-        page = {"layout": self.bars_page, "stock": self.stock_page, "lookup": self.look_up_page}.get(name, lambda: self.draw)()
-        self.pages.setCurrentWidget(page)
+        others = {"grind": self.grind_page, "layout": self.bars_page, "stock": self.stock_page, "lookup": self.look_up_page}
+        self.pages.setCurrentWidget(others.get(name, lambda: self.draw)())
         verb = self.rail.button([page for page, _ in PAGES].index(name))
         verb.setChecked(True)
         if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
@@ -178,6 +181,8 @@ class Window(QMainWindow):
         self._status.say(HINTS[name], "soft")
         if name == "layout":
             self.bars_page().entered()
+        elif name == "grind":
+            self.grind_page().entered()
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
@@ -213,6 +218,18 @@ class Window(QMainWindow):
             self._bars_page.make_room(self.width(), self.height())
             self.pages.addWidget(self._bars_page)
         return self._bars_page
+
+    def grind_page(self) -> GrindPage:
+        """The page Grind, made when first asked for."""
+        if self._grind_page is None:
+            from workbook.app.pages.grind import GrindPage
+
+            self._grind_page = GrindPage(self.workspace)
+            self._grind_page.hint.connect(lambda text: self._status.say(text, "soft"))
+            self._grind_page.print_wanted.connect(self.printing.print_card)
+            self._grind_page.make_room(self.width(), self.height())
+            self.pages.addWidget(self._grind_page)
+        return self._grind_page
 
     def stock_page(self) -> StockPage:
         """The page Stock, made when first asked for."""
@@ -272,7 +289,7 @@ class Window(QMainWindow):
         for button in (self._undo, self._redo, self._find):
             button.setToolButtonStyle(icons)
         self.draw.make_room(self.width(), self.height())
-        for page in (self._bars_page, self._stock_page):
+        for page in (self._bars_page, self._grind_page, self._stock_page):
             if page is not None:
                 page.make_room(self.width(), self.height())
 

@@ -5,7 +5,7 @@ from itertools import count
 
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, LayoutRecord, MaterialRecord, OrderLine, Revision, TemplateRecord
-from workbook.shop.job import AnyTemplate, Job, Make
+from workbook.shop.job import AnyTemplate, Job, Make, suits
 
 
 def job_of(document: Document) -> Job:
@@ -52,6 +52,15 @@ def number_of(document: Document, template: str) -> int:
         return 1
     same = (kept[-1].family, kept[-1].drawn) == (record.family, record.drawn)
     return kept[-1].number if same else kept[-1].number + 1
+
+
+def bar_to_measure(document: Document, template: str) -> BarRecord | None:
+    """The bar on the rack that a template is to be ground from: the first that suits it and was measured, else that suits it."""
+    job = job_of(document)
+    asked = [wish.steel for wish in job.make if wish.template == template]
+    on_rack = [record for record in document.all(BarRecord) if record.bar.have]
+    suited = [r for steel in asked for r in on_rack if suits(job, job.template(template), steel, r.bar)]
+    return next((r for r in suited if r.bar.measured.least), suited[0] if suited else None)
 
 
 def free_name(document: Document, wished: str) -> str:

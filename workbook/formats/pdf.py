@@ -18,7 +18,7 @@ POINTS = 72 / 25.4  # points in a millimetre
 _LINE = 0.55  # points of width on paper for a pixel in the line table
 _REGULAR, _BOLD = "Sheet", "Sheet-Bold"
 _SOFT = 0.30  # grey of soft text, so that it prints
-_FILLS = {"bar": 0.94, "blank": 0.86, "paper": 1.0}
+_FILLS = {"bar": 0.94, "blank": 0.86, "paper": 1.0, "dye": 0.45, "ink": 0.0}
 
 
 @cache
@@ -75,9 +75,7 @@ def _draw_all(canvas: Any, marks: Iterable[Mark]) -> None:
             case Curve():
                 _curve(canvas, mark)
             case Disc():
-                _set_line(canvas, mark.line)
-                canvas.setFillGray(_FILLS.get(mark.fill, 0.0))
-                canvas.circle(mark.centre[0] * POINTS, mark.centre[1] * POINTS, mark.radius * POINTS, 1, int(bool(mark.fill)))
+                _disc(canvas, mark)
             case Text():
                 _text(canvas, mark)
             case Clip():
@@ -103,9 +101,20 @@ def _set_line(canvas: Any, name: str) -> None:
 def _curve(canvas: Any, mark: Curve) -> None:
     if mark.line:
         _set_line(canvas, mark.line)
+    canvas.setStrokeGray(1.0 if mark.tone == "on_dye" else 0.0)
     if mark.fill:
         canvas.setFillGray(_FILLS.get(mark.fill, 0.9))
     canvas.drawPath(_path(canvas, mark.path), stroke=int(bool(mark.line)), fill=int(bool(mark.fill)))
+    canvas.setFillGray(0)
+
+
+def _disc(canvas: Any, mark: Disc) -> None:
+    canvas.setStrokeGray(0.0)
+    if mark.line:
+        _set_line(canvas, mark.line)
+    canvas.setFillGray(_FILLS.get(mark.fill, 0.0))
+    x, y, r = (v * POINTS for v in (*mark.centre, mark.radius))
+    canvas.circle(x, y, r, int(bool(mark.line)), int(bool(mark.fill)))
     canvas.setFillGray(0)
 
 

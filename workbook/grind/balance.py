@@ -73,9 +73,17 @@ def _others(template: Template, tools: Tools, bar: float) -> Iterator[tuple[str,
 
 
 def lightened(template: Template, tools: Tools, bar: float, densities: Densities, wanted: float) -> Lightened | None:
+    """The last and best of `lightenings`."""
+    best = None
+    for found in lightenings(template, tools, bar, densities, wanted):
+        best = found
+    return best
+
+
+def lightenings(template: Template, tools: Tools, bar: float, densities: Densities, wanted: float) -> Iterator[Lightened | None]:
     """Lightening holes between those that carry load, as few as bring the balance nearest to a place wanted ahead of today's.
 
-    None where no hole brings it nearer, or none fits with its web left.
+    The best so far after each try; None while no hole brings it nearer, or fits with its web left.
     """
     blank = shape(template, tools)
     placed = tuple(wish for wish in wishes_of(blank) if wish.purpose is not Purpose.EPOXY)
@@ -87,7 +95,7 @@ def lightened(template: Template, tools: Tools, bar: float, densities: Densities
             if _warnings(made, tools) > tolerated:
                 break
             best = _nearer(best, _tried(made, tools, bar, densities, size, len(placed)), now, wanted)
-    return best
+            yield best
 
 
 def _drilled(template: Template, tools: Tools, placed: tuple[HoleWish, ...], size: float) -> Iterator[Template]:

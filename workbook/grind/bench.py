@@ -67,6 +67,8 @@ class Bench:
     blade_height: float
     gap: float  # spine to platen while the bevel lies on it; a shim of this lies under the spine
     creep: float
+    face_allowance: float  # ground off each face after hardening
+    edge_angle: float  # degrees per side, to sharpen at
     facet: Facet | None
     sharpening: float  # height lost for each 0.1 mm taken off a facet
     support: float | None  # to the bar beside a round stone
@@ -112,6 +114,8 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         blade_height=high,
         gap=high * sin(angle),
         creep=creep(angle, faces),
+        face_allowance=template.grind.face_allowance,
+        edge_angle=template.grind.edge_angle,
         facet=edge_facet(edge, sharp, angle, faces),
         sharpening=height_lost(0.1, sharp),
         support=support_distance(owned.stone, owned.projection, sharp) if owned.stone and owned.projection else None,

@@ -46,22 +46,22 @@ def _to_set(made: Bench, unit: Unit) -> Iterator[Row]:
     if abs(made.set_angle - made.angle) > 1e-4:
         line = f"line at {show(made.line_as_set, unit, fine=True)} {unit}"
         yield f"Jig set to {degrees(made.set_angle):g}°: finished", line
-    yield "Spine to platen, or shim under the spine", f"{reading(made.gap, unit)} {unit}"
+    yield "Spine to platen, or shim under it", f"{reading(made.gap, unit)} {unit}"
 
 
 def _lines(made: Bench, unit: Unit) -> Iterator[Row]:
     for words, value in (("before hardening", made.line_before), ("finished", made.line_finished)):
-        full = ", at the spine" if value >= made.blade_height - 1e-6 else ""
-        yield f"Grind line at the heel, {words}", f"{show(value, unit, fine=True)} {unit}{full}"
+        full = value >= made.blade_height - 1e-6
+        yield f"Grind line, {words}", "at the spine" if full else f"{show(value, unit, fine=True)} {unit}"
     step = 0.001 * INCH if unit == "in" else 0.01
     rise = f"{show(made.creep * step, unit, fine=True)} {unit}"
-    yield f"It rises, for each {'0.001 in' if unit == 'in' else '0.01 mm'} off the edge, by", rise
+    yield f"It rises for {'0.001 in' if unit == 'in' else '0.01 mm'} off the edge by", rise
 
 
 def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
     if made.hollow is not None:
         yield "Contact wheel", f"{show(made.hollow.wheel, unit)} {unit}"
-        yield "Press the wheel on, above the edge", f"{show(made.hollow.middle, unit, fine=True)} {unit}"
+        yield "Wheel pressed on, above the edge", f"{show(made.hollow.middle, unit, fine=True)} {unit}"
         yield "Hollow, deep in its middle", f"{reading(made.hollow.deep, unit)} {unit}"
         least = made.hollow.thinnest
         if least.above_edge > 0:
@@ -71,18 +71,20 @@ def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
 
 def _edge(made: Bench, unit: Unit) -> Iterator[Row]:
     spine = f"{reading(made.thickness_before, unit)} / {reading(made.thickness_finished, unit)} {unit}"
-    yield "Spine before hardening / finished", spine
+    yield "Spine before / finished", spine
     edge = f"{reading(made.edge_before, unit)} / {reading(made.edge_finished, unit)} {unit}"
-    yield "Edge before hardening / before sharpening", edge
+    yield "Edge before / to be sharpened", edge
+    yield "Off each face after hardening", f"{reading(made.face_allowance, unit)} {unit}"
+    yield f"Sharpen at, {'the one face' if made.faces == 1 else 'each side'}", f"{made.edge_angle:g}°"
     if made.facet is not None and made.facet.width > 0:
-        yield "Edge facet, wide", f"{reading(made.facet.width, unit)} {unit}"
-        yield "Height of that facet", f"{reading(made.facet.height, unit)} {unit}"
-    yield "Each sharpening of 0.1 mm a side takes, of height", f"{reading(made.sharpening, unit)} {unit}"
+        facet = f"{reading(made.facet.width, unit)} / {reading(made.facet.height, unit)} {unit}"
+        yield "Edge facet, width / height", facet
+    yield "0.1 mm off a facet takes off the height", f"{reading(made.sharpening, unit)} {unit}"
 
 
 def _stone(made: Bench, unit: Unit) -> Iterator[Row]:
     if made.support is not None:
-        yield "Round stone: its middle to the rest", f"{show(made.support, unit, fine=True)} {unit}"
+        yield "Round stone, middle to rest", f"{show(made.support, unit, fine=True)} {unit}"
     if made.support_in_jig is not None:
         yield "The same with the jig's offset", f"{show(made.support_in_jig, unit, fine=True)} {unit}"
 
@@ -97,7 +99,7 @@ def mass_rows(weighed: Masses, unit: Unit) -> list[Row]:
         ("Steel, finished", grams(weighed.blade_mass)),
         ("With its handle", grams(weighed.knife_mass)),
         (f"Balance, {where} the handle front", f"{show(abs(x), unit)} {unit}"),
-        ("Weight turns about the front with", f"{weighed.moment:+.0f} N mm"),
+        ("Moment about the front", f"{weighed.moment:+.0f} N mm"),
         ("Ground away before hardening", _ground(weighed.ground_before, weighed.density)),
         ("Ground away after hardening", _ground(weighed.ground_after, weighed.density)),
         ("Share of the blank ground away", f"{share:.0%}"),

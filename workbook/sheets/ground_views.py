@@ -11,9 +11,10 @@ from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Placement, Point, polyline
 from workbook.grind.bench import Bench
 from workbook.grind.bevel import scribe_height
+from workbook.grind.depth import bevel_depth
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.section import CrossSection
-from workbook.grind.stations import State, finished_spine, spine_before
+from workbook.grind.stations import State, faces_of, finished_spine, spine_before, stations
 from workbook.template.blade import height_at
 from workbook.template.model import Template
 from workbook.template.shape import Shape
@@ -21,6 +22,7 @@ from workbook.units import Unit, built, reading, show
 
 _RISE = (4.5, 9.5)  # mm above the knife of the words for the line before hardening and the finished one
 _STRIP_POINTS = 80
+_TICK = 3.2  # mm of a grind line beside a section
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,10 +111,18 @@ def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
     """On the spine from above: the finished tapers, dashed round them what is there before hardening."""
     template = blank.template
     assert template is not None
-    x = np.linspace(blank.extent()[0], blank.extent()[2], _STRIP_POINTS)
+    assert blank.curves is not None
+    x = np.linspace(blank.extent()[0], blank.extent()[2] - 0.3, _STRIP_POINTS)
+    ahead = x > template.heel.ahead
+    at = stations(template, blank.curves, bar, x[ahead])
     marks: list[Mark] = []
-    for of, line, fill in ((finished_spine, "outline", "blank"), (spine_before, "grind_before", "")):
-        half = of(template, x, bar) / 2
+    for of, state, line, fill in (
+        (finished_spine, State.FINISHED, "outline", "blank"),
+        (spine_before, State.BEFORE, "grind_before", ""),
+    ):
+        thick = of(template, x, bar)
+        thick[ahead] -= faces_of(template) * bevel_depth(at, state, at.height[:, None])[:, 0]  # where the bevel reaches the spine
+        half = thick / 2
         upper = list(zip(x.tolist(), half.tolist(), strict=True))
         ring = [where.point(p) for p in upper] + [where.point((a, -b)) for a, b in reversed(upper)]
         marks.append(Curve(polyline(ring, closed=True), line=line, fill=fill))
@@ -146,7 +156,7 @@ def section_marks(made: CrossSection, around: CrossSection | None, frame: Frame,
         for face in (-1, 1):
             z = float(made.polygon[:, 1].max() if face > 0 else made.polygon[:, 1].min())
             near = frame.point(y, z)
-            marks.append(stroke((near, (near[0] + face * 4.5, near[1])), line))
+            marks.append(stroke((near, (near[0] + face * _TICK, near[1])), line))
     return tuple(marks)
 
 
@@ -178,7 +188,7 @@ def sections_beside(
     high = float(sections[0].polygon[:, 0].max() - sections[0].polygon[:, 0].min())
     thick = float(sections[0].polygon[:, 1].max() - sections[0].polygon[:, 1].min())
     up = min((tall - 9.0) / high, 3.0)
-    across = _wider(up, min(0.24 * column, 16.0) / max(thick, 0.1))
+    across = _wider(up, min(0.22 * column, 16.0) / max(thick, 0.1))
     base = float(sections[0].polygon[:, 0].min())
     marks: list[Mark] = []
     for n, made in enumerate(sections):
@@ -189,8 +199,8 @@ def sections_beside(
         for i, (name, value) in enumerate(section_rows(made, words)):
             y = at[1] - 11.0 - i * size * 0.62
             marks += [
-                Text((left + 0.36 * column, y), name, size, tone="soft"),
-                Text((left + 0.86 * column, y), value, size, "end", True),
+                Text((left + 0.39 * column, y), name, size, tone="soft"),
+                Text((left + min(0.95 * column, 0.39 * column + 34.0), y), value, size, "end", True),
             ]
     return tuple(marks), across / up
 

@@ -1,10 +1,11 @@
 """The grind of a job's templates: bench settings, sections, mass and balance, for the bar each is to be ground from."""
 
+from collections.abc import Iterator
 from math import degrees
 from typing import Any
 
 from workbook.formats.tables import density_of, density_of_steel
-from workbook.grind.balance import Change, changes
+from workbook.grind.balance import Change, Lightened, changes, lightenings
 from workbook.grind.bench import Bench, bench
 from workbook.grind.handle_mass import BARE, Densities
 from workbook.grind.heat import Lost, carbon_lost
@@ -66,6 +67,14 @@ def changes_of(loaded: LoadedJob, name: str) -> tuple[Change, ...]:
     if not isinstance(template, Template):
         return ()
     return tuple(changes(template, loaded.tools, bar_thickness(loaded, blank)[0], densities_for(loaded, name)[0]))
+
+
+def lightenings_of(loaded: LoadedJob, name: str, wanted: float) -> Iterator[Lightened | None]:
+    """Lightening holes that bring the balance towards a place, the best so far after each try."""
+    template, blank = loaded.job.template(name), loaded.shapes[name]
+    assert isinstance(template, Template)
+    bar, densities = bar_thickness(loaded, blank)[0], densities_for(loaded, name)[0]
+    return lightenings(template, loaded.tools, bar, densities, wanted)
 
 
 def sections_of(loaded: LoadedJob, name: str) -> list[CrossSection]:

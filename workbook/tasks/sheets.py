@@ -10,19 +10,23 @@ from workbook.formats.tables import least_saw_radius
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
 from workbook.geometry.path import Path
+from workbook.grind.bench import readings
 from workbook.grind.lines import grind_lines
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
+from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.paper import PAPERS, Page, Run
 from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import template_pages
 from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
+from workbook.tasks.grinding import advice_of, bench_of, heights_for, masses_of, sections_of
 from workbook.tasks.layout import Laid, bar_of
-from workbook.tasks.load import LoadedJob, bar_thickness
+from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
 from workbook.template.shape import Shape
+from workbook.units import INCH
 
 _TRUE = Printer()
 _BETWEEN_BARS = 30.0  # mm between bars in one drawing
@@ -162,6 +166,31 @@ def sheet_pages(loaded: LoadedJob, run: Run, blank: Shape) -> list[Page]:
     """The template sheets of one template."""
     bar, measured = bar_thickness(loaded, blank)
     return template_pages(run, blank, bar, measured)
+
+
+def card_pages(loaded: LoadedJob, run: Run, name: str) -> list[Page]:
+    """The bench card of one parametric template."""
+    blank, rules = loaded.shapes[name], loaded.job.settings
+    template = blank.template
+    assert template is not None
+    bar, measured = bar_thickness(loaded, blank)
+    begin, end = template.heel.ahead, template.blade.length
+    behind = INCH if loaded.job.unit == "in" else 25.0
+    near = f"{run.length(behind, unit=True)} behind the point"
+    places = (("at the heel", begin), ("half-way", (begin + end) / 2), (near, max(end - behind, (begin + end) / 2)))
+    heights = heights_for(loaded.job.unit)
+    card = Card(
+        blank=blank,
+        made=bench_of(loaded, name),
+        weighed=masses_of(loaded, name),
+        steel=steel_for(loaded, name),
+        measured=measured,
+        lost=advice_of(loaded),
+        soak=f"{rules.soak:g} min at {rules.heat:g} °C",
+        sections=sections_of(loaded, name)[:3],
+        stations=tuple((words, readings(blank, bar, x, heights)) for words, x in places),
+    )
+    return [card_page(run, card)]
 
 
 def templates_pdf(loaded: LoadedJob, paper: str, date: str) -> bytes:

@@ -9,6 +9,7 @@ from functools import lru_cache
 from math import cos, radians, sin
 
 import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtGui import QColor, QImage
 
 from workbook.app.look import Look
@@ -17,6 +18,7 @@ from workbook.grind.field import height_field
 from workbook.grind.stations import State
 from workbook.template.shape import Shape
 
+Greys = NDArray[np.float32]
 _STEEPER = 7.0
 _ACROSS, _ALONG = 0.030, 0.018  # of the whole range of grey: brush marks on bevels and flats
 _GREYS = ("steel0", "steel1", "steel2", "steel3", "steel4", "steel5")
@@ -37,7 +39,7 @@ class Light:
         return flat * cos(radians(self.round)), flat * sin(radians(self.round)), sin(radians(self.above))
 
 
-def brightness(z: Points, step: float, light: Light) -> Points:
+def brightness(z: Greys, step: float, light: Light) -> Greys:
     """Brightness 0..1 of a face at heights `z`, in mm as `step` is; rows rise with y. Brushed across where it is not flat."""
     x, y, up = light.towards
     k = _STEEPER / step
@@ -64,12 +66,11 @@ def brightness(z: Points, step: float, light: Light) -> Points:
 
 
 @lru_cache(maxsize=4)
-def _brushes(rows: int, columns: int) -> tuple[Points, Points]:
+def _brushes(rows: int, columns: int) -> tuple[Greys, Greys]:
     """Brush marks across and along: the same on every picture."""
     noise = np.random.default_rng(7)
-    upright = noise.standard_normal((1, columns)).astype(np.float32) * np.float32(_ACROSS)
-    along = noise.standard_normal((rows, 1)).astype(np.float32) * np.float32(_ALONG)
-    return upright, along
+    upright, along = noise.standard_normal((1, columns)) * _ACROSS, noise.standard_normal((rows, 1)) * _ALONG
+    return upright.astype(np.float32), along.astype(np.float32)
 
 
 def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: Look) -> QImage:

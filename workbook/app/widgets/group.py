@@ -95,7 +95,7 @@ class GroupHead(QWidget):
         path.lineTo(r.left() + r.width() * 0.1, r.bottom() - r.height() * 0.15)
         path.cubicTo(r.left(), r.bottom() - 1, r.left(), r.bottom() - 1, r.left(), r.center().y())
         painter.fillPath(path, self._look.colour("blank"))
-        begin, end = _PARTS[self._group]
+        begin, end = _PARTS.get(self._group, (0.0, 1.0))
         painter.save()
         painter.setClipRect(QRectF(r.left() + begin * r.width(), r.top(), (end - begin) * r.width(), r.height()))
         painter.fillPath(path, self._look.colour("blue"))

@@ -57,6 +57,11 @@ class ValueField(QLineEdit):
         self.setText(self._written(value))
         self._flag("")
 
+    @property
+    def value(self) -> float:
+        """The last value that made sense."""
+        return self._value
+
     def _written(self, value: float) -> str:
         """The value as plain text to type over, without its unit."""
         match self._kind:

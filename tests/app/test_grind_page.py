@@ -1,0 +1,240 @@
+"""Grind: the section by mouse and keys, the bar's readings, what if, bevels, lightening holes; every change an edit."""
+
+from dataclasses import replace
+from math import radians, tan
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, Qt
+
+from workbook.app.canvas.shading import Light, brightness
+from workbook.document.records import BarRecord
+from workbook.grind.stations import State
+from workbook.template.model import Bevel, Held
+from workbook.units import INCH
+
+
+@pytest.fixture
+def page(window, qtbot):
+    window.show_page("grind")
+    found = window.grind_page()
+    qtbot.waitUntil(lambda: found.board._picture is not None)
+    return found
+
+
+def typed(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def opened(page, name):
+    page.side.groups[name].head.set_open(True)
+    return page.side.groups[name]
+
+
+def big(page):
+    return [value.text() for holder, value, _ in page.side.card.big if not holder.isHidden()]
+
+
+def measured(window):
+    return next(r.bar.measured for r in window.workspace.session.document.all(BarRecord) if r.bar.measured.anything)
+
+
+def test_the_card_says_what_to_set_for_the_bar_as_measured(page):
+    """(0.0775 - 0.020) / 2 = 0.02875; arithmetic."""
+    assert big(page)[:2] == ["0.0288 in", "0.020 in"]
+    assert page.side.card.readings.texts()[0][0].startswith("1⁄8")
+
+
+def test_three_readings_of_the_bar_change_everything_and_can_be_undone(qtbot, window, page):
+    typed(qtbot, page.side.bar_form.field("middle"), "0.0760")
+    typed(qtbot, page.side.bar_form.field("far"), "0.0770")
+    assert measured(window).middle == pytest.approx(0.0760 * INCH)
+    assert big(page)[0] == "0.028 in"  # the least counts
+    assert "differ by" in page.side._bar_words.text()
+    window.workspace.undo()
+    window.workspace.undo()
+    assert measured(window).middle is None
+    assert big(page)[0] == "0.0288 in"
+
+
+def test_a_reading_that_cannot_be_of_this_bar_is_refused_in_words(qtbot, window, page):
+    field = page.side.bar_form.field("far")
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, "0.77")
+    assert "cannot be read on this bar" in page._trouble.text()
+    qtbot.keyClick(field, Qt.Key.Key_Escape)
+    assert measured(window).far is None
+    assert not page._trouble.isVisibleTo(page)
+
+
+def test_a_bow_is_kept(qtbot, window, page):
+    typed(qtbot, page.side.bar_form.field("bow"), "0.030")
+    assert measured(window).bow == pytest.approx(0.030 * INCH)
+
+
+def test_the_section_goes_with_the_mouse_and_the_arrow_keys(qtbot, page):
+    board = page.board
+    lay, k = board._layout, board._k()
+    start = board._scene.at
+    to = start - 30
+    x, y = round((lay.side.x + to * lay.scale) * k), 60
+    qtbot.mousePress(board, Qt.MouseButton.LeftButton, pos=QPoint(round((lay.side.x + start * lay.scale) * k), y))
+    qtbot.mouseMove(board, QPoint(x, y))
+    qtbot.mouseRelease(board, Qt.MouseButton.LeftButton, pos=QPoint(x, y))
+    assert board._scene.at == pytest.approx(to, abs=0.5)
+    before = board._scene.at
+    qtbot.keyClick(board, Qt.Key.Key_Right)
+    assert board._scene.at == pytest.approx(before + INCH / 64)
+    qtbot.keyClick(board, Qt.Key.Key_Left, Qt.KeyboardModifier.ShiftModifier)
+    assert board._scene.at == pytest.approx(before - 7 * INCH / 64)
+    assert [s.state for s in board.sections] == list(State)
+    assert all(s.x == board._scene.at for s in board.sections)
+    qtbot.keyClick(board, Qt.Key.Key_Home)
+    assert board._scene.at == pytest.approx(8.0)
+    qtbot.keyClick(board, Qt.Key.Key_End)
+    assert board._scene.at == pytest.approx(139.7 - 0.5)
+
+
+def test_the_section_stays_where_it_was_put_on_each_template(qtbot, window, page):
+    qtbot.keyClick(page.board, Qt.Key.Key_Home)
+    there = page.board._scene.at
+    window.workspace.choose("Santoku type")
+    assert page.board._scene.at != there
+    window.workspace.choose("Petty")
+    assert page.board._scene.at == there
+
+
+def test_the_lamp_moves_with_the_mouse_and_the_picture_with_it(qtbot, page):
+    board = page.board
+    lay, k, before = board._layout, board._k(), board._picture
+    middle = QPoint(round((lay.shaded.x + 20 * lay.scale) * k), round(-lay.shaded.y * k) - 5)
+    light = board.light
+    qtbot.mouseClick(board, Qt.MouseButton.LeftButton, pos=middle)
+    assert board.light != light
+    assert board._picture is not before
+    turned = board.light.round
+    qtbot.keyClick(board, Qt.Key.Key_BracketLeft)
+    assert board.light.round == pytest.approx((turned + 12) % 360)
+
+
+def test_another_bevel_is_an_edit(qtbot, window, page):
+    window.workspace.edit("grind.height", 18.0)
+    page._bevels.button(1).click()
+    assert window.workspace.template("Petty").grind.bevel is Bevel.HOLLOW
+    assert "Wheel pressed on, above the edge" in [row[0] for row in page.side.rest.texts()]
+    window.workspace.undo()
+    assert window.workspace.template("Petty").grind.bevel is Bevel.FLAT
+    assert page._bevels.checkedId() == 0
+
+
+def test_a_single_bevel_has_one_line_to_scribe(window, page):
+    window.workspace.edit("grind.bevel", Bevel.SINGLE)
+    words = [w.text() for holder, _, w in page.side.card.big if not holder.isHidden()]
+    assert words == ["scribe one line, from the back", "bevel, on its one face"]
+
+
+def test_what_is_held_along_the_blade_is_a_button(page, window):
+    page._held.click()
+    assert window.workspace.template("Petty").grind.held is Held.ANGLE
+    assert page._held.text() == "Angle held"
+
+
+def test_what_if_works_out_the_fourth_and_is_used_only_when_asked(qtbot, window, page):
+    opened(page, "whatif")
+    form = page.side.what_if.form
+    template = window.workspace.template("Petty")
+    typed(qtbot, form.field("height"), "0.75")
+    bevel = page.side.what_if._bevel
+    assert bevel.height == pytest.approx(0.75 * INCH)
+    assert tan(bevel.angle) == pytest.approx((bevel.thickness - bevel.edge) / (2 * bevel.height))
+    assert window.workspace.template("Petty") == template
+    page.side.what_if.use_button.click()
+    grind = window.workspace.template("Petty").grind
+    rise = (0.0775 - 2 * 0.004 - 0.008) * INCH
+    assert grind.height == pytest.approx(rise / (2 * tan(bevel.angle)), rel=1e-3)
+    window.workspace.undo()
+    assert window.workspace.template("Petty") == template
+
+
+def test_what_if_says_when_no_bevel_has_the_numbers(qtbot, page):
+    opened(page, "whatif")
+    typed(qtbot, page.side.what_if.form.field("edge"), "0.2")
+    assert "no bevel has these numbers" in page.side.what_if._wrong.text().lower()
+    typed(qtbot, page.side.what_if.form.field("edge"), "0.02")
+    assert not page.side.what_if._wrong.isVisibleTo(page)
+
+
+def test_what_would_change_it_is_weighed_when_it_is_looked_at(qtbot, page):
+    opened(page, "changes")
+    qtbot.waitUntil(lambda: len(page.side.changes.texts()) > 3)
+    assert "each scale 1 mm thinner" in [row[0] for row in page.side.changes.texts()]
+    assert any(row[0] == "without B1" for row in page.side.changes.texts())
+
+
+def test_lightening_holes_are_looked_for_and_undone(qtbot, window, page):
+    opened(page, "changes")
+    template = window.workspace.template("Petty")
+    typed(qtbot, page.side._wanted, "-1.54")
+    page.side.suggest.click()
+    qtbot.waitUntil(lambda: window.workspace.template("Petty") != template, timeout=20_000)
+    assert len(window.workspace.template("Petty").holes) > 3
+    assert page.side.suggest.text() == "Lightening holes for it"
+    window.workspace.undo()
+    assert window.workspace.template("Petty") == template
+
+
+def test_a_balance_no_hole_can_bring_is_said(qtbot, window, page):
+    opened(page, "changes")
+    typed(qtbot, page.side._wanted, "-4")
+    page.side.suggest.click()
+    qtbot.waitUntil(lambda: "No lightening hole" in page.side._suggested.text(), timeout=20_000)
+
+
+def test_a_grind_that_stops_cannot_be_printed(window, page):
+    window.workspace.edit("grind.height", 8.0)
+    window.workspace.edit("grind.edge_angle", 5.0)
+    assert not page.print_button.isEnabled()
+    window.workspace.undo()
+    window.workspace.undo()
+    assert page.print_button.isEnabled()
+
+
+def test_the_page_shows_what_was_done_elsewhere_when_it_is_shown(window, page):
+    window.show_page("draw")
+    window.workspace.edit("grind.edge_before_hardening", 0.030 * INCH)
+    window.show_page("grind")
+    assert big(page)[1] == "0.030 in"
+
+
+def test_the_unit_may_be_mm(window, page):
+    window.workspace.choose_unit("mm")
+    assert big(page)[:2] == ["0.73 mm", "0.51 mm"]
+
+
+def test_the_states_may_lie_over_each_other(page):
+    page._over.click()
+    assert page.board._scene.over
+
+
+def test_the_bench_card_is_printed_whole(window, page, tmp_path, monkeypatch):
+    target = tmp_path / "card.pdf"
+    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(target), ""))
+    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
+    page.print_button.click()
+    assert target.read_bytes().startswith(b"%PDF")
+    assert window.workspace.revisions()[-1].why == "bench card"
+
+
+def test_a_face_lit_from_the_spine_is_brighter_where_it_leans_to_it():
+    """Lambert: what leans towards the lamp is lighter than what lies flat, and that than what leans away."""
+    y, x = np.mgrid[0:40, 0:60].astype(np.float32) * np.float32(0.2)
+    light = Light(round=90.0, above=40.0)
+    towards, flat, away = (brightness((k * y).astype(np.float32), 0.2, light).mean() for k in (-0.03, 0.0, 0.03))
+    assert towards > flat > away
+    turned = brightness((0.03 * x).astype(np.float32), 0.2, replace(light, round=0.0)).mean()
+    assert turned < flat
+    assert Light().towards[2] == pytest.approx(np.sin(radians(Light().above)))

@@ -1,0 +1,319 @@
+"""The Grind page's board: the knife from the side, edge up, from above and shaded, a section that slides along it, its states."""
+
+from dataclasses import dataclass, replace
+from math import atan2, degrees
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from workbook.app.canvas.ground_layout import Layout, layout
+from workbook.app.canvas.painting import letter, paint, placed_path, text_width
+from workbook.app.canvas.shading import Light, shaded
+from workbook.app.look import PX_PER_MM, Look
+from workbook.geometry.drawing import Clip, Drawing, Mark, Text, stroke
+from workbook.geometry.path import Points, circle
+from workbook.grind.bench import Bench
+from workbook.grind.section import CrossSection, section
+from workbook.grind.stations import State
+from workbook.sheets.dimensions import along
+from workbook.sheets.ground_views import (
+    Words,
+    edge_up_marks,
+    from_above_marks,
+    sections_beside,
+    sections_over,
+    side_marks,
+)
+from workbook.template.shape import Shape
+from workbook.units import Unit
+
+_SHADE_AFTER = 25  # ms; the picture follows on a later frame
+_STEPS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+_TURNS = {Qt.Key.Key_BracketLeft: 12.0, Qt.Key.Key_BracketRight: -12.0}  # degrees of the lamp
+
+
+@dataclass(frozen=True, slots=True)
+class GroundScene:
+    """What is shown: a blank with its bench settings, on a bar, the section's place along it (mm)."""
+
+    blank: Shape
+    bench: Bench
+    bar: float
+    clean_up: float
+    unit: Unit
+    at: float
+    over: bool = False  # the states over each other
+    step: float = 0.4  # of an arrow key, mm
+
+
+class GroundBoard(QWidget):
+    """Drag the blue line, or press the left and right arrow keys; drag on the shaded picture to move the lamp."""
+
+    section_moved = Signal(float)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.setObjectName("ground-board")
+        self.setAccessibleName("The ground knife")
+        self.setAccessibleDescription("Left and right arrow keys move the section; square brackets turn the light.")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMinimumSize(320, 260)
+        self.setMouseTracking(True)
+        self._look, self._scene = look, None  # type: tuple[Look, GroundScene | None]
+        self._layout: Layout | None = None
+        self._marks: Drawing = ()
+        self._sections: tuple[CrossSection, ...] = ()
+        self._picture: QImage | None = None
+        self.light = Light()
+        self._dragging = ""  # "section" or "light"
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_SHADE_AFTER)
+        self._later.timeout.connect(self._shade)
+
+    @property
+    def sections(self) -> tuple[CrossSection, ...]:
+        """The sections shown, as cut, before hardening and finished."""
+        return self._sections
+
+    def show_scene(self, scene: GroundScene | None, look: Look) -> None:
+        """Shows another knife, or the same one changed; None: one that is not ground."""
+        before = self._scene
+        self._scene, self._look = scene, look
+        if scene is None:
+            self._layout, self._picture = None, None
+            self.update()
+            return
+        same = before is not None and (before.blank, before.bar) == (scene.blank, scene.bar)
+        self._sections = tuple(section(scene.blank, scene.bar, scene.at, state, scene.clean_up) for state in State)
+        if not same or before is None or before.unit != scene.unit:
+            self._place()
+        self.update()
+
+    def _k(self) -> float:
+        return PX_PER_MM * self._look.text
+
+    def _place(self) -> None:
+        """Where everything lies, and the marks that do not move with the section."""
+        scene, k = self._scene, self._k()
+        if scene is None:
+            return
+        self._layout = layout(scene.blank, self.width() / k, self.height() / k)
+        self._marks = self._fixed_marks(scene, self._layout)
+        self._later.start()
+
+    def _fixed_marks(self, scene: GroundScene, lay: Layout) -> Drawing:
+        words = Words(unit=scene.unit, measure=self._look.measure)
+        left, right = lay.side.x + lay.x0 * lay.scale, lay.side.x + lay.x1 * lay.scale
+        seen: list[Mark] = list(side_marks(scene.blank, scene.bench, scene.bar, lay.side, words))
+        labels: list[Mark] = []
+        if lay.edge_up is not None and lay.above is not None:
+            seen += [*edge_up_marks(scene.blank, scene.bench, lay.edge_up), *from_above_marks(scene.blank, scene.bar, lay.above)]
+            for place, text in ((lay.edge_up, "edge up, dyed and scribed"), (lay.above, "from above")):
+                labels.append(Text((left, place.y + scene.bar * lay.scale / 2 + 1.6), text, 8, tone="soft"))
+        window = (left - 0.3, -self.height() / self._k(), right + 12.0, 0.0)
+        return (Clip(window, tuple(seen)), *labels)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Everything is placed anew."""
+        self._place()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Views, then the picture, then what moves."""
+        painter, look = QPainter(self), self._look
+        painter.fillRect(self.rect(), look.colour("board"))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if self._scene is None or self._layout is None:
+            return
+        paint(painter, self._marks, look, QPointF(0, 0))
+        self._paint_picture(painter, self._layout)
+        paint(painter, self._moving_marks(self._scene, self._layout), look, QPointF(0, 0))
+        self._paint_line(painter, self._scene, self._layout)
+
+    def _paint_picture(self, painter: QPainter, lay: Layout) -> None:
+        scene, k = self._scene, self._k()
+        if lay.shaded is None or scene is None:
+            return
+        where = lay.shaded
+        origin, scale = QPointF(where.x * k, -where.y * k), where.scale * k
+        _, y0, _, y1 = scene.blank.extent()
+        left = origin.x() + lay.x0 * scale
+        painter.save()
+        painter.setClipRect(QRectF(left, 0, (lay.x1 - lay.x0) * scale + 2, self.height()))
+        shape = placed_path(scene.blank.outline, origin, scale)
+        for hole in (*scene.blank.openings, *(circle(h.centre, h.diameter / 2) for h in scene.blank.holes)):
+            shape = shape.subtracted(placed_path(hole, origin, scale))
+        painter.fillPath(shape.translated(self._look.px(2), self._look.px(2)), self._look.colour("shadow"))
+        if self._picture is not None:
+            painter.setClipPath(shape, Qt.ClipOperation.IntersectClip)
+            painter.drawImage(QRectF(left, origin.y() - y1 * scale, (lay.x1 - lay.x0) * scale, (y1 - y0) * scale), self._picture)
+            painter.restore()
+            painter.save()
+            painter.setClipRect(QRectF(left, 0, (lay.x1 - lay.x0) * scale + 2, self.height()))
+        painter.setPen(self._look.pen("extension", "soft"))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(shape)
+        painter.restore()
+        self._paint_lamp(painter)
+
+    def _lamp_place(self) -> QPointF | None:
+        """The small sun: round the middle of the handle's part, away by how low the lamp stands."""
+        lay, scene, k = self._layout, self._scene, self._k()
+        if lay is None or lay.shaded is None or scene is None:
+            return None
+        y1 = scene.blank.extent()[3]
+        middle = QPointF((lay.shaded.x + lay.x1 * lay.scale) * k - self._look.px(26), -(lay.shaded.y + y1 * lay.scale) * k)
+        return middle + QPointF(0, self._look.px(8))
+
+    def _paint_lamp(self, painter: QPainter) -> None:
+        """A dial with the lamp on it, beside the shaded picture."""
+        middle, look = self._lamp_place(), self._look
+        if middle is None:
+            return
+        size = look.px(15)
+        painter.setPen(look.pen("extension", "soft"))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawEllipse(middle, size, size)
+        x, y, _ = self.light.towards
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(look.colour("blue"))
+        painter.drawEllipse(QPointF(middle.x() + x * size, middle.y() - y * size), look.px(3.5), look.px(3.5))
+
+    def _moving_marks(self, scene: GroundScene, lay: Layout) -> Drawing:
+        """The distance to the point and the sections."""
+        words = Words(unit=scene.unit, measure=self._look.measure)
+        marks: list[Mark] = []
+        assert scene.blank.curves is not None
+        x, end = lay.side.x + scene.at * lay.scale, lay.side.point(scene.blank.curves.point)
+        low = lay.side.point((0.0, scene.blank.extent()[1]))[1]
+        if end[0] - x > 14:
+            text = f"{words.length(scene.blank.curves.point[0] - scene.at)} to point"
+            marks += along((x, low), (end[0], end[1]), low - 5.0, text, self._look.measure, size=9)
+        span = self.width() / self._k() - 12.0
+        marks.append(stroke(((6.0, lay.sections), (6.0 + span, lay.sections)), "extension", "soft"))
+        tall = self.height() / self._k() + lay.sections - 4.0
+        draw = sections_over if scene.over else sections_beside
+        made, wider = draw(self._sections, (8.0, lay.sections - 1.5), span - 4.0, tall, words)
+        marks += made
+        if wider > 1:
+            note = f"sections at the blue line, thickness drawn × {wider:.0f}"
+            marks.append(Text((6.0 + span, -self.height() / self._k() + 2.0), note, 8, "end", tone="soft"))
+        return tuple(marks)
+
+    def _paint_line(self, painter: QPainter, scene: GroundScene, lay: Layout) -> None:
+        """The blue line with its handle above and its words below."""
+        look, k = self._look, self._k()
+        x, top, bottom = (lay.side.x + scene.at * lay.scale) * k, -lay.line_top * k, -lay.line_bottom * k
+        painter.setPen(look.pen("lit", "blue"))
+        painter.drawLine(QPointF(x, top), QPointF(x, bottom))
+        size = look.px(6)
+        painter.setBrush(look.colour("blue_wash"))
+        painter.drawRect(QRectF(x - size, top - size, 2 * size, 2 * size))
+        if self.hasFocus():
+            pen = look.pen("hidden", "blue")
+            painter.setPen(pen)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(x - size - 4, top - size - 4, 2 * size + 8, 2 * size + 8))
+        words = Words(unit=scene.unit, measure=look.measure)
+        text = f"Section {words.length(abs(scene.at))} {'from' if scene.at >= 0 else 'behind'} front"
+        wide = text_width(look, text, 9, True) + look.px(16)
+        left = min(max(x - wide / 2, look.px(4)), self.width() - wide - look.px(4))
+        painter.setPen(look.pen("dimension", "blue"))
+        painter.setBrush(look.colour("blue_wash"))
+        painter.drawRoundedRect(QRectF(left, bottom - look.px(2), wide, look.px(22)), 3, 3)
+        letter(painter, look, QPointF(left + wide / 2, bottom + look.px(13)), text, 9, "middle", True, "blue")
+
+    def _shade(self) -> None:
+        """The picture anew, a moment after the last change."""
+        scene, lay = self._scene, self._layout
+        if scene is None or lay is None or lay.shaded is None:
+            return
+        pixels = max(int((lay.x1 - lay.x0) * lay.scale * self._k() * self.devicePixelRatioF()), 8)
+        step = (lay.x1 - lay.x0) / pixels
+        _, y0, _, y1 = scene.blank.extent()
+        x: Points = lay.x0 + np.arange(0.5, pixels, 1.0) * step
+        y: Points = np.arange(y0 + step / 2, y1, step)
+        self._picture = shaded(scene.blank, scene.bar, x, y, self.light, self._look)
+        self.update()
+
+    def _move_section(self, to: float) -> None:
+        scene, lay = self._scene, self._layout
+        if scene is None or lay is None or scene.blank.curves is None:
+            return
+        at = min(max(to, lay.x0 + 1.0), scene.blank.curves.point[0] - 0.5)
+        if at != scene.at:
+            self._scene = replace(scene, at=at)
+            self._sections = tuple(section(scene.blank, scene.bar, at, state, scene.clean_up) for state in State)
+            self.section_moved.emit(at)
+            self.update()
+
+    def _over_picture(self, at: QPointF) -> bool:
+        lay, scene, k = self._layout, self._scene, self._k()
+        if lay is None or lay.shaded is None or scene is None:
+            return False
+        _, y0, _, y1 = scene.blank.extent()
+        top, bottom = (-(lay.shaded.y + y * lay.scale) * k for y in (y1, y0))
+        beside = abs(at.x() - (lay.side.x + scene.at * lay.scale) * k) > self._look.size("reach") / 2
+        return top <= at.y() <= bottom and beside
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Takes the section along, or the lamp."""
+        lay = self._layout
+        if lay is None or event.button() != Qt.MouseButton.LeftButton or event.position().y() > -lay.sections * self._k():
+            return
+        self._dragging = "light" if self._over_picture(event.position()) else "section"
+        self._drag(event.position())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Moves what is held; shows what could be."""
+        if self._dragging:
+            self._drag(event.position())
+            return
+        lay = self._layout
+        views = lay is not None and event.position().y() < -lay.sections * self._k()
+        cursor = Qt.CursorShape.CrossCursor if self._over_picture(event.position()) else Qt.CursorShape.SizeHorCursor
+        self.setCursor(cursor) if views else self.unsetCursor()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Lets go."""
+        self._dragging = ""
+
+    def _drag(self, at: QPointF) -> None:
+        lay, scene, k = self._layout, self._scene, self._k()
+        if lay is None or scene is None:
+            return
+        if self._dragging == "section":
+            self._move_section(lay.knife_x(at.x() / k))
+        elif lay.shaded is not None:
+            _, y0, _, y1 = scene.blank.extent()
+            middle = ((lay.x0 + lay.x1) / 2, (y0 + y1) / 2)
+            x = at.x() / k - (lay.shaded.x + middle[0] * lay.scale)
+            y = -at.y() / k - (lay.shaded.y + middle[1] * lay.scale)
+            away = min(np.hypot(x / (lay.x1 - lay.x0), y / (y1 - y0)) * 2 / lay.scale, 1.0)
+            self.set_light(Light(round=degrees(atan2(y, x)) % 360, above=80 - 60 * float(away)))
+
+    def set_light(self, light: Light) -> None:
+        """Moves the lamp."""
+        self.light = light
+        self._shade()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows move the section by a step, with Shift by eight; Home and End to heel and point; brackets turn the lamp."""
+        key, scene = Qt.Key(event.key()), self._scene
+        if scene is None or scene.blank.template is None:
+            super().keyPressEvent(event)
+            return
+        template = scene.blank.template
+        if key in _STEPS:
+            far = 8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1
+            self._move_section(scene.at + _STEPS[key] * far * scene.step)
+        elif key == Qt.Key.Key_Home:
+            self._move_section(template.heel.ahead)
+        elif key == Qt.Key.Key_End:
+            self._move_section(template.blade.length)
+        elif key in _TURNS:
+            self.set_light(replace(self.light, round=(self.light.round + _TURNS[key]) % 360))
+        else:
+            super().keyPressEvent(event)

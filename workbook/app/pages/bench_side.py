@@ -1,0 +1,290 @@
+"""The right side of the page Grind: bench card, the bar at hand, the grind's numbers, mass, what would change it, what if."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import degrees
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from workbook.app.pages.what_if import WhatIf
+from workbook.app.widgets.basics import Lettered, button, label, named, row, surface
+from workbook.app.widgets.bench_card import BenchCard
+from workbook.app.widgets.form import Form, LengthItem
+from workbook.app.widgets.group import Group
+from workbook.app.widgets.length_field import ValueField
+from workbook.app.widgets.parameter_row import ParameterRow
+from workbook.app.widgets.rows import Rows
+from workbook.app.workspace import Workspace
+from workbook.document.actions import rack
+from workbook.document.queries import bar_to_measure
+from workbook.document.records import BarRecord
+from workbook.grind.balance import Lightened
+from workbook.grind.bench import Bench
+from workbook.grind.mass import Masses
+from workbook.sheets.bench_words import grams, mass_rows, rest_rows
+from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of
+from workbook.tasks.load import bar_thickness, steel_for
+from workbook.template.model import Grind, Template
+from workbook.template.parameters import Kind, of_group
+from workbook.units import Unit, built, reading, show
+
+_BAR = (
+    LengthItem("thickness", "Thickness at end A", 0.2, 60.0, Kind.READING, none=True),
+    LengthItem("middle", "Half-way along", 0.2, 60.0, Kind.READING, none=True),
+    LengthItem("far", "At end B", 0.2, 60.0, Kind.READING, none=True),
+    LengthItem("bow", "Bow, flat on a plate", 0.0, 50.0, Kind.READING, none=True),
+)
+_NEAR = (0.7, 1.4)  # a reading over the nominal size
+_WAIT = 250  # ms after the last change until what would change it is weighed again
+
+
+class BenchSide(QWidget):
+    """Everything in words and numbers; what is typed here is an edit like any other."""
+
+    trouble = Signal(str)
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.setObjectName("panel")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._workspace = workspace
+        look = workspace.look
+        self._head = (label(look, "At the bench", "strong"), Lettered(look, "", 9.0, tone="soft", anchor="end"))
+        self.card = BenchCard(look)
+        self.rest, self.mass = Rows(look, points=8.5), Rows(look)
+        self.bar_form = Form(look, _BAR, workspace.unit)
+        self._bar_words = self._words()
+        self._assumed, self._heat = self._words(), self._words()
+        self.changes = Rows(look, widths=(62, 74), points=8.5)
+        self.what_if = WhatIf(workspace)
+        self._parameters: list[ParameterRow] = []
+        self.groups = {
+            name: Group(look, f"bench-{name}", title)
+            for name, title in (
+                ("rest", "More to set and expect"),
+                ("bar", "The bar at hand"),
+                ("grind", "The grind"),
+                ("mass", "Mass and balance"),
+                ("changes", "What would change it"),
+                ("whatif", "What if"),
+                ("heat", "Carbon lost in the heat"),
+            )
+        }
+        self._wanted = ValueField(look, "balance-wanted", Kind.LENGTH, workspace.unit)
+        self.suggest = button(look, "suggest-holes", "Lightening holes for it")
+        self._suggested = self._words()
+        self._search: Iterator[Lightened | None] | None = None
+        self._found: Lightened | None = None
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_WAIT)
+        self._later.timeout.connect(self._weigh_changes)
+        self._turn = QTimer(self)
+        self._turn.timeout.connect(self._search_on)
+        self._build()
+        self._connect()
+
+    def _words(self) -> QLabel:
+        made = label(self._workspace.look, "", "small", soft=True)
+        made.setWordWrap(True)
+        made.setContentsMargins(12, 2, 12, 4)
+        return made
+
+    def _build(self) -> None:
+        look = self._workspace.look
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 8, 0, 8)
+        column.setSpacing(0)
+        holder = QWidget()
+        holder.setLayout(row(self.card, margins=(12, 0, 12, 8)))
+        column.addWidget(holder)
+        self._wanted.setAccessibleName("Balance wanted, ahead of the handle front")
+        self._wanted.setFixedWidth(look.px(92))
+        wish = QWidget()
+        wish.setLayout(row(Lettered(look, "Balance wanted", 9.75), self._wanted, margins=(12, 4, 12, 0)))
+        wish.setFixedHeight(look.px(38))
+        ask = QWidget()
+        ask.setLayout(row(self.suggest, margins=(12, 2, 12, 2)))
+        inside: dict[str, tuple[QWidget, ...]] = {
+            "rest": (self.rest,),
+            "bar": (self._bar_words, self.bar_form),
+            "grind": (),
+            "mass": (self.mass, self._assumed),
+            "changes": (self.changes, wish, ask, self._suggested),
+            "whatif": (self.what_if,),
+            "heat": (self._heat,),
+        }
+        for name, group in self.groups.items():
+            for widget in inside[name]:
+                group.rows.addWidget(widget)
+            column.addWidget(group)
+        column.addStretch(1)
+        self._inner = inner
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(inner)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(surface("strip", row(*self._head, margins=(12, 0, 14, 0)), look.px(40)))
+        whole.addWidget(scroll, 1)
+
+    def _connect(self) -> None:
+        self.bar_form.entered.connect(self._bar_read)
+        self.bar_form.trouble.connect(self.trouble)
+        self.what_if.trouble.connect(self.trouble)
+        self._wanted.trouble.connect(self.trouble)
+        for name in ("thickness", "middle", "far"):
+            field = self.bar_form.field(name)
+            assert isinstance(field, ValueField)
+            field.refuse = self._far_off
+        self.groups["grind"].head.toggled.connect(lambda is_open: self._open_grind())
+        self.groups["changes"].head.toggled.connect(lambda is_open: self._later.start())
+        self.suggest.clicked.connect(self._suggest)
+        self._workspace.refused.connect(self.bar_form.let_go)
+        for name in ("bar", "mass"):
+            self.groups[name].head.set_open(True)
+
+    def refresh(self, made: Bench | None, weighed: Masses) -> None:
+        """Shows the chosen template's numbers; `made` None for an outline from a file."""
+        space = self._workspace
+        template, unit = space.template(space.chosen), space.unit
+        steel = steel_for(space.loaded, space.chosen)
+        bar, measured = bar_thickness(space.loaded, space.blank)
+        under = f"{steel or 'no steel chosen'}, {reading(bar, unit)} {unit}"
+        self._head[1].say(under, "soft")
+        self._inner.setEnabled(made is not None)
+        if made is None or not isinstance(template, Template):
+            return
+        self.card.say(made, space.chosen, f"{under}, before hardening", template.revision, unit)
+        self.rest.say(rest_rows(made, unit))
+        self.mass.say(mass_rows(weighed, unit))
+        assumed = densities_for(space.loaded, space.chosen)[1]
+        self._assumed.setText(" ".join(f"{words[:1].upper()}{words[1:]}." for words in assumed))
+        self._assumed.setVisible(bool(assumed))
+        self._show_bar(unit, measured=measured)
+        self._show_heat(template, unit)
+        self.what_if.refresh(made)
+        for parameter in self._parameters:
+            parameter.show_template(template, unit, space.session.document.settings.steps.of(unit))
+        self._summarise(template, made, weighed, unit)
+        self._stop_search()
+        if not self._wanted.hasFocus():
+            self._wanted.set_value(weighed.balance[0], (-500.0, 500.0), unit)
+        self._later.start()
+
+    def _summarise(self, template: Template, made: Bench, weighed: Masses, unit: Unit) -> None:
+        words = {
+            "rest": f"1 in {made.run_for_one:.0f}",
+            "bar": f"{reading(made.bar, unit)} {unit}",
+            "grind": f"{template.grind.bevel}, {template.grind.edge_angle:g}°",
+            "mass": grams(weighed.knife_mass),
+            "changes": "",
+            "whatif": f"{degrees(made.angle):.1f}°",
+            "heat": f"{self._workspace.loaded.job.settings.heat:g} °C",
+        }
+        for name, group in self.groups.items():
+            group.head.summarise(words[name])
+
+    def _show_bar(self, unit: Unit, *, measured: bool) -> None:
+        record = bar_to_measure(self._workspace.session.document, self._workspace.chosen)
+        self.bar_form.setVisible(record is not None)
+        if record is None:
+            self._bar_words.setText("No bar on the rack suits it: the numbers are for the nominal thickness. Add one on Stock.")
+            return
+        read = record.bar.measured
+        spread = f" The readings differ by {reading(read.spread, unit)} {unit}; the least counts." if read.spread > 0.005 else ""
+        ask = "" if measured else " Type what calipers read at three places: everything follows."
+        self._bar_words.setText(f"{record.bar.name}.{ask}{spread}")
+        self.bar_form.show_values({item.key: getattr(read, item.key) for item in _BAR}, unit)
+
+    def _show_heat(self, template: Template, unit: Unit) -> None:
+        """Advice beside the maker's own allowance."""
+        rules, lost = self._workspace.loaded.job.settings, advice_of(self._workspace.loaded)
+        fahrenheit = rules.heat * 1.8 + 32
+        own = reading(template.grind.face_allowance, unit)
+        self._heat.setText(
+            f"{rules.soak:g} minutes at {rules.heat:g} °C ({fahrenheit:.0f} °F) on bare faces in air: a tenth of the carbon is "
+            f"gone to a depth of {reading(lost.least, unit)} to {reading(lost.most, unit)} {unit} (Fick's law with two published "
+            f"sets of constants). You grind {own} {unit} off each face afterwards. Coated, in foil or under plates it is less. "
+            "Heat and soak: Settings."
+        )
+
+    def _far_off(self, value: float) -> str:
+        record = bar_to_measure(self._workspace.session.document, self._workspace.chosen)
+        if record is None or value == 0 or _NEAR[0] < value / record.bar.thickness < _NEAR[1]:
+            return ""
+        return "That cannot be read on this bar: is the point or the unit right?"
+
+    def _bar_read(self, key: str, value: float | None) -> None:
+        document = self._workspace.session.document
+        record = bar_to_measure(document, self._workspace.chosen)
+        if isinstance(record, BarRecord):
+            measured = replace(record.bar.measured, **{key: value})
+            edit = rack.change_bar(document, record.id, replace(record.bar, measured=measured))
+            self._workspace.do_again(f"{record.id} {key}", edit)
+
+    def _open_grind(self) -> None:
+        """The rows of the grind are made when they are first asked for."""
+        space = self._workspace
+        template = space.template(space.chosen)
+        if self._parameters or not isinstance(template, Template):
+            return
+        for parameter in of_group("grind"):
+            made = ParameterRow(space.look, parameter, Grind, space.unit)
+            made.edited.connect(space.edit)
+            made.scrubbed.connect(space.hold)
+            made.trouble.connect(self.trouble)
+            self.groups["grind"].rows.addWidget(made)
+            self._parameters.append(made)
+            made.show_template(template, space.unit, space.session.document.settings.steps.of(space.unit))
+
+    def _weigh_changes(self) -> None:
+        """What each hole, taper or thinner scale would change, if that is looked at."""
+        space = self._workspace
+        if not self.groups["changes"].head.open or not self.isVisible():
+            return
+        rows = [("", "mass", "balance")]
+        for change in changes_of(space.loaded, space.chosen):
+            sign = "+" if change.balance >= 0 else "-"
+            moved = f"{sign}{built(show(abs(change.balance), space.unit, fine=True))} {space.unit}"
+            rows.append((change.what, f"{change.mass:+.1f} g", moved))
+        self.changes.say(rows)
+
+    def _suggest(self) -> None:
+        """Looks for lightening holes a try at a time, so that the window stays awake."""
+        space = self._workspace
+        if self._search is not None:
+            self._stop_search()
+            return
+        self._search, self._found = lightenings_of(space.loaded, space.chosen, self._wanted.value), None
+        self.suggest.setText("Stop")
+        self._turn.start(0)
+
+    def _search_on(self) -> None:
+        assert self._search is not None
+        try:
+            self._found = next(self._search)
+        except StopIteration:
+            self._stop_search()
+            self._tell_found()
+
+    def _stop_search(self) -> None:
+        self._turn.stop()
+        self._search = None
+        self.suggest.setText("Lightening holes for it")
+        self._suggested.setText("")
+
+    def _tell_found(self) -> None:
+        space, found = self._workspace, self._found
+        if found is None:
+            self._suggested.setText("No lightening hole that fits with its web brings the balance nearer.")
+            return
+        size = f"{built(show(found.size, space.unit))} {space.unit}".replace("⁄", "/")
+        at = f"{show(abs(found.balance), space.unit)} {space.unit} {'ahead of' if found.balance >= 0 else 'behind'} the front"
+        words = f"{found.holes} lightening holes of {size}"
+        if space.reshape(found.template, words):
+            space.said.emit(f"{words}: balance {at}, {grams(found.mass)}. Undo takes them out again.")

@@ -1,0 +1,166 @@
+"""Grind: the chosen knife ground from its bar, and what to set at the bench for it."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
+
+from workbook.app.canvas.ground_board import GroundBoard, GroundScene
+from workbook.app.pages.bench_side import BenchSide
+from workbook.app.widgets.basics import Lettered, button, label, row, surface, tool
+from workbook.app.widgets.checks import ChecksStrip
+from workbook.app.workspace import Workspace
+from workbook.grind.checks import GRIND_CHECKS
+from workbook.problems import Problem, Severity
+from workbook.tasks.grinding import bench_of, masses_of
+from workbook.template.checks import CHECKS
+from workbook.template.model import Bevel, Held, Template
+
+_WORDS = {
+    Bevel.FLAT: "Flat",
+    Bevel.HOLLOW: "Hollow",
+    Bevel.CONVEX: "Convex",
+    Bevel.SCANDI: "Scandi",
+    Bevel.SINGLE: "Single",
+}
+_FIRST = 0.62  # of the blade's length from the front, where the section stands at first
+
+
+class GrindPage(QWidget):
+    """Views and sections at the left, numbers at the right."""
+
+    print_wanted = Signal()
+    hint = Signal(str)
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.setObjectName("grind-page")
+        self._workspace = workspace
+        look = workspace.look
+        self.board, self.side = GroundBoard(look), BenchSide(workspace)
+        self.checks = ChecksStrip(look)
+        self._title = label(look, "", "strong")
+        self._bevels = QButtonGroup(self)
+        self._held = tool(look, "held", "")
+        self._over = tool(look, "over", "States overlaid", switch=False)
+        self._none = label(look, "An outline from a file has no grind: choose another template on Draw.", soft=True)
+        self._trouble = Lettered(look, "", 9, bold=True, tone="stop")
+        self._trouble.setVisible(False)
+        self.print_button = button(look, "print-card", "Print the bench card", "print", main=True)
+        self._sections: dict[str, float] = {}  # where the section stands on each template
+        self._build()
+        self._connect()
+        self.refresh()
+
+    def _build(self) -> None:
+        look = self._workspace.look
+        tools: list[QWidget] = []
+        for number, bevel in enumerate(_WORDS):
+            made = tool(look, f"bevel-{bevel.value}", _WORDS[bevel], switch=False)
+            self._bevels.addButton(made, number)
+            tools.append(made)
+        middle = QVBoxLayout()
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.setSpacing(0)
+        middle.addWidget(surface("strip", row(self._title, *tools, None, self._held), look.px(40)))
+        self._none.setContentsMargins(16, 12, 16, 12)
+        middle.addWidget(self._none)
+        middle.addWidget(self.board, 1)
+        middle.addWidget(surface("foot", row(self.checks, self._over, margins=(0, 0, 8, 0)), look.px(36)))
+        foot = QVBoxLayout()
+        foot.setContentsMargins(12, 4, 12, 12)
+        foot.setSpacing(6)
+        foot.addWidget(self._trouble)
+        foot.addWidget(self.print_button)
+        right = QVBoxLayout()
+        right.setContentsMargins(0, 0, 0, 0)
+        right.setSpacing(0)
+        right.addWidget(self.side, 1)
+        right.addWidget(surface("foot", foot))
+        self._right = QWidget()
+        self._right.setLayout(right)
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(middle, 1)
+        whole.addWidget(self._right)
+
+    def _connect(self) -> None:
+        space = self._workspace
+        self._bevels.idClicked.connect(lambda number: space.edit("grind.bevel", list(_WORDS)[number]))
+        self._held.clicked.connect(self._change_held)
+        self._over.toggled.connect(lambda on: self.refresh())
+        self.print_button.clicked.connect(self.print_wanted)
+        self.side.trouble.connect(self._say_trouble)
+        self.board.section_moved.connect(self._section_moved)
+        self.checks.picked.connect(self._problem_picked)
+        space.template_changed.connect(lambda name: self.refresh())
+        space.chosen_changed.connect(lambda name: self.refresh())
+        space.unit_changed.connect(self.refresh)
+        space.history_changed.connect(self.refresh)  # a bar may have been measured
+
+    def _change_held(self) -> None:
+        template = self._workspace.template(self._workspace.chosen)
+        if isinstance(template, Template):
+            self._workspace.edit("grind.held", Held.ANGLE if template.grind.held is Held.HEIGHT else Held.HEIGHT)
+
+    def _say_trouble(self, why: str) -> None:
+        self._trouble.say(why, "stop")
+        self._trouble.setVisible(bool(why))
+
+    def _section_moved(self, at: float) -> None:
+        self._sections[self._workspace.chosen] = at
+
+    def _problem_picked(self, problem: Problem) -> None:
+        source = f" Source: {problem.source}." if problem.source else ""
+        self.hint.emit(f"{problem.what[:1].upper()}{problem.what[1:]}.{source}")
+        if problem.at is not None:
+            self._sections[self._workspace.chosen] = problem.at[0]
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Everything after any change; nothing while another page shows."""
+        if not self.isVisible():
+            return
+        space = self._workspace
+        template, look = space.template(space.chosen), space.look
+        self._title.setText(f"{space.chosen}, revision {template.revision}")
+        ground = isinstance(template, Template)
+        problems = space.loaded.checked(space.chosen)
+        stopped = any(p.severity is Severity.STOP for p in problems)
+        self._none.setVisible(not ground)
+        self.board.setVisible(ground)
+        for widget in (*self._bevels.buttons(), self._held, self._over):
+            widget.setVisible(ground)
+        self.print_button.setEnabled(ground and not stopped)
+        self.checks.show_problems(list(problems), len(CHECKS) + len(GRIND_CHECKS), space.unit)
+        if not isinstance(template, Template):
+            self.board.show_scene(None, look)
+            self.side.refresh(None, masses_of(space.loaded, space.chosen))
+            return
+        self._bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
+        self._held.setText("Angle held" if template.grind.held is Held.ANGLE else "Height held")
+        self._held.setAccessibleName(f"{self._held.text()} along the blade")
+        self._held.setToolTip("What stays the same where the blade gets thinner: the bevel's height, or its angle")
+        made, length = bench_of(space.loaded, space.chosen), template.blade.length
+        scene = GroundScene(
+            blank=space.blank,
+            bench=made,
+            bar=made.bar,
+            clean_up=space.loaded.job.saw.clean_up,
+            unit=space.unit,
+            at=min(self._sections.get(space.chosen, _FIRST * length), length - 0.5),
+            over=self._over.isChecked(),
+            step=space.session.document.settings.steps.of(space.unit),
+        )
+        self.board.show_scene(scene, look)
+        self.side.refresh(made, masses_of(space.loaded, space.chosen))
+
+    def entered(self) -> None:
+        """The page is shown: it catches up with what was done elsewhere."""
+        self.refresh()
+
+    def make_room(self, width: int, height: int) -> None:
+        """Gives the right side its width; a narrow page leaves out what is said elsewhere."""
+        look = self._workspace.look
+        roomy = width / look.text >= 1180
+        self._right.setFixedWidth(look.px(324 if roomy else 288))
+        self._title.setVisible(width / look.text >= 1280)

@@ -1,0 +1,121 @@
+"""The bench card: on one page what to set for a template on its bar, and what calipers should read before hardening and after."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from workbook.geometry.drawing import Drawing, Mark, Text, stroke
+from workbook.geometry.path import Placement
+from workbook.grind.bench import Bench, Reading
+from workbook.grind.heat import Lost
+from workbook.grind.mass import Masses
+from workbook.grind.section import CrossSection
+from workbook.sheets.bench_words import first_rows, mass_rows, rest_rows
+from workbook.sheets.cautions import GRIND
+from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block
+from workbook.sheets.ground_views import Words, edge_up_marks, sections_beside, side_marks
+from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.table import pairs, paragraph, row_height, table
+from workbook.template.shape import Shape
+from workbook.units import built
+
+_LEFT = 92.0  # mm of the column of numbers
+_GAP = 9.0
+_HOW = (
+    "Dye the edge. Set the surface gauge, scribe from one face, turn the blade over, scribe from the other. Grind each side "
+    "to its line and stop at the grind line; check with calipers at the heights below."
+)
+_HOW_SINGLE = (
+    "Dye the edge. Scribe one line from the flat back. Grind the one face to it; check with calipers at the heights below."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """What stands on a card."""
+
+    blank: Shape
+    made: Bench
+    weighed: Masses
+    steel: str
+    measured: bool  # whether the bar was
+    lost: Lost
+    soak: str  # the heat and minutes that is for, in words
+    sections: Sequence[CrossSection]  # as cut, before hardening and finished, at the heel
+    stations: Sequence[tuple[str, Sequence[Reading]]]  # words for a place along the blade, and its readings
+
+
+def card_page(run: Run, card: Card) -> Page:
+    """The page, on its side."""
+    w, h = run.wide
+    template = card.blank.template
+    assert template is not None
+    bar = f"{run.reading(card.made.bar)} {run.unit} {'measured' if card.measured else 'nominal: measure yours'}"
+    under = ", ".join(part for part in (run.job, f"revision {template.revision}", run.date, card.steel, f"bar {bar}") if part)
+    marks: list[Mark] = list(title_block(run, (w, h), card.blank.name, under, "Bench card", "Not to scale"))
+    top, floor = h - MARGIN - TITLE_HEIGHT - 3.0, MARGIN + FOOT_HEIGHT
+    marks += _numbers(run, card, MARGIN, top)
+    marks += _pictures(run, card, MARGIN + _LEFT + _GAP, top, w - 2 * MARGIN - _LEFT - _GAP)
+    marks += paragraph(MARGIN, floor + 2 * row_height(7.5) + 1.0, w - 2 * MARGIN, GRIND, run.measure, size=7.5)[0]
+    marks += page_foot(run, (w, h), f"{card.blank.name}: bench card", 1, 1)
+    return Page(w, h, tuple(marks))
+
+
+def _numbers(run: Run, card: Card, x: float, y: float) -> Drawing:
+    """The first numbers large, then the rest, then mass and balance."""
+    marks: list[Mark] = []
+    for words, value in first_rows(card.made, run.unit):
+        y -= 11.0
+        marks += [Text((x, y), value, 20, bold=True), Text((x + _LEFT, y + 0.4), words, 10.5, "end")]
+        marks.append(stroke(((x, y - 3.0), (x + _LEFT, y - 3.0)), "extension"))
+        y -= 3.0
+    how = _HOW_SINGLE if card.made.faces == 1 else _HOW
+    more, y = paragraph(x, y - 2.0, _LEFT, how, run.measure, size=8.5)
+    marks += more
+    more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=8.5)
+    marks += more
+    marks.append(Text((x, y - 6.5), "Mass and balance", 10, bold=True))
+    more, y = pairs(x, y - 8.0, _LEFT, [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit)], size=8.5)
+    marks += more
+    lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
+    advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
+    return (*marks, *paragraph(x, y - 2.0, _LEFT, advice, run.measure, size=8)[0])
+
+
+def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
+    """The side view, edge up, the sections at the heel, and the calipers' readings."""
+    words = Words(unit=run.unit, measure=run.measure)
+    x0, y0, x1, y1 = card.blank.extent()
+    scale = min(span / (x1 - x0), 44.0 / (y1 - y0))
+    place = Placement(x + (span - (x1 - x0) * scale) / 2 - x0 * scale, y - 15.0 - y1 * scale, scale=scale)
+    marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words))
+    y -= 15.0 + (y1 - y0) * scale + 9.0
+    marks.append(Text((x, y), "edge up, dyed and scribed", 8, tone="soft"))
+    strip = Placement(place.x, y - 3.0 - card.made.bar * scale / 2, scale=scale)
+    marks += edge_up_marks(card.blank, card.made, strip)
+    y -= 3.0 + card.made.bar * scale + 6.0
+    marks.append(stroke(((x, y), (x + span, y)), "extension"))
+    tall = 44.0
+    made, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
+    marks += made
+    y -= tall + 3.0
+    note = "sections at the heel" + (f", thickness drawn × {wider:.0f}" if wider > 1 else "")
+    marks.append(Text((x + span, y), note, 8, "end", tone="soft"))
+    return (*marks, *_readings(run, card, x, y - 4.0, span))
+
+
+def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
+    """What calipers should read at each height, at each place, before hardening and finished."""
+    marks: list[Mark] = [Text((x, y - 3.0), "Calipers should read, before hardening / finished", 10, bold=True)]
+    heights = list(dict.fromkeys(r.up for _, found in card.stations for r in found))
+    heads = ("Above the edge", *(place for place, _ in card.stations))
+    rows = [(run.length(up, unit=True), *(_at(run, found, up) for _, found in card.stations)) for up in sorted(heights)]
+    made, width, _ = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
+    if width > span:
+        made, _, _ = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
+    return (*marks, *made)
+
+
+def _at(run: Run, found: Sequence[Reading], up: float) -> str:
+    """Both readings at a height; a dash where the blade is not that high."""
+    there = next((r for r in found if r.up == up), None)
+    return "–" if there is None else f"{run.reading(there.before)} / {run.reading(there.finished)}"
