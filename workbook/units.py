@@ -6,6 +6,7 @@ One inch is 25.4 mm exactly (international inch, 1959).
 
 import re
 from fractions import Fraction
+from math import gcd
 from typing import Literal
 
 Unit = Literal["in", "mm"]
@@ -178,9 +179,10 @@ class _Reader:
 def as_fraction(mm: float, parts: int = 64, *, remainder: bool = False) -> str:
     """Nearest fraction of an inch, `10 1/8`; asked for the remainder, `10 1/8 + 3 thou` where it is a thou or more."""
     steps = round(abs(mm) / INCH * parts)
-    whole, over = divmod(Fraction(steps, parts), 1)
+    whole, over = divmod(steps, parts)
+    common = gcd(over, parts)
     words = [str(whole)] if whole or not over else []
-    words += [f"{over.numerator}/{over.denominator}"] if over else []
+    words += [f"{over // common}/{parts // common}"] if over else []
     left = round((abs(mm) / INCH - steps / parts) * 1000)
     left = left if remainder else 0
     sign = "-" if mm < 0 and (steps or left) else ""

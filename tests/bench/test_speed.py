@@ -6,6 +6,7 @@ No figure is asserted: machines differ. The medians are to be read beside each o
 import os
 from itertools import cycle
 
+import numpy as np
 import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -14,9 +15,13 @@ from PySide6.QtGui import QImage
 
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.knife_view import Scene
+from workbook.app.canvas.shading import Light, shaded
 from workbook.app.look import Look
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import flatten
+from workbook.grind.handle_mass import Densities
+from workbook.grind.lines import grind_lines
+from workbook.grind.mass import masses
 from workbook.nesting.search import layouts
 from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.sheets import bars_dxf, bars_pdf, templates_pdf
@@ -37,6 +42,31 @@ def test_a_parameter_edit_outline_holes_and_checks(benchmark, tools, name):
         return check(shape(longer, tools), tools)
 
     benchmark(edit)
+
+
+@pytest.mark.parametrize("name", ["petty", "skinner", "camp-bowie"])
+def test_a_grind_at_200_stations_with_mass_and_both_lines(benchmark, tools, name):
+    template = family(name)
+
+    def weigh(blank):
+        """What follows when anything of a knife has changed: lines, ground steel, mass and balance."""
+        grind_lines(blank, blank.thickness)
+        return masses(blank, blank.thickness, Densities(steel=7.85, scales=1.35, fasteners=8.5, epoxy=1.15)).balance
+
+    def another():
+        longer = changed(template, "blade.length", template.blade.length + next(LENGTHS) * 1e-3)
+        return (shape(longer, tools),), {}
+
+    benchmark.pedantic(weigh, setup=another, rounds=60)
+
+
+@pytest.mark.parametrize("name", ["petty", "skinner", "camp-bowie"])
+def test_a_shaded_picture_1200_px_wide(benchmark, qapp, tools, name):
+    blank = shape(family(name), tools)
+    x0, y0, x1, y1 = blank.extent()
+    x = np.linspace(x0, x1, 1200)
+    y = np.arange(y0, y1, x[1] - x[0])
+    benchmark(lambda: shaded(blank, blank.thickness, x, y, Light(), Look("light")))
 
 
 def test_flattening_every_family(benchmark, tools):

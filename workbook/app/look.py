@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -46,10 +46,8 @@ class Look:
         return font
 
     def sized(self, points: float, *, bold: bool = False) -> QFont:
-        """The system's font at a size in points, as drawings give it."""
-        font = self.font("body", bold=bold)
-        font.setPixelSize(max(1, round(points * MM_PER_POINT * PX_PER_MM * self.text)))
-        return font
+        """The system's font at a size in points, as drawings give it. Not to be changed: it is kept."""
+        return _sized(self, points, bold)
 
     def pen(self, line: str, tone: str = "ink") -> QPen:
         """The pen of a row of the line table."""
@@ -69,3 +67,10 @@ class Look:
     def size(self, name: str) -> int:
         """A size token: row, target, rail, header, status, handle, reach."""
         return self.px(tokens()["size"][name])
+
+
+@lru_cache(maxsize=128)
+def _sized(look: Look, points: float, bold: bool) -> QFont:
+    font = look.font("body", bold=bold)
+    font.setPixelSize(max(1, round(points * MM_PER_POINT * PX_PER_MM * look.text)))
+    return font

@@ -30,8 +30,12 @@ class LoadedJob:
 
     def checked(self, name: str) -> tuple[Problem, ...]:
         """The problems of one template and its grind, worst first."""
-        blank = self.shapes[name]
-        return checked(blank, self.tools, GroundFrom(bar=bar_thickness(self, blank)[0], quench=quench_for(self, name)))
+        return self.judged(self.shapes[name])
+
+    def judged(self, blank: Shape) -> tuple[Problem, ...]:
+        """The same of a blank that is, or was, a template's of its name."""
+        given = GroundFrom(bar=bar_thickness(self, blank)[0], quench=quench_for(self, blank.name))
+        return _checked(blank, self.tools, given)
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -45,7 +49,7 @@ class LoadedJob:
 
 
 @lru_cache(maxsize=64)
-def checked(blank: Shape, tools: Tools, given: GroundFrom) -> tuple[Problem, ...]:
+def _checked(blank: Shape, tools: Tools, given: GroundFrom) -> tuple[Problem, ...]:
     """The problems of a blank and its grind, worst first; kept, since the same are asked for again and again."""
     found = check(blank, tools)
     if any(p.severity is Severity.STOP for p in found):

@@ -12,9 +12,13 @@ from workbook.template.tang import openings, stick
 from workbook.template.tools import Tools
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
-    """One blank of steel as it is when profiled to the line, in its template's frame. Lengths mm."""
+    """One blank of steel as it is when profiled to the line, in its template's frame. Lengths mm.
+
+    Two shapes are the same only when they are one: to look through all their curves each time something kept of them is
+    asked for would take longer than what is kept.
+    """
 
     name: str
     outline: Path  # closed, counter-clockwise

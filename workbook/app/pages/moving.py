@@ -6,7 +6,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.problems import Severity
-from workbook.tasks.load import checked, with_template
+from workbook.tasks.load import with_template
 from workbook.template.model import Template
 from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, nudged
 from workbook.template.pegs import pegs
@@ -72,7 +72,7 @@ class Moving(QObject):
     def _refused(self, before: Shape, template: Template) -> str:
         """Why a template cannot be: a stop that was not there before."""
         loaded = with_template(self._space.loaded, self._space.as_chosen(template))
-        had = {p.what for p in checked(before, loaded.tools) if p.severity is Severity.STOP}
+        had = {p.what for p in loaded.judged(before) if p.severity is Severity.STOP}
         now = loaded.checked(self._space.chosen)
         return next((p.what for p in now if p.severity is Severity.STOP and p.what not in had), "")
 

@@ -45,6 +45,8 @@ class GroupHead(QWidget):
 
     def summarise(self, text: str) -> None:
         """What a closed head says."""
+        if text == self._summary:
+            return
         self._summary = text
         self.setAccessibleDescription(text.replace("⁄", "/"))
         self.update()
