@@ -5,10 +5,10 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbook.geometry.path import Path, Point, Points, polyline
-from workbook.grind.depth import swedge_height
+from workbook.geometry.path import Path, Point, polyline
+from workbook.grind.depth import swedge_height, swedge_slope
 from workbook.grind.plunge import plunge_path, reach
-from workbook.grind.stations import Stations, stations
+from workbook.grind.stations import State, Stations, stations
 from workbook.template.shape import Shape
 
 _STATIONS = 120
@@ -37,8 +37,8 @@ def _lines(blank: Shape, bar: float) -> GrindLines:
     template, curves = blank.template, blank.curves
     assert template is not None and curves is not None
     at = stations(template, curves, bar, np.linspace(template.heel.ahead, curves.point[0] - 0.3, _STATIONS))
-    finished, plunge = _line_and_plunge(at, at.finished.line, curves.heel)
-    before, plunge_before = _line_and_plunge(at, at.before.line, curves.heel)
+    finished, plunge = _line_and_plunge(at, State.FINISHED, curves.heel)
+    before, plunge_before = _line_and_plunge(at, State.BEFORE, curves.heel)
     same = bool(np.max(np.abs(at.finished.line - at.before.line)) < _SAME)
     return GrindLines(
         finished=finished,
@@ -46,24 +46,31 @@ def _lines(blank: Shape, bar: float) -> GrindLines:
         plunge=plunge,
         plunge_before=plunge_before,
         plunge_at=template.heel.ahead,
-        swedge=_swedge(at),
+        swedge=_swedge(at, bar),
     )
 
 
-def _line_and_plunge(at: Stations, line: Points, foot: Point) -> tuple[Path, Path]:
-    """The grind line from the end of the plunge's rounding on, fine enough to look a curve, and the plunge up to it."""
-    heel, y = at.template.heel, at.edge_y + line
+def _line_and_plunge(at: Stations, state: State, foot: Point) -> tuple[Path, Path]:
+    """The grind line from the end of the plunge's rounding on, fine enough to look a curve, and the plunge up to it. Where a
+    swedge cuts into the bevel there is no grind line any more, but the swedge's."""
+    heel, line = at.template.heel, at.stage(state).line
+    y = at.edge_y + line
     begin = float(at.x[0]) + reach(heel, float(line[0]))
     start = (begin, float(np.interp(begin, at.x, y)))
-    clear = at.x > begin
+    clear = (at.x > begin) & ((swedge_height(at) <= 0) | (line <= at.height - swedge_height(at)))
     path = polyline([start, *((float(a), float(b)) for a, b in zip(at.x[clear], y[clear], strict=True))])
-    return path, plunge_path(heel, foot, start[1])
+    ahead = float(np.interp(begin + 1.0, at.x, y)) - start[1]
+    return path, plunge_path(heel, foot, start[1], ahead)
 
 
-def _swedge(at: Stations) -> Path | None:
+def _swedge(at: Stations, bar: float) -> Path | None:
+    """The swedge's lower limit on the flats; where it cuts into the bevel, the ridge between both (told for flat bevels)."""
     high = swedge_height(at)
     on = high > 0
     if not on.any():
         return None
-    y = at.edge_y + at.height - high
+    fall = swedge_slope(at.template, bar)
+    limit = at.height - high
+    ridge = (at.deep + fall * limit) / (at.slope + max(fall, 1e-6))
+    y = at.edge_y + np.where(limit < at.finished.line, np.clip(ridge, limit, at.height), limit)
     return polyline([(float(a), float(b)) for a, b in zip(at.x[on], y[on], strict=True)])

@@ -8,6 +8,7 @@ from workbook.geometry.path import Bezier, Line, Path, Point, Points, flatten
 from workbook.template.model import Heel
 
 ROUNDEST = 0.8  # of the bevel's height, the largest rounding in side view
+_STEEPEST = 1.5  # of a grind line's rise that the rounding follows
 
 
 def reach(heel: Heel, height: float) -> float:
@@ -15,8 +16,8 @@ def reach(heel: Heel, height: float) -> float:
     return max(_rounding(heel, height) - height * tan(radians(heel.plunge_rake)), 0.0)
 
 
-def plunge_path(heel: Heel, foot: Point, top: float) -> Path:
-    """From the edge up, leaning towards the handle, rounded into the grind line."""
+def plunge_path(heel: Heel, foot: Point, top: float, rise: float = 0.0) -> Path:
+    """From the edge up, leaning towards the handle, rounded into the grind line, which goes on with this rise (tangent)."""
     height = top - foot[1]
     rake = tan(radians(heel.plunge_rake))
     r = _rounding(heel, height)
@@ -25,7 +26,9 @@ def plunge_path(heel: Heel, foot: Point, top: float) -> Path:
     end = (corner[0] + r, top)
     k = 0.5523
     c1 = (turn[0] + k * (corner[0] - turn[0]), turn[1] + k * (corner[1] - turn[1]))
-    return Path((Line(foot, turn), Bezier(turn, c1, (end[0] - k * r, top), end)), closed=False)
+    return Path(
+        (Line(foot, turn), Bezier(turn, c1, (end[0] - k * r, top - k * r * min(max(rise, 0.0), _STEEPEST)), end)), closed=False
+    )
 
 
 def _rounding(heel: Heel, height: float) -> float:

@@ -122,10 +122,9 @@ def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
     ):
         thick = of(template, x, bar)
         thick[ahead] -= faces_of(template) * bevel_depth(at, state, at.height[:, None])[:, 0]  # where the bevel reaches the spine
-        half = thick / 2
-        upper = list(zip(x.tolist(), half.tolist(), strict=True))
-        ring = [where.point(p) for p in upper] + [where.point((a, -b)) for a, b in reversed(upper)]
-        marks.append(Curve(polyline(ring, closed=True), line=line, fill=fill))
+        ring = np.column_stack((np.concatenate((x, x[::-1])), np.concatenate((thick, -thick[::-1])) / 2))
+        placed = [(float(a), float(b)) for a, b in where.points(ring).tolist()]
+        marks.append(Curve(polyline(placed, closed=True), line=line, fill=fill))
     return tuple(marks)
 
 

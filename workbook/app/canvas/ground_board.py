@@ -13,7 +13,7 @@ from workbook.app.canvas.painting import letter, paint, placed_path, text_width
 from workbook.app.canvas.shading import Light, shaded
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Clip, Drawing, Mark, Text, stroke
-from workbook.geometry.path import Points, circle
+from workbook.geometry.path import Points
 from workbook.grind.bench import Bench
 from workbook.grind.section import CrossSection, section
 from workbook.grind.stations import State
@@ -26,7 +26,7 @@ from workbook.sheets.ground_views import (
     sections_over,
     side_marks,
 )
-from workbook.template.shape import Shape
+from workbook.template.shape import Shape, loops
 from workbook.units import Unit
 
 _SHADE_AFTER = 25  # ms; the picture follows on a later frame
@@ -143,8 +143,9 @@ class GroundBoard(QWidget):
         painter.save()
         painter.setClipRect(QRectF(left, 0, (lay.x1 - lay.x0) * scale + 2, self.height()))
         shape = placed_path(scene.blank.outline, origin, scale)
-        for hole in (*scene.blank.openings, *(circle(h.centre, h.diameter / 2) for h in scene.blank.holes)):
-            shape = shape.subtracted(placed_path(hole, origin, scale))
+        shape.setFillRule(Qt.FillRule.OddEvenFill)  # holes are not steel
+        for hole in loops(scene.blank)[1:]:
+            shape.addPath(placed_path(hole, origin, scale))
         painter.fillPath(shape.translated(self._look.px(2), self._look.px(2)), self._look.colour("shadow"))
         if self._picture is not None:
             painter.setClipPath(shape, Qt.ClipOperation.IntersectClip)
@@ -159,13 +160,14 @@ class GroundBoard(QWidget):
         self._paint_lamp(painter)
 
     def _lamp_place(self) -> QPointF | None:
-        """The small sun: round the middle of the handle's part, away by how low the lamp stands."""
+        """Where the dial of the lamp lies: beyond the point, as far as there is room."""
         lay, scene, k = self._layout, self._scene, self._k()
         if lay is None or lay.shaded is None or scene is None:
             return None
         y1 = scene.blank.extent()[3]
-        middle = QPointF((lay.shaded.x + lay.x1 * lay.scale) * k - self._look.px(26), -(lay.shaded.y + y1 * lay.scale) * k)
-        return middle + QPointF(0, self._look.px(8))
+        right = (lay.shaded.x + lay.x1 * lay.scale) * k + self._look.px(24)
+        top = -(lay.shaded.y + y1 * lay.scale) * k + self._look.px(8)
+        return QPointF(min(right, self.width() - self._look.px(20)), top)
 
     def _paint_lamp(self, painter: QPainter) -> None:
         """A dial with the lamp on it, beside the shaded picture."""

@@ -14,12 +14,13 @@ from PySide6.QtGui import QColor, QImage
 
 from workbook.app.look import Look
 from workbook.geometry.path import Points
+from workbook.grind.bench import heel
 from workbook.grind.field import height_field
 from workbook.grind.stations import State
 from workbook.template.shape import Shape
 
 Greys = NDArray[np.float32]
-_STEEPER = 7.0
+_STEEPEST, _SHOWN_SLOPE = 7.0, 0.42  # slopes are lit so much steeper, but a bevel no steeper than this
 _ACROSS, _ALONG = 0.030, 0.018  # of the whole range of grey: brush marks on bevels and flats
 _GREYS = ("steel0", "steel1", "steel2", "steel3", "steel4", "steel5")
 _DARKEST = 0.10
@@ -39,10 +40,13 @@ class Light:
         return flat * cos(radians(self.round)), flat * sin(radians(self.round)), sin(radians(self.above))
 
 
-def brightness(z: Greys, step: float, light: Light) -> Greys:
-    """Brightness 0..1 of a face at heights `z`, in mm as `step` is; rows rise with y. Brushed across where it is not flat."""
+def brightness(z: Greys, step: float, light: Light, steeper: float = _STEEPEST) -> Greys:
+    """Brightness 0..1 of a face at heights `z`, in mm as `step` is; rows rise with y. Brushed across where it is not flat.
+
+    `steeper`: how much steeper slopes are lit than they are.
+    """
     x, y, up = light.towards
-    k = _STEEPER / step
+    k = steeper / step
     across, upward = np.empty_like(z), np.empty_like(z)
     np.subtract(z[:, 1:], z[:, :-1], out=across[:, :-1])
     across[:, -1] = across[:, -2]
@@ -76,7 +80,9 @@ def _brushes(rows: int, columns: int) -> tuple[Greys, Greys]:
 def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: Look) -> QImage:
     """The finished right face over columns x and rows y (both rising, mm), as an image of as many pixels."""
     face = height_field(blank, bar, State.FINISHED, x, y).right.astype(np.float32)
-    grey = brightness(face, float(x[1] - x[0]), light)
+    assert blank.template is not None
+    slope = float(heel(blank.template, blank, bar).slope[0])
+    grey = brightness(face, float(x[1] - x[0]), light, min(_STEEPEST, max(_SHOWN_SLOPE / slope, 1.0)))
     grey *= 255
     levels = np.ascontiguousarray(grey[::-1].astype(np.uint8))
     rows, columns = levels.shape

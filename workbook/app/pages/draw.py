@@ -4,6 +4,7 @@ from dataclasses import replace
 from math import hypot
 
 from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
@@ -63,6 +64,7 @@ class DrawPage(QWidget):
         self._trouble.setVisible(False)
         self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=workspace.bar(workspace.chosen))
         self._moving, self._rows_shown = Moving(workspace), (-1, -1)
+        self._seen = self._stale = False
         self._lay_out_widgets()
         self._connect()
         self.refresh()
@@ -269,8 +271,18 @@ class DrawPage(QWidget):
         self._scene = replace(self._scene, **changes)  # type: ignore[arg-type]
         self.board.show_scene(self._scene, self._workspace.look)
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catches up with what was done while another page showed."""
+        super().showEvent(event)
+        self._seen = True
+        if self._stale:
+            self.refresh()
+
     def refresh(self) -> None:
-        """Board, checks and table after any change."""
+        """Board, checks and table after any change; when the page shows again, if it does not."""
+        self._stale = self._seen and not self.isVisible()
+        if self._stale:
+            return
         space = self._workspace
         self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None, pegs=pegs(space.blank))
         self._remedy = None
