@@ -1,4 +1,4 @@
-"""Makes the README's pictures from the real program: both pages, and the first page of a sheet.
+"""Makes the README's pictures from the real program: its pages, and the first page of a sheet.
 
 Run with the project's environment: `.venv/bin/python packaging/pictures.py`. Needs no display.
 """
@@ -14,7 +14,7 @@ os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
 from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
 
-from workbook.app.export import bar_sheets, template_sheet
+from workbook.app.export import bar_sheets, bench_card, template_sheet
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -37,12 +37,15 @@ def main() -> int:
 
 
 def _window(theme: str) -> None:
-    """Draw and Lay out in one theme; with the light one also the sheets."""
+    """Draw, Grind and Lay out in one theme; with the light one also the sheets."""
     window = Window(Workspace(work_on(demo_job().job), Look(theme)))
     window.resize(1440, 900)
     window.show()
     _wait(300)
     window.grab().save(str(FOLDER / f"draw-{theme}.png"))
+    window.show_page("grind")
+    _wait(600)
+    window.grab().save(str(FOLDER / f"grind-{theme}.png"))
     window.show_page("layout")
     _wait(6000)
     window.bars_page().search.stop()
@@ -50,6 +53,7 @@ def _window(theme: str) -> None:
     window.grab().save(str(FOLDER / f"lay-out-{theme}.png"))
     laid = window.bars_page().laid
     if theme == "light" and laid is not None:
+        (FOLDER / "bench-card.png").write_bytes(png(bench_card(window.workspace), 0, 80))
         (FOLDER / "template-sheet.png").write_bytes(png(template_sheet(window.workspace), 0, 80))
         (FOLDER / "bar-sheet.png").write_bytes(png(bar_sheets(window.workspace, laid), 0, 80))
     window.close()

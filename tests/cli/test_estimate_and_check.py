@@ -170,6 +170,12 @@ def test_grind_says_what_to_set_in_words(demo_file, capsys):
     assert "Santoku" not in told
 
 
+def test_grind_writes_bench_cards(demo_file, tmp_path, capsys):
+    assert main(["grind", str(demo_file), "--out", str(tmp_path / "cards"), "--quiet"]) == 0
+    assert (tmp_path / "cards" / "bench-cards.pdf").read_bytes().startswith(b"%PDF")
+    assert capsys.readouterr().out == ""
+
+
 def test_grind_of_a_template_that_is_not_there_names_those_that_are(demo_file, capsys):
     assert main(["grind", str(demo_file), "--template", "Pety"]) == 1
     assert "no template is called “Pety”; the job has “Petty”" in capsys.readouterr().err

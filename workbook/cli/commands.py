@@ -22,7 +22,7 @@ from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stop
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.pair import cores, search_on_two
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cut_dxf, cut_svg, templates_pdf, today
+from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, cut_dxf, cut_svg, templates_pdf, today
 from workbook.tasks.write import file_name, write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
@@ -135,6 +135,8 @@ def grind(options: argparse.Namespace) -> int:
     bad = [mistake for mistake in stops(loaded, all_templates=True) if mistake.place in places]
     if bad:
         raise JobError(bad, source=options.job.name)
+    if options.out:
+        write_all(options.out, {"bench-cards.pdf": cards_pdf(loaded, names, options.paper, today())})
     if options.json:
         print(json.dumps({"templates": [ground_json(loaded, n) for n in names]}, indent=1, ensure_ascii=False))
     elif not options.quiet:

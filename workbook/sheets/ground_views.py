@@ -80,13 +80,24 @@ def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement,
     for name, path, line, high, share, rise, at_spine in told:
         x = begin + share * length
         dot = where.point((x, height_at(path.segments, x)))
-        base = top + rise
-        marks += [Disc(dot, 0.55, line="", fill="ink"), stroke((dot, (dot[0], base), (dot[0] + 3.0, base)), "extension")]
-        marks.append(stroke(((dot[0] + 3.0, base), (dot[0] + 9.0, base)), line))
-        marks.append(Text((dot[0] + 10.2, base - 1.1), name, 8.5))
         value = "at the spine" if at_spine else words.length(high)
-        marks.append(Text((dot[0] + 11.6 + width(name, 8.5, False, words.measure), base - 1.1), value, 8.5, bold=True))
+        marks.append(Disc(dot, 0.55, line="", fill="ink"))
+        marks += _led(dot, top + rise, line, name, value, words, where.point((blank.curves.point[0], 0.0))[0])
     return tuple(marks)
+
+
+def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words, limit: float) -> Drawing:
+    """A leader up from a dot, a piece of the line it means, its name and value; turned to the left where there is no room."""
+    first, second = width(name, 8.5, False, words.measure), width(value, 8.5, True, words.measure)
+    turned = dot[0] + 12.0 + first + second > limit + 1.0
+    side = -1.0 if turned else 1.0
+    begin = dot[0] - 11.6 - first - second if turned else dot[0] + 10.2
+    return (
+        stroke((dot, (dot[0], base), (dot[0] + 3.0 * side, base)), "extension"),
+        stroke(((dot[0] + 3.0 * side, base), (dot[0] + 9.0 * side, base)), line),
+        Text((begin, base - 1.1), name, 8.5),
+        Text((begin + 1.4 + first, base - 1.1), value, 8.5, bold=True),
+    )
 
 
 def edge_up_marks(blank: Shape, made: Bench, where: Placement) -> Drawing:

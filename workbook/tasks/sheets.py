@@ -14,6 +14,7 @@ from workbook.grind.bench import readings
 from workbook.grind.lines import grind_lines
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
+from workbook.problems import JobError, Mistake
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.bench_card import Card, card_page
@@ -191,6 +192,15 @@ def card_pages(loaded: LoadedJob, run: Run, name: str) -> list[Page]:
         stations=tuple((words, readings(blank, bar, x, heights)) for words, x in places),
     )
     return [card_page(run, card)]
+
+
+def cards_pdf(loaded: LoadedJob, names: Sequence[str], paper: str, date: str) -> bytes:
+    """The bench cards of the parametric ones among some templates. JobError where there is none."""
+    run = run_of(loaded.job, paper, date)
+    pages = [page for name in names if loaded.shapes[name].template is not None for page in card_pages(loaded, run, name)]
+    if not pages:
+        raise JobError([Mistake(place="--out", what="no template of the job has a grind: nothing is written.")])
+    return pdf.pdf(pages, f"{loaded.job.name}: bench cards")
 
 
 def templates_pdf(loaded: LoadedJob, paper: str, date: str) -> bytes:

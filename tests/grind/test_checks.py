@@ -1,0 +1,90 @@
+"""What the checks of a grind find, each made to happen; the shipped families have nothing to say."""
+
+from dataclasses import replace
+
+import pytest
+
+from tests.grind.test_stations import TOOLS, blank_of
+from workbook.formats.family import family, family_ids
+from workbook.grind.checks import GroundFrom, check_grind
+from workbook.template.model import Bevel, HoleWish, Purpose
+from workbook.template.shape import shape
+
+
+def found(blank, **given):
+    return {p.what: p for p in check_grind(blank, GroundFrom(**{"bar": blank.thickness, **given}))}
+
+
+def only(problems, words):
+    (problem,) = [p for what, p in problems.items() if words in what]
+    return problem
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_the_shipped_families_have_nothing_to_say(name):
+    assert found(blank_of(name)) == {}
+
+
+def test_an_edge_angle_not_over_the_bevels_stops():
+    """b <= theta: no facet can be cut. A Scandi bevel is its own edge."""
+    steep = only(found(blank_of("drop-point-hunter", grind__height=12.0, grind__edge_angle=6.0)), "no edge can be sharpened")
+    assert steep.severity == "stop"
+    assert steep.is_ == 6.0
+    assert steep.wanted > 6.0
+    assert not any("sharpened" in what for what in found(blank_of("bushcraft")))
+
+
+def test_a_hollow_thinner_than_its_edge_and_one_that_leaves_nothing():
+    thin = only(found(blank_of("skinner", grind__height=21.0, grind__wheel=254.0)), "thinner than the edge")
+    assert thin.severity == "warn"
+    assert 0 < thin.is_ < thin.wanted == 0.25
+    gone = only(found(blank_of("skinner", grind__height=28.0, grind__wheel=60.0)), "leaves no steel")
+    assert gone.severity == "stop"
+
+
+def test_a_bulge_that_stands_proud_is_told_with_the_most_there_may_be():
+    proud = only(found(blank_of("meat-cleaver", grind__bulge=2.0)), "proud of the flats")
+    assert proud.wanted < 0.5
+
+
+@pytest.mark.parametrize(("quench", "edge", "thin"), [("oil", 0.5, False), ("oil", 0.4, True), ("water", 0.5, True)])
+def test_an_edge_too_thin_for_its_quench(quench, edge, thin):
+    problems = found(blank_of("petty", grind__edge_before_hardening=edge), quench=quench)
+    assert any("thin for a quench" in what for what in problems) == thin
+
+
+def test_a_kitchen_edge_thick_behind_the_apex():
+    """0.38 mm at the edge and 1.4 degrees a side is 0.43 mm 1 mm up; with twice the slope it passes 0.46."""
+    assert found(blank_of("chefs", grind__edge_before_sharpening=0.38, grind__edge_angle=20.0)) == {}
+    thick = only(
+        found(blank_of("chefs", grind__edge_before_sharpening=0.39, grind__height=20.0, grind__edge_angle=20.0)), "thick"
+    )
+    assert thick.is_ == pytest.approx(0.39 + 2 * (2.6 - 0.39) / 40, abs=1e-3)
+
+
+@pytest.mark.parametrize(("name", "angle", "word"), [("petty", 25.0, "high"), ("petty", 8.0, "low"), ("skinner", 35.0, "high")])
+def test_an_edge_angle_out_of_the_range_for_the_use(name, angle, word):
+    problem = only(found(blank_of(name, grind__edge_angle=angle)), f"edge angle is {word}")
+    assert problem.severity == "note"
+    assert problem.source
+
+
+def test_a_line_that_comes_to_lie_over_the_spine():
+    over = only(found(blank_of("drop-point-hunter", grind__height=27.5, grind__face_allowance=0.5)), "over the spine")
+    assert over.is_ > over.wanted == pytest.approx(28.0)
+
+
+def test_a_plunge_behind_the_scale_front():
+    behind = only(found(blank_of("drop-point-hunter", heel__ahead=4.0, heel__plunge_rake=30.0)), "behind the scale front")
+    assert behind.is_ < 0 == behind.wanted
+
+
+def test_a_hole_in_the_bevel():
+    template = replace(family("petty"), holes=(HoleWish(purpose=Purpose.PIN, size=3.0, x=30.0, y=0.0),))
+    assert only(found(shape(template, TOOLS)), "lies in the bevel").at == (30.0, 0.0)
+
+
+def test_a_single_bevel_whose_back_takes_the_edge():
+    blank = blank_of("steak", grind__bevel=Bevel.SINGLE, grind__edge_before_hardening=0.25, grind__edge_before_sharpening=0.2)
+    back = only(found(blank), "more than the edge has")
+    assert back.wanted == pytest.approx(0.2 + blank.template.grind.face_allowance)
