@@ -12,6 +12,8 @@ from workbook.formats.dxf_out import dxf
 from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Text, box
 from workbook.geometry.path import flatten
+from workbook.grind.lines import grind_lines
+from workbook.tasks.layout import bar_of
 from workbook.tasks.sheets import bars_dxf, cut_dxf
 from workbook.template.shape import shape
 
@@ -74,6 +76,20 @@ def test_the_bars_drawing_holds_every_blank_where_it_lies(laid_demo, tmp_path):
     for ring, source in zip(found["OUTLINE"], rings, strict=True):
         assert ring.is_ring
         assert ring.hausdorff_distance(source) < 0.03  # arcs and chords are each within 0.01 of the curve
+
+
+def test_the_scribing_layer_of_the_bars_has_both_grind_lines_of_every_blank(laid_demo, tmp_path):
+    """Each finished grind line, as the program has it in the blank's frame, lies on a curve of the layer, placed."""
+    scribed = read(bars_dxf(laid_demo), tmp_path)["SCRIBE"]
+    rise = 0.0
+    for use in laid_demo.layout.bars:
+        for piece in use.pieces:
+            blank = laid_demo.loaded.shapes[laid_demo.nesting.parts[piece.part].name]
+            lines = grind_lines(blank, bar_of(laid_demo.loaded.job, laid_demo.nesting.stock[use.stock]).true_thickness)
+            for path in (lines.finished, lines.before, lines.plunge):
+                points = np.add(piece.placement().points(flatten(path, 0.005)), (0.0, rise))
+                assert min(shapely.LineString(points).hausdorff_distance(line) for line in scribed) < 0.05
+        rise += laid_demo.nesting.stock[use.stock].width + 30.0
 
 
 def test_the_words_of_a_drawing_survive_in_any_script(tmp_path):

@@ -9,7 +9,7 @@ from workbook.app.widgets.basics import Lettered, button, label, row, surface, t
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.grind.checks import GRIND_CHECKS
-from workbook.problems import Problem, Severity
+from workbook.problems import Problem, Severity, worst_first
 from workbook.tasks.grinding import bench_of, masses_of
 from workbook.template.checks import CHECKS
 from workbook.template.model import Bevel, Held, Template
@@ -131,7 +131,8 @@ class GrindPage(QWidget):
         for widget in (*self._bevels.buttons(), self._held, self._over):
             widget.setVisible(ground)
         self.print_button.setEnabled(ground and not stopped)
-        self.checks.show_problems(list(problems), len(CHECKS) + len(GRIND_CHECKS), space.unit)
+        of_bars = (p for p in space.loaded.of_bars if p.template == space.chosen)
+        self.checks.show_problems(worst_first((*problems, *of_bars)), len(CHECKS) + len(GRIND_CHECKS), space.unit)
         if not isinstance(template, Template):
             self.board.show_scene(None, look)
             self.side.refresh(None, masses_of(space.loaded, space.chosen))
