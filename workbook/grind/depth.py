@@ -88,8 +88,8 @@ def depth(at: Stations, bar: float, state: State, up: Points, plunge: Path | Non
     if faces_of(at.template) == 2:
         both = np.maximum(ground, np.minimum(swedge, most))
         return Depth(right=both, left=both)
-    ground = np.maximum(ground, swedge)
-    return _on_faces(at, ground, np.minimum(swedge, np.maximum(2 * most - ground, 0.0)))
+    left = at.finished.thick[:, None] - np.maximum(bevel_depth(at, State.FINISHED, up), swedge)  # of the finished blade, in both
+    return _on_faces(at, np.maximum(ground, swedge), np.minimum(swedge, np.maximum(left, 0.0)))
 
 
 def _on_faces(at: Stations, ground: Points, back: Points) -> Depth:

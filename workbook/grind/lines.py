@@ -12,6 +12,7 @@ from workbook.grind.stations import State, Stations, stations
 from workbook.template.shape import Shape
 
 _STATIONS = 120
+_HAIR = 0.05  # mm
 _SAME = 0.05  # mm between both lines below which they are one
 
 
@@ -58,7 +59,7 @@ def _line_and_plunge(at: Stations, state: State, foot: Point) -> tuple[Path, Pat
     begin = float(at.x[0]) + reach(heel, float(line[0]))
     start = (begin, float(np.interp(begin, at.x, y)))
     clear = (at.x > begin) & ((swedge_height(at) <= 0) | (line <= at.height - swedge_height(at)))
-    path = polyline([start, *((float(a), float(b)) for a, b in zip(at.x[clear], y[clear], strict=True))])
+    path = _curve([start, *((float(a), float(b)) for a, b in zip(at.x[clear], y[clear], strict=True))])
     ahead = float(np.interp(begin + 1.0, at.x, y)) - start[1]
     return path, plunge_path(heel, foot, start[1], ahead)
 
@@ -73,4 +74,10 @@ def _swedge(at: Stations, bar: float) -> Path | None:
     limit = at.height - high
     ridge = (at.deep + fall * limit) / (at.slope + max(fall, 1e-6))
     y = at.edge_y + np.where(limit < at.finished.line, np.clip(ridge, limit, at.height), limit)
-    return polyline([(float(a), float(b)) for a, b in zip(at.x[on], y[on], strict=True)])
+    return _curve([(float(a), float(b)) for a, b in zip(at.x[on], y[on], strict=True)])
+
+
+def _curve(points: list[Point]) -> Path:
+    """A path through the points; of one alone, a hair of a line."""
+    last = points[-1]
+    return polyline(points if len(points) > 1 else [last, (last[0] + _HAIR, last[1])])

@@ -19,6 +19,7 @@ POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thicknes
 _STEP, _EASE = 0.25, 4.0  # mm behind that station over which the angle's change is taken, and within which it dies away
 _BLEND = 0.25  # share of the taper over which it sets in, so that no line has a kink
 _LEAST_SPINE = 0.2  # mm; a taper ends there
+_LEAST_SLOPE = 1e-6  # of a bevel where there is nothing to grind
 _LEAST_HEIGHT = 0.2  # mm of blade below which no angle is told
 
 
@@ -103,7 +104,7 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
     thick = finished_spine(template, x, bar)
     edge = np.zeros_like(x) if grind.bevel is Bevel.SCANDI else np.minimum(grind.edge_before_sharpening, 0.9 * thick)
     deep = (thick - edge) / faces
-    slope = _slopes(template, curves, bar, x, deep, height)
+    slope = np.maximum(_slopes(template, curves, bar, x, deep, height), _LEAST_SLOPE)
     finished = Stage(thick=thick, edge=edge, out=np.zeros_like(x), line=np.minimum(deep / slope, height))
     arcs = _arcs(template, curves, bar, deep, slope)
     before = _before(template, bar, x, finished, arcs, deep, slope, height)
