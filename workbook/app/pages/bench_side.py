@@ -5,10 +5,10 @@ from dataclasses import replace
 from math import degrees
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from workbook.app.pages.what_if import WhatIf
-from workbook.app.widgets.basics import Lettered, button, label, named, row, surface
+from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
 from workbook.app.widgets.bench_card import BenchCard
 from workbook.app.widgets.form import Form, LengthItem
 from workbook.app.widgets.group import Group
@@ -122,10 +122,7 @@ class BenchSide(QWidget):
             column.addWidget(group)
         column.addStretch(1)
         self._inner = inner
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(inner)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll = scrolled(inner)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)

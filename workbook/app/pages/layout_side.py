@@ -7,13 +7,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
-    QScrollArea,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
-from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
+from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.widgets.order import Order
 from workbook.app.workspace import Workspace
@@ -109,10 +108,7 @@ class Side(QWidget):
         look = self._workspace.look
         inner = named(QWidget(), "inner")
         inner.setLayout(column)
-        self.area = scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setWidget(inner)
+        self.area = scroll = scrolled(inner)
         side = QVBoxLayout()
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(0)

@@ -1,11 +1,11 @@
 """The parameters of the chosen template, grouped as the knife is; edits show at once."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.look import Look
 from workbook.app.pages.hole_group import HoleGroup
-from workbook.app.widgets.basics import Lettered, label, named, row, surface
+from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, surface
 from workbook.app.widgets.group import Group
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.parameter_row import ParameterRow
@@ -74,10 +74,7 @@ class Panel(QWidget):
             column.addWidget(group)
         column.addWidget(self.holes)
         column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(inner)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll = scrolled(inner)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)

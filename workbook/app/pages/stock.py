@@ -6,9 +6,9 @@ from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QScrollArea, QTableWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QTableWidget, QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
+from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, LengthItem, NumberItem, SwitchItem, TextItem
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.lettered_table import fill, lettered_table
@@ -126,9 +126,7 @@ class StockPage(QWidget):
         for widget in (self._none, self.bar_form, self.material_form):
             column.addWidget(widget)
         column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(inner)
+        scroll = scrolled(inner)
         side = QVBoxLayout()
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(0)

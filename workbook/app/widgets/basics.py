@@ -4,7 +4,7 @@ from typing import TypeVar
 
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLayout, QPushButton, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLayout, QPushButton, QScrollArea, QSizePolicy, QToolButton, QWidget
 
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.icons import icon
@@ -77,6 +77,15 @@ def surface(name: str, layout: QLayout, height: int = 0) -> QFrame:
     made.setLayout(layout)
     if height:
         made.setFixedHeight(height)
+    return made
+
+
+def scrolled(inner: QWidget) -> QScrollArea:
+    """A column that scrolls up and down where it is too long, never sideways."""
+    made = QScrollArea()
+    made.setWidgetResizable(True)
+    made.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    made.setWidget(inner)
     return made
 
 

@@ -5,9 +5,9 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QDialog, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import Lettered, label, named
+from workbook.app.widgets.basics import Lettered, label, named, scrolled
 from workbook.app.widgets.form import (
     AmountItem,
     ChoiceItem,
@@ -113,10 +113,7 @@ class Settings(QDialog):
         column = QVBoxLayout(inner)
         column.setContentsMargins(4, 0, 4, 8)
         column.addWidget(self.form)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setWidget(inner)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll = scrolled(inner)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(8, 10, 8, 10)
         head = label(
