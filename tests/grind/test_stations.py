@@ -105,6 +105,26 @@ def test_a_scandi_bevel_is_as_high_as_its_angle_makes_it():
     assert found.finished.edge[0] == 0
 
 
+def test_a_scandi_bevel_keeps_its_angle_and_its_width_round_the_belly():
+    """Plane geometry: where the edge rises by phi the upright section is flatter by cos phi, and the bevel as wide."""
+    blank = blank_of("bushcraft")
+    found = stations(blank.template, blank.curves, blank.thickness, np.linspace(15, 95, 30))
+    assert np.degrees(np.arctan(found.true_slope)) == pytest.approx(np.full(30, 12.5))
+    clear = found.finished.line < found.height - 1e-6
+    wide = (found.finished.line * found.upright)[clear]
+    assert wide == pytest.approx(np.full(len(wide), wide[0]))
+    assert found.upright.min() < 0.95
+
+
+def test_the_angle_of_a_slanting_edge_is_told_square_to_it():
+    """tan(true) = tan(upright) / cos(phi): a kiridashi's 15 degrees across the axis are more square to its edge."""
+    found = at_heel("kiridashi")
+    (x0, y0), (x1, y1) = blank_of("kiridashi").curves.edge[0].start, blank_of("kiridashi").curves.edge[0].end
+    phi = np.arctan2(y1 - y0, x1 - x0)
+    assert found.true_slope[0] == pytest.approx(found.slope[0] / np.cos(phi), rel=1e-6)
+    assert 19 < np.degrees(np.arctan(found.true_slope[0])) < 30
+
+
 def test_the_hollow_is_the_wheels_arc_between_edge_and_line():
     """Half the thickness lies on a circle of the wheel's radius through (0, e/2) and (h, T/2), outside the blade."""
     blank = blank_of("skinner")
@@ -139,7 +159,7 @@ def test_held_along_the_blade():
     for held in Held:
         blank = blank_of("camp-bowie", grind__held=held)
         found = stations(blank.template, blank.curves, blank.thickness, x)
-        assert (np.ptp(found.slope) < 1e-9) == (held is Held.ANGLE)
+        assert (np.ptp(found.true_slope) < 1e-9) == (held is Held.ANGLE)
         assert (np.ptp(found.finished.line) < 1e-9) == (held is Held.HEIGHT)
 
 

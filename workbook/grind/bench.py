@@ -95,7 +95,7 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
     at, faces = heel(template, blank, bar), faces_of(template)
     before, finished = at.before, at.finished
     edge, edge_before = float(finished.edge[0]), float(before.edge[0])
-    angle, high = atan(float(at.slope[0])), float(at.height[0])
+    angle, high, upright = atan(float(at.true_slope[0])), float(at.height[0]), float(at.upright[0])
     sharp = radians(template.grind.edge_angle)
     set_angle = stepped(angle, owned.angle_step)
     return Bench(
@@ -110,10 +110,10 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         set_angle=set_angle,
         line_before=float(before.line[0]),
         line_finished=float(finished.line[0]),
-        line_as_set=min((float(finished.thick[0]) - edge) / (faces * tan(set_angle)), high),
+        line_as_set=min((float(finished.thick[0]) - edge) / (faces * tan(set_angle) * upright), high),
         blade_height=high,
         gap=high * sin(angle),
-        creep=creep(angle, faces),
+        creep=creep(atan(float(at.slope[0])), faces),
         face_allowance=template.grind.face_allowance,
         edge_angle=template.grind.edge_angle,
         facet=edge_facet(edge, sharp, angle, faces),
@@ -135,8 +135,9 @@ def stepped(angle: float, step: float) -> float:
 
 
 def readings(blank: Shape, bar: float, x: float, heights: tuple[float, ...]) -> tuple[Reading, ...]:
-    """What calipers should read at a place along the blade, at each height that lies on it."""
-    up = np.array(heights)
+    """What calipers should read at a place along the blade, at each height above the edge, square to it, that lies on it."""
+    assert blank.template is not None and blank.curves is not None
+    up = np.array(heights) / float(stations(blank.template, blank.curves, bar, np.array([x])).upright[0])
     before, finished = (thickness_at(blank, bar, x, state, up) for state in (State.BEFORE, State.FINISHED))
     return tuple(
         Reading(up=h, before=float(b), finished=float(f))

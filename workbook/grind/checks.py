@@ -72,9 +72,9 @@ def bevel_under_edge_angle(g: Grinding) -> Iterator[Problem]:
     """An edge that cannot be sharpened: its angle is not above the bevel's."""
     edge, faces = g.at.finished.edge, faces_of(g.template)
     sharp = radians(g.template.grind.edge_angle)
-    bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.slope[i])), faces) is None]
+    bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.true_slope[i])), faces) is None]
     if bad and g.template.grind.bevel is not Bevel.SCANDI:
-        angle = degrees(atan(float(g.at.slope[bad[-1]])))
+        angle = degrees(atan(float(g.at.true_slope[bad[-1]])))
         what = "the edge angle is not above the bevel's own: no edge can be sharpened"
         yield Problem(
             severity=Severity.STOP, what=what, at=g.place(bad[-1], 0.0), is_=g.template.grind.edge_angle, wanted=angle + 1,
@@ -139,7 +139,7 @@ def thick_behind_edge(g: Grinding) -> Iterator[Problem]:
 
 def behind_apex(at: Stations, edge_angle: float, up: float) -> float:
     """Thickness so far above the apex of the sharpened edge, at the first station: on the facet, or on the bevel over it."""
-    faces, edge, slope = faces_of(at.template), float(at.finished.edge[0]), float(at.slope[0])
+    faces, edge, slope = faces_of(at.template), float(at.finished.edge[0]), float(at.true_slope[0])
     return min(faces * up * tan(radians(edge_angle)), edge + faces * up * slope, float(at.finished.thick[0]))
 
 

@@ -6,7 +6,7 @@ from functools import partial
 
 from workbook.geometry.path import Points
 from workbook.grind.handle_mass import Densities, Part, handle_parts
-from workbook.grind.solid import Solid, between_flats, ground_away
+from workbook.grind.solid import Solid, between_flats, bored, ground_away, within_outline
 from workbook.grind.stations import finished_spine, spine_before
 from workbook.template.model import Template
 from workbook.template.shape import Shape
@@ -79,8 +79,8 @@ def masses(blank: Shape, bar: float, densities: Densities) -> Masses:
     """Everything weighed, on a bar of this thickness. An outline from a file is a plate that is not ground."""
     template = blank.template
     flat = partial(_even, bar)
-    whole = between_flats(blank, flat, drilled=False)
-    drilled = between_flats(blank, flat)
+    whole = within_outline(blank, flat)
+    drilled = whole.plus(bored(blank, flat), -1.0)
     if template is None:
         return Masses(cut_to_line=whole, drilled=drilled, before=drilled, finished=drilled, parts=(), density=densities.steel)
     ground = ground_away(blank, bar)

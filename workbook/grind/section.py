@@ -25,7 +25,7 @@ class CrossSection:
     spine: float  # thickness at the top
     edge: float  # and at the bottom
     line: float | None  # grind line above the edge; None where nothing is ground
-    slope: float  # tangent of the bevel's angle per ground face; 0 where nothing is ground
+    slope: float  # tangent of the bevel's angle per ground face, square to the edge; 0 where nothing is ground
 
 
 def section(blank: Shape, bar: float, x: float, state: State, clean_up: float = 0.0, *, plunge: bool = True) -> CrossSection:
@@ -86,7 +86,7 @@ def _ground(at: Stations, bar: float, state: State, plunge: Path | None, low: fl
         spine=float(right[0, -1] - left[0, -1]),
         edge=float(right[0, 0] - left[0, 0]),
         line=float(stage.line[0]),
-        slope=float(at.slope[0]),
+        slope=float(at.true_slope[0]),
     )
 
 

@@ -61,15 +61,23 @@ def together(solids: Iterable[Solid]) -> Solid:
 Thickness = Callable[[Points], Points]
 
 
-def between_flats(blank: Shape, thick: Thickness, *, drilled: bool = True) -> Solid:
-    """What the outline encloses between flats whose distance depends on x only; with its holes and openings, or without."""
-    found = _prism(blank.outline, thick)
-    if drilled:
-        for opening in blank.openings:
-            found = found.plus(_prism(opening, thick), -1.0)
-        for hole in blank.holes:
-            at = float(thick(np.array([hole.centre[0]]))[0])
-            found = found.plus(solid(pi / 4 * hole.diameter**2 * at, *hole.centre), -1.0)
+def between_flats(blank: Shape, thick: Thickness) -> Solid:
+    """What the outline encloses between flats whose distance depends on x only, less its holes and openings."""
+    return within_outline(blank, thick).plus(bored(blank, thick), -1.0)
+
+
+def within_outline(blank: Shape, thick: Thickness) -> Solid:
+    """The same without holes and openings."""
+    return _prism(blank.outline, thick)
+
+
+def bored(blank: Shape, thick: Thickness) -> Solid:
+    """What holes and openings take of it."""
+    found = together(_prism(opening, thick) for opening in blank.openings)
+    if blank.holes:
+        at = thick(np.array([hole.centre[0] for hole in blank.holes])).tolist()
+        drilled = (solid(pi / 4 * h.diameter**2 * t, *h.centre) for h, t in zip(blank.holes, at, strict=True))
+        found = found.plus(together(drilled))
     return found
 
 

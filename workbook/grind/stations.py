@@ -6,6 +6,7 @@ a hollow or convex one an arc through the same two places. Before hardening the 
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from math import radians, tan
 
 import numpy as np
@@ -59,10 +60,17 @@ class Stations:
     edge_y: Points  # of the edge, in the template's frame
     height: Points  # of the blade
     deep: Points  # of the finished bevel at the edge, from a ground face
-    slope: Points  # tangent of the bevel's angle on a ground face
+    slope: Points  # how fast the bevel falls in an upright section, on a ground face
+    upright: Points  # cosine of the edge's own rise: 1 where it runs along the axis
     arcs: Arcs | None
     before: Stage
     finished: Stage
+
+    @property
+    def true_slope(self) -> Points:
+        """Tangent of the bevel's angle, square to the edge: where that rises, a section across the axis looks flatter."""
+        found: Points = self.slope / self.upright
+        return found
 
     def stage(self, state: State) -> Stage:
         """The state before hardening, or the finished one."""
@@ -104,32 +112,61 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
     thick = finished_spine(template, x, bar)
     edge = np.zeros_like(x) if grind.bevel is Bevel.SCANDI else np.minimum(grind.edge_before_sharpening, 0.9 * thick)
     deep = (thick - edge) / faces
-    slope = np.maximum(_slopes(template, curves, bar, x, deep, height), _LEAST_SLOPE)
+    upright = _upright(curves, x)
+    slope = np.maximum(_slopes(template, curves, bar, x, deep, height, upright), _LEAST_SLOPE)
     finished = Stage(thick=thick, edge=edge, out=np.zeros_like(x), line=np.minimum(deep / slope, height))
     arcs = _arcs(template, curves, bar, deep, slope)
     before = _before(template, bar, x, finished, arcs, deep, slope, height)
     return Stations(
-        template=template, x=x, edge_y=edge_y, height=height, deep=deep, slope=slope, arcs=arcs, before=before, finished=finished
+        template=template,
+        x=x,
+        edge_y=edge_y,
+        height=height,
+        deep=deep,
+        slope=slope,
+        upright=upright,
+        arcs=arcs,
+        before=before,
+        finished=finished,
     )
 
 
 def _along(segments: tuple[Segment, ...], x: Points) -> Points:
-    points = flatten(Path(segments, closed=False), 0.002)
-    order = np.argsort(points[:, 0], kind="stable")
-    heights: Points = np.interp(x, points[order, 0], points[order, 1])
+    heights: Points = np.interp(x, *_profile(segments))
     return heights
 
 
-def _slopes(template: Template, curves: BladeCurves, bar: float, x: Points, deep: Points, height: Points) -> Points:
-    """Tangent of the bevel's angle: given (Scandi), that at the heel (angle held), or what the height there asks for."""
+@lru_cache(maxsize=64)
+def _profile(segments: tuple[Segment, ...]) -> tuple[Points, Points]:
+    """Places along a curve and its heights there, in rising x; kept, since a blade's are asked for again and again."""
+    points = flatten(Path(segments, closed=False), 0.002)
+    order = np.argsort(points[:, 0], kind="stable")
+    return np.ascontiguousarray(points[order, 0]), np.ascontiguousarray(points[order, 1])
+
+
+def _upright(curves: BladeCurves, x: Points) -> Points:
+    """Cosine of the edge's rise at each station, taken over half a mm."""
+    low, high = (np.clip(x + side * _STEP, curves.heel[0], curves.point[0]) for side in (-1, 1))
+    run = np.maximum(high - low, 1e-6)
+    rise = (_along(curves.edge, high) - _along(curves.edge, low)) / run
+    found: Points = 1 / np.sqrt(1 + rise**2)
+    return found
+
+
+def _slopes(
+    template: Template, curves: BladeCurves, bar: float, x: Points, deep: Points, height: Points, upright: Points
+) -> Points:
+    """How fast the bevel falls: its angle is given (Scandi), or that at the heel (angle held), square to the edge; or the
+    height there asks for it."""
     grind = template.grind
     if grind.bevel is Bevel.SCANDI:
-        return np.full_like(x, tan(radians(grind.edge_angle)))
+        return tan(radians(grind.edge_angle)) * upright
     if grind.held is Held.ANGLE:
-        return np.full_like(x, _slope_at(template, curves, bar, template.heel.ahead))
+        at = np.array([template.heel.ahead])
+        return (_slope_at(template, curves, bar, at) / _upright(curves, at)) * upright
     asked = deep / _bevel_height(template, height)
     station = max(template.blade.length - POINT_STATION, template.heel.ahead)
-    there, before = (_slope_at(template, curves, bar, station - back) for back in (0.0, _STEP))
+    there, before = _slope_at(template, curves, bar, np.array([station, station - _STEP])).tolist()
     beyond = np.clip(x - station, 0.0, None)
     eased = there + (there - before) / _STEP * _EASE * (1 - np.exp(-beyond / _EASE))  # it stops changing without a kink
     return np.where(x > station, np.maximum(eased, 0.2 * there), asked)
@@ -141,12 +178,13 @@ def _bevel_height(template: Template, height: Points) -> Points:
     return np.maximum(height if wanted is None else np.minimum(wanted, height), _LEAST_HEIGHT)
 
 
-def _slope_at(template: Template, curves: BladeCurves, bar: float, at: float) -> float:
-    x = np.array([at])
+def _slope_at(template: Template, curves: BladeCurves, bar: float, x: Points) -> Points:
+    """How fast a bevel of the height asked for falls at some places."""
     height = _along(curves.spine, x) - _along(curves.edge, x)
     thick = finished_spine(template, x, bar)
     edge = np.minimum(template.grind.edge_before_sharpening, 0.9 * thick)
-    return float(((thick - edge) / faces_of(template) / _bevel_height(template, height))[0])
+    slope: Points = (thick - edge) / faces_of(template) / _bevel_height(template, height)
+    return slope
 
 
 def _arcs(template: Template, curves: BladeCurves, bar: float, deep: Points, slope: Points) -> Arcs | None:

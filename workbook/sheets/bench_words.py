@@ -46,7 +46,7 @@ def _to_set(made: Bench, unit: Unit) -> Iterator[Row]:
     if abs(made.set_angle - made.angle) > 1e-4:
         line = f"line at {show(made.line_as_set, unit, fine=True)} {unit}"
         yield f"Jig set to {degrees(made.set_angle):g}°: finished", line
-    yield "Spine to platen, or shim under it", f"{reading(made.gap, unit)} {unit}"
+    yield "Spine to platen at first, or shim", f"{reading(made.gap, unit)} {unit}"
 
 
 def _lines(made: Bench, unit: Unit) -> Iterator[Row]:

@@ -41,8 +41,11 @@ class Words:
         return reading(mm, self.unit)
 
 
-def side_marks(blank: Shape, made: Bench, bar: float, where: Placement, words: Words) -> Drawing:
-    """From the side: steel, holes, plunge, swedge, both grind lines with their heights at the heel, the scale front."""
+def side_marks(blank: Shape, made: Bench, bar: float, where: Placement, words: Words, right: float) -> Drawing:
+    """From the side: steel, holes, plunge, swedge, both grind lines with their heights at the heel, the scale front.
+
+    `right`: how far to the right words may reach.
+    """
     lines, template = grind_lines(blank, bar), blank.template
     assert lines is not None and template is not None and blank.curves is not None
     marks: list[Mark] = [Curve(where.path(blank.outline), fill="blank")]
@@ -52,7 +55,7 @@ def side_marks(blank: Shape, made: Bench, bar: float, where: Placement, words: W
     marks += [Curve(where.path(p), line="grind_before") for p in (lines.before,) if p is not None]
     marks += [Curve(where.path(p), line="grind_finished") for p in (lines.swedge,) if p is not None]
     marks += _front(template, where)
-    marks += _line_labels(blank, lines, made, where, words)
+    marks += _line_labels(blank, lines, made, where, words, right)
     foot = where.point(blank.curves.heel)
     marks.append(Text((foot[0], foot[1] - 4.2), "plunge", 8, "middle", tone="soft"))
     return tuple(marks)
@@ -65,7 +68,7 @@ def _front(template: Template, where: Placement) -> Drawing:
     return (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
 
 
-def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement, words: Words) -> Drawing:
+def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement, words: Words, right: float) -> Drawing:
     """Each grind line named over the spine, with a leader from a dot on it."""
     assert blank.curves is not None
     template = blank.template
@@ -82,14 +85,14 @@ def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement,
         dot = where.point((x, height_at(path.segments, x)))
         value = "at the spine" if at_spine else words.length(high)
         marks.append(Disc(dot, 0.55, line="", fill="ink"))
-        marks += _led(dot, top + rise, line, name, value, words, where.point((blank.curves.point[0], 0.0))[0])
+        marks += _led(dot, top + rise, line, name, value, words, right)
     return tuple(marks)
 
 
 def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words, limit: float) -> Drawing:
     """A leader up from a dot, a piece of the line it means, its name and value; turned to the left where there is no room."""
     first, second = width(name, 8.5, False, words.measure), width(value, 8.5, True, words.measure)
-    turned = dot[0] + 12.0 + first + second > limit + 1.0
+    turned = dot[0] + 12.0 + first + second > limit
     side = -1.0 if turned else 1.0
     begin = dot[0] - 11.6 - first - second if turned else dot[0] + 10.2
     return (

@@ -106,14 +106,15 @@ class GroundBoard(QWidget):
 
     def _fixed_marks(self, scene: GroundScene, lay: Layout) -> Drawing:
         words = Words(unit=scene.unit, measure=self._look.measure)
-        left, right = lay.side.x + lay.x0 * lay.scale, lay.side.x + lay.x1 * lay.scale
-        seen: list[Mark] = list(side_marks(scene.blank, scene.bench, scene.bar, lay.side, words))
+        left = lay.side.x + lay.x0 * lay.scale
+        end = self.width() / self._k() - 2.0
+        seen: list[Mark] = list(side_marks(scene.blank, scene.bench, scene.bar, lay.side, words, end))
         labels: list[Mark] = []
         if lay.edge_up is not None and lay.above is not None:
             seen += [*edge_up_marks(scene.blank, scene.bench, lay.edge_up), *from_above_marks(scene.blank, scene.bar, lay.above)]
             for place, text in ((lay.edge_up, "edge up, dyed and scribed"), (lay.above, "from above")):
                 labels.append(Text((left, place.y + scene.bar * lay.scale / 2 + 1.6), text, 8, tone="soft"))
-        window = (left - 0.3, -self.height() / self._k(), right + 12.0, 0.0)
+        window = (left - 0.3, -self.height() / self._k(), end, 0.0)
         return (Clip(window, tuple(seen)), *labels)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
