@@ -1,14 +1,20 @@
 """The bench card as it is printed, read back: it says what to set, in either unit and on either paper, for every family."""
 
+import itertools
+from dataclasses import replace
+
 import pypdfium2
 import pytest
 
 from workbook.formats.family import family, family_ids
-from workbook.formats.pdf import pdf
+from workbook.formats.pdf import measure, pdf
+from workbook.geometry.drawing import Text
+from workbook.geometry.lettering import width
 from workbook.sheets.printer import Printer
 from workbook.shop.job import Bar, Job, Make, Measured
 from workbook.tasks.load import shaped
 from workbook.tasks.sheets import card_pages, run_of
+from workbook.template.tools import Owned
 
 
 def loaded_with(name, unit="in", **bar):
@@ -35,6 +41,33 @@ def test_the_card_is_for_the_bar_as_measured():
     assert "0.77 mm" in said or "0.78 mm" in said
     assert "0.50 mm" in said
     assert "respirator" in said
+
+
+def boxes(marks):
+    """Boxes of all words, with them: x0, y0, x1, y1 of what is printed."""
+    for mark in marks:
+        if isinstance(mark, Text):
+            wide, high = width(mark.text, mark.size, mark.bold, measure), mark.size * 25.4 / 72 * 0.7
+            left = mark.at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[mark.anchor]
+            yield left, mark.at[1], left + wide, mark.at[1] + high, mark.text
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+@pytest.mark.parametrize("name", family_ids())
+def test_no_words_of_a_card_lie_over_each_other(name, unit):
+    """With every row there can be: a jig with steps, a stone, a stone's jig."""
+    loaded = loaded_with(name, unit)
+    tools = Owned(angle_step=0.5, stone=200.0, jig_offset=12.0)
+    (page,) = card_pages(
+        shaped(replace(loaded.job, tools=tools)), run_of(loaded.job, "a4", "1 May 2026"), loaded.job.templates[0].name
+    )
+    found = list(boxes(page.marks))
+    clashes = [
+        (a[4], b[4])
+        for a, b in itertools.combinations(found, 2)
+        if min(a[2], b[2]) - max(a[0], b[0]) > 0.3 and min(a[3], b[3]) - max(a[1], b[1]) > 0.3
+    ]
+    assert clashes == []
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])

@@ -64,28 +64,25 @@ def _numbers(run: Run, card: Card, x: float, y: float) -> Drawing:
     """The first numbers large, then the rest, then mass and balance."""
     marks: list[Mark] = []
     for words, value in first_rows(card.made, run.unit):
-        y -= 11.0
-        marks += [Text((x, y), value, 20, bold=True), Text((x + _LEFT, y + 0.4), words, 10.5, "end")]
-        marks.append(stroke(((x, y - 3.0), (x + _LEFT, y - 3.0)), "extension"))
-        y -= 3.0
+        y -= 9.5
+        marks += [Text((x, y), value, 19, bold=True), Text((x + _LEFT, y + 0.4), words, 10.5, "end")]
+        marks.append(stroke(((x, y - 2.5), (x + _LEFT, y - 2.5)), "extension"))
+        y -= 2.5
     how = _HOW_SINGLE if card.made.faces == 1 else _HOW
     more, y = paragraph(x, y - 2.0, _LEFT, how, run.measure, size=8.5)
     marks += more
     more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=8.5)
     marks += more
-    marks.append(Text((x, y - 6.5), "Mass and balance", 10, bold=True))
-    more, y = pairs(x, y - 8.0, _LEFT, [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit)], size=8.5)
-    marks += more
-    lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
-    advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
-    return (*marks, *paragraph(x, y - 2.0, _LEFT, advice, run.measure, size=8)[0])
+    marks.append(Text((x, y - 5.5), "Mass and balance", 10, bold=True))
+    rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit)]
+    return (*marks, *pairs(x, y - 7.0, _LEFT, rows, size=8.5)[0])
 
 
 def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     """The side view, edge up, the sections at the heel, and the calipers' readings."""
     words = Words(unit=run.unit, measure=run.measure)
     x0, y0, x1, y1 = card.blank.extent()
-    scale = min(span / (x1 - x0), 44.0 / (y1 - y0))
+    scale = min(span / (x1 - x0), 36.0 / (y1 - y0))
     place = Placement(x + (span - (x1 - x0) * scale) / 2 - x0 * scale, y - 15.0 - y1 * scale, scale=scale)
     marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words, x + span))
     y -= 15.0 + (y1 - y0) * scale + 9.0
@@ -94,7 +91,7 @@ def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     marks += edge_up_marks(card.blank, card.made, strip)
     y -= 3.0 + card.made.bar * scale + 6.0
     marks.append(stroke(((x, y), (x + span, y)), "extension"))
-    tall = 44.0
+    tall = 40.0
     made, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
     marks += made
     y -= tall + 3.0
@@ -104,15 +101,17 @@ def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
 
 
 def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
-    """What calipers should read at each height, at each place, before hardening and finished."""
+    """What calipers should read at each height, at each place, before hardening and finished; what the heat takes."""
     marks: list[Mark] = [Text((x, y - 3.0), "Calipers should read, before hardening / finished", 10, bold=True)]
     heights = list(dict.fromkeys(r.up for _, found in card.stations for r in found))
     heads = ("Above the edge", *(place for place, _ in card.stations))
     rows = [(run.length(up, unit=True), *(_at(run, found, up) for _, found in card.stations)) for up in sorted(heights)]
-    made, width, _ = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
+    made, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
     if width > span:
-        made, _, _ = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
-    return (*marks, *made)
+        made, _, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
+    lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
+    advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
+    return (*marks, *made, *paragraph(x, low - 2.0, span, advice, run.measure, size=8)[0])
 
 
 def _at(run: Run, found: Sequence[Reading], up: float) -> str:

@@ -54,18 +54,20 @@ def side_marks(blank: Shape, made: Bench, bar: float, where: Placement, words: W
     marks += [Curve(where.path(lines.plunge), line="plunge"), Curve(where.path(lines.finished), line="grind_finished")]
     marks += [Curve(where.path(p), line="grind_before") for p in (lines.before,) if p is not None]
     marks += [Curve(where.path(p), line="grind_finished") for p in (lines.swedge,) if p is not None]
-    marks += _front(template, where)
-    marks += _line_labels(blank, lines, made, where, words, right)
+    labels = _line_labels(blank, lines, made, where, words, right)
+    marks += [*_front(template, where, labels), *labels]
     foot = where.point(blank.curves.heel)
     marks.append(Text((foot[0], foot[1] - 4.2), "plunge", 8, "middle", tone="soft"))
     return tuple(marks)
 
 
-def _front(template: Template, where: Placement) -> Drawing:
+def _front(template: Template, where: Placement, labels: Drawing) -> Drawing:
+    """The scale front; named where the words for the grind lines leave room for it."""
     half = template.handle.front / 2
     top, low = where.point((0.0, half)), where.point((0.0, -half))
     line = stroke(((top[0], top[1] + 2.0), (low[0], low[1] - 2.0)), "construction")
-    return (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
+    taken = min((mark.at[0] for mark in labels if isinstance(mark, Text)), default=top[0] + 99.0) < top[0] + 6.0
+    return (line,) if taken else (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
 
 
 def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement, words: Words, right: float) -> Drawing:

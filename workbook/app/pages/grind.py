@@ -163,5 +163,5 @@ class GrindPage(QWidget):
         """Gives the right side its width; a narrow page leaves out what is said elsewhere."""
         look = self._workspace.look
         roomy = width / look.text >= 1180
-        self._right.setFixedWidth(look.px(324 if roomy else 288))
+        self._right.setFixedWidth(look.px(340 if roomy else 288))
         self._title.setVisible(width / look.text >= 1280)
