@@ -180,6 +180,15 @@ def test_second_moments_of_a_rectangle_both_ways_round_and_anywhere():
         assert (found.edgewise, found.sideways) == pytest.approx((2 * 4**3 / 12, 4 * 2**3 / 12))
 
 
+def test_half_the_thickness_has_an_eighth_of_the_stiffness():
+    """b h^3 / 12: sideways a section is as stiff as its thickness cubed."""
+
+    def sideways(t):
+        return properties(np.array([(0.0, -t / 2), (20.0, -t / 2), (20.0, t / 2), (0.0, t / 2)])).sideways
+
+    assert sideways(1.0) / sideways(2.0) == pytest.approx(1 / 8)
+
+
 def plate(length, height, thickness=1.0):
     outline = polyline(((0, 0), (length, 0), (length, height), (0, height)), closed=True)
     return Shape(name="plate", outline=outline, holes=(), thickness=thickness)

@@ -13,7 +13,7 @@ from workbook.grind.bench import Bench
 from workbook.grind.bevel import scribe_height
 from workbook.grind.depth import bevel_depth
 from workbook.grind.lines import GrindLines, grind_lines
-from workbook.grind.section import CrossSection
+from workbook.grind.section import CrossSection, properties
 from workbook.grind.stations import State, faces_of, finished_spine, spine_before, stations
 from workbook.template.blade import height_at
 from workbook.template.model import Template
@@ -179,8 +179,9 @@ def _ring(made: CrossSection, frame: Frame, line: str, fill: str) -> Curve:
     return Curve(polyline([frame.point(y, z) for y, z in made.polygon.tolist()], closed=True), line=line, fill=fill)
 
 
-def section_rows(made: CrossSection, words: Words) -> list[tuple[str, str]]:
-    """What stands beside a section."""
+def section_rows(made: CrossSection, cut: CrossSection, words: Words) -> list[tuple[str, str]]:
+    """What stands beside a section; its stiffness against bending sideways is told as a share of the section as cut."""
+    stiff = properties(made.polygon).sideways / max(properties(cut.polygon).sideways, 1e-9)
     ground = made.line is not None
     angle = f"{np.degrees(np.arctan(made.slope)):.1f}°" if ground else "–"
     zero = made.edge < 1e-6
@@ -189,6 +190,7 @@ def section_rows(made: CrossSection, words: Words) -> list[tuple[str, str]]:
         ("edge", "square" if not ground else "zero" if zero else words.fine(made.edge)),
         ("grind line", built(show(made.line, words.unit)) if made.line is not None else "none"),
         ("per side", angle),
+        ("stiffness", f"{stiff:.0%}"),
     ]
 
 
@@ -211,7 +213,7 @@ def sections_beside(
         marks.append(Text((left, at[1] - 3.6), made.state.value.capitalize(), size + 1.5, bold=True))
         frame = Frame(at=(left + 0.17 * column, at[1] - 8.0 - high * up), up=up, across=across, base=base)
         marks += section_marks(made, sections[n - 1] if n else None, frame)
-        for i, (name, value) in enumerate(section_rows(made, words)):
+        for i, (name, value) in enumerate(section_rows(made, sections[0], words)):
             y = at[1] - 11.0 - i * size * 0.62
             marks += [
                 Text((left + 0.39 * column, y), name, size, tone="soft"),
@@ -240,7 +242,7 @@ def sections_over(
     heads = ("as cut", "before hardening", "finished")
     for column, head, made in zip(columns, heads, sections, strict=True):
         marks.append(Text((column, at[1] - 5.0), head, size, "end", True))
-        for i, (name, value) in enumerate(section_rows(made, words)):
+        for i, (name, value) in enumerate(section_rows(made, cut, words)):
             y = at[1] - 5.0 - (i + 1.3) * size * 0.62
             marks.append(Text((column, y), value, size, "end"))
             if made is cut:
