@@ -23,6 +23,7 @@ from workbook.grind.bevel import (
     sagitta,
     scribe_height,
     support_distance,
+    thickness_behind,
 )
 from workbook.grind.handle_mass import Densities
 from workbook.grind.heat import HIGH, LOW, carbon_lost, diffusion
@@ -100,6 +101,31 @@ def test_the_facet_of_an_edge():
 def test_the_shoulder_of_a_sharpened_kitchen_edge():
     """Fact base: 3 degrees a side, 0.30 mm at the edge, sharpened at 20: the shoulder lies 0.4814444 mm above the apex."""
     assert edge_facet(0.30, radians(20), radians(3)).height == pytest.approx(0.4814444026, abs=1e-4)
+
+
+def test_thickness_behind_the_apex():
+    """Fact base: a full bevel of 20 degrees a side is 0.7279404685 mm thick 1 mm behind its apex; 3 degrees a side with
+    0.30 mm at the edge, sharpened at 20, is 0.4048155586; the 0.46 mm of ISO 8442-9 are met at 25.9055 degrees in all."""
+    assert thickness_behind(9.0, radians(20), radians(3), 1.0) == pytest.approx(0.7279404685, abs=1e-9)
+    assert thickness_behind(0.30, radians(20), radians(3), 1.0) == pytest.approx(0.4048155586, abs=1e-9)
+    assert thickness_behind(9.0, radians(25.90552903 / 2), 0.0, 1.0) == pytest.approx(0.46, abs=1e-6)
+
+
+def test_what_two_bevels_take_off_a_blade():
+    """Two triangular prisms, fact base: L h (T - e) / 2 is 0.22 in3 for 4, 1, 0.125, 0.015; what is left is 0.28 in3."""
+    whole = properties(np.array([(0.0, -0.0625), (1.0, -0.0625), (1.0, 0.0625), (0.0, 0.0625)])).area
+    left = properties(np.array([(0.0, -0.0075), (1.0, -0.0625), (1.0, 0.0625), (0.0, 0.0075)])).area
+    assert 4 * (whole - left) == pytest.approx(0.22, abs=1e-9)
+    assert 4 * left == pytest.approx(0.28, abs=1e-9)
+
+
+def test_a_blade_of_triangles_that_tapers():
+    """Prismatoid, fact base: L / 6 (A1 + 4 Am + A2) from triangles 0.1875 x 1.25 to 0.09375 x 0.5 over 4 in is 0.257812 in3."""
+    areas = [
+        properties(np.array([(0.0, 0.0), (h, -t / 2), (h, t / 2)])).area
+        for t, h in ((0.1875, 1.25), (0.140625, 0.875), (0.09375, 0.5))
+    ]
+    assert 4 / 6 * (areas[0] + 4 * areas[1] + areas[2]) == pytest.approx(0.257812, abs=1e-6)
 
 
 def test_no_facet_can_be_cut_at_the_bevels_own_angle():

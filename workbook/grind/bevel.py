@@ -134,6 +134,12 @@ def edge_facet(edge: float, edge_angle: float, per_side: float, faces: int = 2) 
     return Facet(width=high / cos(edge_angle), height=high)
 
 
+def thickness_behind(edge: float, edge_angle: float, per_side: float, up: float, faces: int = 2) -> float:
+    """Thickness so far above the apex of a sharpened edge: on the facet, faces x up tan b, or on the bevel above its shoulder,
+    e + faces x up tan theta, whichever is thinner; apex on the old edge line."""
+    return min(faces * up * tan(edge_angle), edge + faces * up * tan(per_side))
+
+
 def height_lost(taken: float, edge_angle: float) -> float:
     """Height a later sharpening takes off the blade when it takes this much off each facet: r / sin b."""
     return taken / sin(edge_angle)

@@ -5,12 +5,12 @@ Each check is a small function; `check_grind` chains them. Add one by writing it
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from math import atan, degrees, inf, radians, tan
+from math import atan, degrees, inf, radians
 
 import numpy as np
 
 from workbook.geometry.path import Point, flatten
-from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge
+from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge, thickness_behind
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import State, Stations, faces_of, stations
 from workbook.problems import Problem, Severity
@@ -128,19 +128,15 @@ def thick_behind_edge(g: Grinding) -> Iterator[Problem]:
     """A kitchen blade thicker behind its edge than a standard for food knives lets it be."""
     if g.template.use != "kitchen" or g.template.grind.edge_before_sharpening >= 0.4:
         return
-    there = behind_apex(g.at, g.template.grind.edge_angle, _BEHIND_APEX)
+    angle, faces = atan(float(g.at.true_slope[0])), faces_of(g.template)
+    edge, sharp = float(g.at.finished.edge[0]), radians(g.template.grind.edge_angle)
+    there = min(thickness_behind(edge, sharp, angle, _BEHIND_APEX, faces), float(g.at.finished.thick[0]))
     if there > _THICK_THERE:
         what = "thick behind the edge for a kitchen knife, 1 mm from it"
         yield Problem(
             severity=Severity.NOTE, what=what, at=g.place(0, _BEHIND_APEX), is_=there, wanted=_THICK_THERE,
             source=_KITCHEN_STANDARD,
         )  # fmt: skip
-
-
-def behind_apex(at: Stations, edge_angle: float, up: float) -> float:
-    """Thickness so far above the apex of the sharpened edge, at the first station: on the facet, or on the bevel over it."""
-    faces, edge, slope = faces_of(at.template), float(at.finished.edge[0]), float(at.true_slope[0])
-    return min(faces * up * tan(radians(edge_angle)), edge + faces * up * slope, float(at.finished.thick[0]))
 
 
 def edge_angle_for_use(g: Grinding) -> Iterator[Problem]:
