@@ -21,12 +21,15 @@ from workbook.units import built
 _LEFT = 92.0  # mm of the column of numbers
 _GAP = 9.0
 _HOW = (
-    "Dye the edge. Set the surface gauge, scribe from one face, turn the blade over, scribe from the other. Grind each side "
-    "to its line and stop at the grind line; check with calipers at the heights below."
+    "1 Dye the edge, scribe from one face with the surface gauge, turn the blade over, scribe from the other. "
+    "2 Set the jig to the angle, or the spine off the platen by its gap. 3 Grind each side to its line; stop when the "
+    "grind line lies where it is to be before hardening. 4 Check with calipers, first numbers. 5 Harden, temper, take "
+    "the allowance off each face, grind on to the second numbers, sharpen."
 )
-_HOW_SINGLE = (
-    "Dye the edge. Scribe one line from the flat back. Grind the one face to it; check with calipers at the heights below."
-)
+_HOW_SINGLE = _HOW.replace(
+    "scribe from one face with the surface gauge, turn the blade over, scribe from the other",
+    "scribe one line from the flat back",
+).replace("each side to its line", "the one face to it")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,21 +71,21 @@ def _numbers(run: Run, card: Card, x: float, y: float) -> Drawing:
         marks += [Text((x, y), value, 19, bold=True), Text((x + _LEFT, y + 0.4), words, 10.5, "end")]
         marks.append(stroke(((x, y - 2.5), (x + _LEFT, y - 2.5)), "extension"))
         y -= 2.5
-    how = _HOW_SINGLE if card.made.faces == 1 else _HOW
-    more, y = paragraph(x, y - 2.0, _LEFT, how, run.measure, size=8.5)
-    marks += more
     more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=8.5)
     marks += more
     marks.append(Text((x, y - 5.5), "Mass and balance", 10, bold=True))
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit)]
-    return (*marks, *pairs(x, y - 7.0, _LEFT, rows, size=8.5)[0])
+    more, y = pairs(x, y - 7.0, _LEFT, rows, size=8.5)
+    lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
+    advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
+    return (*marks, *more, *paragraph(x, y - 1.5, _LEFT, advice, run.measure, size=8)[0])
 
 
 def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     """The side view, edge up, the sections at the heel, and the calipers' readings."""
     words = Words(unit=run.unit, measure=run.measure)
     x0, y0, x1, y1 = card.blank.extent()
-    scale = min(span / (x1 - x0), 36.0 / (y1 - y0))
+    scale = min(span / (x1 - x0), 31.0 / (y1 - y0))
     place = Placement(x + (span - (x1 - x0) * scale) / 2 - x0 * scale, y - 15.0 - y1 * scale, scale=scale)
     marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words, x + span))
     y -= 15.0 + (y1 - y0) * scale + 9.0
@@ -91,7 +94,7 @@ def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     marks += edge_up_marks(card.blank, card.made, strip)
     y -= 3.0 + card.made.bar * scale + 6.0
     marks.append(stroke(((x, y), (x + span, y)), "extension"))
-    tall = 40.0
+    tall = 35.0
     made, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
     marks += made
     y -= tall + 3.0
@@ -101,7 +104,7 @@ def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
 
 
 def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
-    """What calipers should read at each height, at each place, before hardening and finished; what the heat takes."""
+    """What calipers should read at each height, at each place, before hardening and finished; in which order."""
     marks: list[Mark] = [Text((x, y - 3.0), "Calipers should read, before hardening / finished", 10, bold=True)]
     heights = list(dict.fromkeys(r.up for _, found in card.stations for r in found))
     heads = ("Above the edge", *(place for place, _ in card.stations))
@@ -109,9 +112,8 @@ def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     made, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
     if width > span:
         made, _, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
-    lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
-    advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
-    return (*marks, *made, *paragraph(x, low - 2.0, span, advice, run.measure, size=8)[0])
+    how = _HOW_SINGLE if card.made.faces == 1 else _HOW
+    return (*marks, *made, *paragraph(x, low - 2.0, span, how, run.measure, size=8)[0])
 
 
 def _at(run: Run, found: Sequence[Reading], up: float) -> str:
