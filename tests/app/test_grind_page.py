@@ -238,3 +238,15 @@ def test_a_face_lit_from_the_spine_is_brighter_where_it_leans_to_it():
     turned = brightness((0.03 * x).astype(np.float32), 0.2, replace(light, round=0.0)).mean()
     assert turned < flat
     assert Light().towards[2] == pytest.approx(np.sin(radians(Light().above)))
+
+
+def test_a_search_for_holes_ends_when_another_template_is_chosen(qtbot, window, page):
+    opened(page, "changes")
+    typed(qtbot, page.side._wanted, "-1.54")
+    before = {name: window.workspace.template(name) for name in ("Petty", "Santoku type")}
+    page.side.suggest.click()
+    window.show_page("draw")
+    window.workspace.choose("Santoku type")
+    assert page.side._search is None
+    qtbot.wait(50)
+    assert {name: window.workspace.template(name) for name in before} == before

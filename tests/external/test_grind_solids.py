@@ -29,6 +29,9 @@ VARIANTS = [
     ("petty", {"grind.bevel": Bevel.CONVEX}),
     ("steak", {"grind.bevel": Bevel.SINGLE, "heel.plunge_rake": 20.0}),
     ("skinner", {"heel.plunge_rake": -15.0, "tang.form": "tapered"}),
+    ("camp-bowie", {"heel.plunge_rake": 45.0}),
+    ("tanto-type", {"heel.plunge_rake": 45.0}),
+    ("vegetable-cleaver", {"heel.plunge_rake": -30.0}),
 ]
 
 

@@ -204,7 +204,7 @@ def test_finished_lies_inside_before_inside_as_cut_and_nothing_is_thicker_than_t
     x = np.array([template.heel.ahead + share * (template.blade.length - template.heel.ahead - 0.5)])
     at = stations(template, blank.curves, bar, x)
     up = np.linspace(0, float(at.height[0]), 60)[None, :]
-    inner, outer = (faces(at.stage(s), depth(at, bar, s, up, None)) for s in (State.FINISHED, State.BEFORE))
+    inner, outer = (faces(at.stage(s), depth(at, s, up, None)) for s in (State.FINISHED, State.BEFORE))
     assert (inner[0] >= outer[0] - 1e-6).all()
     assert (inner[1] <= outer[1] + 1e-6).all()
     assert (inner[1] - inner[0] >= 0).all()
@@ -232,3 +232,20 @@ def widths(polygon, y):
     elif right[0, 0] > polygon[:, 0].min() + 1e-9:
         right = np.vstack((left[:1], right))
     return np.interp(y, right[:, 0], right[:, 1]) - np.interp(y, left[:, 0], left[:, 1])
+
+
+def test_a_heel_at_a_whole_number_is_no_whole_number_of_steel():
+    """A place that is an int must not make arrays of ints of it."""
+    whole, plain = (at_heel("kiridashi", heel__ahead=v) for v in (17, 17.0))
+    assert whole.finished.thick[0] == plain.finished.thick[0] == pytest.approx(3.3)
+
+
+def test_a_swedge_leaves_what_it_is_to_leave_all_along_where_the_blade_gets_thinner():
+    blank = blank_of(
+        HUNTER, grind__swedge=50.0, grind__swedge_height=6.0, grind__swedge_spine=0.6, blade__point_thickness=1.0,
+        blade__taper_from=0.5,
+    )  # fmt: skip
+    whole = blank.template.blade.length - 50.0 * 0.65
+    for x in np.linspace(whole, blank.template.blade.length - 14, 6):
+        spine = section(blank, blank.thickness, float(x), State.FINISHED).spine
+        assert spine == pytest.approx(0.6, abs=0.05)

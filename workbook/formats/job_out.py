@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, Bar, Job, Measured, Saw, Settings
-from workbook.template.model import Rolling, Template
+from workbook.template.model import Bevel, Rolling, Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.tools import Owned
 
@@ -95,7 +95,8 @@ def _changed(template: Template) -> dict[str, Any]:
     found = {}
     for parameter in PARAMETERS:
         value = parameter.value(template)
-        if value != parameter.value(base):
+        derived = parameter.path == "grind.height" and template.grind.bevel is Bevel.SCANDI  # a reader refuses it
+        if value != parameter.value(base) and not derived:
             found[parameter.path] = _written(parameter.kind, value)
     return found
 

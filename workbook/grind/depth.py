@@ -7,8 +7,8 @@ import numpy as np
 
 from workbook.geometry.path import Path, Points
 from workbook.grind.plunge import ahead_of, faded
-from workbook.grind.stations import Stage, State, Stations, end_slope, faces_of, finished_spine
-from workbook.template.model import Bevel, Face, Template
+from workbook.grind.stations import Stage, State, Stations, end_slope, faces_of
+from workbook.template.model import Bevel, Face
 
 _SETS_IN = 0.35  # share of a swedge's length over which it comes to its full height
 
@@ -46,9 +46,9 @@ def _arc_depth(at: Stations, up: Points) -> Points:
     return np.where(up <= top, middle - half, -falls * (up - top))
 
 
-def swedge_depth(at: Stations, bar: float, up: Points) -> Points:
+def swedge_depth(at: Stations, up: Points) -> Points:
     """Depth of the swedge below either face; the same in both states, since it moves in with the faces."""
-    return np.maximum((swedge_height(at) - (at.height - up.T)).T * swedge_slope(at.template, bar), 0.0)
+    return np.maximum((swedge_height(at) - (at.height - up.T)).T * swedge_slope(at)[:, None], 0.0)
 
 
 def swedge_height(at: Stations) -> Points:
@@ -62,17 +62,14 @@ def swedge_height(at: Stations) -> Points:
     return high
 
 
-def swedge_slope(template: Template, bar: float) -> float:
+def swedge_slope(at: Stations) -> Points:
     """Tangent of the swedge's angle per face: its full height takes the finished spine down to what is to be left."""
-    grind = template.grind
-    if grind.swedge <= 0:
-        return 0.0
-    full = np.array([template.blade.length - grind.swedge * (1 - _SETS_IN)])
-    thick = float(finished_spine(template, full, bar)[0])
-    return max(thick - grind.swedge_spine, 0.0) / 2 / max(grind.swedge_height, 0.1)
+    grind = at.template.grind
+    slope: Points = np.maximum(at.finished.thick - grind.swedge_spine, 0.0) / 2 / max(grind.swedge_height, 0.1)
+    return slope
 
 
-def depth(at: Stations, bar: float, state: State, up: Points, plunge: Path | None) -> Depth:
+def depth(at: Stations, state: State, up: Points, plunge: Path | None) -> Depth:
     """Depth below both faces; `plunge`: where the bevel begins in this state, None for none."""
     ground = bevel_depth(at, state, up)
     radius = at.template.heel.plunge_radius
@@ -83,7 +80,7 @@ def depth(at: Stations, bar: float, state: State, up: Points, plunge: Path | Non
         ground[near] = faded(ground[near], ahead, radius)
     if at.template.grind.swedge <= 0:
         return _on_faces(at, ground, ground if faces_of(at.template) == 2 else np.zeros_like(ground))
-    swedge = swedge_depth(at, bar, up)
+    swedge = swedge_depth(at, up)
     most = (at.stage(state).thick / 2)[:, None]
     if faces_of(at.template) == 2:
         both = np.maximum(ground, np.minimum(swedge, most))

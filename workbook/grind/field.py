@@ -33,7 +33,7 @@ def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -
     if blade.any():
         at = stations(template, curves, bar, x[blade])
         up = y[None, :] - at.edge_y[:, None]
-        ground: Depth = depth(at, bar, state, up, plunge)
+        ground: Depth = depth(at, state, up, plunge)
         one, other = faces(at.stage(state), ground)
         left[:, blade], right[:, blade] = one.T, other.T
     return Field(x=x, y=y, left=left, right=right)

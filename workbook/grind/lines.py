@@ -47,7 +47,7 @@ def _lines(blank: Shape, bar: float) -> GrindLines:
         plunge=plunge,
         plunge_before=plunge_before,
         plunge_at=template.heel.ahead,
-        swedge=_swedge(at, bar),
+        swedge=_swedge(at),
     )
 
 
@@ -64,15 +64,15 @@ def _line_and_plunge(at: Stations, state: State, foot: Point) -> tuple[Path, Pat
     return path, plunge_path(heel, foot, start[1], ahead)
 
 
-def _swedge(at: Stations, bar: float) -> Path | None:
+def _swedge(at: Stations) -> Path | None:
     """The swedge's lower limit on the flats; where it cuts into the bevel, the ridge between both (told for flat bevels)."""
     high = swedge_height(at)
     on = high > 0
     if not on.any():
         return None
-    fall = swedge_slope(at.template, bar)
+    fall = np.maximum(swedge_slope(at), 1e-6)
     limit = at.height - high
-    ridge = (at.deep + fall * limit) / (at.slope + max(fall, 1e-6))
+    ridge = (at.deep + fall * limit) / (at.slope + fall)
     y = at.edge_y + np.where(limit < at.finished.line, np.clip(ridge, limit, at.height), limit)
     return _curve([(float(a), float(b)) for a, b in zip(at.x[on], y[on], strict=True)])
 

@@ -40,7 +40,7 @@ def section(blank: Shape, bar: float, x: float, state: State, clean_up: float = 
     if not on:
         thick = (finished_spine if state is State.FINISHED else spine_before)(template, np.array([x]), bar)
         return _rectangle(x, state, low, high, float(thick[0]))
-    return _ground(stations(template, curves, bar, np.array([x])), bar, state, _plunge(lines, state) if plunge else None, low)
+    return _ground(stations(template, curves, bar, np.array([x])), state, _plunge(lines, state) if plunge else None, low)
 
 
 def _plunge(lines: GrindLines, state: State) -> Path:
@@ -72,11 +72,11 @@ def _rectangle(x: float, state: State, low: float, high: float, thick: float) ->
     return CrossSection(x=x, state=state, polygon=polygon, spine=thick, edge=thick, line=None, slope=0.0)
 
 
-def _ground(at: Stations, bar: float, state: State, plunge: Path | None, low: float) -> CrossSection:
+def _ground(at: Stations, state: State, plunge: Path | None, low: float) -> CrossSection:
     stage = at.stage(state)
     below = low - float(at.edge_y[0]) if at.x[0] < at.template.heel.ahead else 0.0  # in a notch, or under the plunge
     up = _heights(at, state, below)[None, :]
-    left, right = faces(stage, depth(at, bar, state, up, plunge))
+    left, right = faces(stage, depth(at, state, up, plunge))
     y = float(at.edge_y[0]) + up[0]
     polygon = np.concatenate((np.column_stack((y, left[0])), np.column_stack((y, right[0]))[::-1]))
     return CrossSection(
@@ -139,5 +139,5 @@ def thickness_at(blank: Shape, bar: float, x: float, state: State, up: Points) -
     at = stations(template, curves, bar, np.array([x]))
     if state is State.AS_CUT:
         return np.where(up <= at.height[0], bar, np.nan)
-    left, right = faces(at.stage(state), depth(at, bar, state, np.clip(up, 0.0, at.height[0])[None, :], None))
+    left, right = faces(at.stage(state), depth(at, state, np.clip(up, 0.0, at.height[0])[None, :], None))
     return np.where(up <= at.height[0] + 1e-9, (right - left)[0], np.nan)

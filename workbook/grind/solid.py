@@ -11,7 +11,6 @@ import numpy as np
 from workbook.geometry.path import Path, Points, bounds, flatten
 from workbook.grind.depth import depth, swedge_height
 from workbook.grind.lines import grind_lines
-from workbook.grind.plunge import ahead_of
 from workbook.grind.stations import State, Stations, stations
 from workbook.template.shape import Shape
 
@@ -120,16 +119,34 @@ def ground_away(blank: Shape, bar: float) -> Ground:
     begin = 2 * near[-1] - near[-2]
     far = begin + (template.blade.length - begin) * (0.4 * u + 0.6 * (1 - (1 - u) ** 2))  # closer towards the point
     at = stations(template, curves, bar, np.concatenate((near, far)))
+    within = _within(blank, at)
     return Ground(
         at=at,
-        before=_taken(at, bar, State.BEFORE, lines.plunge_before),
-        finished=_taken(at, bar, State.FINISHED, lines.plunge),
+        before=_taken(at, State.BEFORE, lines.plunge_before, within),
+        finished=_taken(at, State.FINISHED, lines.plunge, within),
     )
 
 
-def _taken(at: Stations, bar: float, state: State, plunge: Path) -> Solid:
-    up, weight = _nodes(at, at.stage(state).line, plunge)
-    deep = depth(at, bar, state, up, plunge)
+def _within(blank: Shape, at: Stations) -> tuple[Points, Points]:
+    """Lowest and highest place of the steel at each station, above the edge: behind the heel, where a plunge that leans back
+    comes to, the outline's; ahead of it the edge and the spine."""
+    low, high = np.zeros_like(at.x), at.height.copy()
+    behind = at.x < at.template.heel.ahead
+    if behind.any():
+        start = flatten(blank.outline, 0.01)
+        end = np.roll(start, -1, axis=0)
+        x = at.x[behind][:, None]
+        met = (start[:, 0] - x) * (end[:, 0] - x) <= 0
+        run = np.where(end[:, 0] == start[:, 0], 1.0, end[:, 0] - start[:, 0])
+        y = start[:, 1] + (x - start[:, 0]) / run * (end[:, 1] - start[:, 1]) - at.edge_y[behind][:, None]
+        low[behind] = np.where(met, y, np.inf).min(axis=1)
+        high[behind] = np.maximum(np.where(met, y, -np.inf).max(axis=1), low[behind])
+    return low, high
+
+
+def _taken(at: Stations, state: State, plunge: Path, within: tuple[Points, Points]) -> Solid:
+    up, weight = _nodes(at, at.stage(state).line, plunge, within)
+    deep = depth(at, state, up, plunge)
     across = _widths(at.x)[:, None] * weight
     half, y = at.stage(state).thick[:, None] / 2, at.edge_y[:, None] + up
     right, left = deep.right * across, deep.left * across
@@ -142,24 +159,24 @@ def _taken(at: Stations, bar: float, state: State, plunge: Path) -> Solid:
     )
 
 
-def _nodes(at: Stations, line: Points, plunge: Path) -> tuple[Points, Points]:
+def _nodes(at: Stations, line: Points, plunge: Path, within: tuple[Points, Points]) -> tuple[Points, Points]:
     """Gauss's places and weights up each station, from each kink of the section to the next: (n, 16)."""
-    low = np.zeros_like(line)
+    low, high = within
     swedge = at.height - swedge_height(at)
     first = _above_plunge(at, plunge)
-    ends = np.sort(np.stack((low, np.minimum(first, at.height), line, swedge, at.height), axis=1), axis=1)
+    kinks = np.stack((low, first, line, swedge, high), axis=1)
+    ends = np.sort(np.clip(kinks, low[:, None], high[:, None]), axis=1)
     half = np.diff(ends, axis=1)[:, :, None] / 2
     up = (ends[:, :-1, None] + half) + half * _NODES
     return up.reshape(len(line), -1), (half * _WEIGHTS).reshape(len(line), -1)
 
 
 def _above_plunge(at: Stations, plunge: Path) -> Points:
-    """Height at which each station comes out of the plunge; 0 ahead of its foot and behind all of it."""
+    """Height at which each station crosses the plunge; 0 where it does not."""
     points = flatten(plunge, 0.01)
     order = np.argsort(points[:, 0], kind="stable")
     y = np.interp(at.x, points[order, 0], points[order, 1], left=-np.inf, right=-np.inf)
-    inside = ahead_of(plunge, at.x, at.edge_y) < 0
-    found: Points = np.where(inside & np.isfinite(y), np.maximum(y - at.edge_y, 0.0), 0.0)
+    found: Points = np.where(np.isfinite(y), np.maximum(y - at.edge_y, 0.0), 0.0)
     return found
 
 

@@ -12,7 +12,7 @@ from math import radians, tan
 import numpy as np
 
 from workbook.geometry.path import Path, Points, Segment, flatten
-from workbook.grind.bevel import most_bulge, radius_of
+from workbook.grind.bevel import most_bulge, radius_of, sagitta
 from workbook.template.blade import BladeCurves
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
 
@@ -38,7 +38,7 @@ class Stage:
 
     thick: Points  # between the flats
     edge: Points  # left at the edge
-    out: Points  # how much less is ground, measured from this state's own flat, than when finished (negative: less)
+    out: Points  # how much more is ground, measured from this state's own flat, than when finished; negative: less
     line: Points  # grind line above the edge
 
 
@@ -86,7 +86,7 @@ def finished_spine(template: Template, x: Points, bar: float) -> Points:
     """Thickness between the flats of the finished knife: the bar's less both allowances, then distal and tang taper."""
     blade, tang = template.blade, template.tang
     whole = max(bar - 2 * template.grind.face_allowance, min(0.1, bar))
-    thick = np.full_like(x, whole)
+    thick = np.full(np.shape(x), whole)
     if 0 < blade.point_thickness < whole:
         start, station = blade.taper_from * blade.length, blade.length - POINT_STATION
         u = np.clip((x - start) / max(station - start, 1.0), 0.0, None)
@@ -99,7 +99,8 @@ def finished_spine(template: Template, x: Points, bar: float) -> Points:
 
 
 def spine_before(template: Template, x: Points, bar: float) -> Points:
-    """The same before hardening: tapers are ground and the allowance still on, or the taper is left for later."""
+    """The same before hardening: tapers are ground and the allowance still on, or the taper is left for later (never on a
+    single bevel, whose back stays flat)."""
     late = template.grind.taper is Taper.AFTER and faces_of(template) == 2
     ahead = np.minimum(x, 0.0) if late else x
     return np.minimum(finished_spine(template, ahead, bar) + 2 * template.grind.face_allowance, bar)
@@ -107,7 +108,7 @@ def spine_before(template: Template, x: Points, bar: float) -> Points:
 
 def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> Stations:
     """The blade at stations between the plunge's top and the point, on a bar of this thickness."""
-    grind, faces = template.grind, faces_of(template)
+    grind, faces, x = template.grind, faces_of(template), np.asarray(x, np.float64)
     edge_y, height = _along(curves.edge, x), np.maximum(_along(curves.spine, x) - _along(curves.edge, x), 0.0)
     thick = finished_spine(template, x, bar)
     edge = np.zeros_like(x) if grind.bevel is Bevel.SCANDI else np.minimum(grind.edge_before_sharpening, 0.9 * thick)
@@ -196,10 +197,18 @@ def _arcs(template: Template, curves: BladeCurves, bar: float, deep: Points, slo
     if grind.bevel is Bevel.HOLLOW:
         radius, side = np.full_like(deep, grind.wheel / 2), -1.0
     else:
-        radius, side = np.full_like(deep, _bulge_radius(template, curves, bar)), 1.0
+        radius, side = _proud_of_nothing(_bulge_radius(template, curves, bar), chord, slope), 1.0
     reach = np.sqrt(np.maximum(radius**2 - chord**2 / 4, 0.0))
     sine, cosine = slope / np.sqrt(1 + slope**2), 1 / np.sqrt(1 + slope**2)
     return Arcs(y=deep / slope / 2 + side * reach * sine, depth=deep / 2 + side * reach * cosine, radius=radius)
+
+
+def _proud_of_nothing(radius: float, chord: Points, slope: Points) -> Points:
+    """The radius at each station, or the larger one that the flats there allow: 2 atan(2 s / c) stays under theta."""
+    most = 0.98 * chord / 2 * np.tan(np.arctan(slope) / 2)
+    bulge = np.maximum(np.minimum(sagitta(radius, chord), most), 1e-6)
+    found: Points = chord**2 / (8 * bulge) + bulge / 2
+    return found
 
 
 def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:

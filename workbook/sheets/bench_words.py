@@ -1,7 +1,7 @@
 """Bench settings, mass and balance as rows of words and values: one wording for screen, card and command."""
 
 from collections.abc import Iterator
-from math import degrees
+from math import degrees, isfinite
 
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
@@ -64,7 +64,7 @@ def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
         yield "Wheel pressed on, above the edge", f"{show(made.hollow.middle, unit, fine=True)} {unit}"
         yield "Hollow, deep in its middle", f"{reading(made.hollow.deep, unit)} {unit}"
         least = made.hollow.thinnest
-        if least.above_edge > 0:
+        if least.above_edge > 0 and isfinite(least.thickness):
             at = f"{reading(least.thickness, unit)} at {show(least.above_edge, unit, fine=True)} {unit}"
             yield "Thinnest, above the edge", at
 

@@ -16,7 +16,7 @@ from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.section import CrossSection, properties
 from workbook.grind.stations import State, faces_of, finished_spine, spine_before, stations
 from workbook.template.blade import height_at
-from workbook.template.model import Template
+from workbook.template.model import Face, Template
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, reading, show
 
@@ -113,7 +113,8 @@ def edge_up_marks(blank: Shape, made: Bench, where: Placement) -> Drawing:
     half, foot = made.bar / 2, template.heel.ahead
     marks: list[Mark] = [_strip(where, x0, foot, -half, half, "blank"), _strip(where, foot, x1, -half, half, "dye")]
     gauge = made.scribe if made.faces == 1 else scribe_height(made.bar, made.edge_before)
-    lines = (-half + gauge,) if made.faces == 1 else (-half + gauge, half - gauge)
+    back = (half - gauge,) if template.grind.face is Face.LEFT else (-half + gauge,)
+    lines = back if made.faces == 1 else (-half + gauge, half - gauge)
     marks += [stroke((where.point((foot, z)), where.point((x1, z))), "extension", "on_dye") for z in lines]
     return tuple(marks)
 

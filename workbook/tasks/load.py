@@ -18,6 +18,7 @@ from workbook.template.tools import Tools, drills_for
 
 _OUTLINES = (".dxf", ".svg")
 _MOST_BYTES = 1_000_000
+_QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "air"), ("oil", "oil"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +71,8 @@ def quench_for(loaded: LoadedJob, name: str) -> str:
     if loaded.job.settings.quench is not Quench.BY_STEEL:
         return loaded.job.settings.quench.value
     words = quench_words(steel_for(loaded, name))
-    return next((word for word in ("water", "still", "oil") if word in words.split(";")[0]), "oil").replace("still", "air")
+    places = {name: words.find(word) for word, name in _QUENCHES if word in words}
+    return min(places, key=lambda name: places[name], default="oil")
 
 
 def load_job(file: Path) -> LoadedJob:

@@ -50,7 +50,7 @@ class Parameter:
         """Smallest and largest sensible value beside the template's other values."""
         low = self.low(template) if callable(self.low) else self.low
         high = self.high(template) if callable(self.high) else self.high
-        return low, high
+        return float(low), float(high)
 
     def value(self, template: Template) -> Any:
         """Its value in a template."""
@@ -208,7 +208,8 @@ PARAMETERS: tuple[Parameter, ...] = (
     _choice("grind", "bevel", "Bevel", "cross-section of the primary bevel"),
     Parameter(group="grind", key="face", label="Ground face", kind=Kind.CHOICE, meaning="of a single bevel: right or left",
               applies=lambda t: t.grind.bevel is Bevel.SINGLE),
-    _p("grind", "height", "Bevel height", L, 1, lambda t: t.blade.height, "finished, from the edge up to the grind line"),
+    _p("grind", "height", "Bevel height", L, 1, lambda t: t.blade.height, "finished, from the edge up to the grind line",
+       applies=lambda t: t.grind.bevel is not Bevel.SCANDI),
     _p("grind", "edge_before_hardening", "Edge before hardening", F, _finished_edge, _before_edge, "left at the edge"),
     _p("grind", "edge_before_sharpening", "Edge before sharpening", F, 0, _thickest_edge, "left at the edge"),
     _p("grind", "face_allowance", "Face allowance", F, 0, lambda t: 0.3 * t.blade.thickness, "ground off each face, hardened"),

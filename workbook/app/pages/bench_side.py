@@ -141,9 +141,18 @@ class BenchSide(QWidget):
         self.groups["grind"].head.toggled.connect(lambda is_open: self._open_grind())
         self.groups["changes"].head.toggled.connect(lambda is_open: self._later.start())
         self.suggest.clicked.connect(self._suggest)
-        self._workspace.refused.connect(self.bar_form.let_go)
+        self._workspace.refused.connect(self._refused)
+        self._workspace.chosen_changed.connect(lambda name: self._stop_search())
+        self._workspace.template_changed.connect(lambda name: self._stop_search())
         for name in ("bar", "mass"):
             self.groups[name].head.set_open(True)
+
+    def _refused(self) -> None:
+        """A change was not made: every field shows what stands at the next refresh."""
+        self.bar_form.let_go()
+        for parameter in self._parameters:
+            if isinstance(parameter.field, ValueField):
+                parameter.field.let_go()
 
     def refresh(self, made: Bench | None, weighed: Masses) -> None:
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
@@ -153,7 +162,8 @@ class BenchSide(QWidget):
         bar, measured = bar_thickness(space.loaded, space.blank)
         under = f"{steel or 'no steel chosen'}, {reading(bar, unit)} {unit}"
         self._head[1].say(under, "soft")
-        self._inner.setEnabled(made is not None)
+        self._inner.setVisible(made is not None)
+        self._stop_search()
         if made is None or not isinstance(template, Template):
             return
         self.card.say(made, space.chosen, f"{under}, before hardening", template.revision, unit)
@@ -168,9 +178,7 @@ class BenchSide(QWidget):
         for parameter in self._parameters:
             parameter.show_template(template, unit, space.session.document.settings.steps.of(unit))
         self._summarise(template, made, weighed, unit)
-        self._stop_search()
-        if not self._wanted.hasFocus():
-            self._wanted.set_value(weighed.balance[0], (-500.0, 500.0), unit)
+        self._wanted.set_value(weighed.balance[0], (-500.0, 500.0), unit)
         self._later.start()
 
     def _summarise(self, template: Template, made: Bench, weighed: Masses, unit: Unit) -> None:

@@ -96,6 +96,7 @@ class GrindPage(QWidget):
         space.chosen_changed.connect(lambda name: self.refresh())
         space.unit_changed.connect(self.refresh)
         space.history_changed.connect(self.refresh)  # a bar may have been measured
+        space.refused.connect(self.refresh)
 
     def _change_held(self) -> None:
         template = self._workspace.template(self._workspace.chosen)
@@ -109,11 +110,15 @@ class GrindPage(QWidget):
     def _section_moved(self, at: float) -> None:
         self._sections[self._workspace.chosen] = at
 
+    def _length(self) -> float:
+        template = self._workspace.template(self._workspace.chosen)
+        return template.blade.length if isinstance(template, Template) else 0.0
+
     def _problem_picked(self, problem: Problem) -> None:
         source = f" Source: {problem.source}." if problem.source else ""
         self.hint.emit(f"{problem.what[:1].upper()}{problem.what[1:]}.{source}")
         if problem.at is not None:
-            self._sections[self._workspace.chosen] = problem.at[0]
+            self._sections[self._workspace.chosen] = max(problem.at[0], -0.3 * self._length())
             self.refresh()
 
     def refresh(self) -> None:
