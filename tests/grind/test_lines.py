@@ -103,7 +103,7 @@ def test_the_distal_taper_leaves_its_thickness_half_an_inch_behind_the_point(nam
 @pytest.mark.parametrize("name", family_ids())
 def test_the_section_at_the_heel_is_that_of_the_bar(name):
     template = family(name)
-    found = heel(template, shape(template, TOOLS), template.blade.thickness)
+    found = heel(shape(template, TOOLS), template.blade.thickness)
     assert found.before.thick[0] == pytest.approx(template.blade.thickness, abs=0.2)
     assert found.finished.thick[0] == pytest.approx(found.before.thick[0] - 2 * template.grind.face_allowance)
     assert found.height[0] == pytest.approx(template.blade.height)

@@ -37,7 +37,7 @@ def blank_of(name, **values):
 
 def at_heel(name, bar=None, **values):
     blank = blank_of(name, **values)
-    return heel(blank.template, blank, bar or blank.thickness)
+    return heel(blank, bar or blank.thickness)
 
 
 @st.composite
@@ -92,7 +92,7 @@ def test_the_line_before_hardening_is_where_the_same_angle_meets_the_thicker_fac
 def test_a_line_that_would_lie_over_the_spine_leaves_a_thinner_spine():
     """At the blade's height H the steel before hardening is e0 + 2 H tan theta."""
     blank = blank_of(HUNTER, grind__edge_before_hardening=0.3, grind__face_allowance=0.4)
-    found = heel(blank.template, blank, blank.thickness)
+    found = heel(blank, blank.thickness)
     assert found.before.line[0] == pytest.approx(28.0)
     there = thickness_at(blank, blank.thickness, blank.template.heel.ahead, State.BEFORE, np.array([28.0]))
     assert there[0] == pytest.approx(0.3 + 2 * 28.0 * found.slope[0], abs=1e-6)
@@ -129,7 +129,7 @@ def test_the_hollow_is_the_wheels_arc_between_edge_and_line():
     """Half the thickness lies on a circle of the wheel's radius through (0, e/2) and (h, T/2), outside the blade."""
     blank = blank_of("skinner")
     t = blank.template
-    found = heel(t, blank, 3.0)
+    found = heel(blank, 3.0)
     up = np.linspace(0, t.grind.height, 50)
     half = thickness_at(blank, 3.0, t.heel.ahead, State.FINISHED, up) / 2
     ends = np.array([(0.0, found.finished.edge[0] / 2), (t.grind.height, found.finished.thick[0] / 2)])

@@ -12,7 +12,7 @@ from typing import Any
 from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, yes_no
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings
+from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings, may_be_read
 from workbook.shop.money import NOTHING
 from workbook.template.tools import SERIES, Owned
 from workbook.units import as_fraction, show
@@ -173,7 +173,7 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
 
 def _near_nominal(reader: Reader, place: str, measured: float | None, nominal: float | None) -> None:
     """A reading that cannot be of this bar: a slip of the point, or another unit."""
-    if measured and nominal and not 0.7 < measured / nominal < 1.4:
+    if measured and nominal and not may_be_read(measured, nominal):
         wrote = f"{show(measured, reader.unit, fine=True)} {reader.unit} was measured on a bar of"
         reader.wrong(place, f"{wrote} {show(nominal, reader.unit, fine=True)} {reader.unit};", "is the point or the unit right?")
 

@@ -162,6 +162,18 @@ def bounds(path: Path, tolerance: float = 0.001) -> tuple[float, float, float, f
     return float(x0), float(y0), float(x1), float(y1)
 
 
+def upright_span(path: Path, x: Points, tolerance: float = FINE) -> tuple[Points, Points]:
+    """Lowest and highest place at which upright lines at x meet a closed path; NaN where one does not."""
+    start = flatten(path, tolerance)
+    end = np.roll(start, -1, axis=0)
+    at = np.asarray(x)[:, None]
+    met = (start[:, 0] - at) * (end[:, 0] - at) <= 0
+    run = np.where(end[:, 0] == start[:, 0], 1.0, end[:, 0] - start[:, 0])
+    y = start[:, 1] + (at - start[:, 0]) / run * (end[:, 1] - start[:, 1])
+    low, high = np.where(met, y, np.inf).min(axis=1), np.where(met, y, -np.inf).max(axis=1)
+    return np.where(np.isfinite(low), low, np.nan), np.where(np.isfinite(high), high, np.nan)
+
+
 def arc_beziers(arc: Arc) -> list[Bezier]:
     """An arc as Beziers of at most an eighth of a turn: control length 4/3 tan(sweep/4) r, error under 5e-6 r."""
     (cx, cy), r = arc_circle(arc)

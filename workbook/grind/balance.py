@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from workbook.grind.handle_mass import BARE, Densities
+from workbook.grind.handle_mass import Densities, is_bare
 from workbook.grind.mass import Masses, masses
 from workbook.problems import Severity
 from workbook.template.checks import check
@@ -57,8 +57,7 @@ def _others(template: Template, tools: Tools, bar: float) -> Iterator[tuple[str,
     elif tang.form is TangForm.TAPERED:
         yield "tang not tapered", replace(template, tang=replace(tang, form=TangForm.FULL))
     handle, off = template.handle, 2 * _THINNER
-    scaled = handle.material.strip().casefold() not in BARE
-    if scaled and min(handle.thick_front, handle.thick_palm, handle.thick_butt) - off > bar + 4:
+    if not is_bare(handle) and min(handle.thick_front, handle.thick_palm, handle.thick_butt) - off > bar + 4:
         thin = replace(
             handle,
             thick_front=handle.thick_front - off,

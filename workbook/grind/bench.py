@@ -26,12 +26,10 @@ from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 from workbook.template.tools import Owned
 
-_RUNS_OUT = 0.001  # mm
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What calipers read at a height above the edge; None above the spine."""
+    """What calipers read at a height above the edge."""
 
     up: float
     before: float
@@ -82,17 +80,17 @@ class Bench:
         return 1 / tan(self.angle)
 
 
-def heel(template: Template, blank: Shape, bar: float) -> Stations:
+def heel(blank: Shape, bar: float) -> Stations:
     """The blade at its heel."""
-    assert blank.curves is not None
-    return stations(template, blank.curves, bar, np.array([template.heel.ahead]))
+    assert blank.template is not None and blank.curves is not None
+    return stations(blank.template, blank.curves, bar, np.array([blank.template.heel.ahead]))
 
 
 def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) -> Bench:
     """The settings of a parametric template; `heights`: where calipers are to be put, above the edge."""
     template = blank.template
     assert template is not None
-    at, faces = heel(template, blank, bar), faces_of(template)
+    at, faces = heel(blank, bar), faces_of(template)
     before, finished = at.before, at.finished
     edge, edge_before = float(finished.edge[0]), float(before.edge[0])
     angle, high, upright = atan(float(at.true_slope[0])), float(at.height[0]), float(at.upright[0])

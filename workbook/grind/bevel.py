@@ -3,9 +3,9 @@
 Plane trigonometry throughout. Lengths mm, angles radians per side; y runs from the edge up. The formulas take numbers or arrays.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import atan, atan2, cos, inf, sin, sqrt, tan
+from math import atan, cos, inf, sin, sqrt, tan
 
 import numpy as np
 
@@ -39,20 +39,17 @@ class FlatBevel:
 
         ValueError, in words, where no such bevel is.
         """
-        thick, edge, height, faces = self.thickness, self.edge, self.height, self.faces
-        rise = faces * height * tan(self.angle)
+        rise = self.faces * self.height * tan(self.angle)
         match follows:
             case Fourth.ANGLE:
-                made = FlatBevel(
-                    thickness=thick, edge=edge, height=height, angle=atan2(thick - edge, faces * height), faces=faces
-                )
+                made = replace(self, angle=angle(self.thickness, self.edge, self.height, self.faces))
             case Fourth.HEIGHT:
-                high = (thick - edge) / (faces * tan(self.angle)) if self.angle > 0 else inf
-                made = FlatBevel(thickness=thick, edge=edge, height=high, angle=self.angle, faces=faces)
+                high = height_for(self.thickness, self.edge, self.angle, self.faces) if self.angle > 0 else inf
+                made = replace(self, height=high)
             case Fourth.THICKNESS:
-                made = FlatBevel(thickness=edge + rise, edge=edge, height=height, angle=self.angle, faces=faces)
+                made = replace(self, thickness=self.edge + rise)
             case Fourth.EDGE:
-                made = FlatBevel(thickness=thick, edge=thick - rise, height=height, angle=self.angle, faces=faces)
+                made = replace(self, edge=self.thickness - rise)
         if not (made.thickness > made.edge >= -_ROUNDING and 0 < made.height < inf):
             raise ValueError("no bevel has these numbers: the edge must be thinner than the blade, and not under nothing")
         return made
@@ -78,9 +75,9 @@ def sagitta(radius: Numbers, chord: Numbers) -> Numbers:
     return radius - np.sqrt(np.maximum(np.square(radius) - np.square(chord) / 4, 0.0))
 
 
-def radius_of(chord: float, depth: float) -> float:
+def radius_of(chord: Numbers, depth: Numbers) -> Numbers:
     """Radius of the arc of a depth on a chord: R = c^2 / 8s + s / 2."""
-    return chord**2 / (8 * depth) + depth / 2
+    return chord * chord / (8 * depth) + depth / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,8 +112,7 @@ def most_bulge(thickness: float, edge: float, height: float) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facet:
-    """The sharpened facet: its width on each ground face, and the height that sharpening takes off the edge; apex on the old
-    edge line, so the height is that of the facet."""
+    """The sharpened facet: its width on each ground face and its height; its apex lies on the old edge line."""
 
     width: float
     height: float

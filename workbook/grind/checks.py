@@ -14,10 +14,10 @@ from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge, thickn
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import State, Stations, faces_of, stations
 from workbook.problems import Problem, Severity
+from workbook.template.checks import PRACTICE
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 
-PRACTICE = "common practice, no source"
 GEOMETRY = "geometry"
 _THIN, _THIN_FOR_WATER = 0.5, 1.0  # mm of edge before hardening (0.020 and 0.040 in)
 _BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm

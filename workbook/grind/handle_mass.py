@@ -9,11 +9,11 @@ from math import pi
 
 import numpy as np
 
-from workbook.geometry.path import Path, Points, flatten
+from workbook.geometry.path import Path, Points, upright_span
 from workbook.grind.solid import Solid, solid, together
 from workbook.grind.stations import finished_spine
 from workbook.template.contour import thickness_along
-from workbook.template.handle import butt, handle_back, handle_belly
+from workbook.template.handle import handle_outline
 from workbook.template.holes import Hole
 from workbook.template.model import Handle, Purpose, Template
 from workbook.template.shape import Shape
@@ -21,7 +21,6 @@ from workbook.template.shape import Shape
 FILM = 0.1  # mm of epoxy between tang and scale
 SLOT = 0.5  # mm of epoxy round a hidden tang
 TUBE_WALL = 0.8
-BARE = ("", "none")  # materials of a handle that is the tang itself
 _STATIONS = 60
 
 
@@ -49,10 +48,15 @@ class Part:
         return self.solid.volume * self.density / 1000
 
 
+def is_bare(handle: Handle) -> bool:
+    """Whether the handle is the tang itself: its scales are of "none"."""
+    return handle.material.strip().casefold() in ("", "none")
+
+
 def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Part, ...]:
     """All parts of a finished handle; none for an outline from a file, or where the scales are of "none"."""
     template = blank.template
-    if template is None or template.handle.material.strip().casefold() in BARE:
+    if template is None or is_bare(template.handle):
         return ()
     sizes = _Along(blank, template, bar)
     metal = tuple(_fasteners(blank, template, sizes, densities))
@@ -72,12 +76,12 @@ class _Along:
         edges = np.linspace(-handle.length, 0.0, _STATIONS + 1)
         self.x = (edges[:-1] + edges[1:]) / 2
         self.step = handle.length / _STATIONS
-        self.low, self.high = _sides(handle, self.x)
+        self.low, self.high = _span(handle_outline(handle), self.x)
         self.tang = finished_spine(template, self.x, bar)
         thick, tall = thickness_along(handle, self.x), self.high - self.low
         r = np.minimum(np.minimum(handle.edge_radius, thick / 2), tall / 2)
         self.handle = self._summed(tall * thick - (4 - pi) * r**2, (self.high + self.low) / 2)
-        low, high = (self.low, self.high) if blank.grip is None else _stick_sides(blank.outline, self.x)
+        low, high = (self.low, self.high) if blank.grip is None else _span(blank.outline, self.x)
         self.high_tang, self.low_tang = high, low
         self.steel = self._summed((high - low) * self.tang, (high + low) / 2)
 
@@ -97,30 +101,10 @@ class _Along:
         return float(thickness_along(self.template.handle, at)[0]), float(finished_spine(self.template, at, self.bar)[0])
 
 
-def _sides(handle: Handle, x: Points) -> tuple[Points, Points]:
-    """Lower and upper side of the handle with its butt's rounding."""
-    rounding = butt(handle)
-    upper, lower = (*handle_back(handle), *rounding[:1]), (*rounding[1:], *handle_belly(handle))
-    found = []
-    for side in (lower, upper):
-        points = flatten(Path(side, closed=False), 0.01)
-        order = np.argsort(points[:, 0], kind="stable")
-        found.append(np.interp(x, points[order, 0], points[order, 1]))
-    return found[0], np.maximum(found[1], found[0])
-
-
-def _stick_sides(outline: Path, x: Points) -> tuple[Points, Points]:
-    """Lower and upper side of a tang that does not fill its handle; nothing behind its end."""
-    points = flatten(outline, 0.01)
-    nxt = np.roll(points, -1, axis=0)
-    low, high = np.zeros_like(x), np.zeros_like(x)
-    for i, at in enumerate(x):
-        a, b = points[:, 0] - at, nxt[:, 0] - at
-        crossing = a * b <= 0
-        if crossing.any() and (a != b)[crossing].all():
-            y = points[crossing, 1] + (nxt - points)[crossing, 1] * a[crossing] / (a - b)[crossing]
-            low[i], high[i] = y.min(), y.max()
-    return low, high
+def _span(outline: Path, x: Points) -> tuple[Points, Points]:
+    """Lower and upper side of an outline; nothing where it does not reach."""
+    low, high = upright_span(outline, x)
+    return np.nan_to_num(low), np.nan_to_num(high)
 
 
 def _film(blank: Shape, sizes: _Along) -> Solid:

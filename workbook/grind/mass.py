@@ -58,11 +58,6 @@ class Masses:
         return x, y
 
     @property
-    def blade_balance(self) -> float:
-        """The same of the steel alone."""
-        return self.finished.centre[0]
-
-    @property
     def moment(self) -> float:
         """Turning moment of the knife's weight about the handle front, N mm, + point down."""
         return self.knife_mass / 1000 * _GRAVITY * self.balance[0]

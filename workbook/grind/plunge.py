@@ -6,8 +6,8 @@ import numpy as np
 
 from workbook.geometry.path import Bezier, Line, Path, Point, Points, flatten
 from workbook.template.model import Heel
+from workbook.template.pegs import PLUNGE_PART
 
-ROUNDEST = 0.8  # of the bevel's height, the largest rounding in side view
 _STEEPEST = 1.5  # of a grind line's rise that the rounding follows
 
 
@@ -32,7 +32,7 @@ def plunge_path(heel: Heel, foot: Point, top: float, rise: float = 0.0) -> Path:
 
 
 def _rounding(heel: Heel, height: float) -> float:
-    return min(heel.plunge_radius, ROUNDEST * height)
+    return min(heel.plunge_radius, PLUNGE_PART * height)
 
 
 def ahead_of(path: Path, x: Points, y: Points) -> Points:

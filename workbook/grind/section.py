@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbook.geometry.path import Path, Points, flatten
+from workbook.geometry.path import Path, Points, flatten, upright_span
 from workbook.grind.depth import depth, faces, swedge_height
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.stations import State, Stations, finished_spine, spine_before, stations
@@ -53,17 +53,9 @@ def _back(lines: GrindLines, state: State) -> float:
 
 
 def _bottom_and_top(blank: Shape, curves: BladeCurves, x: float) -> tuple[float, float]:
-    """Where an upright line meets the outline, lowest and highest."""
-    points = flatten(blank.outline, 0.005)
-    nxt = np.roll(points, -1, axis=0)
-    crossing = (points[:, 0] - x) * (nxt[:, 0] - x) <= 0
-    a, b = points[crossing], nxt[crossing]
-    if not len(a):
-        return curves.point[1], curves.point[1]
-    run = b[:, 0] - a[:, 0]
-    share = np.where(np.abs(run) > 1e-12, (x - a[:, 0]) / np.where(np.abs(run) > 1e-12, run, 1.0), 0.0)
-    y = a[:, 1] + share * (b[:, 1] - a[:, 1])
-    return float(y.min()), float(y.max())
+    """Where an upright line meets the outline, lowest and highest; beyond its ends, the point."""
+    low, high = (float(ends[0]) for ends in upright_span(blank.outline, np.array([x])))
+    return (low, high) if low <= high else (curves.point[1], curves.point[1])
 
 
 def _rectangle(x: float, state: State, low: float, high: float, thick: float) -> CrossSection:

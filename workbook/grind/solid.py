@@ -8,7 +8,7 @@ from math import pi
 
 import numpy as np
 
-from workbook.geometry.path import Path, Points, bounds, flatten
+from workbook.geometry.path import Path, Points, bounds, flatten, upright_span
 from workbook.grind.depth import depth, swedge_height
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import State, Stations, stations
@@ -133,14 +133,9 @@ def _within(blank: Shape, at: Stations) -> tuple[Points, Points]:
     low, high = np.zeros_like(at.x), at.height.copy()
     behind = at.x < at.template.heel.ahead
     if behind.any():
-        start = flatten(blank.outline, 0.01)
-        end = np.roll(start, -1, axis=0)
-        x = at.x[behind][:, None]
-        met = (start[:, 0] - x) * (end[:, 0] - x) <= 0
-        run = np.where(end[:, 0] == start[:, 0], 1.0, end[:, 0] - start[:, 0])
-        y = start[:, 1] + (x - start[:, 0]) / run * (end[:, 1] - start[:, 1]) - at.edge_y[behind][:, None]
-        low[behind] = np.where(met, y, np.inf).min(axis=1)
-        high[behind] = np.maximum(np.where(met, y, -np.inf).max(axis=1), low[behind])
+        bottom, top = upright_span(blank.outline, at.x[behind])
+        low[behind] = np.nan_to_num(bottom - at.edge_y[behind])
+        high[behind] = np.nan_to_num(top - at.edge_y[behind])
     return low, high
 
 

@@ -6,14 +6,13 @@ a hollow or convex one an arc through the same two places. Before hardening the 
 
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import lru_cache
 from math import radians, tan
 
 import numpy as np
 
-from workbook.geometry.path import Path, Points, Segment, flatten
+from workbook.geometry.path import Points
 from workbook.grind.bevel import most_bulge, radius_of, sagitta
-from workbook.template.blade import BladeCurves
+from workbook.template.blade import BladeCurves, heights_along
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
 
 POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given; beyond, the angle settles
@@ -109,7 +108,10 @@ def spine_before(template: Template, x: Points, bar: float) -> Points:
 def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> Stations:
     """The blade at stations between the plunge's top and the point, on a bar of this thickness."""
     grind, faces, x = template.grind, faces_of(template), np.asarray(x, np.float64)
-    edge_y, height = _along(curves.edge, x), np.maximum(_along(curves.spine, x) - _along(curves.edge, x), 0.0)
+    edge_y, height = (
+        heights_along(curves.edge, x),
+        np.maximum(heights_along(curves.spine, x) - heights_along(curves.edge, x), 0.0),
+    )
     thick = finished_spine(template, x, bar)
     edge = np.zeros_like(x) if grind.bevel is Bevel.SCANDI else np.minimum(grind.edge_before_sharpening, 0.9 * thick)
     deep = (thick - edge) / faces
@@ -132,24 +134,11 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
     )
 
 
-def _along(segments: tuple[Segment, ...], x: Points) -> Points:
-    heights: Points = np.interp(x, *_profile(segments))
-    return heights
-
-
-@lru_cache(maxsize=64)
-def _profile(segments: tuple[Segment, ...]) -> tuple[Points, Points]:
-    """Places along a curve and its heights there, in rising x; kept, since a blade's are asked for again and again."""
-    points = flatten(Path(segments, closed=False), 0.002)
-    order = np.argsort(points[:, 0], kind="stable")
-    return np.ascontiguousarray(points[order, 0]), np.ascontiguousarray(points[order, 1])
-
-
 def _upright(curves: BladeCurves, x: Points) -> Points:
     """Cosine of the edge's rise at each station, taken over half a mm."""
     low, high = (np.clip(x + side * _STEP, curves.heel[0], curves.point[0]) for side in (-1, 1))
     run = np.maximum(high - low, 1e-6)
-    rise = (_along(curves.edge, high) - _along(curves.edge, low)) / run
+    rise = (heights_along(curves.edge, high) - heights_along(curves.edge, low)) / run
     found: Points = 1 / np.sqrt(1 + rise**2)
     return found
 
@@ -181,7 +170,7 @@ def _bevel_height(template: Template, height: Points) -> Points:
 
 def _slope_at(template: Template, curves: BladeCurves, bar: float, x: Points) -> Points:
     """How fast a bevel of the height asked for falls at some places."""
-    height = _along(curves.spine, x) - _along(curves.edge, x)
+    height = heights_along(curves.spine, x) - heights_along(curves.edge, x)
     thick = finished_spine(template, x, bar)
     edge = np.minimum(template.grind.edge_before_sharpening, 0.9 * thick)
     slope: Points = (thick - edge) / faces_of(template) / _bevel_height(template, height)
@@ -207,8 +196,7 @@ def _proud_of_nothing(radius: float, chord: Points, slope: Points) -> Points:
     """The radius at each station, or the larger one that the flats there allow: 2 atan(2 s / c) stays under theta."""
     most = 0.98 * chord / 2 * np.tan(np.arctan(slope) / 2)
     bulge = np.maximum(np.minimum(sagitta(radius, chord), most), 1e-6)
-    found: Points = chord**2 / (8 * bulge) + bulge / 2
-    return found
+    return np.asarray(radius_of(chord, bulge))
 
 
 def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
@@ -218,7 +206,7 @@ def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
     thick = float(finished_spine(template, x, bar)[0])
     edge = min(template.grind.edge_before_sharpening, 0.9 * thick)
     bulge = min(template.grind.bulge, 0.98 * most_bulge(thick, edge, height))
-    return radius_of(float(np.hypot(height, (thick - edge) / 2)), max(bulge, 1e-4))
+    return float(radius_of(float(np.hypot(height, (thick - edge) / 2)), max(bulge, 1e-4)))
 
 
 def _before(

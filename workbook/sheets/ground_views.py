@@ -10,7 +10,6 @@ from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Placement, Point, polyline
 from workbook.grind.bench import Bench
-from workbook.grind.bevel import scribe_height
 from workbook.grind.depth import bevel_depth
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.section import CrossSection, properties
@@ -112,10 +111,10 @@ def edge_up_marks(blank: Shape, made: Bench, where: Placement) -> Drawing:
     x0, _, x1, _ = blank.extent()
     half, foot = made.bar / 2, template.heel.ahead
     marks: list[Mark] = [_strip(where, x0, foot, -half, half, "blank"), _strip(where, foot, x1, -half, half, "dye")]
-    gauge = made.scribe if made.faces == 1 else scribe_height(made.bar, made.edge_before)
-    back = (half - gauge,) if template.grind.face is Face.LEFT else (-half + gauge,)
-    lines = back if made.faces == 1 else (-half + gauge, half - gauge)
-    marks += [stroke((where.point((foot, z)), where.point((x1, z))), "extension", "on_dye") for z in lines]
+    lines = {-half + made.scribe, half - made.scribe}
+    if made.faces == 1:  # one, from the flat back
+        lines = {half - made.scribe if template.grind.face is Face.LEFT else -half + made.scribe}
+    marks += [stroke((where.point((foot, z)), where.point((x1, z))), "extension", "on_dye") for z in sorted(lines)]
     return tuple(marks)
 
 

@@ -69,6 +69,14 @@ class Saw:
         return max(self.edge_margin, self.sheared_edge) if edges is Edges.SHEARED else self.edge_margin
 
 
+NOT_OF_THIS_BAR = "That cannot be read on this bar: is the point or the unit right?"
+
+
+def may_be_read(value: float, nominal: float) -> bool:
+    """Whether calipers may read this on a bar of a nominal size: else the point slipped, or the unit is another."""
+    return 0.7 < value / nominal < 1.4
+
+
 class Quench(StrEnum):
     """What a blade is quenched in."""
 

@@ -7,7 +7,7 @@ from typing import Any
 from workbook.formats.tables import density_of, density_of_steel
 from workbook.grind.balance import Change, Lightened, changes, lightenings
 from workbook.grind.bench import Bench, bench
-from workbook.grind.handle_mass import BARE, Densities
+from workbook.grind.handle_mass import Densities, is_bare
 from workbook.grind.heat import Lost, carbon_lost
 from workbook.grind.mass import Masses, masses
 from workbook.grind.section import CrossSection, section
@@ -44,7 +44,7 @@ def densities_for(loaded: LoadedJob, name: str) -> tuple[Densities, tuple[str, .
     found = []
     for material, instead in ((scales, _UNKNOWN_SCALE), (metal, _UNKNOWN_METAL)):
         row = density_of(material)
-        if row is None and not (material is scales and material.strip().casefold() in BARE):
+        if row is None and not (handle is not None and is_bare(handle)):
             assumed.append(f"the density of “{material}” is in no table; weighed as {instead}")
         row = row or density_of(instead)
         assert row is not None

@@ -5,11 +5,12 @@ parameter asks for a slope at the point that no such curve can have, the nearest
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2, cos, degrees, radians, sin, tan
 
 import numpy as np
 
-from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Segment, flatten, quarter
+from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, flatten, quarter
 from workbook.template.model import EdgeForm, SpineForm, Template
 
 _STEEPEST = 88.0  # degrees
@@ -38,9 +39,21 @@ def blade_curves(template: Template) -> BladeCurves:
 
 def height_at(segments: tuple[Segment, ...], x: float) -> float:
     """y of a curve at x, for one that runs steadily along x."""
+    return float(np.interp(x, *_profile(segments)))
+
+
+def heights_along(segments: tuple[Segment, ...], x: Points) -> Points:
+    """The same at many places."""
+    heights: Points = np.interp(x, *_profile(segments))
+    return heights
+
+
+@lru_cache(maxsize=128)
+def _profile(segments: tuple[Segment, ...]) -> tuple[Points, Points]:
+    """Places along a curve and its heights there, in rising x; kept, since the same curve is asked again and again."""
     points = flatten(Path(segments, closed=False), 0.0005)
     order = np.argsort(points[:, 0], kind="stable")
-    return float(np.interp(x, points[order, 0], points[order, 1]))
+    return np.ascontiguousarray(points[order, 0]), np.ascontiguousarray(points[order, 1])
 
 
 def spine_slope(template: Template) -> float:

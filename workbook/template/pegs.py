@@ -13,7 +13,7 @@ from workbook.template.heel import choil_and_notch
 from workbook.template.model import Bevel, HeelForm, TangForm, Template
 from workbook.template.shape import Shape
 
-PLUNGE_PART = 0.8  # of the bevel's height, the largest rounding of its plunge (grind/lines.py)
+PLUNGE_PART = 0.8  # of the bevel's height, the largest rounding of its plunge
 _CREST = 0.6  # where along it the back is taken hold of
 _GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's height is taken hold of
 

@@ -80,8 +80,7 @@ def _brushes(rows: int, columns: int) -> tuple[Greys, Greys]:
 def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: Look) -> QImage:
     """The finished right face over columns x and rows y (both rising, mm), as an image of as many pixels."""
     face = height_field(blank, bar, State.FINISHED, x, y).right.astype(np.float32)
-    assert blank.template is not None
-    slope = float(heel(blank.template, blank, bar).true_slope[0])
+    slope = float(heel(blank, bar).true_slope[0])
     grey = brightness(face, float(x[1] - x[0]), light, min(_STEEPEST, max(_SHOWN_SLOPE / slope, 1.0)))
     grey *= 255
     levels = np.ascontiguousarray(grey[::-1].astype(np.uint8))

@@ -23,6 +23,7 @@ from workbook.grind.balance import Lightened
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
 from workbook.sheets.bench_words import grams, mass_rows, rest_rows
+from workbook.shop.job import NOT_OF_THIS_BAR, may_be_read
 from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of
 from workbook.tasks.load import bar_thickness, steel_for
 from workbook.template.model import Grind, Template
@@ -35,7 +36,6 @@ _BAR = (
     LengthItem("far", "At end B", 0.2, 60.0, Kind.READING, none=True),
     LengthItem("bow", "Bow, flat on a plate", 0.0, 50.0, Kind.READING, none=True),
 )
-_NEAR = (0.7, 1.4)  # a reading over the nominal size
 _WAIT = 250  # ms after the last change until what would change it is weighed again
 
 
@@ -220,9 +220,8 @@ class BenchSide(QWidget):
 
     def _far_off(self, value: float) -> str:
         record = bar_to_measure(self._workspace.session.document, self._workspace.chosen)
-        if record is None or value == 0 or _NEAR[0] < value / record.bar.thickness < _NEAR[1]:
-            return ""
-        return "That cannot be read on this bar: is the point or the unit right?"
+        fine = record is None or value == 0 or may_be_read(value, record.bar.thickness)
+        return "" if fine else NOT_OF_THIS_BAR
 
     def _bar_read(self, key: str, value: float | None) -> None:
         document = self._workspace.session.document

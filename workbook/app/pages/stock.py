@@ -16,7 +16,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions import rack
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
-from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.job import NOT_OF_THIS_BAR, Bar, Edges, PricePer, may_be_read
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING, priced
 from workbook.tasks.work import new_id
@@ -58,7 +58,6 @@ _MATERIAL_ITEMS: tuple[Item | Heading, ...] = (
     NumberItem("have", "There are", 0, 100_000),
     NumberItem("low", "Buy when fewer than", 0, 100_000),
 )
-_NEAR = (0.7, 1.4)  # a reading over the nominal size
 _BAR_HEADS = ("Bar", "Size", "Measured", "On the rack", "Price", "For sale")
 _MATERIAL_HEADS = ("Material", "Kind", "There are", "One is a", "Price for one", "")
 
@@ -285,8 +284,7 @@ class StockPage(QWidget):
         if not isinstance(self._record, BarRecord) or value == 0:
             return ""
         nominal = "thickness" if name in ("middle", "far") else name
-        near = _NEAR[0] < value / getattr(self._record.bar, nominal) < _NEAR[1]
-        return "" if near else "That cannot be read on this bar: is the point or the unit right?"
+        return "" if may_be_read(value, getattr(self._record.bar, nominal)) else NOT_OF_THIS_BAR
 
     def _remove(self) -> None:
         record, document = self._record, self._workspace.session.document
