@@ -34,6 +34,31 @@ def test_an_edge_angle_not_over_the_bevels_stops():
     assert not any("sharpened" in what for what in found(blank_of("bushcraft")))
 
 
+def test_an_edge_of_a_convex_bevel_is_steeper_than_its_chord():
+    """Its tangent at the edge counts: a bulge of 0.8 mm on a bevel of 8 mm is over 17 degrees there, its chord 9."""
+    blank = blank_of("skinner", grind__bevel=Bevel.CONVEX, grind__height=8.0, grind__bulge=0.8, grind__edge_angle=17.0)
+    assert only(found(blank), "no edge can be sharpened").severity == "stop"
+
+
+def test_a_facet_higher_than_its_bevel():
+    blank = blank_of("bird-and-trout", grind__height=3.2, grind__edge_angle=17.5)
+    high = only(found(blank), "facet is higher")
+    assert high.is_ > high.wanted == pytest.approx(3.2)
+
+
+def test_a_taper_that_leaves_the_spine_as_thin_as_the_edge():
+    thin = only(found(blank_of("petty", blade__point_thickness=0.25)), "hardly thicker than the edge")
+    assert thin.is_ < thin.wanted == pytest.approx(0.3)
+
+
+def test_a_contour_without_room_for_scales():
+    blank = blank_of(
+        "bird-and-trout", blade__thickness=8.0, handle__thick_front=6.0, handle__thick_palm=6.0, handle__thick_butt=6.0,
+        handle__edge_radius=3.0,
+    )  # fmt: skip
+    assert only(found(blank), "too little for the scales").is_ == 0
+
+
 def test_a_hollow_thinner_than_its_edge_and_one_that_leaves_nothing():
     thin = only(found(blank_of("skinner", grind__height=21.0, grind__wheel=254.0)), "thinner than the edge")
     assert thin.severity == "warn"

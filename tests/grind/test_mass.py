@@ -69,6 +69,15 @@ def replace_wish(hole):
     return HoleWish(purpose=hole.purpose, size=hole.size, x=hole.centre[0], y=hole.centre[1])
 
 
+def test_scales_thinner_than_the_tang_weigh_nothing_at_worst():
+    blank = blank_of(
+        "bird-and-trout", blade__thickness=8.0, handle__thick_front=6.0, handle__thick_palm=6.0, handle__thick_butt=6.0,
+        handle__edge_radius=3.0,
+    )  # fmt: skip
+    scales = next(part for part in weighed(blank).parts if part.what == "scales")
+    assert abs(scales.mass) < 0.5
+
+
 def test_a_handle_of_nothing_adds_nothing():
     found = weighed(blank_of("kiridashi"))
     assert found.parts == ()

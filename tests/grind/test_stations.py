@@ -194,6 +194,26 @@ def test_the_bevel_fades_into_the_plunge():
     assert thick[-1] < 1.5
 
 
+@pytest.mark.parametrize(
+    ("name", "values"),
+    [
+        ("camp-bowie", {"grind__edge_before_hardening": 0.5}),
+        ("skinner", {"grind__edge_before_hardening": 0.25}),
+        ("kiridashi", {"heel__plunge_radius": 40.0}),
+        ("puukko-type", {"grind__face_allowance": 0.96, "heel__plunge_rake": 45.0}),
+        ("drop-point-hunter", {}),
+    ],
+)
+def test_the_finished_blade_lies_inside_the_one_before_beside_the_plunge_too(name, values):
+    """Where the two plunges differ, the finished one takes at least what was ground before."""
+    blank = blank_of(name, **values)
+    x0, y0, _, y1 = blank.extent()
+    x, y = np.linspace(x0, blank.template.heel.ahead + 30, 300), np.linspace(y0, y1, 120)
+    before, finished = (height_field(blank, blank.thickness, s, x, y) for s in (State.BEFORE, State.FINISHED))
+    assert (finished.right <= before.right + 1e-9).all()
+    assert (finished.left >= before.left - 1e-9).all()
+
+
 @given(changes(most=5), st.sampled_from((-0.15, 0.0, 0.12)), numbers(0.02, 0.99))
 @QUICK
 def test_finished_lies_inside_before_inside_as_cut_and_nothing_is_thicker_than_the_bar(moved, measured, share):

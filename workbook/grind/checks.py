@@ -11,10 +11,12 @@ import numpy as np
 
 from workbook.geometry.path import Point, flatten
 from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge, thickness_behind
+from workbook.grind.handle_mass import is_bare
 from workbook.grind.lines import grind_lines
-from workbook.grind.stations import State, Stations, faces_of, stations
+from workbook.grind.stations import POINT_STATION, State, Stations, faces_of, finished_spine, stations
 from workbook.problems import Problem, Severity
 from workbook.template.checks import PRACTICE
+from workbook.template.contour import thickness_along
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 
@@ -26,6 +28,7 @@ _EDGE_STANDARD = "ISO 8442-9:2018: included angle of food knives at most 40 degr
 _EDGE_RANGE = {"kitchen": (10.0, 20.0), "outdoor": (10.0, 30.0)}  # degrees per side
 _CLEAVERS = 25.0  # for blades thick behind the edge (0.4 mm and over)
 _COUNT = 40
+_THIN_SCALE = 1.0  # mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,14 +75,48 @@ def bevel_under_edge_angle(g: Grinding) -> Iterator[Problem]:
     """An edge that cannot be sharpened: its angle is not above the bevel's."""
     edge, faces = g.at.finished.edge, faces_of(g.template)
     sharp = radians(g.template.grind.edge_angle)
-    bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.true_slope[i])), faces) is None]
+    bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.slope_at_edge[i])), faces) is None]
     if bad and g.template.grind.bevel is not Bevel.SCANDI:
-        angle = degrees(atan(float(g.at.true_slope[bad[-1]])))
+        angle = degrees(atan(float(g.at.slope_at_edge[bad[-1]])))
         what = "the edge angle is not above the bevel's own: no edge can be sharpened"
         yield Problem(
             severity=Severity.STOP, what=what, at=g.place(bad[-1], 0.0), is_=g.template.grind.edge_angle, wanted=angle + 1,
             unit="deg", source=GEOMETRY,
         )  # fmt: skip
+
+
+def facet_over_bevel(g: Grinding) -> Iterator[Problem]:
+    """A facet so flat that it takes all of the bevel."""
+    edge, faces = float(g.at.finished.edge[0]), faces_of(g.template)
+    facet = edge_facet(edge, radians(g.template.grind.edge_angle), atan(float(g.at.slope_at_edge[0])), faces)
+    line = float(g.at.finished.line[0] * g.at.upright[0])
+    if facet is not None and facet.height > line:
+        what = "the sharpened facet is higher than the bevel: the edge angle is hardly above the bevel's"
+        yield Problem(what=what, at=g.place(0, line), is_=facet.height, wanted=line, source=GEOMETRY)
+
+
+def spine_under_edge(g: Grinding) -> Iterator[Problem]:
+    """A distal taper that leaves the spine thinner than the edge is to be."""
+    grind, station = g.template.grind, g.template.blade.length - POINT_STATION
+    i = int(np.searchsorted(g.at.x, station)) - 1
+    spine = float(g.at.finished.thick[max(i, 0)])
+    if grind.bevel is not Bevel.SCANDI and spine < grind.edge_before_sharpening + 0.1:
+        what = "the distal taper leaves the spine hardly thicker than the edge"
+        wanted = grind.edge_before_sharpening + 0.1
+        yield Problem(what=what, at=g.place(max(i, 0), float(g.at.height[max(i, 0)])), is_=spine, wanted=wanted, source=GEOMETRY)
+
+
+def room_for_scales(g: Grinding) -> Iterator[Problem]:
+    """A handle no thicker than its tang."""
+    handle = g.template.handle
+    if is_bare(handle):
+        return
+    x = np.linspace(-handle.length, 0.0, _COUNT)
+    each = (thickness_along(handle, x) - finished_spine(g.template, x, g.given.bar)) / 2
+    i = int(each.argmin())
+    if each[i] < _THIN_SCALE:
+        what = "the contour leaves too little for the scales"
+        yield Problem(what=what, at=(float(x[i]), 0.0), is_=max(float(each[i]), 0.0), wanted=_THIN_SCALE, source=PRACTICE)
 
 
 def hollow_depth(g: Grinding) -> Iterator[Problem]:
@@ -128,7 +165,7 @@ def thick_behind_edge(g: Grinding) -> Iterator[Problem]:
     """A kitchen blade thicker behind its edge than a standard for food knives lets it be."""
     if g.template.use != "kitchen" or g.template.grind.edge_before_sharpening >= 0.4:
         return
-    angle, faces = atan(float(g.at.true_slope[0])), faces_of(g.template)
+    angle, faces = atan(float(g.at.slope_at_edge[0])), faces_of(g.template)
     edge, sharp = float(g.at.finished.edge[0]), radians(g.template.grind.edge_angle)
     there = min(thickness_behind(edge, sharp, angle, _BEHIND_APEX, faces), float(g.at.finished.thick[0]))
     if there > _THICK_THERE:
@@ -208,6 +245,9 @@ def single_back(g: Grinding) -> Iterator[Problem]:
 
 GRIND_CHECKS: tuple[GrindCheck, ...] = (
     bevel_under_edge_angle,
+    facet_over_bevel,
+    spine_under_edge,
+    room_for_scales,
     hollow_depth,
     convex_bulge,
     edge_before_hardening,

@@ -6,7 +6,7 @@ from math import sqrt
 import numpy as np
 
 from workbook.geometry.path import Path, Points
-from workbook.grind.plunge import ahead_of, faded
+from workbook.grind.plunge import Plunges, ahead_of, faded
 from workbook.grind.stations import Stage, State, Stations, end_slope, faces_of
 from workbook.template.model import Bevel, Face
 
@@ -69,24 +69,36 @@ def swedge_slope(at: Stations) -> Points:
     return slope
 
 
-def depth(at: Stations, state: State, up: Points, plunge: Path | None) -> Depth:
-    """Depth below both faces; `plunge`: where the bevel begins in this state, None for none."""
+def depth(at: Stations, state: State, up: Points, plunges: Plunges | None) -> Depth:
+    """Depth below both faces; `plunges`: where the bevel begins, None for further back."""
     ground = bevel_depth(at, state, up)
-    radius = at.template.heel.plunge_radius
-    if plunge is not None:
-        end = plunge.segments[-1].end[0] + sqrt(2 * radius * float(at.deep.max(initial=0.0)) + 1.0)
+    if plunges is not None:
+        end = plunges.end + sqrt(2 * at.template.heel.plunge_radius * float(at.deep.max(initial=0.0)) + 1.0)
         near = at.x < end  # further on nothing of the plunge is left
-        ahead = ahead_of(plunge, at.x[near, None], at.edge_y[near, None] + up[near])
-        ground[near] = faded(ground[near], ahead, radius)
+        ground[near] = _plunged(at.some(near), state, up[near], plunges)
     if at.template.grind.swedge <= 0:
         return _on_faces(at, ground, ground if faces_of(at.template) == 2 else np.zeros_like(ground))
     swedge = swedge_depth(at, up)
-    most = (at.stage(state).thick / 2)[:, None]
     if faces_of(at.template) == 2:
-        both = np.maximum(ground, np.minimum(swedge, most))
+        both = np.maximum(ground, np.minimum(swedge, (at.stage(state).thick / 2)[:, None]))
         return Depth(right=both, left=both)
     left = at.finished.thick[:, None] - np.maximum(bevel_depth(at, State.FINISHED, up), swedge)  # of the finished blade, in both
     return _on_faces(at, np.maximum(ground, swedge), np.minimum(swedge, np.maximum(left, 0.0)))
+
+
+def _plunged(at: Stations, state: State, up: Points, plunges: Plunges) -> Points:
+    """Depth of the bevel beside the plunge. The finished one goes at least as deep as what was ground before hardening: its own
+    plunge is rounded higher up, and would stand out of the other's."""
+    place, radius = at.edge_y[:, None] + up, at.template.heel.plunge_radius
+
+    def begun(of: State, path: Path) -> Points:
+        return faded(bevel_depth(at, of, up), ahead_of(path, at.x[:, None], place), radius)
+
+    before = begun(State.BEFORE, plunges.before)
+    if state is not State.FINISHED:
+        return before
+    off = (at.before.thick - at.finished.thick) / 2
+    return np.maximum(begun(State.FINISHED, plunges.finished), before - off[:, None])
 
 
 def _on_faces(at: Stations, ground: Points, back: Points) -> Depth:

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbook.geometry.path import Points, flatten
-from workbook.grind.depth import Depth, depth, faces
+from workbook.geometry.path import Points
+from workbook.grind.depth import depth, faces
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import State, finished_spine, spine_before, stations
 from workbook.template.shape import Shape
@@ -28,12 +28,10 @@ def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -
     thick = (finished_spine if state is State.FINISHED else spine_before)(template, x, bar)
     right = np.repeat(thick[None, :] / 2, len(y), axis=0)
     left = -right
-    plunge = lines.plunge if state is State.FINISHED else lines.plunge_before
-    blade = x > float(flatten(plunge, 0.01)[:, 0].min())
+    blade = x > lines.plunges.back
     if blade.any():
         at = stations(template, curves, bar, x[blade])
         up = y[None, :] - at.edge_y[:, None]
-        ground: Depth = depth(at, state, up, plunge)
-        one, other = faces(at.stage(state), ground)
+        one, other = faces(at.stage(state), depth(at, state, up, lines.plunges))
         left[:, blade], right[:, blade] = one.T, other.T
     return Field(x=x, y=y, left=left, right=right)

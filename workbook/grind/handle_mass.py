@@ -63,12 +63,12 @@ def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Part, 
     glue = _epoxy(blank, template, sizes, densities)
     filled = together(part.solid for part in metal)
     within = _inside_tang(blank, template, sizes)  # of what the fasteners fill, this was never scale
-    scales = sizes.handle.plus(sizes.steel, -1.0).plus(_film(blank, sizes), -1.0).plus(filled, -1.0).plus(within)
+    scales = sizes.scales.plus(filled, -1.0).plus(within)
     return (Part(what="scales", solid=scales, density=densities.scales), *metal, *glue)
 
 
 class _Along:
-    """The handle at stations: its own volume and that of the tang's flats inside it, holes not yet counted."""
+    """The handle at stations: what scales and glue fill round the tang, holes and fasteners not yet counted."""
 
     def __init__(self, blank: Shape, template: Template, bar: float) -> None:
         handle = template.handle
@@ -80,20 +80,22 @@ class _Along:
         self.tang = finished_spine(template, self.x, bar)
         thick, tall = thickness_along(handle, self.x), self.high - self.low
         r = np.minimum(np.minimum(handle.edge_radius, thick / 2), tall / 2)
-        self.handle = self._summed(tall * thick - (4 - pi) * r**2, (self.high + self.low) / 2)
+        whole = tall * thick - (4 - pi) * r**2
         low, high = (self.low, self.high) if blank.grip is None else _span(blank.outline, self.x)
         self.high_tang, self.low_tang = high, low
-        self.steel = self._summed((high - low) * self.tang, (high + low) / 2)
+        around = np.maximum(whole - (high - low) * self.tang - self._film_area(blank), 0.0)
+        self.scales = self._summed(around, (self.high + self.low) / 2)
+        self.film = self._summed(self._film_area(blank), (high + low) / 2)
 
     def _summed(self, area: Points, middle: Points) -> Solid:
         volume = area * self.step
         return Solid(volume=float(volume.sum()), x=float((volume * self.x).sum()), y=float((volume * middle).sum()))
 
-    def film(self, thick: float, *, all_round: bool) -> Solid:
+    def _film_area(self, blank: Shape) -> Points:
         """Epoxy on both faces of the tang; on a hidden one on all four sides."""
         tall = self.high_tang - self.low_tang
-        area = 2 * thick * tall + (2 * thick * self.tang if all_round else 0.0)
-        return self._summed(np.where(tall > 0, area, 0.0), (self.high_tang + self.low_tang) / 2)
+        area = 2 * FILM * tall if blank.grip is None else 2 * SLOT * (tall + self.tang)
+        return np.where(tall > 0, area, 0.0)
 
     def thick_at(self, x: float) -> tuple[float, float]:
         """Thickness of the handle and of the tang at x."""
@@ -105,10 +107,6 @@ def _span(outline: Path, x: Points) -> tuple[Points, Points]:
     """Lower and upper side of an outline; nothing where it does not reach."""
     low, high = upright_span(outline, x)
     return np.nan_to_num(low), np.nan_to_num(high)
-
-
-def _film(blank: Shape, sizes: _Along) -> Solid:
-    return sizes.film(FILM, all_round=False) if blank.grip is None else sizes.film(SLOT, all_round=True)
 
 
 def _fasteners(blank: Shape, template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
@@ -152,7 +150,7 @@ def _inside_tang(blank: Shape, template: Template, sizes: _Along) -> Solid:
 
 def _epoxy(blank: Shape, template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
     """The film, what fills epoxy holes, and the room round each pin in the tang."""
-    whole = _film(blank, sizes)
+    whole = sizes.film
     for hole in blank.holes:
         _, tang = sizes.thick_at(hole.centre[0])
         inside = 0.0 if hole.purpose is Purpose.EPOXY else hole.size

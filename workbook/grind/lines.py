@@ -7,7 +7,7 @@ import numpy as np
 
 from workbook.geometry.path import Path, Point, polyline
 from workbook.grind.depth import swedge_height, swedge_slope
-from workbook.grind.plunge import plunge_path, reach
+from workbook.grind.plunge import Plunges, plunge_path, reach
 from workbook.grind.stations import State, Stations, stations
 from workbook.template.shape import Shape
 
@@ -22,10 +22,14 @@ class GrindLines:
 
     finished: Path
     before: Path | None
-    plunge: Path
-    plunge_before: Path
+    plunges: Plunges
     plunge_at: float  # x of its foot
     swedge: Path | None = None
+
+    @property
+    def plunge(self) -> Path:
+        """The finished one."""
+        return self.plunges.finished
 
 
 def grind_lines(blank: Shape, bar: float) -> GrindLines | None:
@@ -44,8 +48,7 @@ def _lines(blank: Shape, bar: float) -> GrindLines:
     return GrindLines(
         finished=finished,
         before=None if same else before,
-        plunge=plunge,
-        plunge_before=plunge_before,
+        plunges=Plunges(plunge, plunge_before),
         plunge_at=template.heel.ahead,
         swedge=_swedge(at),
     )

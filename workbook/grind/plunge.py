@@ -1,14 +1,33 @@
 """The plunge: a line from the edge up, leaning by its rake, rounded into the grind line; and how the bevel fades into it."""
 
+from dataclasses import dataclass
 from math import radians, tan
 
 import numpy as np
 
-from workbook.geometry.path import Bezier, Line, Path, Point, Points, flatten
+from workbook.geometry.path import FINE, Bezier, Line, Path, Point, Points, flatten
 from workbook.template.model import Heel
 from workbook.template.pegs import PLUNGE_PART
 
 _STEEPEST = 1.5  # of a grind line's rise that the rounding follows
+
+
+@dataclass(frozen=True, slots=True)
+class Plunges:
+    """Where the bevel begins, finished and before hardening: the second is rounded into the lower grind line."""
+
+    finished: Path
+    before: Path
+
+    @property
+    def back(self) -> float:
+        """x of the place furthest back."""
+        return min(float(flatten(path, FINE)[:, 0].min()) for path in (self.finished, self.before))
+
+    @property
+    def end(self) -> float:
+        """x of the place furthest ahead."""
+        return max(path.segments[-1].end[0] for path in (self.finished, self.before))
 
 
 def reach(heel: Heel, height: float) -> float:

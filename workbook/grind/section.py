@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workbook.geometry.path import Path, Points, flatten, upright_span
+from workbook.geometry.path import Points, upright_span
 from workbook.grind.depth import depth, faces, swedge_height
-from workbook.grind.lines import GrindLines, grind_lines
+from workbook.grind.lines import grind_lines
+from workbook.grind.plunge import Plunges
 from workbook.grind.stations import State, Stations, finished_spine, spine_before, stations
 from workbook.template.blade import BladeCurves
 from workbook.template.model import Template
@@ -36,20 +37,11 @@ def section(blank: Shape, bar: float, x: float, state: State, clean_up: float = 
     low, high = _bottom_and_top(blank, curves, x)
     if state is State.AS_CUT:
         return _rectangle(x, state, low - clean_up, high + clean_up, bar)
-    on = x >= template.heel.ahead - 1e-9 if not plunge else x > _back(lines, state)
+    on = x > lines.plunges.back if plunge else x >= template.heel.ahead - 1e-9
     if not on:
         thick = (finished_spine if state is State.FINISHED else spine_before)(template, np.array([x]), bar)
         return _rectangle(x, state, low, high, float(thick[0]))
-    return _ground(stations(template, curves, bar, np.array([x])), state, _plunge(lines, state) if plunge else None, low)
-
-
-def _plunge(lines: GrindLines, state: State) -> Path:
-    return lines.plunge if state is State.FINISHED else lines.plunge_before
-
-
-def _back(lines: GrindLines, state: State) -> float:
-    """How far back the plunge leans."""
-    return float(flatten(_plunge(lines, state))[:, 0].min())
+    return _ground(stations(template, curves, bar, np.array([x])), state, lines.plunges if plunge else None, low)
 
 
 def _bottom_and_top(blank: Shape, curves: BladeCurves, x: float) -> tuple[float, float]:
@@ -64,11 +56,11 @@ def _rectangle(x: float, state: State, low: float, high: float, thick: float) ->
     return CrossSection(x=x, state=state, polygon=polygon, spine=thick, edge=thick, line=None, slope=0.0)
 
 
-def _ground(at: Stations, state: State, plunge: Path | None, low: float) -> CrossSection:
+def _ground(at: Stations, state: State, plunges: Plunges | None, low: float) -> CrossSection:
     stage = at.stage(state)
     below = low - float(at.edge_y[0]) if at.x[0] < at.template.heel.ahead else 0.0  # in a notch, or under the plunge
     up = _heights(at, state, below)[None, :]
-    left, right = faces(stage, depth(at, state, up, plunge))
+    left, right = faces(stage, depth(at, state, up, plunges))
     y = float(at.edge_y[0]) + up[0]
     polygon = np.concatenate((np.column_stack((y, left[0])), np.column_stack((y, right[0]))[::-1]))
     return CrossSection(

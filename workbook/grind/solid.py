@@ -11,6 +11,7 @@ import numpy as np
 from workbook.geometry.path import Path, Points, bounds, flatten, upright_span
 from workbook.grind.depth import depth, swedge_height
 from workbook.grind.lines import grind_lines
+from workbook.grind.plunge import Plunges
 from workbook.grind.stations import State, Stations, stations
 from workbook.template.shape import Shape
 
@@ -112,8 +113,7 @@ def ground_away(blank: Shape, bar: float) -> Ground:
     """What plunge, bevels and swedge take from between each state's own flats, 200 stations along the blade."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     assert template is not None and curves is not None and lines is not None
-    back = min(float(flatten(line)[:, 0].min()) for line in (lines.plunge, lines.plunge_before))
-    wide = max(line.segments[-1].end[0] for line in (lines.plunge, lines.plunge_before)) + 6.0
+    back, wide = lines.plunges.back, lines.plunges.end + 6.0
     near = np.linspace(back, min(wide, 0.5 * (back + template.blade.length)), _NEAR, endpoint=False)
     u = np.linspace(0.0, 1.0, _FAR)
     begin = 2 * near[-1] - near[-2]
@@ -122,8 +122,8 @@ def ground_away(blank: Shape, bar: float) -> Ground:
     within = _within(blank, at)
     return Ground(
         at=at,
-        before=_taken(at, State.BEFORE, lines.plunge_before, within),
-        finished=_taken(at, State.FINISHED, lines.plunge, within),
+        before=_taken(at, State.BEFORE, lines.plunges, within),
+        finished=_taken(at, State.FINISHED, lines.plunges, within),
     )
 
 
@@ -139,9 +139,10 @@ def _within(blank: Shape, at: Stations) -> tuple[Points, Points]:
     return low, high
 
 
-def _taken(at: Stations, state: State, plunge: Path, within: tuple[Points, Points]) -> Solid:
-    up, weight = _nodes(at, at.stage(state).line, plunge, within)
-    deep = depth(at, state, up, plunge)
+def _taken(at: Stations, state: State, plunges: Plunges, within: tuple[Points, Points]) -> Solid:
+    own = plunges.finished if state is State.FINISHED else plunges.before
+    up, weight = _nodes(at, at.stage(state).line, own, within)
+    deep = depth(at, state, up, plunges)
     across = _widths(at.x)[:, None] * weight
     half, y = at.stage(state).thick[:, None] / 2, at.edge_y[:, None] + up
     right, left = deep.right * across, deep.left * across

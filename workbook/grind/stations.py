@@ -4,11 +4,14 @@ What is ground is held as a *depth* below each flat. In (y, depth) a flat bevel 
 a hollow or convex one an arc through the same two places. Before hardening the same surface lies further out.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from enum import StrEnum
 from math import radians, tan
 
 import numpy as np
+from numpy.typing import NDArray
 
 from workbook.geometry.path import Points
 from workbook.grind.bevel import most_bulge, radius_of, sagitta
@@ -70,6 +73,46 @@ class Stations:
         """Tangent of the bevel's angle, square to the edge: where that rises, a section across the axis looks flatter."""
         found: Points = self.slope / self.upright
         return found
+
+    @property
+    def slope_at_edge(self) -> Points:
+        """The same as `true_slope`, of the bevel's surface where it meets the edge: an arc is steeper there, or flatter."""
+        if self.arcs is None:
+            return self.true_slope
+        side = 1.0 if self.template.grind.bevel is Bevel.CONVEX else -1.0
+        found: Points = side * self.arcs.y / np.sqrt(np.maximum(self.arcs.radius**2 - self.arcs.y**2, 1e-9)) / self.upright
+        return found
+
+    @property
+    def slope_at_line(self) -> Points:
+        """How fast the bevel falls, in an upright section, where it meets the flat."""
+        if self.arcs is None:
+            return self.slope
+        if self.template.grind.bevel is Bevel.CONVEX:
+            return end_slope(self.arcs, self.deep, self.slope)
+        behind = self.deep / self.slope - self.arcs.y
+        found: Points = behind / np.sqrt(np.maximum(self.arcs.radius**2 - behind**2, 1e-9))
+        return found
+
+    def some(self, where: NDArray[np.bool_]) -> Stations:
+        """Some of the stations, by a mask of shape (n,)."""
+
+        def taken(of: Stage) -> Stage:
+            return Stage(thick=of.thick[where], edge=of.edge[where], out=of.out[where], line=of.line[where])
+
+        arcs = self.arcs
+        return Stations(
+            template=self.template,
+            x=self.x[where],
+            edge_y=self.edge_y[where],
+            height=self.height[where],
+            deep=self.deep[where],
+            slope=self.slope[where],
+            upright=self.upright[where],
+            arcs=arcs and Arcs(y=arcs.y[where], depth=arcs.depth[where], radius=arcs.radius[where]),
+            before=taken(self.before),
+            finished=taken(self.finished),
+        )
 
     def stage(self, state: State) -> Stage:
         """The state before hardening, or the finished one."""
