@@ -160,6 +160,25 @@ def test_what_if_works_out_the_fourth_and_is_used_only_when_asked(qtbot, window,
     assert window.workspace.template("Petty") == template
 
 
+@pytest.mark.parametrize(
+    ("key", "text", "words"),
+    [
+        ("height", "3", "reach over the spine"),
+        ("thickness", "0.1", "under “The bar at hand”"),
+        ("edge", "0.005", "out of its range"),
+    ],
+)
+def test_what_if_says_why_it_cannot_be_used(qtbot, window, page, key, text, words):
+    opened(page, "whatif")
+    template = window.workspace.template("Petty")
+    typed(qtbot, page.side.what_if.form.field(key), text)
+    page.side.what_if.use_button.click()
+    assert words in page.side.what_if._wrong.text()
+    assert window.workspace.template("Petty") == template
+    window.workspace.choose("Santoku type")
+    assert page.side.what_if._wrong.text() == ""
+
+
 def test_what_if_says_when_no_bevel_has_the_numbers(qtbot, page):
     opened(page, "whatif")
     typed(qtbot, page.side.what_if.form.field("edge"), "0.2")

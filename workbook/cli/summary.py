@@ -106,6 +106,8 @@ def bench_lines(loaded: LoadedJob, name: str) -> Iterator[str]:
         yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {reading(row.before, unit)} / {reading(row.finished, unit)}"
     yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit))
     yield from (f"  Note: {words}." for words in densities_for(loaded, name)[1])
+    of_bars = (p for p in loaded.of_bars if p.template == name)
+    yield from (f"  {problem_line(p, unit)}" for p in (*loaded.checked(name), *of_bars))
     yield f"  {GRIND}"
 
 

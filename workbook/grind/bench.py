@@ -21,7 +21,7 @@ from workbook.grind.bevel import (
     support_distance,
 )
 from workbook.grind.section import thickness_at
-from workbook.grind.stations import State, Stations, faces_of, stations
+from workbook.grind.stations import POINT_STATION, Stage, State, Stations, faces_of, finished_spine, spine_before, stations
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 from workbook.template.tools import Owned
@@ -47,6 +47,15 @@ class Hollow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Taper:
+    """The distal taper: where it begins, from the handle front, and the spine half an inch behind the point."""
+
+    begins: float
+    before: float
+    finished: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
     """Bench settings of one template."""
 
@@ -61,17 +70,20 @@ class Bench:
     set_angle: float  # to what the jig can be set to
     line_before: float
     line_finished: float
-    line_as_set: float  # finished line, ground at the angle set to the edge wanted
+    lines_as_set: tuple[float, float]  # before hardening and finished, ground at the angle set to the edges wanted
     blade_height: float
-    gap: float  # spine to platen while the bevel lies on it; a shim of this lies under the spine
-    creep: float
+    gap: float  # spine to platen while the edge touches it; a shim of this lies under the spine
+    creep: float  # how far the line rises for each unit off the edge
     face_allowance: float  # ground off each face after hardening
     edge_angle: float  # degrees per side, to sharpen at
     facet: Facet | None
-    sharpening: float  # height lost for each 0.1 mm taken off a facet
+    sharpening: float  # height lost for each unit taken off a facet
+    stone: float  # diameter of the round stone
     support: float | None  # to the bar beside a round stone
     support_in_jig: float | None
     hollow: Hollow | None
+    taper: Taper | None
+    swedge: tuple[float, float, float] | None  # length from the point, height, and thickness left at the spine
     readings: tuple[Reading, ...]
 
     @property
@@ -96,6 +108,8 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
     angle, high, upright = atan(float(at.true_slope[0])), float(at.height[0]), float(at.upright[0])
     sharp = radians(template.grind.edge_angle)
     set_angle = stepped(angle, owned.angle_step)
+    rise = faces * tan(set_angle) * upright
+    support, support_in_jig = _rest(owned, sharp)
     return Bench(
         faces=faces,
         bar=bar,
@@ -108,23 +122,36 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         set_angle=set_angle,
         line_before=float(before.line[0]),
         line_finished=float(finished.line[0]),
-        line_as_set=min((float(finished.thick[0]) - edge) / (faces * tan(set_angle) * upright), high),
+        lines_as_set=(_line_at(before, rise, high), _line_at(finished, rise, high)),
         blade_height=high,
         gap=high * sin(angle),
-        creep=creep(atan(float(at.slope[0])), faces),
+        creep=creep(atan(float(at.slope_at_line[0])), faces),
         face_allowance=template.grind.face_allowance,
         edge_angle=template.grind.edge_angle,
-        facet=edge_facet(edge, sharp, angle, faces),
-        sharpening=height_lost(0.1, sharp),
-        support=support_distance(owned.stone, owned.projection, sharp) if owned.stone and owned.projection else None,
-        support_in_jig=(
-            support_distance(owned.stone, owned.projection, sharp, owned.jig_offset)
-            if owned.stone and owned.projection and owned.jig_offset
-            else None
-        ),
+        facet=edge_facet(edge, sharp, atan(float(at.slope_at_edge[0])), faces),
+        sharpening=height_lost(1.0, sharp),
+        stone=owned.stone,
+        support=support,
+        support_in_jig=support_in_jig,
         hollow=_hollow(template, at),
+        taper=_taper(blank, bar),
+        swedge=_swedge(template),
         readings=readings(blank, bar, template.heel.ahead, heights),
     )
+
+
+def _rest(owned: Owned, sharp: float) -> tuple[float | None, float | None]:
+    """Middle of the round stone to its rest, without a jig and with it; None for what is not owned."""
+    if not (owned.stone and owned.projection):
+        return None, None
+    plain = support_distance(owned.stone, owned.projection, sharp)
+    in_jig = support_distance(owned.stone, owned.projection, sharp, owned.jig_offset) if owned.jig_offset else None
+    return plain, in_jig
+
+
+def _line_at(stage: Stage, rise: float, high: float) -> float:
+    """The grind line a flat bevel of this rise gives, never over the spine."""
+    return min(float(stage.thick[0] - stage.edge[0]) / rise, high)
 
 
 def stepped(angle: float, step: float) -> float:
@@ -142,6 +169,22 @@ def readings(blank: Shape, bar: float, x: float, heights: tuple[float, ...]) -> 
         for h, b, f in zip(heights, before, finished, strict=True)
         if np.isfinite(b) and np.isfinite(f)
     )
+
+
+def _taper(blank: Shape, bar: float) -> Taper | None:
+    template = blank.template
+    assert template is not None
+    station = np.array([0.0, template.blade.length - POINT_STATION])
+    whole, finished = finished_spine(template, station, bar).tolist()
+    if finished >= whole - 1e-6:
+        return None
+    before = float(spine_before(template, station, bar)[1])
+    return Taper(begins=template.blade.taper_from * template.blade.length, before=before, finished=finished)
+
+
+def _swedge(template: Template) -> tuple[float, float, float] | None:
+    grind = template.grind
+    return (grind.swedge, grind.swedge_height, grind.swedge_spine) if grind.swedge > 0 else None
 
 
 def _hollow(template: Template, at: Stations) -> Hollow | None:

@@ -8,9 +8,9 @@ from workbook.geometry.path import Points, upright_span
 from workbook.grind.depth import depth, faces, swedge_height
 from workbook.grind.lines import grind_lines
 from workbook.grind.plunge import Plunges
-from workbook.grind.stations import State, Stations, finished_spine, spine_before, stations
+from workbook.grind.stations import State, Stations, faces_of, finished_spine, spine_before, stations
 from workbook.template.blade import BladeCurves
-from workbook.template.model import Template
+from workbook.template.model import Face, Template
 from workbook.template.shape import Shape
 
 _ARC_POINTS = 33
@@ -27,6 +27,7 @@ class CrossSection:
     edge: float  # and at the bottom
     line: float | None  # grind line above the edge; None where nothing is ground
     slope: float  # tangent of the bevel's angle per ground face, square to the edge; 0 where nothing is ground
+    ground: tuple[int, ...] = ()  # which faces the bevel is on: 1 the right, -1 the left
 
 
 def section(blank: Shape, bar: float, x: float, state: State, clean_up: float = 0.0, *, plunge: bool = True) -> CrossSection:
@@ -71,6 +72,7 @@ def _ground(at: Stations, state: State, plunges: Plunges | None, low: float) -> 
         edge=float(right[0, 0] - left[0, 0]),
         line=float(stage.line[0]),
         slope=float(at.true_slope[0]),
+        ground=(-1, 1) if faces_of(at.template) == 2 else (1,) if at.template.grind.face is Face.RIGHT else (-1,),
     )
 
 

@@ -20,16 +20,6 @@ from workbook.units import built
 
 _LEFT = 92.0  # mm of the column of numbers
 _GAP = 9.0
-_HOW = (
-    "1 Dye the edge, scribe from one face with the surface gauge, turn the blade over, scribe from the other. "
-    "2 Set the jig to the angle, or the spine off the platen by its gap. 3 Grind each side to its line; stop when the "
-    "grind line lies where it is to be before hardening. 4 Check with calipers, first numbers. 5 Harden, temper, take "
-    "the allowance off each face, grind on to the second numbers, sharpen."
-)
-_HOW_SINGLE = _HOW.replace(
-    "scribe from one face with the surface gauge, turn the blade over, scribe from the other",
-    "scribe one line from the flat back",
-).replace("each side to its line", "the one face to it")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,14 +75,14 @@ def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     """The side view, edge up, the sections at the heel, and the calipers' readings."""
     words = Words(unit=run.unit, measure=run.measure)
     x0, y0, x1, y1 = card.blank.extent()
-    scale = min(span / (x1 - x0), 31.0 / (y1 - y0))
+    scale = min(span / (x1 - x0), 28.0 / (y1 - y0))
     place = Placement(x + (span - (x1 - x0) * scale) / 2 - x0 * scale, y - 15.0 - y1 * scale, scale=scale)
     marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words, x + span))
     y -= 15.0 + (y1 - y0) * scale + 9.0
     marks.append(Text((x, y), "edge up, dyed and scribed", 8, tone="soft"))
     strip = Placement(place.x, y - 3.0 - card.made.bar * scale / 2, scale=scale)
     marks += edge_up_marks(card.blank, card.made, strip)
-    y -= 3.0 + card.made.bar * scale + 6.0
+    y -= 3.0 + card.made.bar * scale + 5.0
     marks.append(stroke(((x, y), (x + span, y)), "extension"))
     tall = 35.0
     made, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
@@ -112,8 +102,24 @@ def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     made, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
     if width > span:
         made, _, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
-    how = _HOW_SINGLE if card.made.faces == 1 else _HOW
-    return (*marks, *made, *paragraph(x, low - 2.0, span, how, run.measure, size=8)[0])
+    return (*marks, *made, *_steps(run, card.made, x, low - 2.0, span))
+
+
+def _steps(run: Run, made: Bench, x: float, y: float, span: float) -> Drawing:
+    """In which order, a step to a line."""
+    single, hollow, taper = made.faces == 1, made.hollow is not None, made.taper is not None
+    scribe = "one line from the flat back." if single else "scribe from one face, turn the blade over, scribe from the other."
+    tool = (
+        "Press the wheel on at the height given" if hollow else "Set the jig to the angle, or the spine off the platen by its gap"
+    )
+    steps = (
+        f"1 Dye the edge of the flat blank{', before its taper is ground' if taper else ''}; {scribe}",
+        f"2 {tool}; grind {'the one face' if single else 'each side'} to its line; the scribed edge decides.",
+        f"3 {'Grind the distal taper. ' if taper else ''}Check with calipers, first numbers.",
+        "4 Harden, temper, take the allowance off each face, grind on to the second numbers, sharpen.",
+    )
+    step = row_height(8)
+    return tuple(Text((x, y - (n + 1) * step + 0.8), words, 8) for n, words in enumerate(steps))
 
 
 def _at(run: Run, found: Sequence[Reading], up: float) -> str:

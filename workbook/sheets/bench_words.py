@@ -8,6 +8,7 @@ from workbook.grind.mass import Masses
 from workbook.units import INCH, Unit, reading, show
 
 Row = tuple[str, str]
+_STEPS: dict[Unit, tuple[float, str]] = {"in": (0.001 * INCH, "0.001 in"), "mm": (0.01, "0.01 mm")}  # what one grinds by
 
 
 def bench_rows(made: Bench, unit: Unit) -> list[Row]:
@@ -44,18 +45,18 @@ def _to_set(made: Bench, unit: Unit) -> Iterator[Row]:
         yield words[:1].upper() + words[1:], value
     yield "The bevel rises one in", f"{made.run_for_one:.1f}"
     if abs(made.set_angle - made.angle) > 1e-4:
-        line = f"line at {show(made.line_as_set, unit, fine=True)} {unit}"
-        yield f"Jig set to {degrees(made.set_angle):g}°: finished", line
-    yield "Spine to platen at first, or shim", f"{reading(made.gap, unit)} {unit}"
+        lines = " / ".join(show(line, unit, fine=True) for line in made.lines_as_set)
+        yield f"Line with the jig at {degrees(made.set_angle):g}°, before / finished", f"{lines} {unit}"
+    if made.hollow is None:
+        yield "Spine to platen at first, or shim", f"{reading(made.gap, unit)} {unit}"
 
 
 def _lines(made: Bench, unit: Unit) -> Iterator[Row]:
     for words, value in (("before hardening", made.line_before), ("finished", made.line_finished)):
         full = value >= made.blade_height - 1e-6
         yield f"Grind line, {words}", "at the spine" if full else f"{show(value, unit, fine=True)} {unit}"
-    step = 0.001 * INCH if unit == "in" else 0.01
-    rise = f"{show(made.creep * step, unit, fine=True)} {unit}"
-    yield f"It rises for {'0.001 in' if unit == 'in' else '0.01 mm'} off the edge by", rise
+    rise = f"{show(made.creep * _STEPS[unit][0], unit, fine=True)} {unit}"
+    yield f"The line rises for {_STEPS[unit][1]} off the edge by", rise
 
 
 def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
@@ -72,6 +73,7 @@ def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
 def _edge(made: Bench, unit: Unit) -> Iterator[Row]:
     spine = f"{reading(made.thickness_before, unit)} / {reading(made.thickness_finished, unit)} {unit}"
     yield "Spine before / finished", spine
+    yield from _along(made, unit)
     edge = f"{reading(made.edge_before, unit)} / {reading(made.edge_finished, unit)} {unit}"
     yield "Edge before / to be sharpened", edge
     yield "Off each face after hardening", f"{reading(made.face_allowance, unit)} {unit}"
@@ -79,12 +81,25 @@ def _edge(made: Bench, unit: Unit) -> Iterator[Row]:
     if made.facet is not None and made.facet.width > 0:
         facet = f"{reading(made.facet.width, unit)} / {reading(made.facet.height, unit)} {unit}"
         yield "Edge facet, width / height", facet
-    yield "0.1 mm off a facet takes off the height", f"{reading(made.sharpening, unit)} {unit}"
+    yield f"{_STEPS[unit][1]} off a facet takes off the height", f"{reading(made.sharpening * _STEPS[unit][0], unit)} {unit}"
+
+
+def _along(made: Bench, unit: Unit) -> Iterator[Row]:
+    """What is ground of the spine: distal taper and swedge."""
+    if made.taper is not None:
+        yield "Distal taper begins, from the front", f"{show(made.taper.begins, unit)} {unit}"
+        both = f"{reading(made.taper.before, unit)} / {reading(made.taper.finished, unit)} {unit}"
+        yield f"Spine {'1/2 in' if unit == 'in' else '12.7 mm'} behind point", both
+    if made.swedge is not None:
+        length, high, left = made.swedge
+        yield "Swedge, long / high", f"{show(length, unit)} / {show(high, unit)} {unit}"
+        yield "Spine left by it", f"{reading(left, unit)} {unit}"
 
 
 def _stone(made: Bench, unit: Unit) -> Iterator[Row]:
     if made.support is not None:
-        yield "Round stone, middle to rest", f"{show(made.support, unit, fine=True)} {unit}"
+        stone = f"{show(made.stone, unit)} {unit}"
+        yield f"Round stone of {stone}, middle to rest", f"{show(made.support, unit, fine=True)} {unit}"
     if made.support_in_jig is not None:
         yield "The same with the jig's offset", f"{show(made.support_in_jig, unit, fine=True)} {unit}"
 

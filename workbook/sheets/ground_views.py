@@ -10,10 +10,10 @@ from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Placement, Point, polyline
 from workbook.grind.bench import Bench
-from workbook.grind.depth import bevel_depth
+from workbook.grind.depth import depth, faces
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.section import CrossSection, properties
-from workbook.grind.stations import State, faces_of, finished_spine, spine_before, stations
+from workbook.grind.stations import State, finished_spine, spine_before, stations
 from workbook.template.blade import height_at
 from workbook.template.model import Face, Template
 from workbook.template.shape import Shape
@@ -21,6 +21,7 @@ from workbook.units import Unit, built, reading, show
 
 _RISE = (4.5, 9.5)  # mm above the knife of the words for the line before hardening and the finished one
 _STRIP_POINTS = 80
+_COLUMN = 42.0  # mm a section wants with its numbers; in less they are smaller
 _TICK = 3.2  # mm of a grind line beside a section
 
 
@@ -129,16 +130,17 @@ def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
     assert template is not None
     assert blank.curves is not None
     x = np.linspace(blank.extent()[0], blank.extent()[2] - 0.3, _STRIP_POINTS)
-    ahead = x > template.heel.ahead
-    at = stations(template, blank.curves, bar, x[ahead])
+    at = stations(template, blank.curves, bar, x[x > template.heel.ahead])
+    flats = x[x <= template.heel.ahead]
     marks: list[Mark] = []
     for of, state, line, fill in (
         (finished_spine, State.FINISHED, "outline", "blank"),
         (spine_before, State.BEFORE, "grind_before", ""),
     ):
-        thick = of(template, x, bar)
-        thick[ahead] -= faces_of(template) * bevel_depth(at, state, at.height[:, None])[:, 0]  # where the bevel reaches the spine
-        ring = np.column_stack((np.concatenate((x, x[::-1])), np.concatenate((thick, -thick[::-1])) / 2))
+        half = of(template, flats, bar) / 2
+        left, right = faces(at.stage(state), depth(at, state, at.height[:, None], None))  # where bevel or swedge reach the spine
+        upper, lower = np.concatenate((half, right[:, 0])), np.concatenate((-half, left[:, 0]))
+        ring = np.column_stack((np.concatenate((x, x[::-1])), np.concatenate((upper, lower[::-1]))))
         placed = [(float(a), float(b)) for a, b in where.points(ring).tolist()]
         marks.append(Curve(polyline(placed, closed=True), line=line, fill=fill))
     return tuple(marks)
@@ -168,7 +170,7 @@ def section_marks(made: CrossSection, around: CrossSection | None, frame: Frame,
         low, high = float(made.polygon[:, 0].min()), float(made.polygon[:, 0].max())
         line = "grind_before" if made.state is State.BEFORE else "grind_finished"
         y = min(low + made.line, high)
-        for face in (-1, 1):
+        for face in made.ground:
             z = float(made.polygon[:, 1].max() if face > 0 else made.polygon[:, 1].min())
             near = frame.point(y, z)
             marks.append(stroke((near, (near[0] + face * _TICK, near[1])), line))
@@ -202,6 +204,7 @@ def sections_beside(
     `at`: upper left corner; `span` and `tall`: the room, mm.
     """
     column = span / len(sections)
+    size *= min(column / _COLUMN, 1.0)
     high = float(sections[0].polygon[:, 0].max() - sections[0].polygon[:, 0].min())
     thick = float(sections[0].polygon[:, 1].max() - sections[0].polygon[:, 1].min())
     up = min((tall - 9.0) / high, 3.0)
@@ -232,6 +235,7 @@ def sections_over(
 ) -> tuple[Drawing, float]:
     """The three states over each other: as cut dotted, before hardening dashed, finished filled; their numbers in a table."""
     cut, before, finished = sections
+    size *= min(span / (3.4 * _COLUMN), 1.0)
     high, thick = np.ptp(cut.polygon[:, 0]), np.ptp(cut.polygon[:, 1])
     up = min((tall - 4.0) / high, 3.0)
     across = _wider(up, min(0.3 * span, 60.0) / max(thick, 0.1))

@@ -177,8 +177,9 @@ def card_pages(loaded: LoadedJob, run: Run, name: str) -> list[Page]:
     bar, measured = bar_thickness(loaded, blank)
     begin, end = template.heel.ahead, template.blade.length
     behind = INCH if loaded.job.unit == "in" else 25.0
-    near = f"{run.length(behind, unit=True)} behind the point"
-    places = (("at the heel", begin), ("half-way", (begin + end) / 2), (near, max(end - behind, (begin + end) / 2)))
+    places = [("at the heel", begin), ("half-way", (begin + end) / 2)]
+    if end - behind > (begin + end) / 2 + 1.0:
+        places.append((f"{run.length(behind, unit=True)} behind the point", end - behind))
     heights = heights_for(loaded.job.unit)
     card = Card(
         blank=blank,

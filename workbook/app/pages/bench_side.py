@@ -174,7 +174,7 @@ class BenchSide(QWidget):
         self._assumed.setVisible(bool(assumed))
         self._show_bar(unit, measured=measured)
         self._show_heat(template, unit)
-        self.what_if.refresh(made)
+        self.what_if.refresh(made, space.chosen)
         for parameter in self._parameters:
             parameter.show_template(template, unit, space.session.document.settings.steps.of(unit))
         self._summarise(template, made, weighed, unit)

@@ -95,7 +95,7 @@ class GrindPage(QWidget):
         space.template_changed.connect(lambda name: self.refresh())
         space.chosen_changed.connect(lambda name: self.refresh())
         space.unit_changed.connect(self.refresh)
-        space.history_changed.connect(self.refresh)  # a bar may have been measured
+        space.templates_changed.connect(self.refresh)  # or a bar, or a setting
         space.refused.connect(self.refresh)
 
     def _change_held(self) -> None:

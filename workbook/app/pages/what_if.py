@@ -1,20 +1,22 @@
 """What if: a bevel's angle, height, thickness and edge before hardening; three are typed, the fourth follows."""
 
 from dataclasses import replace
-from math import degrees, radians, tan
+from math import degrees, radians
 from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import Lettered, button, row
+from workbook.app.widgets.basics import button, label, named, row
 from workbook.app.widgets.form import ChoiceItem, Form, LengthItem, NumberItem
 from workbook.app.workspace import Workspace
 from workbook.grind.bench import Bench
-from workbook.grind.bevel import FlatBevel, Fourth
+from workbook.grind.bevel import FlatBevel, Fourth, height_for
 from workbook.template.model import Bevel, Template
 from workbook.template.parameters import Kind
+from workbook.template.resizing import out_of_range
 
+_SAME = 0.005  # mm
 _ITEMS = (
     LengthItem("thickness", "Thickness", 0.2, 60.0, Kind.READING),
     LengthItem("edge", "Edge", 0.0, 20.0, Kind.READING),
@@ -49,15 +51,17 @@ class WhatIf(QWidget):
         self.form = Form(look, _ITEMS, workspace.unit)
         self.form.setObjectName("what-if")
         self.use_button = button(look, "use-what-if", "Use it in the template")
-        self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self._wrong = named(label(look, "", "small", bold=True), "stop")
+        self._wrong.setWordWrap(True)
+        self._wrong.setContentsMargins(12, 0, 12, 0)
         self._bevel: FlatBevel | None = None
-        self._of: Bench | None = None
+        self._of: tuple[Bench, str] | None = None  # whose numbers it began from
         self._follows = Fourth.ANGLE
         self._touched = False
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.form)
-        column.addLayout(row(self._wrong))
+        column.addWidget(self._wrong)
         column.addLayout(row(self.use_button, margins=(12, 2, 12, 4)))
         self._wrong.setVisible(False)
         self.form.entered.connect(self._entered)
@@ -65,20 +69,22 @@ class WhatIf(QWidget):
         self.use_button.clicked.connect(self.use)
         self.use_button.setEnabled(False)
 
-    def refresh(self, made: Bench) -> None:
-        """Begins from the template's own numbers, whenever those change."""
-        if made == self._of and self._bevel is not None:
+    def refresh(self, made: Bench, name: str) -> None:
+        """Begins from a template's own numbers, whenever those change."""
+        if (made, name) == self._of:
             self._show()
             return
-        self._of = made
-        self._bevel = FlatBevel(
+        self._of, self._touched = (made, name), False
+        own = FlatBevel(
             thickness=made.thickness_before,
             edge=made.edge_before,
             height=made.line_before,
             angle=made.angle,
             faces=made.faces,
         )
-        self._touched = False
+        at_spine = made.line_before >= made.blade_height - 1e-6  # there the steel is thinner than the bar
+        self._bevel = own.completed(Fourth.HEIGHT if at_spine else Fourth.ANGLE)
+        self._say("")
         self._show()
 
     def _show(self) -> None:
@@ -112,21 +118,33 @@ class WhatIf(QWidget):
         self._show()
 
     def _say(self, why: str) -> None:
-        self._wrong.say(why, "stop")
+        self._wrong.setText(why)
         self._wrong.setVisible(bool(why))
 
     def use(self) -> None:
-        """The template ground so: the edge before hardening, and the finished height that has this angle."""
+        """The template ground so: the edge before hardening, and the finished height that has this angle; or why it cannot be."""
         space, bevel = self._workspace, self._bevel
         template = space.template(space.chosen)
-        if bevel is None or not isinstance(template, Template) or self._of is None:
+        if bevel is None or self._of is None or not isinstance(template, Template):
             return
-        grind = template.grind
-        finished = self._of.thickness_finished - self._of.edge_finished
-        height = finished / (bevel.faces * tan(bevel.angle))
-        full = height >= template.blade.height - 1e-6
-        made = replace(grind, edge_before_hardening=bevel.edge, height=None if full else height)
-        if grind.bevel is Bevel.SCANDI:
-            made = replace(grind, edge_before_hardening=bevel.edge, edge_angle=degrees(bevel.angle))
-        if space.reshape(replace(template, grind=made), f"bevel of {degrees(bevel.angle):.1f}°"):
+        why, made = self._used(template, self._of[0], bevel)
+        if made is None:
+            self._say(why)
+        elif space.reshape(made, f"bevel of {degrees(bevel.angle):.1f}°"):
             space.said.emit(f"{space.chosen} is ground at {degrees(bevel.angle):.1f}° now.")
+
+    def _used(self, template: Template, own: Bench, bevel: FlatBevel) -> tuple[str, Template | None]:
+        """The template ground so; or, with None, why not."""
+        if abs(bevel.thickness - own.thickness_before) > _SAME:
+            return "The thickness is the bar's: type it under “The bar at hand”.", None
+        if template.grind.bevel is Bevel.SCANDI:
+            grind = replace(template.grind, edge_before_hardening=bevel.edge, edge_angle=degrees(bevel.angle))
+        else:
+            height = height_for(own.thickness_finished, own.edge_finished, bevel.angle, bevel.faces)
+            if height > template.blade.height + _SAME:
+                return "So flat a bevel would reach over the spine.", None
+            full = height >= template.blade.height - _SAME
+            grind = replace(template.grind, edge_before_hardening=bevel.edge, height=None if full else height)
+        made = replace(template, grind=grind)
+        wrong = out_of_range(made) - out_of_range(template)
+        return (f"{min(wrong)} would go out of its range.", None) if wrong else ("", made)
