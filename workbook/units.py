@@ -212,9 +212,13 @@ def show(mm: float, unit: Unit, *, fine: bool = False) -> str:
     return as_millimetres(mm, 2 if fine else 1)
 
 
-def reading(mm: float, unit: Unit) -> str:
-    """What an instrument read, as it was read: inches to half a thousandth, or mm to 0.01."""
-    return as_decimal_inches(mm, 4).removesuffix("0") if unit == "in" else as_millimetres(mm, 2)
+def reading(mm: float, unit: Unit, *, column: bool = False) -> str:
+    """What an instrument read, as it was read: inches to a tenth of a thousandth, or mm to 0.01.
+
+    `column`: it stands under others, with as many decimals as they.
+    """
+    text = as_decimal_inches(mm, 4) if unit == "in" else as_millimetres(mm, 2)
+    return text if column or unit == "mm" else text.removesuffix("0")
 
 
 def built(text: str) -> str:

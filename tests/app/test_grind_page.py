@@ -60,6 +60,19 @@ def test_three_readings_of_the_bar_change_everything_and_can_be_undone(qtbot, wi
     assert big(page)[0] == "0.0288 in"
 
 
+def test_an_emptied_field_takes_a_reading_back(qtbot, window, page):
+    field = page.side.bar_form.field("far")
+    assert field.text() == ""
+    typed(qtbot, field, "0.0770")
+    assert measured(window).far == pytest.approx(0.0770 * INCH)
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClick(field, Qt.Key.Key_Delete)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert measured(window).far is None
+    assert field.text() == ""
+
+
 def test_a_reading_that_cannot_be_of_this_bar_is_refused_in_words(qtbot, window, page):
     field = page.side.bar_form.field("far")
     field.setFocus()

@@ -113,3 +113,20 @@ def test_a_single_bevel_whose_back_takes_the_edge():
     blank = blank_of("steak", grind__bevel=Bevel.SINGLE, grind__edge_before_hardening=0.25, grind__edge_before_sharpening=0.2)
     back = only(found(blank), "more than the edge has")
     assert back.wanted == pytest.approx(0.2 + blank.template.grind.face_allowance)
+
+
+def test_a_hollow_from_a_wheel_that_is_not_owned():
+    blank = blank_of("skinner", grind__bevel=Bevel.HOLLOW, grind__wheel=203.2)
+    assert not any("contact wheels" in what for what in found(blank))  # none was named
+    assert not any("contact wheels" in what for what in found(blank, wheels=(254.0, 203.0)))
+    missing = only(found(blank, wheels=(254.0, 355.6)), "contact wheels")
+    assert (missing.severity, missing.is_, missing.wanted) == ("note", 203.2, 254.0)
+
+
+def test_a_swedge_that_takes_nothing():
+    """No steel stands over what it is to leave."""
+    swedge = {"grind__swedge": 50.0, "grind__swedge_height": 6.0}
+    blank = blank_of("petty", **swedge, grind__swedge_spine=9.0)
+    assert only(found(blank), "the swedge takes nothing").is_ == 9.0
+    fine = blank_of("petty", **swedge, grind__swedge_spine=0.5)
+    assert not any("swedge" in what for what in found(fine))

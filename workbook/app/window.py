@@ -51,7 +51,7 @@ PAGES = (("draw", "Draw"), ("grind", "Grind"), ("stock", "Stock"), ("layout", "L
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
-    "grind": "Drag the section along the blade, or press left and right arrow. Drag on the shaded picture to move the lamp.",
+    "grind": "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.",
     "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
     "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
     "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",

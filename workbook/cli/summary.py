@@ -11,7 +11,7 @@ from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.estimate import Estimate, per_piece
-from workbook.tasks.grinding import bench_of, densities_for, masses_of
+from workbook.tasks.grinding import bench_of, densities_for, masses_of, piece_of_bar
 from workbook.tasks.keeping import Place, fits_words
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob, bar_thickness
@@ -103,11 +103,11 @@ def bench_lines(loaded: LoadedJob, name: str) -> Iterator[str]:
     yield from (f"  {words:<{width}}  {value}" for words, value in rows)
     yield f"  {'Calipers, above the edge':<{width}}  before hardening / finished"
     for row in made.readings:
-        yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {reading(row.before, unit)} / {reading(row.finished, unit)}"
-    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit))
+        both = " / ".join(reading(value, unit, column=True) for value in (row.before, row.finished))
+        yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {both}"
+    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(loaded, name)))
     yield from (f"  Note: {words}." for words in densities_for(loaded, name)[1])
-    of_bars = (p for p in loaded.of_bars if p.template == name)
-    yield from (f"  {problem_line(p, unit)}" for p in (*loaded.checked(name), *of_bars))
+    yield from (f"  {problem_line(p, unit)}" for p in loaded.judged_with_bars(name))
     yield f"  {GRIND}"
 
 

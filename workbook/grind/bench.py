@@ -1,7 +1,8 @@
 """What to set at the bench for one template on one bar: scribing, angle, gaps, what calipers should read, what sharpening takes.
 
-Values hold at the heel. Where a tool has steps, what it can be set to stands beside what was wanted, with where that leaves the
-grind line. Lengths mm, angles radians.
+Values hold at the heel; heights and angles are square to the edge, as they are scribed and measured, also where it slants. Where
+a tool has steps, what it can be set to stands beside what was wanted, with where that leaves the grind line. Lengths mm, angles
+radians.
 """
 
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from workbook.grind.bevel import (
     Thinnest,
     creep,
     edge_facet,
+    height_for,
     height_lost,
     hollow_thinnest,
     sagitta,
@@ -72,6 +74,7 @@ class Bench:
     line_finished: float
     lines_as_set: tuple[float, float]  # before hardening and finished, ground at the angle set to the edges wanted
     blade_height: float
+    upright: float  # cosine of the edge's own rise: heights here are this share of those along an upright line
     gap: float  # spine to platen while the edge touches it; a shim of this lies under the spine
     creep: float  # how far the line rises for each unit off the edge
     face_allowance: float  # ground off each face after hardening
@@ -103,12 +106,11 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
     template = blank.template
     assert template is not None
     at, faces = heel(blank, bar), faces_of(template)
-    before, finished = at.before, at.finished
+    before, finished, upright = at.before, at.finished, float(at.upright[0])
     edge, edge_before = float(finished.edge[0]), float(before.edge[0])
-    angle, high, upright = atan(float(at.true_slope[0])), float(at.height[0]), float(at.upright[0])
+    angle, high = atan(float(at.true_slope[0])), float(at.height[0]) * upright
     sharp = radians(template.grind.edge_angle)
     set_angle = stepped(angle, owned.angle_step)
-    rise = faces * tan(set_angle) * upright
     support, support_in_jig = _rest(owned, sharp)
     return Bench(
         faces=faces,
@@ -120,10 +122,11 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         thickness_finished=float(finished.thick[0]),
         angle=angle,
         set_angle=set_angle,
-        line_before=float(before.line[0]),
-        line_finished=float(finished.line[0]),
-        lines_as_set=(_line_at(before, rise, high), _line_at(finished, rise, high)),
+        line_before=float(before.line[0]) * upright,
+        line_finished=float(finished.line[0]) * upright,
+        lines_as_set=(_line_at(before, faces, set_angle, high), _line_at(finished, faces, set_angle, high)),
         blade_height=high,
+        upright=upright,
         gap=high * sin(angle),
         creep=creep(atan(float(at.slope_at_line[0])), faces),
         face_allowance=template.grind.face_allowance,
@@ -149,9 +152,9 @@ def _rest(owned: Owned, sharp: float) -> tuple[float | None, float | None]:
     return plain, in_jig
 
 
-def _line_at(stage: Stage, rise: float, high: float) -> float:
-    """The grind line a flat bevel of this rise gives, never over the spine."""
-    return min(float(stage.thick[0] - stage.edge[0]) / rise, high)
+def _line_at(stage: Stage, faces: int, angle: float, high: float) -> float:
+    """The grind line a flat bevel of this angle gives, never over the spine."""
+    return min(height_for(float(stage.thick[0]), float(stage.edge[0]), angle, faces), high)
 
 
 def stepped(angle: float, step: float) -> float:

@@ -11,6 +11,7 @@ import numpy as np
 
 from workbook.geometry.path import Point, flatten
 from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge, thickness_behind
+from workbook.grind.depth import bevel_depth, swedge_depth
 from workbook.grind.handle_mass import is_bare
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import POINT_STATION, State, Stations, faces_of, finished_spine, stations
@@ -21,6 +22,7 @@ from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 
 GEOMETRY = "geometry"
+OWNED = "the maker's tools"
 _THIN, _THIN_FOR_WATER = 0.5, 1.0  # mm of edge before hardening (0.020 and 0.040 in)
 _BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm
 _KITCHEN_STANDARD = "ISO 8442-9:2018 (ceramic food knives): at most 0.46 mm at 1 mm from the edge"
@@ -29,14 +31,17 @@ _EDGE_RANGE = {"kitchen": (10.0, 20.0), "outdoor": (10.0, 30.0)}  # degrees per 
 _CLEAVERS = 25.0  # for blades thick behind the edge (0.4 mm and over)
 _COUNT = 40
 _THIN_SCALE = 1.0  # mm
+_SAME_WHEEL = 1.0  # mm
+_ROUNDING = 1e-6  # mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroundFrom:
-    """What a blade is ground from: the bar's thickness, and what it is quenched in ("oil", "water", "air")."""
+    """What a blade is ground from: the bar's thickness, what it is quenched in ("oil", "water", "air"), and on which wheels."""
 
     bar: float
     quench: str = "oil"
+    wheels: tuple[float, ...] = ()  # diameters of the contact wheels owned; empty: not said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -139,6 +144,31 @@ def hollow_depth(g: Grinding) -> Iterator[Problem]:
     elif least.thickness < edge - 1e-6:
         what = "the hollow is thinner than the edge below it"
         yield Problem(what=what, at=g.place(i, least.above_edge), is_=least.thickness, wanted=edge, source=GEOMETRY)
+
+
+def wheel_owned(g: Grinding) -> Iterator[Problem]:
+    """A hollow from a wheel that is not among the maker's."""
+    wheel, owned = g.template.grind.wheel, g.given.wheels
+    if g.template.grind.bevel is Bevel.HOLLOW and owned:
+        near = min(owned, key=lambda diameter: abs(diameter - wheel))
+        if abs(near - wheel) > _SAME_WHEEL:
+            what = "none of your contact wheels has this diameter"
+            yield Problem(severity=Severity.NOTE, what=what, at=g.heel, is_=wheel, wanted=near, source=OWNED)
+
+
+def swedge_takes(g: Grinding) -> Iterator[Problem]:
+    """A swedge that takes nothing: the spine, or the bevel there, is thinner already."""
+    grind = g.template.grind
+    there = g.at.some(g.at.x > g.template.blade.length - grind.swedge) if grind.swedge > 0 else None
+    if there is None or not there.x.size:
+        return
+    up = there.height[:, None] * np.linspace(0.0, 1.0, _COUNT)
+    ground = bevel_depth(there, State.FINISHED, up) if faces_of(g.template) == 2 else 0.0
+    if float((swedge_depth(there, up) - ground).max()) < _ROUNDING:
+        thick = float(there.finished.thick.max())
+        what = "the swedge takes nothing: the spine is no thicker than what it is to leave"
+        place = (float(there.x[0]), float(there.edge_y[0] + there.height[0]))
+        yield Problem(what=what, at=place, is_=grind.swedge_spine, wanted=thick, source=GEOMETRY)
 
 
 def convex_bulge(g: Grinding) -> Iterator[Problem]:
@@ -249,6 +279,8 @@ GRIND_CHECKS: tuple[GrindCheck, ...] = (
     spine_under_edge,
     room_for_scales,
     hollow_depth,
+    wheel_owned,
+    swedge_takes,
     convex_bulge,
     edge_before_hardening,
     thick_behind_edge,

@@ -27,6 +27,7 @@ class CrossSection:
     edge: float  # and at the bottom
     line: float | None  # grind line above the edge; None where nothing is ground
     slope: float  # tangent of the bevel's angle per ground face, square to the edge; 0 where nothing is ground
+    upright: float = 1.0  # cosine of the edge's rise: the line square to the edge is this share of `line`
     ground: tuple[int, ...] = ()  # which faces the bevel is on: 1 the right, -1 the left
 
 
@@ -72,6 +73,7 @@ def _ground(at: Stations, state: State, plunges: Plunges | None, low: float) -> 
         edge=float(right[0, 0] - left[0, 0]),
         line=float(stage.line[0]),
         slope=float(at.true_slope[0]),
+        upright=float(at.upright[0]),
         ground=(-1, 1) if faces_of(at.template) == 2 else (1,) if at.template.grind.face is Face.RIGHT else (-1,),
     )
 

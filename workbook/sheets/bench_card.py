@@ -16,7 +16,7 @@ from workbook.sheets.ground_views import Words, edge_up_marks, sections_beside, 
 from workbook.sheets.paper import MARGIN, Page, Run
 from workbook.sheets.table import pairs, paragraph, row_height, table
 from workbook.template.shape import Shape
-from workbook.units import built
+from workbook.units import built, reading
 
 _LEFT = 92.0  # mm of the column of numbers
 _GAP = 9.0
@@ -29,6 +29,8 @@ class Card:
     blank: Shape
     made: Bench
     weighed: Masses
+    piece: float | None  # mm3 of bar it takes, where the bar is known
+    warned: Sequence[str]  # what is wrong with it, in words
     steel: str
     measured: bool  # whether the bar was
     lost: Lost
@@ -64,7 +66,7 @@ def _numbers(run: Run, card: Card, x: float, y: float) -> Drawing:
     more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=8.5)
     marks += more
     marks.append(Text((x, y - 5.5), "Mass and balance", 10, bold=True))
-    rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit)]
+    rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
     more, y = pairs(x, y - 7.0, _LEFT, rows, size=8.5)
     lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
     advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
@@ -102,7 +104,12 @@ def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     made, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
     if width > span:
         made, _, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
-    return (*marks, *made, *_steps(run, card.made, x, low - 2.0, span))
+    marks += [*made, *_steps(run, card.made, x, low - 2.0, span)]
+    low -= 2.0 + 4 * row_height(8) + 2.0
+    for words in card.warned:
+        more, low = paragraph(x, low, span, f"Watch: {words}", run.measure, size=8)
+        marks += more
+    return tuple(marks)
 
 
 def _steps(run: Run, made: Bench, x: float, y: float, span: float) -> Drawing:
@@ -125,4 +132,4 @@ def _steps(run: Run, made: Bench, x: float, y: float, span: float) -> Drawing:
 def _at(run: Run, found: Sequence[Reading], up: float) -> str:
     """Both readings at a height; a dash where the blade is not that high."""
     there = next((r for r in found if r.up == up), None)
-    return "–" if there is None else f"{run.reading(there.before)} / {run.reading(there.finished)}"
+    return "–" if there is None else " / ".join(reading(value, run.unit, column=True) for value in (there.before, there.finished))

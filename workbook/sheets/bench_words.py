@@ -9,6 +9,8 @@ from workbook.units import INCH, Unit, reading, show
 
 Row = tuple[str, str]
 _STEPS: dict[Unit, tuple[float, str]] = {"in": (0.001 * INCH, "0.001 in"), "mm": (0.01, "0.01 mm")}  # what one grinds by
+_SLANTING = 0.99  # cosine of the edge's rise
+_OUNCE, _OUNCE_INCH = 28.349523125, 7.0615518  # g; N mm (avoirdupois ounce under standard gravity)
 
 
 def bench_rows(made: Bench, unit: Unit) -> list[Row]:
@@ -52,9 +54,10 @@ def _to_set(made: Bench, unit: Unit) -> Iterator[Row]:
 
 
 def _lines(made: Bench, unit: Unit) -> Iterator[Row]:
+    slanting = ", square to the edge" if made.upright < _SLANTING else ""
     for words, value in (("before hardening", made.line_before), ("finished", made.line_finished)):
         full = value >= made.blade_height - 1e-6
-        yield f"Grind line, {words}", "at the spine" if full else f"{show(value, unit, fine=True)} {unit}"
+        yield f"Grind line, {words}{slanting}", "at the spine" if full else f"{show(value, unit, fine=True)} {unit}"
     rise = f"{show(made.creep * _STEPS[unit][0], unit, fine=True)} {unit}"
     yield f"The line rises for {_STEPS[unit][1]} off the edge by", rise
 
@@ -104,21 +107,21 @@ def _stone(made: Bench, unit: Unit) -> Iterator[Row]:
         yield "The same with the jig's offset", f"{show(made.support_in_jig, unit, fine=True)} {unit}"
 
 
-def mass_rows(weighed: Masses, unit: Unit) -> list[Row]:
-    """Mass, balance and what is ground away."""
-    x = weighed.balance[0]
+def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[Row]:
+    """Mass, balance and what is ground away; `piece`: mm3 of the bar's length that the blank takes, where the bar is known."""
+    x, ground = weighed.balance[0], weighed.ground_before + weighed.ground_after
     where = "ahead of" if x >= 0 else "behind"
-    share = weighed.before.volume and (weighed.ground_before + weighed.ground_after) / weighed.cut_to_line.volume
-    return [
-        ("Blank, cut to the line", grams(weighed.blank_mass)),
-        ("Steel, finished", grams(weighed.blade_mass)),
-        ("With its handle", grams(weighed.knife_mass)),
+    rows = [
+        ("Blank, cut to the line", mass_words(weighed.blank_mass, unit)),
+        ("Steel, finished", mass_words(weighed.blade_mass, unit)),
+        ("With its handle", mass_words(weighed.knife_mass, unit)),
         (f"Balance, {where} the handle front", f"{show(abs(x), unit)} {unit}"),
-        ("Moment about the front", f"{weighed.moment:+.0f} N mm"),
-        ("Ground away before hardening", _ground(weighed.ground_before, weighed.density)),
-        ("Ground away after hardening", _ground(weighed.ground_after, weighed.density)),
-        ("Share of the blank ground away", f"{share:.0%}"),
+        ("Moment about the front", _moment(weighed.moment, unit)),
+        ("Ground away before hardening", _ground(weighed.ground_before, weighed.density, unit)),
+        ("Ground away after hardening", _ground(weighed.ground_after, weighed.density, unit)),
+        ("Ground away, of the blank", f"{ground / weighed.cut_to_line.volume:.0%}"),
     ]
+    return [*rows, ("Ground away, of its piece of bar", f"{ground / piece:.0%}")] if piece else rows
 
 
 def grams(mass: float) -> str:
@@ -126,5 +129,20 @@ def grams(mass: float) -> str:
     return f"{mass:.1f} g" if mass < 20 else f"{mass:.0f} g"
 
 
-def _ground(volume: float, density: float) -> str:
-    return f"{grams(volume * density / 1000)}, {volume / 1000:.1f} cm³"
+def mass_words(mass: float, unit: Unit) -> str:
+    """Grams, and beside inches ounces too."""
+    return grams(mass) if unit == "mm" else f"{mass / _OUNCE:.1f} oz, {grams(mass)}"
+
+
+def change_words(mass: float, unit: Unit) -> str:
+    """A change of mass with its sign."""
+    return f"{mass:+.1f} g" if unit == "mm" else f"{mass / _OUNCE:+.2f} oz"
+
+
+def _moment(moment: float, unit: Unit) -> str:
+    return f"{moment:+.0f} N mm" if unit == "mm" else f"{moment / _OUNCE_INCH:+.1f} oz in"
+
+
+def _ground(volume: float, density: float, unit: Unit) -> str:
+    room = f"{volume / 1000:.1f} cm³" if unit == "mm" else f"{volume / INCH**3:.2f} in³"
+    return f"{grams(volume * density / 1000)}, {room}"

@@ -182,7 +182,10 @@ def _ring(made: CrossSection, frame: Frame, line: str, fill: str) -> Curve:
 
 
 def section_rows(made: CrossSection, cut: CrossSection, words: Words) -> list[tuple[str, str]]:
-    """What stands beside a section; its stiffness against bending sideways is told as a share of the section as cut."""
+    """What stands beside a section; line and angle square to the edge.
+
+    Its stiffness against bending sideways is told as a share of the section as cut.
+    """
     stiff = properties(made.polygon).sideways / max(properties(cut.polygon).sideways, 1e-9)
     ground = made.line is not None
     angle = f"{np.degrees(np.arctan(made.slope)):.1f}°" if ground else "–"
@@ -190,7 +193,7 @@ def section_rows(made: CrossSection, cut: CrossSection, words: Words) -> list[tu
     return [
         ("spine", words.fine(made.spine)),
         ("edge", "square" if not ground else "zero" if zero else words.fine(made.edge)),
-        ("grind line", built(show(made.line, words.unit)) if made.line is not None else "none"),
+        ("grind line", built(show(made.line * made.upright, words.unit)) if made.line is not None else "none"),
         ("per side", angle),
         ("stiffness", f"{stiff:.0%}"),
     ]

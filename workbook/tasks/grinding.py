@@ -12,6 +12,7 @@ from workbook.grind.heat import Lost, carbon_lost
 from workbook.grind.mass import Masses, masses
 from workbook.grind.section import CrossSection, section
 from workbook.grind.stations import State
+from workbook.shop.job import suits
 from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
 from workbook.template.model import Template
 from workbook.units import INCH, Unit
@@ -53,6 +54,14 @@ def densities_for(loaded: LoadedJob, name: str) -> tuple[Densities, tuple[str, .
     assert epoxy is not None
     steel = density_of_steel(steel_for(loaded, name))
     return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy[1]), tuple(assumed)
+
+
+def piece_of_bar(loaded: LoadedJob, name: str) -> float | None:
+    """Steel of the piece of bar as long as the blank, mm3: of the first bar that suits it; None without one."""
+    job, blank, steel = loaded.job, loaded.shapes[name], steel_for(loaded, name)
+    width = next((bar.width for bar in job.bars if suits(job, job.template(name), steel, bar)), None)
+    x0, _, x1, _ = blank.extent()
+    return width and (x1 - x0) * width * bar_thickness(loaded, blank)[0]
 
 
 def masses_of(loaded: LoadedJob, name: str) -> Masses:

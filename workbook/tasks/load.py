@@ -33,9 +33,13 @@ class LoadedJob:
         """The problems of one template and its grind, worst first."""
         return self.judged(self.shapes[name])
 
+    def judged_with_bars(self, name: str) -> tuple[Problem, ...]:
+        """The same with those between its blanks and the bars."""
+        return tuple(worst_first((*self.checked(name), *(p for p in self.of_bars if p.template == name))))
+
     def judged(self, blank: Shape) -> tuple[Problem, ...]:
         """The same of a blank that is, or was, a template's of its name."""
-        given = GroundFrom(bar=bar_thickness(self, blank)[0], quench=quench_for(self, blank.name))
+        given = GroundFrom(bar=bar_thickness(self, blank)[0], quench=quench_for(self, blank.name), wheels=self.job.tools.wheels)
         return _checked(blank, self.tools, given)
 
     @property

@@ -14,7 +14,7 @@ from workbook.grind.bench import readings
 from workbook.grind.lines import grind_lines
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
-from workbook.problems import JobError, Mistake
+from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.bench_card import Card, card_page
@@ -23,7 +23,8 @@ from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import template_pages
 from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
-from workbook.tasks.grinding import advice_of, bench_of, heights_for, masses_of, sections_of
+from workbook.shop.wording import sentence
+from workbook.tasks.grinding import advice_of, bench_of, heights_for, masses_of, piece_of_bar, sections_of
 from workbook.tasks.layout import Laid, bar_of
 from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
 from workbook.template.shape import Shape
@@ -185,6 +186,8 @@ def card_pages(loaded: LoadedJob, run: Run, name: str) -> list[Page]:
         blank=blank,
         made=bench_of(loaded, name),
         weighed=masses_of(loaded, name),
+        piece=piece_of_bar(loaded, name),
+        warned=[sentence(p, loaded.job.unit) for p in loaded.judged_with_bars(name) if p.severity is not Severity.NOTE],
         steel=steel_for(loaded, name),
         measured=measured,
         lost=advice_of(loaded),

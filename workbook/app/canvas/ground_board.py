@@ -1,5 +1,6 @@
 """The Grind page's board: the knife from the side, edge up, from above and shaded, a section that slides along it, its states."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import atan2, degrees
 
@@ -13,6 +14,7 @@ from workbook.app.canvas.painting import letter, paint, placed_path, text_width
 from workbook.app.canvas.shading import Light, shaded
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Clip, Drawing, Mark, Text, stroke
+from workbook.geometry.lettering import width
 from workbook.geometry.path import Points
 from workbook.grind.bench import Bench
 from workbook.grind.section import CrossSection, section
@@ -46,6 +48,14 @@ class GroundScene:
     at: float
     over: bool = False  # the states over each other
     step: float = 0.4  # of an arrow key, mm
+
+
+def _texts(marks: Drawing) -> Iterator[Text]:
+    for mark in marks:
+        if isinstance(mark, Clip):
+            yield from _texts(mark.marks)
+        elif isinstance(mark, Text):
+            yield mark
 
 
 class GroundBoard(QWidget):
@@ -192,11 +202,13 @@ class GroundBoard(QWidget):
         x, end = lay.side.x + scene.at * lay.scale, lay.side.point(scene.blank.curves.point)
         low = lay.side.point((0.0, scene.blank.extent()[1]))[1]
         if end[0] - x > 14:
-            text = f"{words.length(scene.blank.curves.point[0] - scene.at)} to point"
-            marks += along((x, low), (end[0], end[1]), low - 5.0, text, self._look.measure, size=9)
+            text = words.length(scene.blank.curves.point[0] - scene.at)
+            long = f"{text} to point"
+            wide = self.width() / self._k() - end[0] > 8.0 + width(long, 9, True, self._look.measure)  # it may stand outside
+            marks += along((x, low), (end[0], end[1]), low - 5.0, long if wide else text, self._look.measure, size=9)
         span = self.width() / self._k() - 12.0
         marks.append(stroke(((6.0, lay.sections), (6.0 + span, lay.sections)), "extension", "soft"))
-        tall = self.height() / self._k() + lay.sections - 4.0
+        tall = self.height() / self._k() + lay.sections - 7.0
         draw = sections_over if scene.over else sections_beside
         made, wider = draw(self._sections, (8.0, lay.sections - 1.5), span - 4.0, tall, words)
         marks += made
@@ -211,6 +223,7 @@ class GroundBoard(QWidget):
         x, top, bottom = (lay.side.x + scene.at * lay.scale) * k, -lay.line_top * k, -lay.line_bottom * k
         painter.setPen(look.pen("lit", "blue"))
         painter.drawLine(QPointF(x, top), QPointF(x, bottom))
+        self._paint_crossed(painter, x)
         size = look.px(6)
         painter.setBrush(look.colour("blue_wash"))
         painter.drawRect(QRectF(x - size, top - size, 2 * size, 2 * size))
@@ -227,6 +240,17 @@ class GroundBoard(QWidget):
         painter.setBrush(look.colour("blue_wash"))
         painter.drawRoundedRect(QRectF(left, bottom - look.px(2), wide, look.px(22)), 3, 3)
         letter(painter, look, QPointF(left + wide / 2, bottom + look.px(13)), text, 9, "middle", True, "blue")
+
+    def _paint_crossed(self, painter: QPainter, x: float) -> None:
+        """The words the line would run through stand on a patch of board."""
+        look, k = self._look, self._k()
+        for mark in _texts(self._marks):
+            half = text_width(look, mark.text, mark.size, mark.bold)
+            left = mark.at[0] * k - half * {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor]
+            if left - 2 < x < left + half + 2:
+                tall, base = look.px(mark.size * 1.5), -mark.at[1] * k
+                painter.fillRect(QRectF(left - 2, base - 0.8 * tall, half + 4, tall), look.colour("board"))
+                paint(painter, (mark,), look, QPointF(0, 0))
 
     def _shade(self) -> None:
         """The picture anew, a moment after the last change."""

@@ -16,7 +16,8 @@ from workbook.app.look import Look
 from workbook.geometry.path import Points
 from workbook.grind.bench import heel
 from workbook.grind.field import height_field
-from workbook.grind.stations import State
+from workbook.grind.stations import State, faces_of
+from workbook.template.model import Face
 from workbook.template.shape import Shape
 
 Greys = NDArray[np.float32]
@@ -78,8 +79,12 @@ def _brushes(rows: int, columns: int) -> tuple[Greys, Greys]:
 
 
 def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: Look) -> QImage:
-    """The finished right face over columns x and rows y (both rising, mm), as an image of as many pixels."""
-    face = height_field(blank, bar, State.FINISHED, x, y).right.astype(np.float32)
+    """The finished right face over columns x and rows y (both rising, mm), as an image of as many pixels.
+
+    Of a bevel on the left face alone that face is shown, seen as in a mirror.
+    """
+    field = height_field(blank, bar, State.FINISHED, x, y)
+    face = (-field.left if _on_left(blank) else field.right).astype(np.float32)
     slope = float(heel(blank, bar).true_slope[0])
     grey = brightness(face, float(x[1] - x[0]), light, min(_STEEPEST, max(_SHOWN_SLOPE / slope, 1.0)))
     grey *= 255
@@ -88,6 +93,11 @@ def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: L
     image = QImage(levels.data, columns, rows, columns, QImage.Format.Format_Indexed8)
     image.setColorTable(_greys(look))
     return image.copy()  # its own memory
+
+
+def _on_left(blank: Shape) -> bool:
+    template = blank.template
+    return template is not None and faces_of(template) == 1 and template.grind.face is Face.LEFT
 
 
 @lru_cache(maxsize=4)

@@ -22,9 +22,9 @@ from workbook.document.records import BarRecord
 from workbook.grind.balance import Lightened
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
-from workbook.sheets.bench_words import grams, mass_rows, rest_rows
+from workbook.sheets.bench_words import change_words, mass_rows, mass_words, rest_rows
 from workbook.shop.job import NOT_OF_THIS_BAR, may_be_read
-from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of
+from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of, piece_of_bar
 from workbook.tasks.load import bar_thickness, steel_for
 from workbook.template.model import Grind, Template
 from workbook.template.parameters import Kind, of_group
@@ -36,6 +36,7 @@ _BAR = (
     LengthItem("far", "At end B", 0.2, 60.0, Kind.READING, none=True),
     LengthItem("bow", "Bow, flat on a plate", 0.0, 50.0, Kind.READING, none=True),
 )
+_NEAR = 1.0  # mm of the balance wanted that count as met
 _WAIT = 250  # ms after the last change until what would change it is weighed again
 
 
@@ -168,7 +169,7 @@ class BenchSide(QWidget):
             return
         self.card.say(made, space.chosen, f"{under}, before hardening", template.revision, unit)
         self.rest.say(rest_rows(made, unit))
-        self.mass.say(mass_rows(weighed, unit))
+        self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.loaded, space.chosen)))
         assumed = densities_for(space.loaded, space.chosen)[1]
         self._assumed.setText(" ".join(f"{words[:1].upper()}{words[1:]}." for words in assumed))
         self._assumed.setVisible(bool(assumed))
@@ -186,7 +187,7 @@ class BenchSide(QWidget):
             "rest": f"1 in {made.run_for_one:.0f}",
             "bar": f"{reading(made.bar, unit)} {unit}",
             "grind": f"{template.grind.bevel}, {template.grind.edge_angle:g}°",
-            "mass": grams(weighed.knife_mass),
+            "mass": mass_words(weighed.knife_mass, unit),
             "changes": "",
             "whatif": f"{degrees(made.angle):.1f}°",
             "heat": f"{self._workspace.loaded.job.settings.heat:g} °C",
@@ -255,7 +256,7 @@ class BenchSide(QWidget):
         for change in changes_of(space.loaded, space.chosen):
             sign = "+" if change.balance >= 0 else "-"
             moved = f"{sign}{built(show(abs(change.balance), space.unit, fine=True))} {space.unit}"
-            rows.append((change.what, f"{change.mass:+.1f} g", moved))
+            rows.append((change.what, change_words(change.mass, space.unit), moved))
         self.changes.say(rows)
 
     def _suggest(self) -> None:
@@ -290,5 +291,8 @@ class BenchSide(QWidget):
         size = f"{built(show(found.size, space.unit))} {space.unit}".replace("⁄", "/")
         at = f"{show(abs(found.balance), space.unit)} {space.unit} {'ahead of' if found.balance >= 0 else 'behind'} the front"
         words = f"{found.holes} lightening holes of {size}"
+        missed = abs(found.balance - self._wanted.value)
+        short = f", {show(missed, space.unit)} {space.unit} from what you want: more does not fit" if missed > _NEAR else ""
         if space.reshape(found.template, words):
-            space.said.emit(f"{words}: balance {at}, {grams(found.mass)}. Undo takes them out again.")
+            mass = mass_words(found.mass, space.unit)
+            space.said.emit(f"{words}: balance {at}{short}; {mass}. Undo takes them out again.")

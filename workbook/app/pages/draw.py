@@ -13,7 +13,7 @@ from workbook.app.look import PX_PER_MM
 from workbook.app.pages.moving import Moving
 from workbook.app.pages.panel import Panel
 from workbook.app.pages.shelf import Shelf
-from workbook.app.widgets.basics import Lettered, button, label, named, row, surface, tool
+from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
@@ -60,7 +60,8 @@ class DrawPage(QWidget):
         self._fix_button.setVisible(False)
         self._points_button = tool(look, "points-button", "Points", switch=False)
         self._zoom = label(look, "", "small", soft=True)
-        self._trouble = Lettered(look, "", 9, bold=True, tone="stop")
+        self._trouble = named(label(look, "", "small", bold=True), "stop")
+        self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
         self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=workspace.bar(workspace.chosen))
         self._moving, self._rows_shown = Moving(workspace), (-1, -1)
@@ -251,7 +252,7 @@ class DrawPage(QWidget):
 
     def _say_trouble(self, why: str) -> None:
         """What is wrong with the number being typed; the drawing stays as it was."""
-        self._trouble.say(why, "stop")
+        self._trouble.setText(why)
         self._trouble.setVisible(bool(why))
 
     def _show_rule(self, on: bool) -> None:

@@ -5,11 +5,11 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.ground_board import GroundBoard, GroundScene
 from workbook.app.pages.bench_side import BenchSide
-from workbook.app.widgets.basics import Lettered, button, label, row, surface, tool
+from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.grind.checks import GRIND_CHECKS
-from workbook.problems import Problem, Severity, worst_first
+from workbook.problems import Problem, Severity
 from workbook.tasks.grinding import bench_of, masses_of
 from workbook.template.checks import CHECKS
 from workbook.template.model import Bevel, Held, Template
@@ -42,7 +42,8 @@ class GrindPage(QWidget):
         self._held = tool(look, "held", "")
         self._over = tool(look, "over", "States overlaid", switch=False)
         self._none = label(look, "An outline from a file has no grind: choose another template on Draw.", soft=True)
-        self._trouble = Lettered(look, "", 9, bold=True, tone="stop")
+        self._trouble = named(label(look, "", "small", bold=True), "stop")
+        self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
         self.print_button = button(look, "print-card", "Print the bench card", "print", main=True)
         self._sections: dict[str, float] = {}  # where the section stands on each template
@@ -104,7 +105,7 @@ class GrindPage(QWidget):
             self._workspace.edit("grind.held", Held.ANGLE if template.grind.held is Held.HEIGHT else Held.HEIGHT)
 
     def _say_trouble(self, why: str) -> None:
-        self._trouble.say(why, "stop")
+        self._trouble.setText(why)
         self._trouble.setVisible(bool(why))
 
     def _section_moved(self, at: float) -> None:
@@ -136,8 +137,8 @@ class GrindPage(QWidget):
         for widget in (*self._bevels.buttons(), self._held, self._over):
             widget.setVisible(ground)
         self.print_button.setEnabled(ground and not stopped)
-        of_bars = (p for p in space.loaded.of_bars if p.template == space.chosen)
-        self.checks.show_problems(worst_first((*problems, *of_bars)), len(CHECKS) + len(GRIND_CHECKS), space.unit)
+        judged = space.loaded.judged_with_bars(space.chosen)
+        self.checks.show_problems(judged, len(CHECKS) + len(GRIND_CHECKS), space.unit)
         if not isinstance(template, Template):
             self.board.show_scene(None, look)
             self.side.refresh(None, masses_of(space.loaded, space.chosen))

@@ -140,7 +140,7 @@ class WhatIf(QWidget):
         if template.grind.bevel is Bevel.SCANDI:
             grind = replace(template.grind, edge_before_hardening=bevel.edge, edge_angle=degrees(bevel.angle))
         else:
-            height = height_for(own.thickness_finished, own.edge_finished, bevel.angle, bevel.faces)
+            height = height_for(own.thickness_finished, own.edge_finished, bevel.angle, bevel.faces) / own.upright
             if height > template.blade.height + _SAME:
                 return "So flat a bevel would reach over the spine.", None
             full = height >= template.blade.height - _SAME

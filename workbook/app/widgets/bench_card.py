@@ -84,4 +84,7 @@ class BenchCard(QFrame):
 
 
 def _readings(made: Bench, unit: Unit) -> Sequence[Sequence[str]]:
-    return [(f"{built(show(r.up, unit))} {unit}", reading(r.before, unit), reading(r.finished, unit)) for r in made.readings]
+    return [
+        (f"{built(show(r.up, unit))} {unit}", *(reading(value, unit, column=True) for value in (r.before, r.finished)))
+        for r in made.readings
+    ]

@@ -127,7 +127,7 @@ class Form(QWidget):
         key = item.key
         if isinstance(item, LengthItem):
             length = ValueField(self._look, key, item.kind, self._unit)
-            length.exact = True
+            length.exact, length.none = True, item.none
             length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
             length.trouble.connect(self.trouble)
             return length

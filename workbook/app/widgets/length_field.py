@@ -40,6 +40,7 @@ class ValueField(QLineEdit):
         self._before = 0.0  # the value when typing began
         self._scrubbed = 0.0  # and when scrubbing did
         self._step: float | None = None
+        self.none = False  # 0 stands for no value: an empty field
         self.exact = False  # a length that is no fraction is shown in thousandths
         self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
         self.setFont(look.font("body"))
@@ -64,6 +65,8 @@ class ValueField(QLineEdit):
 
     def _written(self, value: float) -> str:
         """The value as plain text to type over, without its unit."""
+        if self.none and value == 0:
+            return ""
         match self._kind:
             case Kind.READING:
                 return reading(value, self._unit)
@@ -78,6 +81,8 @@ class ValueField(QLineEdit):
 
     def _read(self, text: str) -> float:
         """The value of a text. ValueError with words for the maker."""
+        if self.none and not text.strip():
+            return 0.0
         if self._kind in _LENGTHS:
             try:
                 return parse_length(text, self._unit)
@@ -214,4 +219,5 @@ class ValueField(QLineEdit):
         right = self.width() - 8.0
         letter(painter, self._look, QPointF(right, base), suffix, points, "end", tone="soft")
         right -= text_width(self._look, suffix, points) + 4 if suffix else 0
-        letter(painter, self._look, QPointF(right, base), built(self.text()), points, "end")
+        shown = built(self.text())
+        letter(painter, self._look, QPointF(right, base), shown or "none", points, "end", tone="ink" if shown else "soft")

@@ -1,0 +1,63 @@
+"""Bench settings: square to the edge, and the shares of steel ground away."""
+
+from dataclasses import replace
+from math import hypot, tan
+
+import pytest
+
+from tests.grind.test_stations import blank_of
+from workbook.formats.family import family_ids
+from workbook.grind.bench import bench
+from workbook.sheets.bench_words import bench_rows, mass_rows
+from workbook.tasks.demo import demo_job
+from workbook.tasks.grinding import masses_of, piece_of_bar
+from workbook.tasks.load import shaped
+from workbook.template.model import Bevel
+from workbook.template.tools import Owned
+
+_ARCS = (Bevel.HOLLOW, Bevel.CONVEX)
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_angle_edge_and_height_told_belong_together(name):
+    """T - e = faces x h x tan(angle), square to the edge: plane trigonometry."""
+    blank = blank_of(name)
+    made = bench(blank, blank.thickness, Owned(), ())
+    rise = made.faces * made.line_finished * tan(made.angle)
+    assert rise == pytest.approx(made.thickness_finished - made.edge_finished, rel=1e-6)
+
+
+def test_heights_on_a_slanting_edge_are_square_to_it_and_say_so():
+    """The edge of this family rises by its own slope: an upright height is 1 / cos of that longer; Pythagoras."""
+    blank = blank_of("kiridashi")
+    (x0, y0), (x1, y1) = blank.curves.heel, blank.curves.point
+    made = bench(blank, blank.thickness, Owned(), ())
+    assert made.upright == pytest.approx((x1 - x0) / hypot(x1 - x0, y1 - y0), rel=1e-3)
+    assert made.line_finished == pytest.approx(blank.template.grind.height * made.upright, rel=1e-6)
+    assert any("square to the edge" in words for words, _ in bench_rows(made, "mm"))
+    assert not any("square" in words for words, _ in bench_rows(bench(blank_of("petty"), 2.0, Owned(), ()), "mm"))
+
+
+def test_what_is_ground_away_is_told_as_a_share_of_the_blank_and_of_its_piece_of_bar():
+    loaded = shaped(demo_job().job)
+    name = loaded.job.make[0].template
+    bar = next(b for b in loaded.job.bars if b.steel == loaded.job.make[0].steel)
+    x0, _, x1, _ = loaded.shapes[name].extent()
+    piece, weighed = piece_of_bar(loaded, name), masses_of(loaded, name)
+    assert piece == pytest.approx((x1 - x0) * bar.width * (bar.measured.least or bar.true_thickness))
+    rows = dict(mass_rows(weighed, "mm", piece))
+    ground = weighed.ground_before + weighed.ground_after
+    assert rows["Ground away, of the blank"] == f"{ground / weighed.cut_to_line.volume:.0%}"
+    assert rows["Ground away, of its piece of bar"] == f"{ground / piece:.0%}"
+    without = shaped(replace(loaded.job, bars=(), make=()))
+    assert piece_of_bar(without, name) is None
+
+
+def test_masses_beside_inches_are_in_ounces_too():
+    """1 oz = 28.349523125 g, 1 ozf in = 7.0615518 N mm: NIST SP 811, appendix B."""
+    loaded = shaped(demo_job().job)
+    name = loaded.job.make[0].template
+    weighed = masses_of(loaded, name)
+    rows = dict(mass_rows(weighed, "in"))
+    assert rows["Steel, finished"].startswith(f"{weighed.blade_mass / 28.349523125:.1f} oz, ")
+    assert rows["Moment about the front"] == f"{weighed.moment / 7.0615518:+.1f} oz in"
