@@ -39,9 +39,15 @@ def _arc_depth(at: Stations, up: Points) -> Points:
     arcs, slope = at.arcs, at.slope[:, None]
     assert arcs is not None
     y, middle, radius = arcs.y[:, None], arcs.depth[:, None], arcs.radius[:, None]
-    half = np.sqrt(np.maximum(radius**2 - (up - y) ** 2, 0.0))
+    half = up - y
+    beyond = half >= radius
+    np.square(half, out=half)  # in place: these arrays are large
+    np.subtract(radius**2, half, out=half)
+    np.sqrt(np.maximum(half, 0.0, out=half), out=half)
     if at.template.grind.bevel is Bevel.HOLLOW:
-        return np.where(up - y < radius, middle + half, -np.inf)
+        half += middle
+        half[beyond] = -np.inf
+        return half
     top, falls = at.deep[:, None] / slope, end_slope(arcs, at.deep, at.slope)[:, None]
     return np.where(up <= top, middle - half, -falls * (up - top))
 

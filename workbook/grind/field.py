@@ -22,16 +22,15 @@ class Field:
 
 
 def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -> Field:
-    """The faces over a grid. Below the edge and above the spine they run on; the outline bounds them."""
+    """The faces over a grid of rising x. Below the edge and above the spine they run on; the outline bounds them."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     assert template is not None and curves is not None and lines is not None
     thick = (finished_spine if state is State.FINISHED else spine_before)(template, x, bar)
-    right = np.repeat(thick[None, :] / 2, len(y), axis=0)
+    right = np.repeat(thick[:, None] / 2, len(y), axis=1)  # a station's places lie side by side in memory
     left = -right
-    blade = x > lines.plunges.back
-    if blade.any():
-        at = stations(template, curves, bar, x[blade])
+    blade = int(np.searchsorted(x, lines.plunges.back, side="right"))
+    if blade < len(x):
+        at = stations(template, curves, bar, x[blade:])
         up = y[None, :] - at.edge_y[:, None]
-        one, other = faces(at.stage(state), depth(at, state, up, lines.plunges))
-        left[:, blade], right[:, blade] = one.T, other.T
-    return Field(x=x, y=y, left=left, right=right)
+        left[blade:], right[blade:] = faces(at.stage(state), depth(at, state, up, lines.plunges))
+    return Field(x=x, y=y, left=left.T, right=right.T)

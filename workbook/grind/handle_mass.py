@@ -59,10 +59,10 @@ def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Part, 
     if template is None or is_bare(template.handle):
         return ()
     sizes = _Along(blank, template, bar)
-    metal = tuple(_fasteners(blank, template, sizes, densities))
-    glue = _epoxy(blank, template, sizes, densities)
+    metal = tuple(_fasteners(template, sizes, densities))
+    glue = _epoxy(sizes, densities)
     filled = together(part.solid for part in metal)
-    within = _inside_tang(blank, template, sizes)  # of what the fasteners fill, this was never scale
+    within = _inside_tang(template, sizes)  # of what the fasteners fill, this was never scale
     scales = sizes.scales.plus(filled, -1.0).plus(within)
     return (Part(what="scales", solid=scales, density=densities.scales), *metal, *glue)
 
@@ -72,7 +72,6 @@ class _Along:
 
     def __init__(self, blank: Shape, template: Template, bar: float) -> None:
         handle = template.handle
-        self.bar, self.template = bar, template
         edges = np.linspace(-handle.length, 0.0, _STATIONS + 1)
         self.x = (edges[:-1] + edges[1:]) / 2
         self.step = handle.length / _STATIONS
@@ -86,6 +85,9 @@ class _Along:
         around = np.maximum(whole - (high - low) * self.tang - self._film_area(blank), 0.0)
         self.scales = self._summed(around, (self.high + self.low) / 2)
         self.film = self._summed(self._film_area(blank), (high + low) / 2)
+        at = np.array([hole.centre[0] for hole in blank.holes])
+        both = (thickness_along(handle, at).tolist(), finished_spine(template, at, bar).tolist())
+        self.holes = tuple(zip(blank.holes, *both, strict=True))  # each with the thickness of handle and tang there
 
     def _summed(self, area: Points, middle: Points) -> Solid:
         volume = area * self.step
@@ -97,11 +99,6 @@ class _Along:
         area = 2 * FILM * tall if blank.grip is None else 2 * SLOT * (tall + self.tang)
         return np.where(tall > 0, area, 0.0)
 
-    def thick_at(self, x: float) -> tuple[float, float]:
-        """Thickness of the handle and of the tang at x."""
-        at = np.array([x])
-        return float(thickness_along(self.template.handle, at)[0]), float(finished_spine(self.template, at, self.bar)[0])
-
 
 def _span(outline: Path, x: Points) -> tuple[Points, Points]:
     """Lower and upper side of an outline; nothing where it does not reach."""
@@ -109,14 +106,12 @@ def _span(outline: Path, x: Points) -> tuple[Points, Points]:
     return np.nan_to_num(low), np.nan_to_num(high)
 
 
-def _fasteners(blank: Shape, template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
+def _fasteners(template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
     """Pins, bolts with their heads, and tubes, ground flush with the scales."""
-    for hole in blank.holes:
+    for hole, thick, _ in sizes.holes:
         if hole.purpose is not Purpose.EPOXY:
-            thick, _ = sizes.thick_at(hole.centre[0])
-            yield Part(
-                what=hole.mark, solid=solid(_metal(hole, template.handle, thick), *hole.centre), density=densities.fasteners
-            )
+            metal = solid(_metal(hole, template.handle, thick), *hole.centre)
+            yield Part(what=hole.mark, solid=metal, density=densities.fasteners)
 
 
 def _metal(hole: Hole, handle: Handle, thick: float) -> float:
@@ -132,13 +127,12 @@ def _metal(hole: Hole, handle: Handle, thick: float) -> float:
             return shank
 
 
-def _inside_tang(blank: Shape, template: Template, sizes: _Along) -> Solid:
+def _inside_tang(template: Template, sizes: _Along) -> Solid:
     """What fasteners fill inside the tang's thickness, and what a tube leaves open in the scales (taken off them)."""
     found = Solid()
-    for hole in blank.holes:
+    for hole, thick, tang in sizes.holes:
         if hole.purpose is Purpose.EPOXY:
             continue
-        thick, tang = sizes.thick_at(hole.centre[0])
         within = _metal(hole, template.handle, thick) * tang / thick
         if hole.purpose is Purpose.BOLT:
             within = pi / 4 * hole.size**2 * tang
@@ -148,11 +142,10 @@ def _inside_tang(blank: Shape, template: Template, sizes: _Along) -> Solid:
     return found
 
 
-def _epoxy(blank: Shape, template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
+def _epoxy(sizes: _Along, densities: Densities) -> Iterator[Part]:
     """The film, what fills epoxy holes, and the room round each pin in the tang."""
     whole = sizes.film
-    for hole in blank.holes:
-        _, tang = sizes.thick_at(hole.centre[0])
+    for hole, _, tang in sizes.holes:
         inside = 0.0 if hole.purpose is Purpose.EPOXY else hole.size
         whole = whole.plus(solid(pi / 4 * max(hole.diameter**2 - inside**2, 0.0) * tang, *hole.centre))
     yield Part(what="epoxy", solid=whole, density=densities.epoxy)

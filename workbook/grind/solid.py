@@ -8,7 +8,7 @@ from math import pi
 
 import numpy as np
 
-from workbook.geometry.path import Path, Points, bounds, flatten, upright_span
+from workbook.geometry.path import Path, Points, flatten, upright_span
 from workbook.grind.depth import depth, swedge_height
 from workbook.grind.lines import grind_lines
 from workbook.grind.plunge import Plunges
@@ -83,21 +83,25 @@ def bored(blank: Shape, thick: Thickness) -> Solid:
 
 def _prism(path: Path, thick: Thickness) -> Solid:
     """Green's theorem: the integral of T(x) over the area is that of its antiderivative along the outline, dy; Simpson's rule."""
-    x0, _, x1, _ = bounds(path)
+    start = flatten(path, _FINE)
+    middle, dy = (start + np.roll(start, -1, axis=0)) / 2, np.roll(start[:, 1], -1) - start[:, 1]
+    x0, x1 = float(start[:, 0].min()), float(start[:, 0].max())
     table = np.linspace(x0, x1, _TABLE)
     t = thick(table)
     step = (x1 - x0) / (_TABLE - 1)
-    whole, moment = (np.concatenate(([0.0], np.cumsum((f[1:] + f[:-1]) / 2) * step)) for f in (t, t * table))
-    start = flatten(path, _FINE)
-    end = np.roll(start, -1, axis=0)
-    middle, dy = (start + end) / 2, end[:, 1] - start[:, 1]
 
-    def around(f: Points, by_y: bool) -> float:
-        values = [np.interp(p[:, 0], table, f) * (p[:, 1] if by_y else 1.0) for p in (start, middle, end)]
-        return float(((values[0] + 4 * values[1] + values[2]) / 6 * dy).sum())
+    def at_corners(f: Points) -> tuple[Points, Points]:
+        whole = np.concatenate(([0.0], np.cumsum((f[1:] + f[:-1]) / 2) * step))
+        return np.interp(start[:, 0], table, whole), np.interp(middle[:, 0], table, whole)
 
-    sign = 1.0 if around(whole, False) >= 0 else -1.0
-    return Solid(volume=sign * around(whole, False), x=sign * around(moment, False), y=sign * around(whole, True))
+    def around(corner: Points, between: Points) -> float:
+        return float(((corner + 4 * between + np.roll(corner, -1)) / 6 * dy).sum())
+
+    corner, between = at_corners(t)
+    volume, x = around(corner, between), around(*at_corners(t * table))
+    y = around(corner * start[:, 1], between * middle[:, 1])
+    sign = 1.0 if volume >= 0 else -1.0
+    return Solid(volume=sign * volume, x=sign * x, y=sign * y)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
