@@ -12,7 +12,8 @@ from workbook.formats.dxf_out import dxf
 from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Clip, Disc, Text, box
 from workbook.geometry.path import flatten
-from workbook.tasks.sheets import bars_dxf, cut_dxf
+from workbook.tasks.cutting import cut_dxf
+from workbook.tasks.sheets import bars_dxf
 from workbook.template.shape import shape
 
 

@@ -4,8 +4,9 @@ from workbook.app.workspace import Workspace
 from workbook.document.records import SettingsRecord
 from workbook.formats import pdf
 from workbook.sheets.shelf_sheet import shelf_pages
+from workbook.tasks.cutting import cut_dxf
 from workbook.tasks.layout import Laid
-from workbook.tasks.sheets import bars_dxf, bars_pdf, card_pages, cut_dxf, run_of, sheet_pages, today
+from workbook.tasks.sheets import bars_dxf, bars_pdf, card_pages, run_of, sheet_pages, today
 
 
 def _paper(settings: SettingsRecord) -> str:

@@ -13,6 +13,7 @@ from workbook.nesting.model import Progress
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan
 from workbook.tasks import compiling
+from workbook.tasks.cutting import cut_dxf, cut_svg
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
@@ -22,7 +23,7 @@ from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stop
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.pair import cores, search_on_two
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, cut_dxf, cut_svg, templates_pdf, today
+from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, templates_pdf, today
 from workbook.tasks.write import file_name, write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3

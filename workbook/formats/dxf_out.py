@@ -1,4 +1,4 @@
-"""Drawings as DXF R2000: millimetres, lines and true arcs as LWPOLYLINE, circles as CIRCLE, never a SPLINE."""
+"""Drawings as DXF: millimetres, lines and true arcs as LWPOLYLINE (POLYLINE in R12), circles as CIRCLE, never a SPLINE."""
 
 import io
 from collections.abc import Iterable
@@ -11,26 +11,32 @@ from workbook.geometry.path import Arc, Line, Path
 
 LAYERS = {"OUTLINE": 7, "HOLES": 3, "SCRIBE": 5, "BAR": 8, "NOTES": 2}  # name: colour number (ACI)
 _ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
+_PLAIN = "R12"  # knows no units
 _CAP = 0.254  # mm of cap height for a point of text size
 
 
-def dxf(marks: Iterable[Mark], title: str = "") -> str:
-    """The drawing as DXF text, ASCII: $INSUNITS 4 (mm), metric, extents set; the same text for the same marks."""
+def dxf(marks: Iterable[Mark], title: str = "", version: str = "R2000") -> str:
+    """The drawing as DXF text, ASCII: $INSUNITS 4 (mm), metric, extents set; the same text for the same marks.
+
+    `version`: R12 (whose header knows no units: they are millimetres all the same), R2000 or R2013.
+    """
     import ezdxf  # 350 ms to import: only when something is written
 
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no date, no random ids: same drawing, same bytes
     try:
-        return _written(_document(tuple(marks), title))
+        return _written(_document(tuple(marks), title, version))
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
 
 
-def _document(marks: tuple[Mark, ...], title: str) -> Any:
+def _document(marks: tuple[Mark, ...], title: str, version: str) -> Any:
     import ezdxf
     from ezdxf import units
 
-    document = ezdxf.new("R2000", units=units.MM)
+    document = ezdxf.new(version)
+    if version != _PLAIN:
+        document.units = units.MM
     document.header["$MEASUREMENT"] = 1
     document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
     if title:
@@ -63,7 +69,8 @@ def _add(space: Any, mark: Mark) -> None:
     match mark:
         case Curve():
             attributes = {"layer": mark.layer}
-            space.add_lwpolyline(_vertices(mark.path), format="xyb", close=mark.path.closed, dxfattribs=attributes)
+            add = space.add_polyline2d if space.doc.acad_release == _PLAIN else space.add_lwpolyline
+            add(_vertices(mark.path), format="xyb", close=mark.path.closed, dxfattribs=attributes)
         case Disc():
             space.add_circle(mark.centre, mark.radius, dxfattribs={"layer": mark.layer})
         case Text():

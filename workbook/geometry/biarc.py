@@ -19,41 +19,77 @@ from workbook.geometry.path import (
     Segment,
     arc_circle,
     bezier_points,
+    flatten,
     tangents,
 )
+from workbook.geometry.polygon import apart
 
 _SMALLEST = 1e-9
+_CLOSELY = 5e-4  # mm
+_TRIES = 7  # halvings to find how far a biarc reaches
+_ALIKE = 1e-7  # of a bulge
 
 
 @lru_cache(maxsize=128)
 def with_arcs(path: Path, tolerance: float = FINE) -> Path:
-    """The same path of lines and arcs only, nowhere further from it than the tolerance (mm)."""
+    """The same path of lines and arcs only, nowhere further from it than the tolerance (mm), tangent where it is."""
     out: list[Segment] = []
     for segment in path.segments:
-        out += _arcs(segment, 0.9 * tolerance) if isinstance(segment, Bezier) else [segment]
+        out += _arcs(segment, 0.88 * tolerance) if isinstance(segment, Bezier) else [segment]
     return Path(tuple(out), path.closed)
 
 
-def _arcs(curve: Bezier, tolerance: float, depth: int = 0) -> list[Segment]:
-    """Biarcs for a Bezier, halving it until they lie close enough."""
-    fitted = _biarc(curve)
-    if depth >= 12 or (fitted and _stray(curve, fitted) <= tolerance):
-        return fitted or [Line(curve.start, curve.end)]
-    first, second = _halves(curve)
-    return _arcs(first, tolerance, depth + 1) + _arcs(second, tolerance, depth + 1)
+def strays(path: Path, fitted: Path) -> float:
+    """How far two paths lie apart at most, mm: measured on both, not taken from how one was fitted."""
+    return apart(*((flatten(p, _CLOSELY), p.closed) for p in (path, fitted)))
 
 
-def _halves(curve: Bezier) -> tuple[Bezier, Bezier]:
-    """The two halves at t = 1/2 (de Casteljau)."""
+def _arcs(curve: Bezier, tolerance: float) -> list[Segment]:
+    """Biarcs for a Bezier, from its start on, each as long as the tolerance lets it be."""
+    out: list[Segment] = []
+    rest: Bezier | None = curve
+    while rest is not None:
+        fitted = _fitted(rest, tolerance)
+        if fitted:
+            return [*out, *fitted]
+        share, fits, too_long = 0.0, None, 1.0
+        for _ in range(_TRIES):
+            middle = (share + too_long) / 2
+            longer = _fitted(_parted(rest, middle)[0], tolerance)
+            share, fits, too_long = (middle, longer, too_long) if longer else (share, fits, middle)
+        first, rest = _parted(rest, share or too_long)
+        out += fits or [Line(first.start, first.end)]
+    return out
 
-    def middle(p: Point, q: Point) -> Point:
-        return (p[0] + q[0]) / 2, (p[1] + q[1]) / 2
+
+def _fitted(curve: Bezier, tolerance: float) -> list[Segment] | None:
+    """One biarc, or one arc, that lies close enough; None where there is none."""
+    pair = _biarc(curve)
+    return _as_one(curve, pair) if pair and _stray(curve, pair) <= tolerance else None
+
+
+def _as_one(curve: Bezier, pair: list[Segment]) -> list[Segment]:
+    """One arc instead of two that lie on the same circle, as those of a rounded corner do."""
+    first, second = pair
+    if isinstance(first, Arc) and isinstance(second, Arc) and first.bulge * second.bulge > 0:
+        one = _tangent_arc(curve.start, curve.end, tangents(curve)[0])
+        arrives = _arc_into(curve.start, curve.end, tangents(curve)[1])
+        if isinstance(one, Arc) and isinstance(arrives, Arc) and abs(one.bulge - arrives.bulge) < _ALIKE:
+            return [one]
+    return pair
+
+
+def _parted(curve: Bezier, t: float) -> tuple[Bezier, Bezier]:
+    """The parts before and after a parameter (de Casteljau)."""
+
+    def between(p: Point, q: Point) -> Point:
+        return p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])
 
     a, b, c, d = curve.start, curve.c1, curve.c2, curve.end
-    ab, bc, cd = middle(a, b), middle(b, c), middle(c, d)
-    abc, bcd = middle(ab, bc), middle(bc, cd)
-    centre = middle(abc, bcd)
-    return Bezier(a, ab, abc, centre), Bezier(centre, bcd, cd, d)
+    ab, bc, cd = between(a, b), between(b, c), between(c, d)
+    abc, bcd = between(ab, bc), between(bc, cd)
+    at = between(abc, bcd)
+    return Bezier(a, ab, abc, at), Bezier(at, bcd, cd, d)
 
 
 def _turn(direction: float, towards: float) -> float:
@@ -90,7 +126,7 @@ def _arc_into(start: Point, end: Point, direction: float) -> Segment:
 
 def _stray(curve: Bezier, arcs: list[Segment]) -> float:
     """Largest distance of the curve's points from the arcs fitted to it, each point measured to its nearer arc."""
-    points = bezier_points(curve, np.linspace(0.03, 0.97, 25))
+    points = bezier_points(curve, np.linspace(0.03, 0.97, 21))
     return float(np.min([_distances(points, arc) for arc in arcs], axis=0).max())
 
 

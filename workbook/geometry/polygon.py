@@ -168,3 +168,9 @@ def clear_stretch(
         return []
     best = min(stretches, key=lambda part: (round(part.distance(shapely.Point(near)), 3), -part.length))
     return [(float(x), float(y)) for x, y in best.coords]
+
+
+def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
+    """How far two lines of points, each with whether it is closed, lie apart at most, either way (Hausdorff distance)."""
+    first, second = (LineString(np.vstack((points, points[:1])) if closed else points) for points, closed in (one, other))
+    return float(max(shapely.hausdorff_distance(first, second), shapely.hausdorff_distance(second, first)))

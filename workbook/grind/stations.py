@@ -94,8 +94,8 @@ class Stations:
         found: Points = behind / np.sqrt(np.maximum(self.arcs.radius**2 - behind**2, 1e-9))
         return found
 
-    def some(self, where: NDArray[np.bool_]) -> Stations:
-        """Some of the stations, by a mask of shape (n,)."""
+    def some(self, where: NDArray[np.bool_] | slice) -> Stations:
+        """Some of the stations, by a mask of shape (n,) or a slice."""
 
         def taken(of: Stage) -> Stage:
             return Stage(thick=of.thick[where], edge=of.edge[where], out=of.out[where], line=of.line[where])

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 
 from workbook.formats import pdf
 from workbook.formats.dxf_out import dxf
-from workbook.formats.svg import svg
 from workbook.formats.tables import least_saw_radius
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
@@ -146,22 +145,6 @@ def _ground_lines(blank: Shape, bar: float) -> list[Path]:
     """Plunge, swedge and both grind lines."""
     lines = grind_lines(blank, bar)
     return [p for p in (lines.plunge, lines.finished, lines.before, lines.swedge) if p is not None] if lines else []
-
-
-def cut_marks(blank: Shape) -> Drawing:
-    """What a cutting file holds: outline and openings on OUTLINE, round holes on HOLES, nothing else."""
-    outlines = tuple(Curve(path) for path in (blank.outline, *blank.openings))
-    return (*outlines, *(Disc(h.centre, h.diameter / 2) for h in blank.holes))
-
-
-def cut_dxf(blank: Shape) -> str:
-    """One template as a cutting file."""
-    return dxf(cut_marks(blank), blank.name)
-
-
-def cut_svg(blank: Shape) -> str:
-    """One template as SVG, true to size."""
-    return svg(cut_marks(blank), blank.name)
 
 
 def sheet_pages(loaded: LoadedJob, run: Run, blank: Shape) -> list[Page]:

@@ -84,7 +84,7 @@ def shaded(blank: Shape, bar: float, x: Points, y: Points, light: Light, look: L
     Of a bevel on the left face alone that face is shown, seen as in a mirror.
     """
     field = height_field(blank, bar, State.FINISHED, x, y)
-    face = (-field.left if _on_left(blank) else field.right).astype(np.float32)
+    face = np.ascontiguousarray(-field.left if _on_left(blank) else field.right, np.float32)
     slope = float(heel(blank, bar).true_slope[0])
     grey = brightness(face, float(x[1] - x[0]), light, min(_STEEPEST, max(_SHOWN_SLOPE / slope, 1.0)))
     grey *= 255

@@ -1,0 +1,91 @@
+"""Tabs: places of a closed outline left uncut, so that a part stays in its plate. Lengths mm."""
+
+from collections.abc import Iterable
+from itertools import pairwise
+from math import atan, atan2, cos, hypot, pi, sin, tan
+
+import numpy as np
+import shapely
+
+from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, flatten, tangents
+
+_CLEAR = 5.0  # mm a tab keeps from corners and from what it is not wanted on
+_TRIES = 90
+_FINE = 0.05
+_CORNER = 0.1  # radians
+_LEAST = 1e-6
+
+
+def tabbed(path: Path, count: int, width: float, unwanted: Iterable[Segment] = ()) -> tuple[Path, ...]:
+    """The open pieces between `count` tabs, evenly spread, turned so that they lie clear of corners and unwanted segments.
+
+    A closed path of lines and arcs. ValueError where the tabs would leave nothing.
+    """
+    lengths = [_length(s) for s in path.segments]
+    whole = sum(lengths)
+    if count * width > whole / 4:
+        raise ValueError("so many tabs of that width leave too little to be cut")
+    keep_off = _keep_off(path, tuple(unwanted))
+    starts = np.concatenate(([0.0], np.cumsum(lengths)))
+    best, clear = 0.0, -1.0
+    for n in range(_TRIES):
+        phase = whole / count * n / _TRIES
+        places = [_at(path, starts, (phase + whole * k / count) % whole) for k in range(count)]
+        distance = float(shapely.distance(shapely.points(places), keep_off).min()) if keep_off is not None else _CLEAR
+        if distance > clear + _LEAST:
+            best, clear = phase, distance
+        if clear >= 3 * _CLEAR:
+            break
+    ends = [best + whole * k / count + side * width / 2 for k in range(count) for side in (-1, 1)]
+    cuts = [*ends[1:], ends[0] + whole]
+    return tuple(Path(_piece(path, starts, a, b), closed=False) for a, b in list(pairwise(cuts))[::2])
+
+
+def _keep_off(path: Path, unwanted: tuple[Segment, ...]) -> shapely.Geometry | None:
+    following = path.segments[1:] + path.segments[:1]
+    turns = (abs((tangents(n)[0] - tangents(s)[1] + pi) % (2 * pi) - pi) for s, n in zip(path.segments, following, strict=True))
+    corners = [s.end for s, turn in zip(path.segments, turns, strict=True) if turn > _CORNER]
+    parts: list[shapely.Geometry] = [shapely.MultiPoint(corners)] if corners else []
+    if unwanted:
+        parts.append(shapely.LineString(flatten(Path(unwanted, closed=False), _FINE)))
+    return shapely.union_all(parts) if parts else None
+
+
+def _length(segment: Segment) -> float:
+    if isinstance(segment, Arc):
+        return abs(4 * atan(segment.bulge)) * arc_circle(segment)[1]
+    return hypot(segment.end[0] - segment.start[0], segment.end[1] - segment.start[1])
+
+
+def _at(path: Path, starts: np.ndarray, along: float) -> Point:
+    i = min(int(np.searchsorted(starts, along, side="right")) - 1, len(path.segments) - 1)
+    return _parted(path.segments[i], (along - starts[i]) / max(starts[i + 1] - starts[i], _LEAST))
+
+
+def _parted(segment: Segment, share: float) -> Point:
+    """The place a share of the way along."""
+    if isinstance(segment, Arc):
+        (cx, cy), radius = arc_circle(segment)
+        angle = atan2(segment.start[1] - cy, segment.start[0] - cx) + 4 * atan(segment.bulge) * share
+        return cx + radius * cos(angle), cy + radius * sin(angle)
+    (x0, y0), (x1, y1) = segment.start, segment.end
+    return x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+
+
+def _piece(path: Path, starts: np.ndarray, begin: float, end: float) -> tuple[Segment, ...]:
+    """The part of a closed path between two lengths along it; the second may lie in the next turn."""
+    whole, count = float(starts[-1]), len(path.segments)
+    found: list[Segment] = []
+    for turn in range(int(begin // whole), int(end // whole) + 1):
+        for i in range(count):
+            low, high = (turn * whole + float(v) for v in (starts[i], starts[i + 1]))
+            a, b = max(begin, low), min(end, high)
+            if b - a > _LEAST:
+                found.append(_between(path.segments[i], (a - low) / (high - low), (b - low) / (high - low)))
+    return tuple(found)
+
+
+def _between(segment: Segment, a: float, b: float) -> Segment:
+    start = segment.start if a <= 0 else _parted(segment, a)
+    end = segment.end if b >= 1 else _parted(segment, b)
+    return Arc(start, end, tan(atan(segment.bulge) * (b - a))) if isinstance(segment, Arc) else Line(start, end)

@@ -1,0 +1,100 @@
+"""What a cutting service takes, and a blank made ready for it: holes it can cut, the jet's width, tabs. Lengths mm."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from workbook.geometry.biarc import strays, with_arcs
+from workbook.geometry.offset import moved_out
+from workbook.geometry.path import Arc, Line, Path, Point, Segment, reverse
+from workbook.geometry.polygon import polygon
+from workbook.geometry.tabs import tabbed
+from workbook.template.holes import Hole
+from workbook.template.shape import Shape
+
+
+class DxfVersion(StrEnum):
+    """Which DXF a service reads."""
+
+    R12 = "R12"
+    R2000 = "R2000"
+    R2013 = "R2013"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Service:
+    """What one service asks for. Smallest holes: three services' guides say 0.5, 1 and 1.5 times the thickness."""
+
+    name: str = ""
+    version: DxfVersion = DxfVersion.R2000
+    hole_share: float = 1.0  # of the thickness, the smallest hole cut
+    smallest_hole: float = 0.8
+    inside_radius: float = 0.8
+    drilled_under: float = 0.0  # so much smaller in diameter are holes cut, to be drilled to size afterwards
+    kerf: float = 0.0  # of the jet, where the outline is to be moved for it; 0: the service does that
+    tabs: int = 0  # uncut places that hold a blank in its plate
+    tab: float = 0.8  # width of each
+
+    def least_hole(self, thickness: float) -> float:
+        """Diameter of the smallest hole cut in steel of a thickness."""
+        return max(self.smallest_hole, self.hole_share * thickness)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutBlank:
+    """A blank as it is cut: paths of lines and arcs, circles, and what is left to be drilled."""
+
+    outline: tuple[Path, ...]  # one closed loop; with tabs the open pieces between them
+    openings: tuple[Path, ...]
+    circles: tuple[tuple[Point, float], ...]  # centre and diameter
+    left_out: tuple[Hole, ...]  # too small for the service
+
+    @property
+    def lines(self) -> int:
+        """How many straight pieces are cut."""
+        return sum(isinstance(s, Line) for p in self._paths() for s in p.segments)
+
+    @property
+    def arcs(self) -> int:
+        """How many arcs."""
+        return sum(isinstance(s, Arc) for p in self._paths() for s in p.segments)
+
+    @property
+    def pierces(self) -> int:
+        """How often the jet begins."""
+        return len(self._paths()) + len(self.circles)
+
+    def _paths(self) -> tuple[Path, ...]:
+        return (*self.outline, *self.openings)
+
+
+def cut_blank(blank: Shape, service: Service) -> CutBlank:
+    """The blank ready for the service. ValueError, in words, where its kerf cannot be made up for."""
+    fitted = [with_arcs(path) for path in _drawn(blank)]
+    half, least = service.kerf / 2, service.least_hole(blank.thickness)
+    if half > 0:
+        fitted = [moved_out(path, half if i == 0 else -half) for i, path in enumerate(fitted)]
+    sizes = [(hole, hole.diameter - service.drilled_under) for hole in blank.holes]
+    return CutBlank(
+        outline=tabbed(fitted[0], service.tabs, service.tab, _edge(blank)) if service.tabs else (fitted[0],),
+        openings=tuple(fitted[1:]),
+        circles=tuple((hole.centre, size - service.kerf) for hole, size in sizes if size >= least - 1e-6),
+        left_out=tuple(hole for hole, size in sizes if size < least - 1e-6),
+    )
+
+
+def strays_at_most(blank: Shape) -> float:
+    """How far a curve as it is cut lies from the curve drawn, at most, mm; measured. Kerf is made up for after that."""
+    return max(strays(path, with_arcs(path)) for path in _drawn(blank))
+
+
+def _drawn(blank: Shape) -> tuple[Path, ...]:
+    return tuple(_anticlockwise(path) for path in (blank.outline, *blank.openings))
+
+
+def _anticlockwise(path: Path) -> Path:
+    return path if polygon(path).exterior.is_ccw else reverse(path)
+
+
+def _edge(blank: Shape) -> tuple[Segment, ...]:
+    """The cutting edge, where no tab is wanted."""
+    return blank.curves.edge if blank.curves is not None else ()
