@@ -7,12 +7,12 @@ import pytest
 
 from workbook.cli.main import main
 from workbook.formats.family import family_ids
-from workbook.formats.job import _BAR, _JOB, _MAKE, _SAW, _SETTINGS, _TOOLS
+from workbook.formats.job import _BAR, _JOB, _MAKE, _SAW, _SERVICE, _SETTINGS, _TOOLS
 from workbook.template.parameters import PARAMETERS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-TABLES = {"job": _JOB, "saw": _SAW, "settings": _SETTINGS, "tools": _TOOLS, "bar": _BAR, "make": _MAKE}
+TABLES = {"job": _JOB, "saw": _SAW, "settings": _SETTINGS, "tools": _TOOLS, "service": _SERVICE, "bar": _BAR, "make": _MAKE}
 
 
 def test_every_key_of_the_job_file_is_in_the_table():
@@ -28,7 +28,8 @@ def test_the_table_names_no_key_that_nobody_reads():
     }
     named = set(
         re.findall(
-            r"`((?:job|saw|settings|tools|template|bar|make)\.[a-z_.]+)`", README.split("## The job file")[1].split("###")[0]
+            r"`((?:job|saw|settings|tools|service|template|bar|make)\.[a-z_.]+)`",
+            README.split("## The job file")[1].split("###")[0],
         )
     )
     assert named == known

@@ -61,3 +61,14 @@ def test_masses_beside_inches_are_in_ounces_too():
     rows = dict(mass_rows(weighed, "in"))
     assert rows["Steel, finished"].startswith(f"{weighed.blade_mass / 28.349523125:.1f} oz, ")
     assert rows["Moment about the front"] == f"{weighed.moment / 7.0615518:+.1f} oz in"
+
+
+def test_a_gauge_with_steps_is_set_to_the_nearest_and_what_that_leaves_is_told():
+    """Bar 2.0, edge 0.5: 0.75 from each face; in steps of 0.1 that is 0.8, which leaves 2.0 - 1.6 = 0.4; arithmetic."""
+    blank = blank_of("petty", grind__edge_before_hardening=0.5)
+    exact, stepped = (bench(blank, 2.0, Owned(gauge_step=step), ()) for step in (0.0, 0.1))
+    assert (exact.scribe_set, exact.edge_set) == pytest.approx((0.75, 0.5))
+    assert (stepped.scribe, stepped.scribe_set, stepped.edge_set) == pytest.approx((0.75, 0.8, 0.4))
+    assert dict(bench_rows(stepped, "mm"))["Scribe from each face"] == "0.80 mm"
+    single = bench(blank_of("kiridashi"), 3.5, Owned(gauge_step=0.25), ())
+    assert (single.scribe_set, single.edge_set) == (0.5, 0.5)

@@ -11,6 +11,7 @@ from workbook.shop.job import Quench
 from workbook.storage.file import read, written
 from workbook.storage.migrations import STEPS, VERSION
 from workbook.template.model import Held, Taper
+from workbook.template.service import DxfVersion
 from workbook.template.tools import Owned
 
 SAMPLES = Path(__file__).parents[1] / "samples"
@@ -32,7 +33,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     assert job.saw.band == 6.35
     assert len(list(body.document.all(Revision))) == 1
     assert [step.edit.words for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
-    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14)}[version]
+    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16)}[version]
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():
@@ -62,6 +63,18 @@ def test_version_3_holds_readings_of_a_bar_tools_heat_and_a_grind():
     petty = job_of(document).template("Petty")
     assert (petty.grind.held, petty.grind.taper, petty.grind.swedge) == (Held.ANGLE, Taper.AFTER, 50.0)
     assert petty.handle.fasteners == "nickel silver"
+
+
+def test_version_4_holds_a_gauges_steps_printers_and_services():
+    document = read(SAMPLES / "version-4.shopbook")[0].document
+    assert document.tools.owned.gauge_step == 0.02
+    settings = document.settings
+    assert (settings.paper, settings.printer.name, settings.printer.x, settings.printer.margin) == ("a3", "office", 99.7, 5.0)
+    assert [(printer.name, printer.y, printer.roll) for printer in settings.printers] == [("plotter", 100.3, 610.0)]
+    jet = settings.service
+    assert (jet.name, jet.version, jet.kerf, jet.tabs, jet.tab) == ("jet", DxfVersion.R12, 0.9, 3, 1.2)
+    assert job_of(document).service == jet
+    assert [service.name for service in settings.services] == ["laser"]
 
 
 def test_todays_sample_is_written_as_it_is():

@@ -20,6 +20,7 @@ def job_of(document: Document) -> Job:
         saw=settings.saw,
         settings=settings.rules,
         tools=document.tools.owned,
+        service=settings.service,
         templates=tuple(numbered(document, record) for record in document.all(TemplateRecord)),
         bars=tuple(record.bar for record in document.all(BarRecord)),
         make=tuple(Make(template=names[line.of], steel=line.steel, quantity=line.quantity) for line in lines),

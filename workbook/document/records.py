@@ -10,11 +10,12 @@ from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
+from workbook.template.service import Service
 from workbook.template.tools import Owned
 from workbook.units import INCH, Unit
 
 SETTINGS_ID, TOOLS_ID = "settings", "tools"
-PaperName = Literal["", "letter", "a4"]  # "": as the unit has it
+PaperName = Literal["", "letter", "legal", "tabloid", "a4", "a3", "roll"]  # "": as the unit has it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,6 +155,9 @@ class SettingsRecord:
     rules: Settings = field(default_factory=Settings)
     paper: PaperName = ""
     printer: Printer = field(default_factory=Printer)
+    printers: tuple[Printer, ...] = ()  # others, by name
+    service: Service = field(default_factory=Service)
+    services: tuple[Service, ...] = ()
     steps: Steps = field(default_factory=Steps)
     prices: Prices = field(default_factory=Prices)
 

@@ -14,10 +14,11 @@ from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings, may_be_read
 from workbook.shop.money import NOTHING
+from workbook.template.service import DxfVersion, Service
 from workbook.template.tools import SERIES, Owned
 from workbook.units import as_fraction, show
 
-_TOP = ("job", "saw", "settings", "tools", "template", "bar", "make")
+_TOP = ("job", "saw", "settings", "tools", "service", "template", "bar", "make")
 _JOB = {
     "name": Key(text, "Untitled job"),
     "units": Key(choice(("in", "mm")), "in"),
@@ -56,9 +57,21 @@ _TOOLS = {
     "files": Key(several(length(0.5, 100)), ()),
     "drills": Key(several(choice(SERIES)), ()),
     "angle_step": Key(number(0, 10, words="degrees"), 0.0),
+    "gauge_step": Key(length(0, 1), 0.0),
     "stone": Key(length(0, 1000), 0.0),
     "projection": Key(length(10, 1000), Owned().projection),
     "jig_offset": Key(length(0, 200), 0.0),
+}
+_SERVICE = {
+    "name": Key(text, ""),
+    "version": Key(choice(tuple(DxfVersion), DxfVersion), DxfVersion.R2000),
+    "hole_share": Key(number(0, 5, words="times the thickness"), 0.0),
+    "smallest_hole": Key(length(0, 20), 0.0),
+    "inside_radius": Key(length(0, 20), 0.0),
+    "drilled_under": Key(length(0, 5), 0.0),
+    "kerf": Key(length(0, 3), 0.0),
+    "tabs": Key(whole(0, 20), 0),
+    "tab": Key(length(0.1, 10), Service().tab),
 }
 _BAR = {
     "name": Key(text, None),
@@ -105,6 +118,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         saw=_saw(reader, data.get("saw", {})),
         settings=_settings(reader, data.get("settings", {})),
         tools=Owned(**reader.table(data.get("tools", {}), "tools", _TOOLS)),
+        service=Service(**reader.table(data.get("service", {}), "service", _SERVICE)),
         templates=templates,
         bars=tuple(b for b in (_bar(reader, place, values, sorted(of_make or of_bars)) for place, values in bars) if b),
         make=tuple(wish for _, wish in wishes),

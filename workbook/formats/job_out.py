@@ -10,9 +10,11 @@ from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, Bar, Job, Measured, Saw, Settings
 from workbook.template.model import Bevel, Rolling, Template
 from workbook.template.parameters import PARAMETERS, Kind
+from workbook.template.service import Service
 from workbook.template.tools import Owned
 
 _SAW_LENGTHS = ("kerf", "clean_up", "bar_end", "bar_edge", "sawn_edge", "sheared_edge", "band", "tightest_radius")
+_SERVICE_LENGTHS = ("smallest_hole", "inside_radius", "drilled_under", "kerf", "tab")
 _RULES = {"under": "bar_under", "over": "bar_over"}  # named otherwise in the file
 _RULE_LENGTHS = ("keep_offcut", "under", "over", "tang_clearance", "smallest_radius", "web", "hand_breadth")
 
@@ -26,6 +28,8 @@ def job_text(job: Job, outlines: Mapping[str, str]) -> str:
     ]
     if job.tools != Owned():
         parts.append(_table("[tools]", _tools(job.tools)))
+    if job.service != Service():
+        parts.append(_table("[service]", _service(job.service)))
     parts += [part for template in job.templates for part in _template(template, outlines)]
     parts += [part for bar in job.bars for part in _bar(bar)]
     parts += [_table("[[make]]", {"template": m.template, "steel": m.steel, "quantity": m.quantity}) for m in job.make]
@@ -68,8 +72,21 @@ def _tools(tools: Owned) -> dict[str, Any]:
     """Those that were named."""
     lists = {name: tuple(_mm(size) for size in getattr(tools, name)) for name in ("wheels", "files")}
     sizes = {name: _mm(getattr(tools, name)) for name in ("stone", "projection", "jig_offset")}
-    named = {name: found or None for name, found in {**lists, "drills": tools.drills, "angle_step": tools.angle_step}.items()}
+    named = {
+        name: found or None
+        for name, found in {
+            **lists,
+            "drills": tools.drills,
+            "angle_step": tools.angle_step,
+            "gauge_step": tools.gauge_step and _mm(tools.gauge_step),
+        }.items()
+    }
     return named if tools.stone <= 0 else {**named, **sizes}
+
+
+def _service(service: Service) -> dict[str, Any]:
+    sizes = {name: _mm(getattr(service, name)) for name in _SERVICE_LENGTHS}
+    return {**{name: getattr(service, name) for name in ("name", "version", "hole_share", "tabs")}, **sizes}
 
 
 def _template(template: AnyTemplate, outlines: Mapping[str, str]) -> Iterator[str]:

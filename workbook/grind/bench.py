@@ -66,6 +66,7 @@ class Bench:
     edge_before: float
     edge_finished: float
     scribe: float  # gauge from each face; from the back of a single bevel
+    gauge_step: float
     thickness_before: float
     thickness_finished: float
     angle: float  # per ground face
@@ -82,12 +83,21 @@ class Bench:
     facet: Facet | None
     sharpening: float  # height lost for each unit taken off a facet
     stone: float  # diameter of the round stone
-    support: float | None  # to the bar beside a round stone
-    support_in_jig: float | None
+    rests: tuple[float | None, float | None]  # from a round stone's middle, without a jig and with it
     hollow: Hollow | None
     taper: Taper | None
     swedge: tuple[float, float, float] | None  # length from the point, height, and thickness left at the spine
     readings: tuple[Reading, ...]
+
+    @property
+    def scribe_set(self) -> float:
+        """The height nearest to `scribe` that the gauge can be set to."""
+        return max(round(self.scribe / self.gauge_step), 1) * self.gauge_step if self.gauge_step else self.scribe
+
+    @property
+    def edge_set(self) -> float:
+        """What that leaves between both lines; from the back of a single bevel."""
+        return self.scribe_set if self.faces == 1 else self.bar - 2 * self.scribe_set
 
     @property
     def run_for_one(self) -> float:
@@ -111,13 +121,13 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
     angle, high = atan(float(at.true_slope[0])), float(at.height[0]) * upright
     sharp = radians(template.grind.edge_angle)
     set_angle = stepped(angle, owned.angle_step)
-    support, support_in_jig = _rest(owned, sharp)
     return Bench(
         faces=faces,
         bar=bar,
         edge_before=edge_before,
         edge_finished=edge,
         scribe=edge_before if faces == 1 else scribe_height(bar, edge_before),
+        gauge_step=owned.gauge_step,
         thickness_before=float(before.thick[0]),
         thickness_finished=float(finished.thick[0]),
         angle=angle,
@@ -134,8 +144,7 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         facet=edge_facet(edge, sharp, atan(float(at.slope_at_edge[0])), faces),
         sharpening=height_lost(1.0, sharp),
         stone=owned.stone,
-        support=support,
-        support_in_jig=support_in_jig,
+        rests=_rest(owned, sharp),
         hollow=_hollow(template, at),
         taper=_taper(blank, bar),
         swedge=_swedge(template),

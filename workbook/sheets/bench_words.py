@@ -22,12 +22,12 @@ def first_rows(made: Bench, unit: Unit) -> list[Row]:
     """The three numbers a maker needs first."""
     if made.faces == 1:
         return [
-            ("scribe one line, from the back", f"{reading(made.scribe, unit)} {unit}"),
+            ("scribe one line, from the back", f"{reading(made.scribe_set, unit)} {unit}"),
             ("bevel, on its one face", angle_words(made.angle)),
         ]
     return [
-        ("scribe from each face", f"{reading(made.scribe, unit)} {unit}"),
-        ("between the two lines", f"{reading(made.edge_before, unit)} {unit}"),
+        ("scribe from each face", f"{reading(made.scribe_set, unit)} {unit}"),
+        ("between the two lines", f"{reading(made.edge_set, unit)} {unit}"),
         ("bevel, each side", angle_words(made.angle)),
     ]
 
@@ -100,11 +100,12 @@ def _along(made: Bench, unit: Unit) -> Iterator[Row]:
 
 
 def _stone(made: Bench, unit: Unit) -> Iterator[Row]:
-    if made.support is not None:
+    plain, in_jig = made.rests
+    if plain is not None:
         stone = f"{show(made.stone, unit)} {unit}"
-        yield f"Round stone of {stone}, middle to rest", f"{show(made.support, unit, fine=True)} {unit}"
-    if made.support_in_jig is not None:
-        yield "The same with the jig's offset", f"{show(made.support_in_jig, unit, fine=True)} {unit}"
+        yield f"Round stone of {stone}, middle to rest", f"{show(plain, unit, fine=True)} {unit}"
+    if in_jig is not None:
+        yield "The same with the jig's offset", f"{show(in_jig, unit, fine=True)} {unit}"
 
 
 def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[Row]:

@@ -2,15 +2,21 @@
 
 from dataclasses import dataclass
 
+from workbook.units import INCH
+
 TRUE = 100.0  # mm drawn and measured with calipers
+MARGIN = INCH / 4  # what common printers cannot reach (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Printer:
-    """What calipers read on a printed check bar of 100 mm, along X (across the page) and Y (up it)."""
+    """What calipers read on a printed check bar of 100 mm, along X (across the page) and Y (up it); what it cannot reach."""
 
+    name: str = ""
     x: float = TRUE
     y: float = TRUE
+    margin: float = MARGIN  # mm from each edge of the paper
+    roll: float = 24 * INCH  # width of the paper it has on a roll, mm
 
     @property
     def factors(self) -> tuple[float, float]:
@@ -23,4 +29,4 @@ class Printer:
         if (self.x, self.y) == (TRUE, TRUE):
             return ""
         across, up = self.factors
-        return f"corrected for a printer: X {across:.4f}, Y {up:.4f}"
+        return f"corrected for {self.name or 'a printer'}: X {across:.4f}, Y {up:.4f}"

@@ -7,6 +7,7 @@ from enum import StrEnum
 from workbook.shop.money import NOTHING
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
+from workbook.template.service import Service
 from workbook.template.tools import Owned
 from workbook.units import INCH, Unit
 
@@ -195,6 +196,7 @@ class Job:
     saw: Saw = field(default_factory=Saw)
     settings: Settings = field(default_factory=Settings)
     tools: Owned = field(default_factory=Owned)
+    service: Service = field(default_factory=Service)  # that cuts, where one does
     templates: tuple[AnyTemplate, ...] = ()
     bars: tuple[Bar, ...] = ()
     make: tuple[Make, ...] = ()

@@ -22,13 +22,16 @@ class DxfVersion(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Service:
-    """What one service asks for. Smallest holes: three services' guides say 0.5, 1 and 1.5 times the thickness."""
+    """What one service asks for; without a name nothing, every hole is cut to size.
+
+    Smallest holes: three services' guides say 0.5, 1 and 1.5 times the thickness.
+    """
 
     name: str = ""
     version: DxfVersion = DxfVersion.R2000
-    hole_share: float = 1.0  # of the thickness, the smallest hole cut
-    smallest_hole: float = 0.8
-    inside_radius: float = 0.8
+    hole_share: float = 0.0  # of the thickness, the smallest hole cut
+    smallest_hole: float = 0.0
+    inside_radius: float = 0.0
     drilled_under: float = 0.0  # so much smaller in diameter are holes cut, to be drilled to size afterwards
     kerf: float = 0.0  # of the jet, where the outline is to be moved for it; 0: the service does that
     tabs: int = 0  # uncut places that hold a blank in its plate

@@ -14,6 +14,7 @@ class Owned:
     files: tuple[float, ...] = ()  # diameters of round files, mm
     drills: tuple[str, ...] = ()  # series: "number", "letter", "fraction", "metric"
     angle_step: float = 0.0  # degrees by which a grinding jig can be set; 0: to any angle
+    gauge_step: float = 0.0  # mm by which a surface gauge can be set; 0: to any height
     stone: float = 0.0  # diameter of a round stone to sharpen on; 0: none
     projection: float = 140.0  # mm from the bar the knife rests on to its edge
     jig_offset: float = 0.0  # mm by which a jig holds the blade off that bar; 0: none

@@ -39,6 +39,10 @@ _INCHES = tuple((INCH * part, words) for part, words in (
     (1 / 64, "1/64 in"), (1 / 32, "1/32 in"), (1 / 16, "1/16 in"), (0.001, "0.001 in"), (0.005, "0.005 in"), (0.010, "0.010 in"),
 ))  # fmt: skip
 _MILLIMETRES = tuple((mm, f"{mm:g} mm") for mm in (0.1, 0.25, 0.5, 1.0))
+PAPER_WORDS = (
+    ("", "as the unit has it"), ("letter", "letter"), ("legal", "legal"), ("tabloid", "tabloid, 11 × 17 in"),
+    ("a4", "A4"), ("a3", "A3"), ("roll", "roll"),
+)  # fmt: skip
 _DRILLS = (
     ((), "those of the unit"),
     (SERIES[:3], "number, letter, fraction"),
@@ -51,9 +55,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     TextItem("name", "Name of the workbook", 80),
     ChoiceItem("unit", "Lengths first in", (("in", "inches"), ("mm", "millimetres"))),
     TextItem("currency", "Currency, as USD", 3),
-    ChoiceItem("paper", "Paper", (("", "as the unit has it"), ("letter", "letter"), ("a4", "A4"))),
-    NumberItem("printer.x", "A printed 100 mm across reads, mm", 90, 110),
-    NumberItem("printer.y", "A printed 100 mm up the page reads, mm", 90, 110),
+    ChoiceItem("paper", "Paper", PAPER_WORDS),
     ChoiceItem("steps.inch", "An arrow key changes by", _INCHES),
     ChoiceItem("steps.mm", "The same in millimetres", _MILLIMETRES),
     Heading("Tools"),
@@ -62,6 +64,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("tools.drills", "Drills", _DRILLS),
     LengthItem("rules.smallest_radius", "Smallest inside radius otherwise", 0.0, 50.0),
     NumberItem("tools.angle_step", "A grinding jig is set in steps of, degrees (0: any)", 0, 10),
+    LengthItem("tools.gauge_step", "A surface gauge is set in steps of (0: any)", 0.0, 1.0, Kind.FINE),
     LengthItem("tools.stone", "Round stone's diameter (0: none)", 0.0, 1000.0),
     LengthItem("tools.projection", "Its rest to the knife's edge", 10.0, 1000.0),
     LengthItem("tools.jig_offset", "A jig holds the blade off the rest by", 0.0, 200.0),
