@@ -60,7 +60,7 @@ def spans(path, width, height, slack=0.05):
 
 def face(run, blank, title):
     """The pages of one view of a template, read back."""
-    made = pdf.pdf(template_pages(run, blank, blank.thickness, False), "")
+    made = pdf.pdf(template_pages(run, blank, blank.thickness, measured=False), "")
     return [page for page in pages(made) if title in page[2]]
 
 

@@ -32,7 +32,7 @@ def test_a_template_without_a_stop_can_be_printed(moved):
     template = made(moved)
     blank = shape(template, TOOLS)
     if not any(p.severity == "stop" for p in check(blank, TOOLS)):
-        assert len(template_pages(RUN, blank, blank.thickness, False)) >= 3
+        assert len(template_pages(RUN, blank, blank.thickness, measured=False)) >= 3
 
 
 @pytest.mark.parametrize(

@@ -63,6 +63,8 @@ def pdf(pages: Sequence[Page], title: str, printer: Printer | None = None) -> by
             across, up = printer.factors
             middle = page.width * POINTS / 2, page.height * POINTS / 2
             canvas.transform(across, 0, 0, up, middle[0] * (1 - across), middle[1] * (1 - up))
+        if page.mirrored:
+            canvas.transform(-1, 0, 0, 1, page.width * POINTS, 0)
         _draw_all(canvas, page.marks)
         canvas.showPage()
     canvas.save()

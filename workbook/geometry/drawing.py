@@ -92,6 +92,19 @@ def _placed(mark: Mark, where: Placement) -> Mark:
             return Clip(window, placed(mark.marks, where))
 
 
+def turned(marks: Iterable[Mark], where: Placement) -> Drawing:
+    """The marks moved and turned, texts turned with them. A window is lost: what it hides would show."""
+    found: list[Mark] = []
+    for mark in marks:
+        if isinstance(mark, Clip):
+            found += turned(mark.marks, where)
+        elif isinstance(mark, Text):
+            found.append(replace(mark, at=where.point(mark.at), angle=mark.angle + where.angle))
+        else:
+            found.append(_placed(mark, where))
+    return tuple(found)
+
+
 def shifted(marks: Iterable[Mark], dx: float, dy: float) -> Drawing:
     """The marks moved."""
     return placed(marks, Placement(dx, dy))

@@ -10,10 +10,10 @@ from workbook.sheets.bar import BarPlan, Blank, TightTurn, steel_marks
 from workbook.sheets.cautions import LAYOUT_AND_SAW
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
-from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.paper import Page, Run
 from workbook.sheets.parting import parted
 from workbook.sheets.table import pairs, paragraph, table
-from workbook.sheets.tiles import tiles
+from workbook.sheets.tiles import pages_for, tiles
 from workbook.sheets.views import View
 
 BIG = 16.0  # points: read at arm's length
@@ -28,7 +28,7 @@ _OVER = 9.4  # mm over a row for its cut numbers
 def bar_pages(run: Run, plan: BarPlan) -> list[Page]:
     """The scribing sheet: the bar in rows, the blanks' numbers, hole centres; as many pages as it takes."""
     w, h = run.wide
-    top, floor = h - MARGIN - TITLE_HEIGHT, MARGIN + FOOT_HEIGHT
+    top, floor = h - run.margin - TITLE_HEIGHT, run.margin + FOOT_HEIGHT
     blocks = [*_picture_rows(run, plan), *_blank_rows(run, plan), *_facts(run, plan), *_hole_rows(run, plan)]
     bodies: list[list[Mark]] = [[]]
     y = top
@@ -71,7 +71,7 @@ def _picture_rows(run: Run, plan: BarPlan) -> list[Block]:
     """The bar drawn small, so much on a row, each row with its ordinates under it and cut numbers over it."""
     length = plan.size[2]
     count = ceil(length / _ROW)
-    scale = (run.wide[0] - 2 * MARGIN - 4) * count / max(length, _ROW / 2)
+    scale = (run.wide[0] - 2 * run.margin - 4) * count / max(length, _ROW / 2)
     scale = min(scale, _TALLEST / plan.size[1])
     whole = _picture(plan)
     return [_picture_row(run, plan, whole, length * i / count, length * (i + 1) / count, scale) for i in range(count)]
@@ -106,12 +106,12 @@ def _hatch(plan: BarPlan) -> Drawing:
 def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: float, scale: float) -> Block:
     tall = plan.size[1] * scale
     base = -_OVER - tall
-    where = Placement(MARGIN + 2 - start * scale, base, scale=scale)
-    window = (MARGIN, base - 2, MARGIN + 4 + (end - start) * scale, base + tall + 4)
+    where = Placement(run.margin + 2 - start * scale, base, scale=scale)
+    window = (run.margin, base - 2, run.margin + 4 + (end - start) * scale, base + tall + 4)
     marks: list[Mark] = [Clip(window, placed(whole, where))]
     labels = [(where.point((x, 0.0)), run.length(x)) for x in _ordinates(plan) if start - 0.01 <= x < end]
     marks += row_of_labels([((x, y - 0.8), text) for (x, y), text in labels], base - 13.0, run.measure, size=BIG, gap=3.0,
-                           limits=(MARGIN, run.wide[0] - MARGIN))  # fmt: skip
+                           limits=(run.margin, run.wide[0] - run.margin))  # fmt: skip
     for number, x in enumerate(() if plan.service else plan.cuts.across, 1):
         if start <= x < end:
             marks += _numbered((where.point((x, plan.size[1]))[0], base + tall + 6.0), number)
@@ -120,7 +120,7 @@ def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: flo
             marks += _numbered(where.point(line.middle), number)
     words = "end A" if start == 0 else f"from {run.length(start, unit=True)} on, still measured from end A"
     covered = any(start <= x < start + 90 / scale for x in plan.cuts.across)
-    spot, anchor = (where.x + end * scale - 2, "end") if covered else (MARGIN + 2, "start")
+    spot, anchor = (where.x + end * scale - 2, "end") if covered else (run.margin + 2, "start")
     marks.append(Text((spot, base + tall + 2.0), words, 8, anchor, tone="soft"))  # type: ignore[arg-type]
     return _OVER + tall + _UNDER, tuple(marks)
 
@@ -141,7 +141,7 @@ def _blank_rows(run: Run, plan: BarPlan) -> list[Block]:
     heads = ("Stamp", "Spine", "Face up", "Butt at", "Point at", "Punch 1: X", "Y", "Punch 2: X", "Y")
     rows = [_blank_row(run, plan, blank) for blank in plan.blanks]
     per_page = 12
-    return [_as_block(table(MARGIN, 0.0, heads, rows[i : i + per_page], run.measure, size=BIG, head_size=8.5, gap=4.5), 3)
+    return [_as_block(table(run.margin, 0.0, heads, rows[i : i + per_page], run.measure, size=BIG, head_size=8.5, gap=4.5), 3)
             for i in range(0, len(rows), per_page)]  # fmt: skip
 
 
@@ -177,8 +177,8 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
         ),
     ]
     span = 110.0
-    marks, low = pairs(MARGIN, 0.0, span, left, size=10, value_size=12)
-    right, x = run.wide[0] - 2 * MARGIN - span - 12, MARGIN + span + 12
+    marks, low = pairs(run.margin, 0.0, span, left, size=10, value_size=12)
+    right, x = run.wide[0] - 2 * run.margin - span - 12, run.margin + span + 12
     more, low_right = paragraph(x, 0.0, right, _saw_order(run, plan), run.measure, size=10)
     warn, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
     notes = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for blank in plan.blanks) else []
@@ -242,8 +242,8 @@ def _hole_rows(run: Run, plan: BarPlan) -> list[Block]:
     blocks: list[Block] = []
     step = min(24, ceil(len(rows) / 2))
     for i in range(0, len(rows), 2 * step or 1):
-        title = Text((MARGIN, -5), "Hole centres on the bar, for drilling before sawing", 11, bold=True)
-        left = table(MARGIN, -8.0, heads, rows[i : i + step], run.measure, size=11, gap=7)
+        title = Text((run.margin, -5), "Hole centres on the bar, for drilling before sawing", 11, bold=True)
+        left = table(run.margin, -8.0, heads, rows[i : i + step], run.measure, size=11, gap=7)
         parts: list[Mark] = [title, *left[0]]
         if rows[i + step : i + 2 * step]:
             parts += table(run.wide[0] / 2 + 4, -8.0, heads, rows[i + step : i + 2 * step], run.measure, size=11, gap=7)[0]
@@ -254,13 +254,15 @@ def _hole_rows(run: Run, plan: BarPlan) -> list[Block]:
 def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
     """The whole bar at true size, cut into overlapping pages."""
     w, h = run.wide
-    top = h - MARGIN - TITLE_HEIGHT
+    top = h - run.margin - TITLE_HEIGHT
     length, width = plan.size[2], plan.size[1]
+    beside = top - (width + 12.0) < run.margin + FOOT_HEIGHT + CHECK_ROOM[1]
+    window = (w - 2 * run.margin - (BESIDE if beside else 0.0), top - run.margin - FOOT_HEIGHT - 14.0)
     shown = min(length, plan.used + 10.0)  # pages of nothing but offcut help nobody
+    if pages_for(length + 8.0, window[0]) == pages_for(shown + 8.0, window[0]):
+        shown = length
     view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=shown + 4.0, y1=width + 3.0)
-    beside = top - (view.y1 - view.y0) < MARGIN + FOOT_HEIGHT + CHECK_ROOM[1]
-    window = (w - 2 * MARGIN - (BESIDE if beside else 0.0), top - MARGIN - FOOT_HEIGHT - 14.0)
-    cut = tiles(view, top, window, 1)
+    cut = tiles(view, (run.margin, top), window, 1, run.measure)
     pages = []
     for n, tile in enumerate(cut, 1):
         words = f"Part {n} of {len(cut)}. Print at 100 %, measure both check bars, lay joining lines over each other"
@@ -271,8 +273,8 @@ def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
         marks = (
             *head,
             *tile.marks,
-            Text((MARGIN, low), closing, 9, bold=True),
-            *check_bars((w - MARGIN - 3.5, MARGIN + FOOT_HEIGHT + 3.0)),
+            Text((run.margin, low), closing, 9, bold=True),
+            *check_bars((w - run.margin - 3.5, run.margin + FOOT_HEIGHT + 3.0)),
             *page_foot(run, (w, h), f"tiled bar, {plan.name}", n, len(cut)),
         )
         pages.append(Page(w, h, marks))

@@ -13,7 +13,7 @@ from workbook.sheets.bench_words import first_rows, mass_rows, rest_rows
 from workbook.sheets.cautions import GRIND
 from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block
 from workbook.sheets.ground_views import Words, edge_up_marks, sections_beside, side_marks
-from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.paper import Page, Run
 from workbook.sheets.table import pairs, paragraph, row_height, table
 from workbook.template.shape import Shape
 from workbook.units import built, reading
@@ -47,10 +47,10 @@ def card_page(run: Run, card: Card) -> Page:
     bar = f"{run.reading(card.made.bar)} {run.unit} {'measured' if card.measured else 'nominal: measure yours'}"
     under = ", ".join(part for part in (run.job, f"revision {template.revision}", run.date, card.steel, f"bar {bar}") if part)
     marks: list[Mark] = list(title_block(run, (w, h), card.blank.name, under, "Bench card", "Not to scale"))
-    top, floor = h - MARGIN - TITLE_HEIGHT - 3.0, MARGIN + FOOT_HEIGHT
-    marks += _numbers(run, card, MARGIN, top)
-    marks += _pictures(run, card, MARGIN + _LEFT + _GAP, top, w - 2 * MARGIN - _LEFT - _GAP)
-    marks += paragraph(MARGIN, floor + 2 * row_height(7.5) + 1.0, w - 2 * MARGIN, GRIND, run.measure, size=7.5)[0]
+    top, floor = h - run.margin - TITLE_HEIGHT - 3.0, run.margin + FOOT_HEIGHT
+    marks += _numbers(run, card, run.margin, top)
+    marks += _pictures(run, card, run.margin + _LEFT + _GAP, top, w - 2 * run.margin - _LEFT - _GAP)
+    marks += paragraph(run.margin, floor + 2 * row_height(7.5) + 1.0, w - 2 * run.margin, GRIND, run.measure, size=7.5)[0]
     marks += page_foot(run, (w, h), f"{card.blank.name}: bench card", 1, 1)
     return Page(w, h, tuple(marks))
 

@@ -12,6 +12,10 @@ LAYOUT_AND_DRILL = (
     "Drill: eye protection, clamp the blade and stop it against turning, back it up, "
     f"ease off at break-through, no gloves or loose sleeves. {_DEFER}"
 )
+HANDLE = (
+    "Handle dust: laminates, carbon fibre, bone, shell and many woods irritate and sensitise: fitted respirator, extraction, "
+    f"never into the collector that takes steel sparks. Epoxy: gloves, ventilate. The edge may be sharp: tape it. {_DEFER}"
+)
 GRIND = (
     "Grinder: eyes, ears, fitted respirator; no gloves near the nip; never let the point face into the belt, "
     f"and once the edge is thin, edge trailing; ground-fault outlet where it is wet. {_DEFER}"

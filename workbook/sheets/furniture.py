@@ -1,26 +1,61 @@
 """What every page carries: title block, check bars along X and Y in both systems, crosshairs, page number."""
 
-from workbook.geometry.drawing import Disc, Drawing, Mark, Text, stroke
+from collections.abc import Sequence
+from itertools import groupby
+
+from workbook.geometry.drawing import Disc, Drawing, Mark, Text, box, stroke
 from workbook.geometry.path import Point
-from workbook.sheets.paper import MARGIN, Run
+from workbook.sheets.paper import Draft, Page, Run
 from workbook.units import INCH
 
 TITLE_HEIGHT = 15.5  # mm from the printable top to where the sheet's own content may begin
 FOOT_HEIGHT = 6.0
+_CODE = 12.5  # mm, side of the two-dimensional bar code
 CHECK_MM, CHECK_IN = 100.0, 4 * INCH
 
 
-def title_block(run: Run, size: tuple[float, float], title: str, under: str, right: str, right_under: str) -> Drawing:
-    """Title and facts over a rule at the top of a page."""
+def title_block(
+    run: Run, size: tuple[float, float], title: str, under: str, right: str, right_under: str, told: str = ""
+) -> Drawing:
+    """Title and facts over a rule at the top of a page; `told`: what its code says, by which an old print is known again."""
     w, h = size
-    top, left, far = h - MARGIN, MARGIN, w - MARGIN
+    top, left, far = h - run.margin, run.margin, w - run.margin
+    code = _code(run, told, (far, top)) if told else ()
+    beside = far - (_CODE + 2.5 if code else 0.0)
     return (
         Text((left, top - 5.6), title, 16, bold=True),
         Text((left, top - 11.2), under, 8.5),
-        Text((far, top - 5.6), right, 9.5, "end", True),
-        Text((far, top - 11.2), right_under, 8.5, "end"),
+        Text((beside, top - 5.6), right, 9.5, "end", True),
+        Text((beside, top - 11.2), right_under, 8.5, "end"),
         stroke(((left, top - 14.0), (far, top - 14.0)), "dimension"),
+        *code,
     )
+
+
+def _code(run: Run, told: str, corner: Point) -> Drawing:
+    """The code under its upper right corner: one dark rectangle for each run of dark modules in a row."""
+    rows = run.code(told)
+    if not rows:
+        return ()
+    step, (right, top) = _CODE / len(rows), corner
+    marks = []
+    for n, row in enumerate(rows):
+        x, y = right - _CODE, top - (n + 1) * step
+        for dark, group in groupby(row):
+            wide = sum(1 for _ in group) * step
+            if dark:
+                marks.append(box(x, y, x + wide, y + step, line="", fill="ink"))
+            x += wide
+    return tuple(marks)
+
+
+def footed(run: Run, drafts: Sequence[Draft]) -> list[Page]:
+    """The pages with their feet: what they are, the printer's correction, page x of y."""
+    count = len(drafts)
+    return [
+        Page(d.width, d.height, (*d.marks, *page_foot(run, (d.width, d.height), d.foot, n, count)), d.mirrored)
+        for n, d in enumerate(drafts, 1)
+    ]
 
 
 def page_foot(run: Run, size: tuple[float, float], words: str, page: int, pages: int) -> Drawing:
@@ -28,8 +63,8 @@ def page_foot(run: Run, size: tuple[float, float], words: str, page: int, pages:
     w, _ = size
     words = f"{words}   {run.printer.words}".rstrip()
     return (
-        Text((MARGIN, MARGIN + 0.6), words, 7.5, tone="soft"),
-        Text((w - MARGIN, MARGIN + 0.6), f"page {page} of {pages}", 7.5, "end", tone="soft"),
+        Text((run.margin, run.margin + 0.6), words, 7.5, tone="soft"),
+        Text((w - run.margin, run.margin + 0.6), f"page {page} of {pages}", 7.5, "end", tone="soft"),
     )
 
 

@@ -1,16 +1,20 @@
 """Paper: sizes, the printable area, and what every sheet of one print run shares."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from math import inf
 
 from workbook.geometry.drawing import Drawing
 from workbook.geometry.lettering import Measure
 from workbook.sheets.printer import Printer
 from workbook.units import INCH, Unit, built, reading, show
 
+Code = Sequence[Sequence[bool]]  # rows of a two-dimensional bar code from the top, dark or not
+
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A sheet of paper, upright, mm."""
+    """A sheet of paper, upright, mm; one from a roll is as long as it needs to be."""
 
     name: str
     width: float
@@ -19,9 +23,22 @@ class Paper:
 
 PAPERS = {
     "letter": Paper("letter", 8.5 * INCH, 11 * INCH),  # ANSI/ASME Y14.1 size A
+    "legal": Paper("legal", 8.5 * INCH, 14 * INCH),  # common practice
+    "tabloid": Paper("tabloid", 11 * INCH, 17 * INCH),  # ANSI/ASME Y14.1 size B
     "a4": Paper("a4", 210.0, 297.0),  # ISO 216
+    "a3": Paper("a3", 297.0, 420.0),  # ISO 216
 }
-MARGIN = INCH / 4  # what common printers cannot reach (common practice, no source)
+ROLL = "roll"
+_SHORTEST = 420.0  # mm torn off a roll at least, so that words have room
+
+
+def paper_of(name: str, printer: Printer) -> Paper:
+    """The paper of a name; that on a roll is as wide as the printer's."""
+    return Paper(ROLL, printer.roll, inf) if name == ROLL else PAPERS[name]
+
+
+def _no_code(words: str) -> Code:
+    return ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,11 +51,30 @@ class Run:
     job: str
     date: str = ""
     printer: Printer = field(default_factory=Printer)
+    code: Callable[[str], Code] = _no_code  # words as a two-dimensional bar code
+    mirrored: bool = False  # true-size drawings as in a mirror, for printing on the back of clear film
+    cut_line: bool = False  # a line to cut card along, outside the outline
+
+    @property
+    def margin(self) -> float:
+        """What the printer cannot reach, mm from each edge."""
+        return self.printer.margin
 
     @property
     def wide(self) -> tuple[float, float]:
-        """Width and height of the paper turned on its side."""
+        """Width and height of the paper turned on its side; from a roll, of the shortest piece."""
+        return self.wide_for(0.0)
+
+    def wide_for(self, length: float) -> tuple[float, float]:
+        """The same; from a roll, of a piece with room for a drawing of this length."""
+        if self.paper.height == inf:
+            return max(length + 2 * self.margin, _SHORTEST), self.paper.width
         return self.paper.height, self.paper.width
+
+    @property
+    def upright(self) -> tuple[float, float]:
+        """Width and height of the paper as it stands; from a roll, of the shortest piece."""
+        return self.paper.width, min(self.paper.height, max(self.paper.width, _SHORTEST))
 
     def length(self, mm: float, *, fine: bool = False, unit: bool = False) -> str:
         """A length as it is printed, fractions marked for building."""
@@ -56,3 +92,15 @@ class Page:
     width: float
     height: float
     marks: Drawing
+    mirrored: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A page that does not know yet how many there are: its foot is still to come."""
+
+    width: float
+    height: float
+    marks: Drawing
+    foot: str
+    mirrored: bool = False

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text
 from workbook.geometry.path import Placement
 from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block
-from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.paper import Page, Run
 from workbook.sheets.views import disc_marks
 from workbook.template.shape import Shape
 
@@ -16,8 +16,8 @@ _WORDS = 9.0  # mm under it
 
 def shelf_pages(run: Run, blanks: Sequence[Shape]) -> list[Page]:
     """Upright pages of two columns; all knives to the scale of the largest."""
-    w, h = run.paper.width, run.paper.height
-    wide, tall = (w - 2 * MARGIN) / _COLUMNS, (h - 2 * MARGIN - TITLE_HEIGHT - FOOT_HEIGHT) / _ROWS
+    w, h = run.upright
+    wide, tall = (w - 2 * run.margin) / _COLUMNS, (h - 2 * run.margin - TITLE_HEIGHT - FOOT_HEIGHT) / _ROWS
     room = (wide - 2 * _GAP, tall - _WORDS - _GAP)
     sizes = [_size(blank) for blank in blanks]
     scale = min(min(room[0] / x, room[1] / y) for x, y in sizes)
@@ -27,8 +27,8 @@ def shelf_pages(run: Run, blanks: Sequence[Shape]) -> list[Page]:
         under = f"{len(blanks)} templates, {scale:.0%} of true size"
         marks: list[Mark] = [*title_block(run, (w, h), "Shelf", under, run.job, run.date)]
         for i, blank in enumerate(group):
-            left = MARGIN + i % _COLUMNS * wide + _GAP
-            top = h - MARGIN - TITLE_HEIGHT - i // _COLUMNS * tall
+            left = run.margin + i % _COLUMNS * wide + _GAP
+            top = h - run.margin - TITLE_HEIGHT - i // _COLUMNS * tall
             marks += _cell(run, blank, left, top, scale, room)
         marks += page_foot(run, (w, h), "contact sheet, not true size", n, len(groups))
         pages.append(Page(w, h, tuple(marks)))

@@ -1,84 +1,90 @@
 """Template sheets: each face at true size over as many pages as it takes, its holes, its numbers, check bars on all."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from math import hypot
 
-from workbook.geometry.drawing import Drawing, Mark, Text
+from workbook.geometry.drawing import Drawing, Text
 from workbook.grind.bench import Bench, bench
 from workbook.sheets.bench_words import angle_words
 from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
-from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
-from workbook.sheets.paper import MARGIN, Page, Run
+from workbook.sheets.drill_card import drill_sheet
+from workbook.sheets.fold_sheet import fold_sheet
+from workbook.sheets.furniture import footed
+from workbook.sheets.paper import Draft, Page, Run
+from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.table import pairs, paragraph, table
-from workbook.sheets.tiles import tiles
+from workbook.sheets.true_size import Sheet, true_size
 from workbook.sheets.views import View, bare, left_face, right_face
 from workbook.template.holes import WORDS, Hole
+from workbook.template.mark import shape_mark
 from workbook.template.model import Bevel, Purpose, TangForm, Template
 from workbook.template.shape import Shape, from_spine
 from workbook.template.tools import Owned
+from workbook.units import built, show
+
+OfBlank = Callable[[Run, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
+PARTS = ("faces", "master", "fold", "scales", "holes")
 
 
-def template_pages(run: Run, blank: Shape, bar: float, measured: bool) -> list[Page]:
-    """All pages of one template for a bar of this thickness: right face, left face, master template."""
-    right, left, master = _right_face(run, blank, bar), left_face(run, blank, bar), bare(blank)
-    counts = [len(_face(run, blank, view, "", 1, 99, ())) for view in (right, left, master)]
-    total = sum(counts)
-    under = _under(run, blank, bar, measured)
-    pages = _face(run, blank, right, "Right face, true size", 1, total, (_holes_block, _caution_block), under)
-    pages += _face(run, blank, left, "Left face, true size", 1 + counts[0], total, (_numbers_block(bar),), under)
-    return pages + _face(
-        run, blank, master, "Master template, true size", 1 + counts[0] + counts[1], total, (_master_block,), under
-    )
+def template_pages(run: Run, blank: Shape, bar: float, *, measured: bool, parts: Sequence[str] = PARTS) -> list[Page]:
+    """The parts wanted of a template's sheets, for a bar of this thickness, in their order."""
+    drafts: list[Draft] = []
+    for sheet in _sheets(run, blank, bar, measured, parts):
+        drafts += true_size(run, sheet, 1 + len(drafts))
+    return footed(run, drafts)
+
+
+def _sheets(run: Run, blank: Shape, bar: float, measured: bool, parts: Sequence[str]) -> Iterator[Sheet]:
+    x0, _, x1, _ = blank.extent()
+    under = facts(run, blank, bar, measured=measured)
+    closing = f"Lay joining lines over each other; joined it measures {both_units(run, x1 - x0)} from end to end"
+
+    def face(view: View, what: str, *blocks: OfBlank) -> Sheet:
+        words = tuple(partial(block, run, blank) for block in blocks)
+        return Sheet(
+            view=view, title=blank.name, under=under, what=what, blocks=words, closing=closing, told=told(run, blank, what)
+        )
+
+    if "faces" in parts:
+        yield face(_right_face(run, blank, bar), "Right face, true size", _holes_block, _caution_block)
+        yield face(left_face(run, blank, bar), "Left face, true size", _numbers_block(bar))
+    if "master" in parts:
+        yield face(bare(blank, cut_line=run.cut_line), "Master template, true size", _master_block)
+    others = {
+        "fold": lambda: fold_sheet(run, blank, bar, under, told(run, blank, "plunge")),
+        "scales": lambda: scale_sheet(run, blank, bar, under, told(run, blank, "scales")),
+        "holes": lambda: drill_sheet(run, blank, under, told(run, blank, "holes")),
+    }
+    yield from (sheet for part in parts if part in others and (sheet := others[part]()) is not None)
+
+
+def both_units(run: Run, mm: float) -> str:
+    """A length in the job's unit and in the other."""
+    inches = f"{built(show(mm, 'in', fine=True))} in"
+    return f"{inches}, {show(mm, 'mm')} mm" if run.unit == "in" else f"{show(mm, 'mm')} mm, {inches}"
+
+
+def told(run: Run, blank: Shape, what: str) -> str:
+    """What the code of a template's sheet says."""
+    revision = blank.template.revision if blank.template else 1
+    return "; ".join(part for part in (blank.name, f"revision {revision}", shape_mark(blank), what, run.date) if part)
 
 
 def _right_face(run: Run, blank: Shape, bar: float) -> View:
     """With the heights beyond its ends, unless the knife fits one page only without them."""
     view = right_face(run, blank, bar, heights=True)
     narrow = right_face(run, blank, bar, heights=False)
-    page = run.wide[0] - 2 * MARGIN
+    page = run.wide_for(view.x1 - view.x0)[0] - 2 * run.margin
     return narrow if narrow.x1 - narrow.x0 <= page < view.x1 - view.x0 else view
 
 
-def _under(run: Run, blank: Shape, bar: float, measured: bool) -> str:
+def facts(run: Run, blank: Shape, bar: float, *, measured: bool) -> str:
+    """What stands under the title of a template's sheet."""
     nominal = run.length(blank.thickness, unit=True)
     thick = f"{nominal} (measured {run.reading(bar)})" if measured else f"{nominal} nominal; measure yours"
-    revision = blank.template.revision if blank.template else 1
-    return ", ".join(part for part in (run.job, f"revision {revision}", run.date, f"bar {thick}") if part)
-
-
-Block = Callable[[Run, Shape, float, float, float], tuple[Drawing, float]]  # x, y and span to marks and lower y
-
-
-def _face(
-    run: Run, blank: Shape, view: View, what: str, first: int, total: int, blocks: tuple[Block, ...], under: str = ""
-) -> list[Page]:
-    """The pages of one view: the drawing at the top, blocks of words under it on the first page, check bars on each."""
-    w, h = run.wide
-    top = h - MARGIN - TITLE_HEIGHT
-    window = w - 2 * MARGIN
-    floor = MARGIN + FOOT_HEIGHT
-    if top - (view.y1 - view.y0) < floor + CHECK_ROOM[1]:
-        window -= BESIDE  # the upright check bar stands beside the drawing
-    tall = min(view.y1 - view.y0, top - floor - 10.0)
-    cut = tiles(view, top, (window, tall), first)
-    pages = []
-    for n, tile in enumerate(cut):
-        marks: list[Mark] = list(title_block(run, (w, h), f"{blank.name}", under, what, _page_words(n, len(cut))))
-        marks += tile.marks
-        marks += check_bars((w - MARGIN - 3.5, floor + 3.0))
-        y, span = top - tall - 5.0, w - 2 * MARGIN - CHECK_ROOM[0] - 12
-        for block in blocks if n == 0 else ():
-            more, y = block(run, blank, MARGIN, y, span)
-            marks += more
-            y -= 3.0
-        marks += page_foot(run, (w, h), f"{blank.name}: {what.lower()}", first + n, total)
-        pages.append(Page(w, h, tuple(marks)))
-    return pages
-
-
-def _page_words(n: int, count: int) -> str:
-    whole = "Print at 100 %, then measure both check bars"
-    return whole if count == 1 else f"Part {n + 1} of {count}: lay joining lines over each other. {whole}"
+    revision = f"revision {blank.template.revision if blank.template else 1} ({shape_mark(blank)})"
+    return ", ".join(part for part in (run.job, revision, run.date, f"bar {thick}") if part)
 
 
 def _holes_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
@@ -121,7 +127,7 @@ def _hole_row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
     )
 
 
-def _numbers_block(bar: float) -> Block:
+def _numbers_block(bar: float) -> OfBlank:
     """Numbers for grinding, for a bar of this thickness."""
 
     def block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:

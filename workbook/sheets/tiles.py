@@ -1,14 +1,23 @@
-"""True-size drawings wider than the paper: cut into pages that overlap, with joining marks inside the printable area."""
+"""True-size drawings wider than the paper: cut into pages that overlap where it harms least, with joining marks that print."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from workbook.geometry.drawing import Anchor, Clip, Drawing, Mark, Text, extent, shifted, stroke
+import numpy as np
+
+from workbook.geometry.drawing import Anchor, Clip, Disc, Drawing, Mark, Text, extent, shifted, stroke
+from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Point
-from workbook.sheets.paper import MARGIN
 from workbook.sheets.views import View
 
-OVERLAP = 14.0  # mm printed on both pages of a join
+OVERLAP = 14.0  # mm printed on both pages of a join, at least
+_HALF = OVERLAP / 2
+_STEP = 1.0  # mm between places a join is tried at
+_HOLE, _WORDS, _EVEN = 4.0, 1.0, 0.001  # how much a join through a hole or words harms; and one off the even places, for each mm
+_NEAR = 2.0  # mm; a join so near counts as through it
+
+Stretch = tuple[float, float, float]  # from x to x, and how much a join there harms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,53 +31,105 @@ class Tile:
     dy: float
 
 
-def starts(low: float, high: float, window: float) -> list[float]:
-    """Where each page's stretch begins: as few pages as can be; a drawing that fits one page stands in its middle."""
+def stretches(low: float, high: float, window: float, harm: Sequence[Stretch] = ()) -> list[tuple[float, float]]:
+    """What each page shows: as few pages as can be, joined where it harms least; what fits one page stands in its middle."""
     if high - low <= window:
-        return [low - (window - (high - low)) / 2]
-    count = ceil((high - low - OVERLAP) / (window - OVERLAP))
-    return [low + i * (window - OVERLAP) for i in range(count)]
+        begin = low - (window - (high - low)) / 2
+        return [(begin, begin + window)]
+    count = pages_for(high - low, window)
+    joins = _joins(low, high, window, count, harm)
+    begins = [low, *(j - _HALF for j in joins)]
+    return list(zip(begins, [*(j + _HALF for j in joins), begins[-1] + window], strict=True))
 
 
-def tiles(view: View, top: float, window: tuple[float, float], first_page: int) -> list[Tile]:
-    """The drawing cut into stretches of at most `window` mm (wide, high), row by row from its top; `top`: where rows begin.
+def pages_for(span: float, window: float) -> int:
+    """How many pages a drawing takes."""
+    return 1 if span <= window else ceil((span - OVERLAP) / (window - OVERLAP))
+
+
+def _joins(low: float, high: float, window: float, count: int, harm: Sequence[Stretch]) -> list[float]:
+    """Where `count` pages join: the least harm in all, found from the first join to the last (dynamic programming)."""
+    most = window - OVERLAP  # from a join to the next
+    places = np.arange(low + OVERLAP, high - OVERLAP + _STEP / 2, _STEP)
+    cost = np.zeros(len(places))
+    for begin, end, weight in harm:
+        for line in (places, places - _HALF, places + _HALF):  # the joining line, and where either page ends
+            cost += weight * ((line > begin - _NEAR) & (line < end + _NEAR))
+    best = np.where(places <= low + window - _HALF, cost + _EVEN * abs(places - low - (high - low) / count), np.inf)
+    came: list[np.ndarray] = []
+    for k in range(2, count):
+        reach = [(int(np.searchsorted(places, p - most - 1e-9)), n) for n, p in enumerate(places)]
+        from_ = np.array([a + int(best[a:n].argmin()) if n > a else n for a, n in reach])
+        off = _EVEN * abs(places - low - k * (high - low) / count)
+        best = np.where(from_ < np.arange(len(places)), best[from_] + cost + off, np.inf)
+        came.append(from_)
+    at = int(np.where(places >= high - window + _HALF - 1e-9, best, np.inf).argmin())
+    found = [at]
+    for from_ in reversed(came):
+        found.append(int(from_[found[-1]]))
+    return [float(places[n]) for n in reversed(found)]
+
+
+def harm_of(view: View, measure: Measure) -> list[Stretch]:
+    """What a join should not run through: holes, words, and what the view itself names."""
+    return [*stretches_of(view.marks, measure), *((a, b, _HOLE) for a, b in view.whole)]
+
+
+def stretches_of(marks: Drawing, measure: Measure) -> Iterator[Stretch]:
+    """From where to where holes and words reach, and how much a join through them harms."""
+    for mark in marks:
+        match mark:
+            case Disc():
+                yield mark.centre[0] - mark.radius, mark.centre[0] + mark.radius, _HOLE
+            case Text():
+                wide = width(mark.text, mark.size, mark.bold, measure)
+                left = mark.at[0] - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor]
+                yield left, left + wide, _WORDS
+            case Clip():
+                yield from stretches_of(mark.marks, measure)
+
+
+def tiles(view: View, corner: Point, window: tuple[float, float], first_page: int, measure: Measure) -> list[Tile]:
+    """The drawing cut into stretches of at most `window` mm (wide, high), row by row from its top; `corner`: upper left of each.
 
     `first_page` is the number printed on the page of the first stretch; marks say which page joins which.
     """
     wide, whole = window[0], view.y1 - view.y0
     tall = min(window[1], whole)
-    begins = starts(view.x0, view.x1, wide)
+    shown = stretches(view.x0, view.x1, wide, harm_of(view, measure))
     rows = 1 if tall == whole else ceil((whole - OVERLAP) / (tall - OVERLAP))
     found = []
     for row in range(rows):
-        for n, begin in enumerate(begins):
-            page = first_page + row * len(begins) + n
+        for n, stretch in enumerate(shown):
+            page = first_page + row * len(shown) + n
             neighbours = (
                 page - 1 if n else None,
-                page + 1 if n < len(begins) - 1 else None,
-                page - len(begins) if row else None,
-                page + len(begins) if row < rows - 1 else None,
+                page + 1 if n < len(shown) - 1 else None,
+                page - len(shown) if row else None,
+                page + len(shown) if row < rows - 1 else None,
             )
-            found.append(_tile(view, (begin, view.y1 - row * (tall - OVERLAP)), (wide, tall), top, neighbours))
+            found.append(_tile(view, stretch, (view.y1 - row * (tall - OVERLAP), tall), corner, neighbours))
     return found
 
 
-def _tile(view: View, corner: Point, size: tuple[float, float], top: float, neighbours: tuple[int | None, ...]) -> Tile:
-    """One page: the drawing from its upper left corner on, and joining lines to the pages left, right, above and below."""
-    (begin, upper), (wide, tall) = corner, size
-    dx, dy = MARGIN - begin, top - upper
-    low, far, half = top - tall, MARGIN + wide, OVERLAP / 2
+def _tile(
+    view: View, stretch: tuple[float, float], row: tuple[float, float], corner: Point, neighbours: tuple[int | None, ...]
+) -> Tile:
+    """One page: the drawing's stretch and row, and joining lines to the pages left, right, above and below."""
+    (begin, end), (upper, tall), (at, top) = stretch, row, corner
+    dx, dy = at - begin, top - upper
+    low, far = top - tall, at + end - begin
     left, right, above, below = neighbours
-    marks: list[Mark] = [Clip((MARGIN, low - 1, far, top + 1), shifted(_seen(view, begin, begin + wide), dx, dy))]
+    marks: list[Mark] = [Clip((at, low - 1, far, top + 1), shifted(_seen(view, begin, end), dx, dy))]
     if left is not None:
-        marks += _join(((MARGIN + half, low), (MARGIN + half, top)), left, "start")
+        marks += _join(((at + _HALF, low), (at + _HALF, top)), left, "start")
     if right is not None:
-        marks += _join(((far - half, low), (far - half, top)), right, "end")
+        marks += _join(((far - _HALF, low), (far - _HALF, top)), right, "end")
     if above is not None:
-        marks += _join(((MARGIN, top - half), (far, top - half)), above, "middle")
+        marks += _join(((at, top - _HALF), (far, top - _HALF)), above, "middle")
     if below is not None:
-        marks += _join(((MARGIN, low + half), (far, low + half)), below, "middle")
-    return Tile(marks=tuple(marks), start=begin, end=begin + wide, dx=dx, dy=dy)
+        marks += _join(((at, low + _HALF), (far, low + _HALF)), below, "middle")
+    return Tile(marks=tuple(marks), start=begin, end=end, dx=dx, dy=dy)
 
 
 def _seen(view: View, start: float, end: float) -> Drawing:

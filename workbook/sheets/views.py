@@ -7,6 +7,7 @@ import numpy as np
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width
 from workbook.geometry.path import Placement, flatten, polyline
+from workbook.geometry.polygon import grown, polygon
 from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.stations import POINT_STATION, finished_spine, spine_before
 from workbook.sheets.dimensions import along, row_of_labels, upright
@@ -16,6 +17,7 @@ from workbook.template.blade import height_at
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.shape import Shape
 
+_OFF_CARD = 5.0  # mm from the outline to where card is cut at first
 BAND = 7.5  # mm between one row of dimensions and the next
 LEFT_FACE = Placement(angle=np.pi, mirrored=True)  # x turned over: the point to the left
 
@@ -29,6 +31,7 @@ class View:
     y0: float
     x1: float
     y1: float
+    whole: tuple[tuple[float, float], ...] = ()  # from x to x: better not parted where pages join
 
 
 def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
@@ -38,7 +41,7 @@ def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
     """
     x0, y0, x1, y1 = blank.extent()
     lines = None if _ground(blank) is Face.LEFT else grind_lines(blank, bar)
-    marks: list[Mark] = list(_steel(blank, lines, Placement()))
+    marks: list[Mark] = list(ground_steel(blank, lines, Placement()))
     marks += _construction(blank)
     marks += _line_words(run, blank, lines)
     marks += _dimensions(run, blank)
@@ -57,17 +60,17 @@ def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
         marks += _from_above(run, blank, blank.template, bar, low - 6.0)
         low -= 13.5
     left, right = (16.0, 18.0) if heights else (2.0, 3.0)
-    return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4)
+    return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4, whole=_whole(blank, 1.0))
 
 
 def left_face(run: Run, blank: Shape, bar: float) -> View:
     """The left face, point to the left: outline, holes and grind lines, for the other side of the blank."""
     x0, y0, x1, y1 = blank.extent()
-    marks = [*_steel(blank, None if _ground(blank) is Face.RIGHT else grind_lines(blank, bar), LEFT_FACE)]
+    marks = [*ground_steel(blank, None if _ground(blank) is Face.RIGHT else grind_lines(blank, bar), LEFT_FACE)]
     labels = [((-at[0], at[1]), name) for at, name in _hole_labels(blank)]
     row = _under_handle(blank) - 6.5
     marks += row_of_labels(labels, row, run.measure, size=10)
-    return View(marks=tuple(marks), x0=-x1 - 3, y0=min(row - 2, y0 - 3), x1=-x0 + 3, y1=y1 + 4)
+    return View(marks=tuple(marks), x0=-x1 - 3, y0=min(row - 2, y0 - 3), x1=-x0 + 3, y1=y1 + 4, whole=_whole(blank, -1.0))
 
 
 def _ground(blank: Shape) -> Face | None:
@@ -76,17 +79,34 @@ def _ground(blank: Shape) -> Face | None:
     return grind.face if grind is not None and grind.bevel is Bevel.SINGLE else None
 
 
-def bare(blank: Shape) -> View:
-    """Outline, openings and the two registration holes only: what a hard template is made from."""
+def bare(blank: Shape, *, cut_line: bool = False) -> View:
+    """Outline, openings and the two registration holes only: what a hard template is made from.
+
+    `cut_line`: with a line outside it to cut card along at first.
+    """
     x0, y0, x1, y1 = blank.extent()
     marks: list[Mark] = [Curve(blank.outline), *(Curve(opening) for opening in blank.openings)]
     for hole in {h.mark: h for h in (*blank.holes[:1], *blank.holes[-1:])}.values():
         marks += crosshair(hole.centre, hole.diameter / 2)
         marks.append(Text((hole.centre[0] + hole.diameter / 2 + 3, hole.centre[1] + 1), hole.mark, 10, bold=True))
-    return View(marks=tuple(marks), x0=x0 - 3, y0=y0 - 4, x1=x1 + 3, y1=y1 + 4)
+    around = _OFF_CARD + 2 if cut_line else 3.0
+    if cut_line:
+        ring = grown(polygon(blank.outline), _OFF_CARD).exterior.coords[:-1]
+        marks.append(Curve(polyline([(float(x), float(y)) for x, y in ring], closed=True), line="saw"))
+    return View(
+        marks=tuple(marks), x0=x0 - around, y0=y0 - around - 1, x1=x1 + around, y1=y1 + around + 1, whole=_whole(blank, 1.0)
+    )
 
 
-def _steel(blank: Shape, lines: GrindLines | None, where: Placement) -> Drawing:
+def _whole(blank: Shape, side: float) -> tuple[tuple[float, float], ...]:
+    """Where pages had better not join: at the front, heel and plunge, and at the point; `side` -1 where x is turned over."""
+    if blank.template is None:
+        return ()
+    ends = ((-2.0, blank.template.heel.ahead + 8.0), (blank.template.blade.length - 15.0, blank.template.blade.length))
+    return tuple((min(side * a, side * b), max(side * a, side * b)) for a, b in ends)
+
+
+def ground_steel(blank: Shape, lines: GrindLines | None, where: Placement) -> Drawing:
     """Outline, openings, holes, grind lines and plunge, placed."""
     marks: list[Mark] = [Curve(where.path(blank.outline)), *(Curve(where.path(p)) for p in blank.openings)]
     for hole in blank.holes:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from workbook.formats import pdf
 from workbook.formats.dxf_out import dxf
+from workbook.formats.qr import qr
 from workbook.formats.tables import least_saw_radius
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
@@ -17,7 +18,7 @@ from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.bench_card import Card, card_page
-from workbook.sheets.paper import PAPERS, Page, Run
+from workbook.sheets.paper import Page, Run, paper_of
 from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import template_pages
 from workbook.shop.job import Cutting, Job, Saw
@@ -41,7 +42,15 @@ def today() -> str:
 
 def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> Run:
     """A printing of the job's sheets."""
-    return Run(paper=PAPERS[paper], unit=job.unit, measure=pdf.measure, job=job.name, date=date, printer=printer)
+    return Run(
+        paper=paper_of(paper, printer),
+        unit=job.unit,
+        measure=pdf.measure,
+        job=job.name,
+        date=date,
+        printer=printer,
+        code=qr,
+    )
 
 
 def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
@@ -150,7 +159,7 @@ def _ground_lines(blank: Shape, bar: float) -> list[Path]:
 def sheet_pages(loaded: LoadedJob, run: Run, blank: Shape) -> list[Page]:
     """The template sheets of one template."""
     bar, measured = bar_thickness(loaded, blank)
-    return template_pages(run, blank, bar, measured)
+    return template_pages(run, blank, bar, measured=measured)
 
 
 def card_pages(loaded: LoadedJob, run: Run, name: str) -> list[Page]:

@@ -1,0 +1,67 @@
+"""The card beside the drill press: the tang's holes at true size, from what calipers can touch, and in which order."""
+
+from workbook.geometry.drawing import Clip, Curve, Drawing, Mark, stroke
+from workbook.sheets.cautions import LAYOUT_AND_DRILL
+from workbook.sheets.dimensions import row_of_labels
+from workbook.sheets.furniture import crosshair
+from workbook.sheets.paper import Run
+from workbook.sheets.table import paragraph, table
+from workbook.sheets.true_size import Sheet
+from workbook.sheets.views import View
+from workbook.template.holes import WORDS, Hole
+from workbook.template.shape import Shape, from_spine
+
+_AHEAD = 12.0  # mm shown ahead of the foremost hole and of the scale front
+_BIG = 13.0  # points: read at arm's length
+_ORDER = (
+    "1 Dye, scribe both distances, centre punch, check with calipers before drilling. 2 Spot each hole. 3 Drill the tang to the "
+    "size given, before hardening. 4 Countersink lightly on both faces: no burr, no sharp corner for a crack to begin at. "
+    "5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill."
+)
+
+
+def drill_sheet(run: Run, blank: Shape, under: str, told: str) -> Sheet | None:
+    """The card; None for a blank without holes."""
+    if not blank.holes:
+        return None
+
+    def holes(x: float, y: float, span: float) -> tuple[Drawing, float]:
+        heads = ("", "Purpose", "From butt", "From spine", "Tang drill", "Scale drill")
+        rows = [_row(run, blank, hole) for hole in blank.holes]
+        for size, gap in ((_BIG, 6.0), (11.0, 4.5), (8.5, 2.6)):
+            marks, wide, low = table(x, y, heads, rows, run.measure, size=size, head_size=8.5, gap=gap)
+            if wide <= span:
+                break
+        return marks, low
+
+    def order(x: float, y: float, span: float) -> tuple[Drawing, float]:
+        marks, low = paragraph(x, y, span, _ORDER, run.measure, size=9.5)
+        more, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
+        return (*marks, *more), low
+
+    return Sheet(view=_view(run, blank), title=blank.name, under=under, what="Holes, true size", blocks=(holes, order), told=told)
+
+
+def _view(run: Run, blank: Shape) -> View:
+    """The tang with its holes, ordinates from the butt in a row under it."""
+    x0, y0, x1, y1 = blank.extent()
+    end = min(max(hole.centre[0] for hole in blank.holes) + _AHEAD, x1) if blank.template is None else min(_AHEAD, x1)
+    end = max(end, max(hole.centre[0] + hole.diameter for hole in blank.holes))
+    seen: list[Mark] = [Curve(blank.outline), *(Curve(opening) for opening in blank.openings)]
+    marks: list[Mark] = [Clip((x0 - 1, y0 - 1, end, y1 + 1), tuple(seen))]
+    for hole in blank.holes:
+        marks += crosshair(hole.centre, hole.diameter / 2)
+    labels = [
+        ((h.centre[0], h.centre[1] - h.diameter / 2 - 2.5), f"{h.mark} {run.length(h.centre[0] - x0)}") for h in blank.holes
+    ]
+    row = y0 - 9.0
+    marks += row_of_labels(labels, row, run.measure, size=_BIG, gap=3.0)
+    marks.append(stroke(((x0, y0 - 4), (x0, y1 + 4)), "construction"))
+    return View(marks=tuple(marks), x0=x0 - 8, y0=row - 4, x1=end + 8, y1=y1 + 6)
+
+
+def _row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
+    butt = run.length(hole.centre[0] - blank.extent()[0], fine=True)
+    spine = run.length(from_spine(blank, hole), fine=True)
+    scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
+    return hole.mark, WORDS[hole.purpose] if blank.template else "hole", butt, spine, hole.drill.named(run.unit), scale

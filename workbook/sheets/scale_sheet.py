@@ -1,0 +1,123 @@
+"""Both scales of a handle at true size, from outside: outline, front, holes, counterbores; or the block of a hidden tang."""
+
+from math import pi, radians, tan
+
+from workbook.geometry.drawing import Clip, Curve, Disc, Drawing, Mark, Text, stroke
+from workbook.geometry.path import Placement, bounds
+from workbook.grind.handle_mass import is_bare
+from workbook.sheets.cautions import HANDLE
+from workbook.sheets.furniture import crosshair
+from workbook.sheets.paper import Run
+from workbook.sheets.table import pairs, paragraph, table
+from workbook.sheets.true_size import Sheet
+from workbook.sheets.views import View
+from workbook.template.contour import thickness
+from workbook.template.handle import handle_outline
+from workbook.template.holes import WORDS, Hole
+from workbook.template.model import Handle, Purpose, Template
+from workbook.template.shape import Shape, from_spine
+
+_GAP = 12.0  # mm between both scales
+_SPARE = 3.0  # mm of material all round before it is shaped
+
+
+def scale_sheet(run: Run, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
+    """The sheet; None where the handle is the tang itself, or not known."""
+    template = blank.template
+    if template is None or is_bare(template.handle):
+        return None
+    hidden = blank.grip is not None
+
+    def numbers(x: float, y: float, span: float) -> tuple[Drawing, float]:
+        marks, low = _holes(run, blank, template.handle, x, y, span)
+        more, low = pairs(x, low - 2.0, min(118.0, span), _sizes(run, template, bar, hidden=hidden), size=9)
+        return (*marks, *more), low
+
+    def cautions(x: float, y: float, span: float) -> tuple[Drawing, float]:
+        return paragraph(x, y, span, HANDLE, run.measure, size=7.5)
+
+    what = "Handle block, true size" if hidden else "Both scales, true size"
+    view = _block(blank, template) if hidden else _pair(blank, template.handle)
+    return Sheet(view=view, title=blank.name, under=under, what=what, blocks=(numbers, cautions), told=told)
+
+
+def _pair(blank: Shape, handle: Handle) -> View:
+    """The right scale with its front to the right, under it the left one with its front to the left."""
+    x0, y0, x1, y1 = bounds(handle_outline(handle))
+    down = y1 - y0 + _GAP
+    right = Placement()
+    left = Placement(x0 + x1, -down, pi, mirrored=True)
+    marks = [*_scale(blank, handle, right, "right scale, outside"), *_scale(blank, handle, left, "left scale, outside")]
+    return View(marks=tuple(marks), x0=x0 - 4, y0=y0 - down - 4, x1=x1 + 8, y1=y1 + 6)
+
+
+def _scale(blank: Shape, handle: Handle, where: Placement, words: str) -> Drawing:
+    marks: list[Mark] = [Curve(where.path(handle_outline(handle)))]
+    half = handle.front / 2
+    lean = half / tan(radians(handle.front_angle))
+    front = (where.point((-1.15 * lean, -1.15 * half)), where.point((1.15 * lean, 1.15 * half)))
+    marks.append(stroke(front, "construction"))
+    for hole in blank.holes:
+        if hole.scale_drill is None:
+            continue
+        at = where.point(hole.centre)
+        marks += crosshair(at, hole.scale_drill.diameter / 2)
+        if hole.purpose is Purpose.BOLT:
+            marks.append(Disc(at, handle.bolt_head / 2, line="hidden"))
+        marks.append(Text((at[0] + max(handle.bolt_head, hole.size) / 2 + 1.5, at[1] + 2.5), hole.mark, 9, bold=True))
+    middle = where.point((-0.5 * handle.length, 0.0))
+    marks.append(Text((middle[0], where.point((0.0, half))[1] + 1.5), words, 8, "middle", tone="soft"))
+    return tuple(marks)
+
+
+def _block(blank: Shape, template: Template) -> View:
+    """The handle of a hidden tang with the tang inside it."""
+    assert blank.grip is not None
+    x0, y0, x1, y1 = bounds(blank.grip)
+    window_end = min(x1 + 6.0, blank.extent()[2])
+    marks: list[Mark] = [Curve(blank.grip), Curve(blank.outline, line="hidden")]
+    for hole in blank.holes:
+        if hole.scale_drill is not None:
+            marks += crosshair(hole.centre, hole.scale_drill.diameter / 2)
+            marks.append(Text((hole.centre[0] + hole.size / 2 + 2.5, hole.centre[1] + 2.0), hole.mark, 9, bold=True))
+    return View(
+        marks=(Clip((x0 - 3, y0 - 3, window_end, y1 + 3), tuple(marks)),), x0=x0 - 4, y0=y0 - 5, x1=window_end + 3, y1=y1 + 5
+    )
+
+
+def _holes(run: Run, blank: Shape, handle: Handle, x: float, y: float, span: float) -> tuple[Drawing, float]:
+    rows = [_row(run, blank, handle, hole) for hole in blank.holes if hole.scale_drill is not None]
+    if not rows:
+        return (), y
+    heads = ("", "Purpose", "From butt", "From back", "Drill", "Counterbore, across x deep", "Takes")
+    marks, wide, low = table(x, y, heads, rows, run.measure, size=9.5, gap=4.0)
+    if wide > span:
+        marks, _, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
+    return marks, low
+
+
+def _row(run: Run, blank: Shape, handle: Handle, hole: Hole) -> tuple[str, ...]:
+    assert hole.scale_drill is not None
+    bored = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
+    butt = run.length(hole.centre[0] + handle.length, fine=True)
+    back = run.length(from_spine(blank, hole), fine=True)
+    return hole.mark, WORDS[hole.purpose], butt, back, hole.scale_drill.named(run.unit), bored, run.length(hole.size)
+
+
+def _sizes(run: Run, template: Template, bar: float, *, hidden: bool) -> list[tuple[str, str]]:
+    """What to saw it from, and its thickness when done."""
+    handle = template.handle
+    x0, y0, x1, y1 = bounds(handle_outline(handle))
+    long, tall = x1 - x0 + 2 * _SPARE, y1 - y0 + 2 * _SPARE
+    places = (("front", 0.0), ("palm", -handle.palm_at * handle.length), ("butt", -handle.length))
+    done = ", ".join(run.length(thickness(handle, x)) for _, x in places)
+    most = max(thickness(handle, x) for _, x in places)
+    rows = [("Material", handle.material), ("Handle done, thick at front, palm, butt", done)]
+    if hidden:
+        slot = " x ".join(run.length(v) for v in (template.tang.width, bar))
+        rows += [("Block to saw it from", " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
+        rows += [("Slot at the front, for the tang", slot), ("Deep", run.length(template.tang.length))]
+        return rows
+    scale = " x ".join(run.length(v) for v in (long, tall, handle.scale_thickness))
+    front = f"{handle.front_angle:g}°"
+    return [*rows, ("Each scale, to saw it from", scale), ("Front to the axis", front)]
