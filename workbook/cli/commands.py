@@ -6,25 +6,26 @@ import time
 from collections.abc import Iterator, Sequence
 
 from workbook.cli.progress import bar_of_progress
-from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, layout_lines
+from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines, layout_lines
 from workbook.formats.csv_out import csv_text
 from workbook.formats.layout_in import read_layout
 from workbook.nesting.model import Progress
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan
 from workbook.tasks import compiling
-from workbook.tasks.cutting import cut_dxf, cut_svg
+from workbook.tasks.cutting import cut_files
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
 from workbook.tasks.grinding import ground_json
+from workbook.tasks.judging import judge, judged_json, mended
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.pair import cores, search_on_two
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, templates_pdf, today
-from workbook.tasks.write import file_name, write_all
+from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, run_of, templates_pdf, today
+from workbook.tasks.write import write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
 _WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
@@ -88,16 +89,28 @@ def templates(options: argparse.Namespace) -> int:
     bad = stops(loaded, all_templates=True)
     if bad:
         raise JobError(bad, source=options.job.name)
-    files = {"templates.pdf": templates_pdf(loaded, options.paper, today())}
-    names: set[str] = set()
-    for blank in loaded.shapes.values():
-        name = file_name(blank.name, names)
-        files[f"cut/{name}.dxf"] = cut_dxf(blank).encode()
-        files[f"cut/{name}.svg"] = cut_svg(blank).encode()
+    run = run_of(loaded.job, options.paper, today())
+    cut = cut_files(loaded, run, list(loaded.shapes.values()), loaded.job.service)
+    files = {"templates.pdf": templates_pdf(loaded, options.paper, today()), **{f"cut/{name}": cut[name] for name in cut}}
     write_all(options.out, files)
     if not options.quiet:
         print(f"Written to {options.out}: {', '.join(files)}")
     return DONE
+
+
+def preflight(options: argparse.Namespace) -> int:
+    """What a cutting service would stumble over in a DXF; mended, where that is asked for. Exit 1 when one is a stop."""
+    service = load_job(options.job).job.service if options.job else None
+    judged = judge(options.file, options.unit, service, options.thickness)
+    if options.repair:
+        write_all(options.repair.parent, {options.repair.name: mended(judged).encode()})
+    if options.json:
+        print(json.dumps(judged_json(judged), indent=1, ensure_ascii=False))
+    elif not options.quiet:
+        print("\n".join(judged_lines(judged)))
+        if options.repair:
+            print(f"Mended as far as it can be: {options.repair}")
+    return CANNOT if any(p.severity is Severity.STOP for p in judged.problems) else DONE
 
 
 def fits(options: argparse.Namespace) -> int:

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from workbook import __version__
-from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, templates
+from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, preflight, templates
 from workbook.problems import JobError
+from workbook.units import LengthError, parse_length
 
 Command = Callable[[argparse.Namespace], int]
 
@@ -54,6 +55,16 @@ def _parser() -> argparse.ArgumentParser:
     _paper(ground)
     _json(ground)
     _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))
+    words = "what a cutting service would stumble over in a DXF, and mending it"
+    looked = commands.add_parser("preflight", help=words, description=words)
+    looked.add_argument("file", type=Path, metavar="DXF")
+    looked.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="where the file does not say it")
+    looked.add_argument("--thickness", type=_millimetres, metavar="LENGTH", help="of the steel, such as 3.2mm or 1/8in")
+    looked.add_argument("--job", type=Path, metavar="JOB", help="a job file whose [service] says what can be cut")
+    looked.add_argument("--repair", type=Path, metavar="DXF", help="write the drawing mended")
+    looked.add_argument("--quiet", action="store_true", help="no summary")
+    looked.set_defaults(command=preflight)
+    _json(looked)
     shown = commands.add_parser("demo", help="write the demo job and workbook")
     shown.add_argument("folder", type=Path, metavar="DIR")
     shown.add_argument("--quiet", action="store_true", help="no summary")
@@ -96,6 +107,16 @@ def _serials(text: str) -> tuple[str, ...]:
     if not found:
         raise argparse.ArgumentTypeError("serials with commas between them, such as T1,S2")
     return found
+
+
+def _millimetres(text: str) -> float:
+    try:
+        value = parse_length(text, "mm")
+    except LengthError as trouble:
+        raise argparse.ArgumentTypeError(f"column {trouble.column}: {trouble.what}") from None
+    if not 0.2 <= value <= 60:
+        raise argparse.ArgumentTypeError("a thickness from 0.2 to 60 mm")
+    return value
 
 
 def _seconds(text: str) -> float:

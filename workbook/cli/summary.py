@@ -12,6 +12,7 @@ from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.estimate import Estimate, per_piece
 from workbook.tasks.grinding import bench_of, densities_for, masses_of, piece_of_bar
+from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob, bar_thickness
@@ -109,6 +110,22 @@ def bench_lines(loaded: LoadedJob, name: str) -> Iterator[str]:
     yield from (f"  Note: {words}." for words in densities_for(loaded, name)[1])
     yield from (f"  {problem_line(p, unit)}" for p in loaded.judged_with_bars(name))
     yield f"  {GRIND}"
+
+
+def judged_lines(judged: Judged) -> Iterator[str]:
+    """A cutting file in words: what it is, its numbers, what was found."""
+    yield f"{judged.name}: DXF {judged.version}, unit {judged.unit}"
+    found = judged.facts
+    if found is not None:
+        size = f"{show(found.width, 'mm')} x {show(found.height, 'mm')} mm"
+        size += f" ({show(found.width, 'in', fine=True)} x {show(found.height, 'in', fine=True)} in)"
+        yield f"  {size}, steel {found.area / 100:.1f} cm2, cut {found.length:.0f} mm, {found.pierces} pierces"
+        yield f"  {found.arcs} arcs, {found.lines} lines"
+    for p in judged.problems:
+        at = f" at x {p.at[0]:.2f}, y {p.at[1]:.2f} mm" if p.at is not None else ""
+        yield f"  {p.severity.value.upper()} {sentence(p, 'mm')}{at} ({p.source})"
+    if not judged.problems:
+        yield "  Nothing found."
 
 
 def problem_line(p: Problem, unit: Unit) -> str:

@@ -14,12 +14,12 @@ from workbook.geometry.loops import Loops, Piece, join
 from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, circle, polyline
 from workbook.problems import NO_UNIT, JobError, Mistake
 
-_TO_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 0.0000254, 9: 0.0254, 13: 0.001, 14: 100.0}  # $INSUNITS
-_ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
+TO_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 0.0000254, 9: 0.0254, 13: 0.001, 14: 100.0}  # $INSUNITS
+ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
 _FLAT = 0.005  # mm
 _FARTHEST = 1e9  # drawing units
 _MOST_BYTES, _MOST_ENTITIES, _DEEPEST = 30_000_000, 20_000, 4
-_ASIDE = (
+ASIDE = (
     "DEFPOINTS",
     "DIM",
     "TEXT",
@@ -33,7 +33,7 @@ _ASIDE = (
     "SCRIBE",
     "HIDDEN",
 )
-_SILENT = {
+SILENT = {
     "POINT",
     "TEXT",
     "MTEXT",
@@ -51,12 +51,12 @@ _SILENT = {
 
 def read_loops(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
     """Loops in mm and remarks on what was left out. `unit` overrides the file's. Raises JobError."""
-    with _sound():
-        return _loops(_document(file), unit)
+    with sound():
+        return _loops(document_of(file), unit)
 
 
 @contextmanager
-def _sound() -> Iterator[None]:
+def sound() -> Iterator[None]:
     """Whatever a damaged drawing does to its reader is a refusal in words."""
     try:
         yield
@@ -71,14 +71,14 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
     scale, remarks = _scale(document, unit)
     pieces, left_out = [], Counter[str]()
     layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
-    for seen, entity in enumerate(_entities(document.modelspace(), 0)):
+    for seen, entity in enumerate(entities(document.modelspace(), 0)):
         if seen > 2 * _MOST_ENTITIES:
             raise _refused("has too many entities, or blocks in blocks, to be one blade.", "Save the outline alone.")
         layer = str(entity.dxf.layer)
-        if layer in layers_off or layer.upper().startswith(_ASIDE) or entity.dxftype() in _SILENT:
+        if layer in layers_off or layer.upper().startswith(ASIDE) or entity.dxftype() in SILENT:
             left_out[f"{entity.dxftype()} on layer {layer}"] += 1
             continue
-        found = list(_pieces(entity, scale))
+        found = list(pieces_of(entity, scale))
         pieces += found
         if not found:
             left_out[f"{entity.dxftype()} on layer {layer}"] += 1
@@ -92,7 +92,8 @@ def _refused(what: str, right: str = "") -> JobError:
     return JobError([Mistake(place="DXF", what=what, right=right)])
 
 
-def _document(file: FilePath) -> Any:
+def document_of(file: FilePath) -> Any:
+    """The file as the library that reads it has it. Raises JobError."""
     import ezdxf  # 350 ms to import: only when a file is read
 
     try:
@@ -108,26 +109,26 @@ def _document(file: FilePath) -> Any:
 
 def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
     code = int(document.header.get("$INSUNITS", 0))
-    if unit is not None and code in _TO_MM and _TO_MM[code] != _ASKED[unit]:
-        words = f"says that 1 unit is {_TO_MM[code]:g} mm, and the job says {unit}."
+    if unit is not None and code in TO_MM and TO_MM[code] != ASKED[unit]:
+        words = f"says that 1 unit is {TO_MM[code]:g} mm, and the job says {unit}."
         raise _refused(words, "Leave units out of the job, or save the file without a unit.")
     if unit is not None:
-        return _ASKED[unit], [f"read as {unit}, as the job says"]
-    if code not in _TO_MM:
+        return ASKED[unit], [f"read as {unit}, as the job says"]
+    if code not in TO_MM:
         raise _refused(NO_UNIT, 'Say it in the job: units = "mm" or units = "in".')
-    return _TO_MM[code], [f"unit from the file: 1 = {_TO_MM[code]:g} mm"]
+    return TO_MM[code], [f"unit from the file: 1 = {TO_MM[code]:g} mm"]
 
 
-def _entities(layout: Any, depth: int) -> Iterator[Any]:
+def entities(layout: Any, depth: int) -> Iterator[Any]:
     """Entities with blocks taken apart, to a sensible depth."""
     for entity in layout:
         if entity.dxftype() == "INSERT" and depth < _DEEPEST:
-            yield from _entities(entity.virtual_entities(), depth + 1)
+            yield from entities(entity.virtual_entities(), depth + 1)
         else:
             yield entity
 
 
-def _pieces(entity: Any, scale: float) -> Iterator[Piece]:
+def pieces_of(entity: Any, scale: float) -> Iterator[Piece]:
     """An entity's segments, or nothing for one that is not a curve."""
     layer, kind = str(entity.dxf.layer), entity.dxftype()
     if kind in ("ELLIPSE", "SPLINE") or (hasattr(entity, "ocs") and entity.ocs().transform):

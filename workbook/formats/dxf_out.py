@@ -1,6 +1,7 @@
 """Drawings as DXF: millimetres, lines and true arcs as LWPOLYLINE (POLYLINE in R12), circles as CIRCLE, never a SPLINE."""
 
 import io
+import logging
 from collections.abc import Iterable
 from typing import Any
 
@@ -34,9 +35,8 @@ def _document(marks: tuple[Mark, ...], title: str, version: str) -> Any:
     import ezdxf
     from ezdxf import units
 
-    document = ezdxf.new(version)
-    if version != _PLAIN:
-        document.units = units.MM
+    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # it would tell standard error that R12 knows no units
+    document = ezdxf.new(version, units=units.MM)
     document.header["$MEASUREMENT"] = 1
     document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
     if title:
@@ -69,7 +69,8 @@ def _add(space: Any, mark: Mark) -> None:
     match mark:
         case Curve():
             attributes = {"layer": mark.layer}
-            add = space.add_polyline2d if space.doc.acad_release == _PLAIN else space.add_lwpolyline
+            plain = space.doc.acad_release == _PLAIN
+            add = space.add_polyline2d if plain else space.add_lwpolyline
             add(_vertices(mark.path), format="xyb", close=mark.path.closed, dxfattribs=attributes)
         case Disc():
             space.add_circle(mark.centre, mark.radius, dxfattribs={"layer": mark.layer})

@@ -57,9 +57,18 @@ def _arcs(curve: Bezier, tolerance: float) -> list[Segment]:
             middle = (share + too_long) / 2
             longer = _fitted(_parted(rest, middle)[0], tolerance)
             share, fits, too_long = (middle, longer, too_long) if longer else (share, fits, middle)
+        share = _evened(rest, share, tolerance)
         first, rest = _parted(rest, share or too_long)
-        out += fits or [Line(first.start, first.end)]
+        out += (_fitted(first, tolerance) if share else None) or fits or [Line(first.start, first.end)]
     return out
+
+
+def _evened(curve: Bezier, share: float, tolerance: float) -> float:
+    """A smaller first part where two are enough all the same: no hair-fine rest is left at the end."""
+    for t in (0.5, 0.25 + share / 2):
+        if t < share and all(_fitted(part, tolerance) for part in _parted(curve, t)):
+            return t
+    return share
 
 
 def _fitted(curve: Bezier, tolerance: float) -> list[Segment] | None:

@@ -9,6 +9,7 @@ from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, 
 from workbook.geometry.polygon import Polygon
 
 _SAME = 1e-7
+_SHARP = 0.004  # a corner may stand out of its rounding by so much: shorter arcs than that leaves are a trouble to cut
 _CLOSE = 0.01  # how near the result must lie to what a general library makes of it
 _FINE = 0.001
 
@@ -16,8 +17,8 @@ _FINE = 0.001
 def moved_out(path: Path, by: float) -> Path:
     """A counter-clockwise closed path of lines and arcs, everywhere moved out by a distance (in, where negative).
 
-    Outer corners are rounded about the old corner, inner ones stay sharp. ValueError, in words, where it cannot be: an inside
-    arc or a slot narrower than the distance.
+    Outer corners are rounded about the old corner unless they hardly turn, inner ones stay sharp. ValueError, in words, where it
+    cannot be: an inside arc or a slot narrower than the distance.
     """
     sides = [_moved(s, by) for s in path.segments]
     turns = [_turn(s, n) for s, n in zip(path.segments, path.segments[1:] + path.segments[:1], strict=True)]
@@ -48,14 +49,14 @@ def _turn(before: Segment, after: Segment) -> float:
 
 
 def _meet(sides: list[Segment], i: int, corner: Point, by: float, turn: float) -> Segment | None:
-    """An arc where a side and the next come apart at a corner; where they cross, both are trimmed to where they do."""
+    """An arc where a side and the next come apart at a corner; where they cross, or nearly, both end where they do."""
     j = (i + 1) % len(sides)
     end, start = sides[i].end, sides[j].start
     if hypot(end[0] - start[0], end[1] - start[1]) < _SAME:
         return None
-    if turn * by > 0:
-        return Arc(end, start, tan(turn / 4))
     at = _crossing(sides[i], sides[j], corner)
+    if turn * by > 0 and (at is None or abs(by) * (1 / cos(turn / 2) - 1) > _SHARP):
+        return Arc(end, start, tan(turn / 4))
     if at is None:
         raise ValueError("a corner is too tight for that")
     sides[i], sides[j] = _ending(sides[i], at), _beginning(sides[j], at)

@@ -174,3 +174,16 @@ def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
     """How far two lines of points, each with whether it is closed, lie apart at most, either way (Hausdorff distance)."""
     first, second = (LineString(np.vstack((points, points[:1])) if closed else points) for points, closed in (one, other))
     return float(max(shapely.hausdorff_distance(first, second), shapely.hausdorff_distance(second, first)))
+
+
+def distances_to(places: Points, line: Points, *, closed: bool) -> Points:
+    """How far each place lies from a line of points, shape (n,)."""
+    whole = LineString(np.vstack((line, line[:1])) if closed else line)
+    return np.asarray(shapely.distance(shapely.points(places), whole))
+
+
+def between_edges(one: Polygon, other: Polygon) -> tuple[float, Point]:
+    """How far two outlines lie apart, and where on the first; one may lie in the other."""
+    gap = shapely.shortest_line(one.exterior, other.exterior)
+    x, y = gap.coords[0]
+    return float(gap.length), (float(x), float(y))

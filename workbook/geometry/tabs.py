@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable
 from itertools import pairwise
-from math import atan, atan2, cos, hypot, pi, sin, tan
+from math import atan, atan2, cos, pi, sin, tan
 
 import numpy as np
 import shapely
 
-from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, flatten, tangents
+from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, flatten, segment_length, tangents
 
 _CLEAR = 5.0  # mm a tab keeps from corners and from what it is not wanted on
 _TRIES = 90
@@ -21,7 +21,7 @@ def tabbed(path: Path, count: int, width: float, unwanted: Iterable[Segment] = (
 
     A closed path of lines and arcs. ValueError where the tabs would leave nothing.
     """
-    lengths = [_length(s) for s in path.segments]
+    lengths = [segment_length(s) for s in path.segments]
     whole = sum(lengths)
     if count * width > whole / 4:
         raise ValueError("so many tabs of that width leave too little to be cut")
@@ -49,12 +49,6 @@ def _keep_off(path: Path, unwanted: tuple[Segment, ...]) -> shapely.Geometry | N
     if unwanted:
         parts.append(shapely.LineString(flatten(Path(unwanted, closed=False), _FINE)))
     return shapely.union_all(parts) if parts else None
-
-
-def _length(segment: Segment) -> float:
-    if isinstance(segment, Arc):
-        return abs(4 * atan(segment.bulge)) * arc_circle(segment)[1]
-    return hypot(segment.end[0] - segment.start[0], segment.end[1] - segment.start[1])
 
 
 def _at(path: Path, starts: np.ndarray, along: float) -> Point:

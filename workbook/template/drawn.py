@@ -69,7 +69,7 @@ def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
     _refuse_second_part(outer, [p for p, yes in zip(solid[1:], within, strict=True) if not yes])
     for path in inside:
         _refuse_crossing(path)
-    rounds = [(path, _as_circle(path)) for path in inside]
+    rounds = [(path, as_circle(path)) for path in inside]
     return DrawnTemplate(
         name="",
         source=source,
@@ -135,7 +135,7 @@ def _refuse_second_part(outer: Polygon, outside: list[Piece]) -> None:
             )
 
 
-def _as_circle(path: Path) -> tuple[Point, float] | None:
+def as_circle(path: Path) -> tuple[Point, float] | None:
     """Centre and diameter of a loop that is a circle, whatever it was drawn with."""
     if all(isinstance(segment, Arc) for segment in path.segments):
         centre, radius = arc_circle(next(s for s in path.segments if isinstance(s, Arc)))

@@ -5,11 +5,13 @@ from enum import StrEnum
 
 from workbook.geometry.biarc import strays, with_arcs
 from workbook.geometry.offset import moved_out
-from workbook.geometry.path import Arc, Line, Path, Point, Segment, reverse
+from workbook.geometry.path import Arc, Line, Path, Point, Segment, path_length, reverse
 from workbook.geometry.polygon import polygon
 from workbook.geometry.tabs import tabbed
 from workbook.template.holes import Hole
 from workbook.template.shape import Shape
+
+FIT, _SLENDER = 0.005, 0.0006  # mm; of area over outline: so near arcs lie to their curves, areas stay within a ten thousandth
 
 
 class DxfVersion(StrEnum):
@@ -72,7 +74,7 @@ class CutBlank:
 
 def cut_blank(blank: Shape, service: Service) -> CutBlank:
     """The blank ready for the service. ValueError, in words, where its kerf cannot be made up for."""
-    fitted = [with_arcs(path) for path in _drawn(blank)]
+    fitted = [with_arcs(path, fit_of(path)) for path in _drawn(blank)]
     half, least = service.kerf / 2, service.least_hole(blank.thickness)
     if half > 0:
         fitted = [moved_out(path, half if i == 0 else -half) for i, path in enumerate(fitted)]
@@ -85,9 +87,14 @@ def cut_blank(blank: Shape, service: Service) -> CutBlank:
     )
 
 
+def fit_of(path: Path) -> float:
+    """How far arcs may lie from a path's curves, mm: less on what is long and thin."""
+    return min(FIT, _SLENDER * polygon(path).area / path_length(path))
+
+
 def strays_at_most(blank: Shape) -> float:
     """How far a curve as it is cut lies from the curve drawn, at most, mm; measured. Kerf is made up for after that."""
-    return max(strays(path, with_arcs(path)) for path in _drawn(blank))
+    return max(strays(path, with_arcs(path, fit_of(path))) for path in _drawn(blank))
 
 
 def _drawn(blank: Shape) -> tuple[Path, ...]:

@@ -1,0 +1,165 @@
+"""Cutting files of random templates, judged by two readers of DXF that know nothing of this program."""
+
+import io
+import os
+from math import pi
+
+import ezdxf
+import numpy as np
+import pyogrio
+import pytest
+import shapely
+from ezdxf.path import make_path
+from hypothesis import example, given, settings
+from shapely.geometry import LinearRing, Polygon
+
+from tests.strategies import changes, made
+from tests.template.test_parameters import sound
+from workbook.formats.family import family, family_ids
+from workbook.geometry.biarc import with_arcs
+from workbook.geometry.path import Arc, flatten, tangents
+from workbook.tasks.cutting import cut_dxf
+from workbook.template.shape import shape
+
+MANY = int(os.environ.get("CUTS", "25"))  # 500 for all
+FINE = 0.0004  # mm of chords in what is compared
+
+
+@pytest.fixture(autouse=True, scope="module")
+def fine_arcs():
+    """Arcs read in chords of a fiftieth of a degree."""
+    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": 0.02})
+    yield
+    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": None})
+
+
+def by_ezdxf(text):
+    """Rings and circles (x, y, diameter), after an audit that finds nothing."""
+    document = ezdxf.read(io.StringIO(text))
+    audit = document.audit()
+    assert (audit.errors, audit.fixes) == ([], [])
+    space = document.modelspace()
+    curves = space.query("LWPOLYLINE POLYLINE")
+    assert all(curve.is_closed for curve in curves)
+    rings = [ring_of([(v.x, v.y) for v in make_path(curve).flattening(FINE)]) for curve in curves]
+    circles = [(*c.dxf.center.vec2, 2 * c.dxf.radius) for c in space.query("CIRCLE")]
+    return rings, circles
+
+
+def ring_of(points):
+    """A ring of points whose last is the first again, within what the reader rounds."""
+    assert points[-1] == pytest.approx(points[0], abs=1e-9)
+    return LinearRing(points[:-1])
+
+
+def by_gdal(text, folder):
+    """The same by GDAL; circles by their rings' boxes."""
+    file = folder / "cut.dxf"
+    file.write_text(text, encoding="ascii")
+    meta, _, geometries, fields = pyogrio.raw.read(file)
+    layers = fields[list(meta["fields"]).index("Layer")]
+    found = [(layer, shapely.force_2d(shapely.from_wkb(g))) for layer, g in zip(layers, geometries, strict=True)]
+    rings = [g for layer, g in found if layer == "OUTLINE"]
+    boxes = [g.bounds for layer, g in found if layer == "HOLES"]
+    circles = [((x0 + x1) / 2, (y0 + y1) / 2, (x1 - x0 + y1 - y0) / 2) for x0, y0, x1, y1 in boxes]
+    return rings, circles
+
+
+def same_shape(ring, path):
+    """Closed, the same area within 0.01 %, nowhere further than 0.01 mm."""
+    assert ring.is_ring
+    source = Polygon(flatten(path, FINE))
+    assert Polygon(ring).area == pytest.approx(source.area, rel=1e-4)
+    assert ring.hausdorff_distance(source.exterior) < 0.01 + 2 * FINE
+    assert source.exterior.hausdorff_distance(ring) < 0.01 + 2 * FINE
+
+
+def judged(blank, folder):
+    """Everything that is asked of a cutting file."""
+    text = cut_dxf(blank)
+    assert text == cut_dxf(blank)
+    paths = [blank.outline, *blank.openings]
+    for rings, circles in (by_ezdxf(text), by_gdal(text, folder)):
+        assert len(rings) == len(paths)
+        for ring, path in zip(rings, paths, strict=True):
+            same_shape(ring, path)
+        wanted = sorted((*hole.centre, hole.diameter) for hole in blank.holes)
+        assert np.array(sorted(circles)).ravel() == pytest.approx(np.array(wanted).ravel(), abs=2e-5)
+    for path in paths:
+        fitted = with_arcs(path, fit_of(path))
+        assert len(fitted.segments) <= max(len(flatten(path, 0.01)) / 2, len(path.segments))
+        smooth(path, fitted)
+
+
+def corners(path):
+    """Places where a path turns by more than a hair."""
+    following = path.segments[1:] + path.segments[:1]
+    return [
+        s.end
+        for s, n in zip(path.segments, following, strict=True)
+        if abs((tangents(n)[0] - tangents(s)[1] + pi) % (2 * pi) - pi) > 1e-3
+    ]
+
+
+def smooth(path, fitted):
+    """The fitted path turns where the drawn one does, and nowhere else."""
+    own = corners(path)
+    for x, y in corners(fitted):
+        assert min(np.hypot(x - px, y - py) for px, py in own) < 1e-6
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_every_familys_file_is_its_shape(name, tools, tmp_path):
+    judged(shape(family(name), tools), tmp_path)
+
+
+@given(moved=changes())
+@example(moved=("bird-and-trout", (("blade.height", 8.0), ("blade.length", 450.0))))
+@settings(max_examples=MANY)
+def test_so_is_that_of_any_sound_template(tmp_path_factory, moved):
+    blank = sound(made(moved))
+    if blank is not None:
+        judged(blank, tmp_path_factory.mktemp("cut"))
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_what_is_told_of_the_curves_is_what_another_measures(name, tools):
+    """The worst place, against shapely's own distance of curves flattened ten times finer."""
+    blank = shape(family(name), tools)
+    rings, _ = by_ezdxf(cut_dxf(blank))
+    most = max(
+        max(r.hausdorff_distance(s), s.hausdorff_distance(r))
+        for r, s in (
+            (ring, Polygon(flatten(path, 0.00005)).exterior)
+            for ring, path in zip(rings, [blank.outline, *blank.openings], strict=True)
+        )
+    )
+    assert strays_at_most(blank) == pytest.approx(most, abs=0.0012)
+    assert strays_at_most(blank) < FIT
+
+
+@pytest.mark.parametrize("version", [DxfVersion.R12, DxfVersion.R2013])
+def test_other_versions_hold_the_same(version, tools, tmp_path):
+    blank = shape(family("everyday-fixed-blade"), tools)
+    text = cut_dxf(blank, Service(version=version))
+    for rings, circles in (by_ezdxf(text), by_gdal(text, tmp_path)):
+        for ring, path in zip(rings, [blank.outline, *blank.openings], strict=True):
+            same_shape(ring, path)
+        assert len(circles) == len(blank.holes)
+
+
+@pytest.mark.parametrize("kerf", [0.2, 0.9])
+@pytest.mark.parametrize("name", ["petty", "skinner", "everyday-fixed-blade", "kiridashi", "puukko-type"])
+def test_a_kerf_is_made_up_for(name, kerf, tools):
+    """Shapely's buffer of the drawn shape, its openings grown too: the same within the curves' 0.01 mm and its own chords."""
+    blank = shape(family(name), tools)
+    cut = ready(blank, Service(kerf=kerf))
+    for path, drawn, by in zip(
+        (*cut.outline, *cut.openings), (blank.outline, *blank.openings), (kerf / 2, *(-kerf / 2,) * 9), strict=False
+    ):
+        wanted = Polygon(flatten(drawn, FINE)).buffer(by, quad_segs=64)
+        found = Polygon(flatten(path, FINE))
+        assert found.exterior.hausdorff_distance(wanted.exterior) < 0.02
+        assert any(isinstance(s, Arc) for s in path.segments) or name == "kiridashi"
+    sizes = [diameter for _, diameter in cut.circles]
+    assert sizes == pytest.approx([hole.diameter - kerf for hole in blank.holes])

@@ -1,0 +1,98 @@
+"""The note that goes to a cutting service beside each file: what it is, how many, of what, and what the file holds."""
+
+from dataclasses import dataclass
+
+from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, placed
+from workbook.geometry.path import Placement
+from workbook.sheets.dimensions import along, upright
+from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, title_block
+from workbook.sheets.paper import Draft, Run
+from workbook.sheets.table import pairs, paragraph
+from workbook.sheets.template_sheet import both_units
+from workbook.template.mark import shape_mark
+from workbook.template.preflight import Facts
+from workbook.template.service import CutBlank, Service
+from workbook.template.shape import Shape
+
+_PICTURE = 60.0  # mm of paper the picture may be high
+_ROOM = 18.0  # mm beside and under it for its dimensions
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutNote:
+    """What a note says."""
+
+    blank: Shape
+    cut: CutBlank
+    service: Service
+    file: str
+    quantity: int
+    steel: str
+    facts: Facts
+    strays: float  # mm at most between a curve cut and the curve drawn
+    found: tuple[str, ...]  # what pre-flight found, in words
+
+
+def note_draft(run: Run, note: CutNote) -> Draft:
+    """The page, upright."""
+    w, h = run.upright
+    blank = note.blank
+    revision = blank.template.revision if blank.template else 1
+    under = ", ".join(part for part in (run.job, f"revision {revision} ({shape_mark(blank)})", run.date) if part)
+    told = "; ".join(part for part in (blank.name, f"revision {revision}", shape_mark(blank), "cutting file", run.date) if part)
+    marks: list[Mark] = [*title_block(run, (w, h), blank.name, under, "For cutting", "Not to scale: cut from the file", told)]
+    top, span = h - run.margin - TITLE_HEIGHT - 4.0, w - 2 * run.margin
+    more, low = _picture(run, note, (run.margin, top), span)
+    marks += more
+    more, low = pairs(run.margin, low - 4.0, min(span, 150.0), _rows(run, note), size=11)
+    marks += more
+    for words in (*_notes(run, note), *(f"Pre-flight: {found}." for found in note.found or ("nothing found",))):
+        more, low = paragraph(run.margin, low - 2.0, span, words, run.measure, size=10)
+        marks += more
+    assert low > run.margin + FOOT_HEIGHT - 60
+    return Draft(w, h, tuple(marks), f"{blank.name}: note to the cutting file")
+
+
+def _picture(run: Run, note: CutNote, corner: tuple[float, float], span: float) -> tuple[Drawing, float]:
+    """What is cut, as large as there is room, with its length and height."""
+    x0, y0, x1, y1 = note.blank.extent()
+    scale = min((span - _ROOM) / (x1 - x0), _PICTURE / (y1 - y0), 1.0)
+    where = Placement(corner[0] - x0 * scale, corner[1] - y1 * scale, scale=scale)
+    paths = (*note.cut.outline, *note.cut.openings)
+    seen: list[Mark] = [Curve(p) for p in paths]
+    seen += [Disc(centre, d / 2) for centre, d in note.cut.circles]
+    low = where.point((x0, y0))[1]
+    length = along(where.point((x0, y0)), where.point((x1, y0)), low - 8.0, both_units(run, x1 - x0), run.measure, size=10)
+    right = where.point((x1, y0))[0]
+    height = upright((right, low), where.point((x1, y1)), right + 7.0, run.length(y1 - y0), run.measure)
+    return (*placed(seen, where), *length, *height), low - 11.0
+
+
+def _rows(run: Run, note: CutNote) -> list[tuple[str, str]]:
+    facts, service = note.facts, note.service
+    return [
+        ("File", note.file),
+        ("DXF, unit", f"{service.version.value}, millimetres, 1:1"),
+        ("Quantity", str(note.quantity) if note.quantity else "as ordered"),
+        ("Steel", note.steel or "as ordered"),
+        ("Thickness, nominal", both_units(run, note.blank.thickness)),
+        ("Size in the file", f"{facts.width:.2f} × {facts.height:.2f} mm"),
+        ("Area", f"{facts.area / 100:.1f} cm²"),
+        ("Cut length, pierces", f"{facts.length:.0f} mm, {facts.pierces}"),
+        ("Arcs, lines, circles", f"{note.cut.arcs}, {note.cut.lines}, {len(note.cut.circles)}"),
+        ("Curves drawn, within", f"{note.strays:.4f} mm"),
+    ]
+
+
+def _notes(run: Run, note: CutNote) -> list[str]:
+    service = note.service
+    kerf = f"moved for a kerf of {service.kerf:g} mm" if service.kerf else "not moved for the kerf: that is the service's"
+    words = [f"The outline is the finished line, {kerf}. Holes and ground faces are finished by the maker. Deburr."]
+    if service.drilled_under and note.cut.circles:
+        words.append(f"Holes are cut {run.length(service.drilled_under, unit=True)} under size, to be drilled to size.")
+    if note.cut.left_out:
+        left = ", ".join(f"{hole.mark} ({hole.drill.named(run.unit)})" for hole in note.cut.left_out)
+        words.append(f"Not cut, too small: {left}. They are drilled afterwards.")
+    if service.tabs:
+        words.append(f"{service.tabs} tabs of {run.length(service.tab, unit=True)} hold the part: the outline is open there.")
+    return words

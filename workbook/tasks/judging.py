@@ -1,0 +1,86 @@
+"""Pre-flight of cutting files: our own and any DXF, and mending what can be mended."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from workbook.formats.dxf_check import read_to_judge
+from workbook.formats.dxf_out import dxf
+from workbook.geometry.drawing import Curve, Disc
+from workbook.geometry.loops import Piece
+from workbook.geometry.path import circle
+from workbook.problems import JobError, Mistake, Problem, worst_first
+from workbook.tasks.guarded import guarded
+from workbook.template.drawn import as_circle
+from workbook.template.preflight import Drawn, Facts, facts, preflight
+from workbook.template.repair import repaired
+from workbook.template.service import CutBlank, DxfVersion, Service
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """A cutting file looked through."""
+
+    name: str
+    unit: str
+    version: str
+    problems: tuple[Problem, ...]
+    facts: Facts | None
+    drawn: Drawn
+
+
+def judge(file: Path, unit: str | None = None, service: Service | None = None, thickness: float | None = None) -> Judged:
+    """Everything a service would stumble over in a DXF, worst first. JobError for one that cannot be read."""
+    try:
+        read = guarded(read_to_judge, file, unit)
+    except JobError as trouble:
+        raise JobError(trouble.mistakes, source=file.name) from None
+    used = service or Service()
+    drawn = Drawn(read.pieces, used, thickness, bool(used.tabs))
+    problems = tuple(worst_first((*read.problems, *preflight(drawn))))
+    return Judged(name=file.name, unit=read.unit, version=read.version, problems=problems, facts=facts(drawn), drawn=drawn)
+
+
+def judge_cut(cut: CutBlank, service: Service, thickness: float) -> tuple[list[Problem], Facts]:
+    """The same of what is about to be written."""
+    pieces = [Piece(path, "OUTLINE") for path in (*cut.outline, *cut.openings)]
+    pieces += [Piece(circle(centre, diameter / 2), "HOLES") for centre, diameter in cut.circles]
+    drawn = Drawn(tuple(pieces), service, thickness, bool(service.tabs))
+    found = facts(drawn)
+    assert found is not None
+    return preflight(drawn), found
+
+
+def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> str:
+    """The drawing mended, as DXF in mm, outlines and holes on their layers. JobError where nothing closed is left."""
+    paths = repaired(judged.drawn)
+    if not paths:
+        what = "nothing closed is left when it is mended: the outline itself has to be drawn."
+        raise JobError([Mistake(place=judged.name, what=what)])
+    found = [(path, as_circle(path)) for path in paths]
+    curves = [Curve(path) for path, hole in found if not hole]
+    return dxf([*curves, *(Disc(hole[0], hole[1] / 2) for _, hole in found if hole)], judged.name, version)
+
+
+def judged_json(judged: Judged) -> dict[str, Any]:
+    """As `preflight --json` prints it: mm, mm2."""
+    found = judged.facts
+    return {
+        "file": judged.name,
+        "unit": judged.unit,
+        "version": judged.version,
+        "problems": [
+            {"severity": p.severity.value, "what": p.what, "at": p.at, "is": p.is_, "wanted": p.wanted, "source": p.source}
+            for p in judged.problems
+        ],
+        "facts": found
+        and {
+            "width": round(found.width, 4),
+            "height": round(found.height, 4),
+            "area": round(found.area, 3),
+            "cut_length": round(found.length, 3),
+            "pierces": found.pierces,
+            "lines": found.lines,
+            "arcs": found.arcs,
+        },
+    }

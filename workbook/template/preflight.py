@@ -1,0 +1,365 @@
+"""What a cutting service would stumble over in a drawing, found before it is sent: open ends, crossings, doubles, tiny things.
+
+Each check is a small function over what was drawn and the loops it makes; `preflight` chains them. Places and lengths mm.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+from math import degrees, hypot, pi
+
+import numpy as np
+
+from workbook.geometry.loops import Loops, Piece, join
+from workbook.geometry.path import (
+    Arc,
+    Line,
+    Path,
+    Point,
+    Segment,
+    arc_circle,
+    bounds,
+    flatten,
+    path_length,
+    segment_length,
+    tangents,
+)
+from workbook.geometry.polygon import Polygon, between_edges, crossing, distances_to, polygon
+from workbook.problems import Problem, Severity, worst_first
+from workbook.template.drawn import as_circle
+from workbook.template.service import Service
+
+GEOMETRY, HYGIENE = "geometry", "common practice: five services' guides agree"
+_HAIR, TINY, SPECK = 1e-6, 0.05, 0.5  # mm: of no length; a segment too short to cut; a loop that is dirt
+ON, _STEP, _SHARED = 0.004, 0.4, 0.8  # mm: how near two curves lie on each other, looked at so closely, over so much
+_LEAST, _MOST = 10.0, 1500.0  # mm a blade is long
+_MOST_PAIRS = 30_000
+_FAR = 10_000.0  # mm from the origin
+_FACET, _FACETS, _TURN = 4.0, 8, (0.002, 0.2)  # mm, count, radians: a curve drawn as so many short lines, each turning so little
+_KINK = (0.009, 0.14)  # radians between two arcs: not smooth, and not meant as a corner
+BACK = pi - 0.05
+_CORNER = 0.3  # radians
+
+
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """What a drawing holds, and what it is to be cut for."""
+
+    pieces: tuple[Piece, ...]
+    service: Service
+    thickness: float | None = None  # of the steel; None: not known
+    tabs: bool = False  # open pieces are meant: tabs hold the part
+
+    @cached_property
+    def loops(self) -> Loops:
+        """The pieces joined."""
+        return join(self.sound)
+
+    @cached_property
+    def sound(self) -> tuple[Piece, ...]:
+        """The pieces that are longer than nothing."""
+        return tuple(p for p in self.pieces if path_length(p.path) > _HAIR)
+
+    @cached_property
+    def areas(self) -> tuple[tuple[Path, Polygon], ...]:
+        """The closed loops that enclose something, the largest first."""
+        found = [(p.path, polygon(p.path)) for p in self.loops.closed if len(flatten(p.path, 0.01)) > 2]
+        return tuple(sorted(found, key=lambda pair: -pair[1].area))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """A drawing in numbers."""
+
+    width: float
+    height: float
+    area: float  # of steel, holes taken off
+    length: float  # that is cut
+    pierces: int
+    lines: int
+    arcs: int
+
+
+Check = Callable[[Drawn], Iterator[Problem]]
+
+
+def preflight(drawn: Drawn) -> list[Problem]:
+    """Every finding, worst first."""
+    return worst_first([p for each in CHECKS for p in each(drawn)])
+
+
+def facts(drawn: Drawn) -> Facts | None:
+    """The numbers; None where nothing is drawn."""
+    if not drawn.sound:
+        return None
+    boxes = [bounds(p.path) for p in drawn.sound]
+    x0, y0, x1, y1 = (f(box[i] for box in boxes) for i, f in enumerate((min, min, max, max)))
+    segments = [s for p in drawn.sound for s in p.path.segments]
+    depth = _depths(drawn)
+    return Facts(
+        width=x1 - x0,
+        height=y1 - y0,
+        area=sum(area.area * (1 if level % 2 == 0 else -1) for (_, area), level in zip(drawn.areas, depth, strict=True)),
+        length=sum(path_length(p.path) for p in drawn.sound),
+        pierces=len(drawn.loops.closed) + len(drawn.loops.open),
+        lines=sum(isinstance(s, Line) for s in segments),
+        arcs=sum(isinstance(s, Arc) for s in segments),
+    )
+
+
+def nothing(d: Drawn) -> Iterator[Problem]:
+    """A drawing without a closed loop."""
+    if not d.areas and not d.tabs:
+        yield Problem(severity=Severity.STOP, what="nothing closed is drawn", source=HYGIENE, cause="nothing")
+
+
+def of_no_length(d: Drawn) -> Iterator[Problem]:
+    """Segments that begin where they end, and such as are too short to cut."""
+    none = [p for p in d.pieces if path_length(p.path) <= _HAIR]
+    if none:
+        what = f"{_times(len(none), 'line')} of no length"
+        yield Problem(what=what, at=none[0].path.segments[0].start, source=HYGIENE, cause="no length")
+    short = [s for p in d.sound for s in p.path.segments if _HAIR < segment_length(s) < TINY]
+    if short:
+        what, is_ = f"{_times(len(short), 'piece')} too short to cut", min(map(segment_length, short))
+        yield Problem(what=what, at=short[0].start, is_=is_, wanted=TINY, source=HYGIENE, cause="tiny")
+
+
+def open_ends(d: Drawn) -> Iterator[Problem]:
+    """Loops that do not close; gaps small enough to be closed."""
+    for piece in () if d.tabs else d.loops.open:
+        start, end = piece.path.segments[0].start, piece.path.segments[-1].end
+        gap = hypot(end[0] - start[0], end[1] - start[1])
+        what = "an open end: the loop does not close"
+        yield Problem(severity=Severity.STOP, what=what, at=end, is_=gap, wanted=0.0, source=HYGIENE, cause="open")
+    if d.loops.gaps_closed:
+        what = f"{_times(d.loops.gaps_closed, 'gap')} between ends that should touch"
+        yield Problem(what=what, is_=d.loops.widest_gap, wanted=0.0, source=HYGIENE, cause="gap")
+
+
+def doubled(d: Drawn) -> Iterator[Problem]:
+    """The same curve twice, or one that lies on a part of another."""
+    if d.loops.doubled:
+        yield Problem(what=f"{_times(d.loops.doubled, 'curve')} drawn twice", source=HYGIENE, cause="double")
+    pairs = pairs_near([p.path for p in once(d.sound)])
+    if len(pairs) > _MOST_PAIRS:
+        what = "too many curves to look whether some lie on others"
+        yield Problem(severity=Severity.NOTE, what=what, source=HYGIENE, cause="many")
+        return
+    for one, other in pairs:
+        at = _lies_on(one, other) or _lies_on(other, one)
+        if at is not None:
+            yield Problem(what="two curves lie on each other", at=at, source=HYGIENE, cause="overlap")
+
+
+def crossings(d: Drawn) -> Iterator[Problem]:
+    """A loop that crosses itself, and two that cross."""
+    for _, area in d.areas:
+        at = crossing(area)
+        if at is not None:
+            yield Problem(severity=Severity.STOP, what="a loop crosses itself", at=at, source=GEOMETRY, cause="crossing")
+    sound = [area for _, area in d.areas if area.is_valid]
+    for one, other in combinations(sound, 2):
+        if one.exterior.crosses(other.exterior) or one.overlaps(other):
+            where = one.exterior.intersection(other.exterior).representative_point()
+            at = (float(where.x), float(where.y))
+            yield Problem(severity=Severity.STOP, what="two loops cross", at=at, source=GEOMETRY, cause="crossing")
+
+
+def spikes(d: Drawn) -> Iterator[Problem]:
+    """A curve that turns back on itself."""
+    for path in (p.path for p in (*d.loops.closed, *d.loops.open)):
+        for before, after in _corners(path):
+            if abs(turn_between(before, after)) > BACK and min(segment_length(before), segment_length(after)) > TINY:
+                yield Problem(what="a curve turns back on itself", at=before.end, source=HYGIENE, cause="spike")
+
+
+def specks(d: Drawn) -> Iterator[Problem]:
+    """Loops so small that they are dirt."""
+    for path, _ in d.areas:
+        x0, y0, x1, y1 = bounds(path)
+        size = max(x1 - x0, y1 - y0)
+        if size < SPECK:
+            what = "a loop too small to be meant"
+            yield Problem(what=what, at=(x0, y0), is_=size, wanted=SPECK, source=HYGIENE, cause="speck")
+
+
+def parts(d: Drawn) -> Iterator[Problem]:
+    """More than one part in a file, and loops inside holes."""
+    depth = _depths(d)
+    outer = sum(level == 0 for level in depth)
+    if outer > 1:
+        what = f"{outer} parts in one file: services ask for one, with its quantity"
+        yield Problem(severity=Severity.NOTE, what=what, is_=float(outer), wanted=1.0, unit="", source=HYGIENE, cause="parts")
+    for (path, _), level in zip(d.areas, depth, strict=True):
+        if level > 1:
+            at = path.segments[0].start
+            yield Problem(what="a loop inside a hole: a part that falls out", at=at, source=GEOMETRY, cause="island")
+
+
+def facets(d: Drawn) -> Iterator[Problem]:
+    """Curves drawn as many short lines."""
+    for path in (p.path for p in (*d.loops.closed, *d.loops.open)):
+        run = most = 0
+        for before, after in _corners(path):
+            small = (
+                isinstance(before, Line)
+                and isinstance(after, Line)
+                and max(segment_length(before), segment_length(after)) < _FACET
+            )
+            run = run + 1 if small and _TURN[0] < abs(turn_between(before, after)) < _TURN[1] else 0
+            most = max(most, run)
+        if most >= _FACETS:
+            what = f"a curve drawn as {most + 1} short lines or more, not as arcs"
+            yield Problem(severity=Severity.NOTE, what=what, at=path.segments[0].start, source=HYGIENE, cause="facets")
+
+
+def kinks(d: Drawn) -> Iterator[Problem]:
+    """Arcs that almost run into each other smoothly."""
+    found = [
+        (before.end, abs(turn_between(before, after)))
+        for path in (p.path for p in (*d.loops.closed, *d.loops.open))
+        for before, after in _corners(path)
+        if isinstance(before, Arc) and isinstance(after, Arc) and _KINK[0] < abs(turn_between(before, after)) < _KINK[1]
+    ]
+    if found:
+        at, turn = max(found, key=lambda f: f[1])
+        what = f"{_times(len(found), 'place')} where two arcs meet not quite smoothly"
+        yield Problem(
+            severity=Severity.NOTE, what=what, at=at, is_=degrees(turn), wanted=0.0, unit="deg", source=GEOMETRY, cause="kink"
+        )
+
+
+def small_holes(d: Drawn) -> Iterator[Problem]:
+    """Round holes smaller than the service cuts."""
+    if d.thickness is None or len(d.areas) < 2:
+        return
+    least = d.service.least_hole(d.thickness)
+    for path, _ in d.areas[1:]:
+        circle = as_circle(path)
+        if circle and circle[1] < least - 1e-6 and circle[1] >= SPECK:
+            what = "a hole smaller than the service cuts"
+            yield Problem(what=what, at=circle[0], is_=circle[1], wanted=least, source=_of(d.service), cause="hole")
+
+
+def inside_corners(d: Drawn) -> Iterator[Problem]:
+    """Inside corners sharper than the service cuts."""
+    least = d.service.inside_radius
+    for (path, area), level in zip(d.areas, _depths(d), strict=True):
+        if least <= 0 or as_circle(path):
+            continue
+        inner = (-1 if area.exterior.is_ccw else 1) * (1 if level % 2 == 0 else -1)  # the turn of an inside corner
+        for before, after in _corners(path):
+            radius = arc_circle(before)[1] if isinstance(before, Arc) else least
+            if isinstance(before, Arc) and before.bulge * inner > 0 and radius < least - 1e-6:
+                yield _too_sharp(d, before.start, radius)
+            elif turn_between(before, after) * inner > _CORNER:
+                yield _too_sharp(d, before.end, 0.0)
+
+
+def _too_sharp(d: Drawn, at: Point, radius: float) -> Problem:
+    what = "an inside corner sharper than the service cuts"
+    return Problem(what=what, at=at, is_=radius, wanted=d.service.inside_radius, source=_of(d.service), cause="corner")
+
+
+def thin_webs(d: Drawn) -> Iterator[Problem]:
+    """Less steel between two loops than half its thickness."""
+    if d.thickness is None:
+        return
+    for one, other in combinations(d.areas, 2):
+        gap, at = between_edges(one[1], other[1])
+        if _HAIR < gap < d.thickness / 2:
+            what = "little steel between two loops"
+            yield Problem(what=what, at=at, is_=gap, wanted=d.thickness / 2, source="common practice, no source", cause="web")
+
+
+def size(d: Drawn) -> Iterator[Problem]:
+    """A drawing that is no blade's size, or far from its origin."""
+    found = facts(d)
+    if found is None:
+        return
+    longest = max(found.width, found.height)
+    if not _LEAST <= longest <= _MOST:
+        hint = "drawn in inches and read as mm?" if longest < _LEAST else "drawn in mm and read as inches?"
+        what = f"the drawing is {'small' if longest < _LEAST else 'large'} for a blade: {hint}"
+        wanted = _LEAST if longest < _LEAST else _MOST
+        yield Problem(severity=Severity.STOP, what=what, is_=longest, wanted=wanted, source=HYGIENE, cause="scale")
+    x0, y0 = (min(bounds(p.path)[i] for p in d.sound) for i in (0, 1))
+    if max(abs(x0), abs(y0)) > _FAR:
+        what = "it lies far from the origin: some machines lose precision there"
+        yield Problem(severity=Severity.NOTE, what=what, at=(x0, y0), source=HYGIENE, cause="far")
+
+
+CHECKS: tuple[Check, ...] = (
+    nothing, of_no_length, open_ends, doubled, crossings, spikes, specks, parts, facets, kinks, small_holes, inside_corners,
+    thin_webs, size,
+)  # fmt: skip
+
+
+def once(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """Each piece once."""
+    seen: dict[object, Piece] = {}
+    for piece in pieces:
+        x0, y0, x1, y1 = bounds(piece.path)
+        middle = flatten(piece.path, 0.05).mean(axis=0)
+        seen.setdefault(tuple(round(v, 2) for v in (x0, y0, x1, y1, *middle.tolist(), path_length(piece.path))), piece)
+    return tuple(seen.values())
+
+
+def pairs_near(paths: Sequence[Path]) -> list[tuple[Path, Path]]:
+    """Pairs whose boxes meet."""
+    boxes = np.array([bounds(p) for p in paths]).reshape(-1, 4)
+    pairs = []
+    for i, (x0, y0, x1, y1) in enumerate(boxes):
+        near = (boxes[:, 0] <= x1) & (boxes[:, 2] >= x0) & (boxes[:, 1] <= y1) & (boxes[:, 3] >= y0)
+        pairs += [(paths[i], paths[j]) for j in np.flatnonzero(near).tolist() if j > i]
+    return pairs
+
+
+def offs(one: Path, other: Path) -> tuple[np.ndarray, np.ndarray]:
+    """Places along a path, and how far each lies from another path."""
+    corners = flatten(one, 0.002)
+    corners = np.vstack((corners, corners[:1])) if one.closed else corners
+    steps = np.hypot(*np.diff(corners, axis=0).T)
+    along = np.concatenate(([0.0], np.cumsum(steps)))
+    at = np.linspace(0.0, along[-1], max(int(along[-1] / _STEP), 4) + 1)
+    places = np.column_stack([np.interp(at, along, corners[:, k]) for k in (0, 1)])
+    return places, distances_to(places, flatten(other, 0.002), closed=other.closed)
+
+
+def _lies_on(one: Path, other: Path) -> Point | None:
+    """Where a path begins to lie on another for a stretch; None where it does not."""
+    places, off = offs(one, other)
+    need = max(int(_SHARED / max(path_length(one) / (len(places) - 1), 1e-9)), 2)
+    run = 0
+    for place, near in zip(places.tolist(), (off < ON).tolist(), strict=True):
+        run = run + 1 if near else 0
+        if run > need:
+            return float(place[0]), float(place[1])
+    return None
+
+
+def _depths(d: Drawn) -> list[int]:
+    """In how many others each loop lies."""
+    areas = [area for _, area in d.areas]
+    spots = [area.representative_point() for area in areas]
+    return [sum(other.contains(spot) for other in areas[:i]) for i, spot in enumerate(spots)]
+
+
+def _corners(path: Path) -> Iterator[tuple[Segment, Segment]]:
+    after = path.segments[1:] + (path.segments[:1] if path.closed else ())
+    yield from zip(path.segments[: len(after)], after, strict=True)
+
+
+def turn_between(before: Segment, after: Segment) -> float:
+    """How far the direction turns from one segment to the next, to the left."""
+    return (tangents(after)[0] - tangents(before)[1] + pi) % (2 * pi) - pi
+
+
+def _times(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def _of(service: Service) -> str:
+    return f"what {service.name} cuts" if service.name else "the service's settings"
