@@ -150,7 +150,7 @@ def test_a_folder_that_cannot_be_written_exits_1(job_file, tmp_path, capsys):
 
 def test_templates_writes_sheets_and_a_cutting_file_each_way_for_every_template(templates_folder):
     cut = {f"cut/{name}.{kind}" for name in ("petty", "santoku-type", "paring") for kind in ("dxf", "svg")}
-    assert names(templates_folder) == {"templates.pdf", *cut}
+    assert names(templates_folder) == {"templates.pdf", "notes.pdf", *cut}
 
 
 def test_demo_writes_a_job_that_checks_clean(tmp_path, capsys):

@@ -4,6 +4,7 @@ import argparse
 import json
 import time
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines, layout_lines
@@ -12,11 +13,13 @@ from workbook.formats.layout_in import read_layout
 from workbook.nesting.model import Progress
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan
+from workbook.sheets.printer import Printer
 from workbook.tasks import compiling
 from workbook.tasks.cutting import cut_files
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
+from workbook.tasks.exports import Wanted, exported
 from workbook.tasks.grinding import ground_json
 from workbook.tasks.judging import judge, judged_json, mended
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
@@ -91,11 +94,41 @@ def templates(options: argparse.Namespace) -> int:
         raise JobError(bad, source=options.job.name)
     run = run_of(loaded.job, options.paper, today())
     cut = cut_files(loaded, run, list(loaded.shapes.values()), loaded.job.service)
-    files = {"templates.pdf": templates_pdf(loaded, options.paper, today()), **{f"cut/{name}": cut[name] for name in cut}}
+    files = {"templates.pdf": templates_pdf(loaded, options.paper, today()), **cut}
     write_all(options.out, files)
     if not options.quiet:
         print(f"Written to {options.out}: {', '.join(files)}")
     return DONE
+
+
+def sheets(options: argparse.Namespace) -> int:
+    """Any of what can be written of a job: sheets, cutting files, tables, labels."""
+    loaded = _loaded(options)
+    names = [name.strip() for name in options.templates.split(",")] if options.templates else list(loaded.shapes)
+    unknown = [name for name in names if name not in loaded.shapes]
+    if unknown:
+        right = f"the job has {', '.join(f'“{n}”' for n in loaded.shapes)}."
+        raise JobError([Mistake(place="--templates", what=f"no template is called “{unknown[0]}”;", right=right)])
+    bad = stops(loaded, all_templates=True)
+    if bad:
+        raise JobError(bad, source=options.job.name)
+    printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
+    run = replace(run_of(loaded.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
+    laid = _laid_as(loaded, options) if options.layout else None
+    wanted = Wanted(loaded=loaded, run=run, names=tuple(names), laid=laid, parts=options.parts, each=options.each)
+    files = exported(wanted, options.what)
+    write_all(options.out, files)
+    if not options.quiet:
+        print(f"Written to {options.out}: {', '.join(files)}")
+    return DONE
+
+
+def _laid_as(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
+    """A layout from its file: every blank where it lies there, what it leaves out laid round them."""
+    nesting = start(loaded)
+    nesting = keeping(nesting, *kept_from(nesting, read_layout(options.layout), ()))
+    *_, last = search(nesting, 0, lambda step: step >= 1, repeatable=True)
+    return finish(loaded, nesting, last, 0)
 
 
 def preflight(options: argparse.Namespace) -> int:

@@ -10,10 +10,15 @@ from pathlib import Path
 from typing import Any
 
 from workbook import __version__
-from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, preflight, templates
+from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, preflight, sheets, templates
 from workbook.problems import JobError
+from workbook.sheets.paper import PAPERS, ROLL
+from workbook.sheets.printer import MARGIN, TRUE, Printer
+from workbook.sheets.template_sheet import PARTS
+from workbook.tasks.exports import EXPORTS
 from workbook.units import LengthError, parse_length
 
+EXPORT_KEYS = tuple(EXPORTS)
 Command = Callable[[argparse.Namespace], int]
 
 
@@ -45,6 +50,7 @@ def _parser() -> argparse.ArgumentParser:
     made = _command(commands, "templates", templates, "write true-size template sheets and cutting files")
     made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
     _paper(made)
+    _sheets(_command(commands, "sheets", sheets, "write sheets, cutting files, tables, labels: any of what can be written"))
     _json(_command(commands, "estimate", estimate, "steel needed, what to take and buy, cost per piece, bar sizes compared"))
     room = _command(commands, "fits", fits, "what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
     room.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
@@ -95,7 +101,53 @@ def _lay_out(made: argparse.ArgumentParser) -> None:
 
 
 def _paper(made: argparse.ArgumentParser) -> None:
-    made.add_argument("--paper", choices=("letter", "a4"), default="letter", help="paper of the sheets (letter)")
+    made.add_argument("--paper", choices=(*PAPERS, ROLL), default="letter", help="paper of the sheets (letter)")
+
+
+def _sheets(made: argparse.ArgumentParser) -> None:
+    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    made.add_argument("--what", type=_of(EXPORT_KEYS), required=True, metavar="A,B", help=f"any of {', '.join(EXPORT_KEYS)}")
+    made.add_argument("--templates", metavar="A,B", help="of these templates only")
+    made.add_argument(
+        "--parts", type=_of(PARTS), default=PARTS, metavar="A,B", help=f"of template sheets: any of {', '.join(PARTS)}"
+    )
+    made.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job, for what is of bars")
+    made.add_argument("--each", action="store_true", help="bars as a service cuts them: a file each")
+    made.add_argument("--mirrored", action="store_true", help="true-size pages as in a mirror, for the back of clear film")
+    made.add_argument("--cut-line", action="store_true", help="a line to cut card along round master templates")
+    made.add_argument(
+        "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help="what calipers read of a printed 100 mm"
+    )
+    made.add_argument(
+        "--margin", type=_millimetres, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)"
+    )
+    made.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help="width of paper on a roll (24in)")
+    _paper(made)
+
+
+def _of(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
+    def read(text: str) -> tuple[str, ...]:
+        found = tuple(part.strip() for part in text.split(",") if part.strip())
+        wrong = [part for part in found if part not in known]
+        if wrong or not found:
+            raise argparse.ArgumentTypeError(f"“{', '.join(wrong)}” is none of {', '.join(known)}")
+        return found
+
+    return read
+
+
+def _readings(text: str) -> tuple[float, float]:
+    try:
+        x, y = (float(part) for part in text.split(","))
+    except ValueError:
+        raise argparse.ArgumentTypeError("two readings in mm, such as 99.7,100.2") from None
+    if not all(90 <= value <= 110 for value in (x, y)):
+        raise argparse.ArgumentTypeError("readings from 90 to 110 mm")
+    return x, y
+
+
+def _roll(text: str) -> float:
+    return _length(text, 150, 2000)
 
 
 def _json(made: argparse.ArgumentParser) -> None:
@@ -110,12 +162,16 @@ def _serials(text: str) -> tuple[str, ...]:
 
 
 def _millimetres(text: str) -> float:
+    return _length(text, 0.2, 60)
+
+
+def _length(text: str, low: float, high: float) -> float:
     try:
         value = parse_length(text, "mm")
     except LengthError as trouble:
         raise argparse.ArgumentTypeError(f"column {trouble.column}: {trouble.what}") from None
-    if not 0.2 <= value <= 60:
-        raise argparse.ArgumentTypeError("a thickness from 0.2 to 60 mm")
+    if not low <= value <= high:
+        raise argparse.ArgumentTypeError(f"a length from {low:g} to {high:g} mm")
     return value
 
 

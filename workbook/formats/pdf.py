@@ -153,3 +153,16 @@ def _text(canvas: Any, mark: Text) -> None:
         canvas.drawString(x, mark.size * run.rise, run.text)
         x += measure(run.text, size, mark.bold) * POINTS
     canvas.restoreState()
+
+
+def png(content: bytes, page: int = 0, dots: float = 200.0) -> bytes:
+    """A page of a PDF as a PNG of so many dots an inch."""
+    import pypdfium2
+
+    opened = pypdfium2.PdfDocument(content)
+    try:
+        stream = io.BytesIO()
+        opened[page].render(scale=dots / 72).to_pil().save(stream, "PNG", dpi=(dots, dots))
+        return stream.getvalue()
+    finally:
+        opened.close()

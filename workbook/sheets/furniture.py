@@ -10,7 +10,7 @@ from workbook.units import INCH
 
 TITLE_HEIGHT = 15.5  # mm from the printable top to where the sheet's own content may begin
 FOOT_HEIGHT = 6.0
-_CODE = 12.5  # mm, side of the two-dimensional bar code
+CODE = 12.5  # mm, side of the two-dimensional bar code
 CHECK_MM, CHECK_IN = 100.0, 4 * INCH
 
 
@@ -20,8 +20,8 @@ def title_block(
     """Title and facts over a rule at the top of a page; `told`: what its code says, by which an old print is known again."""
     w, h = size
     top, left, far = h - run.margin, run.margin, w - run.margin
-    code = _code(run, told, (far, top)) if told else ()
-    beside = far - (_CODE + 2.5 if code else 0.0)
+    code = code_marks(run, told, (far, top)) if told else ()
+    beside = far - (CODE + 2.5 if code else 0.0)
     return (
         Text((left, top - 5.6), title, 16, bold=True),
         Text((left, top - 11.2), under, 8.5),
@@ -32,15 +32,15 @@ def title_block(
     )
 
 
-def _code(run: Run, told: str, corner: Point) -> Drawing:
+def code_marks(run: Run, told: str, corner: Point, side: float = CODE) -> Drawing:
     """The code under its upper right corner: one dark rectangle for each run of dark modules in a row."""
     rows = run.code(told)
     if not rows:
         return ()
-    step, (right, top) = _CODE / len(rows), corner
+    step, (right, top) = side / len(rows), corner
     marks = []
     for n, row in enumerate(rows):
-        x, y = right - _CODE, top - (n + 1) * step
+        x, y = right - side, top - (n + 1) * step
         for dark, group in groupby(row):
             wide = sum(1 for _ in group) * step
             if dark:

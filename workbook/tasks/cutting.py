@@ -48,15 +48,15 @@ def cut_svg(blank: Shape) -> str:
 
 
 def cut_files(loaded: LoadedJob, run: Run, blanks: Sequence[Shape], service: Service) -> dict[str, bytes]:
-    """A DXF and an SVG of each template, and the notes to them in one PDF, by their file names."""
+    """A DXF and an SVG of each template under `cut/`, and the notes to them in one PDF, by their file names."""
     files: dict[str, bytes] = {}
     drafts = []
     taken: set[str] = set()
     for blank in blanks:
         name = file_name(blank.name, taken)
         cut = ready(blank, service)
-        files[f"{name}.dxf"] = dxf(cut_marks(cut), blank.name, service.version).encode()
-        files[f"{name}.svg"] = cut_svg(blank).encode()
+        files[f"cut/{name}.dxf"] = dxf(cut_marks(cut), blank.name, service.version).encode()
+        files[f"cut/{name}.svg"] = cut_svg(blank).encode()
         drafts.append(note_draft(run, cut_note(loaded, blank, cut, f"{name}.dxf", service)))
     files["notes.pdf"] = pdf.pdf(footed(run, drafts), f"{loaded.job.name}: notes to cutting files", run.printer)
     return files

@@ -1,0 +1,36 @@
+"""The page that tells what a printer makes of a true drawing: bars to measure along X and Y, never corrected."""
+
+from dataclasses import replace
+
+from workbook.geometry.drawing import Mark, Text, stroke
+from workbook.sheets.furniture import check_bars, footed, title_block
+from workbook.sheets.paper import Draft, Page, Run
+from workbook.sheets.printer import TRUE, Printer
+from workbook.sheets.table import paragraph
+
+_HOW = (
+    "Print this page at 100 %, on the paper and from the program you will print sheets with. Measure with calipers from the "
+    "middle of one end line to the middle of the other, along X and along Y. Type both readings under Settings, Printer: every "
+    "true-size sheet is corrected from then on, and says so at its foot. Print a template sheet and measure its check bars to "
+    "prove it. Measure again with other paper: it stretches differently."
+)
+
+
+def printer_page(run: Run) -> Page:
+    """Two crosses of fine lines 100 mm apart each way, in the middle of an upright page."""
+    run = replace(run, printer=Printer(name=run.printer.name, margin=run.printer.margin))
+    w, h = run.upright
+    x0, y0 = (w - TRUE) / 2, (h - TRUE) / 2
+    marks: list[Mark] = [*title_block(run, (w, h), "Printer test", run.date, run.printer.name, "Not corrected, true size")]
+    for x in (x0, x0 + TRUE):
+        marks.append(stroke(((x, y0 - 12), (x, y0 + 12)), "extension"))
+    for y in (y0 + 30, y0 + 30 + TRUE):
+        marks.append(stroke(((x0 - 12, y), (x0 + 12, y)), "extension"))
+    marks += [
+        stroke(((x0, y0), (x0 + TRUE, y0)), "dimension"), stroke(((x0 - 6, y0 + 30), (x0 - 6, y0 + 30 + TRUE)), "dimension"),
+        Text((x0 + TRUE / 2, y0 + 1.6), "X: 100 mm drawn; read ____________", 10, "middle"),
+        Text((x0 - 2, y0 + 30 + TRUE / 2), "Y: 100 mm drawn; read ____________", 10),
+    ]  # fmt: skip
+    marks += paragraph(run.margin, h - run.margin - 22, w - 2 * run.margin, _HOW, run.measure, size=9.5)[0]
+    marks += check_bars((w - run.margin - 3.5, run.margin + 9.0))
+    return footed(run, [Draft(w, h, tuple(marks), "printer test")])[0]
