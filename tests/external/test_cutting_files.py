@@ -28,8 +28,8 @@ FINE = 0.0004  # mm of chords in what is compared
 
 @pytest.fixture(autouse=True, scope="module")
 def fine_arcs():
-    """Arcs read in chords of a fiftieth of a degree."""
-    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": 0.02})
+    """Arcs read in chords of a twentieth of a degree."""
+    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": 0.05})
     yield
     pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": None})
 

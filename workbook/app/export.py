@@ -3,6 +3,7 @@
 from workbook.app.workspace import Workspace
 from workbook.document.records import SettingsRecord
 from workbook.formats import pdf
+from workbook.sheets.paper import Run
 from workbook.sheets.shelf_sheet import shelf_pages
 from workbook.tasks.cutting import cut_dxf
 from workbook.tasks.layout import Laid
@@ -13,30 +14,35 @@ def _paper(settings: SettingsRecord) -> str:
     return settings.paper or ("letter" if settings.unit == "in" else "a4")
 
 
+def run_for(workspace: Workspace, paper: str = "") -> Run:
+    """A printing of the workbook's sheets, on its usual paper unless another is named."""
+    settings = workspace.session.document.settings
+    return run_of(workspace.loaded.job, paper or _paper(settings), today(), settings.printer)
+
+
 def template_sheet(workspace: Workspace) -> bytes:
     """The chosen template's sheets."""
     settings = workspace.session.document.settings
-    run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
+    run = run_for(workspace)
     return pdf.pdf(sheet_pages(workspace.loaded, run, workspace.blank), workspace.chosen, settings.printer)
 
 
 def bench_card(workspace: Workspace) -> bytes:
     """The chosen template's bench card."""
     settings = workspace.session.document.settings
-    run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
+    run = run_for(workspace)
     return pdf.pdf(card_pages(workspace.loaded, run, workspace.chosen), f"{workspace.chosen}: bench card", settings.printer)
 
 
 def contact_sheet(workspace: Workspace) -> bytes:
     """All templates of the shelf, to one scale."""
-    settings = workspace.session.document.settings
-    run = run_of(workspace.loaded.job, _paper(settings), today(), settings.printer)
+    run = run_for(workspace)
     return pdf.pdf(shelf_pages(run, list(workspace.loaded.shapes.values())), f"{workspace.loaded.job.name}: shelf")
 
 
 def template_dxf(workspace: Workspace) -> bytes:
     """The chosen template's cutting file."""
-    return cut_dxf(workspace.blank).encode()
+    return cut_dxf(workspace.blank, workspace.loaded.job.service).encode()
 
 
 def bar_sheets(workspace: Workspace, laid: Laid) -> bytes:

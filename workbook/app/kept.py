@@ -31,7 +31,7 @@ def window_state() -> WindowState:
     except (OSError, ValueError, AttributeError):
         return WindowState()
     state = WindowState(**known)
-    pages = ("draw", "stock", "layout", "lookup")
+    pages = ("draw", "grind", "stock", "layout", "lookup")
     sound = (
         1.0 <= state.screen <= 15.0
         and 400 <= state.width <= 10_000
@@ -46,6 +46,24 @@ def keep_window(state: WindowState) -> None:
     try:
         data_folder().mkdir(parents=True, exist_ok=True)
         (data_folder() / "window.json").write_text(json.dumps(asdict(state)), encoding="utf-8")
+    except OSError:
+        return
+
+
+def export_choices() -> dict[str, str | bool]:
+    """What was chosen in the export dialog last; nothing where it cannot be read."""
+    try:
+        found = json.loads((data_folder() / "export.json").read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return {k: v for k, v in found.items() if isinstance(v, str | bool)} if isinstance(found, dict) else {}
+
+
+def keep_export_choices(choices: dict[str, str | bool]) -> None:
+    """Keeps it; that it cannot be written harms nothing."""
+    try:
+        data_folder().mkdir(parents=True, exist_ok=True)
+        (data_folder() / "export.json").write_text(json.dumps(choices), encoding="utf-8")
     except OSError:
         return
 

@@ -12,10 +12,12 @@ from PySide6.QtWidgets import QDialog, QInputDialog, QMenu, QMessageBox
 
 from workbook import __version__
 from workbook.app.pages.shelf import family_menu
+from workbook.sheets.printer import Printer
 from workbook.tasks.work import recent, unsaved
 from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
 from workbook.template.resizing import Taken
+from workbook.template.service import Service
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
@@ -61,7 +63,9 @@ def _file(window: Window, menu: QMenu) -> None:
     _action(menu, "&Save", filing.save, Key.Save)
     _action(menu, "Save &as…", filing.save_as, Key.SaveAs)
     menu.addSeparator()
+    _action(menu, "&Write or print…", partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
     _action(menu, "Write as a &job file…", filing.export_job)
+    _printers(window, menu.addMenu("&Printer"))
     menu.addSeparator()
     _action(menu, "&Quit", lambda: _close(window), Key.Quit)
 
@@ -99,6 +103,8 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
         from workbook.app.widgets.settings import Settings
 
         Settings(window, space).show()
+    elif name in ("export", "preflight", "print-code"):
+        _open_file_dialog(window, name)
     elif name == "finder":
         from workbook.app.widgets.finder import Finder
 
@@ -120,6 +126,22 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
         from workbook.app.widgets.help import Help
 
         Help(window, space.look, window.page_name()).show()
+
+
+def _open_file_dialog(window: Window, name: str) -> None:
+    """Dialogs about files and prints."""
+    if name == "export":
+        from workbook.app.widgets.export_dialog import ExportDialog
+
+        ExportDialog(window).show()
+    elif name == "preflight":
+        from workbook.app.widgets.preflight_dialog import ask_and_judge
+
+        ask_and_judge(window)
+    else:
+        from workbook.app.widgets.print_code import ask_for_code
+
+        ask_for_code(window)
 
 
 def show_history(window: Window) -> tuple[QAction, QAction]:
@@ -219,6 +241,7 @@ def _knife(window: Window, menu: QMenu) -> None:
     _from_another(window, menu.addMenu("As &another has it"))
     menu.addSeparator()
     _action(menu, "&Keep a revision…", partial(_keep_revision, window))
+    _action(menu, "&Is a print still right…", partial(show_dialog, window, "print-code"))
     menu.addSeparator()
     _action(menu, "&Grind", lambda: window.show_page("grind"))
     _action(menu, "Print the &bench card…", window.printing.print_card)
@@ -253,6 +276,63 @@ def _bars(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "Print &bar sheets…", window.printing.print_bars)
     _action(menu, "Save the cut &file of the bars…", window.printing.save_bars_file)
+    menu.addSeparator()
+    _action(menu, "&Check a cutting file…", partial(show_dialog, window, "preflight"))
+    _services(window, menu.addMenu("Cutting ser&vice"))
+
+
+def _printers(window: Window, menu: QMenu) -> None:
+    """The printer sheets are corrected for; which there are is looked up when the menu opens."""
+    space = window.workspace
+
+    def use(printer: Printer) -> None:
+        settings = space.session.document.settings
+        others = tuple(p for p in (settings.printer, *settings.printers) if p.name != printer.name)
+        space.change_settings("printer", f"printer {printer.name or 'without a name'}", printer=printer, printers=others)
+
+    def another() -> None:
+        name, given = QInputDialog.getText(window, "Another printer", "What it is called")
+        if given and name.strip():
+            use(Printer(name=name.strip()[:40]))
+            space.said.emit(f"{name.strip()}: print its test page (Write or print), and type what it reads under Settings.")
+
+    def fill() -> None:
+        menu.clear()
+        settings = space.session.document.settings
+        names = [(p.name or "without a name", p) for p in sorted((settings.printer, *settings.printers), key=lambda p: p.name)]
+        _choices(menu, names, settings.printer, use)
+        menu.addSeparator()
+        _action(menu, "&Another printer…", another)
+
+    menu.aboutToShow.connect(fill)
+    fill()
+
+
+def _services(window: Window, menu: QMenu) -> None:
+    """Who cuts; which there are is looked up when the menu opens."""
+    space = window.workspace
+
+    def use(service: Service) -> None:
+        settings = space.session.document.settings
+        others = tuple(s for s in (settings.service, *settings.services) if s.name != service.name)
+        space.change_settings("service", f"cutting service {service.name or 'none'}", service=service, services=others)
+
+    def another() -> None:
+        name, given = QInputDialog.getText(window, "Another cutting service", "What it is called")
+        if given and name.strip():
+            use(Service(name=name.strip()[:40], hole_share=1.0, smallest_hole=0.8, inside_radius=0.8))
+            space.said.emit(f"{name.strip()}: say under Settings, Cutting service, what it cuts.")
+
+    def fill() -> None:
+        menu.clear()
+        settings = space.session.document.settings
+        known = {s.name: s for s in (Service(), *settings.services, settings.service)}
+        _choices(menu, [(name or "none: holes to size", known[name]) for name in sorted(known)], settings.service, use)
+        menu.addSeparator()
+        _action(menu, "&Another service…", another)
+
+    menu.aboutToShow.connect(fill)
+    fill()
 
 
 def _help(window: Window, menu: QMenu) -> None:

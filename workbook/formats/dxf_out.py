@@ -7,7 +7,7 @@ from typing import Any
 
 from workbook import __version__
 from workbook.geometry.biarc import with_arcs
-from workbook.geometry.drawing import Clip, Curve, Disc, Mark, Text, extent
+from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text, extent
 from workbook.geometry.path import Arc, Line, Path
 
 LAYERS = {"OUTLINE": 7, "HOLES": 3, "SCRIBE": 5, "BAR": 8, "NOTES": 2}  # name: colour number (ACI)
@@ -62,7 +62,7 @@ def _written(document: Any) -> str:
 def _layers(mark: Mark) -> set[str]:
     if isinstance(mark, Clip):
         return {layer for inner in mark.marks for layer in _layers(inner)}
-    return {mark.layer}
+    return set() if isinstance(mark, Cells) else {mark.layer}
 
 
 def _add(space: Any, mark: Mark) -> None:

@@ -7,7 +7,7 @@ from functools import cache
 from math import pi
 from typing import Any
 
-from workbook.geometry.drawing import Clip, Curve, Disc, Mark, Text
+from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text
 from workbook.geometry.lettering import runs, width
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 from workbook.paths import resource
@@ -82,6 +82,17 @@ def _draw_all(canvas: Any, marks: Iterable[Mark]) -> None:
                 _text(canvas, mark)
             case Clip():
                 _clip(canvas, mark)
+            case Cells():
+                _cells(canvas, mark)
+
+
+def _cells(canvas: Any, mark: Cells) -> None:
+    """All dark cells as one path."""
+    path = canvas.beginPath()
+    for numbers in mark.dark():
+        path.rect(*(v * POINTS for v in numbers))
+    canvas.setFillGray(0)
+    canvas.drawPath(path, stroke=0, fill=1)
 
 
 def _clip(canvas: Any, mark: Clip) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from html import escape
 from math import atan, pi
 
-from workbook.geometry.drawing import Clip, Curve, Disc, Mark, Text, extent
+from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text, extent
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, arc_circle
 
 _MARGIN = 5.0  # mm of empty page around the drawing
@@ -36,8 +36,15 @@ def _element(mark: Mark, left: float, top: float) -> str:
             x, y = _xy(mark.at, left, top)
             where = f'x="{x}" y="{y}" font-size="{_n(mark.size * 25.4 / 72)}" text-anchor="{mark.anchor}"'
             return f'<text {where} fill="#000000" stroke="none">{escape(mark.text.replace(chr(0x2044), "/"))}</text>'
+        case Cells():
+            return "\n".join(_rectangle(*dark, left, top) for dark in mark.dark())
         case Clip():
             return "\n".join(_element(inner, left, top) for inner in mark.marks)
+
+
+def _rectangle(x: float, y: float, wide: float, tall: float, left: float, top: float) -> str:
+    at, under = _xy((x, y + tall), left, top)
+    return f'<rect x="{at}" y="{under}" width="{_n(wide)}" height="{_n(tall)}" fill="#000000" stroke="none"/>'
 
 
 def _data(path: Path, left: float, top: float) -> str:

@@ -4,8 +4,9 @@ Lengths are mm on the paper (y up); text sizes are points. `line` names a row of
 `fill` and `tone` name colours of its palette; a writer without colours ignores them. `layer` matters to DXF only.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Literal
 
 from workbook.geometry.path import Path, Placement, Point, flatten, polyline
@@ -59,7 +60,27 @@ class Clip:
     marks: tuple["Mark", ...]
 
 
-Mark = Curve | Disc | Text | Clip
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """A square of dark and light cells, as a two-dimensional bar code is: its lower left corner, its side, rows from the top."""
+
+    at: Point
+    side: float
+    rows: tuple[tuple[bool, ...], ...]
+
+    def dark(self) -> Iterator[tuple[float, float, float, float]]:
+        """Each run of dark cells in a row as a rectangle: x, y, width, height."""
+        step = self.side / max(len(self.rows), 1)
+        for n, row in enumerate(self.rows):
+            x, y = self.at[0], self.at[1] + self.side - (n + 1) * step
+            for is_dark, run in groupby(row):
+                wide = sum(1 for _ in run) * step
+                if is_dark:
+                    yield x, y, wide, step
+                x += wide
+
+
+Mark = Curve | Disc | Text | Clip | Cells
 Drawing = tuple[Mark, ...]
 
 
@@ -86,6 +107,8 @@ def _placed(mark: Mark, where: Placement) -> Mark:
             return replace(mark, centre=where.point(mark.centre), radius=mark.radius * where.scale)
         case Text():
             return replace(mark, at=where.point(mark.at))
+        case Cells():
+            return replace(mark, at=where.point(mark.at), side=mark.side * where.scale)
         case Clip():
             (x0, y0), (x1, y1) = where.point(mark.window[:2]), where.point(mark.window[2:])
             window = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
@@ -125,6 +148,8 @@ def _extent(mark: Mark) -> tuple[float, float, float, float] | None:
             return float(x0), float(y0), float(x1), float(y1)
         case Disc(centre=(x, y), radius=r):
             return x - r, y - r, x + r, y + r
+        case Cells(at=(x, y), side=side):
+            return x, y, x + side, y + side
         case Clip(window=window):
             return window
         case Text():

@@ -173,7 +173,7 @@ def clear_stretch(
 def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
     """How far two lines of points, each with whether it is closed, lie apart at most, either way (Hausdorff distance)."""
     first, second = (LineString(np.vstack((points, points[:1])) if closed else points) for points, closed in (one, other))
-    return float(max(shapely.hausdorff_distance(first, second), shapely.hausdorff_distance(second, first)))
+    return float(shapely.hausdorff_distance(first, second))
 
 
 def distances_to(places: Points, line: Points, *, closed: bool) -> Points:

@@ -8,7 +8,7 @@ from workbook.sheets.dimensions import along, upright
 from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, title_block
 from workbook.sheets.paper import Draft, Run
 from workbook.sheets.table import pairs, paragraph
-from workbook.sheets.template_sheet import both_units
+from workbook.sheets.template_sheet import both_units, told
 from workbook.template.mark import shape_mark
 from workbook.template.preflight import Facts
 from workbook.template.service import CutBlank, Service
@@ -39,8 +39,8 @@ def note_draft(run: Run, note: CutNote) -> Draft:
     blank = note.blank
     revision = blank.template.revision if blank.template else 1
     under = ", ".join(part for part in (run.job, f"revision {revision} ({shape_mark(blank)})", run.date) if part)
-    told = "; ".join(part for part in (blank.name, f"revision {revision}", shape_mark(blank), "cutting file", run.date) if part)
-    marks: list[Mark] = [*title_block(run, (w, h), blank.name, under, "For cutting", "Not to scale: cut from the file", told)]
+    right = ("For cutting", "Not to scale: cut from the file")
+    marks: list[Mark] = [*title_block(run, (w, h), blank.name, under, *right, told(run, blank))]
     top, span = h - run.margin - TITLE_HEIGHT - 4.0, w - 2 * run.margin
     more, low = _picture(run, note, (run.margin, top), span)
     marks += more

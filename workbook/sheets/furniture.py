@@ -1,9 +1,8 @@
 """What every page carries: title block, check bars along X and Y in both systems, crosshairs, page number."""
 
 from collections.abc import Sequence
-from itertools import groupby
 
-from workbook.geometry.drawing import Disc, Drawing, Mark, Text, box, stroke
+from workbook.geometry.drawing import Cells, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.path import Point
 from workbook.sheets.paper import Draft, Page, Run
 from workbook.units import INCH
@@ -33,20 +32,9 @@ def title_block(
 
 
 def code_marks(run: Run, told: str, corner: Point, side: float = CODE) -> Drawing:
-    """The code under its upper right corner: one dark rectangle for each run of dark modules in a row."""
+    """The code under its upper right corner."""
     rows = run.code(told)
-    if not rows:
-        return ()
-    step, (right, top) = side / len(rows), corner
-    marks = []
-    for n, row in enumerate(rows):
-        x, y = right - side, top - (n + 1) * step
-        for dark, group in groupby(row):
-            wide = sum(1 for _ in group) * step
-            if dark:
-                marks.append(box(x, y, x + wide, y + step, line="", fill="ink"))
-            x += wide
-    return tuple(marks)
+    return (Cells((corner[0] - side, corner[1] - side), side, tuple(tuple(row) for row in rows)),) if rows else ()
 
 
 def footed(run: Run, drafts: Sequence[Draft]) -> list[Page]:

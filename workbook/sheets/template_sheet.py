@@ -42,9 +42,7 @@ def _sheets(run: Run, blank: Shape, bar: float, measured: bool, parts: Sequence[
 
     def face(view: View, what: str, *blocks: OfBlank) -> Sheet:
         words = tuple(partial(block, run, blank) for block in blocks)
-        return Sheet(
-            view=view, title=blank.name, under=under, what=what, blocks=words, closing=closing, told=told(run, blank, what)
-        )
+        return Sheet(view=view, title=blank.name, under=under, what=what, blocks=words, closing=closing, told=told(run, blank))
 
     if "faces" in parts:
         yield face(_right_face(run, blank, bar), "Right face, true size", _holes_block, _caution_block)
@@ -52,9 +50,9 @@ def _sheets(run: Run, blank: Shape, bar: float, measured: bool, parts: Sequence[
     if "master" in parts:
         yield face(bare(blank, cut_line=run.cut_line), "Master template, true size", _master_block)
     others = {
-        "fold": lambda: fold_sheet(run, blank, bar, under, told(run, blank, "plunge")),
-        "scales": lambda: scale_sheet(run, blank, bar, under, told(run, blank, "scales")),
-        "holes": lambda: drill_sheet(run, blank, under, told(run, blank, "holes")),
+        "fold": lambda: fold_sheet(run, blank, bar, under, told(run, blank)),
+        "scales": lambda: scale_sheet(run, blank, bar, under, told(run, blank)),
+        "holes": lambda: drill_sheet(run, blank, under, told(run, blank)),
     }
     yield from (sheet for part in parts if part in others and (sheet := others[part]()) is not None)
 
@@ -65,10 +63,10 @@ def both_units(run: Run, mm: float) -> str:
     return f"{inches}, {show(mm, 'mm')} mm" if run.unit == "in" else f"{show(mm, 'mm')} mm, {inches}"
 
 
-def told(run: Run, blank: Shape, what: str) -> str:
-    """What the code of a template's sheet says."""
+def told(run: Run, blank: Shape) -> str:
+    """What the code of a template's sheets says."""
     revision = blank.template.revision if blank.template else 1
-    return "; ".join(part for part in (blank.name, f"revision {revision}", shape_mark(blank), what, run.date) if part)
+    return "; ".join(part for part in (blank.name, f"revision {revision}", shape_mark(blank), run.date) if part)
 
 
 def _right_face(run: Run, blank: Shape, bar: float) -> View:

@@ -158,11 +158,11 @@ def _table(name: str, rows: Callable[[Wanted], Sequence[Sequence[str]]]) -> Call
 
 
 _ALL = (
-    Export(key="sheets", words="Template sheets, true size", of="templates", kind="pdf", make=_sheets),
+    Export(key="sheets", words="Template sheets", of="templates", kind="pdf", make=_sheets),
     Export(key="cards", words="Bench cards", of="templates", kind="pdf", make=_cards),
-    Export(key="cutting", words="Cutting files, with notes", of="templates", kind="dxf", make=_cutting),
+    Export(key="cutting", words="Cutting files, notes", of="templates", kind="dxf", make=_cutting),
     Export(
-        key="svg", words="Outlines as SVG, true size", of="templates", kind="svg",
+        key="svg", words="Outlines as SVG", of="templates", kind="svg",
         make=lambda w: _each(w, w.names, "svg", lambda name: cut_svg(w.loaded.shapes[name]).encode()),
     ),
     Export(key="pictures", words="Pictures to share", of="templates", kind="png", make=_pictures),
@@ -171,14 +171,14 @@ _ALL = (
         make=_table("holes.csv", lambda w: hole_rows(w.loaded, w.names)),
     ),
     Export(
-        key="bars", words="Bar sheets to scribe by", of="bars", kind="pdf",
+        key="bars", words="Bar sheets", of="bars", kind="pdf",
         make=lambda w: {"bars.pdf": _pdf(all_pages(w.run, w.plans), w, f"{w.run.job}: bars")},
     ),
     Export(
-        key="bars-drawing", words="Bars with all their lines", of="bars", kind="dxf",
+        key="bars-drawing", words="Bars, all lines", of="bars", kind="dxf",
         make=lambda w: {"bars.dxf": bars_dxf(_laid(w), w.plans).encode()},
     ),
-    Export(key="bars-cut", words="Bars as a service cuts them", of="bars", kind="dxf", make=_bars_cut),
+    Export(key="bars-cut", words="Bars, to be cut", of="bars", kind="dxf", make=_bars_cut),
     Export(
         key="ordinates", words="Table of ordinates", of="bars", kind="csv",
         make=_table("ordinates.csv", lambda w: ordinate_rows(w.plans, w.loaded.job.unit)),
@@ -190,9 +190,9 @@ _ALL = (
     Export(key="costs", words="Table of costs", of="bars", kind="csv", make=_table("costs.csv", lambda w: costs_rows(_laid(w)))),
     Export(key="buy", words="What to buy", of="bars", kind="csv", make=_table("buy.csv", lambda w: buy_rows(_laid(w)))),
     Export(key="labels", words="Labels for blanks", of="bars", kind="pdf", make=_labels),
-    Export(key="stencil", words="Stencil of their numbers", of="bars", kind="svg", make=_stencil),
+    Export(key="stencil", words="Stencil of numbers", of="bars", kind="svg", make=_stencil),
     Export(
-        key="shelf", words="Contact sheet of the shelf", of="shop", kind="pdf",
+        key="shelf", words="Contact sheet", of="shop", kind="pdf",
         make=lambda w: {"shelf.pdf": _pdf(shelf_pages(w.run, list(w.loaded.shapes.values())), w, f"{w.run.job}: shelf")},
     ),
     Export(

@@ -11,7 +11,7 @@ from workbook.geometry.tabs import tabbed
 from workbook.template.holes import Hole
 from workbook.template.shape import Shape
 
-FIT, _SLENDER = 0.005, 0.0006  # mm; of area over outline: so near arcs lie to their curves, areas stay within a ten thousandth
+FIT, _SLENDER = 0.005, 0.00055  # mm; of area over outline: so near arcs lie to their curves, areas stay within a ten thousandth
 
 
 class DxfVersion(StrEnum):

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QTransform
 
 from workbook.app.look import PX_PER_MM, Look
-from workbook.geometry.drawing import Clip, Curve, Disc, Mark, Text
+from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text
 from workbook.geometry.lettering import runs
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 
@@ -31,6 +31,11 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
             case Text():
                 at = QPointF(origin.x() + mark.at[0] * k, origin.y() - mark.at[1] * k)
                 letter(painter, look, at, mark.text, mark.size, mark.anchor, mark.bold, mark.tone)
+            case Cells():
+                for x, y, wide, tall in mark.dark():
+                    painter.fillRect(
+                        QRectF(origin.x() + x * k, origin.y() - (y + tall) * k, wide * k, tall * k), look.colour("ink")
+                    )
             case Clip():
                 x0, y0, x1, y1 = (v * k for v in mark.window)
                 painter.save()

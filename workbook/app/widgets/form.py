@@ -232,6 +232,12 @@ class Form(QWidget):
         """The field of a key."""
         return self._fields[key]
 
+    def row_of(self, key: str) -> QWidget:
+        """The row of a key: its words and its field."""
+        found = self._fields[key].parentWidget()
+        assert found is not None
+        return found
+
     def let_go(self) -> None:
         """What was typed was not taken."""
         for field in self._fields.values():

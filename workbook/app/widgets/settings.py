@@ -24,6 +24,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.shop.job import Cutting, PricePer, Quench
 from workbook.template.parameters import Kind
+from workbook.template.service import DxfVersion
 from workbook.template.tools import SERIES
 from workbook.units import INCH, Unit, show
 
@@ -40,8 +41,8 @@ _INCHES = tuple((INCH * part, words) for part, words in (
 ))  # fmt: skip
 _MILLIMETRES = tuple((mm, f"{mm:g} mm") for mm in (0.1, 0.25, 0.5, 1.0))
 PAPER_WORDS = (
-    ("", "as the unit has it"), ("letter", "letter"), ("legal", "legal"), ("tabloid", "tabloid, 11 × 17 in"),
-    ("a4", "A4"), ("a3", "A3"), ("roll", "roll"),
+    ("", "as the unit has it"), ("letter", "letter"), ("a4", "A4"), ("legal", "legal"), ("tabloid", "tabloid, 11 × 17 in"),
+    ("a3", "A3"), ("roll", "roll"),
 )  # fmt: skip
 _DRILLS = (
     ((), "those of the unit"),
@@ -56,6 +57,13 @@ ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("unit", "Lengths first in", (("in", "inches"), ("mm", "millimetres"))),
     TextItem("currency", "Currency, as USD", 3),
     ChoiceItem("paper", "Paper", PAPER_WORDS),
+    Heading("Printer"),
+    TextItem("printer.name", "What it is called", 40),
+    NumberItem("printer.x", "A printed 100 mm across reads, mm", 90, 110),
+    NumberItem("printer.y", "A printed 100 mm up the page reads, mm", 90, 110),
+    LengthItem("printer.margin", "It cannot reach, from the paper's edges", 0.0, 25.0),
+    LengthItem("printer.roll", "Width of its paper on a roll", 150.0, 2000.0),
+    Heading("Steps"),
     ChoiceItem("steps.inch", "An arrow key changes by", _INCHES),
     ChoiceItem("steps.mm", "The same in millimetres", _MILLIMETRES),
     Heading("Tools"),
@@ -83,6 +91,16 @@ ITEMS: tuple[Item | Heading, ...] = (
     LengthItem("saw.band", "Width of the band (0: not known)", 0.2, 60.0, none=True),
     LengthItem("saw.tightest_radius", "Tightest turn (0: by the band)", 0.0, 1000.0, none=True),
     SwitchItem("saw.spine_on_edge", "Spines may lie on the bar's edge"),
+    Heading("Cutting service"),
+    TextItem("service.name", "What it is called", 40),
+    ChoiceItem("service.version", "DXF it reads", tuple((v, v.value) for v in DxfVersion)),
+    NumberItem("service.hole_share", "Smallest hole, times the thickness", 0, 5),
+    LengthItem("service.smallest_hole", "Smallest hole it cuts", 0.0, 20.0),
+    LengthItem("service.inside_radius", "Smallest inside radius", 0.0, 20.0),
+    LengthItem("service.drilled_under", "Holes cut under size by", 0.0, 5.0, Kind.FINE),
+    LengthItem("service.kerf", "Its kerf, to be made up for (0: it does)", 0.0, 3.0, Kind.FINE),
+    NumberItem("service.tabs", "Tabs that hold a blank (0: none)", 0, 20, whole=True),
+    LengthItem("service.tab", "Width of a tab", 0.1, 10.0, Kind.FINE),
     Heading("Layouts and holes"),
     LengthItem("rules.keep_offcut", "Shortest offcut worth keeping", 0.0, 5000.0),
     SwitchItem("rules.credit_offcuts", "Offcuts are worth their steel"),

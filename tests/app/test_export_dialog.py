@@ -1,0 +1,226 @@
+"""Write or print: the very file drawn back, saved, dragged out, printed at true size; files checked; prints known again."""
+
+from pathlib import Path
+
+import numpy as np
+import pypdfium2
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
+
+from tests.formats.bad_drawings import fresh
+from workbook.app.kept import export_choices
+from workbook.app.paper import prepare, print_pages
+from workbook.app.proof import page_sizes, proofs
+from workbook.app.widgets.export_dialog import ExportDialog
+from workbook.app.widgets.preflight_dialog import judge_file
+from workbook.sheets.printer import Printer
+from workbook.tasks.exports import EXPORTS, exported
+from workbook.tasks.prints import recognised
+from workbook.template.mark import shape_mark
+from workbook.template.service import Service
+
+
+@pytest.fixture
+def dialog(window, qtbot):
+    made = ExportDialog(window)
+    made.show()
+    qtbot.waitUntil(lambda: bool(made.files), timeout=20000)
+    return made
+
+
+def choose(qtbot, dialog, key, value):
+    """Another choice, by the keys of its field; waits until the file is made."""
+    field = dialog.form.field(key)
+    before = dialog._number
+    field.setFocus()
+    field.setCurrentIndex(field.findData(value))
+    field.activated.emit(field.currentIndex())
+    qtbot.waitUntil(lambda: dialog._number > before, timeout=20000)
+    number = dialog._number
+    qtbot.waitUntil(lambda: bool(dialog.files) or bool(dialog.trouble.text()), timeout=20000)
+    assert dialog._number == number
+
+
+def test_it_opens_on_the_chosen_templates_sheets(dialog):
+    assert list(dialog.files) == ["petty.pdf"]
+    assert dialog._words.text() == "petty.pdf, page 1 of 6"
+    assert not dialog.view._image.isNull()
+    assert dialog.save.isEnabled()
+
+
+def test_pages_are_turned(qtbot, dialog):
+    qtbot.mouseClick(dialog.on, Qt.MouseButton.LeftButton)
+    assert dialog._words.text() == "petty.pdf, page 2 of 6"
+    qtbot.mouseClick(dialog.back, Qt.MouseButton.LeftButton)
+    assert not dialog.back.isEnabled()
+
+
+def test_fewer_parts_are_fewer_pages(qtbot, dialog):
+    dialog.form.field("part.scales").click()
+    dialog.form.field("part.fold").click()
+    qtbot.waitUntil(lambda: dialog._words.text().endswith("of 4"), timeout=20000)
+    assert export_choices()["part.scales"] is False
+
+
+def test_what_is_shown_is_what_is_saved(qtbot, dialog, tmp_path, monkeypatch):
+    target = tmp_path / "mine.pdf"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(target), ""))
+    qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
+    assert target.read_bytes() == dialog.files["petty.pdf"]
+    space = dialog._window.workspace
+    assert [r.why for r in space.revisions()][-1:] == ["template sheets"]
+
+
+def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):
+    choose(qtbot, dialog, "what", "cutting")
+    qtbot.waitUntil(lambda: "petty.dxf" in dialog.files, timeout=20000)
+    folder = tmp_path / "cutting"
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *a: str(folder))
+    qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
+    assert {p.name for p in folder.iterdir()} == {"petty.dxf", "notes-to-cutting-files.pdf"}
+    assert not dialog.print_button.isVisible()
+
+
+def test_what_cannot_be_written_is_said_and_nothing_is(qtbot, dialog, tmp_path, monkeypatch):
+    target = tmp_path / "a file" / "mine.pdf"
+    (tmp_path / "a file").write_text("no folder")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(target), ""))
+    qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
+    assert "cannot be written" in dialog.trouble.text()
+
+
+def test_the_file_can_be_dragged_out(dialog):
+    data = dialog.drag.as_files()
+    (url,) = data.urls()
+    assert Path(url.toLocalFile()).read_bytes() == dialog.files["petty.pdf"]
+
+
+def test_bars_want_a_layout_first(qtbot, dialog):
+    choose(qtbot, dialog, "what", "bars")
+    qtbot.waitUntil(lambda: "Lay the blanks out first" in dialog.trouble.text(), timeout=20000)
+    assert not dialog.save.isEnabled()
+
+
+def test_the_choice_is_remembered(qtbot, window, dialog):
+    choose(qtbot, dialog, "what", "svg")
+    choose(qtbot, dialog, "which", "all")
+    qtbot.waitUntil(lambda: len(dialog.files) == 3, timeout=20000)
+    dialog.close()
+    again = ExportDialog(window)
+    again.show()
+    qtbot.waitUntil(lambda: len(again.files) == 3, timeout=20000)
+    assert all(name.endswith(".svg") for name in again.files)
+
+
+@pytest.mark.parametrize("key", [key for key, export in EXPORTS.items() if export.of != "bars"])
+def test_everything_of_templates_and_shop_can_be_drawn_back(dialog, key):
+    drawn = list(proofs(exported(dialog.wanted(), [key])))
+    assert drawn
+    for proof in drawn:
+        grey = np.frombuffer(proof.image.convertToFormat(proof.image.Format.Format_Grayscale8).constBits(), np.uint8)
+        assert grey.min() < 120 < grey.max()  # something is drawn on paper
+
+
+def test_printing_is_true_to_size(dialog, tmp_path):
+    """Printed to a PDF by Qt, read by another library: the page's size, and the check bar of 4 in at 600 dots an inch."""
+    file = tmp_path / "printed.pdf"
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(file))
+    printer.setResolution(600)
+    content = dialog.files["petty.pdf"]
+    prepare(printer, [content])
+    print_pages(printer, [content])
+    assert len(page_sizes(file.read_bytes())) == len(page_sizes(content)) == 6
+    for size, wanted in zip(page_sizes(file.read_bytes()), page_sizes(content), strict=True):
+        assert size == pytest.approx(wanted, abs=0.2)  # Qt's pages are whole points
+    pictures = []
+    for document in (content, file.read_bytes()):
+        opened = pypdfium2.PdfDocument(document)
+        pictures.append(255 - opened[0].render(scale=600 / 72, grayscale=True).to_numpy().squeeze().astype(float))
+        opened.close()
+    (rows, columns) = (min(p.shape[i] for p in pictures) for i in (0, 1))
+    drawn, printed = (p[:rows, :columns] for p in pictures)
+    for axis in (0, 1):
+        first, second = (np.flatnonzero(p.max(axis=axis) > 110) for p in (drawn, printed))
+        assert abs((first[-1] - first[0]) - (second[-1] - second[0])) <= 2  # dots of 0.042 mm over the whole drawing
+
+
+def test_a_cutting_file_is_checked_and_mended(qtbot, window, tmp_path, monkeypatch):
+    document = fresh()
+    document.modelspace().add_circle((30, 20), 3.0)
+    document.saveas(tmp_path / "theirs.dxf")
+    dialog = judge_file(window, tmp_path / "theirs.dxf")
+    assert "1 curve drawn twice" in dialog.report.text()
+    target = tmp_path / "mended.dxf"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(target), ""))
+    qtbot.mouseClick(dialog.mend, Qt.MouseButton.LeftButton)
+    again = judge_file(window, target)
+    assert "Nothing found." in again.report.text()
+    assert not again.mend.isEnabled()
+
+
+def test_a_cutting_file_without_a_unit_asks_for_it(window, tmp_path, monkeypatch):
+    document = fresh()
+    document.header["$INSUNITS"] = 0
+    document.saveas(tmp_path / "theirs.dxf")
+    monkeypatch.setattr(QInputDialog, "getItem", lambda *a: ("mm", True))
+    assert "as you say" in judge_file(window, tmp_path / "theirs.dxf").report.text()
+    monkeypatch.setattr(QInputDialog, "getItem", lambda *a: ("mm", False))
+    assert judge_file(window, tmp_path / "theirs.dxf") is None
+
+
+def test_a_file_that_is_no_drawing_is_said(window, tmp_path):
+    (tmp_path / "no.dxf").write_text("nothing")
+    assert judge_file(window, tmp_path / "no.dxf") is None
+
+
+def test_an_old_print_is_known_again(window):
+    space = window.workspace
+    now = shape_mark(space.blank)
+    assert "is Petty as it is now" in recognised(space.session.document, space.loaded, [now])
+    space.keep_revision("Petty", "template sheet")
+    space.edit("blade.length", 150.0)
+    told = recognised(space.session.document, space.loaded, [now])
+    assert "is Petty, revision 1" in told
+    assert "print it again" in told
+    assert "no template or kept revision" in recognised(space.session.document, space.loaded, ["222222"])
+    assert "six letters" in recognised(space.session.document, space.loaded, [])
+
+
+def test_its_code_can_be_pasted(qtbot, window, monkeypatch):
+    mark = shape_mark(window.workspace.blank)
+    monkeypatch.setattr(QInputDialog, "getText", lambda *a, **k: (f"Petty; revision 1; {mark}; 26 November 2026", True))
+    action = next(a for menu in window.menuBar().actions() for a in menu.menu().actions() if "print still right" in a.text())
+    action.trigger()
+    box = window.findChild(QMessageBox)
+    assert f"{mark} is Petty as it is now" in box.text()
+    box.close()
+
+
+def menu_of(window, words):
+    return next(
+        a.menu() for top in window.menuBar().actions() for a in top.menu().actions() if words in a.text().replace("&", "")
+    )
+
+
+def test_printers_and_services_are_chosen_by_name(window, monkeypatch):
+    space = window.workspace
+    for words, name in (("Printer", "plotter"), ("Cutting service", "jet")):
+        monkeypatch.setattr(QInputDialog, "getText", lambda *a, name=name, **k: (name, True))
+        menu = menu_of(window, words)
+        menu.aboutToShow.emit()
+        menu.actions()[-1].trigger()
+    settings = space.session.document.settings
+    assert (settings.printer.name, settings.printers) == ("plotter", (Printer(),))
+    assert (settings.service.name, settings.services) == ("jet", (Service(),))
+    assert space.loaded.job.service.name == "jet"
+    menu = menu_of(window, "Printer")
+    menu.aboutToShow.emit()
+    assert [a.text() for a in menu.actions()][:2] == ["without a name", "plotter"]
+    menu.actions()[0].trigger()
+    assert space.session.document.settings.printer == Printer()
+    space.undo()
+    assert space.session.document.settings.printer.name == "plotter"

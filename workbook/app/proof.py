@@ -1,0 +1,141 @@
+"""Files about to be written, drawn back from their very bytes: pages of a PDF, curves of a DXF or SVG, rows of a table."""
+
+import csv
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen
+
+_DOTS = 110.0  # an inch, of pages
+_WIDE = 1100  # pixels of drawings
+_ROWS = 44  # of a table
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """One picture: what it is, and what it looks like."""
+
+    words: str
+    image: QImage
+
+
+def proofs(files: Mapping[str, bytes]) -> Iterator[Proof]:
+    """Every page of every file, in their order."""
+    for name, content in files.items():
+        match name.rpartition(".")[2]:
+            case "pdf":
+                yield from _pages(name, content)
+            case "dxf":
+                yield Proof(name, _curves(content))
+            case "svg":
+                yield Proof(name, _svg(content))
+            case "csv":
+                yield Proof(name, _table(content))
+            case "png":
+                yield Proof(name, QImage.fromData(QByteArray(content)))
+
+
+def page_image(content: bytes, number: int, dots: float) -> QImage:
+    """A page of a PDF in grey, so many dots an inch."""
+    import pypdfium2
+
+    opened = pypdfium2.PdfDocument(content)
+    try:
+        grey = opened[number].render(scale=dots / 72, grayscale=True).to_numpy()
+    finally:
+        opened.close()
+    rows, columns = grey.shape[:2]
+    return QImage(grey.tobytes(), columns, rows, columns, QImage.Format.Format_Grayscale8).copy()
+
+
+def page_sizes(content: bytes) -> list[tuple[float, float]]:
+    """Width and height of each page of a PDF, mm."""
+    import pypdfium2
+
+    opened = pypdfium2.PdfDocument(content)
+    try:
+        return [(w * 25.4 / 72, h * 25.4 / 72) for w, h in (page.get_size() for page in opened)]
+    finally:
+        opened.close()
+
+
+def _pages(name: str, content: bytes) -> Iterator[Proof]:
+    count = len(page_sizes(content))
+    for n in range(count):
+        yield Proof(f"{name}, page {n + 1} of {count}", page_image(content, n, _DOTS))
+
+
+def _paper(wide: float, tall: float) -> tuple[QImage, QPainter]:
+    image = QImage(int(wide), int(tall), QImage.Format.Format_RGB32)
+    image.fill(QColor("white"))
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(QColor("black"), 1.2))
+    return image, painter
+
+
+def _curves(content: bytes) -> QImage:
+    """The curves of a DXF, read back by the library."""
+    import ezdxf
+    from ezdxf.path import make_path
+
+    document = ezdxf.read(io.StringIO(content.decode("ascii")))
+    kinds = ("LWPOLYLINE", "POLYLINE", "CIRCLE", "LINE", "ARC")
+    lines = [
+        [(v.x, v.y) for v in make_path(entity).flattening(0.05)] for entity in document.modelspace() if entity.dxftype() in kinds
+    ]
+    return curves_image(lines)
+
+
+def curves_image(lines: Sequence[Sequence[Sequence[float]]], marks: Sequence[tuple[float, float]] = ()) -> QImage:
+    """Lines of points (mm, y up) as a picture, and rings round some places."""
+    xs, ys = ([p[i] for line in lines for p in line] for i in (0, 1))
+    x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+    k = (_WIDE - 40) / max(x1 - x0, (y1 - y0) * 1.3, 1e-6)
+    image, painter = _paper(_WIDE, (y1 - y0) * k + 40)
+
+    def placed(x: float, y: float) -> QPointF:
+        return QPointF(20 + (x - x0) * k, 20 + (y1 - y) * k)
+
+    for line in lines:
+        path = QPainterPath()
+        for n, (x, y) in enumerate(line):
+            path.lineTo(placed(x, y)) if n else path.moveTo(placed(x, y))
+        painter.drawPath(path)
+    painter.setPen(QPen(QColor("#b3261e"), 2.5))
+    for x, y in marks:
+        painter.drawEllipse(placed(x, y), 9, 9)
+    painter.end()
+    return image
+
+
+def _svg(content: bytes) -> QImage:
+    from PySide6.QtSvg import QSvgRenderer
+
+    renderer = QSvgRenderer(QByteArray(content))
+    size = renderer.defaultSize()
+    tall = _WIDE * size.height() / max(size.width(), 1)
+    image, painter = _paper(_WIDE, max(tall, 10))
+    renderer.render(painter, QRectF(0, 0, _WIDE, tall))
+    painter.end()
+    return image
+
+
+def _table(content: bytes) -> QImage:
+    rows = list(csv.reader(io.StringIO(content.decode())))[:_ROWS]
+    image, painter = _paper(_WIDE, 24 * len(rows) + 20)
+    font = QFont()
+    font.setPixelSize(13)
+    painter.setFont(font)
+    count = max(map(len, rows))
+    wide = [max(painter.fontMetrics().horizontalAdvance(r[i]) for r in rows if i < len(r)) + 18 for i in range(count)]
+    for n, row in enumerate(rows):
+        x = 12
+        for i, cell in enumerate(row):
+            where = QRectF(x, 8 + 24 * n, wide[i], 24)
+            painter.drawText(where, Qt.AlignmentFlag.AlignVCenter, cell)
+            x += wide[i]
+    painter.end()
+    return image

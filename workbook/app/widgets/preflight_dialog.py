@@ -1,0 +1,124 @@
+"""A cutting file from anywhere looked through before it is sent: its numbers, what is wrong with it; mended on asking."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QFileDialog, QInputDialog, QVBoxLayout
+
+from workbook.app.widgets.basics import button, label, named, row
+from workbook.app.widgets.export_dialog import PageView
+from workbook.problems import NO_UNIT, JobError
+from workbook.shop.wording import sentence
+from workbook.tasks.judging import Judged, judge, mended
+from workbook.tasks.write import write_all
+from workbook.units import show
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+_UNITS = ("mm", "in", "cm", "m", "ft")
+_SEVERITIES = {"stop": "Stop", "warn": "Mind", "note": "Note"}
+_MOST = 14  # findings listed
+
+
+def ask_and_judge(window: Window) -> None:
+    """Asks for a file, and its unit where it says none, and shows what is found."""
+    chosen, _ = QFileDialog.getOpenFileName(window, "Check a cutting file", "", "DXF (*.dxf)")
+    if chosen:
+        judge_file(window, Path(chosen))
+
+
+def judge_file(window: Window, file: Path) -> PreflightDialog | None:
+    """The dialog for one file; None where it cannot be read, which is said."""
+    space = window.workspace
+    service, thickness = space.loaded.job.service, space.blank.thickness
+    try:
+        try:
+            judged = judge(file, None, service, thickness)
+        except JobError as trouble:
+            if NO_UNIT not in str(trouble):
+                raise
+            unit, given = QInputDialog.getItem(
+                window, file.name, "It does not say its unit. It is drawn in", list(_UNITS), 0, False
+            )
+            if not given:
+                return None
+            judged = judge(file, unit, service, thickness)
+    except JobError as trouble:
+        window.say_trouble("The file could not be looked through", trouble)
+        return None
+    dialog = PreflightDialog(window, judged)
+    dialog.show()
+    return dialog
+
+
+class PreflightDialog(QDialog):
+    """The drawing at the left, the report at the right."""
+
+    def __init__(self, window: Window, judged: Judged) -> None:
+        super().__init__(window)
+        self.setWindowTitle(f"{judged.name}: before it is cut")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._window, self._judged, look = window, judged, window.workspace.look
+        self.report = label(look, "\n".join(self._lines()), "small")
+        self.report.setWordWrap(True)
+        self.report.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.mend = button(look, "mend", "Save it mended…", main=True)
+        self.mend.setAutoDefault(False)
+        self.trouble = named(label(look, "", "small", bold=True), "stop")
+        self.trouble.setWordWrap(True)
+        self.mend.clicked.connect(self._mend)
+        self.mend.setEnabled(bool(judged.problems))
+        self.view = PageView(look)
+        self._draw()
+        column = QVBoxLayout(self)
+        column.addWidget(self.view, 1)
+        column.addWidget(self.report)
+        column.addWidget(self.trouble)
+        column.addLayout(row(None, self.mend))
+        self.resize(min(look.px(760), window.width()), min(look.px(680), window.height()))
+
+    def _draw(self) -> None:
+        """What was read, drawn from the curves that were judged."""
+        from workbook.app.proof import curves_image
+        from workbook.geometry.path import flatten
+
+        lines = [flatten(p.path, 0.05).tolist() + ([flatten(p.path, 0.05)[0].tolist()] if p.path.closed else [])
+                 for p in self._judged.drawn.sound]  # fmt: skip
+        marks = [p.at for p in self._judged.problems if p.at is not None]
+        if lines:
+            self.view.show_image(curves_image(lines, marks))
+
+    def _lines(self) -> list[str]:
+        judged, unit = self._judged, self._window.workspace.unit
+        lines = [f"DXF {judged.version}; unit: {judged.unit}"]
+        found = judged.facts
+        if found is not None:
+            size = " × ".join(show(v, unit, fine=True) for v in (found.width, found.height))
+            lines.append(f"{size} {unit}; steel {found.area / 100:.1f} cm²; cut {found.length:.0f} mm; {found.pierces} pierces; "
+                         f"{found.arcs} arcs, {found.lines} lines")  # fmt: skip
+        lines += [f"{_SEVERITIES[p.severity.value]}: {sentence(p, unit)}" for p in judged.problems[:_MOST]]
+        if len(judged.problems) > _MOST:
+            lines.append(f"and {len(judged.problems) - _MOST} more")
+        return lines if judged.problems else [*lines, "Nothing found."]
+
+    def _mend(self) -> None:
+        """Writes the drawing mended, beside the one it was."""
+        try:
+            text = mended(self._judged, self._window.workspace.loaded.job.service.version)
+            proposed = f"{Path(self._judged.name).stem}-mended.dxf"
+            chosen, _ = QFileDialog.getSaveFileName(self, "Save it mended", proposed, "DXF (*.dxf)")
+            if not chosen:
+                return
+            write_all(Path(chosen).parent, {Path(chosen).name: text.encode()})
+        except JobError as trouble:
+            self.trouble.setText("\n".join(trouble.lines()))
+            return
+        self.trouble.setText("")
+        self._window.say_written(Path(chosen))
+        again = judge_file(self._window, Path(chosen))
+        if again is not None:
+            self.close()

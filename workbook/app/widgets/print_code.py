@@ -1,0 +1,25 @@
+"""An old print known again: its code typed or pasted, and what has become of that shape since."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QInputDialog, QMessageBox
+
+from workbook.tasks.prints import recognised
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+
+def ask_for_code(window: Window) -> None:
+    """Asks for what a print's code says, or its six letters, and tells."""
+    asked = "What the code on the print says, or the six letters behind its revision"
+    words, given = QInputDialog.getText(window, "Is a print still right?", asked)
+    if given and words.strip():
+        space = window.workspace
+        marks = re.findall(r"\b[2-9A-Z]{6}\b", words.upper())
+        told = recognised(space.session.document, space.loaded, marks)
+        box = QMessageBox(QMessageBox.Icon.Information, "Is a print still right?", told, QMessageBox.StandardButton.Close, window)
+        box.open()

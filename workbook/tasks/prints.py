@@ -1,0 +1,27 @@
+"""Prints known again by the mark of the shape they show."""
+
+from collections.abc import Sequence
+
+from workbook.document.document import Document
+from workbook.document.records import Revision, TemplateRecord
+from workbook.tasks.load import LoadedJob, shape_for
+from workbook.template.mark import shape_mark
+
+
+def recognised(document: Document, loaded: LoadedJob, marks: Sequence[str]) -> str:
+    """In words: whether a print with one of these marks shows a template as it is now, as it was, or none of these."""
+    for mark in marks:
+        for name, blank in loaded.shapes.items():
+            if shape_mark(blank) == mark:
+                return f"{mark} is {name} as it is now. The print is right, if it is true to size: measure its check bars."
+        for revision in document.all(Revision):
+            kept = revision.family or revision.drawn
+            if kept is not None and shape_mark(shape_for(kept, loaded.tools)) == mark:
+                record = document.records.get(revision.of)
+                name = record.template.name if isinstance(record, TemplateRecord) else kept.name
+                there = isinstance(record, TemplateRecord)
+                since = "it looks otherwise now: print it again." if there else "it is not on the shelf any more."
+                return f"{mark} is {name}, revision {revision.number}, of {revision.made[:10]}; {since}"
+    if not marks:
+        return "There is no mark in that: six letters and figures, such as 7K2M9Q, behind the revision on the print."
+    return f"{marks[0]} is no template or kept revision of this workbook: of another one, or changed before it was kept."
