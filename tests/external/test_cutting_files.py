@@ -23,7 +23,7 @@ from workbook.template.service import FIT, DxfVersion, Service, fit_of, strays_a
 from workbook.template.shape import shape
 
 MANY = int(os.environ.get("CUTS", "25"))  # 500 for all
-FINE = 0.0004  # mm of chords in what is compared
+FINE = 0.0001  # mm of chords in what is compared
 
 
 @pytest.fixture(autouse=True, scope="module")

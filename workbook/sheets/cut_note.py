@@ -42,7 +42,7 @@ def note_draft(run: Run, note: CutNote) -> Draft:
     right = ("For cutting", "Not to scale: cut from the file")
     marks: list[Mark] = [*title_block(run, (w, h), blank.name, under, *right, told(run, blank))]
     top, span = h - run.margin - TITLE_HEIGHT - 4.0, w - 2 * run.margin
-    more, low = _picture(run, note, (run.margin, top), span)
+    more, low = _picture(run, note, (run.margin + 1.5, top - 1.5), span - 3.0)
     marks += more
     more, low = pairs(run.margin, low - 4.0, min(span, 150.0), _rows(run, note), size=11)
     marks += more

@@ -74,7 +74,7 @@ class Run:
     @property
     def upright(self) -> tuple[float, float]:
         """Width and height of the paper as it stands; from a roll, of the shortest piece."""
-        return self.paper.width, min(self.paper.height, max(self.paper.width, _SHORTEST))
+        return self.paper.width, self.paper.height if self.paper.height < inf else max(self.paper.width, _SHORTEST)
 
     def length(self, mm: float, *, fine: bool = False, unit: bool = False) -> str:
         """A length as it is printed, fractions marked for building."""

@@ -93,14 +93,15 @@ def _words_alone(run: Run, sheet: Sheet, size: tuple[float, float], left: list[B
     if not left:
         return []
     (w, h), floor = size, run.margin + FOOT_HEIGHT
-    marks: list[Mark] = list(_head(run, sheet, size, "Numbers only"))
+    what = sheet.what.partition(",")[0]
+    marks: list[Mark] = list(title_block(run, size, sheet.title, sheet.under, f"{what}: numbers", "", sheet.told))
     y = h - run.margin - TITLE_HEIGHT - 3.0
     for block in left:
         more, y = block(run.margin, y, w - 2 * run.margin)
         marks += more
         y -= 3.0
     assert y > floor - 60
-    return [Draft(w, h, tuple(marks), f"{sheet.title}: numbers", run.mirrored)]
+    return [Draft(w, h, tuple(marks), f"{sheet.title}: {what.lower()}, numbers", run.mirrored)]
 
 
 def _on_a_diagonal(run: Run, sheet: Sheet) -> list[Draft]:
