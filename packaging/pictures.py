@@ -16,9 +16,11 @@ from PySide6.QtWidgets import QApplication
 
 from workbook.app.export import bar_sheets, bench_card, template_sheet
 from workbook.app.look import Look
+from workbook.app.widgets.export_dialog import ExportDialog
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
-from workbook.tasks.contact import contact_png, png
+from workbook.formats.pdf import png
+from workbook.tasks.contact import contact_png
 from workbook.tasks.demo import demo_job
 from workbook.tasks.work import work_on
 
@@ -56,6 +58,13 @@ def _window(theme: str) -> None:
         (FOLDER / "bench-card.png").write_bytes(png(bench_card(window.workspace), 0, 80))
         (FOLDER / "template-sheet.png").write_bytes(png(template_sheet(window.workspace), 0, 80))
         (FOLDER / "bar-sheet.png").write_bytes(png(bar_sheets(window.workspace, laid), 0, 80))
+    if theme == "light":
+        window.show_page("draw")
+        dialog = ExportDialog(window)
+        dialog.show()
+        _wait(3000)
+        dialog.grab().save(str(FOLDER / "write-or-print.png"))
+        dialog.close()
     window.close()
 
 

@@ -88,14 +88,14 @@ def opened(qtbot, window):
         window._bars_page.search.close()
 
 
-PLACES = [*dict(PAGES), "settings", "history", "finder", "help"]
+PLACES = [*dict(PAGES), "settings", "history", "finder", "help", "export"]
 
 
 @pytest.mark.parametrize("place", PLACES)
 def test_all_that_does_something_has_a_name_in_the_tree(opened, place):
     parts = walked(opened(place))
     spoken = [part for part in parts if part.role() in SPOKEN and not part.state().invisible]
-    assert len(spoken) >= {"history": 1, "finder": 2, "help": 0}.get(place, 12)
+    assert len(spoken) >= {"history": 1, "finder": 2, "help": 0, "export": 10}.get(place, 12)
     nameless = [part for part in spoken if not part.text(QAccessible.Text.Name) and _ours(part)]
     assert [(part.role(), part.object().objectName()) for part in nameless] == []
 

@@ -4,6 +4,7 @@ No figure is asserted: machines differ. The medians are to be read beside each o
 """
 
 import os
+from dataclasses import replace
 from itertools import cycle
 
 import numpy as np
@@ -23,8 +24,11 @@ from workbook.grind.handle_mass import Densities
 from workbook.grind.lines import grind_lines
 from workbook.grind.mass import masses
 from workbook.nesting.search import layouts
+from workbook.shop.job import Bar, Make
+from workbook.tasks.exports import Wanted, exported
 from workbook.tasks.layout import finish, nesting_job, search
-from workbook.tasks.sheets import bars_dxf, bars_pdf, templates_pdf
+from workbook.tasks.load import shaped
+from workbook.tasks.sheets import bars_dxf, bars_pdf, run_of, templates_pdf
 from workbook.template.checks import check
 from workbook.template.parameters import changed
 from workbook.template.shape import shape
@@ -117,3 +121,24 @@ def test_bars_as_dxf(benchmark, laid):
 
 def test_template_sheets(benchmark, demo):
     benchmark(lambda: templates_pdf(demo, "letter", ""))
+
+
+def test_ten_bars_and_ten_templates_to_pdf_and_dxf(benchmark, demo):
+    """Sheets of ten templates, bar sheets of their bars, and all as cutting files; to be read beside two seconds."""
+    templates = tuple(replace(family(name), name=name) for name in family_ids()[:10])
+    bars = tuple(
+        Bar(name=t.name, steel="O1", thickness=t.blade.thickness, width=t.blade.height + 30.0, length=915.0, have=1, buy=False)
+        for t in templates
+    )
+    make = tuple(Make(template=t.name, steel="O1", quantity=2) for t in templates)
+    loaded = shaped(replace(demo.job, templates=templates, bars=bars, make=make))
+    nesting = nesting_job(loaded)
+    *_, last = search(nesting, 0, lambda step: step >= 3, repeatable=True)
+    laid = finish(loaded, nesting, last, 0)
+    run = run_of(loaded.job, "letter", "")
+
+    def write():
+        wanted = Wanted(loaded=loaded, run=run, names=tuple(loaded.shapes), laid=laid)
+        return exported(wanted, ["sheets", "bars", "bars-drawing", "bars-cut", "cutting"])
+
+    benchmark(write)

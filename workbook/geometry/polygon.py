@@ -173,7 +173,10 @@ def clear_stretch(
 def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
     """How far two lines of points, each with whether it is closed, lie apart at most, either way (Hausdorff distance)."""
     first, second = (LineString(np.vstack((points, points[:1])) if closed else points) for points, closed in (one, other))
-    return float(shapely.hausdorff_distance(first, second))
+    shapely.prepare((first, second))
+    return float(
+        max(shapely.distance(shapely.points(shapely.get_coordinates(a)), b).max() for a, b in ((first, second), (second, first)))
+    )
 
 
 def distances_to(places: Points, line: Points, *, closed: bool) -> Points:

@@ -100,9 +100,10 @@ def _holes_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tup
         "Takes",
     )
     rows = [_hole_row(run, blank, hole) for hole in blank.holes]
-    marks, width, low = table(x, y, heads, rows, run.measure, size=9.5, gap=4.0)
-    if width > span:
-        marks, _, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
+    for size, gap in ((12.0, 5.0), (9.5, 4.0), (8.0, 2.6)):  # as large as there is room: it is read at the drill
+        marks, width, low = table(x, y, heads, rows, run.measure, size=size, gap=gap)
+        if width <= span:
+            break
     return marks, low
 
 
@@ -133,7 +134,7 @@ def _numbers_block(bar: float) -> OfBlank:
             x0, y0, x1, y1 = blank.extent()
             return pairs(x, y, 90, [("Overall", run.length(x1 - x0, unit=True)), ("Height", run.length(y1 - y0, unit=True))])
         left = _grind_numbers(run, blank.template, bench(blank, bar, Owned(), ()))
-        marks, low = pairs(x, y, min(122.0, span), left, size=9)
+        marks, low = pairs(x, y, min(132.0, span), left, size=10.5)
         words = "Solid grind line: finished; dashed: before hardening. " + _same_plunge(blank) + GRIND
         more, low = paragraph(x, low - 2, span, words, run.measure, size=8)
         return (*marks, *more), low

@@ -1,7 +1,5 @@
 """All families of the starting library on one page: to judge them beside each other."""
 
-import io
-
 from workbook.formats import pdf
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
@@ -43,15 +41,4 @@ def _knife(blank: Shape, where: Placement) -> Drawing:
 
 def contact_png(dots_per_inch: int = 90) -> bytes:
     """The page as a PNG picture."""
-    return png(pdf.pdf([contact_page()], "Families"), 0, dots_per_inch)
-
-
-def png(document: bytes, page: int, dots_per_inch: int) -> bytes:
-    """One page of a PDF as a PNG picture."""
-    import pypdfium2
-
-    opened = pypdfium2.PdfDocument(document)
-    stream = io.BytesIO()
-    opened[page].render(scale=dots_per_inch / 72).to_pil().save(stream, "PNG")
-    opened.close()
-    return stream.getvalue()
+    return pdf.png(pdf.pdf([contact_page()], "Families"), dots=dots_per_inch)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QMimeData, QObject, QPointF, QRectF, QRunnable, Qt, QTemporaryDir, QThreadPool, QTimer, QUrl, Signal
+from PySide6.QtCore import QMimeData, QObject, QPointF, QRectF, Qt, QTemporaryDir, QTimer, QUrl, Signal
 from PySide6.QtGui import QDrag, QImage, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -48,25 +49,18 @@ class _Told(QObject):
     made = Signal(int, object, object)  # which request, files or JobError, proofs
 
 
-class _Job(QRunnable):
+def _make_and_prove(number: int, wanted: Wanted, key: str, told: _Told) -> None:
     """Makes the files and draws them back, beside the window."""
+    from workbook.app.proof import proofs
 
-    def __init__(self, number: int, wanted: Wanted, key: str, told: _Told) -> None:
-        super().__init__()
-        self._number, self._wanted, self._key, self._told = number, wanted, key, told
-
-    def run(self) -> None:
-        """The work."""
-        from workbook.app.proof import proofs
-
-        found: Files | JobError
-        drawn: list[Proof] = []
-        try:
-            found = exported(self._wanted, [self._key])
-            drawn = list(proofs(found))
-        except JobError as trouble:
-            found = trouble
-        self._told.made.emit(self._number, found, drawn)
+    found: Files | JobError
+    drawn: list[Proof] = []
+    try:
+        found = exported(wanted, [key])
+        drawn = list(proofs(found))
+    except JobError as trouble:
+        found = trouble
+    told.made.emit(number, found, drawn)
 
 
 class PageView(QWidget):
@@ -148,8 +142,7 @@ class ExportDialog(QDialog):
         self._drawn: list[Proof] = []
         self._page, self._number = 0, 0
         self._told = _Told()
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._beside = ThreadPoolExecutor(1)  # not Qt's: that would wait for its threads when it dies, and they for Python
         self.form = Form(look, _ITEMS, window.workspace.unit)
         self.view = PageView(look)
         self._words = Lettered(look, "", 9.0, tone="soft", anchor="middle")
@@ -242,7 +235,7 @@ class ExportDialog(QDialog):
     def _make(self) -> None:
         self._number += 1
         self._words.say("…", "soft")
-        self._pool.start(_Job(self._number, self.wanted(), self._values["what"], self._told))
+        self._beside.submit(_make_and_prove, self._number, self.wanted(), self._values["what"], self._told)
 
     def _made(self, number: int, found: Files | JobError, drawn: list[Proof]) -> None:
         """Shows what was made, unless something else is wanted by now."""
