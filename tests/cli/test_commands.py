@@ -7,6 +7,7 @@ from collections import Counter
 
 import pytest
 
+from tests.formats.bad_drawings import fresh
 from workbook.cli.main import main
 from workbook.storage.file import read
 
@@ -178,3 +179,82 @@ def test_the_summary_names_bars_price_and_bound(job_file, tmp_path, capsys):
 def test_the_module_runs_as_a_program():
     done = subprocess.run([sys.executable, "-m", "workbook", "--version"], capture_output=True, text=True, check=True)
     assert done.stdout.startswith("Maker's Workbook ")
+
+
+def test_sheets_writes_what_is_asked_for(demo_file, lay_out_folder, tmp_path, capsys):
+    layout = ["--layout", str(lay_out_folder / "layout.json")]
+    asked = "cards,holes,printer,bars,ordinates,cuts,labels,stencil,bars-cut"
+    assert main(["sheets", str(demo_file), "--out", str(tmp_path), "--what", asked, "--each", *layout]) == 0
+    bars = {f"bar-{n}-to-cut.dxf" for n in range(1, 1 + len(json.loads((lay_out_folder / "layout.json").read_text())["bars"]))}
+    cards = {f"{name}-bench-card.pdf" for name in ("petty", "santoku-type", "paring")}
+    others = {
+        "holes.csv",
+        "printer-test.pdf",
+        "bars.pdf",
+        "ordinates.csv",
+        "cuts.csv",
+        "labels.pdf",
+        "stencil.svg",
+        "stencil.dxf",
+    }
+    assert names(tmp_path) == bars | cards | others
+    assert "Written to" in capsys.readouterr().out
+
+
+def test_the_bars_of_a_layout_are_those_of_its_file(demo_file, lay_out_folder, tmp_path):
+    layout = lay_out_folder / "layout.json"
+    assert (
+        main(["sheets", str(demo_file), "--out", str(tmp_path), "--what", "ordinates", "--layout", str(layout), "--quiet"]) == 0
+    )
+    rows = (tmp_path / "ordinates.csv").read_text().splitlines()[1:]
+    serials = [piece["serial"] for bar in json.loads(layout.read_text())["bars"] for piece in bar["pieces"]]
+    assert sorted(row.split(",")[1] for row in rows) == sorted(serials)
+
+
+@pytest.mark.parametrize(("old", "new"), [('length = "5 1/2 in"', 'length = "6 in"'), ("quantity = 6", "quantity = 7")])
+def test_a_layout_of_another_job_is_refused(demo_file, lay_out_folder, tmp_path, capsys, old, new):
+    """A blade made longer, one blank more: its numbers would be scribed where they do not belong."""
+    text = demo_file.read_text()
+    assert old in text
+    other = tmp_path / "other.toml"
+    other.write_text(text.replace(old, new, 1))
+    layout = str(lay_out_folder / "layout.json")
+    assert main(["sheets", str(other), "--out", str(tmp_path / "out"), "--what", "bars", "--layout", layout]) == 1
+    assert "layout" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+def test_what_is_of_bars_wants_a_layout(demo_file, tmp_path, capsys):
+    assert main(["sheets", str(demo_file), "--out", str(tmp_path / "out"), "--what", "bars"]) == 1
+    assert "Lay the blanks out first" in capsys.readouterr().err
+
+
+def test_a_template_that_has_no_such_sheet_is_said(demo_file, tmp_path, capsys):
+    text = demo_file.read_text().replace("[[bar]]", '[[template]]\nname = "Kiri"\nfamily = "kiridashi"\n\n[[bar]]', 1)
+    job = tmp_path / "job.toml"
+    job.write_text(text)
+    asked = ["--what", "sheets", "--templates", "Kiri", "--parts", "scales"]
+    assert main(["sheets", str(job), "--out", str(tmp_path / "out"), *asked]) == 1
+    assert "none of the templates chosen has what is to be written" in capsys.readouterr().err
+
+
+def test_preflight_tells_and_mends_and_leaves_the_drawing_alone(tmp_path, capsys):
+    document = fresh()
+    document.modelspace().add_circle((30, 20), 3.0)
+    drawing = tmp_path / "theirs.dxf"
+    document.saveas(drawing)
+    before = drawing.read_bytes()
+    assert main(["preflight", str(drawing), "--repair", str(tmp_path / "mended.dxf")]) == 0
+    said = capsys.readouterr().out
+    assert "1 curve drawn twice" in said
+    assert "1 drawn twice left out" in said
+    assert main(["preflight", str(tmp_path / "mended.dxf"), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["problems"] == []
+    assert main(["preflight", str(drawing), "--repair", str(drawing)]) == 1
+    assert "stays as it is" in capsys.readouterr().err
+    assert drawing.read_bytes() == before
+
+
+def test_preflight_of_no_file_is_said(tmp_path, capsys):
+    assert main(["preflight", str(tmp_path / "none.dxf")]) == 1
+    assert "there is no such file" in capsys.readouterr().err

@@ -1,12 +1,12 @@
 """Pre-flight: every planted fault is found by its name, nothing is said of good files, and what can be mended is."""
 
 import io
-from math import pi
+from math import cos, hypot, pi, sin
 
 import ezdxf
 import pytest
 
-from tests.formats.bad_drawings import FAULTS, fresh
+from tests.formats.bad_drawings import FAULTS, fresh, open_end
 from workbook.formats.dxf_check import read_to_judge
 from workbook.formats.family import family, family_ids
 from workbook.problems import JobError
@@ -23,7 +23,7 @@ PLATE = 160 * 40 + pi * 400 - 2 * pi * 9  # mm2, two holes of 6 mm taken off
 def looked(file, unit="mm", service=JET, thickness=2.0):
     """As `judge`, in this process."""
     read = read_to_judge(file, unit)
-    drawn = Drawn(read.pieces, service, thickness)
+    drawn = Drawn(read.pieces, service, thickness, tab=service.gap if service.tabs else 0.0)
     problems = (*read.problems, *preflight(drawn))
     return Judged(name=file.name, unit=read.unit, version=read.version, problems=problems, facts=facts(drawn), drawn=drawn)
 
@@ -77,7 +77,7 @@ def test_each_fault_is_found(tmp_path, spoil):
 def test_what_can_be_mended_is_the_plate_again(tmp_path, spoil):
     document = fresh()
     spoil(document)
-    again = looked(written(mended(looked(saved(document, tmp_path))), tmp_path), unit=None)
+    again = looked(written(mended(looked(saved(document, tmp_path)))[0], tmp_path), unit=None)
     assert [p.what for p in again.problems] == []
     assert again.facts.area == pytest.approx(PLATE, rel=2e-3)
     assert again.facts.pierces == 3
@@ -123,3 +123,74 @@ def test_r12_is_plain_polylines_without_a_unit(tools, capfd):
     assert document.acad_release == "R12"
     assert {e.dxftype() for e in document.modelspace()} == {"POLYLINE", "CIRCLE"}
     assert "$INSUNITS" not in document.header
+
+
+def faceted(document, radius, count, centre=(100.0, 20.0)):
+    """A circle of so many lines, each far shorter than what counts as cut."""
+    turns = [2 * pi * n / count for n in range(count)]
+    x, y = centre
+    document.modelspace().add_lwpolyline([(x + radius * cos(t), y + radius * sin(t)) for t in turns], close=True)
+
+
+@pytest.mark.parametrize(("radius", "count"), [(5.0, 800), (5.0, 1600), (12.0, 2000)])
+def test_fine_facets_are_kept_when_a_drawing_is_mended(tmp_path, radius, count):
+    document = fresh()
+    faceted(document, radius, count)
+    document.modelspace().add_circle((30, 20), 3.0)  # a double, so that something is to be mended
+    before = looked(saved(document, tmp_path))
+    text, told = mended(before)
+    after = looked(written(text, tmp_path), unit=None)
+    assert after.facts.area == pytest.approx(before.facts.area, rel=1e-4)
+    assert after.facts.pierces == 4
+    assert told == ("1 drawn twice left out",)
+
+
+def test_tabs_are_no_open_ends_but_any_other_gap_is(tmp_path, tools):
+    """Gaps as wide as the service's tabs are meant; 0.2 mm is not, whatever the service."""
+    jet = Service(tabs=3, tab=1.0, kerf=0.4)
+    blank = shape(family("petty"), tools)
+    judged = looked(written(cut_dxf(blank, jet), tmp_path), None, jet, blank.thickness)
+    assert judged.problems == ()
+    assert judged.facts.area == pytest.approx(judge_cut(ready(blank, ANY), ANY, blank.thickness)[1].area, rel=0.03)
+    document = fresh()
+    open_end(document)
+    judged = looked(saved(document, tmp_path), service=jet)
+    assert "open" in {p.cause for p in judged.problems}
+
+
+def test_tabs_hold_so_wide_when_the_jet_has_taken_its_kerf(tools):
+    jet = Service(tabs=2, tab=1.0, kerf=0.9)
+    first, second = ready(shape(family("petty"), tools), jet).outline
+    (x0, y0), (x1, y1) = first.segments[-1].end, second.segments[0].start
+    assert hypot(x1 - x0, y1 - y0) == pytest.approx(1.9, abs=0.02)
+
+
+def test_holes_are_judged_as_they_come_out_and_none_is_drawn_smaller_than_nothing(tools):
+    blank = shape(family("petty"), tools)
+    service = Service(kerf=1.0, drilled_under=2.6, smallest_hole=0.5)
+    cut = ready(blank, service)
+    assert min(diameter for _, diameter in cut.circles) >= 0.2
+    assert cut.left_out
+    fine = Service(kerf=0.5, smallest_hole=min(h.diameter for h in blank.holes) - 0.01)
+    assert judge_cut(ready(blank, fine), fine, blank.thickness)[0] == []
+
+
+def test_what_cannot_be_read_is_said(tmp_path):
+    """A hole so many blocks deep that it is not looked for is not passed over."""
+    document = fresh()
+    inner = document.blocks.new("B0")
+    inner.add_circle((120, 20), 3)
+    for n in range(1, 8):
+        document.blocks.new(f"B{n}").add_blockref(f"B{n - 1}", (0, 0))
+    document.modelspace().add_blockref("B7", (0, 0))
+    judged = looked(saved(document, tmp_path))
+    assert [p.severity for p in judged.problems if p.cause == "unread"] == ["stop"]
+
+
+def test_two_thousand_holes_take_no_time_and_few_words(tmp_path):
+    document = fresh()
+    for n in range(2000):
+        document.modelspace().add_circle((22 + n % 200 * 0.75, 4 + n // 200 * 3.3), 0.3)
+    judged = looked(saved(document, tmp_path))
+    assert len(judged.problems) < 40
+    assert any("1992 more" in p.what for p in judged.problems)

@@ -124,10 +124,16 @@ def sheets(options: argparse.Namespace) -> int:
 
 
 def _laid_as(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
-    """A layout from its file: every blank where it lies there, what it leaves out laid round them."""
-    nesting = start(loaded)
-    nesting = keeping(nesting, *kept_from(nesting, read_layout(options.layout), ()))
+    """A layout from its file, every blank where it lies there. JobError where the job is not that of the layout any more."""
+    nesting, bars = start(loaded), read_layout(options.layout)
+    kept = kept_from(nesting, bars, [piece.serial for bar in bars for piece in bar.pieces])
+    wanted = sum(part.quantity for part in nesting.parts)
+    there = sum(len(use.pieces) for use in kept[0])
+    nesting = keeping(nesting, *kept)
     *_, last = search(nesting, 0, lambda step: step >= 1, repeatable=True)
+    if sum(len(use.pieces) for use in last.best.bars) != there:
+        what = f"holds {there} blanks where the job makes {wanted}."
+        raise JobError([Mistake(place=str(options.layout), what=what, right="Lay out again.")])
     return finish(loaded, nesting, last, 0)
 
 
@@ -135,14 +141,18 @@ def preflight(options: argparse.Namespace) -> int:
     """What a cutting service would stumble over in a DXF; mended, where that is asked for. Exit 1 when one is a stop."""
     service = load_job(options.job).job.service if options.job else None
     judged = judge(options.file, options.unit, service, options.thickness)
-    if options.repair:
-        write_all(options.repair.parent, {options.repair.name: mended(judged).encode()})
     if options.json:
         print(json.dumps(judged_json(judged), indent=1, ensure_ascii=False))
     elif not options.quiet:
         print("\n".join(judged_lines(judged)))
-        if options.repair:
-            print(f"Mended as far as it can be: {options.repair}")
+    if options.repair:
+        if options.repair.exists() and options.repair.samefile(options.file):
+            what = "is the drawing itself, which stays as it is."
+            raise JobError([Mistake(place="--repair", what=what, right="Name another file.")])
+        text, told = mended(judged)
+        write_all(options.repair.parent, {options.repair.name: text.encode()})
+        if not (options.quiet or options.json):
+            print(f"Mended as far as it can be: {options.repair}; {', '.join(told) or 'nothing had to be done'}.")
     return CANNOT if any(p.severity is Severity.STOP for p in judged.problems) else DONE
 
 

@@ -146,6 +146,10 @@ def _readings(text: str) -> tuple[float, float]:
     return x, y
 
 
+def _margin(text: str) -> float:
+    return _length(text, 0, 15)
+
+
 def _roll(text: str) -> float:
     return _length(text, 150, 2000)
 

@@ -45,12 +45,16 @@ def read_to_judge(file: FilePath, unit: str | None) -> Read:
         problems += _of_file(document)
         problems += _of_entities(document, held, scale)
         off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
-        pieces = [
-            piece
+        read = [
+            list(pieces_of(entity, scale))
             for entity in held
             if entity.dxftype() not in SILENT and str(entity.dxf.layer) not in off and not _aside(entity)
-            for piece in pieces_of(entity, scale)
         ]
+        pieces = [piece for found in read for piece in found]
+        lost = sum(not found for found in read)
+        if lost:
+            what = f"{lost} entities that could not be read as curves: blocks too deep in blocks, no size, not finite"
+            problems.append(Problem(severity=Severity.STOP, what=what, source=HYGIENE, cause="unread"))
         return Read(tuple(pieces), tuple(problems), words, str(document.acad_release))
 
 

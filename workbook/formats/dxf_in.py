@@ -64,7 +64,7 @@ def sound() -> Iterator[None]:
         raise
     except Exception as trouble:  # noqa: BLE001  # the reader's own library raises nearly anything
         why = str(trouble)[:120].encode("ascii", "replace").decode()
-        raise _refused(f"is not a sound DXF file ({why}).", "Save it again as DXF R2000 or R12.") from None
+        raise _refused(f"is not a sound DXF file ({why or 'it ends too early'}).", "Save it again as DXF R2000 or R12.") from None
 
 
 def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:

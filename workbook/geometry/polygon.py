@@ -185,8 +185,55 @@ def distances_to(places: Points, line: Points, *, closed: bool) -> Points:
     return np.asarray(shapely.distance(shapely.points(places), whole))
 
 
-def between_edges(one: Polygon, other: Polygon) -> tuple[float, Point]:
-    """How far two outlines lie apart, and where on the first; one may lie in the other."""
-    gap = shapely.shortest_line(one.exterior, other.exterior)
-    x, y = gap.coords[0]
-    return float(gap.length), (float(x), float(y))
+def depths(shapes: Sequence[Polygon]) -> list[int]:
+    """In how many of the others each shape lies."""
+    if not shapes:
+        return []
+    spots = [shape.representative_point() for shape in shapes]
+    inner, outer = shapely.STRtree(shapes).query(spots, predicate="within")
+    counts: list[int] = np.bincount(inner[inner != outer], minlength=len(shapes)).tolist()
+    return counts
+
+
+def overlapping(shapes: Sequence[Polygon]) -> list[tuple[int, int, Point]]:
+    """Pairs of shapes whose outlines cross, with a place where they do; touching is not crossing."""
+    found = []
+    pairs = shapely.STRtree(shapes).query(shapes, predicate="overlaps").tolist() if shapes else ((), ())
+    for i, j in zip(*pairs, strict=True):
+        if i < j:
+            at = shapely.intersection(shapes[i].exterior, shapes[j].exterior).representative_point()
+            found.append((i, j, (float(at.x), float(at.y))))
+    return found
+
+
+def near_edges(shapes: Sequence[Polygon], reach: float) -> list[tuple[float, Point]]:
+    """How far outlines lie apart that are nearer than a reach, and where; one shape may lie in the other."""
+    rings = [shape.exterior for shape in shapes]
+    found = []
+    pairs = shapely.STRtree(rings).query(rings, predicate="dwithin", distance=reach).tolist() if rings else ((), ())
+    for i, j in zip(*pairs, strict=True):
+        if i < j:
+            gap = shapely.shortest_line(rings[i], rings[j])
+            x, y = gap.coords[0]
+            found.append((float(gap.length), (float(x), float(y))))
+    return found
+
+
+def joined(one: Polygon, other: Polygon) -> Polygon:
+    """Both as one; they touch or overlap."""
+    made: Polygon = shapely.union(one, other)  # type: ignore[assignment]
+    return made
+
+
+def lines_apart(one: tuple[Point, Point], other: tuple[Point, Point]) -> tuple[float, Point, Point]:
+    """How far two straight lines lie apart, and where on each."""
+    near = shapely.shortest_line(LineString(one), LineString(other))
+    (x0, y0), (x1, y1) = near.coords
+    return float(near.length), (float(x0), float(y0)), (float(x1), float(y1))
+
+
+def common(one: Polygon, other: Polygon) -> Points:
+    """The corners of what two shapes have in common, the largest part of it."""
+    made = shapely.intersection(one, other)
+    largest = max(shapely.get_parts(made), key=lambda part: part.area)
+    return np.asarray(largest.exterior.coords)[:-1]

@@ -1,8 +1,8 @@
 """Tabs: places of a closed outline left uncut, so that a part stays in its plate. Lengths mm."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from math import atan, atan2, cos, pi, sin, tan
+from math import atan, atan2, cos, hypot, pi, sin, tan
 
 import numpy as np
 import shapely
@@ -14,6 +14,7 @@ _TRIES = 90
 _FINE = 0.05
 _CORNER = 0.1  # radians
 _LEAST = 1e-6
+_ROUNDED = 0.01  # mm
 
 
 def tabbed(path: Path, count: int, width: float, unwanted: Iterable[Segment] = ()) -> tuple[Path, ...]:
@@ -83,3 +84,27 @@ def _between(segment: Segment, a: float, b: float) -> Segment:
     start = segment.start if a <= 0 else _parted(segment, a)
     end = segment.end if b >= 1 else _parted(segment, b)
     return Arc(start, end, tan(atan(segment.bulge) * (b - a))) if isinstance(segment, Arc) else Line(start, end)
+
+
+def bridged(pieces: Sequence[Path], width: float) -> Path | None:
+    """The closed outline that open pieces make across the tabs between them, all of this width; None where they make none."""
+    if not pieces or any(piece.closed for piece in pieces):
+        return None
+    chain, left = list(pieces[0].segments), list(pieces[1:])
+    while left:
+        at = chain[-1].end
+        ends = [(hypot(p.segments[0].start[0] - at[0], p.segments[0].start[1] - at[1]), p) for p in left]
+        gap, piece = min(ends, key=lambda found: found[0])
+        if not _as_wide(gap, width):
+            return None
+        chain += [Line(at, piece.segments[0].start), *piece.segments]
+        left.remove(piece)
+    first, last = chain[0].start, chain[-1].end
+    if not _as_wide(hypot(first[0] - last[0], first[1] - last[1]), width):
+        return None
+    return Path((*chain, Line(last, first)), closed=True)
+
+
+def _as_wide(gap: float, width: float) -> bool:
+    """Whether a gap is a tab: its chord, a little shorter round a curve."""
+    return 0.75 * width - _ROUNDED <= gap <= width + _ROUNDED

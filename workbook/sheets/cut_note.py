@@ -89,10 +89,13 @@ def _notes(run: Run, note: CutNote) -> list[str]:
     kerf = f"moved for a kerf of {service.kerf:g} mm" if service.kerf else "not moved for the kerf: that is the service's"
     words = [f"The outline is the finished line, {kerf}. Holes and ground faces are finished by the maker. Deburr."]
     if service.drilled_under and note.cut.circles:
-        words.append(f"Holes are cut {run.length(service.drilled_under, unit=True)} under size, to be drilled to size.")
+        words.append(
+            f"Holes are cut {run.length(service.drilled_under, fine=True, unit=True)} under size, to be drilled to size."
+        )
     if note.cut.left_out:
         left = ", ".join(f"{hole.mark} ({hole.drill.named(run.unit)})" for hole in note.cut.left_out)
         words.append(f"Not cut, too small: {left}. They are drilled afterwards.")
     if service.tabs:
-        words.append(f"{service.tabs} tabs of {run.length(service.tab, unit=True)} hold the part: the outline is open there.")
+        tab = run.length(service.tab, fine=True, unit=True)
+        words.append(f"{service.tabs} tabs of {tab} hold the part: the outline is open there.")
     return words

@@ -1,6 +1,7 @@
 """The card beside the drill press: the tang's holes at true size, from what calipers can touch, and in which order."""
 
 from workbook.geometry.drawing import Clip, Curve, Drawing, Mark, stroke
+from workbook.grind.handle_mass import is_bare
 from workbook.sheets.cautions import LAYOUT_AND_DRILL
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.furniture import crosshair
@@ -15,9 +16,9 @@ _AHEAD = 12.0  # mm shown ahead of the foremost hole and of the scale front
 _BIG = 13.0  # points: read at arm's length
 _ORDER = (
     "1 Dye, scribe both distances, centre punch, check with calipers before drilling. 2 Spot each hole. 3 Drill the tang to the "
-    "size given, before hardening. 4 Countersink lightly on both faces: no burr, no sharp corner for a crack to begin at. "
-    "5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill."
+    "size given, before hardening. 4 Countersink lightly on both faces: no burr, no sharp corner for a crack to begin at."
 )
+_SCALES = "5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill."
 
 
 def drill_sheet(run: Run, blank: Shape, under: str, told: str) -> Sheet | None:
@@ -26,7 +27,8 @@ def drill_sheet(run: Run, blank: Shape, under: str, told: str) -> Sheet | None:
         return None
 
     def holes(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        heads = ("", "Purpose", "From butt", "From spine", "Tang drill", "Scale drill")
+        end, edge = ("From tang's end", "From its upper edge") if blank.grip is not None else ("From butt", "From spine")
+        heads = ("", "Purpose", end, edge, "Tang drill", "Scale drill")
         rows = [_row(run, blank, hole) for hole in blank.holes]
         for size, gap in ((_BIG, 6.0), (11.0, 4.5), (8.5, 2.6)):
             marks, wide, low = table(x, y, heads, rows, run.measure, size=size, head_size=8.5, gap=gap)
@@ -35,7 +37,8 @@ def drill_sheet(run: Run, blank: Shape, under: str, told: str) -> Sheet | None:
         return marks, low
 
     def order(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        marks, low = paragraph(x, y, span, _ORDER, run.measure, size=9.5)
+        bare = blank.template is not None and is_bare(blank.template.handle)
+        marks, low = paragraph(x, y, span, _ORDER if bare else f"{_ORDER} {_SCALES}", run.measure, size=9.5)
         more, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
         return (*marks, *more), low
 
@@ -63,5 +66,6 @@ def _view(run: Run, blank: Shape) -> View:
 def _row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
     butt = run.length(hole.centre[0] - blank.extent()[0], fine=True)
     spine = run.length(from_spine(blank, hole), fine=True)
-    scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
+    bare = blank.template is not None and is_bare(blank.template.handle)
+    scale = hole.scale_drill.named(run.unit) if hole.scale_drill and not bare else "-"
     return hole.mark, WORDS[hole.purpose] if blank.template else "hole", butt, spine, hole.drill.named(run.unit), scale

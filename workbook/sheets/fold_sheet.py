@@ -14,6 +14,7 @@ from workbook.template.blade import height_at
 from workbook.template.shape import Shape
 
 _BEHIND, _AHEAD = 14.0, 60.0  # mm of the blade shown behind and ahead of the plunge
+_PAST_FRONT = 5.0  # mm behind the scale front, by which it is laid on
 _EDGE = 5.0  # mm of paper beyond the cutting edge
 _LEVEL = 12.0  # mm ahead of the plunge over which the spine counts as straight
 _HOW = (
@@ -43,7 +44,7 @@ def _view(blank: Shape, bar: float) -> View | None:
     if template is None or curves is None or lines is None or faces_of(template) == 1:
         return None
     at = lines.plunge_at
-    begin, end = at - _BEHIND, min(at + _AHEAD, template.blade.length - 2.0)
+    begin, end = min(at - _BEHIND, -_PAST_FRONT), min(at + _AHEAD, template.blade.length - 2.0)
     spine = height_at(curves.spine, at)
     level = -atan2(height_at(curves.spine, min(at + _LEVEL, end)) - spine, min(_LEVEL, end - at))
     half, deep = bar / 2, template.blade.height + _EDGE

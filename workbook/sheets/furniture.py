@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from workbook.geometry.drawing import Cells, Disc, Drawing, Mark, Text, stroke
+from workbook.geometry.lettering import width
 from workbook.geometry.path import Point
 from workbook.sheets.paper import Draft, Page, Run
 from workbook.units import INCH
@@ -21,14 +22,20 @@ def title_block(
     top, left, far = h - run.margin, run.margin, w - run.margin
     code = code_marks(run, told, (far, top)) if told else ()
     beside = far - (CODE + 2.5 if code else 0.0)
+    room = beside - left - 4.0
     return (
-        Text((left, top - 5.6), title, 16, bold=True),
-        Text((left, top - 11.2), under, 8.5),
+        Text((left, top - 5.6), title, _fitting(run, title, 16, True, room - width(right, 9.5, True, run.measure)), bold=True),
+        Text((left, top - 11.2), under, _fitting(run, under, 8.5, False, room - width(right_under, 8.5, False, run.measure))),
         Text((beside, top - 5.6), right, 9.5, "end", True),
         Text((beside, top - 11.2), right_under, 8.5, "end"),
         stroke(((left, top - 14.0), (far, top - 14.0)), "dimension"),
         *code,
     )
+
+
+def _fitting(run: Run, words: str, size: float, bold: bool, room: float) -> float:
+    """The size at which words fit the room, at most so large."""
+    return size * min(1.0, room / max(width(words, size, bold, run.measure), 1e-9))
 
 
 def code_marks(run: Run, told: str, corner: Point, side: float = CODE) -> Drawing:

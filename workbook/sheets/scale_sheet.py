@@ -2,8 +2,9 @@
 
 from math import pi, radians, tan
 
-from workbook.geometry.drawing import Clip, Curve, Disc, Drawing, Mark, Text, stroke
-from workbook.geometry.path import Placement, bounds
+from workbook.geometry.drawing import Clip, Curve, Disc, Drawing, Mark, Text
+from workbook.geometry.path import Path, Placement, bounds, polyline
+from workbook.geometry.polygon import common, joined, of_points, polygon
 from workbook.grind.handle_mass import is_bare
 from workbook.sheets.cautions import HANDLE
 from workbook.sheets.furniture import crosshair
@@ -11,14 +12,15 @@ from workbook.sheets.paper import Run
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
-from workbook.template.contour import thickness
+from workbook.template.contour import scale_wanted, thickness
 from workbook.template.handle import handle_outline
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Handle, Purpose, Template
-from workbook.template.shape import Shape, from_spine
+from workbook.template.shape import Shape, from_back
 
 _GAP = 12.0  # mm between both scales
 _SPARE = 3.0  # mm of material all round before it is shaped
+_SAME = 0.05  # mm
 
 
 def scale_sheet(run: Run, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
@@ -46,17 +48,14 @@ def _pair(blank: Shape, handle: Handle) -> View:
     x0, y0, x1, y1 = bounds(handle_outline(handle))
     down = y1 - y0 + _GAP
     right = Placement()
-    left = Placement(x0 + x1, -down, pi, mirrored=True)
+    left = Placement(x0 + x1 + lean(handle), -down, pi, mirrored=True)
     marks = [*_scale(blank, handle, right, "right scale, outside"), *_scale(blank, handle, left, "left scale, outside")]
-    return View(marks=tuple(marks), x0=x0 - 4, y0=y0 - down - 4, x1=x1 + 8, y1=y1 + 6)
+    return View(marks=tuple(marks), x0=x0 - 4, y0=y0 - down - 4, x1=x1 + 8 + lean(handle), y1=y1 + 6)
 
 
 def _scale(blank: Shape, handle: Handle, where: Placement, words: str) -> Drawing:
-    marks: list[Mark] = [Curve(where.path(handle_outline(handle)))]
+    marks: list[Mark] = [Curve(where.path(_to_front(handle)))]
     half = handle.front / 2
-    lean = half / tan(radians(handle.front_angle))
-    front = (where.point((-1.15 * lean, -1.15 * half)), where.point((1.15 * lean, 1.15 * half)))
-    marks.append(stroke(front, "construction"))
     for hole in blank.holes:
         if hole.scale_drill is None:
             continue
@@ -68,6 +67,26 @@ def _scale(blank: Shape, handle: Handle, where: Placement, words: str) -> Drawin
     middle = where.point((-0.5 * handle.length, 0.0))
     marks.append(Text((middle[0], where.point((0.0, half))[1] + 1.5), words, 8, "middle", tone="soft"))
     return tuple(marks)
+
+
+def lean(handle: Handle) -> float:
+    """How far a slanted front reaches ahead of the handle's front at its upper or lower edge."""
+    return abs(handle.front / 2 / tan(radians(handle.front_angle)))
+
+
+def _to_front(handle: Handle) -> Path:
+    """The scale's outline with its front as it slants: on to the line ahead of the square front, back to it behind."""
+    outline, half = handle_outline(handle), handle.front / 2
+    ahead = half / tan(radians(handle.front_angle))
+    if abs(ahead) < _SAME:
+        return outline
+    far = abs(ahead) + 2 * handle.front
+    strip = of_points([(-0.01, -half), (far, -half), (far, half), (-0.01, half)])
+    behind = of_points(
+        [(-2 * handle.length, -far), (-ahead * far / half, -far), (ahead * far / half, far), (-2 * handle.length, far)]
+    )
+    ring = common(joined(polygon(outline), strip), behind)
+    return polyline([(float(x), float(y)) for x, y in ring], closed=True)
 
 
 def _block(blank: Shape, template: Template) -> View:
@@ -89,7 +108,7 @@ def _holes(run: Run, blank: Shape, handle: Handle, x: float, y: float, span: flo
     rows = [_row(run, blank, handle, hole) for hole in blank.holes if hole.scale_drill is not None]
     if not rows:
         return (), y
-    heads = ("", "Purpose", "From butt", "From back", "Drill", "Counterbore, across x deep", "Takes")
+    heads = ("", "Purpose", "From handle's end", "From back", "Drill", "Counterbore, across x deep", "Takes")
     marks, wide, low = table(x, y, heads, rows, run.measure, size=9.5, gap=4.0)
     if wide > span:
         marks, _, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
@@ -97,10 +116,10 @@ def _holes(run: Run, blank: Shape, handle: Handle, x: float, y: float, span: flo
 
 
 def _row(run: Run, blank: Shape, handle: Handle, hole: Hole) -> tuple[str, ...]:
-    assert hole.scale_drill is not None
+    assert hole.scale_drill is not None and blank.template is not None
     bored = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
     butt = run.length(hole.centre[0] + handle.length, fine=True)
-    back = run.length(from_spine(blank, hole), fine=True)
+    back = run.length(from_back(blank.template, hole), fine=True)
     return hole.mark, WORDS[hole.purpose], butt, back, hole.scale_drill.named(run.unit), bored, run.length(hole.size)
 
 
@@ -108,7 +127,7 @@ def _sizes(run: Run, template: Template, bar: float, *, hidden: bool) -> list[tu
     """What to saw it from, and its thickness when done."""
     handle = template.handle
     x0, y0, x1, y1 = bounds(handle_outline(handle))
-    long, tall = x1 - x0 + 2 * _SPARE, y1 - y0 + 2 * _SPARE
+    long, tall = x1 - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE
     places = (("front", 0.0), ("palm", -handle.palm_at * handle.length), ("butt", -handle.length))
     done = ", ".join(run.length(thickness(handle, x)) for _, x in places)
     most = max(thickness(handle, x) for _, x in places)
@@ -118,6 +137,9 @@ def _sizes(run: Run, template: Template, bar: float, *, hidden: bool) -> list[tu
         rows += [("Block to saw it from", " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
         rows += [("Slot at the front, for the tang", slot), ("Deep", run.length(template.tang.length))]
         return rows
-    scale = " x ".join(run.length(v) for v in (long, tall, handle.scale_thickness))
+    thick = max(handle.scale_thickness, scale_wanted(handle, bar))
+    if thick > handle.scale_thickness + _SAME:
+        rows.append(("Scales you have are too thin for that", run.length(handle.scale_thickness)))
+    scale = " x ".join(run.length(v) for v in (long, tall, thick))
     front = f"{handle.front_angle:g}°"
     return [*rows, ("Each scale, to saw it from", scale), ("Front to the axis", front)]

@@ -4,12 +4,17 @@ Slots are stadiums: two lines and two half circles. Lengths mm.
 """
 
 from collections.abc import Iterator, Sequence
-from math import atan2, cos, sin
+from functools import lru_cache
+from itertools import combinations
+from math import atan2, cos, hypot, sin
 
 from workbook.geometry.drawing import Curve, Drawing, Mark, box
 from workbook.geometry.path import Arc, Line, Path, Point
+from workbook.geometry.polygon import lines_apart
 
 _WIDE, _TALL = 0.6, 1.0  # of a figure, in heights
+_SLOT, _BRIDGE = 0.11, 0.45  # width of a slot, in heights; of steel between slots, in slots
+_STEP, _TRIES = 0.12, 400  # by which slots are shortened, in slots, until bridges are left
 _GAP = 0.5  # between figures, in widths of one
 _EDGE = 6.0  # mm of plate round the numbers
 _BETWEEN = 5.0  # mm between numbers, and rows
@@ -26,13 +31,13 @@ _STROKES = {  # pairs of nodes: a slot from one to the other
     "M": "gd da ae ec cf fi", "N": "gd da ai if fc", "O": "ac cf fi ig gd da", "P": "ad dg ac cf fd", "Q": "ac cf fi ig gd da ei",
     "R": "ad dg ac cf fd ei", "S": "ca ad df fi ig", "T": "ac bh", "U": "ad dg gi if fc", "V": "ad dh hf fc",
     "W": "ad dg ge ei if fc",
-    "X": "ae ec eg ei", "Y": "ae ec eh", "Z": "ac cg gi", "-": "df", ".": "hh",
+    "X": "ae ec eg ei", "Y": "ae ec eh", "Z": "ac cg gi", "-": "df", ".": "hi",
 }  # fmt: skip
 
 
 def stencil(words: Sequence[str], tall: float = 6.0) -> Drawing:
     """A plate with every word as slots, in rows, on the layer OUTLINE; letters it has none of are left out."""
-    slot = tall * 0.13
+    slot = tall * _SLOT
     marks: list[Mark] = []
     x, y, right = _EDGE, _EDGE, 0.0
     for word in words:
@@ -52,20 +57,47 @@ def _width(word: str, tall: float) -> float:
 def _slots(word: str, corner: Point, tall: float, slot: float) -> Iterator[Path]:
     for n, letter in enumerate(word.upper()):
         x = corner[0] + n * (1 + _GAP) * _WIDE * tall
-        for pair in _STROKES.get(letter, "").split():
-            (ax, ay), (bx, by) = (_NODES[node] for node in pair)
-            start = (x + ax * _WIDE * tall, corner[1] + ay * _TALL * tall)
-            end = (x + bx * _WIDE * tall, corner[1] + by * _TALL * tall)
-            yield _stadium(start, end, slot)
+        for (ax, ay), (bx, by) in _lines(letter):
+            yield _stadium((x + ax * tall, corner[1] + ay * tall), (x + bx * tall, corner[1] + by * tall), slot)
+
+
+@lru_cache(maxsize=64)
+def _lines(letter: str) -> tuple[tuple[Point, Point], ...]:
+    """The middle lines of a figure's slots, a unit high: shortened until a bridge is left between any two."""
+    nodes = {name: (x * _WIDE, y * _TALL) for name, (x, y) in _NODES.items()}
+    lines = [(nodes[pair[0]], nodes[pair[1]]) for pair in _STROKES.get(letter, "").split()]
+    lines = [_shortened(line, line[0], 0.7 * _SLOT) for line in lines]
+    lines = [_shortened(line, line[1], 0.7 * _SLOT) for line in lines]
+    for _ in range(_TRIES):
+        clash = next((pair for pair in combinations(range(len(lines)), 2) if _too_near(lines[pair[0]], lines[pair[1]])), None)
+        if clash is None:
+            break
+        i, j = clash
+        _, at, there = lines_apart(lines[i], lines[j])
+        lines[i], lines[j] = _shortened(lines[i], at, _STEP * _SLOT), _shortened(lines[j], there, _STEP * _SLOT)
+    return tuple(lines)
+
+
+def _too_near(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    return lines_apart(one, other)[0] < (1 + _BRIDGE) * _SLOT
+
+
+def _shortened(line: tuple[Point, Point], at: Point, by: float) -> tuple[Point, Point]:
+    """The line less a bit of its end nearest to a place; as it is where that lies in its middle or nothing would be left."""
+    (ax, ay), (bx, by_) = line
+    long = hypot(bx - ax, by_ - ay)
+    share = by / max(long, 1e-9)
+    near_a, near_b = hypot(at[0] - ax, at[1] - ay), hypot(at[0] - bx, at[1] - by_)
+    if long < 3 * by or min(near_a, near_b) > 0.3 * long:
+        return line
+    if near_a <= near_b:
+        return (ax + share * (bx - ax), ay + share * (by_ - ay)), (bx, by_)
+    return (ax, ay), (bx - share * (bx - ax), by_ - share * (by_ - ay))
 
 
 def _stadium(start: Point, end: Point, wide: float) -> Path:
-    """A slot between two nodes that stays off both, so that slots never meet: what is between them holds the plate together."""
-    angle = atan2(end[1] - start[1], end[0] - start[0])
-    c, s = cos(angle), sin(angle)
-    short = 1.05 * wide if start != end else -0.2 * wide
-    a, b = (start[0] + short * c, start[1] + short * s), (end[0] - short * c, end[1] - short * s)
-    h = wide / 2
-    right, left = (h * s, -h * c), (-h * s, h * c)
-    p, q, r, t = ((at[0] + off[0], at[1] + off[1]) for at, off in ((a, right), (b, right), (b, left), (a, left)))
+    """A slot along a line: two sides and two half circles."""
+    angle, h = atan2(end[1] - start[1], end[0] - start[0]), wide / 2
+    right, left = (h * sin(angle), -h * cos(angle)), (-h * sin(angle), h * cos(angle))
+    p, q, r, t = ((at[0] + off[0], at[1] + off[1]) for at, off in ((start, right), (end, right), (end, left), (start, left)))
     return Path((Line(p, q), Arc(q, r, 1.0), Line(r, t), Arc(t, p, 1.0)))

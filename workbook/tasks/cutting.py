@@ -26,8 +26,11 @@ def ready(blank: Shape, service: Service) -> CutBlank:
     try:
         return cut_blank(blank, service)
     except ValueError as trouble:
-        what = f"cannot be cut as {service.name or 'the service'} asks, with a kerf of {service.kerf:g} mm: {trouble}."
-        raise JobError([Mistake(place=f"template “{blank.name}”", what=what, right="Leave the kerf to the service.")]) from None
+        what = (
+            f"cannot be cut as {service.name or 'the service'} asks: {trouble} (kerf {service.kerf:g} mm, {service.tabs} tabs)."
+        )
+        right = "Change kerf or tabs of the service, or leave them to it."
+        raise JobError([Mistake(place=f"template “{blank.name}”", what=what, right=right)]) from None
 
 
 def cut_marks(cut: CutBlank) -> Drawing:

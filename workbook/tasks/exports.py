@@ -67,7 +67,7 @@ class Export:
 
 
 def _pdf(pages: Sequence[Page], wanted: Wanted, title: str) -> bytes:
-    return pdf.pdf(pages, title, wanted.run.printer)
+    return pdf.pdf(pages, title, wanted.run.printer) if pages else b""
 
 
 def _each(wanted: Wanted, names: Sequence[str], kind: str, made: Callable[[str], bytes]) -> Files:
@@ -208,6 +208,8 @@ def exported(wanted: Wanted, keys: Sequence[str]) -> Files:
     files: Files = {}
     for key in keys:
         for name, content in EXPORTS[key].make(wanted).items():
+            if not content:  # a template without such a sheet
+                continue
             files[name if name not in files else f"{key}-{name}"] = content
     if not files:
         raise JobError([Mistake(place="export", what="none of the templates chosen has what is to be written.")])

@@ -31,12 +31,14 @@ class Judged:
 
 def judge(file: Path, unit: str | None = None, service: Service | None = None, thickness: float | None = None) -> Judged:
     """Everything a service would stumble over in a DXF, worst first. JobError for one that cannot be read."""
+    if not file.is_file():
+        raise JobError([Mistake(place=str(file), what="there is no such file.", right="Give the path of a DXF.")])
     try:
         read = guarded(read_to_judge, file, unit)
     except JobError as trouble:
         raise JobError(trouble.mistakes, source=file.name) from None
     used = service or Service()
-    drawn = Drawn(read.pieces, used, thickness, bool(used.tabs))
+    drawn = Drawn(read.pieces, used, thickness, tab=used.gap if used.tabs else 0.0)
     problems = tuple(worst_first((*read.problems, *preflight(drawn))))
     return Judged(name=file.name, unit=read.unit, version=read.version, problems=problems, facts=facts(drawn), drawn=drawn)
 
@@ -45,21 +47,24 @@ def judge_cut(cut: CutBlank, service: Service, thickness: float) -> tuple[list[P
     """The same of what is about to be written."""
     pieces = [Piece(path, "OUTLINE") for path in (*cut.outline, *cut.openings)]
     pieces += [Piece(circle(centre, diameter / 2), "HOLES") for centre, diameter in cut.circles]
-    drawn = Drawn(tuple(pieces), service, thickness, bool(service.tabs))
+    drawn = Drawn(tuple(pieces), service, thickness, tab=service.gap if service.tabs else 0.0, kerf=service.kerf)
     found = facts(drawn)
     assert found is not None
     return preflight(drawn), found
 
 
-def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> str:
-    """The drawing mended, as DXF in mm, outlines and holes on their layers. JobError where nothing closed is left."""
-    paths = repaired(judged.drawn)
-    if not paths:
+def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str, tuple[str, ...]]:
+    """The drawing mended, as DXF in mm, outlines and holes on their layers; and in words what was done.
+
+    Raises JobError where nothing closed is left.
+    """
+    made = repaired(judged.drawn)
+    if not made.paths:
         what = "nothing closed is left when it is mended: the outline itself has to be drawn."
         raise JobError([Mistake(place=judged.name, what=what)])
-    found = [(path, as_circle(path)) for path in paths]
+    found = [(path, as_circle(path)) for path in made.paths]
     curves = [Curve(path) for path, hole in found if not hole]
-    return dxf([*curves, *(Disc(hole[0], hole[1] / 2) for _, hole in found if hole)], judged.name, version)
+    return dxf([*curves, *(Disc(hole[0], hole[1] / 2) for _, hole in found if hole)], judged.name, version), made.told
 
 
 def judged_json(judged: Judged) -> dict[str, Any]:

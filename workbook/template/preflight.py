@@ -4,9 +4,8 @@ Each check is a small function over what was drawn and the loops it makes; `pref
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import combinations
 from math import degrees, hypot, pi
 
 import numpy as np
@@ -25,7 +24,8 @@ from workbook.geometry.path import (
     segment_length,
     tangents,
 )
-from workbook.geometry.polygon import Polygon, between_edges, crossing, distances_to, polygon
+from workbook.geometry.polygon import Polygon, crossing, depths, distances_to, near_edges, overlapping, polygon
+from workbook.geometry.tabs import bridged
 from workbook.problems import Problem, Severity, worst_first
 from workbook.template.drawn import as_circle
 from workbook.template.service import Service
@@ -35,6 +35,7 @@ _HAIR, TINY, SPECK = 1e-6, 0.05, 0.5  # mm: of no length; a segment too short to
 ON, _STEP, _SHARED = 0.004, 0.4, 0.8  # mm: how near two curves lie on each other, looked at so closely, over so much
 _LEAST, _MOST = 10.0, 1500.0  # mm a blade is long
 _MOST_PAIRS = 30_000
+_MOST_OF_A_KIND = 8
 _FAR = 10_000.0  # mm from the origin
 _FACET, _FACETS, _TURN = 4.0, 8, (0.002, 0.2)  # mm, count, radians: a curve drawn as so many short lines, each turning so little
 _KINK = (0.009, 0.14)  # radians between two arcs: not smooth, and not meant as a corner
@@ -49,12 +50,21 @@ class Drawn:
     pieces: tuple[Piece, ...]
     service: Service
     thickness: float | None = None  # of the steel; None: not known
-    tabs: bool = False  # open pieces are meant: tabs hold the part
+    tab: float = 0.0  # width of the gaps that are meant, where tabs hold the part
+    kerf: float = 0.0  # by which holes are drawn smaller than they come out
+
+    @cached_property
+    def joined(self) -> Loops:
+        """The pieces joined, each once."""
+        return join(once(self.sound))
 
     @cached_property
     def loops(self) -> Loops:
-        """The pieces joined."""
-        return join(self.sound)
+        """The same with tabs crossed, where those are all the gaps there are."""
+        whole = bridged([piece.path for piece in self.joined.open], self.tab) if self.tab > 0 else None
+        if whole is None:
+            return self.joined
+        return replace(self.joined, closed=[*self.joined.closed, Piece(whole, self.joined.open[0].layer)], open=[])
 
     @cached_property
     def sound(self) -> tuple[Piece, ...]:
@@ -66,6 +76,11 @@ class Drawn:
         """The closed loops that enclose something, the largest first."""
         found = [(p.path, polygon(p.path)) for p in self.loops.closed if len(flatten(p.path, 0.01)) > 2]
         return tuple(sorted(found, key=lambda pair: -pair[1].area))
+
+    @cached_property
+    def depths(self) -> list[int]:
+        """In how many others each of them lies."""
+        return depths([area for _, area in self.areas])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,8 +100,15 @@ Check = Callable[[Drawn], Iterator[Problem]]
 
 
 def preflight(drawn: Drawn) -> list[Problem]:
-    """Every finding, worst first."""
-    return worst_first([p for each in CHECKS for p in each(drawn)])
+    """Every finding, worst first; of many of one kind the first, and how many more there are."""
+    found = []
+    for each in CHECKS:
+        own = list(each(drawn))
+        found += own[:_MOST_OF_A_KIND]
+        if len(own) > _MOST_OF_A_KIND:
+            more = f"{own[0].what}: {len(own) - _MOST_OF_A_KIND} more"
+            found.append(replace(own[0], what=more, at=None, is_=None, wanted=None))
+    return worst_first(found)
 
 
 def facts(drawn: Drawn) -> Facts | None:
@@ -96,13 +118,12 @@ def facts(drawn: Drawn) -> Facts | None:
     boxes = [bounds(p.path) for p in drawn.sound]
     x0, y0, x1, y1 = (f(box[i] for box in boxes) for i, f in enumerate((min, min, max, max)))
     segments = [s for p in drawn.sound for s in p.path.segments]
-    depth = _depths(drawn)
     return Facts(
         width=x1 - x0,
         height=y1 - y0,
-        area=sum(area.area * (1 if level % 2 == 0 else -1) for (_, area), level in zip(drawn.areas, depth, strict=True)),
+        area=sum(area.area * (1 if level % 2 == 0 else -1) for (_, area), level in zip(drawn.areas, drawn.depths, strict=True)),
         length=sum(path_length(p.path) for p in drawn.sound),
-        pierces=len(drawn.loops.closed) + len(drawn.loops.open),
+        pierces=len(drawn.joined.closed) + len(drawn.joined.open),
         lines=sum(isinstance(s, Line) for s in segments),
         arcs=sum(isinstance(s, Arc) for s in segments),
     )
@@ -110,7 +131,7 @@ def facts(drawn: Drawn) -> Facts | None:
 
 def nothing(d: Drawn) -> Iterator[Problem]:
     """A drawing without a closed loop."""
-    if not d.areas and not d.tabs:
+    if not d.areas:
         yield Problem(severity=Severity.STOP, what="nothing closed is drawn", source=HYGIENE, cause="nothing")
 
 
@@ -128,7 +149,7 @@ def of_no_length(d: Drawn) -> Iterator[Problem]:
 
 def open_ends(d: Drawn) -> Iterator[Problem]:
     """Loops that do not close; gaps small enough to be closed."""
-    for piece in () if d.tabs else d.loops.open:
+    for piece in d.loops.open:
         start, end = piece.path.segments[0].start, piece.path.segments[-1].end
         gap = hypot(end[0] - start[0], end[1] - start[1])
         what = "an open end: the loop does not close"
@@ -140,8 +161,9 @@ def open_ends(d: Drawn) -> Iterator[Problem]:
 
 def doubled(d: Drawn) -> Iterator[Problem]:
     """The same curve twice, or one that lies on a part of another."""
-    if d.loops.doubled:
-        yield Problem(what=f"{_times(d.loops.doubled, 'curve')} drawn twice", source=HYGIENE, cause="double")
+    twice = len(d.sound) - len(once(d.sound)) + d.joined.doubled
+    if twice:
+        yield Problem(what=f"{_times(twice, 'curve')} drawn twice", source=HYGIENE, cause="double")
     pairs = pairs_near([p.path for p in once(d.sound)])
     if len(pairs) > _MOST_PAIRS:
         what = "too many curves to look whether some lie on others"
@@ -159,12 +181,8 @@ def crossings(d: Drawn) -> Iterator[Problem]:
         at = crossing(area)
         if at is not None:
             yield Problem(severity=Severity.STOP, what="a loop crosses itself", at=at, source=GEOMETRY, cause="crossing")
-    sound = [area for _, area in d.areas if area.is_valid]
-    for one, other in combinations(sound, 2):
-        if one.exterior.crosses(other.exterior) or one.overlaps(other):
-            where = one.exterior.intersection(other.exterior).representative_point()
-            at = (float(where.x), float(where.y))
-            yield Problem(severity=Severity.STOP, what="two loops cross", at=at, source=GEOMETRY, cause="crossing")
+    for _, _, at in overlapping([area for _, area in d.areas if area.is_valid]):
+        yield Problem(severity=Severity.STOP, what="two loops cross", at=at, source=GEOMETRY, cause="crossing")
 
 
 def spikes(d: Drawn) -> Iterator[Problem]:
@@ -187,12 +205,11 @@ def specks(d: Drawn) -> Iterator[Problem]:
 
 def parts(d: Drawn) -> Iterator[Problem]:
     """More than one part in a file, and loops inside holes."""
-    depth = _depths(d)
-    outer = sum(level == 0 for level in depth)
+    outer = sum(level == 0 for level in d.depths)
     if outer > 1:
         what = f"{outer} parts in one file: services ask for one, with its quantity"
         yield Problem(severity=Severity.NOTE, what=what, is_=float(outer), wanted=1.0, unit="", source=HYGIENE, cause="parts")
-    for (path, _), level in zip(d.areas, depth, strict=True):
+    for (path, _), level in zip(d.areas, d.depths, strict=True):
         if level > 1:
             at = path.segments[0].start
             yield Problem(what="a loop inside a hole: a part that falls out", at=at, source=GEOMETRY, cause="island")
@@ -238,15 +255,15 @@ def small_holes(d: Drawn) -> Iterator[Problem]:
     least = d.service.least_hole(d.thickness)
     for path, _ in d.areas[1:]:
         circle = as_circle(path)
-        if circle and circle[1] < least - 1e-6 and circle[1] >= SPECK:
+        if circle and SPECK <= circle[1] + d.kerf < least - 1e-6:
             what = "a hole smaller than the service cuts"
-            yield Problem(what=what, at=circle[0], is_=circle[1], wanted=least, source=_of(d.service), cause="hole")
+            yield Problem(what=what, at=circle[0], is_=circle[1] + d.kerf, wanted=least, source=_of(d.service), cause="hole")
 
 
 def inside_corners(d: Drawn) -> Iterator[Problem]:
     """Inside corners sharper than the service cuts."""
     least = d.service.inside_radius
-    for (path, area), level in zip(d.areas, _depths(d), strict=True):
+    for (path, area), level in zip(d.areas, d.depths, strict=True):
         if least <= 0 or as_circle(path):
             continue
         inner = (-1 if area.exterior.is_ccw else 1) * (1 if level % 2 == 0 else -1)  # the turn of an inside corner
@@ -254,7 +271,7 @@ def inside_corners(d: Drawn) -> Iterator[Problem]:
             radius = arc_circle(before)[1] if isinstance(before, Arc) else least
             if isinstance(before, Arc) and before.bulge * inner > 0 and radius < least - 1e-6:
                 yield _too_sharp(d, before.start, radius)
-            elif turn_between(before, after) * inner > _CORNER:
+            elif BACK > turn_between(before, after) * inner > _CORNER:
                 yield _too_sharp(d, before.end, 0.0)
 
 
@@ -267,9 +284,8 @@ def thin_webs(d: Drawn) -> Iterator[Problem]:
     """Less steel between two loops than half its thickness."""
     if d.thickness is None:
         return
-    for one, other in combinations(d.areas, 2):
-        gap, at = between_edges(one[1], other[1])
-        if _HAIR < gap < d.thickness / 2:
+    for gap, at in near_edges([area for _, area in d.areas], d.thickness / 2):
+        if gap > _HAIR:
             what = "little steel between two loops"
             yield Problem(what=what, at=at, is_=gap, wanted=d.thickness / 2, source="common practice, no source", cause="web")
 
@@ -338,13 +354,6 @@ def _lies_on(one: Path, other: Path) -> Point | None:
         if run > need:
             return float(place[0]), float(place[1])
     return None
-
-
-def _depths(d: Drawn) -> list[int]:
-    """In how many others each loop lies."""
-    areas = [area for _, area in d.areas]
-    spots = [area.representative_point() for area in areas]
-    return [sum(other.contains(spot) for other in areas[:i]) for i, spot in enumerate(spots)]
 
 
 def _corners(path: Path) -> Iterator[tuple[Segment, Segment]]:

@@ -14,6 +14,9 @@ from workbook.template.shape import Shape
 FIT, _SLENDER = 0.005, 0.00055  # mm; of area over outline: so near arcs lie to their curves, areas stay within a ten thousandth
 
 
+_LEAST_CIRCLE = 0.2  # mm
+
+
 class DxfVersion(StrEnum):
     """Which DXF a service reads."""
 
@@ -38,6 +41,11 @@ class Service:
     kerf: float = 0.0  # of the jet, where the outline is to be moved for it; 0: the service does that
     tabs: int = 0  # uncut places that hold a blank in its plate
     tab: float = 0.8  # width of each
+
+    @property
+    def gap(self) -> float:
+        """What is left uncut in the outline for a tab: the jet takes half its kerf at either end of it."""
+        return self.tab + self.kerf
 
     def least_hole(self, thickness: float) -> float:
         """Diameter of the smallest hole cut in steel of a thickness."""
@@ -78,12 +86,16 @@ def cut_blank(blank: Shape, service: Service) -> CutBlank:
     half, least = service.kerf / 2, service.least_hole(blank.thickness)
     if half > 0:
         fitted = [moved_out(path, half if i == 0 else -half) for i, path in enumerate(fitted)]
+
+    def can_be_cut(size: float) -> bool:
+        return size >= least - 1e-6 and size - service.kerf >= _LEAST_CIRCLE
+
     sizes = [(hole, hole.diameter - service.drilled_under) for hole in blank.holes]
     return CutBlank(
-        outline=tabbed(fitted[0], service.tabs, service.tab, _edge(blank)) if service.tabs else (fitted[0],),
+        outline=tabbed(fitted[0], service.tabs, service.gap, _edge(blank)) if service.tabs else (fitted[0],),
         openings=tuple(fitted[1:]),
-        circles=tuple((hole.centre, size - service.kerf) for hole, size in sizes if size >= least - 1e-6),
-        left_out=tuple(hole for hole, size in sizes if size < least - 1e-6),
+        circles=tuple((hole.centre, size - service.kerf) for hole, size in sizes if can_be_cut(size)),
+        left_out=tuple(hole for hole, size in sizes if not can_be_cut(size)),
     )
 
 

@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from workbook.geometry.path import Path, Point, Segment, bounds, circle, flatten
+import numpy as np
+
+from workbook.geometry.path import Path, Point, Segment, bounds, circle, flatten, upright_span
 from workbook.template.blade import BladeCurves, blade_curves, height_at
 from workbook.template.handle import butt, handle_back, handle_belly, handle_outline
 from workbook.template.heel import front_to_heel
@@ -72,10 +74,19 @@ def loops(blank: Shape) -> list[Path]:
 
 
 def from_spine(blank: Shape, hole: Hole) -> float:
-    """Square to the axis, from the back of the handle (or the upper edge of an outline from a file) to a hole's centre."""
-    if blank.template is not None and blank.grip is None:
-        return height_at(handle_back(blank.template.handle), hole.centre[0]) - hole.centre[1]
-    return blank.extent()[3] - hole.centre[1]
+    """Square to the axis, from what calipers touch over a hole to its centre: the back of the handle, the upper edge of a hidden
+    tang there, or the highest place of an outline from a file."""
+    x, y = hole.centre
+    if blank.template is None:
+        return blank.extent()[3] - y
+    if blank.grip is None:
+        return from_back(blank.template, hole)
+    return float(upright_span(blank.outline, np.array([x]))[1][0]) - y
+
+
+def from_back(template: Template, hole: Hole) -> float:
+    """Square to the axis, from the back of the handle to a hole's centre."""
+    return height_at(handle_back(template.handle), hole.centre[0]) - hole.centre[1]
 
 
 def punch_marks(blank: Shape) -> tuple[Point, Point]:

@@ -17,7 +17,7 @@ from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, tool
 from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, SwitchItem
 from workbook.app.widgets.settings import PAPER_WORDS
-from workbook.problems import JobError
+from workbook.problems import JobError, Mistake
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.write import write_all
 
@@ -60,6 +60,8 @@ def _make_and_prove(number: int, wanted: Wanted, key: str, told: _Told) -> None:
         drawn = list(proofs(found))
     except JobError as trouble:
         found = trouble
+    except Exception as trouble:  # noqa: BLE001  # whatever it is, the dialog says so instead of waiting for ever
+        found = JobError([Mistake(place="the file", what=f"could not be made ({type(trouble).__name__}: {trouble}).")])
     told.made.emit(number, found, drawn)
 
 
@@ -272,7 +274,6 @@ class ExportDialog(QDialog):
 
     def _save(self) -> None:
         """One file where the maker says; several into a folder."""
-        self._revised()
         files: Mapping[str, bytes] = self.files
         if len(files) == 1:
             ((name, content),) = files.items()
@@ -286,6 +287,7 @@ class ExportDialog(QDialog):
             folder, written = Path(chosen), dict(files)
         if not chosen:
             return
+        self._revised()
         try:
             write_all(folder, written)
         except JobError as trouble:

@@ -108,7 +108,7 @@ class PreflightDialog(QDialog):
     def _mend(self) -> None:
         """Writes the drawing mended, beside the one it was."""
         try:
-            text = mended(self._judged, self._window.workspace.loaded.job.service.version)
+            text, told = mended(self._judged, self._window.workspace.loaded.job.service.version)
             proposed = f"{Path(self._judged.name).stem}-mended.dxf"
             chosen, _ = QFileDialog.getSaveFileName(self, "Save it mended", proposed, "DXF (*.dxf)")
             if not chosen:
@@ -121,4 +121,5 @@ class PreflightDialog(QDialog):
         self._window.say_written(Path(chosen))
         again = judge_file(self._window, Path(chosen))
         if again is not None:
+            again.trouble.setText(f"Mended: {', '.join(told) or 'nothing had to be done'}.")
             self.close()

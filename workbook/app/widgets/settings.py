@@ -61,7 +61,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     TextItem("printer.name", "What it is called", 40),
     NumberItem("printer.x", "A printed 100 mm across reads, mm", 90, 110),
     NumberItem("printer.y", "A printed 100 mm up the page reads, mm", 90, 110),
-    LengthItem("printer.margin", "It cannot reach, from the paper's edges", 0.0, 25.0),
+    LengthItem("printer.margin", "It cannot reach, from the paper's edges", 0.0, 15.0),
     LengthItem("printer.roll", "Width of its paper on a roll", 150.0, 2000.0),
     Heading("Steps"),
     ChoiceItem("steps.inch", "An arrow key changes by", _INCHES),
