@@ -63,7 +63,10 @@ def _joins(low: float, high: float, window: float, count: int, harm: Sequence[St
         off = _EVEN * abs(places - low - k * (high - low) / count)
         best = np.where(from_ < np.arange(len(places)), best[from_] + cost + off, np.inf)
         came.append(from_)
-    at = int(np.where(places >= high - window + _HALF - 1e-9, best, np.inf).argmin())
+    ends = np.where(places >= high - window + _HALF - 1e-9, best, np.inf)
+    at = int(ends.argmin())
+    if not np.isfinite(ends[at]):  # so little to spare that whole steps do not go into it
+        return [low + window - _HALF + k * most for k in range(count - 1)]
     found = [at]
     for from_ in reversed(came):
         found.append(int(from_[found[-1]]))

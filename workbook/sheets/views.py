@@ -135,7 +135,7 @@ def _construction(blank: Shape) -> Drawing:
     marks: list[Mark] = [
         stroke(((-handle.length - 4, 0), (6, 0)), "construction"),
         stroke(((-lean * 1.2, -half - 3), (lean * 1.2, half + 3)), "construction"),
-        Text((1.0, half + 1.2), "scale front", 7, tone="soft"),
+        Text((1.0 + max(1.3 * lean, 0.0), half + 1.2), "scale front", 7, tone="soft"),
     ]
     return tuple(marks)
 

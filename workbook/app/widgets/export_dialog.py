@@ -152,7 +152,7 @@ class ExportDialog(QDialog):
         self.drag = DragOut(look)
         self.trouble = named(label(look, "", "small", bold=True), "stop")
         self.trouble.setWordWrap(True)
-        self.save, self.print_button = button(look, "save", "Save…", main=True), button(look, "print", "Print…", "print")
+        self.save, self.print_button = button(look, "save", "&Save…", main=True), button(look, "print", "&Print…", "print")
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.setInterval(_SETTLED)
