@@ -1,6 +1,7 @@
 """The outline, holes and openings of a template, parametric or from a file: what is cut, drilled, nested and printed."""
 
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 
@@ -81,7 +82,8 @@ def from_spine(blank: Shape, hole: Hole) -> float:
         return blank.extent()[3] - y
     if blank.grip is None:
         return from_back(blank.template, hole)
-    return float(upright_span(blank.outline, np.array([x]))[1][0]) - y
+    over = float(upright_span(blank.outline, np.array([x]))[1][0])
+    return (over if isfinite(over) else blank.extent()[3]) - y  # a hole beyond the tang's end has nothing over it
 
 
 def from_back(template: Template, hole: Hole) -> float:
