@@ -65,7 +65,12 @@ def test_every_true_size_page_has_check_bars_both_ways(run):
     for content in run[2].values():
         for _, paths, words in pages(content):
             true = "true size" in words.lower() and "not true size" not in words.lower()
-            assert len(corners(paths)) == true
+            found = corners(paths)
+            assert len(found) == true
+            for x, y in found:  # 4 in each way, within a thousandth of a mm
+                bar = next(p.points for p in paths if len(p.points) == 3 and np.abs(p.points[1] - (x, y)).max() < 1e-6)
+                assert bar[1] - bar[0] == pytest.approx([101.6, 0.0], abs=0.001)
+                assert bar[2] - bar[1] == pytest.approx([0.0, 101.6], abs=0.001)
 
 
 def test_nothing_lies_out_of_a_printers_reach(run):

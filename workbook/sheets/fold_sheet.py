@@ -6,6 +6,7 @@ from workbook.geometry.drawing import Clip, Drawing, Mark, Text, box, stroke
 from workbook.geometry.path import Placement, Point
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import faces_of
+from workbook.sheets.cautions import LAYOUT_AND_DRILL
 from workbook.sheets.paper import Run
 from workbook.sheets.table import pairs, paragraph
 from workbook.sheets.true_size import Sheet
@@ -33,7 +34,8 @@ def fold_sheet(run: Run, blank: Shape, bar: float, under: str, told: str) -> She
     def words(x: float, y: float, span: float) -> tuple[Drawing, float]:
         marks, low = pairs(x, y, min(90.0, span), [("Between both folds: the bar", f"{run.reading(bar)} {run.unit}")], size=9.5)
         more, low = paragraph(x, low - 2.0, span, _HOW, run.measure, size=8.5)
-        return (*marks, *more), low
+        warned, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
+        return (*marks, *more, *warned), low
 
     return Sheet(view=view, title=blank.name, under=under, what="Plunge, to fold, true size", blocks=(words,), told=told)
 

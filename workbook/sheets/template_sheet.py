@@ -48,7 +48,7 @@ def _sheets(run: Run, blank: Shape, bar: float, measured: bool, parts: Sequence[
         yield face(_right_face(run, blank, bar), "Right face, true size", _holes_block, _caution_block)
         yield face(left_face(run, blank, bar), "Left face, true size", _numbers_block(bar))
     if "master" in parts:
-        yield face(bare(blank, cut_line=run.cut_line), "Master template, true size", _master_block)
+        yield face(bare(blank, cut_line=run.cut_line), "Master template, true size", _master_block, _caution_block)
     others = {
         "fold": lambda: fold_sheet(run, blank, bar, under, told(run, blank)),
         "scales": lambda: scale_sheet(run, blank, bar, under, told(run, blank)),
