@@ -224,3 +224,25 @@ def test_printers_and_services_are_chosen_by_name(window, monkeypatch):
     assert space.session.document.settings.printer == Printer()
     space.undo()
     assert space.session.document.settings.printer.name == "plotter"
+
+
+def test_a_template_that_a_check_stops_is_not_written(qtbot, window, dialog):
+    """An edge angle under the bevel's own."""
+    window.workspace.edit("grind.edge_angle", 5.0)
+    window.workspace.edit("grind.height", 5.0)
+    assert any(p.severity == "stop" for p in window.workspace.loaded.checked("Petty"))
+    qtbot.waitUntil(lambda: "no edge can be sharpened" in dialog.trouble.text(), timeout=20000)
+    assert not dialog.files
+    assert not dialog.save.isEnabled()
+    window.workspace.undo()
+    window.workspace.undo()
+    qtbot.waitUntil(lambda: bool(dialog.files), timeout=20000)
+
+
+def test_what_is_not_wanted_any_more_cannot_be_saved(qtbot, dialog):
+    """Between a choice and its file there is nothing to save."""
+    dialog._entered("what", "svg")
+    assert not dialog.save.isEnabled()
+    assert not dialog.files
+    qtbot.waitUntil(lambda: "petty.svg" in dialog.files, timeout=20000)
+    assert dialog.save.isEnabled()

@@ -109,9 +109,6 @@ def sheets(options: argparse.Namespace) -> int:
     if unknown:
         right = f"the job has {', '.join(f'“{n}”' for n in loaded.shapes)}."
         raise JobError([Mistake(place="--templates", what=f"no template is called “{unknown[0]}”;", right=right)])
-    bad = stops(loaded, all_templates=True)
-    if bad:
-        raise JobError(bad, source=options.job.name)
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
     run = replace(run_of(loaded.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(loaded, options) if options.layout else None

@@ -201,6 +201,7 @@ class ExportDialog(QDialog):
     def _entered(self, key: str, value: Any) -> None:
         self._values[key] = value
         keep_export_choices(self._values)
+        self._hold()
         self._fill()
         self._later.start(_SETTLED)
 
@@ -237,7 +238,14 @@ class ExportDialog(QDialog):
     def _make(self) -> None:
         self._number += 1
         self._words.say("…", "soft")
+        self._hold()
         self._beside.submit(_make_and_prove, self._number, self.wanted(), self._values["what"], self._told)
+
+    def _hold(self) -> None:
+        """What was made is not what is wanted any more."""
+        self.files = self.drag.files = {}
+        self.save.setEnabled(False)
+        self.print_button.setEnabled(False)
 
     def _made(self, number: int, found: Files | JobError, drawn: list[Proof]) -> None:
         """Shows what was made, unless something else is wanted by now."""
