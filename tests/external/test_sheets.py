@@ -21,7 +21,7 @@ from workbook.tasks.sheets import run_of
 from workbook.template.mark import shape_mark
 
 NAMES = ("petty", "slicer", "puukko-type", "kiridashi", "everyday-fixed-blade")
-RUNS = (("letter", "in"), ("letter", "mm"), ("legal", "in"), ("tabloid", "in"), ("a4", "mm"), ("a3", "mm"), (ROLL, "in"))
+RUNS = (("letter", "in"), ("legal", "mm"), ("tabloid", "in"), ("a4", "mm"), ("a3", "mm"), (ROLL, "in"))
 SHEETS = ("sheets", "cards", "bars", "shelf", "printer", "cutting")
 
 
@@ -104,7 +104,9 @@ def test_no_words_stand_over_others(run):
 
 def test_every_template_page_is_known_again_by_its_code(run):
     """Decoded by another library from 150 dots an inch, less than any printer has."""
-    _, loaded, files = run
+    paper, loaded, files = run
+    if paper not in ("letter", "a4", ROLL):
+        pytest.skip("the same codes as on smaller paper")
     for name, blank in loaded.shapes.items():
         file = f"{'-'.join(name.lower().split())}.pdf"
         opened = pypdfium2.PdfDocument(files[file])
@@ -118,7 +120,7 @@ def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(loaded, l
     """Within 0.05 mm, along X and Y: letter and A4."""
     for paper in ("letter", "a4"):
         _, files = printed(loaded, laid_demo, paper)
-        for name in ("petty.pdf", "slicer.pdf", "bars.pdf", "printer-test.pdf"):
+        for name in ("petty.pdf", "slicer.pdf", "printer-test.pdf"):
             for number, (_, paths, _) in enumerate(pages(files[name])):
                 for x, y in corners(paths):
                     dark = picture(files[name], number)

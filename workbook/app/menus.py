@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -65,7 +65,7 @@ def _file(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "&Write or print…", partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
     _action(menu, "Write as a &job file…", filing.export_job)
-    _printers(window, menu.addMenu("&Printer"))
+    _by_name(window, menu.addMenu("&Printer"), _PRINTER)
     menu.addSeparator()
     _action(menu, "&Quit", lambda: _close(window), Key.Quit)
 
@@ -278,58 +278,62 @@ def _bars(window: Window, menu: QMenu) -> None:
     _action(menu, "Save the cut &file of the bars…", window.printing.save_bars_file)
     menu.addSeparator()
     _action(menu, "&Check a cutting file…", partial(show_dialog, window, "preflight"))
-    _services(window, menu.addMenu("Cutting ser&vice"))
+    _by_name(window, menu.addMenu("Cutting ser&vice"), _SERVICE)
 
 
-def _printers(window: Window, menu: QMenu) -> None:
-    """The printer sheets are corrected for; which there are is looked up when the menu opens."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Named:
+    """Something of which the settings hold the one in use and the others, told apart by their names."""
+
+    field: str  # of the settings; the others stand in the same with an s
+    words: str
+    nameless: str
+    made: Callable[[str], Printer | Service]  # a new one of a name
+    then: str  # what is to be done with a new one
+
+
+_PRINTER = _Named(
+    field="printer",
+    words="printer",
+    nameless="without a name",
+    made=lambda name: Printer(name=name),
+    then="print its test page (Write or print), and type what it reads under Settings.",
+)
+_SERVICE = _Named(
+    field="service",
+    words="cutting service",
+    nameless="none: holes to size",
+    made=lambda name: Service(name=name, hole_share=1.0, smallest_hole=0.8, inside_radius=0.8) if name else Service(),
+    then="say under Settings, Cutting service, what it cuts.",
+)
+
+
+def _by_name(window: Window, menu: QMenu, kind: _Named) -> None:
+    """One of what the settings hold, or another; which there are is looked up when the menu opens."""
     space = window.workspace
 
-    def use(printer: Printer) -> None:
+    def known() -> dict[str, Any]:
         settings = space.session.document.settings
-        others = tuple(p for p in (settings.printer, *settings.printers) if p.name != printer.name)
-        space.change_settings("printer", f"printer {printer.name or 'without a name'}", printer=printer, printers=others)
+        found = (kind.made(""), *getattr(settings, f"{kind.field}s"), getattr(settings, kind.field))
+        return {each.name: each for each in found}
+
+    def use(chosen: Printer | Service) -> None:
+        others = tuple(each for name, each in known().items() if name != chosen.name)
+        words = f"{kind.words} {chosen.name or kind.nameless}"
+        space.change_settings(kind.field, words, **{kind.field: chosen, f"{kind.field}s": others})
 
     def another() -> None:
-        name, given = QInputDialog.getText(window, "Another printer", "What it is called")
+        name, given = QInputDialog.getText(window, f"Another {kind.words}", "What it is called")
         if given and name.strip():
-            use(Printer(name=name.strip()[:40]))
-            space.said.emit(f"{name.strip()}: print its test page (Write or print), and type what it reads under Settings.")
+            use(kind.made(name.strip()[:40]))
+            space.said.emit(f"{name.strip()}: {kind.then}")
 
     def fill() -> None:
         menu.clear()
-        settings = space.session.document.settings
-        names = [(p.name or "without a name", p) for p in sorted((settings.printer, *settings.printers), key=lambda p: p.name)]
-        _choices(menu, names, settings.printer, use)
+        names = [(name.replace("&", "&&") or kind.nameless, each) for name, each in sorted(known().items())]
+        _choices(menu, names, getattr(space.session.document.settings, kind.field), use)
         menu.addSeparator()
-        _action(menu, "&Another printer…", another)
-
-    menu.aboutToShow.connect(fill)
-    fill()
-
-
-def _services(window: Window, menu: QMenu) -> None:
-    """Who cuts; which there are is looked up when the menu opens."""
-    space = window.workspace
-
-    def use(service: Service) -> None:
-        settings = space.session.document.settings
-        others = tuple(s for s in (settings.service, *settings.services) if s.name != service.name)
-        space.change_settings("service", f"cutting service {service.name or 'none'}", service=service, services=others)
-
-    def another() -> None:
-        name, given = QInputDialog.getText(window, "Another cutting service", "What it is called")
-        if given and name.strip():
-            use(Service(name=name.strip()[:40], hole_share=1.0, smallest_hole=0.8, inside_radius=0.8))
-            space.said.emit(f"{name.strip()}: say under Settings, Cutting service, what it cuts.")
-
-    def fill() -> None:
-        menu.clear()
-        settings = space.session.document.settings
-        known = {s.name: s for s in (Service(), *settings.services, settings.service)}
-        _choices(menu, [(name or "none: holes to size", known[name]) for name in sorted(known)], settings.service, use)
-        menu.addSeparator()
-        _action(menu, "&Another service…", another)
+        _action(menu, f"&Another {kind.words}…", another)
 
     menu.aboutToShow.connect(fill)
     fill()
