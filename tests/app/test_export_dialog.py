@@ -1,12 +1,14 @@
 """Write or print: the very file drawn back, saved, dragged out, printed at true size; files checked; prints known again."""
 
+import gc
 from pathlib import Path
 
 import numpy as np
 import pypdfium2
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtGui import QImage
+from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog, QPrintPreviewWidget
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
 from tests.formats.bad_drawings import fresh
@@ -146,6 +148,22 @@ def test_printing_is_true_to_size(dialog, tmp_path):
     for axis in (0, 1):
         first, second = (np.flatnonzero(p.max(axis=axis) > 110) for p in (drawn, printed))
         assert abs((first[-1] - first[0]) - (second[-1] - second[0])) <= 2  # dots of 0.042 mm over the whole drawing
+
+
+def test_the_systems_preview_shows_every_page(qtbot, dialog):
+    """Its printer must outlive the click that opened it."""
+    qtbot.mouseClick(dialog.print_button, Qt.MouseButton.LeftButton)
+    preview = dialog.findChild(QPrintPreviewDialog)
+    view = preview.findChild(QPrintPreviewWidget)
+    qtbot.waitUntil(lambda: view.pageCount() == 6, timeout=20000)
+    gc.collect()
+    view.updatePreview()
+    qtbot.wait(200)
+    assert view.pageCount() == 6
+    picture = preview.grab().toImage().convertToFormat(QImage.Format.Format_Grayscale8)
+    grey = np.frombuffer(picture.constBits(), np.uint8)
+    assert grey.min() < 120 < grey.max()
+    preview.close()
 
 
 def test_a_cutting_file_is_checked_and_mended(qtbot, window, tmp_path, monkeypatch):

@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QPageLayout, QPageSize, QPainter
+from PySide6.QtGui import QPageLayout, QPageSize, QPaintEngine, QPainter
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.proof import page_image, page_sizes
 
 _MOST_DOTS = 600.0  # an inch: finer lines no paper shows
+_PREVIEW_DOTS = 110.0  # on a screen
 
 
 def preview_and_print(parent: QWidget, documents: Sequence[bytes]) -> QPrintPreviewDialog:
@@ -18,7 +19,8 @@ def preview_and_print(parent: QWidget, documents: Sequence[bytes]) -> QPrintPrev
     prepare(printer, documents)
     dialog = QPrintPreviewDialog(printer, parent)
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    dialog.paintRequested.connect(lambda to: print_pages(to, documents))
+    # the dialog does not own its printer: it lives as long as this is connected
+    dialog.paintRequested.connect(lambda to, printer=printer: print_pages(to, documents))
     dialog.open()
     return dialog
 
@@ -39,16 +41,18 @@ def _lay(printer: QPrinter, size: tuple[float, float]) -> None:
 
 def print_pages(printer: QPrinter, documents: Sequence[bytes]) -> None:
     """Every page, a millimetre drawn as a millimetre printed."""
+    previewed = printer.paintEngine().type() is QPaintEngine.Type.Picture
     painter = QPainter(printer)
     dots = float(printer.resolution())
-    fine = min(dots, _MOST_DOTS)
-    first = True
+    fine = min(dots, _PREVIEW_DOTS if previewed else _MOST_DOTS)
+    last: tuple[float, float] | None = None
     for content in documents:
         for number, size in enumerate(page_sizes(content)):
-            if not first:
-                _lay(printer, size)
+            if last is not None:
+                if size != last and not previewed:
+                    _lay(printer, size)
                 printer.newPage()
-            first = False
+            last = size
             image = page_image(content, number, fine)
             where = QRectF(QPointF(0, 0), QSizeF(*(side / 25.4 * dots for side in size)))
             painter.drawImage(where, image)
