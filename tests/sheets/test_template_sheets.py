@@ -13,10 +13,12 @@ from shapely.geometry import LineString, Polygon
 from tests.grind.test_stations import TOOLS, blank_of
 from workbook.formats import pdf
 from workbook.formats.family import family
+from workbook.formats.qr import qr
 from workbook.geometry.drawing import Clip, Curve, Disc
 from workbook.geometry.path import flatten
 from workbook.sheets.drill_card import drill_sheet
 from workbook.sheets.fold_sheet import fold_sheet
+from workbook.sheets.furniture import told
 from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.template_sheet import template_pages
@@ -147,3 +149,13 @@ def test_parts_are_those_asked_for():
         for part in ("faces", "master", "fold", "scales", "holes")
     }
     assert counts == {"faces": 2, "master": 1, "fold": 1, "scales": 1, "holes": 1}
+
+
+def test_a_name_in_any_script_however_long_leaves_room_in_the_code():
+    """A code of a sheet holds 192 bytes; sixty letters of four bytes each are more."""
+    blank = replace(blank_of("petty"), name="\U00020000" * 60)
+    words = told(replace(RUN, date="26 November 2026"), blank)
+    assert shape_mark(blank) in words
+    assert qr(words)
+    with pytest.raises(ValueError, match="no code"):
+        qr("x" * 193)

@@ -11,7 +11,7 @@ from workbook.grind.mass import Masses
 from workbook.grind.section import CrossSection
 from workbook.sheets.bench_words import first_rows, mass_rows, rest_rows
 from workbook.sheets.cautions import GRIND
-from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block
+from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block, told
 from workbook.sheets.ground_views import Words, edge_up_marks, sections_beside, side_marks
 from workbook.sheets.paper import Page, Run
 from workbook.sheets.table import pairs, paragraph, row_height, table
@@ -46,7 +46,9 @@ def card_page(run: Run, card: Card) -> Page:
     assert template is not None
     bar = f"{run.reading(card.made.bar)} {run.unit} {'measured' if card.measured else 'nominal: measure yours'}"
     under = ", ".join(part for part in (run.job, f"revision {template.revision}", run.date, card.steel, f"bar {bar}") if part)
-    marks: list[Mark] = list(title_block(run, (w, h), card.blank.name, under, "Bench card", "Not to scale"))
+    marks: list[Mark] = list(
+        title_block(run, (w, h), card.blank.name, under, "Bench card", "Not to scale", told(run, card.blank))
+    )
     top, floor = h - run.margin - TITLE_HEIGHT - 3.0, run.margin + FOOT_HEIGHT
     marks += _numbers(run, card, run.margin, top)
     marks += _pictures(run, card, run.margin + _LEFT + _GAP, top, w - 2 * run.margin - _LEFT - _GAP)

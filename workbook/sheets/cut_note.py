@@ -5,16 +5,17 @@ from dataclasses import dataclass
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, placed
 from workbook.geometry.path import Placement
 from workbook.sheets.dimensions import along, upright
-from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, title_block
+from workbook.sheets.furniture import TITLE_HEIGHT, title_block, told
 from workbook.sheets.paper import Draft, Run
 from workbook.sheets.table import pairs, paragraph
-from workbook.sheets.template_sheet import both_units, told
+from workbook.sheets.template_sheet import both_units
 from workbook.template.mark import shape_mark
 from workbook.template.preflight import Facts
 from workbook.template.service import CutBlank, Service
 from workbook.template.shape import Shape
 
 _PICTURE = 60.0  # mm of paper the picture may be high
+_FOUND = 10  # findings told
 _ROOM = 18.0  # mm beside and under it for its dimensions
 
 
@@ -46,11 +47,17 @@ def note_draft(run: Run, note: CutNote) -> Draft:
     marks += more
     more, low = pairs(run.margin, low - 4.0, min(span, 150.0), _rows(run, note), size=11)
     marks += more
-    for words in (*_notes(run, note), *(f"Pre-flight: {found}." for found in note.found or ("nothing found",))):
+    for words in (*_notes(run, note), *_found(note)):
         more, low = paragraph(run.margin, low - 2.0, span, words, run.measure, size=10)
         marks += more
-    assert low > run.margin + FOOT_HEIGHT - 60
     return Draft(w, h, tuple(marks), f"{blank.name}: note to the cutting file")
+
+
+def _found(note: CutNote) -> list[str]:
+    """What pre-flight found, as much as a page holds."""
+    words = [f"Pre-flight: {found}." for found in note.found[:_FOUND] or ("nothing found",)]
+    more = len(note.found) - _FOUND
+    return [*words, f"Pre-flight: {more} more."] if more > 0 else words
 
 
 def _picture(run: Run, note: CutNote, corner: tuple[float, float], span: float) -> tuple[Drawing, float]:

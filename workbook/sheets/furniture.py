@@ -6,11 +6,14 @@ from workbook.geometry.drawing import Cells, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width
 from workbook.geometry.path import Point
 from workbook.sheets.paper import Draft, Page, Run
+from workbook.template.mark import shape_mark
+from workbook.template.shape import Shape
 from workbook.units import INCH
 
 TITLE_HEIGHT = 15.5  # mm from the printable top to where the sheet's own content may begin
 FOOT_HEIGHT = 6.0
 CODE = 12.5  # mm, side of the two-dimensional bar code
+_LONGEST_NAME = 90  # bytes
 CHECK_MM, CHECK_IN = 100.0, 4 * INCH
 
 
@@ -31,6 +34,13 @@ def title_block(
         stroke(((left, top - 14.0), (far, top - 14.0)), "dimension"),
         *code,
     )
+
+
+def told(run: Run, blank: Shape) -> str:
+    """What the code of a template's sheets says; a long name is cut, since a code holds only so much."""
+    revision = blank.template.revision if blank.template else 1
+    name = blank.name.encode()[:_LONGEST_NAME].decode(errors="ignore")
+    return "; ".join(part for part in (name, f"revision {revision}", shape_mark(blank), run.date) if part)
 
 
 def _fitting(run: Run, words: str, size: float, bold: bool, room: float) -> float:

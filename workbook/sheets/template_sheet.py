@@ -10,7 +10,7 @@ from workbook.sheets.bench_words import angle_words
 from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
 from workbook.sheets.drill_card import drill_sheet
 from workbook.sheets.fold_sheet import fold_sheet
-from workbook.sheets.furniture import footed
+from workbook.sheets.furniture import footed, told
 from workbook.sheets.paper import Draft, Page, Run
 from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.table import pairs, paragraph, table
@@ -61,12 +61,6 @@ def both_units(run: Run, mm: float) -> str:
     """A length in the job's unit and in the other."""
     inches = f"{built(show(mm, 'in', fine=True))} in"
     return f"{inches}, {show(mm, 'mm')} mm" if run.unit == "in" else f"{show(mm, 'mm')} mm, {inches}"
-
-
-def told(run: Run, blank: Shape) -> str:
-    """What the code of a template's sheets says."""
-    revision = blank.template.revision if blank.template else 1
-    return "; ".join(part for part in (blank.name, f"revision {revision}", shape_mark(blank), run.date) if part)
 
 
 def _right_face(run: Run, blank: Shape, bar: float) -> View:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from workbook.geometry.drawing import Drawing, Mark, Text, turned
+from workbook.geometry.drawing import Clip, Drawing, Mark, Text, turned
 from workbook.geometry.path import Placement, Point
 from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, title_block
 from workbook.sheets.paper import Draft, Run
@@ -92,7 +92,7 @@ def _words_alone(run: Run, sheet: Sheet, size: tuple[float, float], left: list[B
     """A page for the words that found no room; what is larger than a page is cut by it."""
     if not left:
         return []
-    (w, h), floor = size, run.margin + FOOT_HEIGHT
+    w, h = size
     what = sheet.what.partition(",")[0]
     marks: list[Mark] = list(title_block(run, size, sheet.title, sheet.under, f"{what}: numbers", "", sheet.told))
     y = h - run.margin - TITLE_HEIGHT - 3.0
@@ -100,7 +100,6 @@ def _words_alone(run: Run, sheet: Sheet, size: tuple[float, float], left: list[B
         more, y = block(run.margin, y, w - 2 * run.margin)
         marks += more
         y -= 3.0
-    assert y > floor - 60
     return [Draft(w, h, tuple(marks), f"{sheet.title}: {what.lower()}, numbers", run.mirrored)]
 
 
@@ -110,6 +109,8 @@ def _on_a_diagonal(run: Run, sheet: Sheet) -> list[Draft]:
     wide, high = view.x1 - view.x0, view.y1 - view.y0
     top, floor = h - run.margin - TITLE_HEIGHT, run.margin + FOOT_HEIGHT
     room = (w - 2 * run.margin, top - floor)
+    if any(isinstance(mark, Clip) for mark in view.marks):
+        return []  # a window cannot be turned: what it hides would show
     for degrees in range(1, _STEEPEST):
         c, s = cos(radians(degrees)), sin(radians(degrees))
         box = (wide * c + high * s, wide * s + high * c)

@@ -14,6 +14,7 @@ from workbook.sheets.paper import Run
 from workbook.shop.wording import sentence
 from workbook.tasks.judging import judge_cut
 from workbook.tasks.load import LoadedJob, steel_for
+from workbook.tasks.sheets import BETWEEN_BARS
 from workbook.tasks.write import file_name
 from workbook.template.service import CutBlank, Service, cut_blank, strays_at_most
 from workbook.template.shape import Shape
@@ -81,9 +82,6 @@ def cut_note(loaded: LoadedJob, blank: Shape, cut: CutBlank, file: str, service:
     )
 
 
-_BETWEEN_BARS = 30.0  # mm between bars in one drawing
-
-
 def bar_cut_marks(plan: BarPlan, service: Service) -> Drawing:
     """All blanks of a bar where they lie, as they are cut."""
     return tuple(mark for blank in plan.blanks for mark in placed(cut_marks(ready(blank.shape, service)), blank.placement))
@@ -95,5 +93,5 @@ def bars_cut_dxf(plans: Sequence[BarPlan], title: str, service: Service) -> str:
     rise = 0.0
     for plan in plans:
         marks += shifted(bar_cut_marks(plan, service), 0.0, rise)
-        rise += plan.size[1] + _BETWEEN_BARS
+        rise += plan.size[1] + BETWEEN_BARS
     return dxf(marks, title, service.version)

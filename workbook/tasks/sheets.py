@@ -31,7 +31,7 @@ from workbook.template.shape import Shape
 from workbook.units import INCH
 
 _TRUE = Printer()
-_BETWEEN_BARS = 30.0  # mm between bars in one drawing
+BETWEEN_BARS = 30.0  # mm between bars in one drawing
 
 
 def today() -> str:
@@ -131,7 +131,7 @@ def bars_dxf(laid: Laid, plans: Sequence[BarPlan] | None = None) -> str:
     rise = 0.0
     for plan in plans or bar_plans(laid):
         marks += shifted(_bar_drawing(plan), 0.0, rise)
-        rise += plan.size[1] + _BETWEEN_BARS
+        rise += plan.size[1] + BETWEEN_BARS
     return dxf(marks, laid.loaded.job.name)
 
 

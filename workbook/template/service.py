@@ -12,8 +12,6 @@ from workbook.template.holes import Hole
 from workbook.template.shape import Shape
 
 FIT, _SLENDER = 0.005, 0.00055  # mm; of area over outline: so near arcs lie to their curves, areas stay within a ten thousandth
-
-
 _LEAST_CIRCLE = 0.2  # mm
 
 
