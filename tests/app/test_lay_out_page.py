@@ -265,7 +265,7 @@ def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page):
 
 def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qtbot, window, page):
     bar = bar_entry("1095 5/64 x 2 x 36, 10.00, 3", "in")
-    window.workspace.do(rack.add_bar(window.workspace.session.document, bar, "new"))
+    window.workspace.do(rack.add_bar(window.workspace.session.document, bar, "new", window.workspace.stamp()))
     box = page.side.order.count("Petty", "1095")
     assert (box.value(), page.side.order.count("Petty", "52100").value()) == (0, 6)
     box.setValue(2)

@@ -327,7 +327,7 @@ def test_a_new_workbook_is_of_the_same_shop(window):
     settings = replace(space.session.document.settings, paper="a4", printer=Printer(x=99.2), steps=Steps(mm=0.1))
     space.do(whole.change_settings(space.session.document, settings, "settings"))
     space.change_tools("wheels", "wheels", wheels=(50.0,))
-    space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m"))
+    space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m", space.stamp()))
     bars = space.loaded.job.bars
     window.filing.new()
     now = space.session.document

@@ -7,6 +7,7 @@ from itertools import count
 import pytest
 
 from workbook.document.actions import layouts, rack, templates, whole
+from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Change, Document, Edit, EditError
 from workbook.document.queries import changed_since, free_layout_name, job_of, number_of, template_named
 from workbook.document.records import (
@@ -15,9 +16,9 @@ from workbook.document.records import (
     KeptPiece,
     LayoutRecord,
     MaterialRecord,
-    OrderLine,
     SettingsRecord,
 )
+from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family
 from workbook.shop.job import Bar
 from workbook.shop.materials import Material, MaterialKind
@@ -25,6 +26,7 @@ from workbook.tasks.demo import demo_job
 from workbook.tasks.load import tools_for
 from workbook.template.tools import Owned
 
+STAMP = Stamp("entry", "now")
 BAR = Bar(name="bar", steel="O1", thickness=2.0, width=50.0, length=900.0)
 
 
@@ -58,13 +60,13 @@ def actions(document):
     yield templates.rename(document, petty, "Utility"), "Petty is now Utility"
     yield templates.remove(document, petty), "Petty removed"
     yield templates.keep_revision(document, petty, "new", "now", "cut file"), "revision 1 of Petty"
-    yield rack.add_bar(document, replace(BAR, name=bar.bar.name), "new"), f"bar {bar.bar.name} (2)"
-    yield rack.change_bar(document, bar.id, replace(bar.bar, have=9)), f"bar {bar.bar.name} changed"
+    yield rack.add_bar(document, replace(BAR, name=bar.bar.name), "new", STAMP), f"bar {bar.bar.name} (2)"
+    yield rack.change_bar(document, bar.id, replace(bar.bar, have=9), STAMP), f"bar {bar.bar.name} changed"
     yield rack.remove_bar(document, bar.id), f"bar {bar.bar.name} removed"
     yield rack.order(document, petty, "O1", 4, "new"), "make 4 Petty of O1"
     yield rack.order(document, petty, "52100", 9, "new"), "make 9 Petty of 52100"
     yield rack.order(document, petty, "52100", 0, "new"), "no Petty of 52100"
-    yield rack.add_material(document, MAPLE, "new"), "material curly maple"
+    yield rack.add_material(document, MAPLE, "new", STAMP), "material curly maple"
     yield templates.set_thickness(document, petty, 3.0), "Petty: blade bar thickness"
     yield whole.change_tools(document, Owned(wheels=(50.0,)), "a wheel"), "a wheel"
     yield layouts.keep_layout(document, layout(document, petty), ("r1",)), "Layout 1 kept"
@@ -82,16 +84,16 @@ def test_every_action_says_what_it_does_changes_something_and_can_be_taken_back(
 
 def test_no_two_bars_have_one_name(document):
     first, second = list(document.all(BarRecord))[:2]
-    after = document.applied(rack.change_bar(document, second.id, replace(second.bar, name=first.bar.name)))
+    after = document.applied(rack.change_bar(document, second.id, replace(second.bar, name=first.bar.name), STAMP))
     assert after.get(second.id, BarRecord).bar.name == f"{first.bar.name} (2)"
-    same = document.applied(rack.change_bar(document, first.id, replace(first.bar, have=7)))
+    same = document.applied(rack.change_bar(document, first.id, replace(first.bar, have=7), STAMP))
     assert same.get(first.id, BarRecord).bar.name == first.bar.name
 
 
 def test_a_material_is_changed_and_taken_out(document):
-    more = document.applied(rack.add_material(document, MAPLE, "m"))
+    more = document.applied(rack.add_material(document, MAPLE, "m", STAMP))
     assert more.get("m", MaterialRecord).material.short
-    fuller = more.applied(rack.change_material(more, "m", replace(MAPLE, have=5.0)))
+    fuller = more.applied(rack.change_material(more, "m", replace(MAPLE, have=5.0), replace(STAMP, id="e2")))
     assert not fuller.get("m", MaterialRecord).material.short
     gone = fuller.applied(rack.remove_material(fuller, "m"))
     assert gone.records == document.records

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from tests.strategies import changes, made, segments
 from workbook.document.codec import CodecError, decoded, encoded
-from workbook.document.records import KINDS, BarRecord, OrderLine, SettingsRecord, TemplateRecord
+from workbook.document.records import KINDS, BarRecord, SettingsRecord, TemplateRecord
+from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import Path
 from workbook.shop.job import Bar, Edges, Measured, PricePer, Saw

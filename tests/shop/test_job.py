@@ -124,13 +124,13 @@ def test_letters_come_out_of_the_names():
 
 @given(names, st.integers(1, 12))
 def test_no_serial_is_given_twice(given, each):
-    nesting = SimpleNamespace(parts=[SimpleNamespace(name=name) for name in given], kept=(), marks=())
+    nesting = SimpleNamespace(parts=[SimpleNamespace(name=name) for name in given], kept=(), marks=(), used=())
     bars = tuple(BarUse(0, tuple(Piece(p, 0.0, 0.0, 0.0, False) for p in range(len(given)))) for _ in range(each))
     flat = [serial for row in serials(nesting, Layout(bars)) for serial in row]
     assert len(set(flat)) == len(flat) == each * len(given)
 
 
 def test_one_template_in_two_steels_is_counted_on():
-    nesting = SimpleNamespace(parts=[SimpleNamespace(name="Petty"), SimpleNamespace(name="Petty")], kept=(), marks=())
+    nesting = SimpleNamespace(parts=[SimpleNamespace(name="Petty"), SimpleNamespace(name="Petty")], kept=(), marks=(), used=())
     bars = tuple(BarUse(0, (Piece(p, 0.0, 0.0, 0.0, False),)) for p in (0, 1))
     assert serials(nesting, Layout(bars)) == (("T1",), ("T2",))

@@ -3,7 +3,7 @@
 import pytest
 
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import OrderLine
+from workbook.document.shop_records import OrderLine
 
 
 def line(number, quantity):

@@ -42,6 +42,10 @@ QListWidget#found, QListWidget#history {{ background: {field}; border: 1px solid
 QListWidget#found::item, QListWidget#history::item {{ padding: 3px 6px; }}
 QListWidget#found::item:selected, QListWidget#history::item:selected {{ background: {blue_wash}; color: {ink}; }}
 QTextBrowser {{ background: {field}; border: 1px solid {hair}; }}
+QTreeView {{ background: {panel}; border: 0; selection-background-color: {blue_wash}; selection-color: {ink}; }}
+QTreeView::item {{ padding: 2px 4px; }}
+QToolButton#figure {{ text-align: left; padding: 0; border: 0; border-bottom: 1px dotted {soft}; border-radius: 0; }}
+QToolButton#figure:focus {{ border-bottom: 2px solid {blue}; }}
 QTableView {{ background: {panel}; border: 0; gridline-color: {hair}; selection-background-color: {blue_wash};
   selection-color: {ink}; }}
 QHeaderView {{ background: {panel}; }}

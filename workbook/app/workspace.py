@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
 from workbook.document.actions import layouts, rack, templates, whole
+from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
 from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
@@ -169,6 +170,10 @@ class Workspace(QObject):
         """Changes the bar thickness of the chosen template, of whichever kind."""
         record = template_named(self.session.document, self.chosen)
         self.do_again(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
+
+    def stamp(self) -> Stamp:
+        """For a new entry of the ledger."""
+        return Stamp(new_id(), now())
 
     def hold(self, on: bool) -> None:
         """While a number is held, however long, all that is done with it is one step."""

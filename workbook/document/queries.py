@@ -1,18 +1,19 @@
 """What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import count
 
 from workbook.document.document import Document
-from workbook.document.records import BarRecord, LayoutRecord, MaterialRecord, OrderLine, Revision, TemplateRecord
-from workbook.shop.job import AnyTemplate, Job, Make, suits
+from workbook.document.orders import free_count, serials_used, to_make
+from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, Revision, TemplateRecord
+from workbook.shop.job import AnyTemplate, Bar, Job, Make, suits
 
 
 def job_of(document: Document) -> Job:
     """Everything of the document that a layout, a sheet or a check needs."""
     settings = document.settings
     names = {record.id: record.template.name for record in document.all(TemplateRecord)}
-    lines = [line for line in document.all(OrderLine) if line.of in names]
     return Job(
         name=settings.name,
         unit=settings.unit,
@@ -22,9 +23,18 @@ def job_of(document: Document) -> Job:
         tools=document.tools.owned,
         service=settings.service,
         templates=tuple(numbered(document, record) for record in document.all(TemplateRecord)),
-        bars=tuple(record.bar for record in document.all(BarRecord)),
-        make=tuple(Make(template=names[line.of], steel=line.steel, quantity=line.quantity) for line in lines),
+        bars=tuple(bars_to_lay_out(document)),
+        make=tuple(Make(template=names[of], steel=steel, quantity=n) for (of, steel), n in to_make(document).items()),
+        serials=serials_used(document),
     )
+
+
+def bars_to_lay_out(document: Document) -> Iterator[Bar]:
+    """Bars that blanks may be laid out on: on the rack and free, or for sale; not those set aside."""
+    for record in document.all(BarRecord):
+        free = free_count(document, record) if record.spoken else record.bar.have
+        if (free or record.bar.buy) and not record.aside:
+            yield record.bar if free == record.bar.have else replace(record.bar, have=free)
 
 
 def numbered(document: Document, record: TemplateRecord) -> AnyTemplate:
@@ -81,8 +91,13 @@ def free_bar_name(document: Document, wished: str) -> str:
 
 def free_layout_name(document: Document) -> str:
     """ "Layout 1" or the next that no kept layout has."""
-    taken = {record.name for record in document.all(LayoutRecord)}
+    taken = {record.name for record in layouts_kept(document)}
     return next(name for n in count(1) if (name := f"Layout {n}") not in taken)
+
+
+def layouts_kept(document: Document) -> list[LayoutRecord]:
+    """The layouts that are kept, in their order: not the one at hand."""
+    return [record for record in document.all(LayoutRecord) if record.id != AT_HAND]
 
 
 def changed_since(document: Document, layout: LayoutRecord) -> list[str]:
@@ -98,6 +113,7 @@ def changed_since(document: Document, layout: LayoutRecord) -> list[str]:
     return list(dict.fromkeys(found)) + (["a bar is not on the rack any more"] if gone else [])
 
 
-def next_place(document: Document, kind: type[TemplateRecord | BarRecord | MaterialRecord | OrderLine | LayoutRecord]) -> float:
+def next_place(document: Document, kind: type[Record]) -> float:
     """A place behind all records of a kind."""
-    return max((record.place for record in document.all(kind)), default=0.0) + 1.0
+    places = (float(getattr(record, "place", 0.0)) for record in document.records.values() if isinstance(record, kind))
+    return max(places, default=0.0) + 1.0

@@ -4,7 +4,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
+from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord, Spoken
 from workbook.sheets.printer import Printer
+from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, Saw, Settings
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING
@@ -15,6 +17,7 @@ from workbook.template.tools import Owned
 from workbook.units import INCH, Unit
 
 SETTINGS_ID, TOOLS_ID = "settings", "tools"
+AT_HAND = "layout at hand"  # the id of the layout that is being worked on by hand
 PaperName = Literal["", "letter", "legal", "tabloid", "a4", "a3", "roll"]  # "": as the unit has it
 
 
@@ -57,6 +60,8 @@ class BarRecord:
     id: str
     place: float
     bar: Bar
+    spoken: tuple[Spoken, ...] = ()
+    aside: bool = False  # it is not laid out on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,17 +71,6 @@ class MaterialRecord:
     id: str
     place: float
     material: Material
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OrderLine:
-    """So many blanks of a template in a steel are to be made."""
-
-    id: str
-    place: float
-    of: str  # the template's id
-    steel: str
-    quantity: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +106,7 @@ class LayoutRecord:
     steel: Decimal  # its steel's cost, in the workbook's currency
     lost: float  # share of its bars
     bars: tuple[KeptBar, ...]
+    cut: str = ""  # ISO date and time at which it was marked as cut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,15 +155,23 @@ class SettingsRecord:
     services: tuple[Service, ...] = ()
     steps: Steps = field(default_factory=Steps)
     prices: Prices = field(default_factory=Prices)
+    charges: Charges = field(default_factory=Charges)
+    shop: str = ""  # the shop's own name, as its quotes say it
+    address: str = ""
 
 
-Record = TemplateRecord | Revision | BarRecord | MaterialRecord | OrderLine | LayoutRecord | ToolsRecord | SettingsRecord
+OfShop = CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord
+Record = TemplateRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
 KINDS: dict[str, type[Record]] = {
     "template": TemplateRecord,
     "revision": Revision,
     "bar": BarRecord,
     "material": MaterialRecord,
     "order line": OrderLine,
+    "customer": CustomerRecord,
+    "order": OrderRecord,
+    "movement": Movement,
+    "piece": PieceRecord,
     "layout": LayoutRecord,
     "tools": ToolsRecord,
     "settings": SettingsRecord,

@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString
 from shapely.geometry import Polygon as Polygon
+from shapely.geometry.base import BaseGeometry
 
 from workbook.geometry.path import FINE, Path, Placement, Point, Points, flatten
 
@@ -237,3 +238,32 @@ def common(one: Polygon, other: Polygon) -> Points:
     made = shapely.intersection(one, other)
     largest = max(shapely.get_parts(made), key=lambda part: part.area)
     return np.asarray(largest.exterior.coords)[:-1]
+
+
+def moved_by(shape: Polygon, dx: float, dy: float) -> Polygon:
+    """The shape moved along x and y."""
+    made: Polygon = shapely.transform(shape, lambda points: np.add(points, (dx, dy)))
+    return made
+
+
+def gaps(shape: Polygon, others: Sequence[Polygon]) -> list[float]:
+    """How far a shape is from each of some others; 0 where they touch or overlap."""
+    found: list[float] = shapely.distance(shape, np.array(others, dtype=object)).tolist() if others else []
+    return found
+
+
+def overlap(one: Polygon, other: Polygon) -> float:
+    """How deep two shapes lie in each other: the lesser side of what they have in common; 0 where they only touch."""
+    x0, y0, x1, y1 = shapely.bounds(shapely.intersection(one, other)).tolist()
+    return max(min(x1 - x0, y1 - y0), 0.0) if x0 == x0 else 0.0  # the bounds of nothing are no numbers
+
+
+def area_within(shapes: Sequence[Polygon], room: tuple[float, float], growths: Sequence[float]) -> tuple[float, ...]:
+    """Inside a rectangle from the origin: the area of all shapes grown by each amount, together; last what the largest leaves."""
+    box = shapely.box(0.0, 0.0, *room)
+    found: list[float] = []
+    grown_all: BaseGeometry = box
+    for by in growths:
+        grown_all = shapely.intersection(shapely.union_all(shapely.buffer(np.array(shapes, dtype=object), by)), box)
+        found.append(float(grown_all.area))
+    return (*found, float(shapely.difference(box, grown_all).area))

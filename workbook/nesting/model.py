@@ -76,6 +76,7 @@ class NestingJob:
     offcuts_first: bool = False  # an offcut counts nothing, so that it is used before a whole bar
     kept: tuple[BarUse, ...] = ()  # every layout begins with these bars and has these pieces on them; counted in quantities
     marks: tuple[tuple[str, ...], ...] = ()  # serials that kept pieces have already, bar by bar as in `kept`
+    used: tuple[str, ...] = ()  # serials of blanks cut before: none is given twice
 
     def counts(self, stock: int) -> Decimal:
         """What taking a bar of the rack counts in choosing between layouts."""

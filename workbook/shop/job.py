@@ -134,11 +134,15 @@ class Bar:
     edges: Edges = Edges.MILL
     hot_rolled: bool = False  # its faces have a skin that has lost carbon
     measured: Measured = field(default_factory=Measured)
+    slant: float = 0.0  # end B is out of square: one long edge is shorter by this
+    heat: str = ""  # heat or batch number, as the mill gives it
+    origin: str = ""  # where it came from
+    kept_at: str = ""  # where it lies
 
     @property
     def true_length(self) -> float:
-        """Measured where measured, else nominal."""
-        return self.measured.length or self.length
+        """Measured where measured, else nominal; along its shorter edge."""
+        return (self.measured.length or self.length) - self.slant
 
     @property
     def true_width(self) -> float:
@@ -200,6 +204,7 @@ class Job:
     templates: tuple[AnyTemplate, ...] = ()
     bars: tuple[Bar, ...] = ()
     make: tuple[Make, ...] = ()
+    serials: tuple[str, ...] = ()  # that are on blanks cut before
     defaults: tuple[tuple[str, str], ...] = ()  # what the file left out: place and value used
 
     def template(self, name: str) -> AnyTemplate:

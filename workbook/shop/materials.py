@@ -29,6 +29,11 @@ class Material:
     price: Decimal = NOTHING  # for one
     have: float = 0.0
     low: float = 0.0  # below this it is to be bought; 0: never said
+    knife: float = 0.0  # of it a knife takes; of a handle material 0 stands for one
+    size: float = 0.0  # mm: diameter of a pin, bolt or tube; thickness of a scale or sheet; 0: not said
+    width: float = 0.0  # mm, of a sheet or block
+    length: float = 0.0  # mm, of one: a rod, sheet or block
+    kept_at: str = ""
 
     @property
     def short(self) -> bool:

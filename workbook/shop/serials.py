@@ -25,7 +25,7 @@ def serials(job: NestingJob, layout: Layout) -> tuple[tuple[str, ...], ...]:
     """The serial of every piece, bar by bar in the order of the bar's pieces; those that stayed keep theirs."""
     letter = letters([part.name for part in job.parts])
     had = [dict(zip(use.pieces, row, strict=True)) for use, row in zip(job.kept, job.marks, strict=False)]
-    taken = {serial for row in job.marks for serial in row}
+    taken = {*job.used, *(serial for row in job.marks for serial in row)}
     free = {name: _numbered(mark, taken) for name, mark in letter.items()}
     out = []
     for b, use in enumerate(layout.bars):

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from workbook.document.document import Document
 from workbook.document.queries import changed_since, free_layout_name, next_place, number_of, template_named
-from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, TemplateRecord
+from workbook.document.records import AT_HAND, BarRecord, KeptBar, KeptPiece, LayoutRecord, TemplateRecord
 from workbook.nesting.model import BarUse, Layout, NestingJob, Piece
 from workbook.nesting.verify import faults
 from workbook.shop.serials import serials
@@ -46,12 +46,16 @@ def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: st
         )
         for b, use in enumerate(laid.layout.bars)
     )
-    name, place = free_layout_name(document), next_place(document, LayoutRecord)
+    name = "Layout at hand" if id == AT_HAND else free_layout_name(document)
+    place = next_place(document, LayoutRecord)
     return LayoutRecord(id=id, place=place, name=name, made=made, steel=laid.costs.material, lost=lost, bars=kept)
 
 
 def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Opened:
-    """A kept layout on today's bars and order: it is shown only as it was, else it is said what has changed."""
+    """A kept layout on today's bars and order: it is shown only as it was, else it is said what has changed.
+
+    The layout at hand may have clashes: its blanks are still being moved. All its blanks keep their serials.
+    """
     why = changed_since(document, record)
     bars: list[BarUse] = []
     if not why:
@@ -60,12 +64,20 @@ def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Ope
     if why:
         return Opened(None, frozenset(), (), tuple(why))
     layout = Layout(tuple(bars), _left_over(nesting, bars))
-    wrong = faults(nesting, layout)
+    at_hand = record.id == AT_HAND
+    wrong = _counts_only(nesting, layout) if at_hand else faults(nesting, layout)
     if wrong:
         return Opened(None, frozenset(), (), tuple(wrong[:_MOST_FAULTS]))
     pinned = frozenset((b, i) for b, bar in enumerate(record.bars) for i, piece in enumerate(bar.pieces) if piece.pinned)
-    rows = (tuple(piece.serial for piece in bar.pieces if piece.pinned) for bar in record.bars)
+    rows = (tuple(piece.serial for piece in bar.pieces if piece.pinned or at_hand) for bar in record.bars)
     return Opened(layout, pinned, tuple(row for row in rows if row), ())
+
+
+def _counts_only(nesting: NestingJob, layout: Layout) -> list[str]:
+    """What of a layout is not as wanted but for where its blanks lie: more of some than are to be made."""
+    placed = Counter(piece.part for use in layout.bars for piece in use.pieces)
+    return [f"{part.name}: {placed[p]} laid, {part.quantity} wanted" for p, part in enumerate(nesting.parts)
+            if placed[p] > part.quantity]  # fmt: skip
 
 
 def _bars(document: Document, nesting: NestingJob, record: LayoutRecord) -> list[BarUse] | str:

@@ -64,6 +64,7 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
         tilt=radians(saw.tilt),
         hulls=saw.cutting is Cutting.STRAIGHT,
         offcuts_first=job.settings.offcuts_first,
+        used=job.serials,
     )
 
 

@@ -229,7 +229,7 @@ class BenchSide(QWidget):
         record = bar_to_measure(document, self._workspace.chosen)
         if isinstance(record, BarRecord):
             measured = replace(record.bar.measured, **{key: value})
-            edit = rack.change_bar(document, record.id, replace(record.bar, measured=measured))
+            edit = rack.change_bar(document, record.id, replace(record.bar, measured=measured), self._workspace.stamp())
             self._workspace.do_again(f"{record.id} {key}", edit)
 
     def _open_grind(self) -> None:

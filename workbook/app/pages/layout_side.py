@@ -16,8 +16,7 @@ from workbook.app.widgets.basics import Lettered, button, label, named, row, scr
 from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.widgets.order import Order
 from workbook.app.workspace import Workspace
-from workbook.document.queries import changed_since
-from workbook.document.records import LayoutRecord
+from workbook.document.queries import changed_since, layouts_kept
 from workbook.shop.money import priced
 from workbook.tasks.layout import Laid
 
@@ -153,7 +152,7 @@ class Side(QWidget):
         document, look = self._workspace.session.document, self._workspace.look
         at = self.kept.currentRow()
         self.kept.clear()
-        for record in document.all(LayoutRecord):
+        for record in layouts_kept(document):
             changed = "  (changed since)" if changed_since(document, record) else ""
             words = f"{record.name}   {priced(record.steel, document.settings.currency)}   {record.lost:.0%} lost{changed}"
             item = QListWidgetItem(words)

@@ -249,7 +249,7 @@ class StockPage(QWidget):
             bar = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge)
         if bar.per is PricePer.BAR:
             bar = replace(bar, per=prices.per)
-        self._added(rack.add_bar(space.session.document, bar, id_ := new_id()), id_, self.bar_line)
+        self._added(rack.add_bar(space.session.document, bar, id_ := new_id(), space.stamp()), id_, self.bar_line)
 
     def _add_material(self) -> None:
         try:
@@ -257,7 +257,7 @@ class StockPage(QWidget):
         except EntryError as trouble:
             self._say(str(trouble))
             return
-        edit = rack.add_material(self._workspace.session.document, material, id_ := new_id())
+        edit = rack.add_material(self._workspace.session.document, material, id_ := new_id(), self._workspace.stamp())
         self._added(edit, id_, self.material_line)
 
     def _added(self, edit: Any, id_: str, line: QLineEdit) -> None:
@@ -272,9 +272,9 @@ class StockPage(QWidget):
     def _changed(self, key: str, value: Any) -> None:
         record, document = self._record, self._workspace.session.document
         if isinstance(record, BarRecord):
-            edit = rack.change_bar(document, record.id, _changed(record.bar, key, value))
+            edit = rack.change_bar(document, record.id, _changed(record.bar, key, value), self._workspace.stamp())
         elif isinstance(record, MaterialRecord):
-            edit = rack.change_material(document, record.id, _changed(record.material, key, value))
+            edit = rack.change_material(document, record.id, _changed(record.material, key, value), self._workspace.stamp())
         else:
             return
         self._workspace.do_again(f"{record.id} {key}", edit)

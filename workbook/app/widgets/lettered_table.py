@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QStyledItemDelegate,
     QStyleOptionViewItem,
+    QTableView,
     QTableWidget,
     QTableWidgetItem,
 )
@@ -20,12 +21,12 @@ from workbook.app.widgets.basics import fitted, named
 _POINTS = 9.75
 
 
-class _Cells(QStyledItemDelegate):
-    """Paints a cell's text with fractions built; the first column bold."""
+class Cells(QStyledItemDelegate):
+    """Paints a cell's text with fractions built; the first column bold, some at the right."""
 
-    def __init__(self, look: Look, table: QTableWidget) -> None:
+    def __init__(self, look: Look, table: QTableView, right: Sequence[int] = ()) -> None:
         super().__init__(table)
-        self._look, self._table = look, table
+        self._look, self._table, self._right = look, table, frozenset(right)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> None:
         """Wash under a chosen row, then the text."""
@@ -36,7 +37,9 @@ class _Cells(QStyledItemDelegate):
         text, bold = str(index.data() or ""), index.column() == 0
         base = rect.center().y() + 4.6 * self._look.text
         words = fitted(self._look, text, _POINTS, bold, rect.width() - 10)
-        letter(painter, self._look, QPointF(rect.left() + self._look.px(6), base), words, _POINTS, bold=bold)
+        right = index.column() in self._right
+        x = rect.right() - self._look.px(6) if right else rect.left() + self._look.px(6)
+        letter(painter, self._look, QPointF(x, base), words, _POINTS, "end" if right else "start", bold)
         painter.restore()
 
 
@@ -50,7 +53,7 @@ def lettered_table(look: Look, name: str, heads: Sequence[str]) -> QTableWidget:
     table.horizontalHeader().setHighlightSections(False)
     table.verticalHeader().setVisible(False)
     table.verticalHeader().setDefaultSectionSize(look.px(28))
-    table.setItemDelegate(_Cells(look, table))
+    table.setItemDelegate(Cells(look, table))
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
     table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from workbook.document.actions.templates import keep_revision
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import LayoutRecord, Record
+from workbook.document.records import AT_HAND, LayoutRecord, Record
 
 
 def keep_layout(document: Document, layout: LayoutRecord, new: tuple[str, ...]) -> Edit:
@@ -20,6 +20,11 @@ def keep_layout(document: Document, layout: LayoutRecord, new: tuple[str, ...]) 
         if change.after is not None
     ]
     return replacing(document, f"{layout.name} kept", [layout, *kept])
+
+
+def put_at_hand(document: Document, layout: LayoutRecord, what: str) -> Edit:
+    """The layout that is worked on by hand, as it is now; `what` was done, in words."""
+    return replacing(document, what, [replace(layout, id=AT_HAND)])
 
 
 def rename_layout(document: Document, id: str, name: str) -> Edit:  # noqa: A002

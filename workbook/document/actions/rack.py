@@ -1,54 +1,73 @@
 """Bars, other materials, and what is to be made."""
 
 from dataclasses import replace
+from decimal import Decimal
 
+from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
+from workbook.document.orders import lines_of
 from workbook.document.queries import free_bar_name, next_place
-from workbook.document.records import BarRecord, MaterialRecord, OrderLine, TemplateRecord
+from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
+from workbook.document.shop_records import Movement, OrderLine
 from workbook.shop.job import Bar
+from workbook.shop.ledger import Why
 from workbook.shop.materials import Material
 
+_NONE = Decimal(0)
 
-def add_bar(document: Document, bar: Bar, new: str) -> Edit:
-    """A kind of bar at the end of the list, under a free name."""
+
+def add_bar(document: Document, bar: Bar, new: str, stamp: Stamp) -> Edit:
+    """A kind of bar at the end of the list, under a free name; those on the rack are entered in the ledger."""
     named = replace(bar, name=free_bar_name(document, bar.name))
-    return replacing(document, f"bar {named.name}", [BarRecord(id=new, place=next_place(document, BarRecord), bar=named)])
+    record = BarRecord(id=new, place=next_place(document, BarRecord), bar=named)
+    return replacing(document, f"bar {named.name}", booked(document, counted(record, _NONE), Why.ENTERED, have(record), stamp))
 
 
-def change_bar(document: Document, id: str, bar: Bar) -> Edit:  # noqa: A002
+def change_bar(document: Document, id: str, bar: Bar, stamp: Stamp) -> Edit:  # noqa: A002
     """A bar's sizes, price, count or name, which is made free where another bar has it."""
     record = document.get(id, BarRecord)
     others = Document({key: other for key, other in document.records.items() if key != id})
-    named = replace(bar, name=free_bar_name(others, bar.name))
-    return replacing(document, f"bar {named.name} changed", [replace(record, bar=named)])
+    named = replace(record, bar=replace(bar, name=free_bar_name(others, bar.name)))
+    before = counted(named, have(record))
+    made = booked(document, before, Why.ADJUSTED, have(named) - have(record), stamp)
+    return replacing(document, f"bar {named.bar.name} changed", made)
 
 
 def remove_bar(document: Document, id: str) -> Edit:  # noqa: A002
-    """A kind of bar taken off the list."""
-    return replacing(document, f"bar {document.get(id, BarRecord).bar.name} removed", [], [id])
+    """A kind of bar taken off the list, with its ledger."""
+    return replacing(document, f"bar {document.get(id, BarRecord).bar.name} removed", [], [id, *_moves(document, id)])
 
 
-def add_material(document: Document, material: Material, new: str) -> Edit:
-    """A material at the end of the list."""
+def add_material(document: Document, material: Material, new: str, stamp: Stamp) -> Edit:
+    """A material at the end of the list; what lies there is entered in the ledger."""
     record = MaterialRecord(id=new, place=next_place(document, MaterialRecord), material=material)
-    return replacing(document, f"material {material.name}", [record])
+    made = booked(document, counted(record, _NONE), Why.ENTERED, have(record), stamp)
+    return replacing(document, f"material {material.name}", made)
 
 
-def change_material(document: Document, id: str, material: Material) -> Edit:  # noqa: A002
+def change_material(document: Document, id: str, material: Material, stamp: Stamp) -> Edit:  # noqa: A002
     """A material's name, price or stock."""
     record = document.get(id, MaterialRecord)
-    return replacing(document, f"{material.name} changed", [replace(record, material=material)])
+    named = replace(record, material=material)
+    made = booked(document, counted(named, have(record)), Why.ADJUSTED, have(named) - have(record), stamp)
+    return replacing(document, f"{material.name} changed", made)
 
 
 def remove_material(document: Document, id: str) -> Edit:  # noqa: A002
-    """A material taken off the list."""
-    return replacing(document, f"{document.get(id, MaterialRecord).material.name} removed", [], [id])
+    """A material taken off the list, with its ledger; lines of orders have no handle material then."""
+    name = document.get(id, MaterialRecord).material.name
+    lines = [replace(line, handle="") for line in document.all(OrderLine) if line.handle == id]
+    return replacing(document, f"{name} removed", lines, [id, *_moves(document, id)])
+
+
+def _moves(document: Document, of: str) -> list[str]:
+    return [move.id for move in document.all(Movement) if move.of == of]
 
 
 def order(document: Document, template: str, steel: str, quantity: int, new: str) -> Edit:
-    """So many blanks of a template in a steel are to be made; 0: none. `new`: the id of the line if there is none yet."""
+    """So many blanks of a template in a steel are to be made besides orders; 0: none. `new`: the id of a line that comes."""
     name = document.get(template, TemplateRecord).template.name
-    line = next((own for own in document.all(OrderLine) if (own.of, own.steel) == (template, steel)), None)
+    line = next((own for own in lines_of(document, "") if (own.of, own.steel) == (template, steel)), None)
     if quantity <= 0:
         return replacing(document, f"no {name} of {steel}", [], [line.id] if line else [])
     if line is None:

@@ -7,7 +7,8 @@ from typing import Any
 
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import free_name, next_place, number_of, revisions_of
-from workbook.document.records import OrderLine, Revision, TemplateRecord
+from workbook.document.records import Revision, TemplateRecord
+from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind, changed
@@ -135,11 +136,12 @@ def set_tags(document: Document, template: str, tags: Sequence[str]) -> Edit:
 
 
 def remove(document: Document, template: str) -> Edit:
-    """A template off the shelf, with what is ordered of it and its revisions."""
+    """A template off the shelf, with what is ordered of it and its revisions; blanks cut for those lines are the shop's own."""
     record = document.get(template, TemplateRecord)
     lines = [line.id for line in document.all(OrderLine) if line.of == template]
     kept = [revision.id for revision in revisions_of(document, template)]
-    return replacing(document, f"{record.template.name} removed", [], [template, *lines, *kept])
+    pieces = [replace(piece, line="") for piece in document.all(PieceRecord) if piece.line in lines]
+    return replacing(document, f"{record.template.name} removed", pieces, [template, *lines, *kept])
 
 
 def keep_revision(document: Document, template: str, new: NewId, made: str, why: str, note: str = "") -> Edit:

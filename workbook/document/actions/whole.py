@@ -5,7 +5,8 @@ from dataclasses import replace
 
 from workbook.document.actions.templates import holding
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import BarRecord, MaterialRecord, OrderLine, Record, SettingsRecord, TemplateRecord, ToolsRecord
+from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine
 from workbook.shop.job import Job
 from workbook.template.tools import Owned
 
@@ -21,8 +22,11 @@ def change_tools(document: Document, owned: Owned, words: str) -> Edit:
 
 
 def fresh(document: Document, name: str) -> Document:
-    """A new workbook with what stays the same in a shop: settings, tools, bars, materials; and one template to begin with."""
-    kept = [r for r in document.records.values() if isinstance(r, BarRecord | MaterialRecord | ToolsRecord)]
+    """A new workbook with what stays the same in a shop: settings, tools, bars, materials, customers; and one template to begin
+    with. Bars are kept for no order there.
+    """
+    same = [r for r in document.records.values() if isinstance(r, BarRecord | MaterialRecord | ToolsRecord | CustomerRecord)]
+    kept = [replace(r, spoken=()) if isinstance(r, BarRecord) else r for r in same]
     first = next(document.all(TemplateRecord))
     records: list[Record] = [replace(document.settings, name=name), first, *kept]
     return Document({record.id: record for record in records})

@@ -1,0 +1,136 @@
+"""A line over whole numbers: what the size of a batch does to the price of a knife."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from workbook.app.canvas.painting import letter, text_width
+from workbook.app.look import Look
+from workbook.shop.line_cost import BySize
+from workbook.shop.money import priced
+
+_LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 26, 34
+
+
+class BatchPlot(QWidget):
+    """Cost and price of one knife over the size of its batch. Arrows and the pointer choose a size; its numbers are said."""
+
+    chosen = Signal(int)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.setObjectName("batch-plot")
+        self._look = look
+        self._points: Sequence[BySize] = ()
+        self._currency, self._now, self._at = "USD", 0, -1
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setMinimumHeight(look.px(150))
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName("What the size of the batch does to the price")
+
+    def show_points(self, points: Sequence[BySize], now: int, currency: str) -> None:
+        """Other sizes; `now`: the size of the batch as it is."""
+        self._points, self._now, self._currency = points, now, currency
+        self._at = next((n for n, point in enumerate(points) if point.quantity == now), -1)
+        self._describe()
+
+    def words(self) -> str:
+        """The size chosen and what a knife of it costs and is sold for."""
+        if not 0 <= self._at < len(self._points):
+            return ""
+        point = self._points[self._at]
+        cost, price = priced(point.cost, self._currency), priced(point.price, self._currency)
+        return f"batch of {point.quantity}: cost {cost}, price {price}"
+
+    def _describe(self) -> None:
+        self.setAccessibleDescription(self.words())
+        self.update()
+
+    def _choose(self, at: int) -> None:
+        if 0 <= at < len(self._points) and at != self._at:
+            self._at = at
+            self._describe()
+            self.chosen.emit(self._points[at].quantity)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows choose a larger or a smaller batch."""
+        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(Qt.Key(event.key()), 0)
+        self._choose(self._at + step) if step else super().keyPressEvent(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The size nearest to the pointer."""
+        places = [self._x(point.quantity) for point in self._points]
+        if places:
+            self._choose(min(range(len(places)), key=lambda n: abs(places[n] - event.position().x())))
+
+    def _room(self) -> QRectF:
+        px = self._look.px
+        return QRectF(px(_LEFT), px(_TOP), self.width() - px(_LEFT + _RIGHT), self.height() - px(_TOP + _BOTTOM))
+
+    def _x(self, quantity: int) -> float:
+        room, most = self._room(), self._points[-1].quantity
+        return room.left() + room.width() * (quantity - 1) / max(most - 1, 1)
+
+    def _y(self, amount: float) -> float:
+        room = self._room()
+        return room.bottom() - room.height() * amount / self._most()
+
+    def _most(self) -> float:
+        """The top of the scale: the next round number over every price."""
+        return _ticks(max(float(point.price) for point in self._points))[-1]
+
+    def paintEvent(self, event: object) -> None:
+        """Grid, two lines, the batch as it is and the size chosen."""
+        painter, look = QPainter(self), self._look
+        painter.fillRect(self.rect(), look.colour("board"))
+        if not self._points:
+            return
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._grid(painter)
+        for name, tone, line in (("price", "blue", "outline"), ("cost", "ink", "dimension")):
+            places = [QPointF(self._x(p.quantity), self._y(float(getattr(p, name)))) for p in self._points]
+            pen = look.pen(line, tone)
+            pen.setWidthF(2.0)
+            painter.setPen(pen)
+            painter.drawPolyline(QPolygonF(places))
+            at = QPointF(places[-1].x(), places[-1].y() - look.px(6))
+            letter(painter, look, at, f"{name} of one", 9, "end", tone=tone)
+        self._spot(painter)
+
+    def _grid(self, painter: QPainter) -> None:
+        look, room = self._look, self._room()
+        for tick in _ticks(max(float(point.price) for point in self._points)):
+            painter.setPen(look.pen("extension", "hair"))
+            painter.drawLine(QPointF(room.left(), self._y(tick)), QPointF(room.right(), self._y(tick)))
+            at = QPointF(room.left() - look.px(6), self._y(tick) + look.px(4))
+            letter(painter, look, at, f"{tick:g}", 9, "end", tone="soft")
+        last = -1e9
+        for point in self._points:
+            x, words = self._x(point.quantity), str(point.quantity)
+            if x - last > text_width(look, words, 9) + look.px(8):
+                letter(painter, look, QPointF(x, room.bottom() + look.px(16)), words, 9, "middle", tone="soft")
+                last = x
+        letter(painter, look, QPointF(room.left(), room.bottom() + look.px(30)), "knives in the batch", 9, tone="soft")
+
+    def _spot(self, painter: QPainter) -> None:
+        """The size chosen, on both lines, with its numbers."""
+        look, room = self._look, self._room()
+        if not 0 <= self._at < len(self._points):
+            return
+        point = self._points[self._at]
+        x = self._x(point.quantity)
+        painter.setPen(look.pen("extension", "blue"))
+        painter.drawLine(QPointF(x, room.top()), QPointF(x, room.bottom()))
+        painter.setBrush(look.colour("blue"))
+        for amount in (point.cost, point.price):
+            painter.drawEllipse(QPointF(x, self._y(float(amount))), 4, 4)
+        letter(painter, look, QPointF(self.width() - look.px(_RIGHT), look.px(17)), self.words(), 9.75, "end", True)
+
+
+def _ticks(most: float) -> list[float]:
+    """Round numbers from 0 to just over the largest, four to seven of them."""
+    step = next(s * 10.0**e for e in range(-2, 7) for s in (1, 2, 5) if most / (s * 10.0**e) <= 6)
+    return [n * step for n in range(int(most / step) + 2)]

@@ -1,0 +1,86 @@
+"""What comes to the shelves and leaves them: every count that changes is an entry of the ledger."""
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from workbook.document.document import Document, Edit, EditError, replacing
+from workbook.document.queries import next_place
+from workbook.document.records import BarRecord, MaterialRecord, Record
+from workbook.document.shop_records import Movement, OrderRecord, Spoken
+from workbook.shop.ledger import Why, exact
+
+_MOVED = {
+    Why.BOUGHT: "{n} of {name} bought",
+    Why.USED: "{n} of {name} used",
+    Why.RETURNED: "{n} of {name} put back",
+    Why.SCRAPPED: "{n} of {name} scrapped",
+    Why.ADJUSTED: "{name} counted anew: {now}",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """The id of a new entry, and when it is made: ISO date and time."""
+
+    id: str
+    at: str
+
+
+def name_of(record: BarRecord | MaterialRecord) -> str:
+    """What it is called."""
+    return record.bar.name if isinstance(record, BarRecord) else record.material.name
+
+
+def have(record: BarRecord | MaterialRecord) -> Decimal:
+    """How many lie there."""
+    return exact(record.bar.have if isinstance(record, BarRecord) else record.material.have)
+
+
+def moved(document: Document, of: str, why: Why, by: Decimal, stamp: Stamp, note: str = "") -> Edit:
+    """So many come to the shelf or leave it (negative). EditError when more would leave than lie there."""
+    record = _record(document, of)
+    words = _MOVED[why].format(n=f"{abs(by):f}", name=name_of(record), now=f"{have(record) + by:f}")
+    return replacing(document, words, booked(document, record, why, by, stamp, note))
+
+
+def booked(
+    document: Document, record: BarRecord | MaterialRecord, why: Why, by: Decimal, stamp: Stamp, note: str = ""
+) -> list[Record]:
+    """A record with its new count and the entry that says why; the record alone where nothing changes."""
+    if by == 0:
+        return [record]
+    now = have(record) + by
+    if now < 0:
+        raise EditError(f"{name_of(record)}: {-by} would leave, {have(record)} are there")
+    entry = Movement(id=stamp.id, place=next_place(document, Movement), of=record.id, at=stamp.at, why=why, by=by, note=note)
+    return [counted(record, now), entry]
+
+
+def counted(record: BarRecord | MaterialRecord, now: Decimal) -> BarRecord | MaterialRecord:
+    """The record with another count."""
+    if isinstance(record, BarRecord):
+        return replace(record, bar=replace(record.bar, have=int(now)))
+    return replace(record, material=replace(record.material, have=float(now)))
+
+
+def speak_for(document: Document, bar: str, order: str, count: int) -> Edit:
+    """So many of a kind of bar are kept for an order; 0: none."""
+    record, of = document.get(bar, BarRecord), document.get(order, OrderRecord)
+    others = tuple(each for each in record.spoken if each.order != order)
+    spoken = (*others, Spoken(order=order, count=count)) if count > 0 else others
+    words = f"{count or 'none'} of {record.bar.name} kept for order {of.number}"
+    return replacing(document, words, [replace(record, spoken=spoken)])
+
+
+def set_aside(document: Document, bar: str, *, aside: bool) -> Edit:
+    """A kind of bar is not to be laid out on, or may be again."""
+    record = document.get(bar, BarRecord)
+    words = f"{record.bar.name} {'is set aside' if aside else 'may be laid out on'}"
+    return replacing(document, words, [replace(record, aside=aside)])
+
+
+def _record(document: Document, of: str) -> BarRecord | MaterialRecord:
+    record = document.records[of]
+    if not isinstance(record, BarRecord | MaterialRecord):
+        raise EditError(f"{of} is nothing that is counted")
+    return record

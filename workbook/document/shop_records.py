@@ -1,0 +1,100 @@
+"""Who orders what, what is cut of it, and what comes to the shelves and leaves them: one frozen record for each."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workbook.shop.ledger import Why
+from workbook.shop.money import NOTHING
+from workbook.shop.orders import Status
+from workbook.shop.pricing import Pricing
+from workbook.shop.quote import Option
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CustomerRecord:
+    """Someone who orders knives."""
+
+    id: str
+    place: float
+    name: str
+    contact: str = ""
+    hand_breadth: float = 0.0  # mm; 0: not known
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderRecord:
+    """What one customer ordered at one time."""
+
+    id: str
+    place: float
+    number: int
+    customer: str = ""  # the customer's id; "": for the shop's own stock
+    status: Status = Status.ASKED
+    taken: str = ""  # ISO dates
+    wanted: str = ""
+    quoted: str = ""
+    discount: Decimal = NOTHING
+    delivery: Decimal = NOTHING
+    tax: float | None = None  # None: as the shop usually has it
+    deposit: float | None = None
+    notes: str = ""
+    laying: bool = False  # its blanks are among those that are laid out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderLine:
+    """So many knives of a template in a steel: of an order, or (with none) blanks that are to be made besides."""
+
+    id: str
+    place: float
+    of: str  # the template's id
+    steel: str
+    quantity: int
+    order: str = ""
+    handle: str = ""  # the handle material's id
+    options: tuple[Option, ...] = ()
+    pricing: Pricing | None = None  # None: as the shop usually has it
+    starts: int | None = None  # blanks to start; None: as the yield has it
+    agreed: Decimal | None = None  # the price of one, once it was quoted
+    revision: int = 0  # of the template when it was quoted; 0: not yet
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Movement:
+    """An entry of the ledger: what came to the shelf or left it. `by` is negative for what left."""
+
+    id: str
+    place: float
+    of: str  # the id of a bar or a material
+    at: str  # ISO date and time
+    why: Why
+    by: Decimal
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceRecord:
+    """A blank that was cut: what it is of, what it was cut from and for whom."""
+
+    id: str
+    place: float
+    serial: str
+    of: str  # the template's id
+    name: str  # the template's, then
+    revision: int
+    steel: str
+    bar: str  # the name of the bar it came from, then
+    heat: str = ""
+    line: str = ""  # the order line's id; "": for the shop's own stock
+    cost: Decimal = NOTHING  # its share of the bar
+    at: str = ""  # ISO date and time
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoken:
+    """So many of a kind of bar are kept for an order."""
+
+    order: str  # its id
+    count: int

@@ -1,0 +1,139 @@
+"""A quote on paper: who for, what, how many, the price, what it includes, deposit, how long it stands, and the terms."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from workbook.geometry.drawing import Drawing, Mark, Text, stroke
+from workbook.geometry.lettering import width
+from workbook.sheets.furniture import FOOT_HEIGHT, footed
+from workbook.sheets.paper import Draft, Page, Run
+from workbook.sheets.table import paragraph, row_height
+
+_SIZE, _HEAD = 10.5, 8.0
+_GAP = 6.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetLine:
+    """A line of a quote in words: what, details under it, how many, price of one and of all."""
+
+    words: str
+    details: str
+    quantity: str
+    each: str
+    amount: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteSheet:
+    """Everything a quote says, in words. `sums`: words and amounts under the lines, the last the largest."""
+
+    shop: str
+    address: str
+    number: str
+    customer: str
+    contact: str
+    date: str
+    lines: tuple[SheetLine, ...]
+    sums: tuple[tuple[str, str], ...]
+    due: tuple[str, str]
+    after: tuple[tuple[str, str], ...]  # deposit and rest
+    notes: tuple[str, ...]
+
+
+def quote_pages(run: Run, quote: QuoteSheet) -> list[Page]:
+    """The pages, upright; lines that do not fit go on to the next."""
+    w, h = run.upright
+    drafts, marks, y = list[Draft](), list(_head(run, quote)), h - run.margin - 46.0
+    columns = _columns(run, quote)
+    floor = run.margin + FOOT_HEIGHT + 4.0
+    marks += _heads(run, columns, y)
+    y -= row_height(_HEAD)
+    blocks = [*_lines(run, quote.lines, columns), *_sums(run, quote), *_notes(run, quote.notes)]
+    for block, tall in blocks:
+        if y - tall < floor:
+            drafts.append(Draft(w, h, tuple(marks), f"Quote {quote.number}"))
+            marks, y = [], h - run.margin - 4.0
+        marks += [_down(mark, y) for mark in block]
+        y -= tall
+    drafts.append(Draft(w, h, tuple(marks), f"Quote {quote.number}"))
+    return footed(run, drafts)
+
+
+Block = tuple[Drawing, float]  # marks under y = 0, and how far down they reach
+
+
+def _down(mark: Mark, y: float) -> Mark:
+    from workbook.geometry.drawing import shifted
+
+    return shifted((mark,), 0.0, y)[0]
+
+
+def _head(run: Run, quote: QuoteSheet) -> Iterator[Mark]:
+    w, h = run.upright
+    left, right, top = run.margin, w - run.margin, h - run.margin
+    yield Text((left, top - 7.0), quote.shop or "Quote", 18, bold=True)
+    more, _ = paragraph(left, top - 9.5, (w - 2 * run.margin) * 0.55, quote.address, run.measure, size=9, tone="soft")
+    yield from more
+    yield Text((right, top - 7.0), f"Quote {quote.number}", 14, "end", True)
+    yield Text((right, top - 12.5), quote.date, 9.5, "end")
+    yield Text((left, top - 27.0), "For", 8.0, tone="soft")
+    yield Text((left, top - 32.0), quote.customer or "the shop's own stock", 12, bold=True)
+    if quote.contact:
+        yield Text((left, top - 37.0), quote.contact, 9.0)
+    yield stroke(((left, top - 41.5), (right, top - 41.5)), "dimension")
+
+
+def _columns(run: Run, quote: QuoteSheet) -> tuple[float, float, float]:
+    """The right edges of quantity, price of one and amount."""
+    right = run.upright[0] - run.margin
+    amounts = [line.amount for line in quote.lines] + [amount for _, amount in (*quote.sums, quote.due, *quote.after)]
+    widest = max((width(words, _SIZE + 3, True, run.measure) for words in amounts), default=0.0)
+    each = max((width(line.each, _SIZE, False, run.measure) for line in quote.lines), default=0.0)
+    at = right - max(widest, width("Amount", _HEAD, False, run.measure)) - _GAP
+    return at - max(each, width("Each", _HEAD, False, run.measure)) - _GAP, at, right
+
+
+def _heads(run: Run, columns: tuple[float, float, float], y: float) -> Iterator[Mark]:
+    left, base = run.margin, y - row_height(_HEAD) + 1.4
+    yield Text((left, base), "What", _HEAD, tone="soft")
+    for words, x in zip(("How many", "Each", "Amount"), columns, strict=True):
+        yield Text((x, base), words, _HEAD, "end", tone="soft")
+    yield stroke(((left, y - row_height(_HEAD)), (run.upright[0] - run.margin, y - row_height(_HEAD))), "extension")
+
+
+def _lines(run: Run, lines: Sequence[SheetLine], columns: tuple[float, float, float]) -> Iterator[Block]:
+    step = row_height(_SIZE) + 1.5
+    span = columns[0] - run.margin - width("How many", _HEAD, False, run.measure) - _GAP
+    for line in lines:
+        marks: list[Mark] = [Text((run.margin, -step + 1.0), line.words, _SIZE, bold=True)]
+        for words, x in zip((line.quantity, line.each, line.amount), columns, strict=True):
+            marks.append(Text((x, -step + 1.0), words, _SIZE, "end"))
+        under, low = (
+            paragraph(run.margin, -step, span, line.details, run.measure, size=9, tone="soft") if line.details else ((), -step)
+        )
+        yield (*marks, *under), -low + 1.5
+
+
+def _sums(run: Run, quote: QuoteSheet) -> Iterator[Block]:
+    right = run.upright[0] - run.margin
+    left = right - 75.0
+    yield (stroke(((left, -1.5), (right, -1.5)), "extension"),), 2.5
+    step = row_height(_SIZE)
+    for words, amount in quote.sums:
+        yield (Text((left, -step + 1.0), words, _SIZE), Text((right, -step + 1.0), amount, _SIZE, "end")), step
+    big = row_height(_SIZE + 3)
+    words, amount = quote.due
+    yield (
+        (Text((left, -big + 1.0), words, _SIZE + 3, bold=True), Text((right, -big + 1.0), amount, _SIZE + 3, "end", True)),
+        big + 1.5,
+    )
+    for words, amount in quote.after:
+        yield (Text((left, -step + 1.0), words, _SIZE), Text((right, -step + 1.0), amount, _SIZE, "end")), step
+
+
+def _notes(run: Run, notes: Sequence[str]) -> Iterator[Block]:
+    yield (), 7.0
+    for note in notes:
+        marks, low = paragraph(run.margin, 0.0, run.upright[0] - 2 * run.margin, note, run.measure, size=9.5)
+        yield marks, -low + 1.5

@@ -1,0 +1,55 @@
+"""What a shop counts by: its hour, its stages, work done elsewhere, tax, deposit, prices, and what its quotes say.
+
+The minutes and shares a new workbook begins with are common practice, no source: every one is the maker's to change.
+"""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from workbook.shop.labour import Stage
+from workbook.shop.money import NOTHING
+from workbook.shop.pricing import Pricing
+
+STAGES = (
+    Stage(name="Lay out and scribe", set_up=10.0, minutes=4.0),
+    Stage(name="Saw and profile", set_up=10.0, minutes=18.0),
+    Stage(name="Drill the tang", set_up=10.0, minutes=6.0),
+    Stage(name="Grind before hardening", set_up=10.0, minutes=22.0),
+    Stage(name="Harden and temper", set_up=45.0, minutes=8.0, good=0.96),
+    Stage(name="Grind after hardening", set_up=10.0, minutes=30.0, good=0.97),
+    Stage(name="Fit the handle", set_up=20.0, minutes=50.0),
+    Stage(name="Finish", set_up=10.0, minutes=25.0),
+    Stage(name="Sharpen", set_up=5.0, minutes=10.0),
+    Stage(name="Mark, pack and send", set_up=10.0, minutes=10.0),
+)
+TERMS = "Changes after work has begun may change price and date."
+INCLUDED = "Hand made, hardened and tempered, sharpened, with its care card."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outside:
+    """Work done elsewhere: cutting by a service, heat treatment."""
+
+    name: str
+    batch: Decimal = NOTHING
+    piece: Decimal = NOTHING  # for each blank started
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Charges:
+    """How a shop counts."""
+
+    hour: Decimal = Decimal("24.00")  # what an hour of work costs
+    overhead: float = 0.35  # rent, power, tools: a share of what the work costs
+    allowance: float = 0.10  # rest and interruptions: a share of the time at work
+    learning: float = 1.0  # every doubling of a batch brings a piece to this share of its time
+    stages: tuple[Stage, ...] = STAGES
+    outside: tuple[Outside, ...] = ()
+    confidence: float = 0.90  # of having enough good ones of those started
+    pricing: Pricing = field(default_factory=Pricing)
+    step: Decimal = Decimal("1.00")  # prices are rounded up to
+    tax: float = 0.0
+    deposit: float = 0.5
+    valid: int = 30  # days a quote stands
+    included: str = INCLUDED
+    terms: str = TERMS

@@ -1,0 +1,66 @@
+"""Hours at the bench: stages with a set-up for the batch and minutes for each piece, learning, allowance, losses on the way."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import floor, log2, prod
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """A stage of making: what it takes, and how many of those that enter it come out good."""
+
+    name: str
+    set_up: float  # minutes for a batch
+    minutes: float  # for a piece
+    good: float = 1.0  # share
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageTime:
+    """What a stage takes for one batch."""
+
+    name: str
+    pieces: float  # that are worked on: as expected
+    minutes: float
+
+
+def nth(first: float, rate: float, n: float) -> float:
+    """What the nth piece takes when the first takes so much and every doubling brings it to `rate` of it.
+
+    first n^b with b = log2(rate): the unit reading of the learning curve (Crawford).
+    """
+    return float(first * n ** log2(rate))
+
+
+def run(minutes: float, rate: float, pieces: float) -> float:
+    """Minutes for so many pieces one after another; a part of a piece counts for that part."""
+    if rate >= 1:
+        return minutes * pieces
+    whole = floor(pieces + 1e-9)
+    return sum(nth(minutes, rate, n) for n in range(1, whole + 1)) + (pieces - whole) * nth(minutes, rate, whole + 1)
+
+
+def batch(stage: Stage, pieces: float, rate: float = 1.0, allowance: float = 0.0) -> float:
+    """Minutes of a stage for a batch: set-up and run, with an allowance for rest and interruptions.
+
+    Standard time = normal time (1 + allowance): industrial engineering.
+    """
+    return (stage.set_up + run(stage.minutes, rate, pieces)) * (1 + allowance) if pieces > 0 else 0.0
+
+
+def share_good(stages: Sequence[Stage]) -> float:
+    """Of the blanks started, the share that comes through all stages."""
+    return prod(stage.good for stage in stages)
+
+
+def times(stages: Sequence[Stage], starts: int, good: int, rate: float = 1.0, allowance: float = 0.0) -> list[StageTime]:
+    """Minutes of every stage when so many are started for so many good ones.
+
+    While some may still be lost, all that are left are worked on; after the last stage that loses any, only those wanted.
+    """
+    found, left = [], float(starts)
+    for n, stage in enumerate(stages):
+        pieces = left if share_good(stages[n:]) < 1 else float(min(good, starts))
+        found.append(StageTime(name=stage.name, pieces=pieces, minutes=batch(stage, pieces, rate, allowance)))
+        left *= stage.good
+    return found

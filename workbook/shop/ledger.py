@@ -1,0 +1,41 @@
+"""What came to the shelf and what left it: entries that add up to what lies there."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+
+class Why(StrEnum):
+    """Why a count changed."""
+
+    ENTERED = "entered"
+    BOUGHT = "bought"
+    USED = "used"
+    RETURNED = "returned"
+    SCRAPPED = "scrapped"
+    ADJUSTED = "counted anew"
+    CUT_OFF = "cut off"  # the offcut of another bar
+
+
+TAKES = (Why.USED, Why.SCRAPPED)  # these take from the shelf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One line of a ledger: when, why, by how much (negative: it left), and what is said of it."""
+
+    at: str  # ISO date and time
+    why: Why
+    by: Decimal
+    note: str = ""
+
+
+def exact(count: float) -> Decimal:
+    """A count as it is written: 1.5 is one and a half, not the binary number next to it."""
+    return Decimal(repr(count)) if isinstance(count, float) and not count.is_integer() else Decimal(int(count))
+
+
+def balance(entries: Iterable[Entry]) -> Decimal:
+    """What the entries come to."""
+    return sum((entry.by for entry in entries), Decimal(0))

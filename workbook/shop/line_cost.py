@@ -1,0 +1,122 @@
+"""What a line of an order costs: steel, materials, work elsewhere, hours, overhead; for the batch and by its size."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from workbook.shop.charges import Charges
+from workbook.shop.labour import StageTime, share_good, times
+from workbook.shop.money import cents, priced
+from workbook.shop.needs import Use
+from workbook.shop.pricing import Pricing, price_for
+from workbook.shop.worked import Worked, total
+from workbook.shop.yields import enough, starts_for
+
+STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = "Steel", "Handle and materials", "Work elsewhere", "Work", "Overhead"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """So many good knives wanted, and what one blank and one knife take."""
+
+    quantity: int
+    starts: int
+    steel: Decimal  # for all that are started
+    steel_how: str
+    uses: tuple[Use, ...]
+    currency: str
+
+
+def starts_of(quantity: int, charges: Charges) -> int:
+    """How many blanks to start, at the shop's yield and confidence."""
+    return starts_for(quantity, share_good(charges.stages), charges.confidence)
+
+
+def starts_words(quantity: int, starts: int, charges: Charges) -> str:
+    """The same in words, with how sure it makes one."""
+    share = share_good(charges.stages)
+    words = f"{starts} started for {quantity}: at a yield of {share:.0%} enough {enough(quantity, starts, share):.0%} of the time"
+    if starts == quantity:
+        return words
+    return f"{words}; {starts - 1} would be enough {enough(quantity, starts - 1, share):.0%} of the time"
+
+
+def cost_of(batch: Batch, charges: Charges) -> Worked:
+    """All costs of a batch; every amount is rounded once, to the cent."""
+    work = total(WORK, list(_work(batch, charges)), f"{hours(minutes_of(batch, charges))} for all")
+    overhead = Worked(
+        OVERHEAD,
+        cents(work.amount * Decimal(repr(charges.overhead))),
+        f"{charges.overhead:.0%} of the work: {priced(work.amount, batch.currency)}",
+    )
+    parts = [
+        Worked(STEEL, batch.steel, batch.steel_how),
+        total(MATERIALS, list(_materials(batch))),
+        total(ELSEWHERE, list(_elsewhere(batch, charges))),
+        work,
+        overhead,
+    ]
+    kept = [part for part in parts if part.amount or part.words in (STEEL, WORK)]
+    return total("Cost", kept, starts_words(batch.quantity, batch.starts, charges))
+
+
+def _materials(batch: Batch) -> Iterator[Worked]:
+    for use in batch.uses:
+        count = batch.starts if use.of_starts else batch.quantity
+        amount = cents(use.material.price * Decimal(repr(use.amount)) * count)
+        of = f"{use.amount:.3g} {use.material.per} a {'blank started' if use.of_starts else 'knife'}"
+        yield Worked(
+            use.material.name, amount, f"{of} × {count}, {priced(use.material.price, batch.currency)} for one; {use.why}"
+        )
+
+
+def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
+    for service in charges.outside:
+        amount = cents(service.batch) + cents(service.piece * batch.starts)
+        set_up, each = priced(service.batch, batch.currency), priced(service.piece, batch.currency)
+        yield Worked(service.name, amount, f"{set_up} a batch and {each} a blank × {batch.starts}")
+
+
+def stage_times(batch: Batch, charges: Charges) -> list[StageTime]:
+    """Minutes of every stage."""
+    return times(charges.stages, batch.starts, batch.quantity, charges.learning, charges.allowance)
+
+
+def minutes_of(batch: Batch, charges: Charges) -> float:
+    """Minutes of all stages together."""
+    return sum(stage.minutes for stage in stage_times(batch, charges))
+
+
+def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
+    for stage, taken in zip(charges.stages, stage_times(batch, charges), strict=True):
+        amount = cents(charges.hour * Decimal(repr(taken.minutes)) / 60)
+        how = f"{stage.set_up:g} min and {taken.pieces:.3g} × {stage.minutes:g} min"
+        how += f", each doubling at {charges.learning:.0%}" if charges.learning < 1 else ""
+        how += f", + {charges.allowance:.0%}" if charges.allowance else ""
+        yield Worked(taken.name, amount, f"{how}: {hours(taken.minutes)} at {priced(charges.hour, batch.currency)} an hour")
+
+
+def hours(minutes: float) -> str:
+    """Minutes as a maker says them: "3 h 20 min"."""
+    whole = round(minutes)
+    return f"{whole // 60} h {whole % 60:02d} min" if whole >= 60 else f"{whole} min"
+
+
+@dataclass(frozen=True, slots=True)
+class BySize:
+    """A batch of one size: what a knife of it costs and is sold for."""
+
+    quantity: int
+    cost: Decimal
+    price: Decimal
+
+
+def by_size(batch: Batch, charges: Charges, pricing: Pricing, sizes: Sequence[int]) -> list[BySize]:
+    """What the size of the batch does to a knife's cost and price, the steel of a blank being what it is in this one."""
+    found = []
+    for quantity in sizes:
+        starts = starts_of(quantity, charges)
+        steel = cents(batch.steel * starts / max(batch.starts, 1))
+        own = cost_of(replace(batch, quantity=quantity, starts=starts, steel=steel), charges).each(quantity).amount
+        found.append(BySize(quantity, own, price_for(own, pricing, charges.step)))
+    return found

@@ -1,0 +1,52 @@
+"""From cost to price: by margin (a share of the price), by markup (a share of the cost), or a price aimed at."""
+
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
+from enum import StrEnum
+
+from workbook.shop.money import CENT, NOTHING
+
+
+class Way(StrEnum):
+    """How a price is made."""
+
+    MARGIN = "margin"
+    MARKUP = "markup"
+    TARGET = "target"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pricing:
+    """The way a price is made, and by how much."""
+
+    way: Way = Way.MARGIN
+    share: float = 0.35  # of the price (margin) or of the cost (markup)
+    target: Decimal = NOTHING
+
+
+MOST_MARGIN = 0.95
+
+
+def price_for(cost: Decimal, pricing: Pricing, step: Decimal = CENT) -> Decimal:
+    """The price of something that costs so much, rounded up to a step. By definition:
+
+    margin = (price - cost) / price, so price = cost / (1 - margin); markup = (price - cost) / cost, so price = cost (1 + markup).
+    """
+    match pricing.way:
+        case Way.TARGET:
+            return pricing.target
+        case Way.MARGIN:
+            exact = cost / (1 - Decimal(repr(min(pricing.share, MOST_MARGIN))))
+        case Way.MARKUP:
+            exact = cost * (1 + Decimal(repr(pricing.share)))
+    return (exact / step).quantize(Decimal(1), rounding=ROUND_CEILING) * step if step > 0 else exact.quantize(CENT)
+
+
+def margin(price: Decimal, cost: Decimal) -> float:
+    """Share of the price that is not cost; 0 of nothing."""
+    return float((price - cost) / price) if price else 0.0
+
+
+def markup(price: Decimal, cost: Decimal) -> float:
+    """What is put on the cost, as a share of it; 0 on nothing."""
+    return float((price - cost) / cost) if cost else 0.0

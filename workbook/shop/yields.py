@@ -1,0 +1,45 @@
+"""How many blanks to start so that enough of them become good knives: the binomial law (MIL-HDBK-338B 5.3.7.1)."""
+
+from collections.abc import Iterator
+from itertools import count
+from math import exp, fsum, lgamma, log
+
+_MOST = 5000  # blanks started; a share so poor that these are not enough is no share to plan by
+
+
+def enough(good: int, starts: int, share: float) -> float:
+    """The chance that at least so many of the blanks started become good, when each does with this share.
+
+    The sum over n = good...starts of C(n - 1, good - 1) share^good (1 - share)^(n - good): the last good one is the nth.
+    """
+    if good <= 0:
+        return 1.0
+    return min(1.0, fsum(chance for n, chance in _at_the(good, share) if n <= starts) if starts >= good else 0.0)
+
+
+def starts_for(good: int, share: float, confidence: float) -> int:
+    """The fewest blanks to start so that so many become good with this confidence. ValueError for a share of nothing.
+
+    Not good / share: that is enough only about every other time.
+    """
+    if good <= 0:
+        return 0
+    total: list[float] = []
+    for n, chance in _at_the(good, share):
+        total.append(chance)
+        if fsum(total) >= confidence - 1e-12:
+            return n
+    raise ValueError(f"not even {_MOST} blanks are enough at a yield of {share:.0%}")
+
+
+def _at_the(good: int, share: float) -> Iterator[tuple[int, float]]:
+    """For every number of blanks from `good` on: the chance that the last good one wanted is just that one."""
+    if not 0 < share <= 1:
+        raise ValueError("a yield is over 0 and at most 1")
+    if share == 1:
+        yield good, 1.0
+    for n in count(good):
+        if share == 1 or n > _MOST:
+            return
+        ways = lgamma(n) - lgamma(good) - lgamma(n - good + 1)
+        yield n, exp(ways + good * log(share) + (n - good) * log(1 - share))

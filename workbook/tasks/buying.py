@@ -1,0 +1,99 @@
+"""What all open orders need: bars by a layout, materials by what each knife takes; what of it is there and what is to buy."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workbook.document.document import Document
+from workbook.document.orders import cut_by_line, lines_of
+from workbook.document.records import MaterialRecord, TemplateRecord
+from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.formats.tables import density_of_steel
+from workbook.shop.materials import Material
+from workbook.shop.money import NOTHING, cents
+from workbook.shop.needs import uses
+from workbook.shop.orders import OPEN
+from workbook.shop.steel import full_price, mass
+from workbook.shop.worked import Worked, total
+from workbook.tasks.layout import Laid
+from workbook.tasks.load import LoadedJob
+from workbook.tasks.results import bought, taken
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """Something open orders need, or the shelf is short of: how much, how much is there, what is to buy and its price."""
+
+    what: str
+    unit: str
+    needed: float
+    have: float
+    buy: float
+    cost: Decimal
+    why: str = ""
+
+
+def open_lines(document: Document) -> list[OrderLine]:
+    """The lines of all open orders."""
+    orders = [order.id for order in document.all(OrderRecord) if order.status in OPEN]
+    return [
+        line
+        for order in orders
+        for line in lines_of(document, order)
+        if isinstance(document.records.get(line.of), TemplateRecord)
+    ]
+
+
+def uncut(document: Document, lines: Sequence[OrderLine]) -> list[OrderLine]:
+    """Those lines of which not one blank is cut yet: steel is needed for them."""
+    cut = cut_by_line(document)
+    return [line for line in lines if not cut.get(line.id)]
+
+
+def steel_needs(laid: Laid) -> list[Need]:
+    """Bars of a layout: those to take from the rack, then those to buy."""
+    found = [
+        Need(what=bar.name, unit="bar", needed=n, have=n, buy=0, cost=NOTHING, why="from the rack") for bar, n in taken(laid)
+    ]
+    for bar, n in bought(laid):
+        density = density_of_steel(bar.steel)
+        weight = f"{n * mass(bar, density) / 1000:.2f} kg"
+        found.append(Need(what=bar.name, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
+    return found
+
+
+def material_needs(document: Document, loaded: LoadedJob, lines: Sequence[OrderLine]) -> list[Need]:
+    """Materials that lines of orders need or that lie too low; what is bought is bought whole."""
+    materials = [record.material for record in document.all(MaterialRecord)]
+    needed: dict[str, float] = defaultdict(float)
+    for line in lines:
+        shape = loaded.shapes[document.get(line.of, TemplateRecord).template.name]
+        handle = document.records.get(line.handle)
+        own = handle.material if isinstance(handle, MaterialRecord) else None
+        for use in uses(shape, own, materials)[0]:
+            needed[use.material.name] += use.amount * line.quantity
+    rows = [_need(material, needed[material.name]) for material in materials]
+    return [row for row in rows if row.needed or row.buy]
+
+
+def _need(material: Material, needed: float) -> Need:
+    """What is to be bought of a material: what is missing for the orders, and what brings the shelf back to its least."""
+    lack = needed + material.low - material.have
+    buy = float(-(-lack // 1)) if lack > 1e-9 else 0.0
+    low = f", {material.low:g} to be kept" if material.low else ""
+    return Need(
+        what=material.name, unit=material.per, needed=needed, have=material.have, buy=buy,
+        cost=cents(material.price * Decimal(repr(buy))), why=f"{needed:.3g} needed, {material.have:g} there{low}",
+    )  # fmt: skip
+
+
+def to_spend(needs: Sequence[Need]) -> Worked:
+    """What the buying list comes to."""
+    return total("To spend", [Worked(need.what, need.cost, need.why) for need in needs if need.buy])
+
+
+def need_rows(needs: Sequence[Need]) -> list[list[str]]:
+    """The list as a table for a file."""
+    heads = ["what", "unit", "needed", "have", "buy", "cost", "why"]
+    return [heads, *([n.what, n.unit, f"{n.needed:.3g}", f"{n.have:g}", f"{n.buy:g}", f"{n.cost:.2f}", n.why] for n in needs)]

@@ -1,0 +1,75 @@
+"""A layout marked as cut: what it takes from the rack, what it puts back, which blanks come of it."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from workbook.document.actions.cutting import CutBar, CutPiece, mark_cut
+from workbook.document.document import Document, Edit
+from workbook.document.queries import free_layout_name, template_named
+from workbook.document.records import BarRecord
+from workbook.nesting.by_hand import clashing
+from workbook.nesting.verify import faults
+from workbook.shop.costing import BarCost
+from workbook.shop.job import Bar, Measured, PricePer
+from workbook.shop.money import NOTHING
+from workbook.shop.serials import serials
+from workbook.tasks.kept_layouts import record_of
+from workbook.tasks.layout import Laid, bar_of
+from workbook.units import Unit, as_fraction
+
+
+def why_not(laid: Laid) -> str:
+    """Why a layout cannot be marked as cut; "" when it can."""
+    for number, use in enumerate(laid.layout.bars, 1):
+        bad = clashing(laid.nesting, use)
+        if bad:
+            rows = serials(laid.nesting, laid.layout)[number - 1]
+            return f"{', '.join(rows[i] for i in sorted(bad))} on bar {number} lie too near: move them clear first"
+    found = faults(replace(laid.nesting, kept=()), laid.layout)
+    return found[0] if found else ""
+
+
+def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[], str]) -> Edit:
+    """The edit that marks a layout as cut. `lost`: share of its bars; `at`: ISO date and time."""
+    names = serials(laid.nesting, laid.layout)
+    bars = {record.bar.name: record.id for record in document.all(BarRecord)}
+    name = free_layout_name(document)
+    cut = []
+    for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):
+        stock = laid.nesting.stock[use.stock]
+        pieces = tuple(
+            CutPiece(of=template_named(document, laid.nesting.parts[piece.part].name).id, serial=serial, cost=share)
+            for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True)
+        )
+        left = offcut_of(bar_of(laid.loaded.job, stock), cost, stock.source, laid, name)
+        cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcut=left))
+    record = record_of(document, laid, frozenset(), lost, new(), at)
+    return mark_cut(document, cut, record, at, new)
+
+
+def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> Bar | None:
+    """What a bar leaves that is worth keeping, as a bar of its own: as thick and wide as it was measured, worth its credit."""
+    settings = laid.loaded.job.settings
+    if cost.offcut < settings.keep_offcut or cost.offcut <= 0:
+        return None
+    read = bar.measured if source != "buy" else Measured()
+    length = round(cost.offcut, 2) + bar.slant
+    return replace(
+        bar,
+        name=f"{bar.steel} {_size(bar, length, laid.loaded.job.unit)}",
+        length=length,
+        price=cost.credit,
+        per=PricePer.BAR,
+        shipping=NOTHING,
+        cut_charge=NOTHING,
+        have=1,
+        buy=False,
+        offcut=True,
+        measured=replace(read, length=None, bow=None),
+        origin=f"{bar.name}, {layout}",
+    )
+
+
+def _size(bar: Bar, length: float, unit: Unit) -> str:
+    sizes = (bar.thickness, bar.width, length)
+    return " x ".join(as_fraction(v) if unit == "in" else f"{v:.6g}" for v in sizes)

@@ -1,0 +1,98 @@
+"""A quote as it leaves the shop: as a page and as text to paste. It says what the customer needs, not what it cost."""
+
+import datetime
+
+from workbook.document.document import Document
+from workbook.document.shop_records import CustomerRecord
+from workbook.sheets.paper import Page, Run
+from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
+from workbook.shop.money import priced
+from workbook.tasks.quoting import LineWork, OrderWork
+
+_LAW = "Laws on buying, owning and carrying knives differ by place: check local law."
+
+
+def day(iso: str) -> str:
+    """A date as a letter says it: 12 December 2026; "" for none or one that is none."""
+    try:
+        moment = datetime.date.fromisoformat(iso[:10])
+    except ValueError:
+        return ""
+    return f"{moment.day} {moment:%B %Y}"
+
+
+def valid_until(date: str, days: int) -> str:
+    """The last day a quote of an ISO date stands."""
+    try:
+        return day((datetime.date.fromisoformat(date[:10]) + datetime.timedelta(days=days)).isoformat())
+    except (ValueError, OverflowError):
+        return ""
+
+
+def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
+    """A quote in words. `date`: ISO."""
+    settings, totals = document.settings, work.totals
+    currency = settings.currency
+    customer = document.records.get(work.order.customer)
+    sums = [("Together", totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
+    sums += [("Discount", -totals.discount)] if totals.discount else []
+    sums += [("Delivery", totals.delivery)] if totals.delivery else []
+    sums += [(f"Tax, {work.tax * 100:.4g} %", totals.tax)] if totals.tax else []
+    after = [(f"Deposit, {work.deposit:.0%}", totals.deposit), ("On delivery", totals.rest)] if totals.deposit else []
+    return QuoteSheet(
+        shop=settings.shop,
+        address=settings.address,
+        number=str(work.order.number),
+        customer=work.customer,
+        contact=customer.contact if isinstance(customer, CustomerRecord) else "",
+        date=day(date),
+        lines=tuple(_line(line, currency) for line in work.lines),
+        sums=tuple((words, priced(amount, currency)) for words, amount in sums),
+        due=("Due", priced(totals.due, currency)),
+        after=tuple((words, priced(amount, currency)) for words, amount in after),
+        notes=tuple(_notes(document, work, date)),
+    )
+
+
+def _line(work: LineWork, currency: str) -> SheetLine:
+    return SheetLine(
+        words=work.quote.words,
+        details=", ".join(work.quote.details),
+        quantity=str(work.quote.quantity),
+        each=priced(work.quote.each, currency),
+        amount=priced(work.quote.amount, currency),
+    )
+
+
+def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
+    charges = document.settings.charges
+    until = valid_until(date, charges.valid)
+    more = [f"{line.batch.starts} blanks are started for {line.quote.quantity} {line.name}" for line in work.lines
+            if line.batch.starts > line.quote.quantity]  # fmt: skip
+    notes = [
+        work.order.notes,
+        f"Included: {charges.included}" if charges.included else "",
+        f"Planned for {day(work.order.wanted)}." if day(work.order.wanted) else "",
+        f"This price stands until {until}." if until else "",
+        f"Allowance for loss in the fire: {'; '.join(more)}." if more else "",
+        charges.terms,
+        _LAW,
+    ]
+    return [note for note in notes if note]
+
+
+def quote_pdf_pages(document: Document, work: OrderWork, run: Run, date: str) -> list[Page]:
+    """The quote as pages."""
+    return quote_pages(run, quote_sheet(document, work, date))
+
+
+def quote_text(document: Document, work: OrderWork, date: str) -> str:
+    """The quote as plain text, to paste in a letter."""
+    sheet = quote_sheet(document, work, date)
+    rows = [f"Quote {sheet.number}, {sheet.date}".rstrip(", "), *([f"For {sheet.customer}"] if sheet.customer else []), ""]
+    for line in sheet.lines:
+        details = f" ({line.details})" if line.details else ""
+        rows.append(f"{line.quantity} × {line.words}{details}: {line.each} each, {line.amount}")
+    rows += ["", *(f"{words}: {amount}" for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
+    shop = ", ".join(part for part in (sheet.shop, sheet.address) if part)
+    return "\n".join([*rows, *(["", shop] if shop else [])]) + "\n"

@@ -1,0 +1,172 @@
+"""An order worked out: what each line costs and is sold for, and what the order comes to; every amount can be opened."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workbook.document.document import Document
+from workbook.document.orders import blanks_started, customer_of, lines_of
+from workbook.document.queries import number_of
+from workbook.document.records import MaterialRecord, TemplateRecord
+from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.shop.charges import Charges
+from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
+from workbook.shop.materials import Material
+from workbook.shop.money import NOTHING, cents
+from workbook.shop.needs import Missing, uses
+from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
+from workbook.shop.quote import QuoteLine, Totals, totals
+from workbook.shop.worked import Worked, total
+from workbook.tasks.load import LoadedJob
+from workbook.tasks.order_steel import Steel, at_once
+from workbook.units import Unit, show
+
+_SIZES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineWork:
+    """A line worked out. `cost` is of all its knives, `price` of one; either may be opened."""
+
+    line: OrderLine
+    name: str
+    batch: Batch
+    cost: Worked
+    price: Worked
+    missing: tuple[str, ...]  # what is not counted, or not as it was, in words
+    quote: QuoteLine
+
+    @property
+    def margin(self) -> float:
+        """Of the line as it is sold."""
+        return margin(self.quote.amount, self.quote.cost)
+
+    @property
+    def markup(self) -> float:
+        """The same as a share of the cost."""
+        return markup(self.quote.amount, self.quote.cost)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderWork:
+    """An order worked out."""
+
+    order: OrderRecord
+    customer: str
+    lines: tuple[LineWork, ...]
+    totals: Totals
+    tax: float
+    deposit: float
+
+    @property
+    def cost(self) -> Decimal:
+        """What the order costs the maker."""
+        return sum((line.cost.amount for line in self.lines), NOTHING)
+
+    @property
+    def due(self) -> Worked:
+        """What is due, opened."""
+        t = self.totals
+        parts = [
+            *(Worked(f"{w.quote.quantity} {w.name}", w.quote.amount, w.price.how, (w.price,) if w.quote.quantity == 1 else ())
+              for w in self.lines),
+            Worked("Discount", -t.discount),
+            Worked("Delivery", t.delivery),
+            Worked("Tax", t.tax, f"{self.tax:.4g} of what is due before it" if self.tax else ""),
+        ]  # fmt: skip
+        return total("Due", [part for part in parts if part.amount])
+
+
+def worked_out(document: Document, loaded: LoadedJob, order: str, steel: Mapping[str, Steel]) -> OrderWork:
+    """An order worked out; steel by the lines' ids, as a layout has it, else at once by rows on a bar."""
+    record, charges = document.get(order, OrderRecord), document.settings.charges
+    lines = tuple(
+        line_work(document, loaded, line, steel.get(line.id) or at_once(document, loaded, line))
+        for line in lines_of(document, order)
+        if isinstance(document.records.get(line.of), TemplateRecord)
+    )
+    tax = charges.tax if record.tax is None else record.tax
+    deposit = charges.deposit if record.deposit is None else record.deposit
+    sums = totals(tuple(work.quote for work in lines), record.discount, record.delivery, tax, deposit)
+    return OrderWork(order=record, customer=customer_of(document, record), lines=lines, totals=sums, tax=tax, deposit=deposit)
+
+
+def line_work(document: Document, loaded: LoadedJob, line: OrderLine, steel: Steel) -> LineWork:
+    """A line worked out."""
+    charges, currency = document.settings.charges, document.settings.currency
+    template = document.get(line.of, TemplateRecord).template
+    handle = document.records.get(line.handle)
+    own = handle.material if isinstance(handle, MaterialRecord) else None
+    taken, missing = uses(loaded.shapes[template.name], own, materials_of(document))
+    batch = Batch(
+        quantity=line.quantity,
+        starts=blanks_started(document, line),
+        steel=steel.amount,
+        steel_how=steel.how,
+        uses=taken,
+        currency=currency,
+    )
+    cost = cost_of(batch, charges)
+    price = _price(line, cost.each(line.quantity), charges)
+    words = [_missing(each, loaded.job.unit) for each in missing]
+    words += [] if steel.known else [f"The steel is not counted: {steel.how}."]
+    if line.revision and number_of(document, line.of) != line.revision:
+        words.append(f"{template.name} was revision {line.revision} when it was quoted; it has changed since.")
+    details = (line.steel, own.name if own else "", *(option.words for option in line.options), line.note)
+    sold = QuoteLine(
+        words=template.name,
+        details=tuple(each for each in details if each),
+        quantity=line.quantity,
+        each=price.amount,
+        cost=cost.amount,
+    )
+    return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=sold)
+
+
+def materials_of(document: Document) -> list[Material]:
+    """All materials, in their order."""
+    return [record.material for record in document.all(MaterialRecord)]
+
+
+def pricing_of(line: OrderLine, charges: Charges) -> Pricing:
+    """How a line's price is made."""
+    return line.pricing or charges.pricing
+
+
+def _price(line: OrderLine, cost: Worked, charges: Charges) -> Worked:
+    """The price of one knife with its options, opened: its cost, what is put on it, its options."""
+    pricing = pricing_of(line, charges)
+    own = price_for(cost.amount, pricing, charges.step) if line.agreed is None else line.agreed
+    options = [Worked(option.words, cents(option.price)) for option in line.options]
+    put_on = own - cost.amount
+    how = "as quoted" if line.agreed is not None else _way(pricing, charges)
+    if line.agreed is not None:  # an agreed price has its options in it
+        put_on -= sum((option.amount for option in options), NOTHING)
+    parts = [cost, Worked("Put on", put_on, f"margin {margin(cost.amount + put_on, cost.amount):.1%}"), *options]
+    return total("Price of one", parts, how)
+
+
+def _way(pricing: Pricing, charges: Charges) -> str:
+    match pricing.way:
+        case Way.MARGIN:
+            return f"cost / (1 - {pricing.share:.0%}), up to the next {charges.step}"
+        case Way.MARKUP:
+            return f"cost × (1 + {pricing.share:.0%}), up to the next {charges.step}"
+        case Way.TARGET:
+            return "the price aimed at"
+
+
+def _missing(each: Missing, unit: Unit) -> str:
+    """Something no material stands for."""
+    return f"Not counted: {each.count} × {each.kind} {show(each.size, unit)} {unit}; none such is in stock."
+
+
+def prices(work: OrderWork) -> dict[str, Decimal]:
+    """The price of one knife of each line, with its options, as it is quoted."""
+    return {line.line.id: line.price.amount for line in work.lines}
+
+
+def sizes_of(work: LineWork, charges: Charges) -> list[BySize]:
+    """What the size of the batch does to a line's price."""
+    sizes = sorted({*_SIZES, work.line.quantity})
+    return by_size(work.batch, charges, pricing_of(work.line, charges), sizes)
