@@ -1,13 +1,20 @@
 """What the window writes: sheets and cutting files of what it shows. Imported when first asked for: it brings the writers."""
 
+from collections.abc import Sequence
+
 from workbook.app.workspace import Workspace
 from workbook.document.records import SettingsRecord
 from workbook.formats import pdf
+from workbook.formats.csv_out import csv_text
 from workbook.sheets.paper import Run
 from workbook.sheets.shelf_sheet import shelf_pages
+from workbook.tasks.buying import Need, need_rows
 from workbook.tasks.cutting import cut_dxf
 from workbook.tasks.layout import Laid
+from workbook.tasks.quote_out import quote_pdf_pages
+from workbook.tasks.quoting import OrderWork
 from workbook.tasks.sheets import bars_dxf, bars_pdf, card_pages, run_of, sheet_pages, today
+from workbook.tasks.work import now
 
 
 def _paper(settings: SettingsRecord) -> str:
@@ -43,6 +50,18 @@ def contact_sheet(workspace: Workspace) -> bytes:
 def template_dxf(workspace: Workspace) -> bytes:
     """The chosen template's cutting file."""
     return cut_dxf(workspace.blank, workspace.loaded.job.service).encode()
+
+
+def quote_sheet(workspace: Workspace, work: OrderWork) -> bytes:
+    """An order's quote."""
+    document = workspace.session.document
+    pages = quote_pdf_pages(document, work, run_for(workspace), now())
+    return pdf.pdf(pages, f"Quote {work.order.number}")
+
+
+def needs_table(needs: Sequence[Need]) -> bytes:
+    """What open orders need."""
+    return csv_text(need_rows(needs)).encode()
 
 
 def bar_sheets(workspace: Workspace, laid: Laid) -> bytes:

@@ -16,9 +16,9 @@ from workbook.app.workspace import Workspace
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
-from workbook.tasks.demo import demo_job
+from workbook.tasks.demo import demo_document
 from workbook.tasks.load import load_strange_job
-from workbook.tasks.work import in_use, is_workbook, work_at, work_left, work_on
+from workbook.tasks.work import in_use, is_workbook, work_at, work_in, work_left, work_on
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -26,7 +26,7 @@ def main(arguments: Sequence[str]) -> int:
     try:
         if not arguments and _raised(in_use()):
             return 0
-        session = _work(Path(arguments[0])) if arguments else work_left() or work_on(demo_job().job)
+        session = _work(Path(arguments[0])) if arguments else work_left() or work_in(demo_document())
     except InUse as trouble:
         if trouble.file is not None and _raised([trouble.file]):
             return 0

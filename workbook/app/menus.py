@@ -105,6 +105,10 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
         Settings(window, space).show()
     elif name in ("export", "preflight", "print-code"):
         _open_file_dialog(window, name)
+    elif name == "rates":
+        from workbook.app.widgets.rates import Rates
+
+        Rates(window, space).show()
     elif name == "finder":
         from workbook.app.widgets.finder import Finder
 
@@ -272,7 +276,12 @@ def _from_another(window: Window, menu: QMenu) -> None:
 
 def _bars(window: Window, menu: QMenu) -> None:
     _action(menu, "&Stock", lambda: window.show_page("stock"))
+    _action(menu, "&Quote", lambda: window.show_page("quote"))
     _action(menu, "&Lay out", lambda: window.show_page("layout"))
+    menu.addSeparator()
+    _action(menu, "Print the &quote…", window.printing.print_quote)
+    _action(menu, "Copy the quote as &text", lambda: window.quote_page().copy())
+    _action(menu, "&Rates of the shop…", partial(show_dialog, window, "rates"))
     menu.addSeparator()
     _action(menu, "Print &bar sheets…", window.printing.print_bars)
     _action(menu, "Save the cut &file of the bars…", window.printing.save_bars_file)

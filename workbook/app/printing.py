@@ -60,6 +60,29 @@ class Printing:
 
         self._save("cut file", "dxf", self._window.workspace.chosen, content)
 
+    def print_quote(self) -> None:
+        """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then."""
+        from workbook.app.export import quote_sheet
+
+        page, space = self._window.quote_page(), self._window.workspace
+        work = page.work
+        if work is None or not work.lines:
+            self._window.show_page("quote")
+            return
+
+        def content() -> bytes:
+            space.orders.quoted(work)
+            return quote_sheet(space, page.work or work)
+
+        self._save("quote", "pdf", f"quote {work.order.number} {work.customer}".strip(), content, show=True)
+
+    def save_needs(self) -> None:
+        """What open orders need, as a table."""
+        from workbook.app.export import needs_table
+
+        needs = self._window.quote_page().needs.needs
+        self._save("buying list", "csv", f"{self._window.workspace.loaded.job.name} to buy", lambda: needs_table(needs))
+
     def print_bars(self) -> None:
         """Bar sheets of the layout as a PDF, opened for printing."""
         from workbook.app.export import bar_sheets

@@ -25,8 +25,9 @@ class Search(QObject):
     stopped = Signal()
     failed = Signal(str)
 
-    def __init__(self) -> None:
+    def __init__(self, most: int = 2) -> None:
         super().__init__()
+        self._most = most  # workers
         self.workers: list[Worker] = []
         self._number = 0
         self._steps: dict[int, int] = {}  # of each worker
@@ -40,7 +41,7 @@ class Search(QObject):
     def warm(self) -> None:
         """Starts the workers, so that the first search need not wait for them."""
         if not self.workers:
-            self.workers = [start_worker() for _ in range(min(2, cores()))]
+            self.workers = [start_worker() for _ in range(min(self._most, cores()))]
 
     def begin(self, nesting: NestingJob, seed: int = 0) -> None:
         """Begins a search; the one before, if any, is dropped."""

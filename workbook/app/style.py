@@ -44,8 +44,9 @@ QListWidget#found::item:selected, QListWidget#history::item:selected {{ backgrou
 QTextBrowser {{ background: {field}; border: 1px solid {hair}; }}
 QTreeView {{ background: {panel}; border: 0; selection-background-color: {blue_wash}; selection-color: {ink}; }}
 QTreeView::item {{ padding: 2px 4px; }}
-QToolButton#figure {{ text-align: left; padding: 0; border: 0; border-bottom: 1px dotted {soft}; border-radius: 0; }}
-QToolButton#figure:focus {{ border-bottom: 2px solid {blue}; }}
+QPushButton#figure {{ text-align: left; padding: 0; border: 0; border-bottom: 1px dotted {soft}; border-radius: 0;
+  background: transparent; }}
+QPushButton#figure:focus {{ border-bottom: 2px solid {blue}; }} QPushButton#figure:disabled {{ border: 0; color: {ink}; }}
 QTableView {{ background: {panel}; border: 0; gridline-color: {hair}; selection-background-color: {blue_wash};
   selection-color: {ink}; }}
 QHeaderView {{ background: {panel}; }}

@@ -44,15 +44,24 @@ if TYPE_CHECKING:
     from workbook.app.pages.grind import GrindPage
     from workbook.app.pages.lay_out import LayOutPage
     from workbook.app.pages.look_up import LookUpPage
+    from workbook.app.pages.quote import QuotePage
     from workbook.app.pages.stock import StockPage
 
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-PAGES = (("draw", "Draw"), ("grind", "Grind"), ("stock", "Stock"), ("layout", "Lay out"), ("lookup", "Look up"))
+PAGES = (
+    ("draw", "Draw"),
+    ("grind", "Grind"),
+    ("stock", "Stock"),
+    ("quote", "Quote"),
+    ("layout", "Lay out"),
+    ("lookup", "Look up"),
+)
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
     "grind": "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.",
     "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
+    "quote": "Type an order in one line, as it stands in the field; every amount opens to show how it comes about.",
     "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
     "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
 }
@@ -79,6 +88,7 @@ class Window(QMainWindow):
         self._bars_page: LayOutPage | None = None
         self._grind_page: GrindPage | None = None
         self._stock_page: StockPage | None = None
+        self._quote_page: QuotePage | None = None
         self._look_up_page: LookUpPage | None = None
         self.pages = QStackedWidget()
         self.pages.addWidget(self.draw)
@@ -172,7 +182,10 @@ class Window(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Shows a page by its name."""
-        others = {"grind": self.grind_page, "layout": self.bars_page, "stock": self.stock_page, "lookup": self.look_up_page}
+        others: dict[str, Callable[[], QWidget]] = {
+            "grind": self.grind_page, "layout": self.bars_page, "stock": self.stock_page, "quote": self.quote_page,
+            "lookup": self.look_up_page,
+        }  # fmt: skip
         self.pages.setCurrentWidget(others.get(name, lambda: self.draw)())
         verb = self.rail.button([page for page, _ in PAGES].index(name))
         verb.setChecked(True)
@@ -183,6 +196,8 @@ class Window(QMainWindow):
             self.bars_page().entered()
         elif name == "grind":
             self.grind_page().entered()
+        elif name == "quote":
+            self.quote_page().entered()
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
@@ -242,6 +257,20 @@ class Window(QMainWindow):
             self.pages.addWidget(self._stock_page)
         return self._stock_page
 
+    def quote_page(self) -> QuotePage:
+        """The page Quote, made when first asked for."""
+        if self._quote_page is None:
+            from workbook.app.pages.quote import QuotePage
+
+            self._quote_page = QuotePage(self.workspace)
+            self._quote_page.hint.connect(lambda text: self._status.say(text, "ink"))
+            self._quote_page.print_wanted.connect(self.printing.print_quote)
+            self._quote_page.needs.write_wanted.connect(self.printing.save_needs)
+            self._quote_page.rates_wanted.connect(lambda: show_dialog(self, "rates"))
+            self._quote_page.make_room(self.width(), self.height())
+            self.pages.addWidget(self._quote_page)
+        return self._quote_page
+
     def look_up_page(self) -> LookUpPage:
         """The page Look up, made when first asked for."""
         if self._look_up_page is None:
@@ -289,7 +318,7 @@ class Window(QMainWindow):
         for button in (self._undo, self._redo, self._find):
             button.setToolButtonStyle(icons)
         self.draw.make_room(self.width(), self.height())
-        for page in (self._bars_page, self._grind_page, self._stock_page):
+        for page in (self._bars_page, self._grind_page, self._stock_page, self._quote_page):
             if page is not None:
                 page.make_room(self.width(), self.height())
 
@@ -339,6 +368,8 @@ class Window(QMainWindow):
     def _end_search(self) -> None:
         if self._bars_page is not None:
             self._bars_page.search.close()
+        if self._quote_page is not None:
+            self._quote_page.steel.close()
 
     def work_on(self, session: Session) -> None:
         """Shows other work."""

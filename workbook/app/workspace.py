@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
+from workbook.app.order_desk import OrderDesk
 from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
@@ -56,6 +57,7 @@ class Workspace(QObject):
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
         self._last = ("", 0.0)  # the number changed last, and when
         self._held = False
+        self.orders = OrderDesk(self)
 
     def template(self, name: str) -> AnyTemplate:
         """A template by name."""

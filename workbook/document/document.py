@@ -90,3 +90,10 @@ def replacing(document: Document, words: str, after: Iterable[Record], without: 
     put = [Change(record.id, document.records.get(record.id), record) for record in after]
     gone = [Change(id_, document.records[id_], None) for id_ in without]
     return Edit(words, tuple(change for change in (*put, *gone) if change.before != change.after))
+
+
+def joined(first: Edit, then: Edit) -> Edit:
+    """Two edits as one, in the words of the second."""
+    before = {change.id: change.before for change in reversed((*first.changes, *then.changes))}
+    after = {change.id: change.after for change in (*first.changes, *then.changes)}
+    return Edit(then.words, tuple(Change(id_, before[id_], after[id_]) for id_ in after))

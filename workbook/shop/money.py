@@ -37,4 +37,5 @@ def shares(total: Decimal, weights: Sequence[float]) -> list[Decimal]:
 def priced(amount: Decimal, currency: str) -> str:
     """As shown to a maker: `$31.00`, or `31.00 SEK` for a currency without a sign of its own."""
     sign = _SIGNS.get(currency)
-    return f"{sign}{amount:.2f}" if sign else f"{amount:.2f} {currency}"
+    minus = "-" if amount < 0 else ""
+    return f"{minus}{sign}{abs(amount):.2f}" if sign else f"{amount:.2f} {currency}"

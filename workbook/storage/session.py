@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
-from workbook.document.document import Change, Document, Edit
+from workbook.document.document import Document, Edit, joined
 from workbook.storage.body import Body, Step
 from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, digest, read, written
@@ -162,13 +162,6 @@ class Session:
         session = begun_at(beside(path), self.body, path)
         self._end(finished=True)
         return session
-
-
-def joined(first: Edit, then: Edit) -> Edit:
-    """Two edits as one, in the words of the second."""
-    before = {change.id: change.before for change in reversed((*first.changes, *then.changes))}
-    after = {change.id: change.after for change in (*first.changes, *then.changes)}
-    return Edit(then.words, tuple(Change(id_, before[id_], after[id_]) for id_ in after))
 
 
 def _digest_or_missing(path: Path) -> str:

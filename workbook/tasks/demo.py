@@ -1,10 +1,17 @@
 """The demo, out of the shipped resources: as a job and as a workbook."""
 
+import tomllib
+from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
+from typing import Any
 
 from workbook.document.actions.whole import bring_in
-from workbook.document.document import Document
+from workbook.document.codec import decoded
+from workbook.document.document import Document, replacing
+from workbook.document.queries import template_named
+from workbook.document.records import MaterialRecord, Record
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.paths import resource
 from workbook.problems import JobError, Mistake
 from workbook.storage.body import Body
@@ -13,6 +20,8 @@ from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.write import write_all
 
 DEMO = "harbour-kitchen-run.toml"
+_SHOP = "shop.toml"
+_KINDS: dict[str, type[Record]] = {"customer": CustomerRecord, "order": OrderRecord, "line": OrderLine}
 
 
 def demo_job() -> LoadedJob:
@@ -20,11 +29,29 @@ def demo_job() -> LoadedJob:
     return load_job(resource("demo", DEMO))
 
 
+def demo_document() -> Document:
+    """The demo's shop: its job, and what lies on its shelves, who orders and what. Always the same."""
+    numbers = count(1)
+    document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
+    data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
+    return document.applied(replacing(document, "", list(_records(document, data))))
+
+
+def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Iterator[Record]:
+    """The records of the shop's file, in its order; lines name their template."""
+    for place, table in enumerate(data["material"], 1):
+        made = {"id": table.pop("id"), "place": float(place), "material": table}
+        yield decoded(MaterialRecord, made)
+    for name, kind in _KINDS.items():
+        for place, table in enumerate(data[name], 1):
+            if kind is OrderLine:
+                table["of"] = template_named(document, table["of"]).id
+            yield decoded(kind, {**table, "place": 100.0 + place})
+
+
 def demo_workbook() -> bytes:
     """The demo as a workbook's file: always the same bytes."""
-    numbers = count(1)
-    edit = bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}")
-    return written(Body(Document().applied(edit)))
+    return written(Body(demo_document()))
 
 
 def write_demo(folder: Path) -> Path:

@@ -46,6 +46,11 @@ def work_on(job: Job) -> Session:
     return begin(sessions_folder(), Body(Document().applied(bring_in(Document(), job, new_id))))
 
 
+def work_in(document: Document) -> Session:
+    """New work that begins with a document."""
+    return begin(sessions_folder(), Body(document))
+
+
 def work_afresh(document: Document) -> Session:
     """New work in the same shop: its settings, tools, bars and materials, and one template."""
     return begin(sessions_folder(), Body(fresh(document, "Untitled workbook")))

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -40,9 +40,10 @@ class LengthItem(Item):
 
 @dataclass(frozen=True, slots=True)
 class TextItem(Item):
-    """A line of text that is not empty."""
+    """A line of text that is not empty, unless it may be."""
 
     most: int = 60
+    empty: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +136,7 @@ class Form(QWidget):
             box = ChoiceField(self._look)
             for value, words in item.options:
                 box.addItem(words, value)
-            box.activated.connect(lambda index: self.entered.emit(key, item.options[index][0]))
+            box.activated.connect(lambda index: self.entered.emit(key, box.itemData(index)))
             return box
         if isinstance(item, SwitchItem):
             switch = QCheckBox(item.words)
@@ -193,7 +194,7 @@ class Form(QWidget):
         text = text.strip()
         match item:
             case TextItem():
-                if not text:
+                if not text and not item.empty:
                     raise ValueError(f"{item.words}: a few letters are wanted")
                 return text
             case AmountItem():
@@ -237,6 +238,17 @@ class Form(QWidget):
         found = self._fields[key].parentWidget()
         assert found is not None
         return found
+
+    def set_options(self, key: str, options: Sequence[tuple[Any, str]]) -> None:
+        """Other words to choose from."""
+        item, box = self._items[key], self._fields[key]
+        assert isinstance(item, ChoiceItem)
+        assert isinstance(box, ChoiceField)
+        if item.options != tuple(options):
+            self._items[key] = replace(item, options=tuple(options))
+            box.clear()
+            for value, words in options:
+                box.addItem(words, value)
 
     def let_go(self) -> None:
         """What was typed was not taken."""

@@ -17,9 +17,9 @@ RowOf = Callable[[Any], tuple[str, ...]]
 class _Records(QAbstractTableModel):
     """Records and the words of those that were looked at."""
 
-    def __init__(self, heads: Sequence[str]) -> None:
+    def __init__(self, heads: Sequence[str], right: Sequence[int]) -> None:
         super().__init__()
-        self._heads = heads
+        self._heads, self._right = heads, frozenset(right)
         self.records: Sequence[Any] = ()
         self._row_of: RowOf = lambda record: ()
         self._words: dict[int, tuple[str, ...]] = {}
@@ -53,8 +53,10 @@ class _Records(QAbstractTableModel):
         return None
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """The columns' heads."""
+        """The columns' heads, over their words."""
         along = orientation == Qt.Orientation.Horizontal
+        if along and role == Qt.ItemDataRole.TextAlignmentRole and section in self._right:
+            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         return self._heads[section] if along and role == Qt.ItemDataRole.DisplayRole else None
 
 
@@ -67,7 +69,7 @@ class RecordTable(QTableView):
         super().__init__()
         named(self, name)
         self.setAccessibleName(words)
-        self._model = _Records(heads)
+        self._model = _Records(heads, right)
         self.setModel(self._model)
         self.setItemDelegate(Cells(look, self, right))
         header = self.horizontalHeader()

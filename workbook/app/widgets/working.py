@@ -5,10 +5,19 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics
-from PySide6.QtWidgets import QAbstractItemView, QDialog, QHeaderView, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QHeaderView,
+    QPushButton,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 from workbook.app.look import Look
-from workbook.app.widgets.basics import label, named, tool
+from workbook.app.widgets.basics import label, named
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
 
@@ -106,11 +115,9 @@ class Figure(QWidget):
     def __init__(self, look: Look, name: str, words: str, kind: str = "figure") -> None:
         super().__init__()
         self._look, self._words, self._opened = look, words, Opened(words, "-")
-        self.value = tool(look, "figure", "-")
-        self.value.setObjectName("figure")
+        self.value = named(QPushButton("-"), "figure")
         self.value.setProperty("figure", name)
         self.value.setFont(look.font(kind))
-        self.value.setMinimumHeight(0)
         self.value.setToolTip("How it came about")
         self.value.clicked.connect(self.open)
         self.dialog: Shown | None = None

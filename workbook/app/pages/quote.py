@@ -1,0 +1,257 @@
+"""Quote: orders, what they cost and are sold for, what they need; a quote as a sheet and as text."""
+
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
+
+from workbook.app.canvas.plot import BatchPlot
+from workbook.app.pages.quote_lists import line_row, line_table, order_row, order_table, what_of
+from workbook.app.pages.quote_needs import Needs
+from workbook.app.pages.quote_side import QuoteSide
+from workbook.app.steel_search import SteelSearch
+from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
+from workbook.app.widgets.working import Working, in_money
+from workbook.app.workspace import Workspace
+from workbook.document.orders import by_date, lines_of
+from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.shop.order_entry import ORDER_EXAMPLE
+from workbook.tasks.buying import material_needs, open_lines, steel_needs, uncut
+from workbook.tasks.order_steel import Steel, of_lines
+from workbook.tasks.quote_out import quote_text
+from workbook.tasks.quoting import LineWork, OrderWork, sizes_of, worked_out
+from workbook.tasks.work import now
+
+
+class QuotePage(QWidget):
+    """The orders of a workbook."""
+
+    hint = Signal(str)
+    print_wanted = Signal()
+    rates_wanted = Signal()
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self.setObjectName("quote-page")
+        self._workspace, self.steel = workspace, SteelSearch()
+        look = workspace.look
+        self.order, self.line = "", ""  # ids of what is chosen
+        self.work: OrderWork | None = None
+        self._stale = True
+        self.order_line = named(QLineEdit(), "order-line")
+        self.order_line.setAccessibleName("An order in one line")
+        self.order_line.setPlaceholderText(ORDER_EXAMPLE)
+        self.order_line.setFont(look.font("body"))
+        self.order_line.setFixedHeight(look.size("row"))
+        self.order_line.setMaxLength(200)
+        self.orders, self.lines = order_table(look), line_table(look)
+        self.working, self.plot = Working(look), BatchPlot(look)
+        self.needs, self.side = Needs(workspace), QuoteSide(workspace)
+        self._title = Lettered(look, "", 9.75, bold=True)
+        self._said = named(label(look, "", bold=True), "stop")
+        self._said.setWordWrap(True)
+        self._said.setContentsMargins(14, 4, 14, 4)
+        self._empty = label(look, f"No order yet. Type one in the line above: {ORDER_EXAMPLE}", soft=True)
+        self._empty.setWordWrap(True)
+        self._empty.setContentsMargins(14, 10, 14, 10)
+        self.add_button = tool(look, "add-order", "Add", "add")
+        self.buy_button = tool(look, "to-buy", "To buy", switch=False)
+        self.rates_button = tool(look, "rates", "Rates")
+        self.more_button = tool(look, "add-order-line", "Add a line", "add")
+        self.drop_line_button = tool(look, "drop-order-line", "Drop line")
+        self.drop_button = tool(look, "drop-order", "Drop order")
+        self._build()
+        self._connect()
+        self.refresh()
+
+    def _build(self) -> None:
+        look = self._workspace.look
+        left = QVBoxLayout()
+        left.setContentsMargins(0, 0, 0, 0)
+        left.setSpacing(0)
+        strip = row(label(look, "Orders", "strong"), None, self.rates_button, self.buy_button)
+        left.addWidget(surface("strip", strip, look.px(40)))
+        left.addWidget(surface("strip", row(self.order_line, self.add_button, margins=(10, 0, 6, 0)), look.px(48)))
+        left.addWidget(self._empty)
+        left.addWidget(self.orders, 1)
+        self._left = surface("shelf", left)
+        order = QWidget()
+        middle = QVBoxLayout(order)
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.setSpacing(0)
+        strip = row(self._title, self.more_button, self.drop_line_button, self.drop_button)
+        middle.addWidget(surface("strip", strip, look.px(40)))
+        middle.addWidget(self.lines, 2)
+        middle.addWidget(self._said)
+        middle.addWidget(surface("strip", row(label(look, "How the price of one comes about", "strong"), None), look.px(36)))
+        middle.addWidget(self.working, 3)
+        middle.addWidget(surface("strip", row(label(look, "What the size of the batch does", "strong"), None), look.px(36)))
+        middle.addWidget(self.plot, 2)
+        self.middle = QStackedWidget()
+        self.middle.addWidget(order)
+        self.middle.addWidget(self.needs)
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self._left)
+        whole.addWidget(self.middle, 1)
+        whole.addWidget(self.side)
+
+    def _connect(self) -> None:
+        space, side = self._workspace, self.side
+        self.order_line.returnPressed.connect(self._add)
+        self.add_button.clicked.connect(self._add)
+        self.order_line.textEdited.connect(lambda text: self._say(""))
+        self.orders.chosen.connect(self.choose)
+        self.lines.chosen.connect(self._choose_line)
+        self.buy_button.toggled.connect(lambda on: self._show_needs(on))
+        self.rates_button.clicked.connect(self.rates_wanted)
+        self.more_button.clicked.connect(self._more)
+        self.drop_line_button.clicked.connect(lambda: space.orders.drop_line(self.line))
+        self.drop_button.clicked.connect(lambda: space.orders.drop(self.order))
+        side.order_changed.connect(space.orders.change)
+        side.line_changed.connect(space.orders.change_line)
+        side.contact_changed.connect(lambda text: space.orders.contact(self.order, text))
+        side.trouble.connect(self._say)
+        side.copy_button.clicked.connect(self.copy)
+        side.print_button.clicked.connect(self.print_wanted)
+        self.steel.found.connect(self.refresh)
+        for signal in (space.history_changed, space.unit_changed, space.refused):
+            signal.connect(self._out_of_date)
+
+    def make_room(self, width: int, height: int) -> None:
+        """The widths of the list and the panel; a narrow page leaves out columns."""
+        look = self._workspace.look
+        room = width / look.text
+        self._left.setFixedWidth(look.px(360 if room >= 1400 else 300 if room >= 1180 else 240))
+        self.side.setFixedWidth(look.px(340 if room >= 1280 else 310))
+        self.orders.setColumnHidden(2, room < 1600)
+        self.orders.setColumnHidden(3, room < 1180)
+        for column, least in ((1, 1100), (2, 1600), (4, 1240), (5, 1500), (6, 1300), (9, 1180)):
+            self.lines.setColumnHidden(column, room < least)
+
+    def entered(self) -> None:
+        """The page is shown: what changed meanwhile is worked out."""
+        if self._stale:
+            self.refresh()
+
+    def _out_of_date(self) -> None:
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    def _say(self, why: str) -> None:
+        self.hint.emit(why)
+
+    def refresh(self) -> None:
+        """Lists, figures and forms, after any change."""
+        self._stale = False
+        document = self._workspace.session.document
+        orders = by_date(document)
+        if not isinstance(document.records.get(self.order), OrderRecord):
+            self.order = orders[0].id if orders else ""
+        self._empty.setVisible(not orders)
+        self.orders.setVisible(bool(orders))
+        self.orders.show_records(orders, lambda order: order_row(document, order), self.order)
+        self._work_out()
+        if self.buy_button.isChecked():
+            self._show_needs(True)
+
+    def choose(self, order: str) -> None:
+        """Shows another order."""
+        if order and order != self.order:
+            self.order, self.line = order, ""
+            self._work_out()
+
+    def _choose_line(self, line: str) -> None:
+        self.line = line
+        self._show()
+
+    def _steel(self, lines: list[OrderLine]) -> dict[str, Steel]:
+        """The steel of some lines by a layout; nothing while that is looked for."""
+        document = self._workspace.session.document
+        laid = self.steel.laid(document, self._workspace.loaded, lines)
+        return of_lines(document, laid, lines) if laid else {}
+
+    def _work_out(self) -> None:
+        """The order chosen: at once by rows, then by a layout."""
+        document, loaded = self._workspace.session.document, self._workspace.loaded
+        self.work = None
+        if self.order:
+            lines = [line for line in lines_of(document, self.order) if line.of in document.records]
+            self.work = worked_out(document, loaded, self.order, self._steel(lines))
+        works = {work.line.id: work for work in self.work.lines} if self.work else {}
+        self.line = self.line if self.line in works else next(iter(works), "")
+        self.lines.show_records(
+            [work.line for work in works.values()], lambda line: line_row(document, works[line.id]), self.line
+        )
+        self._show()
+
+    @property
+    def line_work(self) -> LineWork | None:
+        """The line chosen, worked out."""
+        return next((work for work in self.work.lines if work.line.id == self.line), None) if self.work else None
+
+    def _show(self) -> None:
+        """The line chosen and the totals."""
+        document, chosen = self._workspace.session.document, self.line_work
+        currency = document.settings.currency
+        self.side.show_work(self.work, chosen.line if chosen else None)
+        self._title.say(self._head())
+        for button, there in ((self.more_button, self.work), (self.drop_button, self.work), (self.drop_line_button, chosen)):
+            button.setEnabled(there is not None)
+        self._said.setText("\n".join(chosen.missing) if chosen else "")
+        self._said.setVisible(bool(chosen and chosen.missing))
+        self.working.show_opened([in_money(chosen.price, currency)] if chosen else [], deep=2)
+        points = sizes_of(chosen, document.settings.charges) if chosen else []
+        self.plot.show_points(points, chosen.line.quantity if chosen else 0, currency)
+
+    def _head(self) -> str:
+        if self.work is None:
+            return ""
+        document, order = self._workspace.session.document, self.work.order
+        return f"Order {order.number}   {self.work.customer or 'own stock'}   {what_of(document, order.id)}"
+
+    def _add(self) -> None:
+        """The order of the line, or one more line of the order chosen where it names no customer."""
+        why, order, line = self._workspace.orders.entered(self.order_line.text(), self.order)
+        if why:
+            self._say(why)
+        elif order:
+            self.order_line.clear()
+            self.order, self.line = order, line
+            self.refresh()
+
+    def _more(self) -> None:
+        """One more line: a template that the order has not yet, in the steel that suits it."""
+        line = self._workspace.orders.another_line(self.order)
+        if line:
+            self.line = line
+            self.refresh()
+
+    def copy(self) -> None:
+        """The quote as text, for a letter; it counts as quoted."""
+        if self.work is not None and self._workspace.orders.quoted(self.work):
+            self._work_out()
+            QGuiApplication.clipboard().setText(quote_text(self._workspace.session.document, self.work, now()))
+            self._workspace.said.emit(f"Quote {self.work.order.number} is copied: paste it in a letter.")
+
+    def _show_needs(self, on: bool) -> None:
+        """What all open orders need, in place of the order."""
+        self.middle.setCurrentIndex(1 if on else 0)
+        self.side.setVisible(not on)
+        if on:
+            self.needs.show_needs(*self._needed())
+
+    def _needed(self) -> tuple[list[Any], str]:
+        document, loaded = self._workspace.session.document, self._workspace.loaded
+        lines = open_lines(document)
+        laid = self.steel.laid(document, loaded, uncut(document, lines))
+        steel = steel_needs(laid) if laid else []
+        left = sum(n for _, n in laid.layout.left_over) if laid else 0
+        count = len({line.order for line in lines})
+        words = [f"{count} open order{'' if count == 1 else 's'}: what is agreed or being made."]
+        words += ["The steel is being laid out…"] if laid is None and uncut(document, lines) else []
+        words += [f"{left} blanks have no bar here: add one on the page Stock."] if left else []
+        return [*steel, *material_needs(document, loaded, lines)], " ".join(words)

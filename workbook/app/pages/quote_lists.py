@@ -1,0 +1,61 @@
+"""The lists of the page Quote: orders, and the lines of one."""
+
+from workbook.app.look import Look
+from workbook.app.widgets.record_table import RecordTable
+from workbook.document.document import Document
+from workbook.document.orders import customer_of, cut_by_line, lines_of
+from workbook.document.records import TemplateRecord
+from workbook.document.shop_records import OrderRecord
+from workbook.shop.money import priced
+from workbook.tasks.quoting import LineWork
+
+_ORDER_HEADS = ("No.", "For", "What", "Wanted", "")
+_LINE_HEADS = ("Template", "Steel", "Handle", "How many", "Started", "Cut", "Cost of one", "Price of one", "Amount", "Margin")
+
+
+def order_table(look: Look) -> RecordTable:
+    """An empty list of orders."""
+    made = RecordTable(look, "orders", "Orders", _ORDER_HEADS)
+    made.set_widths(look, {0: 38, 3: 84, 4: 78})
+    return made
+
+
+def line_table(look: Look) -> RecordTable:
+    """An empty list of lines."""
+    made = RecordTable(look, "lines", "Lines of the order", _LINE_HEADS, right=range(3, 10))
+    made.set_widths(look, {1: 62, 3: 70, 4: 58, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
+    return made
+
+
+def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
+    """An order in the list."""
+    who = customer_of(document, order) or "own stock"
+    return str(order.number), who, what_of(document, order.id), order.wanted, str(order.status)
+
+
+def what_of(document: Document, order: str) -> str:
+    """What was ordered, in short: "6 Petty, 4 Paring"."""
+    found = []
+    for line in lines_of(document, order):
+        record = document.records.get(line.of)
+        found += [f"{line.quantity} {record.template.name}"] if isinstance(record, TemplateRecord) else []
+    return ", ".join(found) or "nothing yet"
+
+
+def line_row(document: Document, work: LineWork) -> tuple[str, ...]:
+    """A line of an order, worked out."""
+    currency = document.settings.currency
+    handle = document.records.get(work.line.handle)
+    name = getattr(getattr(handle, "material", None), "name", "-")
+    cut = cut_by_line(document).get(work.line.id, 0)
+    money = (work.cost.each(work.line.quantity).amount, work.price.amount, work.quote.amount)
+    return (
+        work.name,
+        work.line.steel,
+        name,
+        str(work.line.quantity),
+        str(work.batch.starts),
+        str(cut) if cut else "-",
+        *(priced(amount, currency) for amount in money),
+        f"{work.margin:.0%}",
+    )

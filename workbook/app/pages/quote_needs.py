@@ -1,0 +1,60 @@
+"""What all open orders need: bars by a layout, materials by what each knife takes; what of it is to buy."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from workbook.app.widgets.basics import label, row, tool
+from workbook.app.widgets.record_table import RecordTable
+from workbook.app.widgets.working import Figure, in_money
+from workbook.app.workspace import Workspace
+from workbook.shop.money import priced
+from workbook.tasks.buying import Need, to_spend
+
+_HEADS = ("What", "Needed", "There", "To buy", "Cost", "")
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    id: str
+    need: Need
+
+
+class Needs(QWidget):
+    """The list, what it comes to, and a button that writes it."""
+
+    write_wanted = Signal()
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        look = workspace.look
+        self._workspace = workspace
+        self.needs: Sequence[Need] = ()
+        self.table = RecordTable(look, "needs", "What open orders need", _HEADS, right=(1, 2, 3, 4))
+        self.table.set_widths(look, {1: 100, 2: 90, 3: 90, 4: 96})
+        self.words = label(look, "", soft=True)
+        self.words.setWordWrap(True)
+        self.spend = Figure(look, "spend", "to spend")
+        self.write_button = tool(look, "write-needs", "Write as a table")
+        self.write_button.clicked.connect(self.write_wanted)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.table, 1)
+        column.addLayout(row(self.spend, self.words, self.write_button, margins=(14, 10, 14, 12), gap=18))
+
+    def show_needs(self, needs: Sequence[Need], words: str) -> None:
+        """Another list; `words`: what is said of it."""
+        self.needs = needs
+        currency = self._workspace.session.document.settings.currency
+        self.table.show_records([_Row(str(n), need) for n, need in enumerate(needs)], lambda one: _row(one.need, currency))
+        self.spend.say(in_money(to_spend(needs), currency))
+        self.words.setText(words)
+        self.write_button.setEnabled(bool(needs))
+
+
+def _row(need: Need, currency: str) -> tuple[str, ...]:
+    buy = f"{need.buy:g} {need.unit}" if need.buy else "-"
+    return need.what, f"{need.needed:.3g}", f"{need.have:g}", buy, priced(need.cost, currency) if need.cost else "-", need.why

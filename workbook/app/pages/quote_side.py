@@ -1,0 +1,232 @@
+"""Beside an order: its customer, date, terms and totals; the line chosen, field by field."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
+from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, NumberItem, SwitchItem, TextItem
+from workbook.app.widgets.working import Figure, in_money
+from workbook.app.workspace import Workspace
+from workbook.document.document import Document
+from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine
+from workbook.shop.materials import MaterialKind
+from workbook.shop.money import priced
+from workbook.shop.orders import Status
+from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
+from workbook.shop.quote import Option
+from workbook.tasks.quoting import OrderWork, pricing_of
+
+_WAYS = (
+    (None, "as the shop has it"), (Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"),
+    (Way.TARGET, "a price aimed at"),
+)  # fmt: skip
+ORDER_ITEMS: tuple[Item | Heading, ...] = (
+    ChoiceItem("status", "How far it is", tuple((s, s.value) for s in Status)),
+    ChoiceItem("customer", "For", ()),
+    TextItem("contact", "Reached by", 120, empty=True),
+    TextItem("wanted", "Wanted by", 10, empty=True),
+    SwitchItem("laying", "Its blanks are laid out"),
+    AmountItem("discount", "Discount"),
+    AmountItem("delivery", "Delivery"),
+    NumberItem("tax", "Tax, %", 0, 60),
+    NumberItem("deposit", "Deposit, %", 0, 100),
+    TextItem("notes", "Said on the quote", 400, empty=True),
+)
+LINE_ITEMS: tuple[Item | Heading, ...] = (
+    ChoiceItem("of", "Template", ()),
+    ChoiceItem("steel", "Steel", ()),
+    ChoiceItem("handle", "Handle", ()),
+    NumberItem("quantity", "How many", 1, 1000, whole=True),
+    NumberItem("starts", "Blanks started (0: by yield)", 0, 2000, whole=True),
+    ChoiceItem("way", "Price by", _WAYS),
+    NumberItem("share", "Margin or markup, %", 0, 500),
+    AmountItem("target", "Price aimed at"),
+    TextItem("options", "Extras", 200, empty=True),
+    TextItem("note", "Note", 200, empty=True),
+)
+_ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "Cost to you", "Margin, markup")
+
+
+class QuoteSide(QWidget):
+    """The panel. `order_changed` and `line_changed` tell what is to be another record, and in which words."""
+
+    order_changed = Signal(object, str)
+    line_changed = Signal(object, str)
+    contact_changed = Signal(str)
+    trouble = Signal(str)
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        look = workspace.look
+        self._workspace = workspace
+        self._work: OrderWork | None = None
+        self._line: OrderLine | None = None
+        self.order_form = Form(look, ORDER_ITEMS, workspace.unit)
+        self.line_form = Form(look, LINE_ITEMS, workspace.unit)
+        self.due = Figure(look, "due", "due")
+        self.rows = {name: Lettered(look, "", 9.75, anchor="end") for name in _ROWS}
+        self.copy_button = button(look, "copy-quote", "Copy as text")
+        self.print_button = button(look, "print-quote", "Print quote", "print", main=True)
+        self.order_form.entered.connect(self._order_entered)
+        self.line_form.entered.connect(self._line_entered)
+        for form in (self.order_form, self.line_form):
+            form.trouble.connect(self.trouble)
+        self._build()
+
+    def _build(self) -> None:
+        look = self._workspace.look
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 8, 0, 8)
+        column.setSpacing(3)
+        column.addLayout(row(self.due, None))
+        for name, value in self.rows.items():
+            column.addLayout(row(label(look, name), value))
+        column.addSpacing(look.px(8))
+        self._line_head = Lettered(look, "Line", 9.75, bold=True)
+        column.addLayout(row(self._line_head))
+        column.addWidget(self.line_form)
+        column.addSpacing(look.px(8))
+        column.addLayout(row(Lettered(look, "Order", 9.75, bold=True)))
+        column.addWidget(self.order_form)
+        column.addStretch(1)
+        whole = QVBoxLayout()
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        self._title = label(look, "", "strong")
+        whole.addWidget(surface("strip", row(self._title, None), look.px(48)))
+        whole.addWidget(scrolled(inner), 1)
+        whole.addWidget(surface("foot", row(self.copy_button, self.print_button, margins=(12, 12, 12, 12))))
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(surface("panel", whole))
+
+    def show_work(self, work: OrderWork | None, line: OrderLine | None) -> None:
+        """Another order, or another line of it; none at all."""
+        self._work, self._line = work, line
+        document = self._workspace.session.document
+        self.order_form.setEnabled(work is not None)
+        self.line_form.setVisible(line is not None)
+        self._line_head.setVisible(line is not None)
+        ready = work is not None and bool(work.lines)
+        self.copy_button.setEnabled(ready)
+        self.print_button.setEnabled(ready)
+        self._title.setText(f"Order {work.order.number}" if work else "No order")
+        self._show_totals(document, work)
+        if work is not None:
+            self._show_order(document, work)
+        if line is not None:
+            self._show_line(document, line)
+
+    def _show_totals(self, document: Document, work: OrderWork | None) -> None:
+        currency = document.settings.currency
+        if work is None:
+            for value in self.rows.values():
+                value.say("-")
+            return
+        t = work.totals
+        self.due.say(in_money(work.due, currency))
+        amounts = (t.lines, -t.discount, t.delivery, t.tax, t.deposit, t.rest, work.cost)
+        for name, amount in zip(_ROWS[:-1], amounts, strict=True):
+            self.rows[name].say(priced(amount, currency) if amount else "-")
+        net, cost = t.lines - t.discount, work.cost
+        shares = f"{(net - cost) / net:.0%}, {(net - cost) / cost:.0%}" if net and cost else "-"
+        self.rows[_ROWS[-1]].say(shares)
+
+    def _show_order(self, document: Document, work: OrderWork) -> None:
+        order = work.order
+        customers = [("", "the shop's own stock"), *((c.id, c.name) for c in document.all(CustomerRecord))]
+        self.order_form.set_options("customer", customers)
+        who = document.records.get(order.customer)
+        values: dict[str, Any] = {key: getattr(order, key) for key in self.order_form.keys if hasattr(order, key)}
+        values |= {"contact": who.contact if isinstance(who, CustomerRecord) else ""}
+        values |= {"tax": round(work.tax * 100, 4), "deposit": round(work.deposit * 100, 4)}
+        self.order_form.field("contact").setEnabled(isinstance(who, CustomerRecord))
+        self.order_form.show_values(values, self._workspace.unit)
+
+    def _show_line(self, document: Document, line: OrderLine) -> None:
+        pricing = pricing_of(line, document.settings.charges)
+        self.line_form.set_options("of", [(t.id, t.template.name) for t in document.all(TemplateRecord)])
+        steels = dict.fromkeys([line.steel, *(bar.bar.steel for bar in document.all(BarRecord))])
+        self.line_form.set_options("steel", [(steel, steel) for steel in steels])
+        handles = (m for m in document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
+        self.line_form.set_options("handle", [("", "none chosen"), *((m.id, m.material.name) for m in handles)])
+        values: dict[str, Any] = {key: getattr(line, key) for key in ("of", "steel", "handle", "quantity", "note")}
+        values |= {"starts": line.starts or 0, "way": line.pricing.way if line.pricing else None}
+        values |= {"share": round(pricing.share * 100, 4), "target": pricing.target, "options": options_text(line.options)}
+        self.line_form.row_of("share").setVisible(pricing.way is not Way.TARGET)
+        self.line_form.row_of("target").setVisible(pricing.way is Way.TARGET)
+        self.line_form.show_values(values, self._workspace.unit)
+
+    def _order_entered(self, key: str, value: Any) -> None:
+        assert self._work is not None
+        if key == "contact":
+            self.contact_changed.emit(value)
+            return
+        value = value / 100 if key in ("tax", "deposit") else value
+        words = {
+            "customer": "for another customer",
+            "laying": "its blanks are laid out" if value else "its blanks are not laid out",
+        }
+        shown = f"{key} {value * 100:g} %" if key in ("tax", "deposit") else f"{key} {value}"
+        self.order_changed.emit(replace(self._work.order, **{key: value}), words.get(key, shown))
+
+    def _line_entered(self, key: str, value: Any) -> None:
+        line, charges = self._line, self._workspace.session.document.settings.charges
+        assert line is not None
+        pricing = pricing_of(line, charges)
+        if key == "options":
+            try:
+                value = options_of(value)
+            except ValueError as trouble:
+                self.trouble.emit(str(trouble))
+                self.show_work(self._work, line)
+                return
+        made = {
+            "starts": lambda: replace(line, starts=value or None),
+            "way": lambda: replace(line, pricing=replace(pricing, way=value) if value else None),
+            "share": lambda: replace(line, pricing=_with_share(pricing, value / 100)),
+            "target": lambda: replace(line, pricing=replace(pricing, target=value)),
+        }.get(key, lambda: replace(line, **{key: value}))()
+        self.line_changed.emit(made, _LINE_WORDS.get(key, key))
+
+
+_LINE_WORDS = {
+    "of": "another template",
+    "steel": "another steel",
+    "handle": "another handle",
+    "quantity": "how many",
+    "starts": "blanks to start",
+    "way": "how its price is made", "share": "margin or markup", "target": "the price aimed at", "options": "extras",
+}  # fmt: skip
+
+
+def _with_share(pricing: Pricing, share: float) -> Pricing:
+    return replace(pricing, share=min(share, MOST_MARGIN) if pricing.way is Way.MARGIN else share)
+
+
+def options_text(options: Sequence[Option]) -> str:
+    """Extras in one line: "sheath 25.00; engraving 10.00"."""
+    return "; ".join(f"{option.words} {option.price}" for option in options)
+
+
+def options_of(text: str) -> tuple[Option, ...]:
+    """The extras of a line. ValueError in words for one without a price."""
+    found = []
+    for part in (part.strip() for part in text.split(";")):
+        if part:
+            words, _, price = part.rpartition(" ")
+            try:
+                amount = Decimal(price.replace(",", "."))
+            except InvalidOperation:
+                amount = Decimal(-1)
+            if not words or not amount.is_finite() or not 0 <= amount <= 1_000_000:
+                raise ValueError(f"“{part}”: words and a price are wanted, as in: sheath 25.00; engraving 10")
+            found.append(Option(words=words.strip(), price=amount))
+    return tuple(found)

@@ -1,0 +1,77 @@
+"""Quick layouts for counting: what the steel of some order lines costs, found in a worker and kept while nothing changes."""
+
+from collections.abc import Hashable, Sequence
+
+from PySide6.QtCore import QObject, Signal
+
+from workbook.app.search import Search
+from workbook.document.document import Document
+from workbook.document.shop_records import OrderLine
+from workbook.nesting.model import Layout, NestingJob
+from workbook.tasks.layout import Laid
+from workbook.tasks.load import LoadedJob
+from workbook.tasks.order_steel import laid_of, quick_layout, to_lay, wishes
+
+_KEPT = 40  # layouts
+
+Wanted = tuple[Hashable, LoadedJob, NestingJob]
+
+
+class SteelSearch(QObject):
+    """One quick layout after another; `found` tells that one more is there."""
+
+    found = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._search = Search(1)
+        self._search.answered.connect(self._answered)
+        self._search.failed.connect(self._failed)
+        self._laid: dict[Hashable, Laid | None] = {}  # None: no layout can be found
+        self._waiting: list[Wanted] = []
+        self._now: Wanted | None = None
+
+    def laid(self, document: Document, loaded: LoadedJob, lines: Sequence[OrderLine]) -> Laid | None:
+        """The layout of the blanks of some lines, where it is known already; else it is looked for."""
+        make = wishes(document, lines)
+        job = loaded.job
+        shapes = tuple(job.template(wish.template) for wish in make)
+        key = (make, shapes, job.bars, job.saw, job.settings)
+        if not make or key in self._laid:
+            return self._laid.get(key)
+        if all(key != own[0] for own in (*self._waiting, *([self._now] if self._now else []))):
+            reduced, nesting, _ = to_lay(loaded, make)
+            if nesting is None:
+                self._keep(key, None)
+                return None
+            self._waiting = [*self._waiting[-2:], (key, reduced, nesting)]  # what was wanted long ago is of no interest
+            self._next()
+        return None
+
+    def close(self) -> None:
+        """Ends the worker."""
+        self._search.close()
+
+    def _next(self) -> None:
+        if self._now is None and self._waiting:
+            self._now = self._waiting.pop()
+            self._search.ask(quick_layout, self._now[2])
+
+    def _answered(self, layout: object) -> None:
+        assert isinstance(layout, Layout)
+        if self._now is not None:
+            key, reduced, nesting = self._now
+            self._now = None
+            self._keep(key, laid_of(reduced, nesting, layout))
+            self._next()
+            self.found.emit()
+
+    def _failed(self, why: str) -> None:
+        """A layout that cannot be found is not looked for again: the count by rows stands."""
+        if self._now is not None:
+            self._keep(self._now[0], None)
+            self._now = None
+            self._next()
+
+    def _keep(self, key: Hashable, laid: Laid | None) -> None:
+        self._laid = {**dict(list(self._laid.items())[-_KEPT:]), key: laid}

@@ -1,0 +1,234 @@
+"""How this shop counts: its hour, its stages, work done elsewhere, tax, deposit, and what its quotes say."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields, replace
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
+
+from workbook.app.look import Look
+from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, tool
+from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, NumberItem, TextItem
+from workbook.app.workspace import Workspace
+from workbook.shop.charges import Charges, Outside
+from workbook.shop.labour import Stage, share_good
+from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
+
+_ITEMS: tuple[Item | Heading, ...] = (
+    Heading("Hours"),
+    AmountItem("hour", "An hour of work costs"),
+    NumberItem("overhead", "Overhead, % of the work", 0, 400),
+    NumberItem("allowance", "Rest and interruptions, % of the time", 0, 100),
+    NumberItem("learning", "Each doubling of a batch takes, % of the time", 50, 100),
+    NumberItem("confidence", "How sure to have enough, %", 50, 99.9),
+    Heading("Price"),
+    ChoiceItem("way", "Made by", ((Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"))),
+    NumberItem("share", "Margin or markup, %", 0, 500),
+    AmountItem("step", "Rounded up to the next"),
+    NumberItem("tax", "Tax, %", 0, 60),
+    NumberItem("deposit", "Deposit, %", 0, 100),
+    Heading("On the quote"),
+    TextItem("shop", "The shop", 60, empty=True),
+    TextItem("address", "Where it is", 160, empty=True),
+    NumberItem("valid", "It stands for, days", 1, 730, whole=True),
+    TextItem("included", "Included", 300, empty=True),
+    TextItem("terms", "Terms", 400, empty=True),
+)
+_PERCENT = ("overhead", "allowance", "learning", "confidence", "tax", "deposit")
+_OF_SHOP = ("shop", "address")
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """A column of a table of records: the field, its head, and how a cell is read and written."""
+
+    field: str
+    head: str
+    read: Callable[[str], Any]
+    written: Callable[[Any], str]
+
+
+def _number(low: float, high: float, by: float = 1.0) -> Callable[[str], float]:
+    def read(text: str) -> float:
+        value = float(text.replace(",", ".").strip(" %"))
+        if not low <= value <= high:
+            raise ValueError(f"from {low:g} to {high:g}")
+        return value / by
+
+    return read
+
+
+def _amount(text: str) -> Decimal:
+    try:
+        value = Decimal(text.replace(",", ".").strip(" $€£"))
+    except InvalidOperation:
+        raise ValueError("an amount such as 12.50") from None
+    if not value.is_finite() or not 0 <= value <= 1_000_000:
+        raise ValueError("from 0 to 1,000,000")
+    return value
+
+
+def _name(text: str) -> str:
+    if not text.strip():
+        raise ValueError("a few letters")
+    return text.strip()[:60]
+
+
+_STAGE = (
+    _Column("name", "Stage", _name, str),
+    _Column("set_up", "Set-up, min a batch", _number(0, 10_000), lambda v: f"{v:g}"),
+    _Column("minutes", "Min a piece", _number(0, 10_000), lambda v: f"{v:g}"),
+    _Column("good", "Good, %", _number(10, 100, 100.0), lambda v: f"{v * 100:g}"),
+)
+_OUTSIDE = (
+    _Column("name", "Work elsewhere", _name, str),
+    _Column("batch", "For a batch", _amount, str),
+    _Column("piece", "For a blank", _amount, str),
+)
+
+
+class Rates(QDialog):
+    """The dialog; what is entered counts at once and can be undone."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Rates of the shop")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._space, look = workspace, workspace.look
+        self.form = Form(look, _ITEMS, workspace.unit)
+        self.stages = Records(look, "stages", _STAGE, lambda: Stage(name="Another stage", set_up=0.0, minutes=10.0))
+        self.outside = Records(look, "outside", _OUTSIDE, lambda: Outside(name="Heat treatment elsewhere"))
+        self._yield = label(look, "", soft=True)
+        self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self._build()
+        self.form.entered.connect(self._entered)
+        for part, name in ((self.stages, "stages"), (self.outside, "outside")):
+            part.changed.connect(lambda records, name=name: self._keep(name, **{name: records}))
+            part.trouble.connect(self._say)
+        self.form.trouble.connect(self._say)
+        for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
+            QShortcut(QKeySequence(key), self).activated.connect(run)
+        workspace.history_changed.connect(self._fill)
+        workspace.refused.connect(self._fill)
+        self._fill()
+
+    def _build(self) -> None:
+        look = self._space.look
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(4, 0, 4, 8)
+        column.addWidget(self.form)
+        column.addStretch(1)
+        tables = QVBoxLayout()
+        tables.addWidget(self.stages, 3)
+        tables.addWidget(self._yield)
+        tables.addWidget(self.outside, 1)
+        both = QHBoxLayout()
+        form = scrolled(inner)
+        form.setFixedWidth(look.px(400))
+        both.addWidget(form)
+        both.addLayout(tables, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(8, 10, 8, 10)
+        words = (
+            "Every change counts at once and can be undone. The minutes a new workbook has are common practice: put in your own."
+        )
+        whole.addWidget(label(look, words, "small", soft=True))
+        whole.addLayout(both, 1)
+        whole.addWidget(self._wrong)
+        self.resize(look.px(940), look.px(660))
+
+    def _say(self, why: str) -> None:
+        self._wrong.say(why, "stop")
+        self._wrong.setVisible(bool(why))
+
+    def _fill(self) -> None:
+        settings = self._space.session.document.settings
+        charges = settings.charges
+        values: dict[str, Any] = {item.name: getattr(charges, item.name) for item in fields(Charges)}
+        values |= {name: round(values[name] * 100, 4) for name in _PERCENT}
+        values |= {"way": charges.pricing.way, "share": round(charges.pricing.share * 100, 4)}
+        values |= {name: getattr(settings, name) for name in _OF_SHOP}
+        self.form.show_values({key: values[key] for key in self.form.keys}, self._space.unit)
+        self.stages.show_records(charges.stages)
+        self.outside.show_records(charges.outside)
+        self._yield.setText(f"Of the blanks started {share_good(charges.stages):.1%} come through all stages.")
+        self._say("")
+
+    def _entered(self, key: str, value: Any) -> None:
+        charges = self._space.session.document.settings.charges
+        value = value / 100 if key in (*_PERCENT, "share") else value
+        if key in _OF_SHOP:
+            self._space.change_settings(key, f"{key} {value}", **{key: value})
+        elif key in ("way", "share"):
+            pricing: Pricing = replace(charges.pricing, **{key: value})
+            most = MOST_MARGIN if pricing.way is Way.MARGIN else pricing.share
+            self._keep(key, pricing=replace(pricing, share=min(pricing.share, most)))
+        else:
+            self._keep(key, **{key: value})
+
+    def _keep(self, key: str, **parts: Any) -> None:
+        charges = replace(self._space.session.document.settings.charges, **parts)
+        self._space.change_settings(f"charges {key}", f"rates: {key}", charges=charges)
+
+
+class Records(QWidget):
+    """Records of one kind as a table whose cells are typed in; one more, one less."""
+
+    changed = Signal(tuple)
+    trouble = Signal(str)
+
+    def __init__(self, look: Look, name: str, columns: Sequence[_Column], new: Callable[[], Any]) -> None:
+        super().__init__()
+        self._columns, self._new = columns, new
+        self._records: tuple[Any, ...] = ()
+        self.table = named(QTableWidget(0, len(columns)), name)
+        self.table.setAccessibleName(columns[0].head)
+        self.table.setHorizontalHeaderLabels([column.head for column in columns])
+        self.table.horizontalHeader().setFont(look.font("small"))
+        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.table.verticalHeader().setVisible(False)
+        self.table.verticalHeader().setDefaultSectionSize(look.px(26))
+        self.table.setFont(look.font("body"))
+        self.table.cellChanged.connect(self._typed)
+        add, less = tool(look, f"add-{name}", "One more", "add"), tool(look, f"less-{name}", "Take it out")
+        add.clicked.connect(lambda: self.changed.emit((*self._records, self._new())))
+        less.clicked.connect(self._less)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.table, 1)
+        column.addLayout(row(add, less, None, margins=(0, 0, 0, 0)))
+
+    def show_records(self, records: Sequence[Any]) -> None:
+        """Other records."""
+        self._records = tuple(records)
+        self.table.blockSignals(True)
+        self.table.setRowCount(len(records))
+        for r, record in enumerate(records):
+            for c, column in enumerate(self._columns):
+                item = QTableWidgetItem(column.written(getattr(record, column.field)))
+                if c:
+                    item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                self.table.setItem(r, c, item)
+        self.table.blockSignals(False)
+
+    def _typed(self, r: int, c: int) -> None:
+        column, item = self._columns[c], self.table.item(r, c)
+        try:
+            value = column.read(item.text() if item else "")
+        except ValueError as trouble:
+            words = str(trouble)
+            self.show_records(self._records)
+            self.trouble.emit(f"{column.head}: {words if 'convert' not in words else 'a number is wanted'}")
+            return
+        made = replace(self._records[r], **{column.field: value})
+        self.changed.emit((*self._records[:r], made, *self._records[r + 1 :]))
+
+    def _less(self) -> None:
+        r = self.table.currentRow()
+        if 0 <= r < len(self._records):
+            self.changed.emit((*self._records[:r], *self._records[r + 1 :]))

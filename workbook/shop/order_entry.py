@@ -1,0 +1,77 @@
+"""What a maker types in one line to put down an order: "6 Petty of 52100 for A. Moreno by 2027-01-15"."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from workbook.shop.entry import EntryError
+
+ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
+_MOST = 1000
+_PART = re.compile(r"\s+(of|in|for|by)\s+", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderWish:
+    """What a line asks for; "" where it does not say."""
+
+    quantity: int
+    template: str
+    steel: str = ""
+    customer: str = ""
+    wanted: str = ""  # ISO date
+
+
+def order_entry(text: str, templates: Sequence[str], steels: Sequence[str]) -> OrderWish:
+    """The order of a line: how many, a template of the shelf, then in any order "of" a steel, "for" someone, "by" a date.
+
+    Raises EntryError, which says what is wrong and what would be right.
+    """
+    head, *rest = _PART.split(f" {text.strip()} ")
+    found = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
+    if not found:
+        raise EntryError(f"How many and of which template are wanted, as in: {ORDER_EXAMPLE}")
+    quantity = int(found[1])
+    if not 1 <= quantity <= _MOST:
+        raise EntryError(f"From 1 to {_MOST} can be ordered in a line, not {quantity}")
+    said = {word.casefold(): value.strip() for word, value in zip(rest[::2], rest[1::2], strict=True)}
+    steel = said.get("of") or said.get("in") or ""
+    return OrderWish(
+        quantity=quantity,
+        template=_named(found[2], templates),
+        steel=_steel(steel, steels) if steel else "",
+        customer=said.get("for", ""),
+        wanted=iso_date(said["by"]) if said.get("by") else "",
+    )
+
+
+def _named(words: str, templates: Sequence[str]) -> str:
+    """The template meant: by its whole name, or by how it begins where only one does."""
+    same = [name for name in templates if name.casefold() == words.casefold()]
+    begin = same or [name for name in templates if name.casefold().startswith(words.casefold())]
+    if len(begin) != 1:
+        which = "more than one template begins so" if begin else "no template is called that"
+        raise EntryError(f"“{words}”: {which}; the shelf has {', '.join(templates)}")
+    return begin[0]
+
+
+def _steel(words: str, steels: Sequence[str]) -> str:
+    found = next((steel for steel in steels if steel.casefold() == words.casefold()), None)
+    if found is None:
+        raise EntryError(f"No bar is of “{words}”; the bars are of {', '.join(steels) or 'nothing yet'}")
+    return found
+
+
+def iso_date(words: str) -> str:
+    """A date as it is kept. Raises EntryError for one that is none."""
+    found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", words.strip())
+    year, month, day = (int(part) for part in found.groups()) if found else (0, 0, 0)
+    if not (year and 1 <= month <= 12 and 1 <= day <= _days(year, month)):
+        raise EntryError(f"“{words.strip()}” is no date; it is written year-month-day, as in: 2027-01-15")
+    return f"{year:04d}-{month:02d}-{day:02d}"
+
+
+def _days(year: int, month: int) -> int:
+    """Days of a month: the Gregorian calendar."""
+    leap = year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
+    return 29 if month == 2 and leap else (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)[month - 1]
