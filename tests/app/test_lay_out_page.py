@@ -28,7 +28,7 @@ def page(qtbot, window):
 def test_the_first_layout_that_shows_is_sound(page):
     assert faults(page.laid.nesting, page.laid.layout) == []
     assert page.side.print_button.isEnabled()
-    assert page.side.figures["bars"][0].text() == str(len(page.laid.layout.bars))
+    assert page.side.figures["bars"].text() == str(len(page.laid.layout.bars))
 
 
 def test_the_words_speak_of_the_layout_shown(page):
@@ -91,7 +91,7 @@ def spot(page, bar, blank):
 
 
 def pinned(page):
-    return spots_of(page.laid.layout, page._kept)
+    return spots_of(page.laid.layout, page.shown.kept)
 
 
 def test_a_second_click_pins_a_blank_and_the_search_leaves_it(qtbot, page):
@@ -155,7 +155,7 @@ def test_no_room_is_said_and_nothing_changes(qtbot, window, page):
     page.search.stop()
     before = page.laid
     full = min(range(len(before.costs.each)), key=lambda b: before.costs.each[b].offcut)
-    page._pin(frozenset((full, i) for i in range(len(before.layout.bars[full].pieces))))
+    page.pin(frozenset((full, i) for i in range(len(before.layout.bars[full].pieces))))
     page.search.stop()
     with qtbot.waitSignal(page.search.answered, timeout=30_000):
         page.one_more(full, before.layout.bars[full].pieces[0].part)
@@ -284,7 +284,7 @@ def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qt
 def test_with_nothing_to_lay_out_there_are_no_figures(qtbot, window, page):
     for wish in list(window.workspace.loaded.job.make):
         window.workspace.make(wish.template, wish.steel, 0)
-    assert page.side.figures["steel"][0].text() == "-"
+    assert page.side.figures["steel"].text() == "-"
     assert "To be made" in page.side.words.text()
     window.workspace.undo()
 
@@ -299,7 +299,7 @@ def test_the_table_mirrors_the_bars(qtbot, page):
     chosen = page.bars.chosen
     assert page.bars._plans[chosen[0]].blanks[chosen[1]].serial == table.item(3, 0).text()
     qtbot.keyClick(table, Qt.Key.Key_Space)
-    assert chosen in spots_of(page.laid.layout, page._kept)
+    assert chosen in spots_of(page.laid.layout, page.shown.kept)
     assert table.item(3, 7).text() == "pinned"
     page.bars.choose(0, 0)
     assert table.currentRow() == 0
@@ -315,7 +315,7 @@ def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, p
     names = [blank.serial for plan in page.bars._plans for blank in plan.blanks]
     assert page.side.kept.count() == 1
     assert window.workspace.session.steps[-1].edit.words == "Layout 1 kept"
-    page._kept = ()
+    page.shown.kept = ()
     page.side.again_button.click()
     with qtbot.waitSignal(page.search.reported, timeout=30_000):
         pass
@@ -323,7 +323,7 @@ def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, p
     page.side.kept.itemActivated.emit(page.side.kept.item(0))
     assert page.laid.layout == was
     assert [blank.serial for plan in page.bars._plans for blank in plan.blanks] == names
-    assert spots_of(page.laid.layout, page._kept) == {(0, 0)}
+    assert spots_of(page.laid.layout, page.shown.kept) == {(0, 0)}
     window.workspace.edit("blade.length", 125.0)
     assert "changed since" in page.side.kept.item(0).text()
     qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)

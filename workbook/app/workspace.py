@@ -11,11 +11,12 @@ from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
 from workbook.app.order_desk import OrderDesk
-from workbook.document.actions import layouts, rack, templates, whole
+from workbook.document.actions import layouts, ledger, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
+from workbook.document.orders import lines_of
 from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
-from workbook.document.records import Revision, SettingsRecord, TemplateRecord
+from workbook.document.records import AT_HAND, LayoutRecord, Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
@@ -255,8 +256,9 @@ class Workspace(QObject):
 
     def make_more(self, template: str, steel: str) -> bool:
         """One more blank of a template in a steel is to be made."""
-        quantity = sum(wish.quantity for wish in self.loaded.job.make if (wish.template, wish.steel) == (template, steel))
         record = template_named(self.session.document, template)
+        own = lines_of(self.session.document, "")
+        quantity = sum(line.quantity for line in own if (line.of, line.steel) == (record.id, steel))
         if not self.do(rack.order(self.session.document, record.id, steel, quantity + 1, new_id())):
             return False
         self.said.emit(f"One more {template} is to be made, of {steel}.")
@@ -277,6 +279,28 @@ class Workspace(QObject):
         ids = tuple(new_id() for _ in laid.nesting.parts)
         if self.do(layouts.keep_layout(document, record, ids)):
             self.said.emit(f"{record.name} is kept.")
+
+    def set_aside(self, bar: str, may: bool) -> None:
+        """Whether blanks may be laid out on a kind of bar."""
+        self.do(ledger.set_aside(self.session.document, bar, aside=not may))
+
+    def put_at_hand(self, laid: Laid, pinned: Spots, lost: float, what: str) -> LayoutRecord | None:
+        """Keeps a layout as it was left by hand, as a step; the record, None where it could not be kept."""
+        from workbook.tasks.kept_layouts import record_of
+
+        record = record_of(self.session.document, laid, pinned, lost, AT_HAND, now())
+        ids = tuple(new_id() for _ in laid.nesting.parts)
+        return record if self.do(layouts.put_at_hand(self.session.document, record, what, ids)) else None
+
+    def mark_cut(self, laid: Laid, lost: float) -> bool:
+        """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""
+        from workbook.tasks.marking import as_cut
+
+        if not self.do(as_cut(self.session.document, laid, lost, now(), new_id)):
+            return False
+        blanks = sum(len(use.pieces) for use in laid.layout.bars)
+        self.said.emit(f"{blanks} blanks are cut: the bars are off the rack, the offcuts on it. Undo takes it all back.")
+        return True
 
     def reshape(self, made: Template, words: str) -> bool:
         """Several parameters or holes of the chosen template changed at once."""

@@ -27,8 +27,8 @@ def title_block(
     beside = far - (CODE + 2.5 if code else 0.0)
     room = beside - left - 4.0
     return (
-        Text((left, top - 5.6), title, _fitting(run, title, 16, True, room - width(right, 9.5, True, run.measure)), bold=True),
-        Text((left, top - 11.2), under, _fitting(run, under, 8.5, False, room - width(right_under, 8.5, False, run.measure))),
+        Text((left, top - 5.6), title, fitting(run, title, 16, True, room - width(right, 9.5, True, run.measure)), bold=True),
+        Text((left, top - 11.2), under, fitting(run, under, 8.5, False, room - width(right_under, 8.5, False, run.measure))),
         Text((beside, top - 5.6), right, 9.5, "end", True),
         Text((beside, top - 11.2), right_under, 8.5, "end"),
         stroke(((left, top - 14.0), (far, top - 14.0)), "dimension"),
@@ -43,7 +43,7 @@ def told(run: Run, blank: Shape) -> str:
     return "; ".join(part for part in (name, f"revision {revision}", shape_mark(blank), run.date) if part)
 
 
-def _fitting(run: Run, words: str, size: float, bold: bool, room: float) -> float:
+def fitting(run: Run, words: str, size: float, bold: bool, room: float) -> float:
     """The size at which words fit the room, at most so large."""
     return size * min(1.0, room / max(width(words, size, bold, run.measure), 1e-9))
 

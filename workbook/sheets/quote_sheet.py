@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from workbook.geometry.drawing import Drawing, Mark, Text, stroke
+from workbook.geometry.drawing import Drawing, Mark, Text, shifted, stroke
 from workbook.geometry.lettering import width
-from workbook.sheets.furniture import FOOT_HEIGHT, footed
+from workbook.sheets.furniture import FOOT_HEIGHT, fitting, footed
 from workbook.sheets.paper import Draft, Page, Run
 from workbook.sheets.table import paragraph, row_height
 
@@ -54,7 +54,7 @@ def quote_pages(run: Run, quote: QuoteSheet) -> list[Page]:
         if y - tall < floor:
             drafts.append(Draft(w, h, tuple(marks), f"Quote {quote.number}"))
             marks, y = [], h - run.margin - 4.0
-        marks += [_down(mark, y) for mark in block]
+        marks += shifted(block, 0.0, y)
         y -= tall
     drafts.append(Draft(w, h, tuple(marks), f"Quote {quote.number}"))
     return footed(run, drafts)
@@ -63,24 +63,20 @@ def quote_pages(run: Run, quote: QuoteSheet) -> list[Page]:
 Block = tuple[Drawing, float]  # marks under y = 0, and how far down they reach
 
 
-def _down(mark: Mark, y: float) -> Mark:
-    from workbook.geometry.drawing import shifted
-
-    return shifted((mark,), 0.0, y)[0]
-
-
 def _head(run: Run, quote: QuoteSheet) -> Iterator[Mark]:
     w, h = run.upright
     left, right, top = run.margin, w - run.margin, h - run.margin
-    yield Text((left, top - 7.0), quote.shop or "Quote", 18, bold=True)
+    shop, room = quote.shop or "Quote", (right - left) * 0.6
+    yield Text((left, top - 7.0), shop, fitting(run, shop, 18, True, room), bold=True)
     more, _ = paragraph(left, top - 9.5, (w - 2 * run.margin) * 0.55, quote.address, run.measure, size=9, tone="soft")
     yield from more
     yield Text((right, top - 7.0), f"Quote {quote.number}", 14, "end", True)
     yield Text((right, top - 12.5), quote.date, 9.5, "end")
     yield Text((left, top - 27.0), "For", 8.0, tone="soft")
-    yield Text((left, top - 32.0), quote.customer or "the shop's own stock", 12, bold=True)
+    who = quote.customer or "the shop's own stock"
+    yield Text((left, top - 32.0), who, fitting(run, who, 12, True, right - left), bold=True)
     if quote.contact:
-        yield Text((left, top - 37.0), quote.contact, 9.0)
+        yield Text((left, top - 37.0), quote.contact, fitting(run, quote.contact, 9.0, False, right - left))
     yield stroke(((left, top - 41.5), (right, top - 41.5)), "dimension")
 
 
@@ -106,7 +102,8 @@ def _lines(run: Run, lines: Sequence[SheetLine], columns: tuple[float, float, fl
     step = row_height(_SIZE) + 1.5
     span = columns[0] - run.margin - width("How many", _HEAD, False, run.measure) - _GAP
     for line in lines:
-        marks: list[Mark] = [Text((run.margin, -step + 1.0), line.words, _SIZE, bold=True)]
+        size = fitting(run, line.words, _SIZE, True, span)
+        marks: list[Mark] = [Text((run.margin, -step + 1.0), line.words, size, bold=True)]
         for words, x in zip((line.quantity, line.each, line.amount), columns, strict=True):
             marks.append(Text((x, -step + 1.0), words, _SIZE, "end"))
         under, low = (

@@ -74,10 +74,10 @@ def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Ope
 
 
 def _counts_only(nesting: NestingJob, layout: Layout) -> list[str]:
-    """What of a layout is not as wanted but for where its blanks lie: more of some than are to be made."""
+    """What of a layout is not as wanted but for where its blanks lie: more or fewer of some than are to be made."""
     placed = Counter(piece.part for use in layout.bars for piece in use.pieces)
     return [f"{part.name}: {placed[p]} laid, {part.quantity} wanted" for p, part in enumerate(nesting.parts)
-            if placed[p] > part.quantity]  # fmt: skip
+            if placed[p] != part.quantity]  # fmt: skip
 
 
 def _bars(document: Document, nesting: NestingJob, record: LayoutRecord) -> list[BarUse] | str:

@@ -38,7 +38,7 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
     sums += [("Discount", -totals.discount)] if totals.discount else []
     sums += [("Delivery", totals.delivery)] if totals.delivery else []
     sums += [(f"Tax, {work.tax * 100:.4g} %", totals.tax)] if totals.tax else []
-    after = [(f"Deposit, {work.deposit:.0%}", totals.deposit), ("On delivery", totals.rest)] if totals.deposit else []
+    after = [(f"Deposit, {work.deposit * 100:.4g} %", totals.deposit), ("On delivery", totals.rest)] if totals.deposit else []
     return QuoteSheet(
         shop=settings.shop,
         address=settings.address,

@@ -1,9 +1,10 @@
 """Bars with their blanks, drawn to one scale as they lie, with ordinates under each."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPolygonF
+from PySide6.QtGui import QBrush, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbook.app.canvas.painting import hatch, letter, text_width
@@ -16,15 +17,35 @@ from workbook.tasks.keeping import Spots
 from workbook.units import Unit, built, reading, show
 
 _MARGIN = 26
+_FAR = 4  # px a blank is dragged before it moves
+_ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
+_LETTERS = {Qt.Key.Key_R: "turn", Qt.Key.Key_F: "flip", Qt.Key.Key_C: "clear"}
+
+
+@dataclass(frozen=True, slots=True)
+class Ghost:
+    """A blank in hand: the bar it is over, its outline there (mm), whether it may lie so, and the words beside it."""
+
+    bar: int
+    shape: QPolygonF
+    clear: bool
+    words: str
 
 
 class BarsView(QWidget):
     """All bars of a layout under each other.
 
-    A click or the arrow keys choose a blank; the space bar or a second click pins it or lets it go.
+    A click or the arrow keys choose a blank; the space bar or a second click pins it or lets it go. It is dragged with the
+    mouse, or moved with Shift and the arrow keys; R turns it, F flips it, C moves it clear.
     """
 
     chosen_changed = Signal()
+    taken = Signal(int, int)  # bar and blank: a drag begins
+    dragged = Signal(int, float, float)  # to this bar, by so many mm along and across it
+    dropped = Signal()
+    put_back = Signal()
+    asked = Signal(str)  # "turn", "flip", "clear", "up" or "down" to another bar
+    nudged = Signal(int, int)  # by so many steps
     pin_wanted = Signal(int, int)  # bar and blank, from 0
     menu_wanted = Signal(int, int, QPoint)  # the same (blank -1: none), and where on the screen
 
@@ -39,9 +60,21 @@ class BarsView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.chosen: tuple[int, int] | None = None
         self._pinned: Spots = frozenset()
+        self._clashing: Spots = frozenset()
+        self._press: tuple[QPointF, tuple[int, int], bool] | None = None  # where, on what, whether it was chosen before
+        self._dragging = False
+        self._ghost: Ghost | None = None
 
-    def show_plans(self, plans: Sequence[BarPlan], prices: Sequence[str], unit: Unit, pinned: Spots = frozenset()) -> None:
-        """Shows a layout's bars and which of its blanks are pinned."""
+    def show_plans(
+        self,
+        plans: Sequence[BarPlan],
+        prices: Sequence[str],
+        unit: Unit,
+        pinned: Spots = frozenset(),
+        clashing: Spots = frozenset(),
+    ) -> None:
+        """Shows a layout's bars, which of its blanks are pinned and which lie too near to something."""
+        self._clashing, self._ghost = clashing, None
         if plans != self._plans:
             self.chosen = None
         drawn = {id(plan): shapes for plan, shapes in zip(self._plans, self._shapes, strict=True)}
@@ -84,19 +117,62 @@ class BarsView(QWidget):
         return None
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Chooses the blank under the pointer; the chosen one is pinned or let go."""
+        """Chooses the blank under the pointer, and takes hold of it."""
         hit = self.at(event.position())
         if event.button() == Qt.MouseButton.LeftButton and hit is not None and hit[1] >= 0:
-            if hit == self.chosen:
-                self.pin_wanted.emit(*hit)
-            else:
+            self._press = (event.position(), hit, hit == self.chosen)
+            if hit != self.chosen:
                 self.choose(*hit)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drags the blank that is held, on its bar or to another."""
+        if self._press is None:
+            return
+        start, (bar, blank), _ = self._press
+        by = event.position() - start
+        if not self._dragging and by.manhattanLength() >= _FAR:
+            self._dragging = True
+            self.taken.emit(bar, blank)
+        if self._dragging:
+            over = self.at(event.position())
+            to = over[0] if over is not None else bar
+            down = self._base(to) - self._base(bar)
+            self.dragged.emit(to, by.x() / self._scale(), (down - by.y()) / self._scale())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Lets go of it; a blank that was chosen and not moved is pinned or let go."""
+        press, dragging = self._press, self._dragging
+        self._press, self._dragging = None, False
+        if dragging:
+            self.dropped.emit()
+        elif press is not None and press[2] and event.button() == Qt.MouseButton.LeftButton:
+            self.pin_wanted.emit(*press[1])
+
+    def _by_hand(self, event: QKeyEvent) -> bool:
+        """Keys that move the chosen blank; whether it was one."""
+        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        control = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        step = _ARROWS.get(Qt.Key(event.key()))
+        if event.key() == Qt.Key.Key_Escape and self._dragging:
+            self._press, self._dragging = None, False
+            self.put_back.emit()
+        elif shift and step is not None:
+            self.nudged.emit(*step)
+        elif control and step is not None and step[1]:
+            self.asked.emit("up" if step[1] > 0 else "down")
+        elif not control and Qt.Key(event.key()) in _LETTERS:
+            self.asked.emit(_LETTERS[Qt.Key(event.key())])
+        else:
+            return False
+        return True
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows choose a blank along the bar or on the next; the space bar pins it or lets it go."""
         order = [(b, i) for b, plan in enumerate(self._plans) for i in range(len(plan.blanks))]
         if not order:
             super().keyPressEvent(event)
+        elif self.chosen in order and self._by_hand(event):
+            return
         elif event.key() == Qt.Key.Key_Space and self.chosen in order:
             assert self.chosen is not None
             self.pin_wanted.emit(*self.chosen)
@@ -122,6 +198,21 @@ class BarsView(QWidget):
         """Pixels to the mm: the longest bar fills the width."""
         longest = max((plan.size[2] for plan in self._plans), default=1000.0)
         return max(self.width() - 2 * self._look.px(_MARGIN), 100) / longest
+
+    def show_ghost(self, ghost: Ghost | None) -> None:
+        """Shows where a blank in hand would lie; only the rows it was and is on are painted again."""
+        for one in (self._ghost, ghost):
+            if one is not None:
+                self.update(0, round(self._top(one.bar)) - 2, self.width(), round(self._row(self._plans[one.bar])) + 4)
+        self._ghost = ghost
+
+    def _top(self, bar: int) -> float:
+        """Where a bar's row begins."""
+        return self._look.px(10) + sum(self._row(plan) for plan in self._plans[:bar])
+
+    def _base(self, bar: int) -> float:
+        """The height of a bar's lower edge, less what all rows have alike."""
+        return self._top(bar) + self._plans[bar].size[1] * self._scale()
 
     def _row(self, plan: BarPlan) -> float:
         return plan.size[1] * self._scale() + self._look.px(86)
@@ -178,6 +269,16 @@ class BarsView(QWidget):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPolygon(self._shapes[bar][self.chosen[1]])
             painter.restore()
+        for i in (i for b, i in self._clashing if b == bar):
+            painter.save()
+            painter.translate(left, base)
+            painter.scale(k, -k)
+            painter.setPen(look.pen("lit", "stop"))
+            painter.setBrush(QBrush(look.colour("stop"), Qt.BrushStyle.BDiagPattern))
+            painter.drawPolygon(self._shapes[bar][i])
+            painter.restore()
+        if self._ghost is not None and self._ghost.bar == bar:
+            self._paint_ghost(painter, self._ghost, left, base)
         size = look.px(18)
         for i, blank in enumerate(plan.blanks):
             if (bar, i) in self._pinned:
@@ -185,6 +286,26 @@ class BarsView(QWidget):
                 across = text_width(look, blank.serial, 9.75, True) / 2 + 3
                 at = QPointF(left + x * k + across, base - height * k - size / 2)
                 painter.drawPixmap(at, picture("pin", size, look.colour("steel_ink")))
+
+    def _paint_ghost(self, painter: QPainter, ghost: Ghost, left: float, base: float) -> None:
+        """The blank in hand, red where it may not lie, with the gap beside it."""
+        look, k = self._look, self._scale()
+        tone = "blue" if ghost.clear else "stop"
+        painter.save()
+        painter.translate(left, base)
+        painter.scale(k, -k)
+        painter.setPen(look.pen("lit", tone))
+        colour = look.colour(tone)
+        colour.setAlpha(110)
+        painter.setBrush(colour)
+        painter.drawPolygon(ghost.shape)
+        painter.restore()
+        box = ghost.shape.boundingRect()
+        wide = text_width(look, ghost.words, 9.75, True) + look.px(12)
+        x = min(max(left + box.center().x() * k - wide / 2, 2.0), self.width() - wide - 2)
+        y = base - box.bottom() * k - look.px(24)
+        painter.fillRect(QRectF(x, y, wide, look.px(20)), look.colour("panel"))
+        letter(painter, look, QPointF(x + look.px(6), y + look.px(15)), ghost.words, 9.75, bold=True, tone=tone)
 
     def _head(self, painter: QPainter, plan: BarPlan, price: str, left: float, wide: float, base: float) -> None:
         look, unit = self._look, self._unit

@@ -1,38 +1,37 @@
 """Lay out: bars filling while the worker searches; what it costs and what no layout can beat; sheets and cutting file."""
 
 import time
-from dataclasses import replace
-from functools import partial
 
-from PySide6.QtCore import QPoint, Qt, QTimer, Signal
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, QTimer, Signal
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from workbook.app.by_hand import ByHand
 from workbook.app.canvas.bars import BarsView
+from workbook.app.pages.layout_hand import hand_buttons, show_menu
 from workbook.app.pages.layout_side import Side
 from workbook.app.search import Search
-from workbook.app.widgets.basics import label, row, surface, tool
+from workbook.app.shown_layout import ShownLayout, lost, moved_laid, offcut_share
+from workbook.app.widgets.basics import Lettered, label, row, surface, tool
 from workbook.app.widgets.blanks import Blanks
 from workbook.app.workspace import Workspace
 from workbook.document.actions.layouts import drop_layout
 from workbook.document.records import LayoutRecord
-from workbook.nesting.aims import aims
-from workbook.nesting.bounds import least_lost
-from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
+from workbook.nesting.model import BarUse, Layout
 from workbook.problems import Severity
 from workbook.sheets.bar import BarPlan
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
-from workbook.tasks.keeping import Spots, fits_words, kept_at, one_more, places_on, spots_of
-from workbook.tasks.kept_layouts import opened
-from workbook.tasks.layout import Laid, finish, start_what_can
-from workbook.tasks.load import LoadedJob
+from workbook.tasks.keeping import Spots, fits_words, one_more, places_on
+from workbook.tasks.layout import Laid, finish
+from workbook.tasks.marking import why_not
 from workbook.tasks.results import bound_words
 from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
 
 _ENOUGH = 15.0  # s without anything better: the search stops by itself; it can be asked to go on with another seed
 _MORE_STEPS = 200  # of the search for room for one more blank
+_NOTHING_CHOSEN = "Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."
 
 
 class LayOutPage(QWidget):
@@ -44,23 +43,21 @@ class LayOutPage(QWidget):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.setObjectName("layout-page")
-        self._workspace, self.search = workspace, Search()
-        self._loaded: LoadedJob = workspace.loaded
-        self._nesting: NestingJob | None = None
-        self.laid: Laid | None = None
-        self._revision, self._seed, self._points = -1, 0, []  # type: tuple[int, int, list[tuple[int, float]]]
-        self._least, self._better_at = 0.0, 0.0
-        self._kept: tuple[BarUse, ...] = ()  # blanks pinned
+        self._workspace, self.search, self.shown = workspace, Search(), ShownLayout(workspace)
+        self._points: list[tuple[int, float]] = []
+        self._better_at = 0.0
         self._plans: dict[tuple[int, int, BarUse, tuple[str, ...]], BarPlan] = {}  # of the bars shown
         self._taking = False  # the change is this page's own
         self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
         look = workspace.look
         self.bars = BarsView(look)
+        self.hand = ByHand(workspace, self.bars)
         self.side = Side(workspace)
         self.blanks = Blanks(look)
         self._build()
         self._connect()
         workspace.unit_changed.connect(self._show)
+        workspace.history_changed.connect(self._history_changed)
         workspace.template_changed.connect(lambda name: self._out_of_date())
         workspace.templates_changed.connect(self._out_of_date)
 
@@ -74,6 +71,12 @@ class LayOutPage(QWidget):
         side.print_button.clicked.connect(self.print_wanted)
         side.cut_button.clicked.connect(self.cut_file_wanted)
         side.order.changed.connect(self._workspace.make)
+        side.mark_button.clicked.connect(self.mark_cut)
+        side.choice.order_ticked.connect(self._workspace.orders.lay)
+        side.choice.bar_ticked.connect(self._workspace.set_aside)
+        self.hand.moved.connect(self._moved)
+        self.hand.taken.connect(self.search.stop)
+        self.hand.standing_changed.connect(self._stands)
         side.keep_wanted.connect(self.keep)
         side.kept_wanted.connect(self.show_kept)
         side.drop_wanted.connect(self.drop)
@@ -94,9 +97,10 @@ class LayOutPage(QWidget):
         middle = QVBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        words = label(look, "Click a blank, click it again to pin it. Ordinates from end A", "small", soft=True)
+        self._standing = Lettered(look, _NOTHING_CHOSEN, 9, tone="soft")
         self._table_button = tool(look, "table-button", "Table", switch=False)
-        strip = row(label(look, "Bars", "strong"), self._table_button, None, words)
+        self.hand_buttons = hand_buttons(look, self.hand.do, self._pin_chosen)
+        strip = row(label(look, "Bars", "strong"), self._table_button, *self.hand_buttons.values(), self._standing)
         middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(scroll, 1)
         middle.addWidget(self.blanks)
@@ -112,151 +116,183 @@ class LayOutPage(QWidget):
         look = self._workspace.look
         self.side.setFixedWidth(look.px(316 if width / look.text >= 1100 else 300))
 
+    @property
+    def laid(self) -> Laid | None:
+        """The layout shown."""
+        return self.shown.laid
+
     def entered(self) -> None:
         """The page is shown: lay out unless what is there is of today."""
-        if self._revision != self._workspace.revision:
+        if not self.shown.of_today:
+            self._at_hand_or_new()
+
+    def _at_hand_or_new(self) -> None:
+        """The layout that was worked on by hand where there still is one, else a new search."""
+        if self.shown.at_hand():
+            self._show()
+        else:
             self._begin(seed=0)
 
     def adopt(self, other: "LayOutPage") -> None:
         """Shows what a page in another look showed, with its pins; the search may be gone on with."""
         if other.laid is not None:
-            self._loaded, self._nesting, self._revision = other._loaded, other._nesting, other._revision
-            self._seed, self._least, self._kept, self.laid = other._seed, other._least, other._kept, other.laid
+            self.shown.adopt(other.shown)
             self.side.show_left_out(other.side.left_out.text().splitlines())
             self._table_button.setChecked(other._table_button.isChecked())
             self._show()
 
     def _out_of_date(self) -> None:
         """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
-        if self._taking:
+        if self._taking or self.shown.busy:
             return
         self.search.stop()
-        self.laid, self._kept = None, ()
-        self.bars.show_plans((), (), self._workspace.unit)
-        self._show_state()
+        self._clear()
         if self.isVisible():
-            self._begin(seed=0)
+            self._at_hand_or_new()
+
+    def _clear(self) -> None:
+        """Nothing is laid out."""
+        self.shown.clear()
+        self.bars.show_plans((), (), self._workspace.unit)
+        self.hand.show_layout(None, ())
+        self._show_state()
 
     def _again(self) -> None:
-        self._begin(seed=self._seed + 1)
+        self._begin(seed=self.shown.seed + 1)
 
     def _begin(self, seed: int) -> None:
         """Begins a search; a blank that cannot be made is said at once."""
-        if self._revision != self._workspace.revision:
-            self.laid, self._kept = None, ()
+        if not self.shown.of_today:
+            self._clear()
         self._points, self._better_at = [], time.monotonic()
-        self._seed, self._revision = seed, self._workspace.revision
-        self._loaded, self._nesting, mistakes = start_what_can(self._workspace.loaded)
+        mistakes = self.shown.begin(seed)
         warnings = [p for p in self._workspace.loaded.of_bars if p.severity is not Severity.STOP]  # those are left out
         said = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
         self.side.show_left_out([*(f"Left out: {mistake}" for mistake in mistakes), *said])
-        if self._nesting is None:
-            self.search.stop()
-            self.bars.show_plans((), (), self._workspace.unit)
-            self.blanks.show_plans((), self._workspace.unit, frozenset())
-            self.side.clear()
-            nothing = not self._workspace.loaded.job.make
-            cure = "Nothing is to be made: say how many under To be made." if nothing else "See above what is missing."
-            self._failed(cure if nothing or mistakes else "Nothing can be laid out: add a bar on the page Stock.")
+        if self.shown.nesting is None:
+            self._nothing(any_mistake=bool(mistakes))
             return
-        self._nesting = replace(self._nesting, kept=self._kept, marks=self._marks())
-        self.search.begin(self._nesting, seed)
+        self.search.begin(self.shown.nesting, seed)
         self._show_state()
 
+    def _nothing(self, *, any_mistake: bool) -> None:
+        """Nothing can be laid out: it is said what to do."""
+        self.search.stop()
+        self._clear()
+        self.blanks.show_plans((), self._workspace.unit, frozenset())
+        self.side.clear()
+        nothing = not self._workspace.loaded.job.make
+        cure = (
+            "Nothing is to be made: say how many under To be made, or tick an order." if nothing else "See above what is missing."
+        )
+        self._failed(cure if nothing or any_mistake else "Nothing can be laid out: add a bar on the page Stock.")
+
     def _reported(self, report: Report) -> None:
-        assert self._nesting is not None
+        assert self.shown.nesting is not None
         assert report.progress is not None
         progress = report.progress
         if self.laid is None or self.laid.layout != progress.best or self.laid.costs.bound != report.bound[0]:
-            self._found(finish(self._loaded, self._nesting, progress, self._seed, report.bound))
+            self._found(finish(self.shown.loaded, self.shown.nesting, progress, self.shown.seed, report.bound))
         assert self.laid is not None
-        self._points.append((progress.step, self._lost(self.laid)))
-        self.side.falling.show_points(self._points[-400:], progress.step, self._least)
+        self._points.append((progress.step, lost(self.laid)))
+        self.side.falling.show_points(self._points[-400:], progress.step, self.shown.least)
         self.side.steps.setText(f"{progress.step} steps of the search")
         if time.monotonic() - self._better_at > _ENOUGH:
             self.search.stop()
 
     def _found(self, laid: Laid) -> None:
         """Shows a layout that is no worse than the one shown."""
-        if self.laid is None or self._better(laid):
+        if self.shown.better(laid):
             self._better_at = time.monotonic()
-            self.laid, self._least = laid, least_lost(laid.nesting, laid.layout)
+            self.shown.take(laid)
             self._show()
-
-    def _better(self, laid: Laid) -> bool:
-        """Whether a layout is no worse by the order of the aims than the one shown."""
-        assert self.laid is not None
-        return aims(laid.nesting, laid.layout) <= aims(self.laid.nesting, self.laid.layout)
-
-    def _lost(self, laid: Laid) -> float:
-        """Share of the steel taken that is neither blanks nor offcuts kept."""
-        return 1 - laid.costs.utilisation - _offcut_share(laid)
 
     def _show(self) -> None:
         """The layout and its figures."""
-        if self.laid is None:
+        laid, shown = self.laid, self.shown
+        if laid is None:
             return
-        laid, job = self.laid, self.laid.loaded.job
-        prices = [priced(cost.price, job.currency) for cost in laid.costs.each]
-        pinned = spots_of(laid.layout, self._kept)
-        plans = self._drawn(laid)
-        self.bars.show_plans(plans, prices, self._workspace.unit, pinned)
+        prices = [priced(cost.price, laid.loaded.job.currency) for cost in laid.costs.each]
+        plans, pinned, chosen = self._drawn(laid), shown.pinned, self.bars.chosen
+        self.bars.show_plans(plans, prices, self._workspace.unit, pinned, shown.bad)
         self.blanks.show_plans(plans, self._workspace.unit, pinned)
-        self.side.show_laid(laid, _offcut_share(laid))
+        self.bars.chosen = chosen if chosen in self.blanks.spots else None
+        self.hand.show_layout(laid, shown.names)
+        self.side.show_laid(laid, offcut_share(laid))
         self._show_state()
 
     def _drawn(self, laid: Laid) -> list[BarPlan]:
         """Plans of the bars; those of bars that are as they were are kept."""
         names = serials(laid.nesting, laid.layout)
-        keys = [(self._revision, i, use, names[i]) for i, use in enumerate(laid.layout.bars)]
+        keys = [(self.shown.revision, i, use, names[i]) for i, use in enumerate(laid.layout.bars)]
         self._plans = {key: self._plans.get(key) or bar_plan(laid, key[1], key[3], parted=False) for key in keys}
         return list(self._plans.values())
 
     def toggle_pin(self, bar: int, blank: int) -> None:
         """Pins a blank where it is, or lets it go; the rest is searched anew round those that are pinned."""
         if self.laid is not None:
-            self._pin(spots_of(self.laid.layout, self._kept) ^ {(bar, blank)})
+            self.pin(self.shown.pinned ^ {(bar, blank)})
 
-    def _pin(self, spots: Spots) -> None:
+    def _pin_chosen(self) -> None:
+        if self.bars.chosen is not None:
+            self.toggle_pin(*self.bars.chosen)
+
+    def pin(self, spots: Spots) -> None:
         assert self.laid is not None
-        self._kept = kept_at(self.laid.layout, spots)
-        self._show()
-        self._begin(self._seed)
+        before, names = self.shown.pinned, self.shown.names
+        bad = sorted(names[b][i] for b, i in spots & self.shown.bad)
+        if bad:
+            self._workspace.said.emit(f"{', '.join(bad)} would be in the way: move it clear before it is pinned.")
+            return
+        changed = [names[b][i] for b, i in sorted(spots ^ before)]
+        what = f"{', '.join(changed[:4])}{'...' if changed[4:] else ''} {'pinned' if len(spots) > len(before) else 'let go'}"
+        if self.shown.put(self.laid, spots, what):
+            self._show()
+            self._begin(self.shown.seed)
 
-    def _marks(self) -> tuple[tuple[str, ...], ...]:
-        """The serials of the pinned blanks, which they keep."""
-        if self.laid is None:
-            return ()
-        names, spots = serials(self.laid.nesting, self.laid.layout), spots_of(self.laid.layout, self._kept)
-        rows = [tuple(names[b][i] for i in range(len(names[b])) if (b, i) in spots) for b in range(len(names))]
-        return tuple(row for row in rows if row)
+    def _moved(self, layout: Layout, spots: tuple[tuple[int, int], tuple[int, int]], what: str) -> None:
+        """A blank was put elsewhere by hand: the layout stays so until the search is asked to go on."""
+        assert self.laid is not None
+        self.search.stop()
+        laid, now = moved_laid(self.laid, layout, spots)
+        if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), what):
+            self._show()
+            self.bars.choose(*spots[1])
+
+    def _stands(self, words: str, clear: bool) -> None:
+        """How the chosen blank stands."""
+        self._standing.say(words or _NOTHING_CHOSEN, "soft" if clear else "stop")
+        for button in self.hand_buttons.values():
+            button.setEnabled(bool(words))
+        self.hand_buttons["clear"].setEnabled(bool(words) and not clear)
+
+    def _history_changed(self) -> None:
+        """A step by hand was undone or done again: what was shown then shows again."""
+        if self._taking:
+            return
+        followed = self.shown.followed()
+        if followed:
+            self.search.stop()
+            self._show()
+        elif followed is None:
+            self._out_of_date()
+
+    def mark_cut(self) -> None:
+        """The layout was cut: everything that follows is booked."""
+        self.search.stop()
+        self.shown.mark_cut()
 
     def _menu(self, bar: int, blank: int, at: QPoint) -> None:
         """What can be done with a blank and with its bar."""
-        if self.laid is None or self.search.asking:
-            return
-        use, pinned = self.laid.layout.bars[bar], spots_of(self.laid.layout, self._kept)
-        here = frozenset((bar, i) for i in range(len(use.pieces)))
-        menu = QMenu(self)
-        menu.setFont(self._workspace.look.font("body"))
-        if blank >= 0:
-            menu.addAction(
-                "Let this blank go" if (bar, blank) in pinned else "Pin this blank", partial(self.toggle_pin, bar, blank)
-            )
-        menu.addAction("Pin all blanks of this bar", partial(self._pin, pinned | here)).setEnabled(not here <= pinned)
-        menu.addAction("Let all blanks go", partial(self._pin, frozenset())).setEnabled(bool(pinned))
-        menu.addSeparator()
-        for part, stock in sorted(self.laid.nesting.suits):
-            if stock == use.stock:
-                menu.addAction(f"One more {self.laid.nesting.parts[part].name} on this bar", partial(self.one_more, bar, part))
-        menu.addAction("What else fits on this bar?", partial(self.what_fits, bar))
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        menu.popup(at)
+        if self.laid is not None and not self.search.asking:
+            if blank >= 0:
+                self.bars.choose(bar, blank)
+            show_menu(self, bar, blank, at)
 
     def one_more(self, bar: int, part: int) -> None:
         """Looks for room for one more blank of a part on a bar; pinned blanks stay, the others may be moved."""
         assert self.laid is not None
-        laid, pinned = self.laid, spots_of(self.laid.layout, self._kept)
+        laid, pinned = self.laid, self.shown.pinned
         stay = tuple(piece for i, piece in enumerate(laid.layout.bars[bar].pieces) if (bar, i) in pinned)
         self._asked = ("more", bar, part)
         self.search.ask(one_more, laid.nesting, laid.layout, bar, part, stay, _MORE_STEPS)
@@ -287,48 +323,28 @@ class LayOutPage(QWidget):
 
     def _take_more(self, layout: Layout, bar: int, part: int) -> None:
         """The order grows by the blank that found room; the search goes on from the fuller layout."""
-        assert self.laid is not None
-        names = serials(self.laid.nesting, self.laid.layout)
-        had = {(b, self.laid.layout.bars[b].pieces[i]): names[b][i] for b, i in spots_of(self.laid.layout, self._kept)}
-        spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if (b, piece) in had)
-        rows = [tuple(had[b, piece] for piece in use.pieces if (b, piece) in had) for b, use in enumerate(layout.bars)]
-        wish = self._loaded.job.make[part]
+        wish = self.shown.loaded.job.make[part]
         self._taking = True
-        grown = self._workspace.make_more(wish.template, wish.steel)
+        grown = self._workspace.make_more(wish.template, wish.steel) and self.shown.grown(layout)
         self._taking = False
-        if not grown:
-            return
-        self._loaded, nesting, _ = start_what_can(self._workspace.loaded)
-        assert nesting is not None
-        self._revision, self._kept = self._workspace.revision, kept_at(layout, spots)
-        self._nesting = replace(nesting, kept=self._kept, marks=tuple(row for row in rows if row))
-        self.laid = finish(self._loaded, self._nesting, Progress(0, layout), self._seed)
-        self._show()
-        self._begin(self._seed)
+        if grown:
+            self._show()
+            self._begin(self.shown.seed)
 
     def keep(self) -> None:
         """Keeps the layout shown, to come back to."""
         if self.laid is not None:
-            pinned = spots_of(self.laid.layout, self._kept)
-            self._workspace.keep_layout(self.laid, pinned, self._lost(self.laid))
+            self._workspace.keep_layout(self.laid, self.shown.pinned, lost(self.laid))
 
     def show_kept(self, id: str) -> None:  # noqa: A002
         """Shows a kept layout in place of what the search has, if nothing of it has changed."""
         self.search.stop()
-        document = self._workspace.session.document
-        self._loaded, nesting, _ = start_what_can(self._workspace.loaded)
-        if nesting is None:
-            return
-        record = document.get(id, LayoutRecord)
-        layout, pinned, marks, why = opened(document, nesting, record)
-        if layout is None:
+        record = self._workspace.session.document.get(id, LayoutRecord)
+        why = self.shown.open(record)
+        if why:
             self.side.words.setText(f"{record.name} cannot be shown any more: {'; '.join(why)}.")
-            return
-        self._revision, self._kept = self._workspace.revision, kept_at(layout, pinned)
-        self._nesting = replace(nesting, kept=self._kept, marks=marks)
-        self.laid = finish(self._loaded, self._nesting, Progress(0, layout), self._seed)
-        self._least = least_lost(self.laid.nesting, layout)
-        self._show()
+        else:
+            self._show()
 
     def drop(self, id: str) -> None:  # noqa: A002
         """Takes a kept layout out."""
@@ -343,13 +359,18 @@ class LayOutPage(QWidget):
         ready = self.laid is not None
         self.side.print_button.setEnabled(ready)
         self.side.cut_button.setEnabled(ready)
-        self.side.keep_button.setEnabled(ready)
+        self.side.keep_button.setEnabled(ready and not self.shown.bad)
+        why = why_not(self.laid) if self.laid is not None and not running else ""
+        self.side.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
+        self.side.mark_button.setToolTip(why or ("Stop the search first" if running else "Books bars, offcuts and blanks"))
         self.side.words.setText(self._in_words() if ready else "")
 
     def _in_words(self) -> str:
         """The bound, and what found no room, as a maker would say it."""
         assert self.laid is not None
-        words = f"{bound_words(self.laid)} On these bars the loss cannot fall below {self._least:.0%}: "
+        if self.shown.bad:
+            return f"Not to be cut so: {why_not(self.laid)}."
+        words = f"{bound_words(self.laid)} On these bars the loss cannot fall below {self.shown.least:.0%}: "
         words += "the gaps between the blanks alone are that much."
         if self.laid.layout.left_over:
             names = ", ".join(f"{n} {self.laid.nesting.parts[p].name}" for p, n in self.laid.layout.left_over)
@@ -361,14 +382,3 @@ class LayOutPage(QWidget):
         self.side.state.setText("Stopped")
         self.side.stop_button.setVisible(False)
         self.side.words.setText(why)
-
-
-def _offcut_share(laid: Laid) -> float:
-    """Offcuts long enough to keep, as a share of the steel taken."""
-    keep = laid.loaded.job.settings.keep_offcut
-    stock = laid.nesting.stock
-    whole = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
-    kept = sum(
-        c.offcut * stock[u.stock].width for u, c in zip(laid.layout.bars, laid.costs.each, strict=True) if c.offcut >= keep
-    )
-    return kept / whole if whole else 0.0

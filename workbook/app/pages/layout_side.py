@@ -12,9 +12,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbook.app.opened_layout import bars_opened, lost_opened, steel_opened
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.widgets.layout_choice import LayoutChoice
 from workbook.app.widgets.loss import Falling, Shares
 from workbook.app.widgets.order import Order
+from workbook.app.widgets.working import Figure, Opened
 from workbook.app.workspace import Workspace
 from workbook.document.queries import changed_since, layouts_kept
 from workbook.shop.money import priced
@@ -35,11 +38,8 @@ class Side(QWidget):
         super().__init__()
         look = workspace.look
         self._workspace = workspace
-        self.order = Order(workspace)
-        self.figures = {
-            name: (Lettered(look, "", 16.5, bold=True), label(look, name, "small", soft=True))
-            for name in ("bars", "lost", "steel")
-        }
+        self.order, self.choice = Order(workspace), LayoutChoice(workspace)
+        self.figures = {name: Figure(look, name, name) for name in ("bars", "lost", "steel")}
         self.shares, self.falling = Shares(look), Falling(look)
         self._rows = {name: Lettered(look, "", 9.75, anchor="end") for name in (*_SHARES, *_MONEY)}
         self.state, self.words = label(look, "", "strong"), label(look, "", soft=False)
@@ -58,7 +58,8 @@ class Side(QWidget):
         self.kept.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.kept.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.print_button = button(look, "print-bars", "Print bar sheets", "print", main=True)
-        self.cut_button = button(look, "cut-bars", "Cut file", "cut")
+        self.cut_button = tool(look, "cut-bars", "Cut file", "cut")
+        self.mark_button = button(look, "mark-cut", "Mark as cut")
         self._build()
         self.keep_button.clicked.connect(self.keep_wanted)
         self.drop_button.clicked.connect(lambda: self.drop_wanted.emit(self._chosen()))
@@ -77,12 +78,8 @@ class Side(QWidget):
         column.setContentsMargins(14, 12, 14, 12)
         column.setSpacing(6)
         figures = QHBoxLayout()
-        for stretch, (figure, word) in zip((2, 3, 5), self.figures.values(), strict=True):
-            pair = QVBoxLayout()
-            pair.setSpacing(0)
-            pair.addWidget(figure)
-            pair.addWidget(word)
-            figures.addLayout(pair, stretch)
+        for stretch, figure in zip((2, 3, 5), self.figures.values(), strict=True):
+            figures.addWidget(figure, stretch)
         column.addLayout(figures)
         column.addWidget(self.shares)
         for name, value in self._rows.items():
@@ -96,6 +93,8 @@ class Side(QWidget):
         column.addSpacing(look.px(14))
         column.addLayout(row(label(look, "To be made", "strong"), None, margins=(0, 0, 0, 0)))
         column.addWidget(self.order)
+        column.addSpacing(look.px(10))
+        column.addWidget(self.choice)
         column.addSpacing(look.px(14))
         column.addLayout(row(label(look, "Kept layouts", "strong"), None, margins=(0, 0, 0, 0)))
         column.addLayout(row(self.keep_button, self.drop_button, None, margins=(0, 0, 0, 0)))
@@ -111,20 +110,20 @@ class Side(QWidget):
         side = QVBoxLayout()
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(0)
-        side.addWidget(surface("strip", row(label(look, "This layout", "strong"), None), look.px(40)))
+        side.addWidget(surface("strip", row(label(look, "This layout", "strong"), None, self.cut_button), look.px(40)))
         side.addWidget(scroll, 1)
-        side.addWidget(surface("foot", row(self.cut_button, self.print_button, margins=(12, 12, 12, 12))))
+        side.addWidget(surface("foot", row(self.mark_button, self.print_button, margins=(12, 12, 12, 12))))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(surface("panel", side))
 
     def show_laid(self, laid: Laid, offcuts: float) -> None:
         """A layout's figures; `offcuts`: share of the steel that goes back to the rack."""
+        unit = self._workspace.unit
+        for name, opened in (("bars", bars_opened(laid)), ("lost", lost_opened(laid, unit)), ("steel", steel_opened(laid))):
+            self.figures[name].say(opened)
         blanks, currency = laid.costs.utilisation, laid.loaded.job.currency
         lost = 1 - offcuts - blanks
-        self.figures["bars"][0].say(str(len(laid.layout.bars)))
-        self.figures["lost"][0].say(f"{lost:.0%}")
-        self.figures["steel"][0].say(priced(laid.costs.material, currency))
         self.shares.show_shares(blanks, offcuts)
         for name, share in zip(_SHARES, (blanks, offcuts, lost), strict=True):
             self._rows[name].say(f"{share:.1%}")
@@ -134,8 +133,8 @@ class Side(QWidget):
 
     def clear(self) -> None:
         """No layout: no figures."""
-        for figure, _ in self.figures.values():
-            figure.say("-")
+        for name, figure in self.figures.items():
+            figure.say(Opened(name, "-"))
         self.shares.show_shares(0.0, 0.0)
         for value in self._rows.values():
             value.say("-")

@@ -63,6 +63,11 @@ class Blanks(QWidget):
         fill(self.table, [_row(plans[b], i, unit, (b, i) in pinned) for b, i in self._spots])
         self.table.blockSignals(False)
 
+    @property
+    def spots(self) -> Sequence[tuple[int, int]]:
+        """Bar and blank of every row."""
+        return self._spots
+
     def choose(self, bar: int, blank: int) -> None:
         """Shows which blank is chosen."""
         if (bar, blank) in self._spots:

@@ -6,6 +6,8 @@ from PySide6.QtWidgets import QSpinBox, QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, named, row
 from workbook.app.workspace import Workspace
+from workbook.document.orders import for_orders
+from workbook.document.records import TemplateRecord
 from workbook.shop.job import suits
 
 _MOST = 1000
@@ -21,6 +23,7 @@ class Order(QWidget):
         self.setObjectName("order")
         self._workspace = workspace
         self._rows: dict[tuple[str, str], QSpinBox] = {}
+        self._words: dict[tuple[str, str], Lettered] = {}
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
@@ -31,6 +34,7 @@ class Order(QWidget):
     def refresh(self) -> None:
         """The rows of today's order; templates that are not ordered stand with none, in a steel that suits them."""
         wanted = _order(self._workspace)
+        ordered = _ordered(self._workspace)
         if list(wanted) != list(self._rows):
             self._build(list(wanted))
         for key, count in wanted.items():
@@ -38,6 +42,8 @@ class Order(QWidget):
             box.blockSignals(True)
             box.setValue(count)
             box.blockSignals(False)
+            more = f"   + {ordered[key]} ordered" if ordered.get(key) else ""
+            self._words[key].say(f"{key[0]}, {key[1]}{more}")
 
     def count(self, template: str, steel: str) -> QSpinBox:
         """The field of a template and steel."""
@@ -48,7 +54,7 @@ class Order(QWidget):
             widget = item.widget()
             if widget is not None:
                 widget.deleteLater()
-        self._rows = {}
+        self._rows, self._words = {}, {}
         look = self._workspace.look
         for template, steel in keys:
             box = named(_Count(), f"count-{template}-{steel}")
@@ -65,7 +71,8 @@ class Order(QWidget):
             box.setFixedSize(look.px(72), look.size("row"))
             box.valueChanged.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
             holder = QWidget()
-            holder.setLayout(row(Lettered(look, f"{template}, {steel}", 9.75), box, margins=(0, 0, 0, 0)))
+            self._words[template, steel] = Lettered(look, f"{template}, {steel}", 9.75)
+            holder.setLayout(row(self._words[template, steel], box, margins=(0, 0, 0, 0)))
             self._column.addWidget(holder)
             self._rows[template, steel] = box
 
@@ -82,12 +89,19 @@ class _Count(QSpinBox):
         super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
 
+def _ordered(workspace: Workspace) -> dict[tuple[str, str], int]:
+    """How many blanks of each are laid out for orders."""
+    document = workspace.session.document
+    return {(document.get(of, TemplateRecord).template.name, steel): n for (of, steel), n in for_orders(document).items()}
+
+
 def _order(workspace: Workspace) -> dict[tuple[str, str], int]:
-    """How many of each template, in every steel that it is ordered in or that a bar here suits it in; in the shelf's order."""
-    job = workspace.loaded.job
+    """How many of each template besides orders, in every steel it is made in or that a bar here suits; in the shelf's order."""
+    job, ordered = workspace.loaded.job, _ordered(workspace)
     found: dict[tuple[str, str], int] = {}
     for template in job.templates:
-        found |= {(wish.template, wish.steel): wish.quantity for wish in job.make if wish.template == template.name}
+        own = ((wish.template, wish.steel, wish.quantity) for wish in job.make if wish.template == template.name)
+        found |= {(name, steel): n - ordered.get((name, steel), 0) for name, steel, n in own}
         for bar in job.bars:
             if suits(job, template, bar.steel, bar):
                 found.setdefault((template.name, bar.steel), 0)

@@ -12,19 +12,22 @@ def keep_layout(document: Document, layout: LayoutRecord, new: tuple[str, ...]) 
 
     `new`: ids for revisions, at least as many as it has templates.
     """
+    return replacing(document, f"{layout.name} kept", [layout, *_revisions(document, layout, new)])
+
+
+def _revisions(document: Document, layout: LayoutRecord, new: tuple[str, ...]) -> list[Record]:
     used = dict.fromkeys(piece.of for bar in layout.bars for piece in bar.pieces)
-    kept: list[Record] = [
+    return [
         change.after
         for of, id_ in zip(used, new, strict=False)
         for change in keep_revision(document, of, id_, layout.made, "layout").changes
         if change.after is not None
     ]
-    return replacing(document, f"{layout.name} kept", [layout, *kept])
 
 
-def put_at_hand(document: Document, layout: LayoutRecord, what: str) -> Edit:
-    """The layout that is worked on by hand, as it is now; `what` was done, in words."""
-    return replacing(document, what, [replace(layout, id=AT_HAND)])
+def put_at_hand(document: Document, layout: LayoutRecord, what: str, new: tuple[str, ...]) -> Edit:
+    """The layout that is worked on by hand, as it is now, with revisions as above; `what` was done, in words."""
+    return replacing(document, what, [replace(layout, id=AT_HAND), *_revisions(document, layout, new)])
 
 
 def rename_layout(document: Document, id: str, name: str) -> Edit:  # noqa: A002

@@ -1,0 +1,172 @@
+"""A blank of a layout in hand: dragged, nudged, turned, flipped, put on another bar; how it stands is said as it goes."""
+
+from collections.abc import Sequence
+from math import isfinite
+
+from PySide6.QtCore import QObject, QPointF, Signal
+from PySide6.QtGui import QPolygonF
+
+from workbook.app.canvas.bars import BarsView, Ghost
+from workbook.app.workspace import Workspace
+from workbook.nesting.by_hand import Bed, Standing, bed, by_steps, flipped, put, turned
+from workbook.nesting.model import Piece, written
+from workbook.tasks.layout import Laid
+from workbook.units import built, show
+
+_REACH = 1.5  # mm from which a blank springs to the wanted distance from the bar's edge
+Spot = tuple[int, int]
+
+
+class ByHand(QObject):
+    """What is done by hand with the layout that is shown. `moved` tells the new layout, the blank's spot and the words."""
+
+    moved = Signal(object, object, str)
+    taken = Signal()  # a blank is taken hold of: the search is to stop
+    standing_changed = Signal(str, bool)  # how the chosen blank stands, and whether it may lie so
+
+    def __init__(self, workspace: Workspace, view: BarsView) -> None:
+        super().__init__()
+        self._workspace, self._view = workspace, view
+        self._laid: Laid | None = None
+        self._names: Sequence[Sequence[str]] = ()
+        self._hand: tuple[Spot, int, Piece] | None = None  # the spot it was taken from, the bar it is over, how it lies
+        self._beds: dict[int, Bed] = {}
+        view.taken.connect(self._take)
+        view.dragged.connect(self._drag)
+        view.dropped.connect(self._drop)
+        view.put_back.connect(self._put_back)
+        view.nudged.connect(self._nudge)
+        view.asked.connect(self.do)
+        view.chosen_changed.connect(self.tell)
+
+    def show_layout(self, laid: Laid | None, names: Sequence[Sequence[str]]) -> None:
+        """Another layout; what was in hand is let go."""
+        self._laid, self._names, self._hand, self._beds = laid, names, None, {}
+        self.tell()
+
+    def _chosen(self) -> tuple[Spot, Piece] | None:
+        """The blank chosen and how it lies."""
+        spot, laid = self._view.chosen, self._laid
+        if laid is None or spot is None or spot[0] >= len(laid.layout.bars) or spot[1] >= len(laid.layout.bars[spot[0]].pieces):
+            return None
+        return spot, laid.layout.bars[spot[0]].pieces[spot[1]]
+
+    def _step(self) -> float:
+        return self._workspace.session.document.settings.steps.of(self._workspace.unit)
+
+    def _bed(self, bar: int, spot: Spot) -> Bed:
+        """A bar less the blank in hand; kept while that is the same."""
+        if bar not in self._beds:
+            assert self._laid is not None
+            without = spot[1] if bar == spot[0] else None
+            self._beds[bar] = bed(self._laid.nesting, self._laid.layout.bars[bar], without)
+        return self._beds[bar]
+
+    def _take(self, bar: int, blank: int) -> None:
+        if self._laid is not None:
+            self._beds = {}
+            self.taken.emit()
+            self._hand = ((bar, blank), bar, self._laid.layout.bars[bar].pieces[blank])
+
+    def _drag(self, to: int, dx: float, dy: float) -> None:
+        if self._hand is None or self._laid is None:
+            return
+        spot, _, _ = self._hand
+        first = self._laid.layout.bars[spot[0]].pieces[spot[1]]
+        over = self._bed(to, spot)
+        piece = over.against(by_steps(first, dx, dy, self._step()), _REACH)
+        self._hand = (spot, to, piece)
+        stands, suits = over.standing(piece), self._suits(piece, to)
+        words = self._words(stands, to) if suits else f"{self._laid.nesting.parts[piece.part].name} is not made of this bar"
+        shape = QPolygonF([QPointF(x, y) for x, y in written(self._laid.nesting, piece).tolist()])
+        self._view.show_ghost(Ghost(to, shape, stands.clear and suits, words))
+
+    def _suits(self, piece: Piece, bar: int) -> bool:
+        assert self._laid is not None
+        return (piece.part, self._laid.layout.bars[bar].stock) in self._laid.nesting.suits
+
+    def _put_back(self) -> None:
+        self._hand = None
+        self._view.show_ghost(None)
+
+    def _drop(self) -> None:
+        hand, self._hand = self._hand, None
+        self._view.show_ghost(None)
+        if hand is not None and self._suits(hand[2], hand[1]):
+            self._put(hand[0], hand[2], hand[1], "moved")
+
+    def _nudge(self, dx: int, dy: int) -> None:
+        chosen = self._chosen()
+        if chosen is not None:
+            spot, piece = chosen
+            step = self._step()
+            self._put(spot, by_steps(piece, dx * step, dy * step, step), spot[0], "moved")
+
+    def do(self, what: str) -> None:
+        """Turns, flips or moves clear the chosen blank, or puts it on the bar above or below."""
+        chosen, laid = self._chosen(), self._laid
+        if chosen is None or laid is None:
+            return
+        spot, piece = chosen
+        self._beds = {}
+        if what == "turn":
+            self._put(spot, turned(laid.nesting, piece), spot[0], "turned")
+        elif what == "flip":
+            self._put(spot, flipped(laid.nesting, piece), spot[0], "flipped")
+        elif what == "clear":
+            self._clear(spot, piece)
+        else:
+            self._other_bar(spot, piece, -1 if what == "up" else 1)
+
+    def _clear(self, spot: Spot, piece: Piece) -> None:
+        found = self._bed(spot[0], spot).clear_of(piece)
+        if found is None:
+            self._workspace.said.emit("There is no room near it: drag it elsewhere, or to another bar.")
+        elif found != piece:
+            self._put(spot, found, spot[0], "moved clear")
+
+    def _other_bar(self, spot: Spot, piece: Piece, step: int) -> None:
+        """To the next bar that suits it, up or down; as near as it may lie to where it was."""
+        assert self._laid is not None
+        at = spot[0] + step
+        while 0 <= at < len(self._laid.layout.bars) and not self._suits(piece, at):
+            at += step
+        if not 0 <= at < len(self._laid.layout.bars):
+            self._workspace.said.emit("No other bar that way suits it.")
+            return
+        over = self._bed(at, spot)
+        self._put(spot, over.clear_of(over.against(piece, _REACH)) or piece, at, "put on another bar")
+
+    def _put(self, spot: Spot, piece: Piece, to: int, what: str) -> None:
+        assert self._laid is not None
+        if to == spot[0] and piece == self._laid.layout.bars[spot[0]].pieces[spot[1]]:
+            return
+        layout, at = put(self._laid.layout, spot, piece, to)
+        self.moved.emit(layout, (spot, at), f"{self._names[spot[0]][spot[1]]} {what}")
+
+    def tell(self) -> None:
+        """Says how the chosen blank stands."""
+        chosen = self._chosen()
+        if chosen is None:
+            self.standing_changed.emit("", True)
+            return
+        assert self._laid is not None
+        spot, piece = chosen
+        stands = bed(self._laid.nesting, self._laid.layout.bars[spot[0]], spot[1]).standing(piece)
+        name = f"{self._names[spot[0]][spot[1]]}, {self._laid.nesting.parts[piece.part].name}"
+        self.standing_changed.emit(f"{name}: {self._words(stands, spot[0])}", stands.clear)
+
+    def _words(self, stands: Standing, bar: int) -> str:
+        """How a blank stands: to the edge, and to the nearest blank; what is wrong alone where something is."""
+        edge = f"{self._length(stands.room)} from {stands.edge}" if stands.room >= 0 else f"over {stands.edge}"
+        if stands.neighbour is None or not isfinite(stands.gap):
+            return edge if stands.clear else f"{edge}: {self._length(stands.short)} too near"
+        name = self._names[bar][stands.neighbour]
+        gap = f"{self._length(stands.gap)} from {name}" if stands.gap > 0 else f"overlaps {name} by {self._length(-stands.gap)}"
+        if stands.clear:
+            return f"{edge}, {gap}"
+        return f"{gap if stands.by_neighbour else edge}: {self._length(stands.short)} too near"
+
+    def _length(self, mm: float) -> str:
+        unit = self._workspace.unit
+        return f"{built(show(mm, unit))} {unit}"

@@ -1,0 +1,73 @@
+"""What the page Lay out needs to work by hand: the ways a blank can be moved, their buttons, the menu."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QMenu, QToolButton
+
+from workbook.app.look import Look
+from workbook.app.widgets.basics import tool
+
+if TYPE_CHECKING:
+    from workbook.app.pages.lay_out import LayOutPage
+
+Spot = tuple[int, int]
+Entry = tuple[str, Callable[[], None], bool] | None
+WAYS = (
+    ("turn", "Turn it end for end", "Turn", "turn"),
+    ("flip", "Flip it, other face up", "Flip", "flip"),
+    ("clear", "Move it clear", "Move clear", ""),
+    ("up", "To the bar above", "", ""),
+    ("down", "To the bar below", "", ""),
+)  # what is asked, its words in the menu, those on a button, its icon
+
+
+def hand_buttons(look: Look, do: Callable[[str], None], pin: Callable[[], None]) -> dict[str, QToolButton]:
+    """Buttons for the chosen blank; they are off while none is."""
+    made = {}
+    for what, words, short, icon in WAYS:
+        if short:
+            made[what] = tool(look, f"hand-{what}", short, icon)
+            made[what].setToolTip(words)
+            made[what].clicked.connect(lambda checked=False, what=what: do(what))
+    made["pin"] = tool(look, "hand-pin", "Pin", "pin")
+    made["pin"].clicked.connect(lambda: pin())
+    for button in made.values():
+        button.setEnabled(False)
+    return made
+
+
+def _entries(page: LayOutPage, bar: int, blank: int) -> Iterator[Entry]:
+    """What can be done with a blank (-1: none) and with its bar: words, what they do, whether they can; None: a line."""
+    assert page.laid is not None
+    use, pinned = page.laid.layout.bars[bar], page.shown.pinned
+    here = frozenset((bar, i) for i in range(len(use.pieces)))
+    if blank >= 0:
+        words = "Let this blank go" if (bar, blank) in pinned else "Pin this blank"
+        yield words, partial(page.toggle_pin, bar, blank), True
+        yield from ((words, partial(page.hand.do, what), True) for what, words, _, _ in WAYS)
+    yield "Pin all blanks of this bar", partial(page.pin, pinned | here), not here <= pinned
+    yield "Let all blanks go", partial(page.pin, frozenset()), bool(pinned)
+    yield None
+    for part, stock in sorted(page.laid.nesting.suits):
+        if stock == use.stock:
+            yield f"One more {page.laid.nesting.parts[part].name} on this bar", partial(page.one_more, bar, part), True
+    yield "What else fits on this bar?", partial(page.what_fits, bar), True
+
+
+def show_menu(page: LayOutPage, bar: int, blank: int, at: QPoint) -> None:
+    """The menu of a blank and its bar, with the page's entries."""
+    menu = QMenu(page)
+    menu.setFont(page.font())
+    for entry in _entries(page, bar, blank):
+        if entry is None:
+            menu.addSeparator()
+        else:
+            words, run, can = entry
+            menu.addAction(words, run).setEnabled(can)
+    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    menu.popup(at)

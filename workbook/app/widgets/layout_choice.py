@@ -1,0 +1,99 @@
+"""Which orders are laid out, and on which bars: lists of what there is, each with a tick."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QVBoxLayout, QWidget
+
+from workbook.app.widgets.basics import label, named
+from workbook.app.workspace import Workspace
+from workbook.document.document import Document
+from workbook.document.orders import by_date, customer_of, still_to_cut
+from workbook.document.records import BarRecord
+from workbook.shop.job import thickness_of
+from workbook.shop.orders import DONE
+
+_ID = 0x0100  # Qt.ItemDataRole.UserRole
+_MOST = 200  # rows a list holds
+
+
+class LayoutChoice(QWidget):
+    """Two lists with ticks. An order's tick lays its blanks out; a bar's tick lets blanks be laid out on it."""
+
+    order_ticked = Signal(str, bool)
+    bar_ticked = Signal(str, bool)
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        look = workspace.look
+        self._workspace = workspace
+        self._orders_word = label(look, "Orders laid out", "strong")
+        self._bars_word = label(look, "Bars that may be cut", "strong")
+        self.orders, self.bars = self._list("layout-orders", "Orders laid out"), self._list("layout-bars", "Bars that may be cut")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        for widget in (self._orders_word, self.orders, self._bars_word, self.bars):
+            column.addWidget(widget)
+        self.orders.itemChanged.connect(lambda item: self.order_ticked.emit(*_told(item)))
+        self.bars.itemChanged.connect(lambda item: self.bar_ticked.emit(*_told(item)))
+        workspace.history_changed.connect(self.refresh)
+        workspace.unit_changed.connect(self.refresh)
+        self.refresh()
+
+    def _list(self, name: str, words: str) -> QListWidget:
+        made = named(QListWidget(), name)
+        made.setAccessibleName(words)
+        made.setFont(self._workspace.look.font("body"))
+        made.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        made.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        return made
+
+    def refresh(self) -> None:
+        """Today's orders that are not done, and the bars that suit what is to be made or are set aside."""
+        document = self._workspace.session.document
+        self._fill(self.orders, _orders(document), self._orders_word)
+        self._fill(self.bars, self._bars(document), self._bars_word)
+
+    def _fill(self, widget: QListWidget, rows: list[tuple[str, str, bool]], word: QWidget) -> None:
+        widget.blockSignals(True)
+        widget.clear()
+        for id_, words, ticked in rows[:_MOST]:
+            item = QListWidgetItem(words)
+            item.setData(_ID, id_)
+            item.setToolTip(words)
+            item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
+            item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
+            widget.addItem(item)
+        widget.blockSignals(False)
+        widget.setVisible(bool(rows))
+        word.setVisible(bool(rows))
+        widget.setFixedHeight(self._workspace.look.px(24) * min(len(rows), 5) + 6)
+
+    def _bars(self, document: Document) -> list[tuple[str, str, bool]]:
+        """Bars that something on the shelf may come from."""
+        job = self._workspace.loaded.job
+        thick = [thickness_of(template) for template in job.templates]
+        low, high = job.settings.under + 1e-6, job.settings.over + 1e-6
+        rows = []
+        for record in document.all(BarRecord):
+            bar = record.bar
+            if (bar.have or bar.buy) and any(-low <= bar.thickness - t <= high for t in thick):
+                there = f"{bar.have} there" if bar.have else "to buy"
+                rows.append((record.id, f"{bar.name}   {there}", not record.aside))
+        return rows
+
+
+def _told(item: QListWidgetItem) -> tuple[str, bool]:
+    return str(item.data(_ID)), item.checkState() == Qt.CheckState.Checked
+
+
+def _orders(document: Document) -> list[tuple[str, str, bool]]:
+    left: dict[str, int] = {}
+    for line, n in still_to_cut(document):
+        left[line.order] = left.get(line.order, 0) + n
+    rows = []
+    for order in by_date(document):
+        if order.status not in DONE:
+            who = customer_of(document, order) or "own stock"
+            more = f"   {left.get(order.id, 0)} blanks" if order.laying else ""
+            rows.append((order.id, f"{order.number}  {who}{more}", order.laying))
+    return rows
