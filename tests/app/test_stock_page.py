@@ -34,13 +34,13 @@ def test_a_bar_is_added_in_one_line_shown_and_undone(qtbot, window, page):
     (added,) = [bar for bar in bars(window) if bar not in before]
     assert (added.steel, added.price, added.shipping, added.have) == ("1084", Decimal("27.50"), Decimal("4.50"), 0)
     assert page.bar_line.text() == ""
-    assert page._title.text() == "1084 1/8 x 1 1/2 x 48"
-    assert page.bars.item(page.bars.currentRow(), 0).text() == "1084"
+    assert page.side.title.text() == "1084 1/8 x 1 1/2 x 48"
+    assert page.bars.row_words(page.bars.currentIndex().row())[0] == "1084"
     assert added in window.workspace.loaded.job.bars
     window.workspace.undo()
     assert bars(window) == before
-    assert page.bars.rowCount() == len(before)
-    assert page._none.isVisibleTo(page)
+    assert page.bars.count == len(before)
+    assert page.side.none.isVisibleTo(page)
 
 
 def test_a_line_that_makes_no_sense_is_said_and_stays(qtbot, window, page):
@@ -87,12 +87,12 @@ def test_materials_are_added_changed_and_taken_off(qtbot, window, page):
     typed(qtbot, page.material_form.field("low"), "5")
     (record,) = window.workspace.session.document.all(MaterialRecord)
     assert record.material.short
-    assert "to buy" in page.materials.item(0, 5).text()
+    assert "to buy" in page.materials.row_words(0)[5]
     assert not page.bars.selectionModel().hasSelection()
     page.remove_button.click()
     assert not list(window.workspace.session.document.all(MaterialRecord))
     window.workspace.undo()
-    assert page.materials.rowCount() == 1
+    assert page.materials.count == 1
 
 
 def test_choosing_a_bar_lets_the_material_go(qtbot, window, page):

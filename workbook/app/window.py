@@ -198,6 +198,8 @@ class Window(QMainWindow):
             self.grind_page().entered()
         elif name == "quote":
             self.quote_page().entered()
+        elif name == "stock":
+            self.stock_page().entered()
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""

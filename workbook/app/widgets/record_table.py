@@ -112,6 +112,12 @@ class RecordTable(QTableView):
         if row >= 0:
             self.selectRow(row)
 
+    def clear_choice(self) -> None:
+        """No row is chosen; nothing is told of that."""
+        self._telling = False
+        self.clearSelection()
+        self._telling = True
+
     def row_words(self, row: int) -> tuple[str, ...]:
         """What a row says."""
         return self._model.words(row)

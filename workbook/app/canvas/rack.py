@@ -1,0 +1,118 @@
+"""The rack: bars and offcuts drawn to one scale as they lie, with what is spoken for."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from workbook.app.canvas.painting import hatch, letter, text_width
+from workbook.app.look import Look
+from workbook.shop.job import Bar
+from workbook.units import Unit, built, show
+
+_MARGIN, _GAP, _WORDS = 14, 8, 18
+_LEAST = 10  # px a bar is high at least
+
+
+@dataclass(frozen=True, slots=True)
+class OnRack:
+    """A kind of bar on the rack: its record's id, the bar, and for whom some are kept, in words."""
+
+    id: str
+    bar: Bar
+    spoken: str
+
+
+class RackView(QWidget):
+    """All kinds of bars that lie there, under each other. A click chooses one."""
+
+    chosen = Signal(str)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.setObjectName("rack")
+        self.setAccessibleName("The rack, to scale")
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        self._look, self._unit = look, "in"  # type: tuple[Look, Unit]
+        self._bars: Sequence[OnRack] = ()
+        self._chosen = ""
+
+    def show_bars(self, bars: Sequence[OnRack], chosen: str, unit: Unit) -> None:
+        """Other bars, one of them chosen."""
+        self._bars, self._chosen, self._unit = bars, chosen, unit
+        self.setAccessibleDescription("; ".join(f"{one.bar.have} {one.bar.name}" for one in bars[:20]))
+        self.setMinimumHeight(self._height())
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """As high as all bars take."""
+        return QSize(500, self._height())
+
+    def resizeEvent(self, event: object) -> None:
+        """Another width, another scale."""
+        self.setMinimumHeight(self._height())
+
+    def _scale(self) -> float:
+        longest = max((one.bar.true_length + one.bar.slant for one in self._bars), default=1000.0)
+        return max(self.width() - 2 * self._look.px(_MARGIN), 100) / longest
+
+    def _row(self, bar: Bar) -> float:
+        return max(bar.true_width * self._scale(), self._look.px(_LEAST)) + self._look.px(_WORDS + _GAP)
+
+    def _height(self) -> int:
+        return round(sum(self._row(one.bar) for one in self._bars)) + self._look.px(2 * _GAP)
+
+    def at(self, place: QPointF) -> str:
+        """The id of the bar at a place; "" between bars."""
+        y = float(self._look.px(_GAP))
+        for one in self._bars:
+            if y <= place.y() < y + self._row(one.bar):
+                return one.id
+            y += self._row(one.bar)
+        return ""
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Chooses the bar under the pointer."""
+        found = self.at(event.position())
+        if found and event.button() == Qt.MouseButton.LeftButton:
+            self.chosen.emit(found)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Every bar that shows."""
+        painter, look = QPainter(self), self._look
+        painter.fillRect(self.rect(), look.colour("board"))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        y = float(look.px(_GAP))
+        for one in self._bars:
+            if y + self._row(one.bar) >= event.rect().top() and y <= event.rect().bottom():
+                self._paint(painter, one, y)
+            y += self._row(one.bar)
+        if not self._bars:
+            letter(painter, look, QPointF(look.px(_MARGIN), look.px(24)), "No bar lies on the rack yet.", 9.75, tone="soft")
+
+    def _paint(self, painter: QPainter, one: OnRack, y: float) -> None:
+        look, k, bar = self._look, self._scale(), one.bar
+        left, top = look.px(_MARGIN), y + look.px(_WORDS)
+        tall, long = max(bar.true_width * k, look.px(_LEAST)), bar.true_length * k
+        slant = bar.slant * k
+        corners = ((0, 0), (long, 0), (long + slant, tall), (0, tall))
+        shape = QPolygonF([QPointF(left + x, top + v) for x, v in corners])
+        painter.setPen(look.pen("lit" if one.id == self._chosen else "dimension", "blue" if one.id == self._chosen else "rim"))
+        painter.setBrush(look.colour("bar"))
+        painter.drawPolygon(shape)
+        if bar.offcut:
+            painter.setPen(look.pen("extension", "rim"))
+            hatch(painter, QRectF(left, top, long, tall), 9)
+        sizes = " × ".join(built(show(v, self._unit)) for v in (bar.thickness, bar.true_width, bar.true_length))
+        words = (
+            f"{bar.steel}  {sizes} {self._unit}"
+            + ("  offcut" if bar.offcut else "")
+            + (f"  × {bar.have}" if bar.have > 1 else "")
+        )
+        base = y + look.px(14)
+        letter(painter, look, QPointF(left, base), words, 9, bold=one.id == self._chosen)
+        x = left + text_width(look, words, 9, one.id == self._chosen) + look.px(14)
+        more = "   ".join(part for part in (one.spoken, bar.kept_at) if part)
+        letter(painter, look, QPointF(x, base), more, 9, tone="soft")

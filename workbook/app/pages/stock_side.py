@@ -1,0 +1,207 @@
+"""Beside the stock: the bar or material chosen, field by field; what comes and goes of it; its ledger."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import partial
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QVBoxLayout, QWidget
+
+from workbook.app.pages.stock_items import BAR_ITEMS, LEDGER_HEADS, MATERIAL_ITEMS, entry_row
+from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.widgets.choice import ChoiceField
+from workbook.app.widgets.form import Form
+from workbook.app.widgets.record_table import RecordTable
+from workbook.app.workspace import Workspace
+from workbook.document.orders import by_date, customer_of, ledger_of
+from workbook.document.records import BarRecord, MaterialRecord
+from workbook.shop.ledger import TAKES, Entry, Why
+from workbook.shop.orders import DONE
+
+Stocked = BarRecord | MaterialRecord
+_BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Put back"), (Why.SCRAPPED, "Scrap"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    id: str
+    entry: Entry
+    then: str
+
+
+class StockSide(QWidget):
+    """The panel."""
+
+    entered = Signal(str, object)
+    trouble = Signal(str)
+    booked = Signal(object, object)  # why, and by how many
+    spoken_for = Signal(str, int)  # an order's id, and how many
+    remove_wanted = Signal()
+    pairs_wanted = Signal()
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        look = workspace.look
+        self._workspace = workspace
+        self.bar_form = Form(look, BAR_ITEMS, workspace.unit)
+        self.material_form = Form(look, MATERIAL_ITEMS, workspace.unit)
+        self.title = Lettered(look, "", 9.75, bold=True)
+        self.none = label(look, "Choose a bar or a material to change it, to use it up or to see its ledger.", soft=True)
+        self.none.setWordWrap(True)
+        self.none.setContentsMargins(12, 8, 12, 8)
+        self.count = self._spin("book-count", "How many come or go")
+        self.buttons = {why: tool(look, f"book-{why.name.lower()}", words) for why, words in _BOOKED}
+        self.order, self.kept = ChoiceField(look), self._spin("kept-count", "How many are kept for the order")
+        self.order.setObjectName("kept-for")
+        self.order.setAccessibleName("Kept for the order")
+        self.order.setFont(look.font("body"))
+        self.ledger = RecordTable(look, "ledger", "Ledger", LEDGER_HEADS, right=(2, 3))
+        self.ledger.set_widths(look, {0: 78, 1: 84, 2: 44, 3: 44})
+        self.pairs_button = button(look, "pairs-of-one", "How many pairs from one?")
+        self.remove_button = button(look, "remove-stock", "Take it off the list")
+        self._build()
+        for form in (self.bar_form, self.material_form):
+            form.entered.connect(self.entered)
+            form.trouble.connect(self.trouble)
+        for why, made in self.buttons.items():
+            made.clicked.connect(partial(self._book, why))
+        self.kept.editingFinished.connect(self._keep)
+        self.order.activated.connect(lambda index: self._show_kept())
+        self.remove_button.clicked.connect(self.remove_wanted)
+        self.pairs_button.clicked.connect(self.pairs_wanted)
+        self._record: Stocked | None = None
+
+    def _spin(self, name: str, words: str) -> QDoubleSpinBox:
+        look = self._workspace.look
+        made = named(QDoubleSpinBox(), name)
+        made.setAccessibleName(words)
+        made.setFont(look.font("body"))
+        made.setRange(0, 100_000)
+        made.setDecimals(2)
+        made.setFixedSize(look.px(86), look.size("row"))
+        return made
+
+    def _build(self) -> None:
+        look = self._workspace.look
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 6, 0, 6)
+        for widget in (self.none, self.bar_form, self.material_form):
+            column.addWidget(widget)
+        column.addStretch(1)
+        self._booking = QWidget()
+        booking = QVBoxLayout(self._booking)
+        booking.setContentsMargins(0, 6, 0, 0)
+        booking.setSpacing(4)
+        line = QHBoxLayout()
+        line.setContentsMargins(12, 0, 8, 0)
+        line.setSpacing(2)
+        line.addWidget(self.count)
+        for made in self.buttons.values():
+            line.addWidget(made)
+        line.addStretch(1)
+        booking.addLayout(line)
+        self._kept_row = QWidget()
+        self._kept_row.setLayout(row(label(look, "Kept for"), self.order, self.kept, margins=(12, 0, 12, 0)))
+        booking.addWidget(self._kept_row)
+        booking.addWidget(self.ledger)
+        self.ledger.setFixedHeight(look.px(32 + 5 * 28))
+        side = QVBoxLayout(self)
+        side.setContentsMargins(0, 0, 0, 0)
+        side.setSpacing(0)
+        whole = QVBoxLayout()
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(surface("strip", row(self.title), look.px(48)))
+        whole.addWidget(scrolled(inner), 1)
+        whole.addWidget(surface("foot", self._foot()))
+        side.addWidget(surface("panel", whole))
+
+    def _foot(self) -> QVBoxLayout:
+        foot = QVBoxLayout()
+        foot.setContentsMargins(0, 0, 0, 10)
+        foot.addWidget(self._booking)
+        foot.addLayout(row(self.remove_button, self.pairs_button, margins=(12, 4, 12, 0)))
+        return foot
+
+    def show_record(self, record: Stocked | None) -> None:
+        """Another bar or material, or none."""
+        self._record = record
+        self.none.setVisible(record is None)
+        self.remove_button.setEnabled(record is not None)
+        self.bar_form.setVisible(isinstance(record, BarRecord))
+        self.material_form.setVisible(isinstance(record, MaterialRecord))
+        self._booking.setVisible(record is not None)
+        material = record.material if isinstance(record, MaterialRecord) else None
+        self.pairs_button.setVisible(bool(material and material.width and material.length and material.size))
+        self._kept_row.setVisible(isinstance(record, BarRecord))
+        if record is None:
+            self.title.say("")
+            return
+        owner, form = (record.bar, self.bar_form) if isinstance(record, BarRecord) else (record.material, self.material_form)
+        self.title.say(owner.name)
+        form.show_values({key: value_of(owner, key) for key in form.keys}, self._workspace.unit)
+        self._show_ledger(record)
+        if isinstance(record, BarRecord):
+            self._show_orders()
+
+    def _show_ledger(self, record: Stocked) -> None:
+        lines, then = list[_Line](), Decimal(0)
+        for n, entry in enumerate(ledger_of(self._workspace.session.document, record.id)):
+            then += entry.by
+            lines.append(_Line(str(n), entry, f"{then:f}"))
+        self.ledger.show_records(lines[::-1], lambda line: entry_row(line.entry, line.then))
+        self.count.setDecimals(0 if isinstance(record, BarRecord) else 2)
+        self.count.setValue(self.count.value() or 1)
+
+    def _show_orders(self) -> None:
+        """Orders that bars may be kept for."""
+        document, at = self._workspace.session.document, self.order.currentData()
+        rows = [(o.id, f"{o.number} {customer_of(document, o)}") for o in by_date(document) if o.status not in DONE]
+        self.order.clear()
+        for id_, words in rows:
+            self.order.addItem(words, id_)
+        ids = [id_ for id_, _ in rows]
+        self.order.setCurrentIndex(ids.index(at) if at in ids else 0)
+        self._kept_row.setVisible(bool(rows))
+        self._show_kept()
+
+    def _show_kept(self) -> None:
+        record = self._record
+        if isinstance(record, BarRecord):
+            self.kept.setDecimals(0)
+            self.kept.setMaximum(max(record.bar.have, 0))
+            own = next((each.count for each in record.spoken if each.order == self.order.currentData()), 0)
+            self.kept.setValue(own)
+
+    def _keep(self) -> None:
+        record, order = self._record, self.order.currentData()
+        if isinstance(record, BarRecord) and isinstance(order, str):
+            own = next((each.count for each in record.spoken if each.order == order), 0)
+            if round(self.kept.value()) != own:
+                self.spoken_for.emit(order, round(self.kept.value()))
+
+    def _book(self, why: Why) -> None:
+        by = Decimal(repr(self.count.value())).normalize()
+        if by > 0:
+            self.booked.emit(why, -by if why in TAKES else by)
+
+    def let_go(self) -> None:
+        """What was typed was not taken."""
+        self.bar_form.let_go()
+        self.material_form.let_go()
+
+
+def value_of(owner: Any, key: str) -> Any:
+    """A part of a record, by its path."""
+    for name in key.split("."):
+        owner = getattr(owner, name)
+    return owner
+
+
+def heads_hidden(table: RecordTable, heads: Sequence[str], hidden: dict[str, bool]) -> None:
+    """Columns that a narrow page leaves out."""
+    for head, out in hidden.items():
+        table.setColumnHidden(heads.index(head), out)
