@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbook.app.menus import show_dialog
-from workbook.app.window import PAGES
+from workbook.app.page_words import PAGES
 
 CONTROLS = (QAbstractButton, QAbstractItemView, QAbstractSpinBox, QComboBox, QLineEdit, QTextEdit)
 ROLES = QAccessible.Role

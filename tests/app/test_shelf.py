@@ -45,7 +45,7 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
     assert window.draw.shelf._model.flags(index) & Qt.ItemFlag.ItemIsDragEnabled
     data = window.draw.shelf._model.mimeData([index])
     assert data.hasFormat(TEMPLATE)
-    button = window.rail.button(3)
+    button = window.rail.button(4)
     drop = QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
     button.dropEvent(drop)
     after = {wish.template: wish.quantity for wish in window.workspace.loaded.job.make}

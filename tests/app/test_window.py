@@ -15,7 +15,7 @@ from workbook.paths import resource
 def test_the_rail_and_its_keys_change_the_page(qtbot, window):
     qtbot.mouseClick(window.rail.button(2), Qt.MouseButton.LeftButton)
     assert window.page_name() == "stock"
-    qtbot.mouseClick(window.rail.button(3), Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.rail.button(4), Qt.MouseButton.LeftButton)
     assert window.page_name() == "layout"
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)

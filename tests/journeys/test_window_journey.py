@@ -135,7 +135,7 @@ def driven(start):
 def test_the_program_opens_lays_out_and_quits_by_its_keys(driven):
     running, xdotool, window = driven
     assert "Harbour kitchen run" in xdotool("getwindowname", window)
-    xdotool("key", "--window", window, "ctrl+4")
+    xdotool("key", "--window", window, "ctrl+5")
 
     def searching():
         """The worker is a child of the program; seconds of work show that it searches and did not only start."""

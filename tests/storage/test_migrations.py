@@ -5,9 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from workbook.document.queries import job_of
-from workbook.document.records import LayoutRecord, MaterialRecord, Revision
+from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
+from workbook.document.queries import job_of, layouts_kept
+from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, MaterialRecord, Revision
+from workbook.document.shop_records import CustomerRecord, OrderRecord, PieceRecord
 from workbook.shop.job import Quench
+from workbook.shop.ledger import Why
+from workbook.shop.orders import Status
+from workbook.shop.pricing import Way
 from workbook.storage.file import read, written
 from workbook.storage.migrations import STEPS, VERSION
 from workbook.template.model import Held, Taper
@@ -33,7 +38,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     assert job.saw.band == 6.35
     assert len(list(body.document.all(Revision))) == 1
     assert [step.edit.words for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
-    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16)}[version]
+    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16), 5: (19, 20)}[version]
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():
@@ -75,6 +80,25 @@ def test_version_4_holds_a_gauges_steps_printers_and_services():
     assert (jet.name, jet.version, jet.kerf, jet.tabs, jet.tab) == ("jet", DxfVersion.R12, 0.9, 3, 1.2)
     assert job_of(document).service == jet
     assert [service.name for service in settings.services] == ["laser"]
+
+
+def test_version_5_holds_customers_orders_movements_pieces_and_rates():
+    document = read(SAMPLES / "version-5.shopbook")[0].document
+    (customer,), (order,) = document.all(CustomerRecord), document.all(OrderRecord)
+    assert (customer.name, customer.hand_breadth, customer_of(document, order)) == ("A. Moreno", 82.0, "A. Moreno")
+    assert (order.status, order.wanted, order.discount, order.tax) == (Status.QUOTED, "2027-01-15", Decimal("5.00"), 0.05)
+    (line,) = lines_of(document, order.id)
+    assert (line.options[0].words, line.pricing.way, line.starts, line.agreed) == ("sheath", Way.TARGET, 4, Decimal("165.00"))
+    bar = next(document.all(BarRecord))
+    assert (bar.bar.heat, bar.bar.slant, bar.spoken[0].count) == ("H 7", 3.0, 1)
+    assert [(entry.why, entry.by) for entry in ledger_of(document, bar.id)][-1] == (Why.BOUGHT, 1)
+    assert next(document.all(MaterialRecord)).material.knife == 0.5
+    (piece,) = document.all(PieceRecord)
+    assert (piece.serial, piece.line, cut_by_line(document)) == ("T1", line.id, {line.id: 1})
+    charges = document.settings.charges
+    assert (charges.hour, charges.stages[0].good, charges.outside[0].piece) == (Decimal("27.50"), 0.9, Decimal("2.10"))
+    assert AT_HAND in document.records
+    assert sorted(layout.cut[:4] for layout in layouts_kept(document)) == ["", "2026"]
 
 
 def test_todays_sample_is_written_as_it_is():

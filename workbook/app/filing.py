@@ -15,11 +15,24 @@ from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session, recover
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.tasks.load import is_outline, load_strange_job, read_outline
-from workbook.tasks.work import is_workbook, remember, saved_as, seen_at, stamp, work_afresh, work_at, work_on, work_on_copy
+from workbook.tasks.work import (
+    is_workbook,
+    new_id,
+    now,
+    remember,
+    saved_as,
+    seen_at,
+    stamp,
+    work_afresh,
+    work_at,
+    work_on,
+    work_on_copy,
+)
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
-    from workbook.app.window import Cure, Window
+    from workbook.app.page_words import Cure
+    from workbook.app.window import Window
 
 _IDLE = 2000  # ms after the last change: the file is brought up to date
 _WORKBOOKS = f"Workbooks (*{SUFFIX})"
@@ -182,6 +195,26 @@ class Filing(QObject):
         from workbook.app.calling import call
 
         return (("Show that window", lambda: call(file)), *ways)
+
+    def ask_for_stock(self) -> None:
+        """Asks for a table of stock and brings it in, whole or not at all."""
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in a table of stock", "", "Tables (*.csv)")
+        if chosen:
+            self.bring_in_stock(Path(chosen))
+
+    def bring_in_stock(self, path: Path) -> None:
+        """A table of stock: what has a name that is there is changed, the rest is added; one step."""
+        from workbook.tasks.stock_csv import stock_file
+
+        space = self._window.workspace
+        try:
+            edit = stock_file(space.session.document, path, now(), new_id)
+        except JobError as trouble:
+            self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
+            return
+        if space.do(edit):
+            self._window.show_page("stock")
+            space.said.emit(f"{path.name}: {edit.words}. Undo takes it back.")
 
     def ask_for_outline(self) -> None:
         """Asks for a drawing and takes the outline in it."""

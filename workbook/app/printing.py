@@ -76,6 +76,13 @@ class Printing:
 
         self._save("quote", "pdf", f"quote {work.order.number} {work.customer}".strip(), content, show=True)
 
+    def save_stock(self) -> None:
+        """All bars and materials, as a table."""
+        from workbook.tasks.stock_csv import stock_table
+
+        space = self._window.workspace
+        self._save("stock", "csv", f"{space.loaded.job.name} stock", lambda: stock_table(space.session.document))
+
     def save_needs(self) -> None:
         """What open orders need, as a table."""
         from workbook.app.export import needs_table

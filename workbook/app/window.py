@@ -24,6 +24,7 @@ from workbook.app.icons import picture
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
 from workbook.app.menus import fill_menus, show_dialog, show_history
+from workbook.app.page_words import HINTS, PAGES, Cure, message
 from workbook.app.pages.draw import DrawPage
 from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.printing import Printing
@@ -47,24 +48,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.quote import QuotePage
     from workbook.app.pages.stock import StockPage
 
-Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-PAGES = (
-    ("draw", "Draw"),
-    ("grind", "Grind"),
-    ("stock", "Stock"),
-    ("quote", "Quote"),
-    ("layout", "Lay out"),
-    ("lookup", "Look up"),
-)
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
-HINTS = {
-    "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
-    "grind": "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.",
-    "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
-    "quote": "Type an order in one line, as it stands in the field; every amount opens to show how it comes about.",
-    "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
-    "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
-}
 
 
 class Window(QMainWindow):
@@ -403,16 +387,4 @@ class Window(QMainWindow):
         self._status.say(f"Written: {path}", "good")
 
     def _say(self, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
-        from PySide6.QtWidgets import QMessageBox
-
-        box = QMessageBox(
-            QMessageBox.Icon.Warning if warning else QMessageBox.Icon.Information,
-            title,
-            title,
-            QMessageBox.StandardButton.Close,
-            self,
-        )
-        box.setInformativeText(words)
-        for text, run in cures:
-            box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
-        box.open()
+        message(self, title, words, cures, warning=warning)

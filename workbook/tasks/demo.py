@@ -10,7 +10,7 @@ from workbook.document.actions.whole import bring_in
 from workbook.document.codec import decoded
 from workbook.document.document import Document, replacing
 from workbook.document.queries import template_named
-from workbook.document.records import MaterialRecord, Record
+from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.paths import resource
 from workbook.problems import JobError, Mistake
@@ -42,6 +42,8 @@ def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Itera
     for place, table in enumerate(data["material"], 1):
         made = {"id": table.pop("id"), "place": float(place), "material": table}
         yield decoded(MaterialRecord, made)
+    for place, table in enumerate(data["bar"], 1):
+        yield decoded(BarRecord, {**table, "place": 100.0 + place})
     for name, kind in _KINDS.items():
         for place, table in enumerate(data[name], 1):
             if kind is OrderLine:

@@ -2,7 +2,7 @@
 
 import time
 
-from PySide6.QtCore import QPoint, QTimer, Signal
+from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from workbook.app.by_hand import ByHand
@@ -115,6 +115,10 @@ class LayOutPage(QWidget):
         """The side panel's width."""
         look = self._workspace.look
         self.side.setFixedWidth(look.px(316 if width / look.text >= 1100 else 300))
+        for what, made in self.hand_buttons.items():  # a narrow page has icons alone, so that the words beside have room
+            icons = width / look.text < 1300 and what != "clear"
+            style = Qt.ToolButtonStyle.ToolButtonIconOnly if icons else Qt.ToolButtonStyle.ToolButtonTextBesideIcon
+            made.setToolButtonStyle(style)
 
     @property
     def laid(self) -> Laid | None:
@@ -238,6 +242,7 @@ class LayOutPage(QWidget):
             self.toggle_pin(*self.bars.chosen)
 
     def pin(self, spots: Spots) -> None:
+        """Pins just these blanks; one that is in the way of another is not."""
         assert self.laid is not None
         before, names = self.shown.pinned, self.shown.names
         bad = sorted(names[b][i] for b, i in spots & self.shown.bad)
@@ -357,8 +362,8 @@ class LayOutPage(QWidget):
         self.side.stop_button.setVisible(running)
         self.side.again_button.setVisible(not running)
         ready = self.laid is not None
-        self.side.print_button.setEnabled(ready)
-        self.side.cut_button.setEnabled(ready)
+        self.side.print_button.setEnabled(ready and not self.shown.bad)
+        self.side.cut_button.setEnabled(ready and not self.shown.bad)
         self.side.keep_button.setEnabled(ready and not self.shown.bad)
         why = why_not(self.laid) if self.laid is not None and not running else ""
         self.side.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)

@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from workbook.app.canvas.rack import OnRack, RackView
 from workbook.app.pages.stock_items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
@@ -67,7 +67,7 @@ class StockPage(QWidget):
         line.setPlaceholderText(example)
         line.setFont(look.font("body"))
         line.setFixedHeight(look.size("row"))
-        line.setMaximumWidth(look.px(380))
+        line.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         line.setMaxLength(200)
         return line
 
@@ -82,7 +82,7 @@ class StockPage(QWidget):
         add = tool(look, "add-bar-line", "Add", "add")
         add.clicked.connect(self.bar_line.returnPressed)
         strip = row(
-            label(look, "Bars and offcuts", "strong"), self.bar_line, add, None, self.worth, self.used_button, self.picture_button
+            label(look, "Bars and offcuts", "strong"), self.bar_line, add, self.worth, self.used_button, self.picture_button
         )
         middle.addWidget(surface("strip", strip, look.px(48)))
         middle.addWidget(self._wrong)
@@ -90,9 +90,7 @@ class StockPage(QWidget):
         middle.addWidget(self.bars, 3)
         add = tool(look, "add-material-line", "Add", "add")
         add.clicked.connect(self.material_line.returnPressed)
-        middle.addWidget(
-            surface("strip", row(label(look, "Other materials", "strong"), self.material_line, add, None), look.px(48))
-        )
+        middle.addWidget(surface("strip", row(label(look, "Other materials", "strong"), self.material_line, add), look.px(48)))
         middle.addWidget(self.materials, 2)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -153,7 +151,6 @@ class StockPage(QWidget):
         heads_hidden(self.materials, MATERIAL_HEADS, {"One is a": room < 960, "Kind": room < 860})
         self._rack_area.setVisible(self.picture_button.isChecked() and height / look.text >= 640)
         self.worth.setVisible(room >= 1180)
-        self.bar_line.setMaximumWidth(look.px(380 if room >= 1100 else 220))
 
     def refresh(self) -> None:
         """Tables, picture and form, after any change."""

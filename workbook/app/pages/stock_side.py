@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.pages.stock_items import BAR_ITEMS, LEDGER_HEADS, MATERIAL_ITEMS, entry_row
-from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.widgets.basics import Lettered, button, coloured, label, named, row, scrolled, surface, tool
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.form import Form
 from workbook.app.widgets.record_table import RecordTable
@@ -21,7 +21,7 @@ from workbook.shop.ledger import TAKES, Entry, Why
 from workbook.shop.orders import DONE
 
 Stocked = BarRecord | MaterialRecord
-_BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Put back"), (Why.SCRAPPED, "Scrap"))
+_BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Return"), (Why.SCRAPPED, "Scrap"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,8 @@ class StockSide(QWidget):
         made.setFont(look.font("body"))
         made.setRange(0, 100_000)
         made.setDecimals(2)
-        made.setFixedSize(look.px(86), look.size("row"))
+        made.setFixedSize(look.px(70), look.size("row"))
+        coloured(look, made)
         return made
 
     def _build(self) -> None:
@@ -96,8 +97,8 @@ class StockSide(QWidget):
         booking.setContentsMargins(0, 6, 0, 0)
         booking.setSpacing(4)
         line = QHBoxLayout()
-        line.setContentsMargins(12, 0, 8, 0)
-        line.setSpacing(2)
+        line.setContentsMargins(12, 0, 4, 0)
+        line.setSpacing(0)
         line.addWidget(self.count)
         for made in self.buttons.values():
             line.addWidget(made)

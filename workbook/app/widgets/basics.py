@@ -3,7 +3,7 @@
 from typing import TypeVar
 
 from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QLayout, QPushButton, QScrollArea, QSizePolicy, QToolButton, QWidget
 
 from workbook.app.canvas.painting import letter, text_width
@@ -69,6 +69,16 @@ def row(*widgets: QWidget | None, margins: tuple[int, int, int, int] = (12, 0, 1
         else:
             made.addWidget(widget)
     return made
+
+
+def coloured(look: Look, box: QWidget) -> None:
+    """A count in the look's colours: the style sheet would take its arrows away."""
+    colours = box.palette()
+    for role, tone in ((QPalette.ColorRole.Base, "field"), (QPalette.ColorRole.Button, "panel")):
+        colours.setColor(role, look.colour(tone))
+    for role in (QPalette.ColorRole.Text, QPalette.ColorRole.ButtonText):
+        colours.setColor(role, look.colour("ink"))
+    box.setPalette(colours)
 
 
 def surface(name: str, layout: QLayout, height: int = 0) -> QFrame:

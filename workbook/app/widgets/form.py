@@ -136,7 +136,7 @@ class Form(QWidget):
             box = ChoiceField(self._look)
             for value, words in item.options:
                 box.addItem(words, value)
-            box.activated.connect(lambda index: self.entered.emit(key, box.itemData(index)))
+            box.activated.connect(lambda index: self.entered.emit(key, self._options(key)[index][0]))
             return box
         if isinstance(item, SwitchItem):
             switch = QCheckBox(item.words)
@@ -238,6 +238,12 @@ class Form(QWidget):
         found = self._fields[key].parentWidget()
         assert found is not None
         return found
+
+    def _options(self, key: str) -> tuple[tuple[Any, str], ...]:
+        """What a choice is from. Not asked of the box: Qt makes plain text of words that are more."""
+        item = self._items[key]
+        assert isinstance(item, ChoiceItem)
+        return item.options
 
     def set_options(self, key: str, options: Sequence[tuple[Any, str]]) -> None:
         """Other words to choose from."""

@@ -1,10 +1,10 @@
 """What is to be made: how many blanks of each template, in which steel."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPalette, QWheelEvent
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QSpinBox, QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import Lettered, named, row
+from workbook.app.widgets.basics import Lettered, coloured, named, row
 from workbook.app.workspace import Workspace
 from workbook.document.orders import for_orders
 from workbook.document.records import TemplateRecord
@@ -62,12 +62,7 @@ class Order(QWidget):
             box.setKeyboardTracking(False)
             box.setAccessibleName(f"How many {template} of {steel}")
             box.setFont(look.font("body"))
-            colours = box.palette()
-            for role, tone in ((QPalette.ColorRole.Base, "field"), (QPalette.ColorRole.Button, "panel")):
-                colours.setColor(role, look.colour(tone))
-            for role in (QPalette.ColorRole.Text, QPalette.ColorRole.ButtonText):
-                colours.setColor(role, look.colour("ink"))
-            box.setPalette(colours)
+            coloured(look, box)
             box.setFixedSize(look.px(72), look.size("row"))
             box.valueChanged.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
             holder = QWidget()

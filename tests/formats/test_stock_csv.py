@@ -1,0 +1,121 @@
+"""The stock as a table: out and in again it is the same; what cannot be read is said row by row and nothing counts."""
+
+from decimal import Decimal
+from itertools import count
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from workbook.document.document import Document
+from workbook.document.orders import ledger_of
+from workbook.document.records import BarRecord, MaterialRecord
+from workbook.formats.csv_out import csv_text
+from workbook.formats.stock_csv import read_stock, stock_rows
+from workbook.problems import JobError
+from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.ledger import Why
+from workbook.shop.materials import Material, MaterialKind
+from workbook.tasks.demo import demo_document
+from workbook.tasks.stock_csv import stock_file, stock_in, stock_table
+
+NUMBERS = count(1)
+words = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1, max_size=20).filter(
+    lambda text: text == text.strip() and text[0] not in "'=+-@"
+)
+money = st.decimals(0, 9999, places=2)
+lengths = st.integers(100, 9000).map(lambda n: n / 8)
+bars = st.builds(
+    Bar, name=words, steel=words, thickness=st.sampled_from([1.5, 2.0, 3.175]), width=st.sampled_from([25.4, 50.0]), length=lengths,
+    price=money, per=st.sampled_from(PricePer), shipping=money, cut_charge=money, have=st.integers(0, 40), buy=st.booleans(),
+    offcut=st.booleans(), edges=st.sampled_from(Edges), heat=words, origin=words, kept_at=words,
+)  # fmt: skip
+materials = st.builds(
+    Material, name=words, kind=st.sampled_from(MaterialKind), per=words, price=money, have=st.sampled_from([0.0, 1.5, 30.0]),
+    low=st.sampled_from([0.0, 2.0]), knife=st.sampled_from([0.0, 0.25]), size=st.sampled_from([0.0, 4.75]), kept_at=words,
+)  # fmt: skip
+
+
+@given(st.lists(bars | materials, max_size=6, unique_by=lambda item: (type(item), item.name)))
+def test_out_and_in_again_it_is_the_same(items):
+    assert read_stock(csv_text(stock_rows(items))) == items
+
+
+def new():
+    return f"new{next(NUMBERS)}"
+
+
+def test_a_table_changes_what_has_its_name_adds_the_rest_and_books_the_counts():
+    document = demo_document()
+    text = (
+        stock_table(document)
+        .decode()
+        .replace("stabilised maple scales,,,,,,16.50,pair,,,5,", "stabilised maple scales,,,,,,17.00,pair,,,9,")
+    )
+    text += "bar,1095 3 x 40 x 1000,1095,3,1 1/2 in,1000,,12.00,m,,,2,,,yes,no,sawn,,,top arm\r\n"
+    edit = stock_in(document, text, "2026-11-26T10:00", new)
+    after = document.applied(edit)
+    maple = after.get("maple", MaterialRecord).material
+    assert (maple.price, maple.have) == (Decimal("17.00"), 9.0)
+    assert [(e.why, e.by) for e in ledger_of(after, "maple")][-1] == (Why.ADJUSTED, 4)
+    added = next(r for r in after.all(BarRecord) if r.bar.steel == "1095")
+    assert (added.bar.width, added.bar.per, added.bar.edges, added.bar.have) == (
+        pytest.approx(38.1),
+        PricePer.METRE,
+        Edges.SAWN,
+        2,
+    )
+    measured = next(r.bar.measured for r in document.all(BarRecord) if r.bar.measured.anything)
+    assert any(r.bar.measured == measured for r in after.all(BarRecord)), "what was measured stays"
+    assert after.applied(edit.inverse) == document
+
+
+def test_the_same_table_brought_in_again_changes_nothing():
+    document = demo_document()
+    assert not stock_in(document, stock_table(document).decode(), "now", new).changes
+
+
+BAD = (
+    ("", "no columns"),
+    ("a,b\r\n1,2\r\n", "no columns"),
+    ("what,name\r\nbar,x\r\n", "steel, thickness, width, length: is missing"),
+    ("what,name\r\nsword,x\r\n", "line 2, what: “sword” is nothing known"),
+    ("what,name,price\r\npin,x,dear\r\n", "line 2, price"),
+    ("what,name,price\r\npin,x,NaN\r\n", "line 2, price"),
+    ("what,name,have\r\npin,x,-3\r\n", "line 2, have"),
+    ("what,name,steel,thickness,width,length\r\nbar,x,O1,9 ft,50,900\r\n", "line 2, thickness"),
+    ("what,name\r\npin,x\r\npin,x\r\n", "stands there twice"),
+)
+
+
+@pytest.mark.parametrize(("text", "says"), BAD)
+def test_what_cannot_be_read_is_said_and_nothing_counts(text, says):
+    with pytest.raises(JobError, match=says):
+        stock_in(Document(), text, "now", new)
+
+
+def test_every_bad_row_is_told_at_once():
+    with pytest.raises(JobError) as trouble:
+        read_stock("what,name,price\r\npin,a,x\r\npin,b,y\r\n")
+    assert [mistake.place for mistake in trouble.value.mistakes] == ["line 2, price", "line 3, price"]
+
+
+@pytest.mark.parametrize(
+    ("data", "says"), [(b"\xff\xfe\x00", "not UTF-8"), (b"x" * 5_000_001, "too large"), (None, "cannot be read")]
+)
+def test_a_file_that_is_no_table_is_refused_in_words(tmp_path, data, says):
+    path = tmp_path / "stock.csv"
+    if data is not None:
+        path.write_bytes(data)
+    with pytest.raises(JobError, match=says):
+        stock_file(Document(), path, "now", new)
+
+
+@given(st.text(max_size=200))
+def test_no_text_brings_anything_but_stock_or_words(text):
+    try:
+        items = read_stock(f"what,name,price\r\n{text}")
+    except JobError as trouble:
+        assert trouble.mistakes
+    else:
+        assert all(item.name for item in items)

@@ -1,0 +1,82 @@
+"""Blanks moved by hand: what is said of them is what the verification of layouts says, and moved clear they are clear."""
+
+from dataclasses import replace
+from math import pi
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from workbook.geometry.polygon import of_points
+from workbook.nesting.by_hand import bed, by_steps, clashing, flipped, put, turned
+from workbook.nesting.model import BarUse, written
+from workbook.nesting.verify import faults
+
+
+def spots(laid):
+    return [(b, i) for b, use in enumerate(laid.layout.bars) for i in range(len(use.pieces))]
+
+
+@given(st.data(), st.floats(-60, 60), st.floats(-20, 20))
+def test_a_moved_blank_clashes_exactly_where_the_verification_finds_a_fault(laid_demo, data, dx, dy):
+    bar, index = data.draw(st.sampled_from(spots(laid_demo)))
+    use, job = laid_demo.layout.bars[bar], laid_demo.nesting
+    piece = by_steps(use.pieces[index], dx, dy, 0.5)
+    layout, at = put(laid_demo.layout, (bar, index), piece, bar)
+    assert at == (bar, index)
+    stands = bed(job, layout.bars[bar], index).standing(piece)
+    assert stands.clear == (not faults(job, layout))
+    assert stands.clear == (index not in clashing(job, layout.bars[bar]))
+    if stands.gap > 0 and stands.neighbour is not None:
+        own, other = (of_points(written(job, layout.bars[bar].pieces[i])) for i in (index, stands.neighbour))
+        assert stands.gap == pytest.approx(own.distance(other))
+
+
+@given(st.data(), st.floats(-25, 25), st.floats(-12, 12))
+def test_a_blank_moved_clear_lies_well_and_no_farther_than_it_must(laid_demo, data, dx, dy):
+    bar, index = data.draw(st.sampled_from(spots(laid_demo)))
+    use, job = laid_demo.layout.bars[bar], laid_demo.nesting
+    piece = by_steps(use.pieces[index], dx, dy, 0.1)
+    over = bed(job, use, index)
+    found = over.clear_of(piece)
+    if found is None:
+        return
+    assert over.standing(found).clear
+    moved = max(abs(found.x - piece.x), abs(found.y - piece.y))
+    assert min(abs(found.x - piece.x), abs(found.y - piece.y)) < 1e-9, "straight along or across"
+    if over.standing(piece).clear:
+        assert moved < 1e-9
+    elif moved > 0.01:
+        back = replace(piece, x=piece.x + (found.x - piece.x) * 0.99, y=piece.y + (found.y - piece.y) * 0.99)
+        assert not over.standing(back).clear
+
+
+@given(st.data())
+def test_turned_or_flipped_twice_a_blank_lies_as_it_did(laid_demo, data):
+    bar, index = data.draw(st.sampled_from(spots(laid_demo)))
+    piece = laid_demo.layout.bars[bar].pieces[index]
+    for way in (turned, flipped):
+        once, twice = way(laid_demo.nesting, piece), way(laid_demo.nesting, way(laid_demo.nesting, piece))
+        assert (written(laid_demo.nesting, twice) - written(laid_demo.nesting, piece)).max() < 0.001
+        before, after = written(laid_demo.nesting, piece), written(laid_demo.nesting, once)
+        assert (before.min(axis=0) + before.max(axis=0)) == pytest.approx(after.min(axis=0) + after.max(axis=0), abs=0.001)
+    assert turned(laid_demo.nesting, piece).angle == pytest.approx((piece.angle + pi) % (2 * pi))
+    assert flipped(laid_demo.nesting, piece).mirrored is not piece.mirrored
+
+
+def test_a_blank_put_on_another_bar_leaves_its_own_and_an_empty_bar_is_not_taken(laid_demo):
+    alone = replace(laid_demo.layout, bars=(BarUse(laid_demo.layout.bars[0].stock, laid_demo.layout.bars[0].pieces[:1]),
+                                            laid_demo.layout.bars[1]))  # fmt: skip
+    piece = alone.bars[0].pieces[0]
+    layout, at = put(alone, (0, 0), piece, 1)
+    assert len(layout.bars) == 1
+    assert layout.bars[at[0]].pieces[at[1]] == piece
+    assert len(layout.bars[0].pieces) == len(alone.bars[1].pieces) + 1
+
+
+def test_a_blank_near_the_edge_springs_to_the_margin(laid_demo):
+    use, job = laid_demo.layout.bars[0], laid_demo.nesting
+    over, low = bed(job, use, 0), written(job, use.pieces[0])[:, 1].min()
+    piece = replace(use.pieces[0], y=use.pieces[0].y - low + job.edge(use.stock) + 0.7)
+    assert written(job, over.against(piece, 1.5))[:, 1].min() == pytest.approx(job.edge(use.stock), abs=1e-3)
+    assert over.against(piece, 0.5).y == pytest.approx(piece.y)

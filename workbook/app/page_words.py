@@ -1,0 +1,40 @@
+"""The pages by their names, a hint for each, and messages with buttons that do something about them."""
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtWidgets import QWidget
+
+Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
+PAGES = (
+    ("draw", "Draw"),
+    ("grind", "Grind"),
+    ("stock", "Stock"),
+    ("quote", "Quote"),
+    ("layout", "Lay out"),
+    ("lookup", "Look up"),
+)
+HINTS = {
+    "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
+    "grind": "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.",
+    "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
+    "quote": "Type an order in one line, as it stands in the field; every amount opens to show how it comes about.",
+    "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
+    "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
+}
+
+
+def message(window: QWidget, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
+    """Says something beside a window; `cures`: buttons that do something about it."""
+    from PySide6.QtWidgets import QMessageBox
+
+    box = QMessageBox(
+        QMessageBox.Icon.Warning if warning else QMessageBox.Icon.Information,
+        title,
+        title,
+        QMessageBox.StandardButton.Close,
+        window,
+    )
+    box.setInformativeText(words)
+    for text, run in cures:
+        box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
+    box.open()

@@ -1,0 +1,153 @@
+"""The stock as a table for a spreadsheet: a row for each kind of bar and each material, written and read. RFC 4180, UTF-8.
+
+Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind of a material.
+"""
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from workbook.problems import JobError, Mistake
+from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.materials import Material, MaterialKind
+from workbook.units import LengthError, parse_length
+
+_MOST_ROWS = 20_000
+_BAR = "bar"
+HEADS = (
+    "what", "name", "steel", "thickness", "width", "length", "size", "price", "per", "shipping", "cut_charge", "have", "low",
+    "knife", "buy", "offcut", "edges", "heat", "origin", "kept_at",
+)  # fmt: skip
+Read = Callable[[str], Any]
+
+
+def stock_rows(items: Iterable[Bar | Material]) -> list[list[str]]:
+    """The table, its heads first."""
+    return [list(HEADS), *([_written(item, head) for head in HEADS] for item in items)]
+
+
+def _written(item: Bar | Material, head: str) -> str:
+    if head == "what":
+        return _BAR if isinstance(item, Bar) else str(item.kind)
+    value = getattr(item, head, "")
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:g}" if float(f"{value:g}") == value else repr(value)  # read again it is the same number
+    return str(value)
+
+
+def read_stock(text: str) -> list[Bar | Material]:
+    """The bars and materials of a table. JobError with every row that cannot be read; then nothing of it counts."""
+    reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff")), restkey="", strict=True)
+    found: list[Bar | Material] = []
+    mistakes: list[Mistake] = []
+    try:
+        heads = [head.strip().casefold() for head in reader.fieldnames or ()]
+        if "what" not in heads or "name" not in heads:
+            right = f"Its first line is: {', '.join(HEADS)}."
+            raise JobError([Mistake(place="line 1", what="has no columns “what” and “name”.", right=right)])
+        for row in reader:
+            if reader.line_num > _MOST_ROWS:
+                raise JobError([Mistake(place="file", what=f"has more than {_MOST_ROWS} rows.")])
+            cells = {str(head).strip().casefold(): str(cell or "").strip().removeprefix("'") for head, cell in row.items()}
+            if any(cells.values()):
+                found += _item(cells, f"line {reader.line_num}", mistakes)
+    except csv.Error as trouble:
+        raise JobError([Mistake(place=f"line {reader.line_num}", what=f"cannot be read as CSV: {trouble}.")]) from None
+    mistakes += _twice(found)
+    if mistakes:
+        raise JobError(mistakes)
+    return found
+
+
+def _twice(items: list[Bar | Material]) -> list[Mistake]:
+    seen: set[tuple[type, str]] = set()
+    found = []
+    for item in items:
+        if (type(item), item.name) in seen:
+            found.append(
+                Mistake(place=f"“{item.name}”", what="stands there twice.", right="One row for each; have says how many.")
+            )
+        seen.add((type(item), item.name))
+    return found
+
+
+def _item(cells: Mapping[str, str], place: str, mistakes: list[Mistake]) -> list[Bar | Material]:
+    """The item of a row, or what is wrong with it."""
+    what = cells.get("what", "").casefold()
+    if what != _BAR and what not in tuple(MaterialKind):
+        right = f"It is “{_BAR}” or one of {', '.join(MaterialKind)}."
+        mistakes.append(Mistake(place=f"{place}, what", what=f"“{what[:40]}” is nothing known.", right=right))
+        return []
+    fields = _OF_BAR if what == _BAR else _OF_MATERIAL
+    before, values = len(mistakes), dict[str, Any]()
+    for head, read in fields.items():
+        if cells.get(head):
+            try:
+                values[head] = read(cells[head])
+            except (ValueError, InvalidOperation) as trouble:
+                words = trouble.what if isinstance(trouble, LengthError) else str(trouble)
+                mistakes.append(Mistake(place=f"{place}, {head}", what=f"“{cells[head][:40]}” is not what it takes: {words}."))
+    needed = ("name", "steel", "thickness", "width", "length") if what == _BAR else ("name",)
+    missing = [head for head in needed if not cells.get(head)]
+    if missing:
+        mistakes.append(Mistake(place=place, what=f"{', '.join(missing)}: is missing."))
+    if len(mistakes) > before:
+        return []
+    return [Bar(**values) if what == _BAR else Material(kind=MaterialKind(what), **values)]
+
+
+def _length(low: float, high: float) -> Read:
+    def read(text: str) -> float:
+        value = parse_length(text, "mm")
+        if not low <= value <= high:
+            raise ValueError(f"from {low:g} to {high:g} mm")
+        return value
+
+    return read
+
+
+def _number(text: str) -> float:
+    value = float(text.replace(",", "."))
+    if not 0 <= value <= 1_000_000:
+        raise ValueError("from 0 to 1,000,000")
+    return value
+
+
+def _whole(text: str) -> int:
+    value = _number(text)
+    if value != round(value) or value > 1000:
+        raise ValueError("a whole number up to 1000")
+    return round(value)
+
+
+def _money(text: str) -> Decimal:
+    value = Decimal(text.strip("$€£¥ ").replace(",", "."))
+    if not value.is_finite() or not 0 <= value <= 1_000_000:
+        raise ValueError("an amount from 0 to 1,000,000")
+    return value
+
+
+def _yes(text: str) -> bool:
+    if text.casefold() not in ("yes", "no", "1", "0", "true", "false"):
+        raise ValueError("yes or no")
+    return text.casefold() in ("yes", "1", "true")
+
+
+def _words(most: int) -> Read:
+    return lambda text: text[:most]
+
+
+_SHARED: dict[str, Read] = {"name": _words(60), "price": _money, "kept_at": _words(60)}
+_OF_BAR: dict[str, Read] = {
+    **_SHARED, "steel": _words(30), "thickness": _length(0.2, 60), "width": _length(3, 1500), "length": _length(10, 10_000),
+    "per": PricePer, "shipping": _money, "cut_charge": _money, "have": _whole, "buy": _yes, "offcut": _yes, "edges": Edges,
+    "heat": _words(60), "origin": _words(120),
+}  # fmt: skip
+_OF_MATERIAL: dict[str, Read] = {
+    **_SHARED, "per": _words(20), "have": _number, "low": _number, "knife": _number, "size": _length(0, 200),
+    "width": _length(0, 3000), "length": _length(0, 10_000),
+}  # fmt: skip

@@ -1,0 +1,62 @@
+"""The stock as a table, out and in: what comes in changes what has its name and adds the rest, every count by the ledger."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from workbook.document.actions.ledger import Stamp
+from workbook.document.actions.rack import add_bar, add_material, change_bar, change_material
+from workbook.document.document import Document, Edit, joined
+from workbook.document.records import BarRecord, MaterialRecord
+from workbook.formats.csv_out import csv_text
+from workbook.formats.stock_csv import read_stock, stock_rows
+from workbook.problems import JobError, Mistake
+from workbook.shop.job import Bar
+from workbook.shop.materials import Material
+
+_MOST_BYTES = 5_000_000
+
+
+def stock_table(document: Document) -> bytes:
+    """All bars and materials."""
+    bars = [record.bar for record in document.all(BarRecord)]
+    materials = [record.material for record in document.all(MaterialRecord)]
+    return csv_text(stock_rows([*bars, *materials])).encode()
+
+
+def stock_in(document: Document, text: str, at: str, new: Callable[[], str]) -> Edit:
+    """A table brought in, as one edit. JobError with every row that cannot be read."""
+    edit, now, items = Edit("", ()), document, read_stock(text)
+    for item in items:
+        step = _bar(now, item, Stamp(new(), at), new) if isinstance(item, Bar) else _material(now, item, Stamp(new(), at), new)
+        edit, now = joined(edit, step), now.applied(step)
+    changes = tuple(change for change in edit.changes if change.before != change.after)
+    return Edit(f"stock of {len(items)} rows brought in", changes)
+
+
+def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) -> Edit:
+    """The same of a file. JobError also where it cannot be read."""
+    try:
+        if path.stat().st_size > _MOST_BYTES:
+            raise JobError([Mistake(place="file", what="is too large for a table of stock.")])
+        text = path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise JobError([Mistake(place="file", what="is not UTF-8 text.", right="Save it as CSV UTF-8.")]) from None
+    except OSError as trouble:
+        raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
+    return stock_in(document, text, at, new)
+
+
+def _bar(document: Document, bar: Bar, stamp: Stamp, new: Callable[[], str]) -> Edit:
+    same = next((record for record in document.all(BarRecord) if record.bar.name == bar.name), None)
+    if same is None:
+        return add_bar(document, bar, new(), stamp)
+    kept = same.bar
+    return change_bar(
+        document, same.id, replace(bar, measured=kept.measured, slant=kept.slant, hot_rolled=kept.hot_rolled), stamp
+    )
+
+
+def _material(document: Document, material: Material, stamp: Stamp, new: Callable[[], str]) -> Edit:
+    same = next((record for record in document.all(MaterialRecord) if record.material.name == material.name), None)
+    return add_material(document, material, new(), stamp) if same is None else change_material(document, same.id, material, stamp)
