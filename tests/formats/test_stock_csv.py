@@ -26,7 +26,8 @@ words = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min
 money = st.decimals(0, 9999, places=2)
 lengths = st.integers(100, 9000).map(lambda n: n / 8)
 bars = st.builds(
-    Bar, name=words, steel=words, thickness=st.sampled_from([1.5, 2.0, 3.175]), width=st.sampled_from([25.4, 50.0]), length=lengths,
+    Bar, name=words, steel=words, thickness=st.sampled_from([1.5, 2.0, 3.175]), width=st.sampled_from([25.4, 50.0]),
+    length=lengths,
     price=money, per=st.sampled_from(PricePer), shipping=money, cut_charge=money, have=st.integers(0, 40), buy=st.booleans(),
     offcut=st.booleans(), edges=st.sampled_from(Edges), heat=words, origin=words, kept_at=words,
 )  # fmt: skip
@@ -47,11 +48,7 @@ def new():
 
 def test_a_table_changes_what_has_its_name_adds_the_rest_and_books_the_counts():
     document = demo_document()
-    text = (
-        stock_table(document)
-        .decode()
-        .replace("stabilised maple scales,,,,,,16.50,pair,,,5,", "stabilised maple scales,,,,,,17.00,pair,,,9,")
-    )
+    text = stock_table(document).decode().replace("16.50,pair,,,5,", "17.00,pair,,,9,")
     text += "bar,1095 3 x 40 x 1000,1095,3,1 1/2 in,1000,,12.00,m,,,2,,,yes,no,sawn,,,top arm\r\n"
     edit = stock_in(document, text, "2026-11-26T10:00", new)
     after = document.applied(edit)
