@@ -3,9 +3,11 @@
 from decimal import Decimal
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 
 from workbook.document.records import BarRecord, MaterialRecord, Prices
+from workbook.shop.ledger import Why
+from workbook.tasks.stock_csv import stock_table
 from workbook.template.checks import CHECKS
 from workbook.units import INCH
 
@@ -123,3 +125,37 @@ def test_a_hot_rolled_bar_is_warned_of_on_draw_and_on_lay_out(window, page):
     assert said()[-1] == f"All {len(CHECKS)} checks hold"
     window.show_page("layout")
     assert window.bars_page().side.left_out.text() == ""
+
+
+def test_what_comes_and_goes_is_booked_and_more_than_there_is_cannot_leave(qtbot, window, page):
+    typed(qtbot, page.material_line, "maple, handle, pair, 14.00, 3")
+    record = page._record
+    page.side.count.setValue(2)
+    page.side.buttons[Why.USED].click()
+    assert window.workspace.session.document.get(record.id, MaterialRecord).material.have == 1
+    page.side.buttons[Why.SCRAPPED].click()
+    assert "cannot leave" in page._wrong.text()
+    page.side.count.setValue(5)
+    page.side.buttons[Why.BOUGHT].click()
+    rows = [page.side.ledger.row_words(n) for n in range(page.side.ledger.count)]
+    assert [(row[1], row[2], row[3]) for row in rows] == [("bought", "+5", "6"), ("used", "-2", "1"), ("entered", "+3", "3")]
+    window.workspace.undo()
+    assert page.side.ledger.count == 2
+
+
+def test_the_rack_is_pictured_and_a_bar_chosen_in_it(qtbot, window, page):
+    there = next(r for r in window.workspace.session.document.all(BarRecord) if r.bar.have)
+    assert there.bar.name in page.rack.accessibleDescription()
+    qtbot.mouseClick(page.rack, Qt.MouseButton.LeftButton, pos=QPoint(60, 40))
+    assert page._record is not None
+    assert page._record.id == there.id
+    assert page.side.title.text() == there.bar.name
+
+
+def test_a_table_of_stock_goes_out_and_comes_in(qtbot, window, page, tmp_path):
+    path = tmp_path / "stock.csv"
+    path.write_bytes(stock_table(window.workspace.session.document) + b"pin,brass rod,,,,,6.35,4.00,rod,,,7\r\n")
+    window.filing.bring_in_stock(path)
+    assert [r.material.name for r in window.workspace.session.document.all(MaterialRecord)] == ["brass rod"]
+    window.workspace.undo()
+    assert not list(window.workspace.session.document.all(MaterialRecord))

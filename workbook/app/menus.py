@@ -11,6 +11,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QDialog, QInputDialog, QMenu, QMessageBox
 
 from workbook import __version__
+from workbook.app.by_hand_ways import WAYS
 from workbook.app.pages.shelf import family_menu
 from workbook.sheets.printer import Printer
 from workbook.tasks.work import recent, unsaved
@@ -77,6 +78,7 @@ def _edit(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "&History…", partial(show_dialog, window, "history"))
     _action(menu, "&Settings…", partial(show_dialog, window, "settings"), Key.Preferences)
+    _action(menu, "To the page's &line, or its bars", partial(_to_line, window), QKeySequence("Ctrl+L"))
     _action(menu, "&Find an action…", partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"))
     show_history(window)
 
@@ -286,11 +288,39 @@ def _bars(window: Window, menu: QMenu) -> None:
     _action(menu, "Copy the quote as &text", lambda: window.quote_page().copy())
     _action(menu, "&Rates of the shop…", partial(show_dialog, window, "rates"))
     menu.addSeparator()
+    _action(menu, "Lay out this &order", lambda: _lay_order(window))
+    by_hand = menu.addMenu("The chosen &blank")
+    for what, words, _, _ in WAYS:
+        _action(by_hand, words, partial(_by_hand, window, what))
+    _action(by_hand, "Pin it, or let it go", lambda: window.bars_page().pin_chosen())
+    _action(menu, "Search on for a better layout", lambda: window.bars_page().search_on())
+    _action(menu, "&Mark the layout as cut", lambda: window.bars_page().mark_cut())
+    menu.addSeparator()
     _action(menu, "Print &bar sheets…", window.printing.print_bars)
     _action(menu, "Save the cut &file of the bars…", window.printing.save_bars_file)
     menu.addSeparator()
     _action(menu, "&Check a cutting file…", partial(show_dialog, window, "preflight"))
     _by_name(window, menu.addMenu("Cutting ser&vice"), _SERVICE)
+
+
+def _by_hand(window: Window, what: str) -> None:
+    """Moves the chosen blank of the layout."""
+    window.bars_page().hand.do(what)
+
+
+def _to_line(window: Window) -> None:
+    """The keyboard goes to where work begins on the page: its line to type in, or its bars."""
+    first = getattr(window.pages.currentWidget(), "first", None)
+    if first is not None:
+        first.setFocus()
+
+
+def _lay_order(window: Window) -> None:
+    """The blanks of the order that shows on Quote are laid out."""
+    order = window.quote_page().order
+    if order:
+        window.workspace.orders.lay(order, True)
+        window.show_page("layout")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

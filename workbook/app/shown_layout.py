@@ -104,20 +104,23 @@ class ShownLayout:
         return record is not None
 
     def _remember(self) -> None:
-        seen = _Seen(self._space.loaded.job, self.loaded, self.nesting, self.laid, self.kept)
-        self._seen[self._space.session.done] = seen
+        done = self._space.session.done
+        earlier = {step: seen for step, seen in self._seen.items() if step < done}  # what came after is another history now
+        self._seen = {**earlier, done: _Seen(self._space.loaded.job, self.loaded, self.nesting, self.laid, self.kept)}
 
     def followed(self) -> bool | None:
         """After a step of the history: whether something else is shown now; None: what was shown is there no more."""
         record = self._space.session.document.records.get(AT_HAND)
-        if self.busy or record == self._record or self.revision < 0:
+        if self.busy or self.revision < 0 or (record == self._record and self.laid is not None):
             return False
-        self._record = record if isinstance(record, LayoutRecord) else None
+        same, self._record = record == self._record, record if isinstance(record, LayoutRecord) else None
         seen = self._seen.get(self._space.session.done)
         if seen is not None and seen.laid is not None and seen.job == self._space.loaded.job:
             self.loaded, self.nesting, self.kept, self.revision = seen.loaded, seen.nesting, seen.kept, self._space.revision
             self.take(seen.laid)
             return True
+        if same:
+            return False
         return True if self._record is not None and not self.open(self._record) else None
 
     def at_hand(self) -> bool:

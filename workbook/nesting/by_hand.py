@@ -9,9 +9,9 @@ from workbook.nesting.fits import ALLOWED, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
 from workbook.nesting.verify import outline
 
-_REACH = 80.0  # mm a blank is moved at most to come clear
-_STEP = 1.0
-_HALVINGS = 14
+_STEPS = (*range(40), *range(40, 1200, 4))  # mm a blank is moved to come clear, as tried one after another
+_HALVINGS = 16
+_GRAIN = 10.0**-DECIMALS
 _WAYS = ((0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0))
 
 Free = Callable[[Polygon], bool]
@@ -63,13 +63,24 @@ class Bed:
 
     def clear_of(self, piece: Piece) -> Piece | None:
         """The blank moved the shortest straight way, along or across the bar, to where it may lie; None: none is near."""
-        own, best = outline(self.job, piece), None
+        own, far, best = outline(self.job, piece), inf, None
         for dx, dy in _WAYS:
-            far = _until(own, (dx, dy), lambda shape: self._free(piece, shape), best[0] if best else _REACH)
-            if far is not None and (best is None or far < best[0]):
-                x, y = round(piece.x + dx * far, DECIMALS), round(piece.y + dy * far, DECIMALS)
-                best = far, replace(piece, x=x, y=y)
-        return best[1] if best else None
+            found = _until(own, (dx, dy), lambda shape: self._free(piece, shape), min(far, self._room(own, (dx, dy))))
+            if found is not None and found < far:
+                moved = (self._written(piece, dx * by, dy * by) for by in (found, found + _GRAIN, found - _GRAIN))
+                clear = next((one for one in moved if self.standing(one).clear), None)
+                far, best = (found, clear) if clear else (far, best)
+        return best
+
+    def _written(self, piece: Piece, dx: float, dy: float) -> Piece:
+        """The blank moved, in the decimals that are written."""
+        return replace(piece, x=round(piece.x + dx, DECIMALS), y=round(piece.y + dy, DECIMALS))
+
+    def _room(self, own: Polygon, way: tuple[float, float]) -> float:
+        """How far a shape may be moved in a direction before it leaves the bar."""
+        bar, (x0, y0, x1, y1) = self.job.stock[self.stock], own.bounds
+        ahead = {(0.0, 1.0): bar.width - y1, (0.0, -1.0): y0, (1.0, 0.0): bar.length - x1, (-1.0, 0.0): x0}[way]
+        return max(ahead, 0.0)
 
     def against(self, piece: Piece, reach: float) -> Piece:
         """The blank moved to just the wanted distance from the bar's edges and ends, where it is within reach of that."""
@@ -82,7 +93,8 @@ class Bed:
         return replace(piece, x=round(piece.x + dx, DECIMALS), y=round(piece.y + dy, DECIMALS))
 
     def _free(self, piece: Piece, shape: Polygon) -> bool:
-        return min(gaps(shape, self.others), default=inf) >= self.job.separation and self._edge(piece, shape)[2] <= 0
+        apart = self.job.separation - ALLOWED
+        return self._edge(piece, shape)[2] <= ALLOWED and min(gaps(shape, self.others), default=inf) >= apart
 
     def _trims(self, piece: Piece) -> tuple[float, float]:
         """By how much less than the margin its lower and its upper side may keep."""
@@ -117,16 +129,19 @@ def clashing(job: NestingJob, use: BarUse) -> frozenset[int]:
 
 def _until(own: Polygon, way: tuple[float, float], free: Free, reach: float) -> float | None:
     """How far a shape is moved in a direction until it is free, within 0.0001 mm; None when it is not within reach."""
-    steps = int(reach / _STEP) + 1
-    tried = (n * _STEP for n in range(steps + 1))
-    far: float | None = next((s for s in tried if free(moved_by(own, way[0] * s, way[1] * s))), None)
+    before, far = 0.0, None
+    for step in (float(step) for step in _STEPS if step <= reach + 1):
+        if free(moved_by(own, way[0] * step, way[1] * step)):
+            far = step
+            break
+        before = step
     if far is None or far == 0.0:
         return far
-    low, high = far - _STEP, far
+    low, high = before, far
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
         low, high = (low, middle) if free(moved_by(own, way[0] * middle, way[1] * middle)) else (middle, high)
-    return high + 10.0**-DECIMALS
+    return high
 
 
 def by_steps(piece: Piece, dx: float, dy: float, step: float) -> Piece:

@@ -54,6 +54,7 @@ class LayOutPage(QWidget):
         self.hand = ByHand(workspace, self.bars)
         self.side = Side(workspace)
         self.blanks = Blanks(look)
+        self.first = self.bars  # where the keyboard begins on this page
         self._build()
         self._connect()
         workspace.unit_changed.connect(self._show)
@@ -67,7 +68,7 @@ class LayOutPage(QWidget):
         self.search.answered.connect(self._answered)
         side = self.side
         side.stop_button.clicked.connect(self.search.stop)
-        side.again_button.clicked.connect(self._again)
+        side.again_button.clicked.connect(self.search_on)
         side.print_button.clicked.connect(self.print_wanted)
         side.cut_button.clicked.connect(self.cut_file_wanted)
         side.order.changed.connect(self._workspace.make)
@@ -99,7 +100,7 @@ class LayOutPage(QWidget):
         middle.setSpacing(0)
         self._standing = Lettered(look, _NOTHING_CHOSEN, 9, tone="soft")
         self._table_button = tool(look, "table-button", "Table", switch=False)
-        self.hand_buttons = hand_buttons(look, self.hand.do, self._pin_chosen)
+        self.hand_buttons = hand_buttons(look, self.hand.do, self.pin_chosen)
         strip = row(label(look, "Bars", "strong"), self._table_button, *self.hand_buttons.values(), self._standing)
         middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(scroll, 1)
@@ -161,7 +162,8 @@ class LayOutPage(QWidget):
         self.hand.show_layout(None, ())
         self._show_state()
 
-    def _again(self) -> None:
+    def search_on(self) -> None:
+        """Searches from another start, round what is pinned."""
         self._begin(seed=self.shown.seed + 1)
 
     def _begin(self, seed: int) -> None:
@@ -237,7 +239,8 @@ class LayOutPage(QWidget):
         if self.laid is not None:
             self.pin(self.shown.pinned ^ {(bar, blank)})
 
-    def _pin_chosen(self) -> None:
+    def pin_chosen(self) -> None:
+        """Pins the chosen blank or lets it go."""
         if self.bars.chosen is not None:
             self.toggle_pin(*self.bars.chosen)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMenu, QToolButton
 
+from workbook.app.by_hand_ways import WAYS
 from workbook.app.look import Look
 from workbook.app.widgets.basics import tool
 
@@ -17,13 +18,6 @@ if TYPE_CHECKING:
 
 Spot = tuple[int, int]
 Entry = tuple[str, Callable[[], None], bool] | None
-WAYS = (
-    ("turn", "Turn it end for end", "Turn", "turn"),
-    ("flip", "Flip it, other face up", "Flip", "flip"),
-    ("clear", "Move it clear", "Move clear", ""),
-    ("up", "To the bar above", "", ""),
-    ("down", "To the bar below", "", ""),
-)  # what is asked, its words in the menu, those on a button, its icon
 
 
 def hand_buttons(look: Look, do: Callable[[str], None], pin: Callable[[], None]) -> dict[str, QToolButton]:

@@ -61,6 +61,7 @@ class QuotePage(QWidget):
         self.more_button = tool(look, "add-order-line", "Add a line", "add")
         self.drop_line_button = tool(look, "drop-order-line", "Drop line")
         self.drop_button = tool(look, "drop-order", "Drop order")
+        self.first = self.order_line  # where the keyboard begins on this page
         self._build()
         self._connect()
         self.refresh()

@@ -185,8 +185,8 @@ class QuoteSide(QWidget):
             try:
                 value = options_of(value)
             except ValueError as trouble:
-                self.trouble.emit(str(trouble))
                 self.show_work(self._work, line)
+                self.trouble.emit(str(trouble))
                 return
         made = {
             "starts": lambda: replace(line, starts=value or None),

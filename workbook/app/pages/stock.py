@@ -56,6 +56,7 @@ class StockPage(QWidget):
         self._wrong.setWordWrap(True)
         self._wrong.setContentsMargins(12, 6, 12, 6)
         self._wrong.setVisible(False)
+        self.first = self.bar_line  # where the keyboard begins on this page
         self._build()
         self._connect()
         self.refresh()

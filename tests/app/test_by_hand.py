@@ -1,0 +1,208 @@
+"""Lay out by hand: a blank dragged, nudged, turned, put on another bar, moved clear, pinned; marked as cut; all undone."""
+
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+
+from workbook.document.records import AT_HAND, BarRecord
+from workbook.document.shop_records import PieceRecord
+from workbook.nesting.verify import faults
+from workbook.shop.serials import serials
+
+
+@pytest.fixture
+def page(qtbot, window):
+    window.show_page("layout")
+    made = window.bars_page()
+    qtbot.waitUntil(lambda: made.laid is not None, timeout=30_000)
+    made.search.stop()
+    yield made
+    made.search.close()
+
+
+def middle_of(page, bar, blank):
+    """Where a blank is on the widget."""
+    view = page.bars
+    plan, k = view._plans[bar], view._scale()
+    x, y = plan.blanks[blank].middle
+    down = view._top(bar) + page._workspace.look.px(26) + plan.size[1] * k - y * k
+    return QPoint(round(page._workspace.look.px(26) + x * k), round(down))
+
+
+def drag(qtbot, page, spot, by, release=True):
+    at = middle_of(page, *spot)
+    qtbot.mousePress(page.bars, Qt.MouseButton.LeftButton, pos=at)
+    for step in (0.5, 1.0):
+        qtbot.mouseMove(page.bars, at + QPoint(round(by[0] * step), round(by[1] * step)))
+    if release:
+        qtbot.mouseRelease(page.bars, Qt.MouseButton.LeftButton, pos=at + QPoint(*by))
+
+
+def piece(page, spot):
+    return page.laid.layout.bars[spot[0]].pieces[spot[1]]
+
+
+def last_on(page, bar):
+    """The blank of a bar that lies nearest to end B."""
+    blanks = page.bars._plans[bar].blanks
+    return bar, max(range(len(blanks)), key=lambda i: blanks[i].span[1])
+
+
+def test_a_blank_is_dragged_along_its_bar_as_one_step_and_put_back(qtbot, window, page):
+    spot, names = last_on(page, 0), serials(page.laid.nesting, page.laid.layout)
+    before, steps = piece(page, spot), len(window.workspace.session.steps)
+    drag(qtbot, page, spot, (6, 0))
+    moved = piece(page, page.bars.chosen)
+    assert moved.x > before.x
+    assert (moved.x - before.x) % (25.4 / 64) == pytest.approx(0, abs=1e-3) or moved.x == pytest.approx(before.x, abs=30)
+    assert serials(page.laid.nesting, page.laid.layout) == names, "every blank keeps its serial"
+    assert len(window.workspace.session.steps) == steps + 1
+    assert window.workspace.session.steps[-1].edit.words == f"{names[spot[0]][spot[1]]} moved"
+    assert AT_HAND in window.workspace.session.document.records
+    window.workspace.undo()
+    assert piece(page, spot) == before
+    window.workspace.redo()
+    assert piece(page, spot) == moved
+
+
+def test_a_blank_dragged_on_another_clashes_is_said_and_cannot_be_cut(qtbot, window, page):
+    up = piece(page, (0, 1)).y > page.laid.nesting.stock[page.laid.layout.bars[0].stock].width / 2
+    drag(qtbot, page, (0, 1), (0, 10 if up else -10))
+    assert page.shown.bad
+    assert "too near" in page._standing.text()
+    assert not page.side.mark_button.isEnabled()
+    assert not page.side.print_button.isEnabled()
+    assert faults(page.laid.nesting, page.laid.layout)
+    page.mark_cut()
+    assert not list(window.workspace.session.document.all(PieceRecord))
+    page.hand_buttons["clear"].click()
+    assert page.bars.chosen not in page.shown.bad
+
+
+def test_a_drag_is_put_back_by_escape(qtbot, window, page):
+    before = page.laid.layout
+    drag(qtbot, page, (0, 0), (30, 5), release=False)
+    assert page.bars._ghost is not None
+    qtbot.keyClick(page.bars, Qt.Key.Key_Escape)
+    qtbot.mouseRelease(page.bars, Qt.MouseButton.LeftButton, pos=QPoint(5, 5))
+    assert page.bars._ghost is None
+    assert page.laid.layout == before
+    assert not window.workspace.session.steps
+
+
+def test_the_chosen_blank_is_moved_by_keys(qtbot, window, page):
+    page.bars.setFocus()
+    qtbot.keyClick(page.bars, Qt.Key.Key_Right)
+    spot = page.bars.chosen
+    before = piece(page, spot)
+    qtbot.keyClick(page.bars, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    assert piece(page, spot).x == pytest.approx(before.x + 25.4 / 64, abs=1e-3)
+    qtbot.keyClick(page.bars, Qt.Key.Key_R)
+    assert piece(page, spot).angle != before.angle
+    qtbot.keyClick(page.bars, Qt.Key.Key_F)
+    assert piece(page, spot).mirrored is not before.mirrored
+    for _ in range(3):
+        window.workspace.undo()
+    assert piece(page, spot) == before
+
+
+def test_a_blank_goes_to_another_bar_that_suits_it_only(qtbot, window, page):
+    by_stock = [use.stock for use in page.laid.layout.bars]
+    suits = page.laid.nesting.suits
+    pairs = [
+        ((b, i), to)
+        for b, use in enumerate(page.laid.layout.bars)
+        for i, one in enumerate(use.pieces)
+        for to in range(len(by_stock))
+        if to != b and (one.part, by_stock[to]) in suits and len(use.pieces) > 1
+    ]
+    spot, to = pairs[0]
+    count = len(page.laid.layout.bars[to].pieces)
+    page.bars.choose(*spot)
+    page.hand.do("down" if to > spot[0] else "up")
+    assert len(page.laid.layout.bars[to].pieces) == count + 1
+    assert page.bars.chosen[0] == to
+    now = [use.stock for use in page.laid.layout.bars]
+    other = next(
+        (b, 0)
+        for b, use in enumerate(page.laid.layout.bars)
+        if not any((use.pieces[0].part, stock) in suits for c, stock in enumerate(now) if c != b)
+    )
+    before = page.laid.layout
+    page.bars.choose(*other)
+    page.hand.do("down")
+    page.hand.do("up")
+    assert page.laid.layout == before
+
+
+def test_what_was_moved_is_pinned_and_the_rest_gets_better_round_it(qtbot, window, page):
+    spot = last_on(page, 0)
+    drag(qtbot, page, spot, (8, 0))
+    assert not page.shown.bad
+    moved, chosen = piece(page, page.bars.chosen), page.bars.chosen
+    qtbot.keyClick(page.bars, Qt.Key.Key_Space)
+    assert chosen in page.shown.pinned
+    assert page.search.running
+    with qtbot.waitSignal(page.search.reported, timeout=30_000):
+        pass
+    page.search.stop()
+    assert moved in [own for use in page.laid.layout.bars for own in use.pieces]
+    assert faults(page.laid.nesting, page.laid.layout) == []
+
+
+def test_one_in_the_way_is_not_pinned(qtbot, window, page):
+    drag(qtbot, page, (0, 1), (14, 10))
+    steps = len(window.workspace.session.steps)
+    page.toggle_pin(*page.bars.chosen)
+    assert "in the way" in window._status.text()
+    assert len(window.workspace.session.steps) == steps
+
+
+def test_marked_as_cut_everything_is_booked_and_one_undo_takes_it_back(qtbot, window, page):
+    document, layout = window.workspace.session.document, page.laid.layout
+    blanks = sum(len(use.pieces) for use in layout.bars)
+    page.side.mark_button.click()
+    after = window.workspace.session.document
+    assert len(list(after.all(PieceRecord))) == blanks
+    assert any(r.bar.offcut and r.bar.have for r in after.all(BarRecord))
+    assert not window.workspace.loaded.job.make
+    assert page.laid is None
+    assert "Nothing is to be made" in page.side.words.text()
+    window.workspace.undo()
+    assert window.workspace.session.document == document
+    assert page.laid.layout == layout
+
+
+def test_a_layout_by_hand_is_there_again_when_the_window_is_another(qtbot, window, page):
+    from workbook.app.pages.lay_out import LayOutPage
+
+    spot = last_on(page, 0)
+    drag(qtbot, page, spot, (8, 0))
+    layout = page.laid.layout
+    again = LayOutPage(window.workspace)
+    qtbot.addWidget(again)
+    again.entered()
+    assert again.laid.layout == layout
+    assert serials(again.laid.nesting, again.laid.layout) == serials(page.laid.nesting, page.laid.layout)
+    again.search.close()
+
+
+def test_orders_and_bars_are_ticked_in_and_out(qtbot, window, page):
+    widget = page.side.choice.bars
+    item = next(widget.item(n) for n in range(widget.count()) if "there" in widget.item(n).text())
+    name = item.text().split("   ")[0]
+    item.setCheckState(Qt.CheckState.Unchecked)
+    assert name not in [bar.name for bar in window.workspace.loaded.job.bars]
+    window.workspace.undo()
+    assert name in [bar.name for bar in window.workspace.loaded.job.bars]
+
+
+def test_the_figures_open_to_how_they_came_about(qtbot, page):
+    for name, first in (("bars", "Bars"), ("lost", "Lost"), ("steel", "Steel")):
+        figure = page.side.figures[name]
+        qtbot.mouseClick(figure.value, Qt.MouseButton.LeftButton)
+        assert figure.dialog.tree.texts()[0][0] == first
+        figure.dialog.close()
+
+
+def test_a_place_between_the_bars_is_no_blank(page):
+    assert page.bars.at(QPointF(5, 1)) is None or page.bars.at(QPointF(5, 1))[1] == -1

@@ -1,0 +1,194 @@
+"""Quote: orders typed in one line, priced, opened, quoted and copied; what is wrong is said and nothing is lost."""
+
+from decimal import Decimal
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+
+from workbook.app.look import Look
+from workbook.app.window import Window
+from workbook.app.workspace import Workspace
+from workbook.document.orders import lines_of
+from workbook.document.records import TemplateRecord
+from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.shop.orders import Status
+from workbook.shop.pricing import Way
+from workbook.tasks.demo import demo_document
+from workbook.tasks.work import work_in
+
+
+@pytest.fixture
+def shop(qtbot, tmp_path, monkeypatch):
+    """The window on the demo's shop."""
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
+    made = Window(Workspace(work_in(demo_document()), Look("light")))
+    qtbot.addWidget(made)
+    made.resize(1600, 950)
+    with qtbot.waitExposed(made):
+        made.show()
+    made.show_page("quote")
+    yield made
+    made.quote_page().steel.close()
+
+
+@pytest.fixture
+def page(shop):
+    return shop.quote_page()
+
+
+def document(shop):
+    return shop.workspace.session.document
+
+
+def typed(qtbot, field, text):
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def test_the_order_wanted_soonest_shows_with_its_lines_and_what_it_comes_to(qtbot, shop, page):
+    assert page.orders.row_words(0)[:3] == ("1", "The Slipway galley", "3 Petty, 4 Paring")
+    assert page.lines.row_words(0)[:3] == ("Petty", "52100", "green linen laminate")
+    assert page.side.due.text() == f"${page.work.totals.due}"
+    qtbot.waitUntil(lambda: "layout" in page.line_work.cost.part("Steel").how.split(";")[0], timeout=30_000)
+    tree = page.working.texts()
+    assert tree[0][0] == "Price of one"
+    assert {"Cost", "Steel", "Work", "Overhead", "Put on"} <= {words for words, _, _ in tree}
+    assert "batch of 3" in page.plot.words()
+
+
+def test_an_order_is_typed_in_one_line_and_taken_back(qtbot, shop, page):
+    typed(qtbot, page.order_line, "2 Santoku for R. Okafor by 2027-03-01")
+    order = document(shop).get(page.order, OrderRecord)
+    assert (page.work.customer, order.wanted, order.number) == ("R. Okafor", "2027-03-01", 4)
+    (line,) = lines_of(document(shop), order.id)
+    assert (line.quantity, line.steel) == (2, "52100")
+    assert page.order_line.text() == ""
+    typed(qtbot, page.order_line, "3 Paring of O1")
+    assert [own.quantity for own in lines_of(document(shop), order.id)] == [2, 3]
+    shop.workspace.undo()
+    shop.workspace.undo()
+    assert document(shop) == demo_document()
+
+
+@pytest.mark.parametrize(("text", "says"), [("Petty", "How many"), ("2 sword", "no template"), ("2 Petty of D2", "No bar is of")])
+def test_a_line_that_makes_no_sense_is_said_and_stays(qtbot, shop, page, text, says):
+    typed(qtbot, page.order_line, text)
+    assert says in shop._status.text()
+    assert page.order_line.text() == text
+    assert not shop.workspace.session.steps
+
+
+def test_a_line_is_changed_by_its_fields_and_its_price_follows(qtbot, shop, page):
+    before = page.work.totals.due
+    typed(qtbot, page.side.line_form.field("quantity"), "6")
+    assert document(shop).get("line1", OrderLine).quantity == 6
+    assert page.work.totals.due > before
+    page.side.line_form.field("way").activated.emit(3)
+    assert document(shop).get("line1", OrderLine).pricing.way is Way.TARGET
+    typed(qtbot, page.side.line_form.field("target"), "140")
+    assert page.work.lines[0].price.amount == Decimal("152.00"), "with its blade guard"
+    typed(qtbot, page.side.line_form.field("options"), "sheath")
+    assert "words and a price" in shop._status.text()
+    assert len(document(shop).get("line1", OrderLine).options) == 1
+    typed(qtbot, page.side.line_form.field("options"), "sheath 25; engraving 10,50")
+    assert [option.price for option in document(shop).get("line1", OrderLine).options] == [Decimal(25), Decimal("10.50")]
+
+
+def test_an_order_is_changed_by_its_fields(qtbot, shop, page):
+    form = page.side.order_form
+    typed(qtbot, form.field("discount"), "20")
+    typed(qtbot, form.field("tax"), "8.25")
+    typed(qtbot, form.field("wanted"), "2027-02-03")
+    order = document(shop).get("order1", OrderRecord)
+    assert (order.discount, order.tax, order.wanted) == (20, pytest.approx(0.0825), "2027-02-03")
+    typed(qtbot, form.field("wanted"), "soon")
+    assert document(shop).get("order1", OrderRecord).wanted == "2027-02-03"
+    assert "is no date" in shop._status.text()
+    form.field("status").activated.emit(list(Status).index(Status.MAKING))
+    assert document(shop).get("order1", OrderRecord).laying
+
+
+def test_the_copied_quote_is_the_orders_and_its_price_stands(qtbot, shop, page):
+    page.orders.choose("order3")
+    page.side.copy_button.click()
+    text = QGuiApplication.clipboard().text()
+    assert text.startswith("Quote 3")
+    assert f"${page.work.totals.due}" in text
+    line = document(shop).get("line4", OrderLine)
+    assert line.agreed == page.work.lines[0].price.amount
+    assert document(shop).get("order3", OrderRecord).status is Status.QUOTED
+    shop.workspace.undo()
+    assert document(shop).get("line4", OrderLine).agreed is None
+
+
+def test_a_line_and_an_order_are_added_and_dropped(qtbot, shop, page):
+    page.more_button.click()
+    assert len(lines_of(document(shop), "order1")) == 3
+    page.drop_line_button.click()
+    assert len(lines_of(document(shop), "order1")) == 2
+    page.drop_button.click()
+    assert "order1" not in document(shop).records
+    assert page.order == "order2"
+
+
+def test_what_open_orders_need_is_listed(qtbot, shop, page):
+    page.buy_button.click()
+    qtbot.waitUntil(lambda: page.needs.table.count and page.needs.needs[0].unit == "bar", timeout=30_000)
+    assert "green linen laminate" in [need.what for need in page.needs.needs]
+    assert page.needs.spend.text().startswith("$")
+    page.buy_button.click()
+    assert page.middle.currentIndex() == 0
+
+
+def test_a_number_opens_to_how_it_came_about(qtbot, shop, page):
+    qtbot.mouseClick(page.side.due.value, Qt.MouseButton.LeftButton)
+    words = [line[0] for line in page.side.due.dialog.tree.texts()]
+    assert words[:3] == ["Due", "3 Petty", "4 Paring"]
+    page.side.due.dialog.close()
+
+
+def test_the_size_of_a_batch_is_chosen_by_key_and_pointer(qtbot, page):
+    page.plot.setFocus()
+    qtbot.keyClick(page.plot, Qt.Key.Key_Right)
+    assert "batch of 4" in page.plot.accessibleDescription()
+    qtbot.mouseMove(page.plot, page.plot.rect().center())
+    assert "batch of 4" not in page.plot.words()
+
+
+def test_a_template_that_goes_takes_its_lines_along(qtbot, shop, page):
+    shop.workspace.choose("Paring")
+    shop.workspace.remove()
+    assert page.lines.count == 1
+    assert all(isinstance(document(shop).records.get(line.of), TemplateRecord) for line in document(shop).all(OrderLine))
+
+
+def test_without_orders_the_page_says_how_to_begin(qtbot, window):
+    window.show_page("quote")
+    page = window.quote_page()
+    assert page._empty.isVisibleTo(page)
+    assert not page.side.print_button.isEnabled()
+    page.copy()
+    window.printing.print_quote()
+    assert not window.workspace.session.steps
+
+
+def test_rates_are_typed_in_and_count_at_once(qtbot, shop, page):
+    from workbook.app.widgets.rates import Rates
+
+    dialog = Rates(shop, shop.workspace)
+    qtbot.addWidget(dialog)
+    before = page.work.cost
+    typed(qtbot, dialog.form.field("hour"), "48")
+    assert document(shop).settings.charges.hour == 48
+    assert page.work.cost > before
+    dialog.stages.table.item(1, 2).setText("99")
+    assert document(shop).settings.charges.stages[1].minutes == 99
+    dialog.stages.table.item(1, 3).setText("0")
+    assert "from 10 to 100" in dialog._wrong.text()
+    assert document(shop).settings.charges.stages[1].good == 1.0
+    shop.workspace.undo()
+    assert document(shop).settings.charges.stages[1].minutes == 18
+    dialog.close()
