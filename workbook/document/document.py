@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
 
@@ -45,6 +45,9 @@ class Document:
     """All records by id. It is never changed; an edit makes another."""
 
     records: Mapping[str, Record] = field(default_factory=dict)
+    _sorted: dict[type, tuple[Any, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )  # as first asked for
 
     def get(self, id: str, kind: type[_Kind]) -> _Kind:  # noqa: A002  # the word everybody uses
         """The record of an id. KeyError when there is none of that kind."""
@@ -55,8 +58,11 @@ class Document:
 
     def all(self, kind: type[_Kind]) -> Iterator[_Kind]:
         """Records of a kind, by their place where they have one."""
-        found = [record for record in self.records.values() if isinstance(record, kind)]
-        yield from sorted(found, key=lambda record: (getattr(record, "place", 0.0), getattr(record, "id", "")))
+        if kind not in self._sorted:
+            found = [record for record in self.records.values() if isinstance(record, kind)]
+            found.sort(key=lambda record: (getattr(record, "place", 0.0), getattr(record, "id", "")))
+            self._sorted[kind] = tuple(found)
+        yield from self._sorted[kind]
 
     @property
     def settings(self) -> SettingsRecord:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import inf, pi
 
-from workbook.geometry.polygon import Polygon, gaps, moved_by, overlap
+from workbook.geometry.polygon import Polygon, closest_pair, gaps, moved_by, overlap
 from workbook.nesting.fits import ALLOWED, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
 from workbook.nesting.verify import outline
@@ -135,7 +135,11 @@ def bed(job: NestingJob, use: BarUse, without: int | None = None) -> Bed:
 
 def clashing(job: NestingJob, use: BarUse) -> frozenset[int]:
     """The blanks of a bar that come too near to others, or to an edge or end of it."""
-    return frozenset(i for i, piece in enumerate(use.pieces) if not bed(job, use, i).standing(piece).clear)
+    shapes = [outline(job, piece) for piece in use.pieces]
+    near = {i for pair in closest_pair(shapes, job.separation - ALLOWED) for i in pair}
+    alone = Bed(job, use.stock, (), ())
+    over = (i for i, piece in enumerate(use.pieces) if not alone.standing(piece).clear)
+    return frozenset(near).union(over)
 
 
 def _until(own: Polygon, way: tuple[float, float], free: Free, reach: float) -> float | None:

@@ -1,7 +1,7 @@
 """How many blanks to start so that enough of them become good knives: the binomial law (MIL-HDBK-338B 5.3.7.1)."""
 
 from collections.abc import Iterator
-from itertools import count
+from itertools import count, takewhile
 from math import exp, fsum, lgamma, log
 
 _MOST = 5000  # blanks started; a share so poor that these are not enough is no share to plan by
@@ -14,7 +14,10 @@ def enough(good: int, starts: int, share: float) -> float:
     """
     if good <= 0:
         return 1.0
-    return min(1.0, fsum(chance for n, chance in _at_the(good, share) if n <= starts) if starts >= good else 0.0)
+    return min(
+        1.0,
+        fsum(chance for _, chance in takewhile(lambda one: one[0] <= starts, _at_the(good, share))) if starts >= good else 0.0,
+    )
 
 
 def starts_for(good: int, share: float, confidence: float) -> int:

@@ -119,9 +119,10 @@ class Side(QWidget):
 
     def show_laid(self, laid: Laid, offcuts: float) -> None:
         """A layout's figures; `offcuts`: share of the steel that goes back to the rack."""
-        unit = self._workspace.unit
-        for name, opened in (("bars", bars_opened(laid)), ("lost", lost_opened(laid, unit)), ("steel", steel_opened(laid))):
-            self.figures[name].say(opened)
+        unit, money = self._workspace.unit, laid.loaded.job.currency
+        self.figures["bars"].say_only(str(len(laid.layout.bars)), lambda: bars_opened(laid))
+        self.figures["lost"].say_only(f"{1 - offcuts - laid.costs.utilisation:.0%}", lambda: lost_opened(laid, unit))
+        self.figures["steel"].say_only(priced(laid.costs.material, money), lambda: steel_opened(laid))
         blanks, currency = laid.costs.utilisation, laid.loaded.job.currency
         lost = 1 - offcuts - blanks
         self.shares.show_shares(blanks, offcuts)

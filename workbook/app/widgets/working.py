@@ -1,6 +1,6 @@
 """How a number came about: what it is made of, line by line; each line opens further."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
@@ -121,6 +121,7 @@ class Figure(QWidget):
         self.value.setToolTip("How it came about")
         self.value.clicked.connect(self.open)
         self.dialog: Shown | None = None
+        self._work_out: Callable[[], Opened] | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -131,18 +132,23 @@ class Figure(QWidget):
 
     def say(self, opened: Opened) -> None:
         """Shows another number."""
-        self._opened = opened
+        self._opened, self._work_out = opened, None
         self.value.setText(opened.value)
         self.value.setAccessibleName(f"{self._words}: {opened.value}")
         self.value.setEnabled(bool(opened.parts or opened.how))
 
+    def say_only(self, value: str, opened: Callable[[], Opened]) -> None:
+        """Shows another number whose working takes time: it is worked out when it is opened."""
+        self.say(Opened(self._words, value, "opens"))
+        self._work_out = opened
+
     def text(self) -> str:
         """What it says."""
-        return self._opened.value
+        return self.value.text()
 
     def open(self) -> None:
         """Shows how it came about."""
-        self.dialog = Shown(self, self._look, self._opened)
+        self.dialog = Shown(self, self._look, self._work_out() if self._work_out else self._opened)
         self.dialog.show()
 
 

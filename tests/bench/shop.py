@@ -1,0 +1,143 @@
+"""How long the shop's pages take with 5,000 records, and a frame of a drag with 100 blanks: `python tests/bench/shop.py`.
+
+A page switch is timed from the key to the painted page, with everything changed since it was last shown; a frame from the
+mouse's move to the painted picture. Offscreen, or on the screen DISPLAY names with QT_QPA_PLATFORM=xcb.
+"""
+
+import os
+import statistics
+import sys
+import tempfile
+import time
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from workbook.app.look import Look
+from workbook.app.window import Window
+from workbook.app.workspace import Workspace
+from workbook.document.actions.rack import order
+from workbook.document.document import replacing
+from workbook.document.queries import template_named
+from workbook.document.records import BarRecord
+from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord
+from workbook.shop.ledger import Why
+from workbook.shop.orders import Status
+from workbook.tasks.demo import demo_document
+from workbook.tasks.work import work_in
+
+EACH = 1000
+MOVES = 60
+
+
+def full_shop():
+    """The demo with a thousand each of used-up offcuts, movements, orders, lines and pieces besides."""
+    document = demo_document()
+    bar = next(document.all(BarRecord))
+    petty = template_named(document, "Petty").id
+    records = []
+    for n in range(EACH):
+        gone = replace(bar.bar, name=f"offcut {n}", have=0, buy=False, offcut=True)
+        status = Status.DELIVERED if n % 50 else Status.AGREED
+        wanted = f"2027-{1 + n % 12:02d}-01"
+        records += [
+            BarRecord(id=f"b{n}", place=1000.0 + n, bar=gone),
+            Movement(id=f"m{n}", place=float(n), of=f"b{n}", at="2026-01-01", why=Why.USED, by=Decimal(-1)),
+            CustomerRecord(id=f"c{n}", place=1000.0 + n, name=f"Customer {n}"),
+            OrderRecord(id=f"o{n}", place=1000.0 + n, number=100 + n, customer=f"c{n}", status=status, wanted=wanted),
+            OrderLine(id=f"l{n}", place=1000.0 + n, of=petty, steel="52100", quantity=1 + n % 5, order=f"o{n}", handle="maple"),
+            PieceRecord(
+                id=f"p{n}", place=float(n), serial=f"Z{n}", of=petty, name="Petty", revision=1, steel="52100", bar="x",
+                line=f"l{n}",
+            ),
+        ]  # fmt: skip
+    return document.applied(replacing(document, "", records))
+
+
+def shown(document):
+    window = Window(Workspace(work_in(document), Look("light")))
+    window.resize(1440, 900)
+    window.show()
+    settle()
+    return window
+
+
+def settle():
+    for _ in range(3):
+        QApplication.processEvents()
+
+
+def switches(window):
+    """ms of every page switch, each after a change."""
+    taken = {}
+    for page in ("stock", "quote", "layout", "draw", "stock", "quote", "layout", "draw"):
+        window.workspace.change_settings("name", f"named {time.monotonic()}", name=f"Shop {page}")
+        settle()
+        began = time.perf_counter()
+        window.show_page(page)
+        QApplication.processEvents()
+        taken.setdefault(page, []).append((time.perf_counter() - began) * 1000)
+        if page == "layout":
+            window.bars_page().search.stop()
+    return {page: times[-1] for page, times in taken.items()}, {page: times[0] for page, times in taken.items()}
+
+
+def drag_frames():
+    """ms of every frame of a drag with a hundred blanks on their bars."""
+    document = demo_document()
+    document = document.applied(order(document, template_named(document, "Petty").id, "52100", 92, "x"))
+    window = shown(document)
+    window.show_page("layout")
+    page = window.bars_page()
+    end = time.monotonic() + 30
+    while page.laid is None and time.monotonic() < end:
+        QApplication.processEvents()
+    page.search.stop()
+    settle()
+    view = page.bars
+    blanks = sum(len(use.pieces) for use in page.laid.layout.bars)
+    places = (QPoint(x, y) for y in range(40, 200, 4) for x in range(60, 400, 6))
+    at = next(place for place in places if (view.at(place.toPointF()) or (0, -1))[1] >= 0)
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=at)
+    taken = []
+    for n in range(MOVES):
+        began = time.perf_counter()
+        QTest.mouseMove(view, at + QPoint(6 + 3 * n, n % 17))
+        QApplication.processEvents()
+        taken.append((time.perf_counter() - began) * 1000)
+    began = time.perf_counter()
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=at + QPoint(200, 5))
+    QApplication.processEvents()
+    dropped = (time.perf_counter() - began) * 1000
+    page.search.close()
+    window.close()
+    return blanks, sorted(taken[2:]), dropped
+
+
+def main():
+    application = QApplication([])
+    document = full_shop()
+    window = shown(document)
+    again, first = switches(window)
+    print(f"{len(document.records)} records; ms to switch to a page after a change:")
+    for page, ms in again.items():
+        print(f"  {page:8s} {ms:6.1f}   (first time, with the making of the page: {first[page]:.1f})")
+    window.bars_page().search.close()
+    window.quote_page().steel.close()
+    window.close()
+    blanks, taken, dropped = drag_frames()
+    print(f"drag with {blanks} blanks: median {statistics.median(taken):.1f} ms, 95 % under {taken[int(len(taken) * 0.95)]:.1f}; "
+          f"let go {dropped:.1f} ms")  # fmt: skip
+    del application
+
+
+if __name__ == "__main__":
+    main()
