@@ -21,8 +21,8 @@ from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.formats.pdf import png
 from workbook.tasks.contact import contact_png
-from workbook.tasks.demo import demo_job
-from workbook.tasks.work import work_on
+from workbook.tasks.demo import demo_document
+from workbook.tasks.work import work_in
 
 FOLDER = Path(__file__).parent / "pictures"
 
@@ -39,8 +39,8 @@ def main() -> int:
 
 
 def _window(theme: str) -> None:
-    """Draw, Grind and Lay out in one theme; with the light one also the sheets."""
-    window = Window(Workspace(work_on(demo_job().job), Look(theme)))
+    """Every page in one theme; with the light one also the sheets."""
+    window = Window(Workspace(work_in(demo_document()), Look(theme)))
     window.resize(1440, 900)
     window.show()
     _wait(300)
@@ -48,6 +48,13 @@ def _window(theme: str) -> None:
     window.show_page("grind")
     _wait(600)
     window.grab().save(str(FOLDER / f"grind-{theme}.png"))
+    window.show_page("stock")
+    window.stock_page().bars.selectRow(0)
+    _wait(300)
+    window.grab().save(str(FOLDER / f"stock-{theme}.png"))
+    window.show_page("quote")
+    _wait(5000)
+    window.grab().save(str(FOLDER / f"quote-{theme}.png"))
     window.show_page("layout")
     _wait(6000)
     window.bars_page().search.stop()

@@ -88,6 +88,10 @@ _BAR = {
     "offcut": Key(yes_no, False),
     "edges": Key(choice(tuple(Edges), Edges), Edges.MILL),
     "hot_rolled": Key(yes_no, False),
+    "slant": Key(length(0, 1000), 0.0),
+    "heat": Key(text, ""),
+    "origin": Key(text, ""),
+    "kept_at": Key(text, ""),
     "measured": Key(lambda value, reader: value, {}),
 }
 _MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "middle", "far", "width", "length")}

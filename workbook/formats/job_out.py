@@ -132,7 +132,9 @@ def _bar(bar: Bar) -> Iterator[str]:
     sizes = {name: _mm(getattr(bar, name)) for name in ("thickness", "width", "length")}
     money = {name: getattr(bar, name) for name in ("price", "per", "shipping", "cut_charge")}
     rest = {"have": bar.have, "buy": bar.buy, "offcut": bar.offcut, "edges": bar.edges, "hot_rolled": bar.hot_rolled}
-    yield _table("[[bar]]", {"name": bar.name, "steel": bar.steel, **sizes, **money, **rest})
+    said = {name: getattr(bar, name) or None for name in ("heat", "origin", "kept_at")}
+    slant = {"slant": _mm(bar.slant) if bar.slant else None}
+    yield _table("[[bar]]", {"name": bar.name, "steel": bar.steel, **sizes, **slant, **money, **rest, **said})
     if bar.measured != Measured():
         read = {field.name: _mm(getattr(bar.measured, field.name)) for field in fields(Measured)}
         yield _table("[bar.measured]", read)

@@ -16,14 +16,14 @@ _LINE_HEADS = ("Template", "Steel", "Handle", "How many", "Started", "Cut", "Cos
 def order_table(look: Look) -> RecordTable:
     """An empty list of orders."""
     made = RecordTable(look, "orders", "Orders", _ORDER_HEADS)
-    made.set_widths(look, {0: 38, 3: 84, 4: 78})
+    made.set_widths(look, {0: 38, 3: 92, 4: 78})
     return made
 
 
 def line_table(look: Look) -> RecordTable:
     """An empty list of lines."""
     made = RecordTable(look, "lines", "Lines of the order", _LINE_HEADS, right=range(3, 10))
-    made.set_widths(look, {1: 62, 3: 70, 4: 58, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
+    made.set_widths(look, {1: 62, 3: 78, 4: 58, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
     return made
 
 
