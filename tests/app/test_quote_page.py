@@ -11,7 +11,7 @@ from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.orders import lines_of
 from workbook.document.records import TemplateRecord
-from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Way
 from workbook.tasks.demo import demo_document
@@ -109,6 +109,19 @@ def test_an_order_is_changed_by_its_fields(qtbot, shop, page):
     assert "is no date" in shop._status.text()
     form.field("status").activated.emit(list(Status).index(Status.MAKING))
     assert document(shop).get("order1", OrderRecord).laying
+
+
+def test_a_customer_is_renamed_and_taken_off_the_list(qtbot, shop, page):
+    typed(qtbot, page.side.order_form.field("name"), "Slipway kitchens")
+    assert page.work.customer == "Slipway kitchens"
+    typed(qtbot, page.side.order_form.field("hand_breadth"), "3 1/2 in")
+    assert document(shop).get("galley", CustomerRecord).hand_breadth == pytest.approx(88.9)
+    shop.workspace.orders.drop_customer(page.order)
+    assert page.work.customer == ""
+    assert not page.side.order_form.row_of("name").isVisibleTo(page.side)
+    for _ in range(3):
+        shop.workspace.undo()
+    assert document(shop) == demo_document()
 
 
 def test_the_copied_quote_is_the_orders_and_its_price_stands(qtbot, shop, page):

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
+from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, bar_entry, material_entry
 from workbook.shop.job import Edges, PricePer
 from workbook.shop.materials import MaterialKind
 from workbook.units import INCH
@@ -100,3 +100,18 @@ def test_materials():
     ):
         with pytest.raises(EntryError, match=why):
             material_entry(text)
+
+
+def test_a_line_may_name_several_lengths_that_a_bar_is_sold_in():
+    bars = bar_entries("1084 1/8 x 1 1/2 x 24 or 36 or 48, 4.20/ft", "in")
+    assert [round(bar.length / 25.4) for bar in bars] == [24, 36, 48]
+    assert {(bar.steel, bar.price, bar.per, bar.buy) for bar in bars} == {("1084", Decimal("4.20"), PricePer.FOOT, True)}
+    assert [bar.name for bar in bars] == [f"1084 1/8 x 1 1/2 x {n}" for n in (24, 36, 48)]
+    (one,) = bar_entries("52100 3/32 x 2 x 36, 31.00, 2", "in")
+    assert one == bar_entry("52100 3/32 x 2 x 36, 31.00, 2", "in")
+    assert [bar.length for bar in bar_entries("1.2842 2,5 x 50 x 500 or 1000, 9.00/m", "mm")] == [500.0, 1000.0]
+
+
+def test_several_lengths_have_no_price_of_one_bar():
+    with pytest.raises(EntryError, match="price per foot"):
+        bar_entries("1084 1/8 x 1 1/2 x 24 or 36, 20.00", "in")

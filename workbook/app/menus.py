@@ -286,6 +286,7 @@ def _bars(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "Print the &quote…", window.printing.print_quote)
     _action(menu, "Copy the quote as &text", lambda: window.quote_page().copy())
+    _action(menu, "Take the c&ustomer off the list", lambda: window.workspace.orders.drop_customer(window.quote_page().order))
     _action(menu, "&Rates of the shop…", partial(show_dialog, window, "rates"))
     menu.addSeparator()
     _action(menu, "Lay out this &order", lambda: _lay_order(window))

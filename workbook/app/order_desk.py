@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from workbook.document.actions import orders
 from workbook.document.document import Document, Edit, joined
@@ -112,11 +112,17 @@ class OrderDesk:
         """A line changed."""
         self._space.do_again(f"{after.id} {what}", orders.change_line(self._document, after, what))
 
-    def contact(self, order: str, text: str) -> None:
-        """How the customer of an order is reached."""
+    def customer(self, order: str, key: str, value: Any) -> None:
+        """What is known of the customer of an order."""
         who = self._document.records.get(self._document.get(order, OrderRecord).customer)
         if isinstance(who, CustomerRecord):
-            self._space.do(orders.change_customer(self._document, replace(who, contact=text)))
+            self._space.do(orders.change_customer(self._document, replace(who, **{key: value or type(getattr(who, key))()})))
+
+    def drop_customer(self, order: str) -> None:
+        """The customer of an order off the list; their orders stay."""
+        who = self._document.records.get(self._document.get(order, OrderRecord).customer) if order else None
+        if isinstance(who, CustomerRecord):
+            self._space.do(orders.remove_customer(self._document, who.id))
 
     def drop(self, order: str) -> None:
         """An order with its lines."""

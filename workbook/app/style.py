@@ -40,6 +40,7 @@ QToolButton#rail:checked {{ background: {dye}; color: {on_dye}; border-right: 2p
 QDialog, QMessageBox {{ background: {panel}; }}
 QListWidget#found, QListWidget#history {{ background: {field}; border: 1px solid {hair}; }}
 QListWidget#found::item, QListWidget#history::item {{ padding: 3px 6px; }}
+QListWidget#layout-orders::item, QListWidget#layout-bars::item {{ padding: 2px 0; }}
 QListWidget#found::item:selected, QListWidget#history::item:selected {{ background: {blue_wash}; color: {ink}; }}
 QTextBrowser {{ background: {field}; border: 1px solid {hair}; }}
 QTreeView {{ background: {panel}; border: 0; selection-background-color: {blue_wash}; selection-color: {ink}; }}

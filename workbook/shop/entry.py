@@ -16,11 +16,27 @@ _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
 _PARTS = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
 _PRICE = re.compile(r"[$€£¥]?\s*(\d+(?:[.,]\d{1,2})?)\s*(?:/\s*(\w+))?")
 _UNITS: dict[Unit, str] = {"in": "inches", "mm": "mm"}
+_OR = re.compile(r"\s+or\s+", re.IGNORECASE)
+_LAST = re.compile(r"\s*[×xX*]\s*[^×xX*]*$")  # the last size of some
 _MOST_WORDS = 3  # a thickness may be written in: "1 1/4 in"
 
 
 class EntryError(ValueError):
     """A line that cannot be read; says what is wrong and what would be right."""
+
+
+def bar_entries(text: str, unit: Unit) -> list[Bar]:
+    """The bars of a line that may name several lengths they are sold in: "1084 1/8 x 1 1/2 x 24 or 36 or 48, 4.20/ft".
+
+    Raises EntryError, also where several lengths have the price of one bar, which is not the same for all.
+    """
+    head, parted, rest = text.partition(",") if unit == "in" else text.partition(", ")
+    lengths = _OR.split(head)
+    bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{parted}{rest}", unit) for length in lengths[1:]]
+    bars = [bar_entry(f"{lengths[0]}{parted}{rest}", unit), *bars]
+    if len(bars) > 1 and any(bar.per is PricePer.BAR and bar.price for bar in bars):
+        raise EntryError("Several lengths take a price per foot, metre or kilogram, such as 4.20/ft")
+    return bars
 
 
 def bar_entry(text: str, unit: Unit) -> Bar:

@@ -5,17 +5,18 @@ from workbook.document.records import BarRecord, MaterialRecord
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.polygon import grown, polygon, rings
 from workbook.nesting.model import NestingJob, Part, Stock
-from workbook.shop.job import Saw
+from workbook.shop.job import Bar, PricePer, Saw
 from workbook.shop.ledger import exact
 from workbook.shop.materials import Material
-from workbook.shop.money import NOTHING, cents
-from workbook.shop.steel import material_price
+from workbook.shop.money import NOTHING, cents, priced
+from workbook.shop.steel import mass, material_price
 from workbook.shop.worked import Worked, total
 from workbook.tasks.layout import search
 from workbook.template.handle import handle_outline
 from workbook.template.shape import Shape
-from workbook.units import INCH
+from workbook.units import INCH, Unit
 
+POUND = 453.59237  # g, by definition (international yard and pound agreement)
 PROUD = INCH / 8  # a scale is sawn so much outside the tang: common practice, no source
 _STEPS, _MOST = 40, 60
 
@@ -33,6 +34,27 @@ def worth(document: Document) -> Worked:
         if r.material.have
     ]
     return total("In stock", [total("Steel", bars), total("Other materials", materials)])
+
+
+def at_bench(bar: Bar, currency: str) -> Worked:
+    """What one bar costs when it is bought, opened: the steel as it is quoted, carriage, cut charge."""
+    density = density_of_steel(bar.steel)
+    quoted = f"{priced(bar.price, currency)} for one"
+    if bar.per is not PricePer.BAR:
+        much = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
+        quoted = f"{priced(bar.price, currency)} a {bar.per} × {much.get(bar.per, mass(bar, density) / 1000):.4g}"
+    parts = [
+        Worked("Steel", material_price(bar, density), quoted),
+        Worked("Carriage", cents(bar.shipping)),
+        Worked("Cut charge", cents(bar.cut_charge)),
+    ]
+    return total("One at the bench", [part for part in parts if part.amount or part.words == "Steel"])
+
+
+def weight_words(bar: Bar, unit: Unit) -> str:
+    """What one bar weighs, from its nominal size and its steel's density."""
+    grams = mass(bar, density_of_steel(bar.steel))
+    return f"{grams / POUND:.2f} lb" if unit == "in" else f"{grams / 1000:.2f} kg"
 
 
 def pairs_of_one(material: Material, blank: Shape, saw: Saw) -> int:

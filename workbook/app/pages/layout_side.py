@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbook.app.canvas.layout_picture import SIZE, layout_picture
 from workbook.app.opened_layout import bars_opened, lost_opened, steel_opened
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.widgets.layout_choice import LayoutChoice
@@ -154,14 +156,16 @@ class Side(QWidget):
         self.kept.clear()
         for record in layouts_kept(document):
             changed = "  (changed since)" if changed_since(document, record) else ""
-            words = f"{record.name}   {priced(record.steel, document.settings.currency)}   {record.lost:.0%} lost{changed}"
-            item = QListWidgetItem(words)
+            cut = "  cut" if record.cut else ""
+            words = f"{record.name}{cut}\n{priced(record.steel, document.settings.currency)}   {record.lost:.0%} lost{changed}"
+            item = QListWidgetItem(QIcon(layout_picture(look, document, record, self._workspace.loaded.shapes)), words)
             item.setData(_ID, record.id)
             self.kept.addItem(item)
         self.kept.setCurrentRow(min(at, self.kept.count() - 1))
         self.kept.setVisible(self.kept.count() > 0)
         self.drop_button.setVisible(self.kept.count() > 0)
-        self.kept.setFixedHeight(look.px(30) * min(self.kept.count(), 4) + 4)
+        self.kept.setIconSize(QSize(*(look.px(size) for size in SIZE)))
+        self.kept.setFixedHeight(look.px(SIZE[1] + 10) * min(self.kept.count(), 4) + 4)
 
 
 _ID = 0x0100  # Qt.ItemDataRole.UserRole

@@ -113,7 +113,7 @@ class QuotePage(QWidget):
         self.drop_button.clicked.connect(lambda: space.orders.drop(self.order))
         side.order_changed.connect(space.orders.change)
         side.line_changed.connect(space.orders.change_line)
-        side.contact_changed.connect(lambda text: space.orders.contact(self.order, text))
+        side.customer_changed.connect(lambda key, value: space.orders.customer(self.order, key, value))
         side.trouble.connect(self._say)
         side.copy_button.clicked.connect(self.copy)
         side.print_button.clicked.connect(self.print_wanted)

@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, NumberItem, SwitchItem, TextItem
+from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, LengthItem, NumberItem, SwitchItem, TextItem
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
@@ -29,7 +29,9 @@ _WAYS = (
 ORDER_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("status", "How far it is", tuple((s, s.value) for s in Status)),
     ChoiceItem("customer", "For", ()),
+    TextItem("name", "Their name", 60),
     TextItem("contact", "Reached by", 120, empty=True),
+    LengthItem("hand_breadth", "Breadth of their hand", 0.0, 150.0, none=True),
     TextItem("wanted", "Wanted by", 10, empty=True),
     SwitchItem("laying", "Its blanks are laid out"),
     AmountItem("discount", "Discount"),
@@ -50,6 +52,7 @@ LINE_ITEMS: tuple[Item | Heading, ...] = (
     TextItem("options", "Extras", 200, empty=True),
     TextItem("note", "Note", 200, empty=True),
 )
+_OF_CUSTOMER = ("name", "contact", "hand_breadth")
 _ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "Cost to you", "Margin, markup")
 
 
@@ -58,7 +61,7 @@ class QuoteSide(QWidget):
 
     order_changed = Signal(object, str)
     line_changed = Signal(object, str)
-    contact_changed = Signal(str)
+    customer_changed = Signal(str, object)  # the field and its value
     trouble = Signal(str)
 
     def __init__(self, workspace: Workspace) -> None:
@@ -145,9 +148,12 @@ class QuoteSide(QWidget):
         self.order_form.set_options("customer", customers)
         who = document.records.get(order.customer)
         values: dict[str, Any] = {key: getattr(order, key) for key in self.order_form.keys if hasattr(order, key)}
-        values |= {"contact": who.contact if isinstance(who, CustomerRecord) else ""}
+        values |= {name: getattr(who, name, "") for name in ("name", "contact")} | {
+            "hand_breadth": getattr(who, "hand_breadth", 0.0)
+        }
         values |= {"tax": round(work.tax * 100, 4), "deposit": round(work.deposit * 100, 4)}
-        self.order_form.field("contact").setEnabled(isinstance(who, CustomerRecord))
+        for name in _OF_CUSTOMER:
+            self.order_form.row_of(name).setVisible(isinstance(who, CustomerRecord))
         self.order_form.show_values(values, self._workspace.unit)
 
     def _show_line(self, document: Document, line: OrderLine) -> None:
@@ -166,8 +172,8 @@ class QuoteSide(QWidget):
 
     def _order_entered(self, key: str, value: Any) -> None:
         assert self._work is not None
-        if key == "contact":
-            self.contact_changed.emit(value)
+        if key in _OF_CUSTOMER:
+            self.customer_changed.emit(key, value)
             return
         value = value / 100 if key in ("tax", "deposit") else value
         words = {

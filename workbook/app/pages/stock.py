@@ -17,8 +17,9 @@ from workbook.app.widgets.record_table import RecordTable
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.actions import ledger, rack
+from workbook.document.document import Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
-from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entry, material_entry
+from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
 from workbook.shop.job import NOT_OF_THIS_BAR, PricePer, may_be_read
 from workbook.shop.ledger import Why
 from workbook.tasks.stock import worth
@@ -193,15 +194,16 @@ class StockPage(QWidget):
     def _add_bar(self) -> None:
         space, prices = self._workspace, self._workspace.session.document.settings.prices
         try:
-            bar = bar_entry(self.bar_line.text(), space.unit)
+            bars = bar_entries(self.bar_line.text(), space.unit)
         except EntryError as trouble:
             self._say(str(trouble))
             return
-        if bar.buy:
-            bar = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge)
-        if bar.per is PricePer.BAR:
-            bar = replace(bar, per=prices.per)
-        self._added(rack.add_bar(space.session.document, bar, id_ := new_id(), space.stamp()), id_, self.bar_line)
+        document, edit, id_ = space.session.document, Edit("", ()), ""
+        for bar in bars:
+            bought = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge) if bar.buy else bar
+            named = replace(bought, per=prices.per) if bar.per is PricePer.BAR else bought
+            edit = joined(edit, rack.add_bar(document.applied(edit), named, id_ := new_id(), space.stamp()))
+        self._added(edit, id_, self.bar_line)
 
     def _add_material(self) -> None:
         space = self._workspace

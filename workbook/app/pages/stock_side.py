@@ -14,11 +14,13 @@ from workbook.app.widgets.basics import Lettered, button, coloured, label, named
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.form import Form
 from workbook.app.widgets.record_table import RecordTable
+from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, customer_of, ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.ledger import TAKES, Entry, Why
 from workbook.shop.orders import DONE
+from workbook.tasks.stock import at_bench, weight_words
 
 Stocked = BarRecord | MaterialRecord
 _BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Return"), (Why.SCRAPPED, "Scrap"))
@@ -51,6 +53,8 @@ class StockSide(QWidget):
         self.none = label(look, "Choose a bar or a material to change it, to use it up or to see its ledger.", soft=True)
         self.none.setWordWrap(True)
         self.none.setContentsMargins(12, 8, 12, 8)
+        self.price = Figure(look, "bar-price", "one at the bench", "body")
+        self.weight = label(look, "", soft=True)
         self.count = self._spin("book-count", "How many come or go")
         self.buttons = {why: tool(look, f"book-{why.name.lower()}", words) for why, words in _BOOKED}
         self.order, self.kept = ChoiceField(look), self._spin("kept-count", "How many are kept for the order")
@@ -89,7 +93,9 @@ class StockSide(QWidget):
         inner = named(QWidget(), "inner")
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 6, 0, 6)
-        for widget in (self.none, self.bar_form, self.material_form):
+        self._of_bar = QWidget()
+        self._of_bar.setLayout(row(label(look, "One at the bench"), self.price, None, self.weight, margins=(12, 0, 12, 4)))
+        for widget in (self.none, self._of_bar, self.bar_form, self.material_form):
             column.addWidget(widget)
         column.addStretch(1)
         self._booking = QWidget()
@@ -138,6 +144,7 @@ class StockSide(QWidget):
         material = record.material if isinstance(record, MaterialRecord) else None
         self.pairs_button.setVisible(bool(material and material.width and material.length and material.size))
         self._kept_row.setVisible(isinstance(record, BarRecord))
+        self._of_bar.setVisible(isinstance(record, BarRecord))
         if record is None:
             self.title.say("")
             return
@@ -147,6 +154,9 @@ class StockSide(QWidget):
         self._show_ledger(record)
         if isinstance(record, BarRecord):
             self._show_orders()
+            currency = self._workspace.session.document.settings.currency
+            self.price.say(in_money(at_bench(record.bar, currency), currency))
+            self.weight.setText(weight_words(record.bar, self._workspace.unit))
 
     def _show_ledger(self, record: Stocked) -> None:
         lines, then = list[_Line](), Decimal(0)

@@ -66,7 +66,7 @@ class LayoutChoice(QWidget):
         widget.blockSignals(False)
         widget.setVisible(bool(rows))
         word.setVisible(bool(rows))
-        widget.setFixedHeight(self._workspace.look.px(24) * min(len(rows), 5) + 6)
+        widget.setFixedHeight(max(widget.sizeHintForRow(0), 1) * min(len(rows), 5) + 6)
 
     def _bars(self, document: Document) -> list[tuple[str, str, bool]]:
         """Bars that something on the shelf may come from."""

@@ -13,12 +13,6 @@ from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecor
 from workbook.shop.orders import DONE, OPEN, Status
 
 
-def add_customer(document: Document, name: str, new: str) -> Edit:
-    """A customer at the end of the list."""
-    record = CustomerRecord(id=new, place=next_place(document, CustomerRecord), name=name.strip())
-    return replacing(document, f"customer {record.name}", [record])
-
-
 def change_customer(document: Document, after: CustomerRecord) -> Edit:
     """A customer's name or what else is known of him."""
     return replacing(document, f"customer {after.name} changed", [after])
@@ -29,13 +23,6 @@ def remove_customer(document: Document, id: str) -> Edit:  # noqa: A002
     name = document.get(id, CustomerRecord).name
     orders = [replace(order, customer="") for order in document.all(OrderRecord) if order.customer == id]
     return replacing(document, f"customer {name} removed", orders, [id])
-
-
-def add_order(document: Document, new: str, taken: str, customer: str = "") -> Edit:
-    """A new order, without lines. `taken`: ISO date."""
-    number = next_number(document)
-    record = OrderRecord(id=new, place=next_place(document, OrderRecord), number=number, customer=customer, taken=taken)
-    return replacing(document, f"order {number}", [record])
 
 
 def order_for(document: Document, name: str, new: Callable[[], str], taken: str) -> Edit:
