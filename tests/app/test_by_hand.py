@@ -206,3 +206,14 @@ def test_the_figures_open_to_how_they_came_about(qtbot, page):
 
 def test_a_place_between_the_bars_is_no_blank(page):
     assert page.bars.at(QPointF(5, 1)) is None or page.bars.at(QPointF(5, 1))[1] == -1
+
+
+def test_kept_layouts_are_pictured_side_by_side(qtbot, page):
+    page.keep()
+    drag(qtbot, page, last_on(page, 0), (8, 0))
+    page.keep()
+    kept = page.side.kept
+    pictures = [kept.item(n).icon().pixmap(kept.iconSize()).toImage() for n in range(kept.count())]
+    assert len(pictures) == 2
+    assert pictures[0] != pictures[1], "they show where the blanks lie"
+    assert len({pictures[0].pixelColor(x, y).name() for x in range(0, 120, 3) for y in range(0, 48, 3)}) > 2

@@ -12,9 +12,10 @@ from workbook.document.actions.whole import change_settings
 from workbook.document.document import replacing
 from workbook.document.orders import lines_of
 from workbook.document.queries import job_of
-from workbook.document.records import MaterialRecord
+from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import OrderLine
 from workbook.formats import pdf
+from workbook.shop.job import Bar, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing, Way
@@ -25,7 +26,8 @@ from workbook.tasks.order_steel import at_once, laid_of, of_lines, quick_layout,
 from workbook.tasks.quote_out import quote_pdf_pages, quote_text
 from workbook.tasks.quoting import prices, sizes_of, worked_out
 from workbook.tasks.sheets import run_of
-from workbook.tasks.stock import pairs_of_one, worth
+from workbook.tasks.stock import at_bench, pairs_of_one, weight_words, worth
+from workbook.units import INCH
 
 
 @pytest.fixture(scope="module")
@@ -207,3 +209,20 @@ def test_pairs_of_scales_are_laid_out_on_a_sheet(shop):
     assert pairs_of_one(thick, blank, loaded.job.saw) >= 2 * pairs
     assert pairs_of_one(replace(sheet, size=5.0), blank, loaded.job.saw) == 0
     assert pairs_of_one(replace(sheet, length=90.0), blank, loaded.job.saw) == 0
+
+
+def test_a_bar_at_the_bench_is_its_steel_carriage_and_cut(shop):
+    document, _ = shop
+    bar = next(r.bar for r in document.all(BarRecord))
+    dearer = replace(bar, per=PricePer.FOOT, price=Decimal("4.20"), shipping=Decimal("6.00"), cut_charge=Decimal("1.50"))
+    opened = at_bench(dearer, "USD")
+    assert opened.amount == Decimal("12.60") + Decimal("7.50")
+    assert opened.part("Steel").how == "$4.20 a ft × 3"
+    assert at_bench(replace(bar, shipping=Decimal(0), cut_charge=Decimal(0)), "USD").parts[0].how == "$33.50 for one"
+
+
+def test_a_quarter_by_two_bar_a_foot_long_weighs_what_the_handbook_says(shop):
+    """Steel handbook, flat bars: 1.70 lb/ft."""
+    bar = Bar(name="", steel="1084", thickness=INCH / 4, width=2 * INCH, length=12 * INCH)
+    assert weight_words(bar, "in") == "1.70 lb"
+    assert weight_words(bar, "mm") == "0.77 kg"

@@ -116,7 +116,10 @@ class OrderDesk:
         """What is known of the customer of an order."""
         who = self._document.records.get(self._document.get(order, OrderRecord).customer)
         if isinstance(who, CustomerRecord):
-            self._space.do(orders.change_customer(self._document, replace(who, **{key: value or type(getattr(who, key))()})))
+            self._space.do_again(
+                f"{who.id} {key}",
+                orders.change_customer(self._document, replace(who, **{key: value or type(getattr(who, key))()})),
+            )
 
     def drop_customer(self, order: str) -> None:
         """The customer of an order off the list; their orders stay."""
