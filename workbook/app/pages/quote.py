@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
@@ -55,6 +55,7 @@ class QuotePage(QWidget):
         self._empty = label(look, f"No order yet. Type one in the line above: {ORDER_EXAMPLE}", soft=True)
         self._empty.setWordWrap(True)
         self._empty.setContentsMargins(14, 10, 14, 10)
+        self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.add_button = tool(look, "add-order", "Add", "add")
         self.buy_button = tool(look, "to-buy", "To buy", switch=False)
         self.rates_button = tool(look, "rates", "Rates")

@@ -96,7 +96,8 @@ class QuoteSide(QWidget):
         column.addLayout(row(self._line_head))
         column.addWidget(self.line_form)
         column.addSpacing(look.px(8))
-        column.addLayout(row(Lettered(look, "Order", 9.75, bold=True)))
+        self._order_head = Lettered(look, "Order", 9.75, bold=True)
+        column.addLayout(row(self._order_head))
         column.addWidget(self.order_form)
         column.addStretch(1)
         whole = QVBoxLayout()
@@ -114,7 +115,8 @@ class QuoteSide(QWidget):
         """Another order, or another line of it; none at all."""
         self._work, self._line = work, line
         document = self._workspace.session.document
-        self.order_form.setEnabled(work is not None)
+        self.order_form.setVisible(work is not None)
+        self._order_head.setVisible(work is not None)
         self.line_form.setVisible(line is not None)
         self._line_head.setVisible(line is not None)
         ready = work is not None and bool(work.lines)

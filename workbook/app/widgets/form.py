@@ -280,6 +280,7 @@ class Form(QWidget):
             field.setChecked(value)
         elif isinstance(field, QLineEdit) and not (field.hasFocus() and field.isModified()):
             field.setText(self._written(value))
+            field.setCursorPosition(0)  # a long text shows from its beginning
             field.setProperty("before", field.text())
             self._flag(field, "")
 
