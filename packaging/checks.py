@@ -23,7 +23,7 @@ def run_all() -> None:
     stage("ruff format", [python, "-m", "ruff", "format", "--check"])
     stage("mypy", [python, "-m", "mypy"])
     stage("lint-imports", [python, "-c", LINT_IMPORTS])
-    stage("pytest", [python, "-m", "pytest"], surroundings=offscreen, live=True)
+    stage("pytest", [python, "-m", "pytest", "-n", "2", "--dist", "loadfile"], surroundings=offscreen, live=True)
     with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:
         try_package(Path(name).resolve())
     print(f"All checks passed, {time.monotonic() - begun:.0f} s.")

@@ -108,6 +108,8 @@ def test_an_order_is_changed_by_its_fields(qtbot, shop, page):
     assert document(shop).get("order1", OrderRecord).wanted == "2027-02-03"
     assert "is no date" in shop._status.text()
     form.field("status").activated.emit(list(Status).index(Status.MAKING))
+    assert document(shop).get("order1", OrderRecord).status is Status.MAKING
+    form.field("laying").click()
     assert document(shop).get("order1", OrderRecord).laying
 
 

@@ -114,15 +114,29 @@ def test_an_order_is_made_for_a_customer_who_is_known_or_comes_to_be(document):
     assert customer_of(gone, gone.get("order2", OrderRecord)) == ""
 
 
-def test_an_agreed_order_is_laid_out_with_what_it_takes_to_have_enough(document):
+def test_an_order_that_is_agreed_is_laid_out_until_it_is_done(document):
     assert not any(for_orders(document).values())
-    agreed = document.applied(orders.set_status(document, "order1", Status.MAKING))
+    agreed = document.applied(orders.set_status(document, "order2", Status.AGREED))
     names = {template_named(document, name).id: name for name in ("Petty", "Santoku type", "Paring")}
-    extra = {(names[of], steel): n for (of, steel), n in for_orders(agreed).items() if n}
-    assert extra == {("Petty", "52100"): 4, ("Paring", "O1"): 5}
-    assert {(w.template, w.steel): w.quantity for w in job_of(agreed).make}["Petty", "52100"] == 6 + 4
-    done = agreed.applied(orders.set_status(agreed, "order1", Status.DELIVERED))
+    assert {names[of]: n for (of, _), n in for_orders(agreed).items() if n} == {"Santoku type": 1}
+    done = agreed.applied(orders.set_status(agreed, "order2", Status.DELIVERED))
     assert to_make(done) == to_make(document)
+
+
+def test_an_order_is_laid_out_with_what_it_takes_to_have_enough(document):
+    laid = document.applied(orders.lay(document, "order1", on=True))
+    names = {template_named(document, name).id: name for name in ("Petty", "Santoku type", "Paring")}
+    extra = {(names[of], steel): n for (of, steel), n in for_orders(laid).items() if n}
+    assert extra == {("Petty", "52100"): 4, ("Paring", "O1"): 5}
+    assert {(w.template, w.steel): w.quantity for w in job_of(laid).make}["Petty", "52100"] == 6 + 4
+
+
+def test_a_tick_of_the_makers_own_stays_when_the_order_goes_on(document):
+    asked = document.applied(orders.lay(document, "order3", on=True))
+    quoted = asked.applied(orders.set_status(asked, "order3", Status.QUOTED))
+    assert quoted.get("order3", OrderRecord).laying
+    off = document.applied(orders.set_status(document, "order1", Status.MAKING))
+    assert not off.get("order1", OrderRecord).laying
 
 
 def test_a_quoted_price_stands_until_what_it_rests_on_is_changed(document):
@@ -158,7 +172,7 @@ def laid_out(document):
 @pytest.fixture(scope="module")
 def cut(document):
     """The demo with an order laid out, before and after it was marked as cut."""
-    before = document.applied(orders.set_status(document, "order1", Status.MAKING))
+    before = document.applied(orders.lay(document, "order1", on=True))
     laid = laid_out(before)
     assert not why_not(laid)
     return before, laid, as_cut(before, laid, 0.3, AT, new)

@@ -13,7 +13,7 @@ from workbook.shop.labour import Stage, batch, nth, run, share_good
 from workbook.shop.line_cost import starts_of
 from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
 from workbook.shop.steel import mass
-from workbook.shop.yields import enough, starts_for
+from workbook.shop.yields import MOST, enough, starts_for
 from workbook.units import INCH
 
 POUND = 453.59237
@@ -99,3 +99,9 @@ def test_a_foot_of_bar_weighs_what_the_handbook_says(thickness, width, pounds):
     bar = Bar(name="", steel="1084", thickness=thickness * INCH, width=width * INCH, length=12 * INCH)
     assert mass(bar, 7.85) / POUND == pytest.approx(pounds, abs=0.003)
     assert density_of_steel("1084") == pytest.approx(7.85, abs=0.05)
+
+
+def test_a_yield_that_is_no_yield_starts_the_most_there_is_and_says_how_sure_that_is():
+    assert starts_for(40, 0.01, 0.9) == MOST
+    assert enough(40, MOST, 0.01) < 0.01
+    assert starts_for(2 * MOST, 0.5, 0.9) == 2 * MOST

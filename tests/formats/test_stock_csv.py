@@ -1,5 +1,6 @@
 """The stock as a table: out and in again it is the same; what cannot be read is said row by row and nothing counts."""
 
+from dataclasses import replace
 from decimal import Decimal
 from itertools import count
 
@@ -67,6 +68,16 @@ def test_a_table_changes_what_has_its_name_adds_the_rest_and_books_the_counts():
     assert after.applied(edit.inverse) == document
 
 
+def test_what_a_table_does_not_say_stays_as_it_is():
+    document = demo_document()
+    before = document.get("maple", MaterialRecord).material
+    bar = next(r for r in document.all(BarRecord) if r.bar.measured.anything)
+    text = f"what;name;price;per\r\nhandle;{before.name};99,50;\r\nbar;{bar.bar.name};35;\r\n"
+    after = document.applied(stock_in(document, text, "now", new))
+    assert after.get("maple", MaterialRecord).material == replace(before, price=Decimal("99.50"))
+    assert after.get(bar.id, BarRecord).bar == replace(bar.bar, price=Decimal(35))
+
+
 def test_the_same_table_brought_in_again_changes_nothing():
     document = demo_document()
     assert not stock_in(document, stock_table(document).decode(), "now", new).changes
@@ -79,6 +90,7 @@ BAD = (
     ("what,name\r\nsword,x\r\n", "line 2, what: “sword” is nothing known"),
     ("what,name,price\r\npin,x,dear\r\n", "line 2, price"),
     ("what,name,price\r\npin,x,NaN\r\n", "line 2, price"),
+    ("what,name,per\r\nbar,52100 5/64 x 2 1/2 x 36,furlong\r\n", "one of bar, ft, m, kg"),
     ("what,name,have\r\npin,x,-3\r\n", "line 2, have"),
     ("what,name,steel,thickness,width,length\r\nbar,x,O1,9 ft,50,900\r\n", "line 2, thickness"),
     ("what,name\r\npin,x\r\npin,x\r\n", "stands there twice"),

@@ -124,6 +124,23 @@ def test_an_order_is_typed_in_one_line():
 
 
 @pytest.mark.parametrize(
+    ("text", "customer", "steel", "wanted"),
+    [
+        ("6 petty for Bank of Scotland", "Bank of Scotland", "", ""),
+        ("6 petty for Jim by hand", "Jim by hand", "", ""),
+        ("6 petty of O1 for The Inn of Two by the Sea by 2027-01-05", "The Inn of Two by the Sea", "O1", "2027-01-05"),
+        ("6 petty for R. Okafor of O1 by 2027-01-05", "R. Okafor", "O1", "2027-01-05"),
+        ("6 petty by 2027-01-05", "", "", "2027-01-05"),
+        ("6 petty in o1", "", "O1", ""),
+        ("6 petty for A for B", "A for B", "", ""),
+    ],
+)
+def test_a_name_may_have_any_words(text, customer, steel, wanted):
+    wish = order_entry(text, SHELF, STEELS)
+    assert (wish.customer, wish.steel, wish.wanted) == (customer, steel, wanted)
+
+
+@pytest.mark.parametrize(
     ("text", "says"),
     [
         ("petty", "How many and of which"),

@@ -13,13 +13,13 @@ from workbook.document.document import replacing
 from workbook.document.orders import lines_of
 from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord
-from workbook.document.shop_records import OrderLine
+from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.formats import pdf
 from workbook.shop.job import Bar, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing, Way
-from workbook.tasks.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut
+from workbook.tasks.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut, without_bar
 from workbook.tasks.demo import demo_document
 from workbook.tasks.load import shaped
 from workbook.tasks.order_steel import at_once, laid_of, of_lines, quick_layout, to_lay, wishes
@@ -168,7 +168,7 @@ def test_what_open_orders_need_is_taken_or_bought(shop, laid):
     document, loaded = shop
     lines = open_lines(document)
     assert {line.order for line in lines} == {"order1"}
-    assert uncut(document, lines) == lines
+    assert [line.quantity for line in uncut(document, lines)] == [4, 5], "blanks to start"
     needs = {need.what: need for need in material_needs(document, loaded, lines)}
     assert (needs["green linen laminate"].needed, needs["green linen laminate"].buy) == (7, 0)
     assert needs["brass handle bolt 3/16"].needed == 6
@@ -226,3 +226,34 @@ def test_a_quarter_by_two_bar_a_foot_long_weighs_what_the_handbook_says(shop):
     bar = Bar(name="", steel="1084", thickness=INCH / 4, width=2 * INCH, length=12 * INCH)
     assert weight_words(bar, "in") == "1.70 lb"
     assert weight_words(bar, "mm") == "0.77 kg"
+
+
+def test_what_is_left_of_a_line_is_what_steel_is_needed_for(shop):
+    document, _ = shop
+    piece = PieceRecord(
+        id="p", place=1.0, serial="Q1", of=document.get("line1", OrderLine).of, name="Petty", revision=1, steel="52100", bar="x",
+        line="line1",
+    )  # fmt: skip
+    some = document.applied(replacing(document, "", [piece]))
+    left = {line.id: line.quantity for line in uncut(some, open_lines(some))}
+    assert left == {"line1": 4 - 1, "line2": 5}
+
+
+def test_a_line_that_no_bar_suits_is_said_in_what_to_buy(shop):
+    document, loaded = shop
+    line = replace(document.get("line1", OrderLine), steel="D2")
+    other = document.applied(orders.change_line(document, line, "steel"))
+    assert without_bar(other, loaded, open_lines(other)) == ["No steel is counted: no bar of D2 here takes Petty."]
+
+
+def test_belts_are_needed_for_every_blank_started(shop):
+    document, loaded = shop
+    need = next(n for n in material_needs(document, loaded, open_lines(document)) if n.what == "belts, all grits")
+    assert need.needed == pytest.approx(1.4 * (4 + 5))
+
+
+def test_extras_are_in_the_plot_as_they_are_in_the_price(shop):
+    document, loaded = shop
+    line = worked_out(document, loaded, "order1", {}).lines[0]
+    points = {point.quantity: point for point in sizes_of(line, document.settings.charges)}
+    assert points[3].price == line.price.amount

@@ -48,6 +48,11 @@ class SteelSearch(QObject):
             self._next()
         return None
 
+    @property
+    def busy(self) -> bool:
+        """Whether a layout is being looked for."""
+        return self._now is not None
+
     def close(self) -> None:
         """Ends the worker."""
         self._search.close()

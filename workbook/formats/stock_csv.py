@@ -6,7 +6,9 @@ Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind o
 import csv
 import io
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from decimal import Decimal, InvalidOperation
+from enum import StrEnum
 from typing import Any
 
 from workbook.problems import JobError, Mistake
@@ -39,9 +41,16 @@ def _written(item: Bar | Material, head: str) -> str:
     return str(value)
 
 
-def read_stock(text: str) -> list[Bar | Material]:
-    """The bars and materials of a table. JobError with every row that cannot be read; then nothing of it counts."""
-    reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff")), restkey="", strict=True)
+def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Material]:
+    """The bars and materials of a table, parted by commas or semicolons; a cell that is empty or missing leaves what is there.
+
+    `there`: the stock as it is. JobError with every row that cannot be read; then nothing of it counts.
+    """
+    text = text.removeprefix("\ufeff")
+    first = text.partition("\n")[0]
+    parted = ";" if first.count(";") > first.count(",") else ","
+    reader = csv.DictReader(io.StringIO(text), restkey="", strict=True, delimiter=parted)
+    known = {(isinstance(item, Bar), item.name): item for item in there}
     found: list[Bar | Material] = []
     mistakes: list[Mistake] = []
     try:
@@ -54,7 +63,7 @@ def read_stock(text: str) -> list[Bar | Material]:
                 raise JobError([Mistake(place="file", what=f"has more than {_MOST_ROWS} rows.")])
             cells = {str(head).strip().casefold(): str(cell or "").strip().removeprefix("'") for head, cell in row.items()}
             if any(cells.values()):
-                found += _item(cells, f"line {reader.line_num}", mistakes)
+                found += _item(cells, f"line {reader.line_num}", mistakes, known)
     except csv.Error as trouble:
         raise JobError([Mistake(place=f"line {reader.line_num}", what=f"cannot be read as CSV: {trouble}.")]) from None
     mistakes += _twice(found)
@@ -75,7 +84,9 @@ def _twice(items: list[Bar | Material]) -> list[Mistake]:
     return found
 
 
-def _item(cells: Mapping[str, str], place: str, mistakes: list[Mistake]) -> list[Bar | Material]:
+def _item(
+    cells: Mapping[str, str], place: str, mistakes: list[Mistake], known: Mapping[tuple[bool, str], Bar | Material]
+) -> list[Bar | Material]:
     """The item of a row, or what is wrong with it."""
     what = cells.get("what", "").casefold()
     if what != _BAR and what not in tuple(MaterialKind):
@@ -92,12 +103,16 @@ def _item(cells: Mapping[str, str], place: str, mistakes: list[Mistake]) -> list
                 words = trouble.what if isinstance(trouble, LengthError) else str(trouble)
                 mistakes.append(Mistake(place=f"{place}, {head}", what=f"“{cells[head][:40]}” is not what it takes: {words}."))
     needed = ("name", "steel", "thickness", "width", "length") if what == _BAR else ("name",)
-    missing = [head for head in needed if not cells.get(head)]
+    same = known.get((what == _BAR, values.get("name", "")))
+    missing = [] if same is not None else [head for head in needed if not cells.get(head)]
     if missing:
         mistakes.append(Mistake(place=place, what=f"{', '.join(missing)}: is missing."))
     if len(mistakes) > before:
         return []
-    return [Bar(**values) if what == _BAR else Material(kind=MaterialKind(what), **values)]
+    values |= {} if what == _BAR else {"kind": MaterialKind(what)}
+    if same is not None:
+        return [replace(same, **values)]
+    return [Bar(**values) if what == _BAR else Material(**values)]
 
 
 def _length(low: float, high: float) -> Read:
@@ -137,6 +152,15 @@ def _yes(text: str) -> bool:
     return text.casefold() in ("yes", "1", "true")
 
 
+def _one_of(kind: type[StrEnum]) -> Read:
+    def read(text: str) -> StrEnum:
+        if text.casefold() not in tuple(kind):
+            raise ValueError(f"one of {', '.join(kind)}")
+        return kind(text.casefold())
+
+    return read
+
+
 def _words(most: int) -> Read:
     return lambda text: text[:most]
 
@@ -144,7 +168,8 @@ def _words(most: int) -> Read:
 _SHARED: dict[str, Read] = {"name": _words(60), "price": _money, "kept_at": _words(60)}
 _OF_BAR: dict[str, Read] = {
     **_SHARED, "steel": _words(30), "thickness": _length(0.2, 60), "width": _length(3, 1500), "length": _length(10, 10_000),
-    "per": PricePer, "shipping": _money, "cut_charge": _money, "have": _whole, "buy": _yes, "offcut": _yes, "edges": Edges,
+    "per": _one_of(PricePer), "shipping": _money, "cut_charge": _money, "have": _whole, "buy": _yes, "offcut": _yes,
+    "edges": _one_of(Edges),
     "heat": _words(60), "origin": _words(120),
 }  # fmt: skip
 _OF_MATERIAL: dict[str, Read] = {

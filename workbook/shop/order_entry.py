@@ -1,14 +1,13 @@
 """What a maker types in one line to put down an order: "6 Petty of 52100 for A. Moreno by 2027-01-15"."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from workbook.shop.entry import EntryError
 
 ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
 _MOST = 1000
-_PART = re.compile(r"\s+(of|in|for|by)\s+", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,26 +22,39 @@ class OrderWish:
 
 
 def order_entry(text: str, templates: Sequence[str], steels: Sequence[str]) -> OrderWish:
-    """The order of a line: how many, a template of the shelf, then in any order "of" a steel, "for" someone, "by" a date.
+    """The order of a line: how many and which template of the shelf, then "of" a steel, "for" someone, "by" a date.
 
-    Raises EntryError, which says what is wrong and what would be right.
+    What stands behind "for" is a name, whatever words it has; but a date after a last "by", and a steel that is known after a
+    last "of", are those of the order. Raises EntryError, which says what is wrong and what would be right.
     """
-    head, *rest = _PART.split(f" {text.strip()} ")
+    head, told, who = text.strip().partition(" for ")
+    date, steel = "", ""
+    if told:
+        who, date = _parted(who, "by", lambda words: words[:1].isdigit())
+        who, steel = _parted(who, "of", lambda words: words.casefold() in {own.casefold() for own in steels})
+    head, by = _parted(head, "by", lambda words: True)
+    head, of = _parted(head, "of", lambda words: True)
+    head, within = _parted(head, "in", lambda words: True)
     found = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
     if not found:
         raise EntryError(f"How many and of which template are wanted, as in: {ORDER_EXAMPLE}")
     quantity = int(found[1])
     if not 1 <= quantity <= _MOST:
         raise EntryError(f"From 1 to {_MOST} can be ordered in a line, not {quantity}")
-    said = {word.casefold(): value.strip() for word, value in zip(rest[::2], rest[1::2], strict=True)}
-    steel = said.get("of") or said.get("in") or ""
+    steel, date = steel or of or within, date or by
     return OrderWish(
         quantity=quantity,
         template=_named(found[2], templates),
         steel=_steel(steel, steels) if steel else "",
-        customer=said.get("for", ""),
-        wanted=iso_date(said["by"]) if said.get("by") else "",
+        customer=who.strip(),
+        wanted=iso_date(date) if date else "",
     )
+
+
+def _parted(text: str, word: str, meant: Callable[[str], bool]) -> tuple[str, str]:
+    """What stands before and behind the last of a word, where what is behind is meant so; else all of it before."""
+    before, found, behind = text.rpartition(f" {word} ")
+    return (before, behind.strip()) if found and meant(behind.strip()) else (text, "")
 
 
 def _named(words: str, templates: Sequence[str]) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import count, takewhile
 from math import exp, fsum, lgamma, log
 
-_MOST = 5000  # blanks started; a share so poor that these are not enough is no share to plan by
+MOST = 2000  # blanks started for one line; a share so poor that these are not enough is no share to plan by
 
 
 def enough(good: int, starts: int, share: float) -> float:
@@ -21,18 +21,19 @@ def enough(good: int, starts: int, share: float) -> float:
 
 
 def starts_for(good: int, share: float, confidence: float) -> int:
-    """The fewest blanks to start so that so many become good with this confidence. ValueError for a share of nothing.
+    """The fewest blanks to start so that so many become good with this confidence, as far as `MOST` go. ValueError for a share
+    of nothing.
 
     Not good / share: that is enough only about every other time.
     """
     if good <= 0:
         return 0
-    total: list[float] = []
+    total = 0.0
     for n, chance in _at_the(good, share):
-        total.append(chance)
-        if fsum(total) >= confidence - 1e-12:
+        total += chance
+        if total >= confidence - 1e-12:
             return n
-    raise ValueError(f"not even {_MOST} blanks are enough at a yield of {share:.0%}")
+    return max(MOST, good)
 
 
 def _at_the(good: int, share: float) -> Iterator[tuple[int, float]]:
@@ -42,7 +43,7 @@ def _at_the(good: int, share: float) -> Iterator[tuple[int, float]]:
     if share == 1:
         yield good, 1.0
     for n in count(good):
-        if share == 1 or n > _MOST:
+        if share == 1 or n > MOST:
             return
         ways = lgamma(n) - lgamma(good) - lgamma(n - good + 1)
         yield n, exp(ways + good * log(share) + (n - good) * log(1 - share))

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from workbook.document.document import Document
-from workbook.document.orders import cut_by_line, lines_of
+from workbook.document.orders import blanks_started, cut_by_line, lines_of
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.formats.tables import density_of_steel
@@ -18,6 +18,7 @@ from workbook.shop.steel import full_price, mass
 from workbook.shop.worked import Worked, total
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
+from workbook.tasks.order_steel import at_once
 from workbook.tasks.results import bought, taken
 
 
@@ -46,9 +47,16 @@ def open_lines(document: Document) -> list[OrderLine]:
 
 
 def uncut(document: Document, lines: Sequence[OrderLine]) -> list[OrderLine]:
-    """Those lines of which not one blank is cut yet: steel is needed for them."""
+    """What is still to be cut of some lines, as lines of just so many blanks: steel is needed for them."""
     cut = cut_by_line(document)
-    return [line for line in lines if not cut.get(line.id)]
+    left = ((line, blanks_started(document, line) - cut.get(line.id, 0)) for line in lines)
+    return [replace(line, order="", quantity=n, starts=None) for line, n in left if n > 0]
+
+
+def without_bar(document: Document, loaded: LoadedJob, lines: Sequence[OrderLine]) -> list[str]:
+    """Lines that no bar here suits, in words."""
+    found = (at_once(document, loaded, line) for line in lines)
+    return list(dict.fromkeys(f"No steel is counted: {steel.how}." for steel in found if not steel.known))
 
 
 def steel_needs(laid: Laid) -> list[Need]:
@@ -72,7 +80,7 @@ def material_needs(document: Document, loaded: LoadedJob, lines: Sequence[OrderL
         handle = document.records.get(line.handle)
         own = handle.material if isinstance(handle, MaterialRecord) else None
         for use in uses(shape, own, materials)[0]:
-            needed[use.material.name] += use.amount * line.quantity
+            needed[use.material.name] += use.amount * (blanks_started(document, line) if use.of_starts else line.quantity)
     rows = [_need(material, needed[material.name]) for material in materials]
     return [row for row in rows if row.needed or row.buy]
 

@@ -110,7 +110,8 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
     for key, own in _by_kind(document, lines).items():
         starts = [blanks_started(document, line) for line in own]
         if counted[key] == sum(starts):
-            how = f"{counted[key]} blanks on {_bars(len(bars[key]))} of a layout of {_bars(len(laid.layout.bars))}"
+            blanks = f"{counted[key]} blank{'s' if counted[key] > 1 else ''}"
+            how = f"{blanks} on {_bars(len(bars[key]))} of a layout of {_bars(len(laid.layout.bars))}"
             parts = shares(totals[key], [float(n) for n in starts])
             found |= {line.id: Steel(part, how) for line, part in zip(own, parts, strict=True)}
     return found

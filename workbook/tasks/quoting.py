@@ -137,7 +137,7 @@ def _price(line: OrderLine, cost: Worked, charges: Charges) -> Worked:
     """The price of one knife with its options, opened: its cost, what is put on it, its options."""
     pricing = pricing_of(line, charges)
     own = price_for(cost.amount, pricing, charges.step) if line.agreed is None else line.agreed
-    options = [Worked(option.words, cents(option.price)) for option in line.options]
+    options = [Worked(option.words, cents(option.price), "an extra: what it costs you is not counted") for option in line.options]
     put_on = own - cost.amount
     how = "as quoted" if line.agreed is not None else _way(pricing, charges)
     if line.agreed is not None:  # an agreed price has its options in it
@@ -169,4 +169,7 @@ def prices(work: OrderWork) -> dict[str, Decimal]:
 def sizes_of(work: LineWork, charges: Charges) -> list[BySize]:
     """What the size of the batch does to a line's price."""
     sizes = sorted({*_SIZES, work.line.quantity})
-    return by_size(work.batch, charges, pricing_of(work.line, charges), sizes)
+    extras = sum((cents(option.price) for option in work.line.options), NOTHING)
+    points = by_size(work.batch, charges, pricing_of(work.line, charges), sizes)
+    now = work.line.quantity
+    return [BySize(p.quantity, p.cost, work.price.amount if p.quantity == now else p.price + extras) for p in points]

@@ -1,7 +1,6 @@
 """The stock as a table, out and in: what comes in changes what has its name and adds the rest, every count by the ledger."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 from workbook.document.actions.ledger import Stamp
@@ -19,14 +18,18 @@ _MOST_BYTES = 5_000_000
 
 def stock_table(document: Document) -> bytes:
     """All bars and materials."""
+    return csv_text(stock_rows(_items(document))).encode()
+
+
+def _items(document: Document) -> list[Bar | Material]:
+    """All bars, then all materials."""
     bars = [record.bar for record in document.all(BarRecord)]
-    materials = [record.material for record in document.all(MaterialRecord)]
-    return csv_text(stock_rows([*bars, *materials])).encode()
+    return [*bars, *(record.material for record in document.all(MaterialRecord))]
 
 
 def stock_in(document: Document, text: str, at: str, new: Callable[[], str]) -> Edit:
     """A table brought in, as one edit. JobError with every row that cannot be read."""
-    edit, now, items = Edit("", ()), document, read_stock(text)
+    edit, now, items = Edit("", ()), document, read_stock(text, _items(document))
     for item in items:
         step = _bar(now, item, Stamp(new(), at), new) if isinstance(item, Bar) else _material(now, item, Stamp(new(), at), new)
         edit, now = joined(edit, step), now.applied(step)
@@ -51,10 +54,7 @@ def _bar(document: Document, bar: Bar, stamp: Stamp, new: Callable[[], str]) -> 
     same = next((record for record in document.all(BarRecord) if record.bar.name == bar.name), None)
     if same is None:
         return add_bar(document, bar, new(), stamp)
-    kept = same.bar
-    return change_bar(
-        document, same.id, replace(bar, measured=kept.measured, slant=kept.slant, hot_rolled=kept.hot_rolled), stamp
-    )
+    return change_bar(document, same.id, bar, stamp)
 
 
 def _material(document: Document, material: Material, stamp: Stamp, new: Callable[[], str]) -> Edit:

@@ -17,7 +17,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, lines_of
 from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.shop.order_entry import ORDER_EXAMPLE
-from workbook.tasks.buying import material_needs, open_lines, steel_needs, uncut
+from workbook.tasks.buying import material_needs, open_lines, steel_needs, uncut, without_bar
 from workbook.tasks.order_steel import Steel, of_lines
 from workbook.tasks.quote_out import quote_text
 from workbook.tasks.quoting import LineWork, OrderWork, sizes_of, worked_out
@@ -126,8 +126,9 @@ class QuotePage(QWidget):
         """The widths of the list and the panel; a narrow page leaves out columns."""
         look = self._workspace.look
         room = width / look.text
-        self._left.setFixedWidth(look.px(360 if room >= 1400 else 300 if room >= 1180 else 240))
-        self.side.setFixedWidth(look.px(340 if room >= 1280 else 310))
+        self._left.setFixedWidth(look.px(360 if room >= 1400 else 300 if room >= 1180 else 240 if room >= 900 else 190))
+        self.side.setFixedWidth(look.px(340 if room >= 1280 else 310 if room >= 900 else 280))
+        self.middle.setMinimumWidth(look.px(200))  # narrower than its words would like: they are cut rather than the page
         self.orders.setColumnHidden(2, room < 1600)
         self.orders.setColumnHidden(3, room < 1180)
         for column, least in ((1, 1100), (2, 1600), (4, 1240), (5, 1500), (6, 1300), (9, 1180)):
@@ -249,11 +250,13 @@ class QuotePage(QWidget):
     def _needed(self) -> tuple[list[Any], str]:
         document, loaded = self._workspace.session.document, self._workspace.loaded
         lines = open_lines(document)
+        missing = without_bar(document, loaded, lines)
         laid = self.steel.laid(document, loaded, uncut(document, lines))
         steel = steel_needs(laid) if laid else []
         left = sum(n for _, n in laid.layout.left_over) if laid else 0
         count = len({line.order for line in lines})
         words = [f"{count} open order{'' if count == 1 else 's'}: what is agreed or being made."]
-        words += ["The steel is being laid out…"] if laid is None and uncut(document, lines) else []
+        words += ["The steel is being laid out…"] if self.steel.busy else []
+        words += missing
         words += [f"{left} blanks have no bar here: add one on the page Stock."] if left else []
         return [*steel, *material_needs(document, loaded, lines)], " ".join(words)

@@ -16,7 +16,7 @@ from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine
 from workbook.shop.materials import MaterialKind
-from workbook.shop.money import priced
+from workbook.shop.money import cents, priced
 from workbook.shop.orders import Status
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
 from workbook.shop.quote import Option
@@ -185,6 +185,14 @@ class QuoteSide(QWidget):
         shown = f"{key} {value * 100:g} %" if key in ("tax", "deposit") else f"{key} {value}"
         self.order_changed.emit(replace(self._work.order, **{key: value}), words.get(key, shown))
 
+    def _by_way(self, pricing: Pricing, way: Way) -> Pricing:
+        """The price made another way; a price aimed at begins with the price there is."""
+        target = pricing.target
+        work = next((own for own in self._work.lines if own.line == self._line), None) if self._work else None
+        if way is Way.TARGET and not target and work is not None:
+            target = work.price.amount - sum((option.price for option in work.line.options), Decimal(0))
+        return _with_share(replace(pricing, way=way, target=target), pricing.share)
+
     def _line_entered(self, key: str, value: Any) -> None:
         line, charges = self._line, self._workspace.session.document.settings.charges
         assert line is not None
@@ -198,7 +206,7 @@ class QuoteSide(QWidget):
                 return
         made = {
             "starts": lambda: replace(line, starts=value or None),
-            "way": lambda: replace(line, pricing=replace(pricing, way=value) if value else None),
+            "way": lambda: replace(line, pricing=self._by_way(pricing, value) if value else None),
             "share": lambda: replace(line, pricing=_with_share(pricing, value / 100)),
             "target": lambda: replace(line, pricing=replace(pricing, target=value)),
         }.get(key, lambda: replace(line, **{key: value}))()
@@ -234,7 +242,7 @@ def options_of(text: str) -> tuple[Option, ...]:
                 amount = Decimal(price.replace(",", "."))
             except InvalidOperation:
                 amount = Decimal(-1)
-            if not words or not amount.is_finite() or not 0 <= amount <= 1_000_000:
+            if not words or not amount.is_finite() or not 0 <= amount <= 1_000_000 or amount != cents(amount):
                 raise ValueError(f"“{part}”: words and a price are wanted, as in: sheath 25.00; engraving 10")
             found.append(Option(words=words.strip(), price=amount))
     return tuple(found)

@@ -134,6 +134,7 @@ class Figure(QWidget):
         """Shows another number."""
         self._opened, self._work_out = opened, None
         self.value.setText(opened.value)
+        self.value.setMinimumWidth(QFontMetrics(self.value.font()).horizontalAdvance(opened.value) + 2)
         self.value.setAccessibleName(f"{self._words}: {opened.value}")
         self.value.setEnabled(bool(opened.parts or opened.how))
 

@@ -47,7 +47,8 @@ def change_order(document: Document, after: OrderRecord, what: str) -> Edit:
 def set_status(document: Document, id: str, status: Status) -> Edit:  # noqa: A002
     """How far an order is; once agreed its blanks are among those laid out, once done they are not."""
     record = document.get(id, OrderRecord)
-    laying = record.laying if status is record.status else status in OPEN
+    comes_open = status in OPEN and record.status not in OPEN
+    laying = (record.laying or comes_open) and status not in DONE
     return replacing(document, f"order {record.number}: {status}", [replace(record, status=status, laying=laying)])
 
 

@@ -57,7 +57,8 @@ def remove_material(document: Document, id: str) -> Edit:  # noqa: A002
     """A material taken off the list, with its ledger; lines of orders have no handle material then."""
     name = document.get(id, MaterialRecord).material.name
     lines = [replace(line, handle="") for line in document.all(OrderLine) if line.handle == id]
-    return replacing(document, f"{name} removed", lines, [id, *_moves(document, id)])
+    also = f", also from {len(lines)} line{'s' if len(lines) > 1 else ''} of orders" if lines else ""
+    return replacing(document, f"{name} removed{also}", lines, [id, *_moves(document, id)])
 
 
 def _moves(document: Document, of: str) -> list[str]:

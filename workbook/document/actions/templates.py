@@ -8,7 +8,7 @@ from typing import Any
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import free_name, next_place, number_of, revisions_of
 from workbook.document.records import Revision, TemplateRecord
-from workbook.document.shop_records import OrderLine, PieceRecord
+from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind, changed
@@ -141,7 +141,11 @@ def remove(document: Document, template: str) -> Edit:
     lines = [line.id for line in document.all(OrderLine) if line.of == template]
     kept = [revision.id for revision in revisions_of(document, template)]
     pieces = [replace(piece, line="") for piece in document.all(PieceRecord) if piece.line in lines]
-    return replacing(document, f"{record.template.name} removed", pieces, [template, *lines, *kept])
+    numbers = sorted(
+        {o.number for o in document.all(OrderRecord) if any(document.get(own, OrderLine).order == o.id for own in lines)}
+    )
+    also = f", also from order {', '.join(str(number) for number in numbers)}" if numbers else ""
+    return replacing(document, f"{record.template.name} removed{also}", pieces, [template, *lines, *kept])
 
 
 def keep_revision(document: Document, template: str, new: NewId, made: str, why: str, note: str = "") -> Edit:
