@@ -1,5 +1,6 @@
 """Quote: orders typed in one line, priced, opened, quoted and copied; what is wrong is said and nothing is lost."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -207,3 +208,38 @@ def test_rates_are_typed_in_and_count_at_once(qtbot, shop, page):
     shop.workspace.undo()
     assert document(shop).settings.charges.stages[1].minutes == 18
     dialog.close()
+
+
+def test_another_way_of_pricing_begins_with_the_price_there_is_and_no_margin_is_the_whole_price(qtbot, shop, page):
+    form, price = page.side.line_form, page.work.lines[0].price.amount
+    form.field("way").activated.emit(3)
+    assert document(shop).get("line1", OrderLine).pricing.target == price - Decimal("12.00")
+    assert page.work.lines[0].price.amount == price
+    form.field("way").activated.emit(2)
+    typed(qtbot, form.field("share"), "200")
+    assert document(shop).get("line1", OrderLine).pricing.share == 2.0
+    form.field("way").activated.emit(1)
+    assert document(shop).get("line1", OrderLine).pricing.share == 0.95
+    typed(qtbot, form.field("options"), "guard 25.005")
+    assert document(shop).get("line1", OrderLine).options[0].price == Decimal("12.00")
+
+
+def test_a_poor_yield_and_a_huge_order_are_worked_out_all_the_same(qtbot, shop, page):
+    charges = document(shop).settings.charges
+    stages = tuple(replace(stage, good=0.1) for stage in charges.stages)
+    shop.workspace.change_settings("charges", "yield", charges=replace(charges, stages=stages))
+    typed(qtbot, page.side.line_form.field("quantity"), "40")
+    assert page.work.lines[0].batch.starts == 2000
+    assert "0% of the time" in page.work.lines[0].cost.how
+
+
+def test_the_amount_due_is_as_wide_as_it_needs(qtbot, shop, page):
+    typed(qtbot, page.side.line_form.field("quantity"), "900")
+    value = page.side.due.value
+    assert value.width() >= value.fontMetrics().horizontalAdvance(value.text())
+
+
+def test_a_template_that_goes_says_from_which_orders(shop, page):
+    shop.workspace.choose("Petty")
+    shop.workspace.remove()
+    assert shop.workspace.session.steps[-1].edit.words == "Petty removed, also from order 1, 3"

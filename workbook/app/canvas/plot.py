@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.look import Look
+from workbook.app.widgets.basics import fitted
 from workbook.shop.line_cost import BySize
 from workbook.shop.money import priced
 
@@ -127,7 +128,8 @@ class BatchPlot(QWidget):
         painter.setBrush(look.colour("blue"))
         for amount in (point.cost, point.price):
             painter.drawEllipse(QPointF(x, self._y(float(amount))), 4, 4)
-        letter(painter, look, QPointF(self.width() - look.px(_RIGHT), look.px(17)), self.words(), 9.75, "end", True)
+        words = fitted(look, self.words(), 9.75, True, self.width() - look.px(_RIGHT + 6))
+        letter(painter, look, QPointF(self.width() - look.px(_RIGHT), look.px(17)), words, 9.75, "end", True)
 
 
 def _ticks(most: float) -> list[float]:

@@ -63,6 +63,8 @@ class QuotePage(QWidget):
         self.drop_line_button = tool(look, "drop-order-line", "Drop line")
         self.drop_button = tool(look, "drop-order", "Drop order")
         self.first = self.order_line  # where the keyboard begins on this page
+        for made in (self.more_button, self.drop_line_button, self.drop_button):
+            made.setToolTip(made.text())  # a narrow page cuts the words
         self._build()
         self._connect()
         self.refresh()
@@ -131,7 +133,7 @@ class QuotePage(QWidget):
         self.middle.setMinimumWidth(look.px(200))  # narrower than its words would like: they are cut rather than the page
         self.orders.setColumnHidden(2, room < 1600)
         self.orders.setColumnHidden(3, room < 1180)
-        for column, least in ((1, 1100), (2, 1600), (4, 1240), (5, 1500), (6, 1300), (9, 1180)):
+        for column, least in ((1, 1100), (2, 1600), (3, 860), (8, 860), (4, 1240), (5, 1500), (6, 1300), (9, 1180)):
             self.lines.setColumnHidden(column, room < least)
 
     def entered(self) -> None:
