@@ -224,7 +224,7 @@ class BarsView(QWidget):
         """Every bar that shows."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, not self._dragging)  # a frame of a drag is soon gone
         y = float(look.px(10))
         for b, (plan, shapes, price) in enumerate(zip(self._plans, self._shapes, self._prices, strict=True)):
             if y + self._row(plan) >= event.rect().top() and y <= event.rect().bottom():
