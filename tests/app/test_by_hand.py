@@ -217,3 +217,13 @@ def test_kept_layouts_are_pictured_side_by_side(qtbot, page):
     assert len(pictures) == 2
     assert pictures[0] != pictures[1], "they show where the blanks lie"
     assert len({pictures[0].pixelColor(x, y).name() for x in range(0, 120, 3) for y in range(0, 48, 3)}) > 2
+
+
+def test_a_move_undone_from_another_page_leaves_a_page_that_lays_out_when_it_is_entered(qtbot, window, page):
+    drag(qtbot, page, last_on(page, 0), (8, 0))
+    window.show_page("draw")
+    page.shown._seen.clear()  # as after a restart: nothing is known of what was shown before
+    window.workspace.undo()
+    window.show_page("layout")
+    qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
+    assert faults(page.laid.nesting, page.laid.layout) == []

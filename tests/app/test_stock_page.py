@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 
 from workbook.document.records import BarRecord, MaterialRecord, Prices
+from workbook.shop.job import MOST_SLANT
 from workbook.shop.ledger import Why
 from workbook.tasks.stock_csv import stock_table
 from workbook.template.checks import CHECKS
@@ -159,3 +160,16 @@ def test_a_table_of_stock_goes_out_and_comes_in(qtbot, window, page, tmp_path):
     assert [r.material.name for r in window.workspace.session.document.all(MaterialRecord)] == ["brass rod"]
     window.workspace.undo()
     assert not list(window.workspace.session.document.all(MaterialRecord))
+
+
+def test_an_end_cannot_slant_over_half_the_bar(qtbot, window, page):
+    page.bars.selectRow(0)
+    slant = page.bar_form.field("slant")
+    slant.setFocus()
+    slant.selectAll()
+    qtbot.keyClicks(slant, "30")
+    assert "out of square by over half" in page._wrong.text()
+    qtbot.keyClick(slant, Qt.Key.Key_Return)
+    assert bars(window)[0].slant <= MOST_SLANT * bars(window)[0].length
+    typed(qtbot, page.bar_form.field("slant"), "1/2")
+    assert bars(window)[0].true_length == pytest.approx(bars(window)[0].measured.length - INCH / 2)

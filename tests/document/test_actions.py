@@ -69,7 +69,7 @@ def actions(document):
     yield rack.add_material(document, MAPLE, "new", STAMP), "material curly maple"
     yield templates.set_thickness(document, petty, 3.0), "Petty: blade bar thickness"
     yield whole.change_tools(document, Owned(wheels=(50.0,)), "a wheel"), "a wheel"
-    yield layouts.keep_layout(document, layout(document, petty), ("r1",)), "Layout 1 kept"
+    yield layouts.keep_layout(document, layout(document, petty), lambda: "r1"), "Layout 1 kept"
     yield whole.change_settings(document, SettingsRecord(name="Other"), "another name"), "another name"
 
 
@@ -109,7 +109,7 @@ def test_tools_decide_the_smallest_radius_and_the_drills(document):
 
 def test_a_kept_layout_knows_what_has_changed_since(document):
     petty = template_named(document, "Petty").id
-    kept = document.applied(layouts.keep_layout(document, layout(document, petty), ("r1",)))
+    kept = document.applied(layouts.keep_layout(document, layout(document, petty), lambda: "r1"))
     record = kept.get("lay", LayoutRecord)
     assert changed_since(kept, record) == []
     longer = kept.applied(templates.set_parameter(kept, petty, "blade.length", 130.0))

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from workbook.document.actions import ledger, orders, rack
 from workbook.document.actions.ledger import Stamp
-from workbook.document.document import Document, EditError
+from workbook.document.document import Document, EditError, replacing
 from workbook.document.orders import (
     by_date,
     customer_of,
@@ -248,3 +248,16 @@ def test_an_order_that_goes_leaves_its_blanks_to_the_shop(cut):
     assert not cut_by_line(gone)
     assert len(list(gone.all(PieceRecord))) == 23
     assert not lines_of(gone, "order1")
+
+
+def test_a_bar_that_was_bought_has_not_the_heat_of_those_on_the_rack(document):
+    bars = [replace(r, bar=replace(r.bar, heat="H 1")) for r in document.all(BarRecord)]
+    before = document.applied(replacing(document, "", bars))
+    laid = laid_out(before)
+    after = before.applied(as_cut(before, laid, 0.3, AT, new))
+    bought = {laid.nesting.stock[use.stock].name for use in laid.layout.bars if laid.nesting.stock[use.stock].source == "buy"}
+    taken = {laid.nesting.stock[use.stock].name for use in laid.layout.bars} - bought
+    heats = {(piece.bar in bought, piece.heat) for piece in after.all(PieceRecord) if piece.bar in bought ^ taken}
+    assert heats == {(True, ""), (False, "H 1")}
+    offcuts = [r.bar for r in after.all(BarRecord) if r.id not in before.records]
+    assert all((bar.heat == "") == any(name in bar.origin for name in bought) for bar in offcuts)

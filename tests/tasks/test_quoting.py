@@ -257,3 +257,11 @@ def test_extras_are_in_the_plot_as_they_are_in_the_price(shop):
     line = worked_out(document, loaded, "order1", {}).lines[0]
     points = {point.quantity: point for point in sizes_of(line, document.settings.charges)}
     assert points[3].price == line.price.amount
+
+
+def test_the_plot_shows_the_batch_with_the_blanks_that_are_started_for_it(shop):
+    document, loaded = shop
+    line = replace(document.get("line1", OrderLine), starts=9)
+    work = worked_out(document.applied(orders.change_line(document, line, "starts")), loaded, "order1", {}).lines[0]
+    points = {point.quantity: point for point in sizes_of(work, document.settings.charges)}
+    assert points[3].cost == work.cost.each(3).amount

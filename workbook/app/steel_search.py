@@ -77,6 +77,7 @@ class SteelSearch(QObject):
             self._keep(self._now[0], None)
             self._now = None
             self._next()
+            self.found.emit()
 
     def _keep(self, key: Hashable, laid: Laid | None) -> None:
         self._laid = {**dict(list(self._laid.items())[-_KEPT:]), key: laid}

@@ -276,8 +276,7 @@ class Workspace(QObject):
 
         document = self.session.document
         record = record_of(document, laid, pinned, lost, new_id(), now())
-        ids = tuple(new_id() for _ in laid.nesting.parts)
-        if self.do(layouts.keep_layout(document, record, ids)):
+        if self.do(layouts.keep_layout(document, record, new_id)):
             self.said.emit(f"{record.name} is kept.")
 
     def set_aside(self, bar: str, may: bool) -> None:
@@ -289,8 +288,7 @@ class Workspace(QObject):
         from workbook.tasks.kept_layouts import record_of
 
         record = record_of(self.session.document, laid, pinned, lost, AT_HAND, now())
-        ids = tuple(new_id() for _ in laid.nesting.parts)
-        return record if self.do(layouts.put_at_hand(self.session.document, record, what, ids)) else None
+        return record if self.do(layouts.put_at_hand(self.session.document, record, what, new_id)) else None
 
     def mark_cut(self, laid: Laid, lost: float) -> bool:
         """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""

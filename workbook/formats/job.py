@@ -12,7 +12,7 @@ from typing import Any
 from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, yes_no
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings, may_be_read
+from workbook.shop.job import MOST_SLANT, Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings, may_be_read
 from workbook.shop.money import NOTHING
 from workbook.template.service import DxfVersion, Service
 from workbook.template.tools import SERIES, Owned
@@ -178,6 +178,9 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
     for name in ("thickness", "middle", "far", "width", "length"):
         _near_nominal(reader, f"{place}.measured.{name}", getattr(measured, name), values[_NOMINAL.get(name, name)])
     if steel is None or None in (values["thickness"], values["width"], values["length"]):
+        return None
+    if (values["slant"] or 0.0) > MOST_SLANT * values["length"]:
+        reader.wrong(f"{place}.slant", "is more than half the bar's length;", "is the unit right?")
         return None
     buy = values.pop("buy")
     if buy is None:

@@ -70,6 +70,7 @@ class Saw:
         return max(self.edge_margin, self.sheared_edge) if edges is Edges.SHEARED else self.edge_margin
 
 
+MOST_SLANT = 0.5  # of a bar's length by which its end may be out of square
 NOT_OF_THIS_BAR = "That cannot be read on this bar: is the point or the unit right?"
 
 

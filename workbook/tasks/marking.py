@@ -66,6 +66,7 @@ def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> 
         buy=False,
         offcut=True,
         measured=replace(read, length=None, bow=None),
+        heat="" if source == "buy" else bar.heat,
         origin=f"{bar.name}, {layout}",
     )
 

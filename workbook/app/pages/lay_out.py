@@ -152,6 +152,7 @@ class LayOutPage(QWidget):
             return
         self.search.stop()
         self._clear()
+        self.shown.revision = -1  # of no day: what is shown next is looked for when the page is
         if self.isVisible():
             self._at_hand_or_new()
 

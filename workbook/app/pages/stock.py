@@ -20,7 +20,7 @@ from workbook.document.actions import ledger, rack
 from workbook.document.document import Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
-from workbook.shop.job import NOT_OF_THIS_BAR, PricePer, may_be_read
+from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, PricePer, may_be_read
 from workbook.shop.ledger import Why
 from workbook.tasks.stock import worth
 from workbook.tasks.work import new_id
@@ -121,6 +121,10 @@ class StockPage(QWidget):
             read = self.bar_form.field(f"measured.{name}")
             assert isinstance(read, ValueField)
             read.refuse = partial(self._far_off, name)
+        for name in ("slant", "length"):
+            size = self.bar_form.field(name)
+            assert isinstance(size, ValueField)
+            size.refuse = partial(self._too_slanted, name)
         space.history_changed.connect(self._out_of_date)
         space.unit_changed.connect(self._out_of_date)
         space.refused.connect(self._refused)
@@ -270,6 +274,17 @@ class StockPage(QWidget):
                 space.said.emit(f"One gives {pairs} pairs of scales for {space.chosen}: a knife takes 1/{pairs} of it.")
             else:
                 space.said.emit(f"One is too small, or too thin, for the scales of {space.chosen}.")
+
+    def _too_slanted(self, name: str, value: float) -> str:
+        """Why an end cannot be so far out of square, or a bar so short; "" when it can."""
+        if not isinstance(self._record, BarRecord):
+            return ""
+        bar = _changed(self._record.bar, name, value)
+        return (
+            "An end out of square by over half the bar's length: is the unit right?"
+            if bar.slant > MOST_SLANT * bar.length
+            else ""
+        )
 
     def _remove(self) -> None:
         record, document = self._record, self._workspace.session.document

@@ -6,7 +6,7 @@ from decimal import Decimal
 from itertools import count
 
 from workbook.document.actions.ledger import Stamp, booked
-from workbook.document.actions.templates import keep_revision
+from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import still_to_cut
 from workbook.document.queries import free_bar_name, next_place, number_of
@@ -41,17 +41,11 @@ def mark_cut(document: Document, cut: Sequence[CutBar], layout: LayoutRecord, at
     for bar in cut:
         book.cut(bar)
     kept = replace(layout, cut=at)
-    revisions = _revisions(document, cut, at, new)
+    revisions = kept_revisions(document, (piece.of for bar in cut for piece in bar.pieces), at, "cut", new)
     blanks = sum(len(bar.pieces) for bar in cut)
     bars = f"{len(cut)} bar{'s' if len(cut) > 1 else ''}"
     gone = [AT_HAND] if AT_HAND in document.records else []
     return replacing(document, f"{blanks} blanks cut of {bars}", [*book.records(), *revisions, kept], [*gone, *book.gone])
-
-
-def _revisions(document: Document, cut: Sequence[CutBar], at: str, new: Callable[[], str]) -> list[Record]:
-    used = dict.fromkeys(piece.of for bar in cut for piece in bar.pieces)
-    changes = [change for of in used for change in keep_revision(document, of, new(), at, "cut").changes]
-    return [change.after for change in changes if change.after is not None]
 
 
 class _Book:
@@ -79,7 +73,9 @@ class _Book:
         self._move(self._now(record), Why.USED, -1)
         self._free(self._now(record), bought=cut.bought)
         for piece in cut.pieces:
-            self._piece(record.bar, piece)
+            self._piece(
+                replace(record.bar, heat="") if cut.bought else record.bar, piece
+            )  # one bought is of a heat not known yet
         if cut.offcut is not None:
             self._offcut(cut.offcut)
 
@@ -95,7 +91,7 @@ class _Book:
 
     def _free(self, record: BarRecord, *, bought: bool) -> None:
         """A bar kept for an order that is cut for it is kept no longer."""
-        laying = {line.order for line, _ in still_to_cut(self._document)}
+        laying = {line.order for line in self._lines}
         own = next((each for each in record.spoken if each.order in laying), None)
         if own is None or bought:
             return

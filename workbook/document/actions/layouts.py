@@ -1,31 +1,23 @@
 """Layouts the maker keeps."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
-from workbook.document.actions.templates import keep_revision
+from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import AT_HAND, LayoutRecord, Record
+from workbook.document.records import AT_HAND, LayoutRecord, Revision
 
 
-def keep_layout(document: Document, layout: LayoutRecord, new: tuple[str, ...]) -> Edit:
-    """A layout put with those kept, and every template of it as a revision, so that a later change shows.
-
-    `new`: ids for revisions, at least as many as it has templates.
-    """
+def keep_layout(document: Document, layout: LayoutRecord, new: Callable[[], str]) -> Edit:
+    """A layout put with those kept, and every template of it as a revision, so that a later change shows."""
     return replacing(document, f"{layout.name} kept", [layout, *_revisions(document, layout, new)])
 
 
-def _revisions(document: Document, layout: LayoutRecord, new: tuple[str, ...]) -> list[Record]:
-    used = dict.fromkeys(piece.of for bar in layout.bars for piece in bar.pieces)
-    return [
-        change.after
-        for of, id_ in zip(used, new, strict=False)
-        for change in keep_revision(document, of, id_, layout.made, "layout").changes
-        if change.after is not None
-    ]
+def _revisions(document: Document, layout: LayoutRecord, new: Callable[[], str]) -> list[Revision]:
+    return kept_revisions(document, (piece.of for bar in layout.bars for piece in bar.pieces), layout.made, "layout", new)
 
 
-def put_at_hand(document: Document, layout: LayoutRecord, what: str, new: tuple[str, ...]) -> Edit:
+def put_at_hand(document: Document, layout: LayoutRecord, what: str, new: Callable[[], str]) -> Edit:
     """The layout that is worked on by hand, as it is now, with revisions as above; `what` was done, in words."""
     return replacing(document, what, [replace(layout, id=AT_HAND), *_revisions(document, layout, new)])
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from decimal import Decimal
 
-from workbook.document.actions.templates import keep_revision
+from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import lines_of, next_number
 from workbook.document.queries import next_place, number_of
@@ -103,10 +103,7 @@ def quote(document: Document, order: str, prices: Mapping[str, Decimal], made: s
     `prices`: of one knife, by the line's id; `made`: ISO date and time.
     """
     record, lines = document.get(order, OrderRecord), lines_of(document, order)
-    revisions: list[Record] = []
-    for of in dict.fromkeys(line.of for line in lines):
-        changes = keep_revision(document, of, new(), made, "quote").changes
-        revisions += [change.after for change in changes if change.after is not None]
+    revisions = kept_revisions(document, (line.of for line in lines), made, "quote", new)
     priced = [replace(line, agreed=prices[line.id], revision=number_of(document, line.of)) for line in lines]
     status = Status.QUOTED if record.status is Status.ASKED else record.status
     after = replace(record, status=status, quoted=made[:10])

@@ -1,6 +1,6 @@
 """Templates: their parameters, the shelf, revisions."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from enum import StrEnum
 from typing import Any
@@ -146,6 +146,12 @@ def remove(document: Document, template: str) -> Edit:
     )
     also = f", also from order {', '.join(str(number) for number in numbers)}" if numbers else ""
     return replacing(document, f"{record.template.name} removed{also}", pieces, [template, *lines, *kept])
+
+
+def kept_revisions(document: Document, templates: Iterable[str], made: str, why: str, new: Callable[[], NewId]) -> list[Revision]:
+    """What is to be kept as revisions of some templates, each once: those that are not as they were kept last."""
+    edits = [keep_revision(document, of, new(), made, why) for of in dict.fromkeys(templates)]
+    return [change.after for edit in edits for change in edit.changes if isinstance(change.after, Revision)]
 
 
 def keep_revision(document: Document, template: str, new: NewId, made: str, why: str, note: str = "") -> Edit:
