@@ -1,5 +1,6 @@
 """The program's one entrance: a command works headless, no command opens the window."""
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -26,7 +27,11 @@ def main() -> int:
 
 
 def load_before_qt() -> None:
-    """What the window needs besides Qt: once Qt's Python part is there, it reads the source of every module that is imported."""
+    """What the window needs besides Qt: once Qt's Python part is there, it reads the source of every module that is imported.
+
+    Modules are not garbage: nothing is collected until the window stands, a tenth of its start.
+    """
+    gc.disable()
     import workbook.tasks.load
     import workbook.tasks.work  # noqa: F401
 

@@ -1,5 +1,6 @@
 """Opens the window: on the workbook or job file named, where work was left, or at a first start on the demo."""
 
+import gc
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -46,6 +47,8 @@ def main(arguments: Sequence[str]) -> int:
     window.show_page(state.page)
     sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
     window.show()
+    gc.freeze()  # what stands now stays: no collection walks it again
+    gc.enable()
     return application.exec()
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
-from workbook.app.order_desk import OrderDesk
 from workbook.document.actions import layouts, ledger, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit
@@ -31,6 +31,7 @@ from workbook.template.shape import Shape
 from workbook.units import Unit, reading
 
 if TYPE_CHECKING:
+    from workbook.app.order_desk import OrderDesk
     from workbook.tasks.keeping import Spots
     from workbook.tasks.layout import Laid
 
@@ -58,7 +59,13 @@ class Workspace(QObject):
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
         self._last = ("", 0.0)  # the number changed last, and when
         self._held = False
-        self.orders = OrderDesk(self)
+
+    @cached_property
+    def orders(self) -> OrderDesk:
+        """What is done with orders."""
+        from workbook.app.order_desk import OrderDesk  # brings pricing and nesting, which no start needs
+
+        return OrderDesk(self)
 
     def template(self, name: str) -> AnyTemplate:
         """A template by name."""
