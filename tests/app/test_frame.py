@@ -222,7 +222,8 @@ def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window
     space = window.workspace
     paring, petty = space.template("Paring"), space.template("Petty")
     finder = shown(qtbot, Finder(window, space.look, window.menuBar()))
-    qtbot.keyClicks(finder.field, "handle of")
+    qtbot.keyClicks(finder.field, "handle of ")
+    qtbot.keyClicks(finder.field, "another")
     assert [finder.list.item(i).text() for i in range(finder.list.count())] == [
         f"Knife: As another has it: Handle: Handle of {name}" for name in ("Santoku type", "Paring")
     ]

@@ -4,14 +4,21 @@ import re
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtGui import QContextMenuEvent, QMouseEvent
+from PySide6.QtWidgets import QApplication, QMenu
 
 from workbook.app.canvas.knife_view import knife_marks
-from workbook.formats.family import family_ids
+from workbook.document.document import replacing
+from workbook.document.queries import template_named
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Text
-from workbook.template.model import Purpose
-from workbook.template.pegs import pegs
+from workbook.geometry.path import bounds
+from workbook.shop.orders import Status
+from workbook.template.blade import height_at
+from workbook.template.free_edits import MOST
+from workbook.template.model import Purpose, Run
+from workbook.template.pegs import free_of, pegs
 from workbook.units import INCH
 
 
@@ -166,7 +173,7 @@ def test_points_stand_in_a_table_that_chooses_them(window):
     assert table.item(0, 0).text() == "Point"
     assert "Blade length" in table.item(0, 3).text()
     table.selectRow(2)
-    assert window.draw._scene.held == window.draw._point_names()[2]
+    assert window.draw._scene.held == pegs(window.workspace.blank)[2].name
 
 
 @pytest.mark.parametrize("name", family_ids())
@@ -404,3 +411,126 @@ def test_a_double_click_fits_on_the_paper_and_on_a_peg_begins_a_drag(window, boa
     assert not board._fitted
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, QPoint(20, 20), left)
     assert board._fitted
+
+
+def double(board, at):
+    for kind, held in (
+        (QMouseEvent.Type.MouseButtonPress, Qt.MouseButton.LeftButton),
+        (QMouseEvent.Type.MouseButtonRelease, Qt.MouseButton.NoButton),
+        (QMouseEvent.Type.MouseButtonDblClick, Qt.MouseButton.LeftButton),
+        (QMouseEvent.Type.MouseButtonRelease, Qt.MouseButton.NoButton),
+    ):
+        mouse(board, kind, at, held)
+
+
+def on_the_edge(window, share):
+    curves = window.workspace.blank.curves
+    x = curves.heel[0] + share * (curves.point[0] - curves.heel[0])
+    return x, height_at(curves.edge, x)
+
+
+def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qtbot, window, board):
+    space, before = window.workspace, window.workspace.template("Petty")
+    at = on_the_edge(window, 0.3)
+    double(board, place(board, at))
+    (point,) = free_of(space.template("Petty"))
+    assert (point.run, point.x, point.y) == (Run.EDGE, 0.0, 0.0)
+    assert window.draw._scene.held == "free point 1"
+    assert [step.edit.words for step in space.session.steps] == ["Petty: free point on the edge"]
+    start = place(board, peg(window, "free point 1").at)
+    drag(board, start, start + QPoint(0, 10))
+    (pulled,) = free_of(space.template("Petty"))
+    assert pulled.y < -1.0 and pulled.y / (INCH / 64) == pytest.approx(round(pulled.y / (INCH / 64)))
+    lowest = bounds(space.blank.outline)[1]
+    assert lowest < place_of(space, pulled)[1] + 0.5
+    assert len(space.session.steps) == 2
+    qtbot.keyClick(board, Qt.Key.Key_Down)
+    assert free_of(space.template("Petty"))[0].y == pytest.approx(pulled.y - INCH / 64)
+    space.edit("blade.length", 152.4)  # kept when a number changes
+    assert len(free_of(space.template("Petty"))) == 1
+    board.setFocus()
+    qtbot.keyClick(board, Qt.Key.Key_Delete)
+    assert not free_of(space.template("Petty"))
+    while space.session.done:
+        space.undo()
+    assert space.template("Petty") == before
+    double(board, QPoint(5, 5))  # on the paper: fits, and nothing else
+    assert not space.session.done
+
+
+def place_of(space, point):
+    return next(p for p in pegs(space.blank) if p.name == "free point 1").at
+
+
+def menu_of(board, at, *, choose=False):
+    """The words of the menu at a place; its only action done, if wished."""
+    QApplication.sendEvent(board, QContextMenuEvent(QContextMenuEvent.Reason.Mouse, at, board.mapToGlobal(at)))
+    found = next((m for m in board.findChildren(QMenu) if m.isVisible()), None)
+    if found is None:
+        return []
+    actions = found.actions()
+    words = [action.text() for action in actions]
+    if choose:
+        actions[0].trigger()
+    found.close()
+    return words
+
+
+def test_the_menu_of_a_place_offers_what_can_be_done_there(window, board):
+    space = window.workspace
+    assert menu_of(board, QPoint(5, 5)) == []
+    words = menu_of(board, place(board, on_the_edge(window, 0.3)), choose=True)
+    assert words == ["Add a free point here, on the edge"]
+    words = menu_of(board, place(board, peg(window, "free point 1").at), choose=True)
+    assert words == ["Take out free point 1, edge"]
+    assert not free_of(space.template("Petty"))
+    count = len(space.blank.holes)
+    assert menu_of(board, place(board, space.blank.holes[0].centre), choose=True) == ["Take out hole B1"]
+    assert len(space.blank.holes) == count - 1
+    assert menu_of(board, place(board, peg(window, "point").at)) == []  # it is as the family has it
+    space.edit("blade.length", 152.4)
+    board.fit()
+    words = menu_of(board, place(board, peg(window, "point").at), choose=True)
+    assert words == ["Blade length as the family has it"]
+    assert space.template("Petty").blade.length == family("petty").blade.length
+
+
+def test_delete_says_why_a_place_of_the_numbers_stays(qtbot, window, board):
+    said = []
+    window.workspace.said.connect(said.append)
+    window.draw._peg_chosen("point")
+    qtbot.keyClick(board, Qt.Key.Key_Delete)
+    assert said == ["This place is set by the template’s numbers: it cannot be taken out."] or "set by" in said[0]
+    assert not window.workspace.session.steps
+
+
+def test_free_points_come_from_the_menu_where_there_is_room_and_not_on_an_outline(window, board):
+    space, touching = window.workspace, window.draw.touching
+    for run in Run:
+        touching.add_on(run)
+    assert [point.run for point in free_of(space.template("Petty"))] == list(Run)
+    assert [point.at for point in free_of(space.template("Petty"))] == [0.5, 0.5, 0.5, 0.5, 0.25]
+    said = []
+    space.said.connect(said.append)
+    for _ in range(MOST):
+        touching.add_on(Run.BACK)
+    assert len(free_of(space.template("Petty"))) == MOST
+    assert "at most" in said[-1]
+    board.grab()
+
+
+def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
+    space, document = window.workspace, window.workspace.session.document
+    record = template_named(document, "Paring")
+    customer = CustomerRecord(id="c", place=1.0, name="R. Lund", hand_breadth=110.0)
+    order = OrderRecord(id="o", place=1.0, number=7, customer="c", status=Status.AGREED)
+    line = OrderLine(id="l", place=90.0, of=record.id, steel="O1", quantity=1, order="o")
+    space.do(replacing(document, "an order", [customer, order, line]))
+    space.choose("Paring")
+    (problem,) = list(window.draw._for_hands())
+    assert (problem.what, problem.wanted) == ("the handle is short for R. Lund’s hand", 120.0)
+    window.draw.panel._groups["handle"].head.set_open(True)
+    assert "R. Lund: a hand of 4 21/64, too short." in window.draw.panel._hand.text()
+    space.edit("handle.length", 125.0)
+    assert not list(window.draw._for_hands())
+    assert "R. Lund: a hand of 4 21/64, long enough." in window.draw.panel._hand.text()

@@ -113,9 +113,16 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     assert words[0].startswith("Over this: Revision 1, ")
     assert words[0].endswith("before the show")
     assert words[1].startswith("Below this: Revision 1, ")
-    assert words[2:] == ["Nothing over this", "Back to revision 1"]
+    assert words[2].startswith("Beside this: Revision 1, ")
+    assert words[3:] == ["Nothing over this", "Back to revision 1"]
+    next(action for action in menu.actions() if action.text() == words[2]).trigger()
+    marks = [m for m in knife_marks(draw._scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
+    ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
+    assert ghost[0] > bounds(marks[0].path)[2] + 10
+    over = draw.board._zoom
+    draw._fill_compare(menu)
     next(action for action in menu.actions() if action.text() == words[1]).trigger()
-    assert draw._scene.below
+    assert draw.board._zoom > 1.5 * over  # the view held both beside each other
     marks = [m for m in knife_marks(draw._scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
     knife = bounds(marks[0].path)
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))

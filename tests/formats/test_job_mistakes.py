@@ -78,6 +78,10 @@ def test_keys_nobody_knows_are_told_in_the_order_they_stand():
         ("[[bar]]", "[template.grind]\nedge_angle = 60\n[[bar]]", "template[1].grind.edge_angle: is out of range."),
         ("[[bar]]", "[template.blade]\nlength = 5\n[[bar]]", None),
         ("[[bar]]", '[[template.hole]]\npurpose = "nail"\nsize = 5\nx = 1\n[[bar]]', "template[1].hole[1].purpose: “nail”"),
+        ("[[bar]]", '[[template.free]]\nrun = "tip"\nat = 0.5\n[[bar]]', "template[1].free[1].run: “tip”"),
+        ("[[bar]]", '[[template.free]]\nrun = "edge"\nat = 2\n[[bar]]', "template[1].free[1].at"),
+        ("[[bar]]", '[[template.free]]\nrun = "edge"\n[[bar]]', "template[1].free[1].at: is missing"),
+        ("[[bar]]", 41 * '[[template.free]]\nrun = "edge"\nat = 0.5\n' + "[[bar]]", "template[1].free: there are 41 free points"),
         ("[[bar]]", '[[template.hole]]\npurpose = "pin"\n[[bar]]', "template[1].hole[1].size: is missing. It takes a length"),
         (
             'family = "petty"',

@@ -151,5 +151,5 @@ def test_no_lightening_hole_moves_the_balance_back():
 
 def test_a_hole_more_is_lighter():
     blank = blank_of("petty")
-    more = shape(with_hole(blank, Purpose.EPOXY, 6.0), TOOLS)
+    more = shape(with_hole(blank, Purpose.EPOXY, 6.0, 3.2), TOOLS)
     assert weighed(more).blade_mass < weighed(blank).blade_mass

@@ -15,7 +15,7 @@ from workbook.shop.orders import Status
 from workbook.shop.pricing import Way
 from workbook.storage.file import read, written
 from workbook.storage.migrations import STEPS, VERSION
-from workbook.template.model import Held, Taper
+from workbook.template.model import FreePoint, Held, Run, Taper
 from workbook.template.service import DxfVersion
 from workbook.template.tools import Owned
 
@@ -38,7 +38,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     assert job.saw.band == 6.35
     assert len(list(body.document.all(Revision))) == 1
     assert [step.edit.words for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
-    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16), 5: (19, 20)}[version]
+    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16), 5: (19, 20), 6: (20, 21)}[version]
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():
@@ -99,6 +99,13 @@ def test_version_5_holds_customers_orders_movements_pieces_and_rates():
     assert (charges.hour, charges.stages[0].good, charges.outside[0].piece) == (Decimal("27.50"), 0.9, Decimal("2.10"))
     assert AT_HAND in document.records
     assert sorted(layout.cut[:4] for layout in layouts_kept(document)) == ["", "2026"]
+
+
+def test_version_6_holds_free_points_and_what_a_bolt_clamps():
+    template = job_of(read(SAMPLES / "version-6.shopbook")[0].document).template("Petty")
+    assert template.blade.free == (FreePoint(run=Run.EDGE, at=0.4, x=0.5, y=-1.25),)
+    assert template.handle.free == (FreePoint(run=Run.BUTT, at=0.25, y=1.0),)
+    assert template.handle.shoulders == 9.0
 
 
 def test_todays_sample_is_written_as_it_is():

@@ -12,11 +12,12 @@ from workbook.formats.tables import hands
 from workbook.geometry.polygon import edge_distance, polygon
 from workbook.paths import resource
 from workbook.template.checks import check
-from workbook.template.contour import STATIONS, fall, girth, head_left, scale_wanted, section, station, thickness
+from workbook.template.contour import STATIONS, fall, floor_left, girth, head_left, scale_wanted, section, station, thickness
 from workbook.template.hand import fit
 from workbook.template.handle import room
 from workbook.template.hole_edits import with_changed
 from workbook.template.parameters import changed
+from workbook.template.remedies import remedy
 from workbook.template.shape import shape
 
 
@@ -67,6 +68,22 @@ def test_a_head_near_the_edge_breaks_out_and_is_mended(tools):
     deep = shape(changed(family("petty"), "handle.head_height", 8.9), tools)
     assert {p.severity for p in check(deep, tools) if "counterbore" in p.what} <= {"warn", "stop"}
     assert [p for p in check(deep, tools) if "counterbore" in p.what]
+
+
+def test_a_bolt_that_is_screwed_home_before_it_clamps_is_told_and_mended(tools):
+    """Between the shoulders: steel and both floors, which is the handle's thickness less both heads."""
+    blank = shape(changed(family("petty"), "handle.shoulders", 12.5), tools)
+    found = [p for p in check(blank, tools) if "screwed home" in p.what]
+    assert found
+    for problem in found:
+        hole = next(h for h in blank.holes if h.centre == problem.at)
+        floor = floor_left(blank.template.handle, blank.thickness, hole.centre[0])
+        assert problem.is_ == pytest.approx(blank.thickness + 2 * floor)
+        assert (problem.wanted, problem.severity) == (12.5, "warn")
+    mended = remedy(blank, found[0], tools)
+    assert mended.words == "a thicker handle"
+    assert not [p for p in check(shape(mended.template, tools), tools) if p.what == found[0].what]
+    assert not [p for p in check(shape(family("petty"), tools), tools) if "screwed home" in p.what]  # where it is not known
 
 
 def test_shares_of_hands_are_those_of_the_survey():

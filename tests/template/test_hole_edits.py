@@ -2,6 +2,7 @@
 
 import itertools
 from dataclasses import replace
+from math import hypot
 
 import pytest
 
@@ -23,7 +24,7 @@ def test_holes_one_by_one_are_where_the_patterns_put_them(name, tools):
 
 def test_one_more_lies_in_the_widest_room_on_the_middle_line(tools):
     blank = shape(family("petty"), tools)
-    more = shape(with_hole(blank, Purpose.PIN, 3.2), tools)
+    more = shape(with_hole(blank, Purpose.PIN, 3.2, 3.2), tools)
     (new,) = [h for h in more.holes if h.centre not in {o.centre for o in blank.holes}]
     others = [h.centre[0] for h in blank.holes]
     assert len(more.holes) == len(blank.holes) + 1
@@ -71,3 +72,15 @@ def test_what_the_holes_take_out_is_their_area_times_the_steel_there(tools):
     tapered = changed(changed(base, "tang.form", TangForm.TAPERED), "tang.butt_thickness", base.blade.thickness / 2)
     middle_hole = replace(blank.holes[0], centre=(-base.handle.length / 2, 0.0))
     assert drilled_out(tapered, [middle_hole]) == pytest.approx(0.75 * drilled_out(base, [middle_hole]))
+
+
+def test_lightening_holes_make_way_for_one_that_carries_load(tools):
+    blank = shape(lightened(shape(family("chefs"), tools), 6.0, 3.2), tools)
+    more = shape(with_hole(blank, Purpose.BOLT, 5.0, 3.2), tools)
+    (new,) = [h for h in more.holes if (h.purpose, h.size) == (Purpose.BOLT, 5.0)]
+    for hole in (h for h in more.holes if h != new):
+        off = hypot(hole.centre[0] - new.centre[0], hole.centre[1] - new.centre[1])
+        assert off - hole.diameter / 2 - 2.5 >= 3.2 or hole.purpose is not Purpose.EPOXY
+    epoxy = [sum(h.purpose is Purpose.EPOXY for h in own.holes) for own in (blank, more)]
+    assert 0 < epoxy[1] < epoxy[0]
+    assert {h.centre for h in blank.holes if h.purpose is not Purpose.EPOXY} <= {h.centre for h in more.holes}

@@ -17,6 +17,7 @@ from workbook.sheets.printer import Printer
 from workbook.tasks.work import recent, unsaved
 from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
+from workbook.template.pegs import RUN_WORDS
 from workbook.template.resizing import Taken
 from workbook.template.service import Service
 
@@ -241,6 +242,9 @@ def _knife(window: Window, menu: QMenu) -> None:
     more = menu.addMenu("One more &hole")
     for purpose, words in WORDS.items():
         _action(more, f"One more {words}", partial(window.draw.panel.holes.add, purpose))
+    free = menu.addMenu("Free p&oint")
+    for run, words in RUN_WORDS.items():
+        _action(free, f"Free point on the {words}", partial(window.draw.touching.add_on, run))
     back = menu.addMenu("As the &family has it")
     for group, words in (("", "Everything"), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
         _action(back, words, partial(window.workspace.reset, group))

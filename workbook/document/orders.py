@@ -24,6 +24,15 @@ def customer_of(document: Document, order: OrderRecord) -> str:
     return found.name if isinstance(found, CustomerRecord) else ""
 
 
+def hands_for(document: Document, template: str) -> list[tuple[str, float]]:
+    """Names and hand breadths, mm, of those whose orders of a template are talked of or open, where a breadth is known."""
+    going = (order for order in by_date(document) if order.status in (*TALKED_OF, *OPEN))
+    wanting = (order for order in going if any(line.of == template for line in lines_of(document, order.id)))
+    found = (document.records.get(order.customer) for order in wanting)
+    known = (own for own in found if isinstance(own, CustomerRecord) and own.hand_breadth > 0)
+    return list(dict.fromkeys((own.name, own.hand_breadth) for own in known))
+
+
 def next_number(document: Document) -> int:
     """The number of the next order."""
     return max((order.number for order in document.all(OrderRecord)), default=0) + 1

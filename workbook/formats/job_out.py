@@ -10,6 +10,7 @@ from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, Bar, Job, Measured, Saw, Settings
 from workbook.template.model import Bevel, Rolling, Template
 from workbook.template.parameters import PARAMETERS, Kind
+from workbook.template.pegs import free_of
 from workbook.template.service import Service
 from workbook.template.tools import Owned
 
@@ -101,6 +102,9 @@ def _template(template: AnyTemplate, outlines: Mapping[str, str]) -> Iterator[st
     for group in dict.fromkeys(path.split(".")[0] for path in changed):
         values = {path.split(".")[1]: value for path, value in changed.items() if path.startswith(f"{group}.")}
         yield _table(f"[template.{group}]", values)
+    for point in free_of(template):
+        pulled = {"along": _mm(point.x), "up": _mm(point.y)}
+        yield _table("[[template.free]]", {"run": point.run, "at": float(point.at), **pulled})
     for hole in template.holes or ():
         values = {"purpose": hole.purpose, "size": _mm(hole.size), "x": _mm(hole.x), "y": _mm(hole.y)}
         yield _table("[[template.hole]]", values)

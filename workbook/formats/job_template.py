@@ -10,12 +10,19 @@ from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, numbe
 from workbook.problems import JobError
 from workbook.shop.job import AnyTemplate
 from workbook.template.drawn import DrawnTemplate
-from workbook.template.model import GROUPS, Bevel, HoleWish, Purpose, Rolling, Template
+from workbook.template.free_edits import MOST, with_free_points
+from workbook.template.model import GROUPS, Bevel, FreePoint, HoleWish, Purpose, Rolling, Run, Template
 from workbook.template.parameters import Kind, Parameter, of_group
 
 OutlineReader = Callable[[str, str | None], DrawnTemplate]  # file name, unit asked for -> outline; raises JobError
 
 _ROLLING = Key(choice(tuple(Rolling)), "along")
+_FREE = {
+    "run": Key(choice(tuple(Run), Run)),
+    "at": Key(number(0.0, 1.0)),
+    "along": Key(length(-500, 500), 0.0),
+    "up": Key(length(-500, 500), 0.0),
+}
 _HOLE = {
     "purpose": Key(choice(tuple(Purpose), Purpose)),
     "size": Key(length(0.3, 40)),
@@ -49,7 +56,7 @@ def _template(reader: Reader, place: str, data: Any, outline: OutlineReader) -> 
         return _drawn(reader, place, data, outline)
     keys = {"name": Key(text), "family": Key(choice(family_ids())), "rolling": _ROLLING}
     parts = {group: data[group] for group in GROUPS if group in data}
-    own = {k: v for k, v in data.items() if k not in GROUPS and k != "hole"}
+    own = {k: v for k, v in data.items() if k not in GROUPS and k not in ("hole", "free")}
     head = reader.table(own, place, keys)
     groups = {group: _group(reader, f"{place}.{group}", group, part) for group, part in parts.items()}
     holes = _holes(reader, place, data["hole"]) if "hole" in data else None
@@ -62,6 +69,7 @@ def _template(reader: Reader, place: str, data: Any, outline: OutlineReader) -> 
     if holes is None:
         reader.used_default(f"{place}.hole", "the family's")
     template = replace(base, name=head["name"], holes=holes, rolling=Rolling(head["rolling"] or "along"), **changed)
+    template = with_free_points(template, _free(reader, place, data.get("free")))
     _scandi_height(reader, place, template, groups.get("grind", {}))
     return template
 
@@ -125,6 +133,17 @@ def _holes(reader: Reader, place: str, data: Any) -> tuple[HoleWish, ...]:
     return tuple(HoleWish(**values) for values in read if None not in values.values())
 
 
+def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
+    if data is None:
+        return ()
+    read = [reader.table(item, spot, _FREE) for spot, item in reader.each(data, f"{place}.free")]
+    if len(read) > MOST:
+        reader.wrong(f"{place}.free", f"there are {len(read)} free points;", f"at most {MOST} are wanted.")
+        return ()
+    sound = (values for values in read if None not in values.values())
+    return tuple(FreePoint(run=v["run"], at=v["at"], x=v["along"], y=v["up"]) for v in sound)
+
+
 def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineReader) -> DrawnTemplate | None:
     keys = {
         "name": Key(text),
@@ -133,9 +152,9 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineRea
         "rolling": _ROLLING,
         "blade": Key(lambda value, reader: value, {}),
     }
-    for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "family")):
+    for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "free", "family")):
         reader.wrong(f"{place}.{group}", "does not go with an outline from a file;", "leave it out, or name a family instead.")
-    head = reader.table({k: v for k, v in data.items() if k in keys or k not in (*GROUPS, "hole", "family")}, place, keys)
+    head = reader.table({k: v for k, v in data.items() if k in keys or k not in (*GROUPS, "hole", "free", "family")}, place, keys)
     blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(length(0.2, 60))})
     if not head["outline"] or not head["name"] or not blade["thickness"]:
         return None

@@ -206,6 +206,23 @@ def arc_beziers(arc: Arc) -> list[Bezier]:
     return out
 
 
+def as_bezier(segment: Segment) -> Bezier:
+    """A segment as one Bezier with the same ends and directions; of an arc near it, within 3e-4 r up to a quarter turn.
+
+    Control length of an arc: 4/3 tan(sweep/4) r = chord (1 + bulge^2) / 3.
+    """
+    match segment:
+        case Line(a, b):
+            third = ((b[0] - a[0]) / 3, (b[1] - a[1]) / 3)
+            return Bezier(a, (a[0] + third[0], a[1] + third[1]), (b[0] - third[0], b[1] - third[1]), b)
+        case Arc(a, b, bulge):
+            k = hypot(b[0] - a[0], b[1] - a[1]) * (1 + bulge * bulge) / 3
+            first, last = tangents(segment)
+            return Bezier(a, (a[0] + k * cos(first), a[1] + k * sin(first)), (b[0] - k * cos(last), b[1] - k * sin(last)), b)
+        case Bezier():
+            return segment
+
+
 def reverse(path: Path) -> Path:
     """The same path run the other way."""
     return Path(tuple(_reversed(s) for s in reversed(path.segments)), path.closed)

@@ -14,12 +14,13 @@ def _came_only(value: Any) -> Any:
     return value
 
 
-VERSION = 5
+VERSION = 6
 STEPS: dict[int, Callable[[Any], Any]] = {  # from a version to the next
     1: _came_only,  # materials, tools, kept layouts; paper, printer, steps and usual prices in the settings
     2: _came_only,  # bevels held by angle, bulge, swedge; readings along a bar and its bow; quench, heat, jig and stone
     3: _came_only,  # a gauge's steps; other printers with their margins and rolls; services that cut
     4: _came_only,  # customers, orders, movements of stock, pieces cut; charges; more of bars, materials and order lines
+    5: _came_only,  # free points of outlines
 }
 
 

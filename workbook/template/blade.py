@@ -10,8 +10,9 @@ from math import atan2, cos, degrees, radians, sin, tan
 
 import numpy as np
 
-from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, flatten, quarter
-from workbook.template.model import EdgeForm, SpineForm, Template
+from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, flatten, quarter, tangents
+from workbook.template.free import pulled
+from workbook.template.model import EdgeForm, Run, SpineForm, Template
 
 _STEEPEST = 88.0  # degrees
 _LEAST_BEND = 2.0  # degrees by which a curve's end must turn beyond its chord to stay without inflection
@@ -30,11 +31,22 @@ class BladeCurves:
 def blade_curves(template: Template) -> BladeCurves:
     """Edge and spine. The heel lies exactly `height` below the spine above it."""
     blade, heel = template.blade, template.heel
-    top = template.handle.front / 2
-    point = (blade.length, top - template.point.drop * blade.height)
-    spine = _spine(template, top, point)
+    bare = bare_spine(template)
+    spine = pulled(bare, blade.free, Run.SPINE)
     heel_point = (heel.ahead, height_at(spine, heel.ahead) - blade.height)
-    return BladeCurves(heel_point, point, _edge(template, heel_point, point), spine)
+    edge = pulled(bare_edge(template, heel_point), blade.free, Run.EDGE)
+    return BladeCurves(heel_point, bare[0].start, edge, spine)
+
+
+def bare_spine(template: Template) -> tuple[Segment, ...]:
+    """The spine from point to handle front as the parameters have it, without free points."""
+    top = template.handle.front / 2
+    return _spine(template, top, (template.blade.length, top - template.point.drop * template.blade.height))
+
+
+def bare_edge(template: Template, heel: Point) -> tuple[Segment, ...]:
+    """The edge from heel to point as the parameters have it, without free points."""
+    return _edge(template, heel, bare_spine(template)[0].start)
 
 
 def height_at(segments: tuple[Segment, ...], x: float) -> float:
@@ -66,8 +78,7 @@ def spine_slope(template: Template) -> float:
 def edge_slope(template: Template, curves: BladeCurves) -> float:
     """Rise of the edge at the point that is really drawn, degrees."""
     if template.point.edge is EdgeForm.CORNER:
-        (x0, y0), (x1, y1) = curves.edge[-1].start, curves.edge[-1].end
-        return degrees(atan2(y1 - y0, x1 - x0))
+        return degrees(tangents(curves.edge[-1])[1])
     return _belly_slope(template, curves.heel, _belly_start(template, curves.heel), curves.point)
 
 
@@ -137,7 +148,7 @@ def _edge(template: Template, heel: Point, point: Point) -> tuple[Segment, ...]:
     return (*straight, quarter(start, corner, point, full, full + template.point.edge_lean))
 
 
-def pulled(curve: Bezier, to: Point) -> tuple[float, float] | None:
+def fullness_through(curve: Bezier, to: Point) -> tuple[float, float] | None:
     """Fullness at a quarter's start and end with which its middle lies at a place; None where its ends leave no choice.
 
     The middle of the Bezier is (start + 3 c1 + 3 c2 + end) / 8, linear in both.

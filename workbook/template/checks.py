@@ -25,12 +25,12 @@ from workbook.geometry.path import (
 from workbook.geometry.polygon import Polygon, crossing, distance_outside, edge_distance, polygon
 from workbook.problems import Problem, Severity, worst_first
 from workbook.template.blade import edge_slope, spine_slope
-from workbook.template.contour import floor_left, head_left
+from workbook.template.contour import clamped, floor_left, head_left
 from workbook.template.drills import LEAST_CLEARANCE
 from workbook.template.hand import BESIDE
 from workbook.template.handle import middle, room
 from workbook.template.holes import WORDS, Hole
-from workbook.template.model import GROUPS, EdgeForm, HeelForm, Purpose, SpineForm, TangForm
+from workbook.template.model import GROUPS, EdgeForm, HeelForm, Purpose, SpineForm, TangForm, Template
 from workbook.template.parameters import Kind, of_group
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
@@ -304,13 +304,17 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
     t = blank.template
     if t is None:
         return
-    known = tools.hand_breadth > 0
-    wanted = (tools.hand_breadth if known else _SMALL_HAND) + BESIDE
-    if t.handle.length < wanted:
-        severity = Severity.WARN if known else Severity.NOTE
-        what = "the handle is short for the hand it is for" if known else "the handle is short for a hand"
-        source = "the hand in the settings, and 10 mm" if known else _SURVEY
-        at, is_ = (-t.handle.length, 0.0), t.handle.length
+    if tools.hand_breadth > 0:
+        yield from short_for(t, "the hand it is for", tools.hand_breadth, Severity.WARN, "the hand in the settings, and 10 mm")
+    else:
+        yield from short_for(t, "a hand", _SMALL_HAND, Severity.NOTE, _SURVEY)
+
+
+def short_for(t: Template, whose: str, breadth: float, severity: Severity, source: str) -> Iterator[Problem]:
+    """A handle shorter than a hand of a breadth, mm, and a finger's room."""
+    at, is_, wanted = (-t.handle.length, 0.0), t.handle.length, breadth + BESIDE
+    if is_ < wanted:
+        what = f"the handle is short for {whose}"
         yield Problem(severity=severity, what=what, at=at, is_=is_, wanted=wanted, source=source, cause="handle length")
 
 
@@ -336,7 +340,9 @@ def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A bolt's head on the contoured scale: it must not break out at the rounded edge, nor its counterbore go through."""
+    """A bolt's head on the contoured scale: it must not break out at the rounded edge, nor its counterbore go
+    through, nor the bolt be screwed home before it clamps.
+    """
     t = blank.template
     if t is None or blank.grip is not None:
         return
@@ -355,6 +361,10 @@ def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
             severity = Severity.STOP if floor <= 0 else Severity.WARN
             what = f"the counterbore of {hole.mark} leaves too little of the scale"
             yield _hole_problem(hole, what, floor, _FLOOR, severity, PRACTICE, "counterbore")
+        between = clamped(t.handle, hole.centre[0])
+        if between < t.handle.shoulders:
+            what = f"bolt {hole.mark} is screwed home before it clamps"
+            yield _hole_problem(hole, what, between, t.handle.shoulders, Severity.WARN, "geometry", "shoulders")
 
 
 CHECKS: tuple[Check, ...] = (

@@ -79,6 +79,11 @@ def floor_left(handle: Handle, bar: float, x: float) -> float:
     return (thickness(handle, x) - bar) / 2 - handle.head_height
 
 
+def clamped(handle: Handle, x: float) -> float:
+    """What a bolt clamps between its shoulders: the steel and what its counterbores leave of both scales, mm."""
+    return thickness(handle, x) - 2 * handle.head_height
+
+
 def scale_wanted(handle: Handle, bar: float) -> float:
     """The thickness each raw scale needs for the contour, mm."""
     places = [*np.linspace(-handle.length, 0.0, 25), -handle.palm_at * handle.length]

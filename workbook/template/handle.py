@@ -5,14 +5,34 @@ from functools import lru_cache
 from workbook.geometry.path import Bezier, Line, Path, Point, Segment, quarter
 from workbook.geometry.spline import spline
 from workbook.template.blade import height_at
-from workbook.template.model import Handle
+from workbook.template.free import pulled
+from workbook.template.model import Handle, Run
 
 _CAP = 0.5  # length of the butt's rounding, share of its height, for a round butt
 
 
 @lru_cache(maxsize=64)
 def handle_back(handle: Handle) -> tuple[Segment, ...]:
-    """The back from the front (0, front/2) to where the butt's rounding begins: level with the spine, then falling."""
+    """The back from the front to where the butt's rounding begins, as its free points have it."""
+    return pulled(bare_back(handle), handle.free, Run.BACK)
+
+
+@lru_cache(maxsize=64)
+def handle_belly(handle: Handle) -> tuple[Segment, ...]:
+    """The edge side, from where the butt's rounding begins to the front, as its free points have it."""
+    return pulled(bare_belly(handle), handle.free, Run.UNDERSIDE)
+
+
+@lru_cache(maxsize=64)
+def butt(handle: Handle) -> tuple[Segment, ...]:
+    """The rounded end, from the back round to the belly, as its free points have it."""
+    return pulled(bare_butt(handle), handle.free, Run.BUTT)
+
+
+def bare_back(handle: Handle) -> tuple[Segment, ...]:
+    """The back as the parameters have it: from (0, front/2) level with the spine, then falling to where the butt's rounding
+    begins.
+    """
     top, end = handle.front / 2, _cap_start(handle)
     slope = 1.6 * handle.drop / handle.length
     low = (-end, top - handle.drop)
@@ -20,9 +40,8 @@ def handle_back(handle: Handle) -> tuple[Segment, ...]:
     return (Bezier((0.0, top), (-0.36 * end, top), (-0.68 * end, low[1] + 0.32 * end * slope + rise), low),)
 
 
-@lru_cache(maxsize=64)
-def handle_belly(handle: Handle) -> tuple[Segment, ...]:
-    """The edge side, from where the butt's rounding begins to the front: a smooth curve through the heights.
+def bare_belly(handle: Handle) -> tuple[Segment, ...]:
+    """The edge side as the parameters have it: a smooth curve through the heights, from where the butt's rounding begins.
 
     It arrives at the butt parallel to the back, so that the rounding takes over without a hook.
     """
@@ -39,8 +58,8 @@ def _cap_start(handle: Handle) -> float:
     return handle.length - handle.butt * _CAP * (1.55 - handle.squareness)
 
 
-def butt(handle: Handle) -> tuple[Segment, ...]:
-    """The rounded end, from the back round to the belly; it reaches exactly the handle's length."""
+def bare_butt(handle: Handle) -> tuple[Segment, ...]:
+    """The rounded end as the parameters have it, from the back round to the belly; it reaches exactly the handle's length."""
     back, belly = handle_back(handle), handle_belly(handle)
     top, bottom = back[-1].end, belly[0].start
     upper, lower = _towards(back[-1], -handle.length), _towards(belly[0], -handle.length, backwards=True)

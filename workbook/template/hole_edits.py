@@ -4,10 +4,12 @@ A template whose holes came from patterns has them one by one from then on, each
 """
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import replace
+from math import hypot, inf
 
 from workbook.template.handle import middle
-from workbook.template.holes import filled
+from workbook.template.holes import Hole, filled
 from workbook.template.model import HolePattern, HoleWish, Purpose, Template
 from workbook.template.shape import Shape
 
@@ -20,14 +22,34 @@ def wishes_of(blank: Shape) -> tuple[HoleWish, ...]:
     return tuple(HoleWish(purpose=h.purpose, size=h.size, x=h.centre[0], y=h.centre[1]) for h in blank.holes)
 
 
-def with_hole(blank: Shape, purpose: Purpose, size: float) -> Template:
-    """One more hole on the middle line, in the widest room between those there and the ends of the handle."""
+def with_hole(blank: Shape, purpose: Purpose, size: float, web: float) -> Template:
+    """One more hole on the middle line, in the widest room between those there and the ends of the handle.
+
+    Where that leaves less than `web` of steel beside one that carries load, lightening holes make way for it.
+    """
     template = _of(blank)
-    places = sorted([-template.handle.length + _ENDS, *(h.centre[0] for h in blank.holes), -_ENDS])
-    left, right = max(itertools.pairwise(places), key=lambda pair: pair[1] - pair[0])
-    x = (left + right) / 2
-    wish = HoleWish(purpose=purpose, size=size, x=x, y=middle(template.handle, x))
+    wish = _in_widest_room(template, blank.holes, purpose, size)
+    if purpose is not Purpose.EPOXY and any(_steel(hole, wish) < web for hole in blank.holes):
+        carrying = [hole for hole in blank.holes if hole.purpose is not Purpose.EPOXY]
+        wish = _in_widest_room(template, carrying, purpose, size)
+        stays = [h.purpose is not Purpose.EPOXY or _steel(h, wish) >= web for h in blank.holes]
+        kept = tuple(itertools.compress(wishes_of(blank), stays))
+        return replace(template, holes=_ordered((*kept, wish)))
     return replace(template, holes=_ordered((*wishes_of(blank), wish)))
+
+
+def _in_widest_room(template: Template, holes: Sequence[Hole], purpose: Purpose, size: float) -> HoleWish:
+    """A hole half-way along the widest room between some holes and the ends of the handle."""
+    spans = sorted((h.centre[0] - h.diameter / 2, h.centre[0] + h.diameter / 2) for h in holes)
+    ends = [(-inf, -template.handle.length + _ENDS), *spans, (-_ENDS, inf)]
+    (_, left), (right, _) = max(itertools.pairwise(ends), key=lambda pair: pair[1][0] - pair[0][1])
+    x = (left + right) / 2
+    return HoleWish(purpose=purpose, size=size, x=x, y=middle(template.handle, x))
+
+
+def _steel(hole: Hole, wish: HoleWish) -> float:
+    """Left between a hole and one that is wished for, mm."""
+    return hypot(hole.centre[0] - wish.x, hole.centre[1] - wish.y) - hole.diameter / 2 - wish.size / 2
 
 
 def without_hole(blank: Shape, mark: str) -> Template:

@@ -80,6 +80,26 @@ class Purpose(StrEnum):
     EPOXY = "epoxy"
 
 
+class Run(StrEnum):
+    """A run of the outline that free points may pull."""
+
+    SPINE = "spine"
+    EDGE = "edge"
+    BACK = "back"  # of the handle
+    UNDERSIDE = "underside"  # of the handle
+    BUTT = "butt"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FreePoint:
+    """A place of a run pulled off the family's curve (free.py)."""
+
+    run: Run
+    at: float  # share of the run's length from the handle front; on the butt, from the back
+    x: float = 0.0  # how far it is pulled, mm
+    y: float = 0.0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blade:
     """Blade: its size, and how far spine and edge run straight."""
@@ -92,6 +112,7 @@ class Blade:
     edge_rise: float = 0.0  # of the edge at that place above the heel, share of the height
     taper_from: float = 0.3  # where distal taper begins, share of the length
     point_thickness: float = 0.0  # of the finished spine 12.7 mm behind the point; 0: no distal taper
+    free: tuple[FreePoint, ...] = ()  # of spine and edge
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,6 +171,8 @@ class Handle:
     fasteners: str = "brass"  # what pins, bolts and tubes are of
     bolt_head: float = 8.0  # diameter of a handle bolt's head
     head_height: float = 3.2  # of that head: what its counterbore takes of the scale
+    shoulders: float = 0.0  # between a bolt's shoulders when it is screwed home, the least it clamps; 0: not known
+    free: tuple[FreePoint, ...] = ()  # of back, underside and butt
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -195,6 +195,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("handle", "edge_radius", "Edge radius in section", L, 0, _roundest, "of the scales' edges, all round", "contour"),
     _p("handle", "bolt_head", "Bolt head", L, 3, 20, "diameter of a handle bolt's head"),
     _p("handle", "head_height", "Head height", L, 0.5, 10, "of a bolt's head: its counterbore in the scale"),
+    _p("handle", "shoulders", "Between bolt shoulders", L, 0, 45, "screwed home, the least a bolt clamps; 0 if not known"),
     Parameter(group="handle", key="fasteners", label="Pins and bolts of", kind=Kind.TEXT, meaning="their material, and of tubes"),
     Parameter(group="handle", key="material", label="Scale material", kind=Kind.TEXT, meaning="what the scales are made of"),
     _choice("tang", "form", "Tang form", "full, skeletonised, tapered, hidden or stub"),

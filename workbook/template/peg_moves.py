@@ -11,13 +11,14 @@ from typing import NamedTuple
 
 from workbook.geometry.path import Point
 from workbook.template.blade import height_at
+from workbook.template.free_edits import free_moved, with_point
 from workbook.template.handle import handle_back, handle_belly
 from workbook.template.hole_edits import wishes_of
 from workbook.template.holes import LETTERS
 from workbook.template.model import HeelForm, HoleWish, Template
 from workbook.template.parameters import PARAMETERS, Parameter, changed
 from workbook.template.peg_wishes import WISHES
-from workbook.template.pegs import PLUNGE_PART, pegs, plunge_top
+from workbook.template.pegs import PLUNGE_PART, free_of, free_peg, pegs, plunge_top
 from workbook.template.resizing import out_of_range
 from workbook.template.shape import Shape
 
@@ -72,6 +73,9 @@ def moved(
     peg = next((own for own in pegs(blank) if own.name == name), None)
     if template is None or peg is None:
         raise KeyError(name)
+    index = next((i for i in range(len(free_of(template))) if free_peg(i) == name), None)
+    if index is not None:
+        return _free_moved(blank, index, to, step, axes)
     if not peg.sets:
         return _hole_moved(blank, template, name, to, step, drawn=drawn)
     wished = [wish for wish in WISHES[name](blank, template, peg, to) if all(axes) or _moves(wish[0], name, axes)]
@@ -140,6 +144,19 @@ def _kept_still(before: Template, after: Template, name: str) -> Template:
     ratio = before.blade.height / after.blade.height
     after = changed(after, "point.drop", after.point.drop * ratio)
     return changed(after, "blade.edge_rise", after.blade.edge_rise * ratio)
+
+
+def _free_moved(blank: Shape, index: int, to: Point, step: float, axes: tuple[bool, bool]) -> Moved:
+    """A free point pulled; what it was not pushed along stays to the last digit."""
+    assert blank.template is not None
+    was = free_of(blank.template)[index]
+    made, pulled, all_the_way = free_moved(blank, index, to, step)
+    if not all(axes):
+        point = free_of(made)[index]
+        made = with_point(made, index, replace(point, x=point.x if axes[0] else was.x, y=point.y if axes[1] else was.y))
+        pulled = (pulled[0] if axes[0] else was.x, pulled[1] if axes[1] else was.y)
+    said = (Said("Pulled along", pulled[0], True), Said("up", pulled[1], True))
+    return Moved(made, said, "" if all_the_way else "It is pulled as far as the curve stays steady", free_peg(index))
 
 
 def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: float, *, drawn: bool) -> Moved:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from workbook.geometry.path import Bezier, Point
-from workbook.template.blade import height_at, pulled
+from workbook.template.blade import fullness_through, height_at
 from workbook.template.handle import handle_back
 from workbook.template.model import Template
 from workbook.template.pegs import Peg, plunge_top
@@ -43,7 +43,7 @@ def _curve(name: str) -> Callable[[Shape, Template, Peg, Point], list[Wish]]:
         assert blank.curves is not None
         curve = blank.curves.spine[0] if name == "spine" else blank.curves.edge[-1]
         assert isinstance(curve, Bezier)
-        found = pulled(curve, to)
+        found = fullness_through(curve, to)
         if found is None:
             return []
         at_point, behind = found if name == "spine" else found[::-1]

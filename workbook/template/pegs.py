@@ -6,21 +6,27 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import radians, tan
 
-from workbook.geometry.path import Bezier, Point
-from workbook.template.blade import height_at, middle_of
-from workbook.template.handle import butt, handle_back, handle_belly
+from workbook.geometry.path import Bezier, Point, Segment
+from workbook.template.blade import bare_edge, bare_spine, height_at, middle_of
+from workbook.template.free import places
+from workbook.template.handle import bare_back, bare_belly, bare_butt, butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
-from workbook.template.model import Bevel, HeelForm, TangForm, Template
+from workbook.template.model import Bevel, FreePoint, HeelForm, Run, TangForm, Template
 from workbook.template.shape import Shape
 
 PLUNGE_PART = 0.8  # of the bevel's height, the largest rounding of its plunge
+RUN_WORDS = {
+    Run.SPINE: "spine", Run.EDGE: "edge", Run.BACK: "back of the handle", Run.UNDERSIDE: "underside of the handle",
+    Run.BUTT: "butt",
+}  # fmt: skip
 _CREST = 0.6  # where along it the back is taken hold of
 _GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's height is taken hold of
 
 
 @dataclass(frozen=True, slots=True)
 class Peg:
-    """One place to take hold of. `sets`: the parameters it moves, the main one first; a hole's peg has its mark as name."""
+    """One place to take hold of. `sets`: the parameters it moves, the main one first; a hole's peg has its mark as name, and
+    sets none; a free point's sets none either."""
 
     name: str
     words: str
@@ -36,10 +42,11 @@ def pegs(blank: Shape) -> tuple[Peg, ...]:
     hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
     return (
         *_of_blade(blank, template),
-        *_of_curves(blank),
+        *_of_curves(blank, template),
         *_of_heel(blank, template),
         *_of_handle(template),
         *(_of_tang(template) if hidden else ()),
+        *_of_free(blank, template),
         *(Peg(hole.mark, f"hole {hole.mark}", hole.centre) for hole in blank.holes),
     )
 
@@ -62,13 +69,17 @@ def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
         yield Peg("bevel", "bevel height, finished", (at, edge + height), ("grind.height",))
 
 
-def _of_curves(blank: Shape) -> Iterator[Peg]:
-    """The middles of the two curves to the point, where they are curves: dragged, they lean and fill as they are pulled."""
+def _of_curves(blank: Shape, t: Template) -> Iterator[Peg]:
+    """The middles of the two curves to the point, where they are curves: dragged, they lean and fill as they are pulled.
+
+    A curve that free points pull has none: they took its place.
+    """
     assert blank.curves is not None
     spine, edge = blank.curves.spine[0], blank.curves.edge[-1]
-    if isinstance(spine, Bezier):
+    bare = {Run.SPINE: bare_spine(t)[0], Run.EDGE: bare_edge(t, blank.curves.heel)[-1]} if t.blade.free else {}
+    if isinstance(spine, Bezier) and bare.get(Run.SPINE, spine) == spine:
         yield Peg("spine curve", "curve of the spine", middle_of(spine), ("point.spine_fullness", "point.spine_lean"))
-    if isinstance(edge, Bezier):
+    if isinstance(edge, Bezier) and bare.get(Run.EDGE, edge) == edge:
         yield Peg("belly curve", "curve of the belly", middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
 
 
@@ -108,6 +119,41 @@ def _of_handle(t: Template) -> Iterator[Peg]:
             yield Peg(name, name, (x, y), (f"handle.{name}", f"handle.{name}_at"))
     yield Peg("butt height", "height at the butt", handle_belly(handle)[0].start, ("handle.butt",))
     yield Peg("butt", "butt", butt(handle)[0].end, ("handle.length", "handle.drop"))
+
+
+def runs(blank: Shape) -> dict[Run, tuple[Segment, ...]]:
+    """The runs of a parametric template that free points may pull, as the parameters alone have them."""
+    t, curves = blank.template, blank.curves
+    if t is None or curves is None:
+        return {}
+    handle = t.handle
+    return {
+        Run.SPINE: bare_spine(t),
+        Run.EDGE: bare_edge(t, curves.heel),
+        Run.BACK: bare_back(handle),
+        Run.UNDERSIDE: bare_belly(handle),
+        Run.BUTT: bare_butt(handle),
+    }
+
+
+def free_of(t: Template) -> tuple[FreePoint, ...]:
+    """All free points of a template."""
+    return (*t.blade.free, *t.handle.free)
+
+
+def free_peg(index: int) -> str:
+    """Name of the peg of one of a template's free points."""
+    return f"free point {index + 1}"
+
+
+def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
+    free = free_of(t)
+    if not free:
+        return
+    found = {point: at for run, bare in runs(blank).items() for point, at in places(bare, free, run).items()}
+    for i, point in enumerate(free):
+        if point in found:
+            yield Peg(free_peg(i), f"free point {i + 1}, {point.run}", found[point].now)
 
 
 def _of_tang(t: Template) -> Iterator[Peg]:

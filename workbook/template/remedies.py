@@ -42,6 +42,13 @@ def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
     return None
 
 
+def _thicker(t: Template, by: float) -> Template:
+    """The handle thicker by so much all along."""
+    handle = t.handle
+    thick = {key: getattr(handle, key) + by for key in ("thick_front", "thick_palm", "thick_butt")}
+    return replace(t, handle=replace(handle, **thick))
+
+
 def _weight(problems: list[Problem]) -> tuple[int, int, int]:
     """How bad some problems are together: stops first."""
     count = [sum(p.severity is severity for p in problems) for severity in (Severity.STOP, Severity.WARN, Severity.NOTE)]
@@ -59,6 +66,8 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
         case "counterbore" if problem.wanted is not None and problem.is_ is not None:
             lower = t.handle.head_height - (problem.wanted - problem.is_) - 0.05
             yield Remedy("a lower bolt head", changed(t, "handle.head_height", lower))
+        case "shoulders" if problem.wanted is not None and problem.is_ is not None:
+            yield Remedy("a thicker handle", _thicker(t, problem.wanted - problem.is_ + 0.05))
         case "drill":
             hole = next(h for h in blank.holes if h.mark == mark)
             size = nearest_drill(tools.drills, hole.size).diameter

@@ -4,6 +4,7 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import Any
 
+from workbook.template.free_edits import scaled_free
 from workbook.template.model import HolePattern, Template
 from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
 
@@ -40,7 +41,11 @@ def scaled(template: Template, part: Part, length: float, *, heights: bool = Tru
         value = parameter.value(template)
         if value is not None and _follows(parameter, part, heights):
             made = changed(made, parameter.path, value * factor)
+    across = factor if heights else 1.0
+    if part is not Part.HANDLE:
+        made = replace(made, blade=replace(made.blade, free=scaled_free(template.blade.free, factor, across)))
     if part is not Part.BLADE:
+        made = replace(made, handle=replace(made.handle, free=scaled_free(template.handle.free, factor, across)))
         made = _with_holes(made, factor, heights)
     wrong = out_of_range(made) - out_of_range(template)
     if wrong:

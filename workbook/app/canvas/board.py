@@ -2,11 +2,11 @@
 
 from math import hypot
 
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from workbook.app.canvas.knife_view import Scene, knife_marks, section_room, whole_extent
+from workbook.app.canvas.knife_view import Scene, knife_marks, room_beside, section_room, whole_extent
 from workbook.app.canvas.painting import paint
 from workbook.app.canvas.pegs import named_at, paint_pegs
 from workbook.app.canvas.rule import paint_rule
@@ -24,6 +24,11 @@ def _spine(scene: Scene) -> float:
     return scene.blank.template.handle.front / 2 if scene.blank.template is not None else 0.0
 
 
+def _rooms(scene: Scene) -> tuple[float, ...]:
+    """What the view must hold besides the knife."""
+    return (*section_room(scene), *room_beside(scene))
+
+
 class Board(QWidget):
     """Shows one template. `zoom` 1 is true size on a screen of 96 pixels to the inch."""
 
@@ -35,6 +40,9 @@ class Board(QWidget):
     peg_released = Signal(str)
     peg_put_back = Signal(str)
     peg_nudged = Signal(str, int, int)  # by so many increments
+    peg_removed = Signal(str)
+    asked = Signal(QPoint, str, float, float)  # for what can be done: where on the screen, at which peg or place of the knife
+    touched = Signal(float, float)  # twice, at a place of the knife where no peg is
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -57,7 +65,7 @@ class Board(QWidget):
         """Shows another scene or the same one changed; the view stays where it is unless it was fitted."""
         before = self._scene
         other_knife = before is None or before.blank.name != scene.blank.name
-        other_knife = other_knife or (before is not None and self._fitted and section_room(before) != section_room(scene))
+        other_knife = other_knife or (before is not None and self._fitted and _rooms(before) != _rooms(scene))
         if before is not None and not other_knife:
             self._centre += QPointF(0.0, _spine(scene) - _spine(before))  # the spine stays where it is seen
         self._scene, self._look = scene, look
@@ -71,10 +79,12 @@ class Board(QWidget):
             return
         x0, y0, x1, y1 = whole_extent(self._scene.blank)
         k = PX_PER_MM * self._look.text
-        bands, sections = section_room(self._scene)
-        wide, tall = max(self.width() / k - 42, 20), max(self.height() / k - 52 - bands, 12)  # room for the bands
-        self._zoom = min(wide / (x1 - x0), tall / (y1 - y0 + sections), _MOST)
-        self._centre = QPointF((x0 + x1) / 2, (y0 - sections + y1) / 2 + (1.5 - bands / 2) / self._zoom)
+        bands, sections, gap, beside = _rooms(self._scene)
+        wide, tall = max(self.width() / k - 42 - gap, 20), max(self.height() / k - 52 - bands, 12)  # room for the bands
+        self._zoom = min(wide / (x1 - x0 + beside), tall / (y1 - y0 + sections), _MOST)
+        self._centre = QPointF(
+            (x0 + x1 + beside) / 2 + gap / 2 / self._zoom, (y0 - sections + y1) / 2 + (1.5 - bands / 2) / self._zoom
+        )
         self._fitted = True
         self.zoomed.emit(self._zoom)
         self._redraw()
@@ -172,7 +182,10 @@ class Board(QWidget):
         if self._drag:
             self._end_drag(put_back=True)
             return
-        peg = self.peg_at(event.position()) if event.button() == Qt.MouseButton.LeftButton else ""
+        peg = self.peg_at(event.position()) if event.button() != Qt.MouseButton.MiddleButton else ""
+        if event.button() == Qt.MouseButton.RightButton:
+            self.peg_chosen.emit(peg)
+            return
         self.peg_chosen.emit(peg)
         if peg:
             own = next(own for own in self._scene.pegs if own.name == peg) if self._scene else None
@@ -221,11 +234,29 @@ class Board(QWidget):
         (self.peg_put_back if put_back else self.peg_released).emit(peg)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Fits; on a peg it is a second press, and may be dragged on."""
+        """Says where; on a peg it is a second press, and may be dragged on."""
         if self.peg_at(event.position()):
             self.mousePressEvent(event)
-        else:
-            self.fit()
+        elif event.button() == Qt.MouseButton.LeftButton:
+            at = self._to_knife(event.position())
+            self.touched.emit(at.x(), at.y())
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Asks what can be done: under the pointer, or by the keyboard with the peg that is chosen."""
+        peg = self.peg_at(QPointF(event.pos()))
+        place, at = self._to_knife(QPointF(event.pos())), event.globalPos()
+        if event.reason() == QContextMenuEvent.Reason.Keyboard and self._scene is not None:
+            peg = self._scene.held
+            own = next((each for each in self._scene.pegs if each.name == peg), None)
+            if own is not None:
+                k, origin = self._scale(), self._origin()
+                at = self.mapToGlobal(QPointF(origin.x() + own.at[0] * k, origin.y() - own.at[1] * k).toPoint())
+        if not self._drag:
+            self.asked.emit(at, peg, place.x(), place.y())
+
+    def reach(self) -> float:
+        """How near a curve is touched as good as on it, mm of the knife."""
+        return self._look.size("reach") / 2 / self._scale()
 
     def _pan(self, dx: float, dy: float) -> None:
         k = self._scale()
@@ -234,7 +265,10 @@ class Board(QWidget):
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Plus and minus zoom, 0 fits, 1 is true size; H goes from peg to peg; arrows move the chosen one, else the paper."""
+        """Plus and minus zoom, 0 fits, 1 is true size; H goes from peg to peg; arrows move the chosen one, else the paper.
+
+        Delete takes the chosen one out.
+        """
         middle = QPointF(self.width() / 2, self.height() / 2)
         key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         held = self._scene.held if self._scene is not None else ""
@@ -248,6 +282,8 @@ class Board(QWidget):
             self.fit()
         elif key == Qt.Key.Key_1:
             self.true_size()
+        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and held and not self._drag:
+            self.peg_removed.emit(held)
         elif key == Qt.Key.Key_H:
             self._next_peg(-1 if shift else 1)
         elif key in _ARROWS:

@@ -4,6 +4,7 @@ Coordinates are the board's mm (text-scale mm): the knife is scaled by the zoom,
 """
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, box, stroke
 from workbook.geometry.lettering import Measure, spread, width
@@ -18,7 +19,16 @@ from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
 
 BAND = 8.0
+_ASIDE = 4 * BAND  # past the dimension of the heel's height
 _HOLE_SIZE = 9.0
+
+
+class GhostAt(StrEnum):
+    """Where an outline to compare with stands."""
+
+    OVER = "over"
+    BELOW = "below"
+    BESIDE = "beside"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +46,7 @@ class Scene:
     tag: str = ""  # words beside it
     stopped: bool = False  # it went no further
     ghost: Path | None = None  # another outline to compare with
-    below: bool = False  # it stands below the knife instead of over it
+    ghost_at: GhostAt = GhostAt.OVER
 
 
 def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
@@ -48,8 +58,7 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         *(Curve(where.path(p), fill="paper") for p in blank.openings),
     ]
     if scene.ghost is not None:
-        place = Placement(0.0, -_drop(scene) * zoom - 3 * BAND, scale=zoom) if scene.below else where
-        marks.append(Curve(place.path(scene.ghost), line="grind_before", tone="blue"))
+        marks.append(Curve(_ghost_place(scene, zoom).path(scene.ghost), line="grind_before", tone="blue"))
     if blank.grip is not None:
         marks.append(Curve(where.path(blank.grip), line="hidden"))
     marks += _grind(scene, where)
@@ -145,16 +154,30 @@ def whole_extent(blank: Shape) -> tuple[float, float, float, float]:
     return min(own[0], grip[0]), min(own[1], grip[1]), max(own[2], grip[2]), max(own[3], grip[3])
 
 
-def _drop(scene: Scene) -> float:
-    """How far an outline below the knife is moved down, so that neither touches the other: mm of the knife."""
+def _ghost_place(scene: Scene, zoom: float) -> Placement:
+    """Where the outline to compare with stands, so that neither touches the other; over the knife, just over it."""
     assert scene.ghost is not None
-    return bounds(scene.ghost)[3] - scene.blank.extent()[1]
+    match scene.ghost_at:
+        case GhostAt.BELOW:
+            return Placement(0.0, (scene.blank.extent()[1] - bounds(scene.ghost)[3]) * zoom - 3 * BAND, scale=zoom)
+        case GhostAt.BESIDE:
+            return Placement((scene.blank.extent()[2] - bounds(scene.ghost)[0]) * zoom + _ASIDE, 0.0, scale=zoom)
+        case GhostAt.OVER:
+            return Placement(scale=zoom)
+
+
+def room_beside(scene: Scene) -> tuple[float, float]:
+    """What stands beside the knife: mm of the board for the gap, and mm of the knife."""
+    if scene.ghost is None or scene.ghost_at is not GhostAt.BESIDE:
+        return 0.0, 0.0
+    low, _, high, _ = bounds(scene.ghost)
+    return _ASIDE, high - low
 
 
 def section_room(scene: Scene) -> tuple[float, float]:
     """What stands below the knife, sections or another outline: mm of the board for gaps and words, and mm of the knife."""
     template = scene.blank.template
-    if scene.ghost is not None and scene.below:
+    if scene.ghost is not None and scene.ghost_at is GhostAt.BELOW:
         _, low, _, high = bounds(scene.ghost)
         return 3 * BAND, high - low
     if template is None or scene.lit != "contour":

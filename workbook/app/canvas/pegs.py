@@ -30,6 +30,8 @@ def paint_pegs(painter: QPainter, look: Look, scene: Scene, origin: QPointF, k: 
             painter.setPen(look.pen("outline", "blue" if held else "ink"))
             painter.setBrush(look.colour("blue" if held else "field"))
             painter.drawRect(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
+            if not peg.sets and not held:  # a free point has a core
+                painter.fillRect(QRectF(at.x() - half / 2, at.y() - half / 2, half, half), look.colour("ink"))
         if held:
             painter.setPen(look.pen("lit", "blue"))
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -59,7 +61,8 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
         return f"{hole.mark}: {WORDS[hole.purpose]}. Drag it, or choose it and press the arrow keys."
     own = next((p for p in pegs if p.name == peg), None)
     if own is not None:
-        return f"{own.words[:1].upper()}{own.words[1:]}. Drag it, or choose it and press the arrow keys."
+        out = "" if own.sets else " Delete takes it out."
+        return f"{own.words[:1].upper()}{own.words[1:]}. Drag it, or choose it and press the arrow keys.{out}"
     if blank.template is None or blank.curves is None:
         return ""
     x, y = at

@@ -1,39 +1,36 @@
 """Draw: shelf, board and panel; under the board the checks and the table of holes."""
 
+from collections.abc import Iterator
 from dataclasses import replace
-from math import hypot
 
-from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
-from workbook.app.canvas.knife_view import Scene
+from workbook.app.canvas.knife_view import GhostAt, Scene
 from workbook.app.look import PX_PER_MM
+from workbook.app.pages.draw_tables import DrawTables
 from workbook.app.pages.moving import Moving
 from workbook.app.pages.panel import Panel
 from workbook.app.pages.shelf import Shelf
+from workbook.app.pages.touching import Touching
 from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
-from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
 from workbook.document.actions.templates import differences_in_words
+from workbook.document.orders import hands_for
+from workbook.document.queries import template_named
 from workbook.document.records import Revision
-from workbook.geometry.polygon import edge_distance
 from workbook.problems import Problem, Severity, worst_first
 from workbook.tasks.load import shape_for
-from workbook.template.checks import CHECKS
-from workbook.template.holes import WORDS, Hole
-from workbook.template.model import Purpose, Template
+from workbook.template.checks import CHECKS, short_for
+from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS
-from workbook.template.pegs import Peg, pegs
+from workbook.template.pegs import pegs
 from workbook.template.remedies import Remedy, remedy
-from workbook.template.shape import from_spine
-from workbook.units import built, show
 
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
-_POINT_HEADS = ("Point", "Ahead of handle front", "Above axis", "Sets")
-_HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge", "To next")
 
 
 class DrawPage(QWidget):
@@ -50,10 +47,8 @@ class DrawPage(QWidget):
         look = workspace.look
         self.board, self.shelf, self.panel = Board(look), Shelf(workspace), Panel(workspace)
         self.checks = ChecksStrip(look)
-        self.table = lettered_table(look, "holes", _HEADS)
-        self.table.setAccessibleName("Holes")
-        self.points = lettered_table(look, "points", _POINT_HEADS)
-        self.points.setAccessibleName("Points")
+        self.tables = DrawTables(workspace)
+        self.table, self.points = self.tables.holes, self.tables.points
         self._remedy: Remedy | None = None
         self._of_bars = workspace.loaded.of_bars
         self._fix_button = tool(look, "fix-it", "Fix it", "tick")
@@ -64,7 +59,7 @@ class DrawPage(QWidget):
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
         self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=workspace.bar(workspace.chosen))
-        self._moving, self._rows_shown = Moving(workspace), (-1, -1)
+        self._moving, self.touching = Moving(workspace), Touching(workspace)
         self._seen = self._stale = False
         self._lay_out_widgets()
         self._connect()
@@ -85,8 +80,7 @@ class DrawPage(QWidget):
         under.addWidget(
             surface("foot", row(self.checks, self._fix_button, self._points_button, margins=(0, 0, 8, 0)), look.px(36))
         )
-        under.addWidget(self.table)
-        under.addWidget(self.points)
+        under.addWidget(self.tables)
         column.addWidget(self._under)
         right = QWidget()
         right_column = QVBoxLayout(right)
@@ -125,9 +119,9 @@ class DrawPage(QWidget):
         for revision in reversed(revisions):
             note = revision.note or revision.why
             words = f"Revision {revision.number}, {revision.made[:10]}: {note}"
-            menu.addAction(f"Over this: {words}").triggered.connect(lambda checked=False, r=revision: self.compare(r))
-            beside = menu.addAction(f"Below this: {words}")
-            beside.triggered.connect(lambda checked=False, r=revision: self.compare(r, below=True))
+            for place in GhostAt:
+                shown = menu.addAction(f"{place.capitalize()} this: {words}")
+                shown.triggered.connect(lambda checked=False, r=revision, p=place: self.compare(r, p))
         if self._scene.ghost is not None:
             menu.addAction("Nothing over this").triggered.connect(lambda checked=False: self.compare(None))
         menu.addSeparator()
@@ -135,16 +129,16 @@ class DrawPage(QWidget):
             words = f"Back to revision {revision.number}"
             menu.addAction(words).triggered.connect(lambda checked=False, r=revision: self._workspace.take_back(r))
 
-    def compare(self, revision: Revision | None, *, below: bool = False) -> None:
-        """A revision's outline over the drawing or below it, and in words what has changed since; None: nothing of it."""
+    def compare(self, revision: Revision | None, place: GhostAt = GhostAt.OVER) -> None:
+        """A revision's outline over the drawing, below or beside it, and in words what has changed since; None: nothing of it."""
         if revision is None:
-            self._show(ghost=None, below=False)
+            self._show(ghost=None)
             self._compare.setText("Compare")
             return
         was = revision.family or revision.drawn
         assert was is not None
-        self._show(ghost=shape_for(was, self._workspace.loaded.tools).outline, below=below)
-        self._compare.setText(f"{'Below' if below else 'Over'} revision {revision.number}")
+        self._show(ghost=shape_for(was, self._workspace.loaded.tools).outline, ghost_at=place)
+        self._compare.setText(f"{place.capitalize()} revision {revision.number}")
         now = self._workspace.template(self._workspace.chosen)
         if isinstance(was, Template) and isinstance(now, Template):
             self.hint.emit(differences_in_words(was, now, self._workspace.unit))
@@ -171,9 +165,9 @@ class DrawPage(QWidget):
         self.cut_button.clicked.connect(self.cut_file_wanted)
         self.panel.lit.connect(lambda dimension: self._show(lit=dimension))
         self.panel.trouble.connect(self._say_trouble)
-        self.table.itemSelectionChanged.connect(self._hole_chosen)
-        self.points.itemSelectionChanged.connect(self._point_chosen)
-        self._points_button.toggled.connect(self._show_points)
+        self.tables.hole_chosen.connect(self._hole_chosen)
+        self.tables.point_chosen.connect(self._peg_chosen)
+        self._points_button.toggled.connect(self.tables.show_points)
         self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
         self.checks.picked.connect(self._problem_picked)
@@ -198,35 +192,33 @@ class DrawPage(QWidget):
         board.peg_put_back.connect(self._peg_put_back)
         board.peg_nudged.connect(moving.nudge)
         moving.shown.connect(self._moved)
+        board.touched.connect(self._touched)
+        board.asked.connect(lambda at, peg, x, y: self.touching.menu(board, at, peg, (x, y), board.reach()))
+        board.peg_removed.connect(self.touching.take_out)
+        self.touching.chosen.connect(self._peg_chosen)
+
+    def _touched(self, x: float, y: float) -> None:
+        """Touched twice: a curve gets a free point there; elsewhere the view is fitted."""
+        if not self.touching.add_near((x, y), self.board.reach()):
+            self.board.fit()
 
     def _peg_chosen(self, name: str) -> None:
         """A peg is chosen on the board, by a click or by H: its dimension is lit, its row chosen."""
         peg = next((own for own in self._scene.pegs if own.name == name), None)
         marks = [hole.mark for hole in self._workspace.blank.holes]
-        self._choose_rows(name)
+        self.tables.choose(name)
         lit = _PARAMETERS[peg.sets[0]].dimension if peg and peg.sets else ""
         self._show(held=name, tag="", stopped=False, lit=lit, chosen=name if name in marks else "")
         self.panel.holes.choose(name if name in marks else "")
         if peg is not None:
-            self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; Esc lets it be.")
+            out = "" if peg.sets else "Delete takes it out, "
+            self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; {out}Esc lets it be.")
 
     def _moved(self, peg: str, words: str, stopped: bool) -> None:
         """A peg has moved: words stand beside it. A hole that passed another has another mark."""
         marks = [hole.mark for hole in self._workspace.blank.holes]
         self._show(held=peg, tag=words, stopped=stopped, chosen=peg if peg in marks else "")
-        self._choose_rows(peg)
-
-    def _choose_rows(self, name: str) -> None:
-        """The rows of both tables follow what is held on the board, and never the other way by themselves."""
-        marks = [hole.mark for hole in self._workspace.blank.holes]
-        for table, names in ((self.table, marks), (self.points, self._point_names())):
-            table.blockSignals(True)
-            if name in names:
-                table.selectRow(names.index(name))
-            else:
-                table.clearSelection()
-                table.setCurrentIndex(QModelIndex())
-            table.blockSignals(False)
+        self.tables.choose(peg)
 
     def _peg_released(self, name: str) -> None:
         self._moving.let_go(name)
@@ -236,19 +228,6 @@ class DrawPage(QWidget):
         self._moving.put_back()
         self._show(tag="", stopped=False)
         self.hint.emit("Put back.")
-
-    def _point_names(self) -> list[str]:
-        return [peg.name for peg in self._scene.pegs if peg.sets]
-
-    def _point_chosen(self) -> None:
-        rows = self.points.selectionModel().selectedRows()
-        if rows:
-            self._peg_chosen(self._point_names()[rows[0].row()])
-
-    def _show_points(self, on: bool) -> None:
-        """The table of points in place of that of the holes."""
-        self.points.setVisible(on)
-        self.table.setVisible(not on and bool(self._workspace.blank.holes))
 
     def _say_trouble(self, why: str) -> None:
         """What is wrong with the number being typed; the drawing stays as it was."""
@@ -261,9 +240,9 @@ class DrawPage(QWidget):
 
     def _other_template(self) -> None:
         self._moving.put_back()
-        self._choose_rows("")
+        self.tables.choose("")
         self.panel.holes.choose("")
-        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None, below=False)
+        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
         self._compare.setText("Compare")
         self.refresh()
 
@@ -289,19 +268,9 @@ class DrawPage(QWidget):
         self._remedy = None
         self._fix_button.setVisible(False)
         problems = self._show_checks()
-        for table in (self.table, self.points):
-            table.blockSignals(True)
-        fill(self.table, [self._row(hole) for hole in space.blank.holes])
-        fill(self.points, [self._point_row(peg) for peg in self._scene.pegs if peg.sets])
-        for table in (self.table, self.points):
-            table.blockSignals(False)
-        if (self.table.rowCount(), self.points.rowCount()) != self._rows_shown:
-            self._rows_shown = (self.table.rowCount(), self.points.rowCount())
-            self._table_heights(self.window().height())
         if self._scene.held not in {peg.name for peg in self._scene.pegs}:
             self._show(held="", tag="", chosen="")
-        self._choose_rows(self._scene.held)
-        self._show_points(self._points_button.isChecked())
+        self.tables.show_places(self._scene.pegs, self._scene.held)
         stopped = any(p.severity is Severity.STOP for p in problems)
         self.print_button.setEnabled(not stopped)
         self.cut_button.setEnabled(not stopped)
@@ -311,37 +280,24 @@ class DrawPage(QWidget):
         space = self._workspace
         own = space.loaded.checked(space.chosen)
         of_bars = (p for p in self._of_bars if p.template == space.chosen)
-        self.checks.show_problems(worst_first((*own, *of_bars)), len(CHECKS), space.unit)
+        self.checks.show_problems(worst_first((*own, *of_bars, *self._for_hands())), len(CHECKS), space.unit)
         return own
+
+    def _for_hands(self) -> Iterator[Problem]:
+        """Of a handle that is too short for someone who ordered the knife."""
+        space = self._workspace
+        template, document = space.template(space.chosen), space.session.document
+        if isinstance(template, Template):
+            for name, breadth in hands_for(document, template_named(document, space.chosen).id):
+                source = f"the hand of {name}, and 10 mm"
+                yield from short_for(template, f"{name}’s hand", breadth, Severity.WARN, source)
 
     def _look_at_bars(self) -> None:
         """What the bars have to say: when something is done, not at every move of a drag."""
         self._of_bars = self._workspace.loaded.of_bars
         self._show_checks()
 
-    def _row(self, hole: Hole) -> tuple[str, ...]:
-        space = self._workspace
-        x = hole.centre[0]
-
-        def length(mm: float) -> str:
-            return built(show(mm, space.unit))
-
-        takes = "-" if hole.purpose is Purpose.EPOXY else length(hole.size)
-        to_edge = f"{edge_distance(space.blank.outline, hole.centre) / hole.diameter:.1f} d"
-        butt = length(x - space.blank.extent()[0])
-        spine = length(from_spine(space.blank, hole))
-        others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in space.blank.holes if o.mark != hole.mark]
-        to_next = length(min(others)) if others else "-"
-        return hole.mark, WORDS[hole.purpose].capitalize(), butt, spine, hole.drill.named(space.unit), takes, to_edge, to_next
-
-    def _point_row(self, peg: Peg) -> tuple[str, ...]:
-        unit = self._workspace.unit
-        along, up = (built(show(v, unit)) for v in peg.at)
-        return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, ", ".join(_PARAMETERS[path].label for path in peg.sets)
-
-    def _hole_chosen(self) -> None:
-        rows = self.table.selectionModel().selectedRows()
-        mark = str(self.table.model().index(rows[0].row(), 0).data()) if rows else ""
+    def _hole_chosen(self, mark: str) -> None:
         self._show(chosen=mark, held=mark, tag="", stopped=False, lit="")
         self.panel.holes.choose(mark)
 
@@ -369,14 +325,5 @@ class DrawPage(QWidget):
         self._right.setFixedWidth(look.px(340 if roominess >= 1280 else 288))
         self._shelf_button.setVisible(close)
         self.shelf.setVisible(not close or self._shelf_button.isChecked())
-        for column in (_HEADS.index("Takes"), _HEADS.index("To edge"), _HEADS.index("To next")):
-            self.table.setColumnHidden(column, close)
-        self._table_heights(height)
-
-    def _table_heights(self, height: int) -> None:
-        """As many rows as there are, or as the window has room for."""
-        look = self._workspace.look
-        tall = height / look.text
-        rows = 6 if tall > 760 else 3 if tall > 560 else 1
-        for table in (self.table, self.points):
-            table.setFixedHeight(look.px(32) + min(max(table.rowCount(), 1), rows) * look.px(28))
+        self.tables.show_columns(close=close)
+        self.tables.make_room(height)

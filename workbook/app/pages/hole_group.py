@@ -106,8 +106,9 @@ class HoleGroup(Group):
     def add(self, purpose: Purpose) -> None:
         """One more hole, where there is most room for it."""
         size = (_USUAL if self._space.unit == "in" else _USUAL_MM)[purpose]
+        web = self._space.session.document.settings.rules.web
         before = {hole.centre for hole in self._space.blank.holes}
-        self._do(f"one more {WORDS[purpose]}", with_hole(self._space.blank, purpose, size))
+        self._do(f"one more {WORDS[purpose]}", with_hole(self._space.blank, purpose, size, web))
         new = next((hole.mark for hole in self._space.blank.holes if hole.centre not in before), "")
         self.chosen.emit(new)
 

@@ -1,5 +1,7 @@
 """The parameters of the chosen template, grouped as the knife is; edits show at once."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -10,9 +12,11 @@ from workbook.app.widgets.group import Group
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.parameter_row import ParameterRow
 from workbook.app.workspace import Workspace
+from workbook.document.orders import hands_for
+from workbook.document.queries import template_named
 from workbook.formats.tables import hands
 from workbook.template.contour import scale_wanted
-from workbook.template.hand import GRIP, fit
+from workbook.template.hand import BESIDE, GRIP, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, of_group
 from workbook.units import Unit, built, show
@@ -129,22 +133,29 @@ class Panel(QWidget):
         for made in self._rows:
             made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
         if self._groups["handle"].head.open:
-            self._hand.setText(hand_words(template, unit))
+            document = self._workspace.session.document
+            customers = hands_for(document, template_named(document, template.name).id)
+            self._hand.setText(hand_words(template, unit, customers))
         self.holes.refresh()
         for name, group in self._groups.items():
             group.head.summarise(summary(template, name, unit))
 
 
-def hand_words(t: Template, unit: Unit) -> str:
-    """Whom the handle fits, and the scales its contour needs."""
+def hand_words(t: Template, unit: Unit, customers: Sequence[tuple[str, float]] = ()) -> str:
+    """Whom the handle fits, of many people and of those who ordered it, and the scales its contour needs."""
     found = fit(t.handle, hands())
     shares = " and ".join(f"{share:.0%} of {people}" for people, share in found.shares)
     round_palm = f"{show(found.girth, unit)} {unit}"
     grip = "within" if found.suits else "outside"
     scales = f"{show(scale_wanted(t.handle, t.blade.thickness), unit)} {unit}"
+    own = "".join(
+        f" {name}: a hand of {show(breadth, unit)}, {'long enough' if t.handle.length >= breadth + BESIDE else 'too short'}."
+        for name, breadth in customers
+    )
+    usual = f"{show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} (NIOSH, from memory)"
     return (
-        f"Long enough for the hands of {shares} (hand breadth, ANSUR II). Round the palm {round_palm}, {grip} the usual grip "
-        f"of {show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} (NIOSH, from memory). The contour takes scales of {scales}."
+        f"Long enough for the hands of {shares} (hand breadth, ANSUR II).{own} "
+        f"Round the palm {round_palm}, {grip} the usual grip of {usual}. The contour takes scales of {scales}."
     )
 
 

@@ -12,6 +12,7 @@ from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind, changed
+from workbook.template.pegs import free_of
 from workbook.template.resizing import differences
 from workbook.units import Unit, show
 
@@ -76,6 +77,7 @@ def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
     told = [f"{described(p.path, now, unit)} (was {_shown(p.kind, was, unit)})" for p, was, now in changes[:_MOST_TOLD]]
     more = f", and {len(changes) - _MOST_TOLD} more" if len(changes) > _MOST_TOLD else ""
     holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else ["other holes"]
+    holes += [] if free_of(before) == free_of(after) else ["other free points"]
     return f"Since then: {', '.join((*told, *holes)) or 'nothing'}{more}."
 
 

@@ -1,0 +1,124 @@
+"""Under the board: the table of holes, or that of points in its place."""
+
+from math import hypot
+
+from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtWidgets import QTableWidget, QVBoxLayout, QWidget
+
+from workbook.app.widgets.lettered_table import fill, lettered_table
+from workbook.app.workspace import Workspace
+from workbook.geometry.polygon import edge_distance
+from workbook.template.holes import WORDS, Hole
+from workbook.template.model import Purpose
+from workbook.template.parameters import PARAMETERS
+from workbook.template.pegs import Peg
+from workbook.template.shape import from_spine
+from workbook.units import built, show
+
+LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
+_POINT_HEADS = ("Point", "Ahead of handle front", "Above axis", "Sets")
+_HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge", "To next")
+
+
+class DrawTables(QWidget):
+    """Both tables of one template's places. Their rows follow what is held on the board."""
+
+    hole_chosen = Signal(str)  # its mark; "" for none
+    point_chosen = Signal(str)  # its peg's name
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self._workspace = workspace
+        look = workspace.look
+        self.holes, self.points = lettered_table(look, "holes", _HEADS), lettered_table(look, "points", _POINT_HEADS)
+        self.holes.setAccessibleName("Holes")
+        self.points.setAccessibleName("Points")
+        self._names: list[str] = []  # of the pegs in the table of points
+        self._rows, self._of_points = (-1, -1), False
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.holes)
+        column.addWidget(self.points)
+        self.holes.itemSelectionChanged.connect(self._hole_row)
+        self.points.itemSelectionChanged.connect(self._point_row)
+
+    def show_places(self, pegs: tuple[Peg, ...], held: str) -> None:
+        """The chosen template's holes, and the pegs that are not holes."""
+        holes = self._workspace.blank.holes
+        marks = {hole.mark for hole in holes}
+        points = [peg for peg in pegs if peg.name not in marks]
+        self._names = [peg.name for peg in points]
+        for table, rows in ((self.holes, [self._of_hole(h) for h in holes]), (self.points, [self._of_point(p) for p in points])):
+            table.blockSignals(True)
+            fill(table, rows)
+            table.blockSignals(False)
+        if (len(holes), len(points)) != self._rows:
+            self._rows = (len(holes), len(points))
+            self.make_room(self.window().height())
+        self.choose(held)
+        self.show_points(self._of_points)
+
+    def choose(self, name: str) -> None:
+        """The rows of both tables follow what is held on the board, and never the other way by themselves."""
+        marks = [hole.mark for hole in self._workspace.blank.holes]
+        for table, names in ((self.holes, marks), (self.points, self._names)):
+            table.blockSignals(True)
+            if name in names:
+                table.selectRow(names.index(name))
+            else:
+                table.clearSelection()
+                table.setCurrentIndex(QModelIndex())
+            table.blockSignals(False)
+
+    def show_points(self, on: bool) -> None:
+        """The table of points in place of that of the holes."""
+        self._of_points = on
+        self.points.setVisible(on)
+        self.holes.setVisible(not on and bool(self._workspace.blank.holes))
+
+    def show_columns(self, *, close: bool) -> None:
+        """Without the less wanted columns where there is little room."""
+        for column in (_HEADS.index("Takes"), _HEADS.index("To edge"), _HEADS.index("To next")):
+            self.holes.setColumnHidden(column, close)
+
+    def make_room(self, height: int) -> None:
+        """As many rows as there are, or as a window of this height has room for."""
+        look = self._workspace.look
+        tall = height / look.text
+        rows = 6 if tall > 760 else 3 if tall > 560 else 1
+        for table in (self.holes, self.points):
+            table.setFixedHeight(look.px(32) + min(max(table.rowCount(), 1), rows) * look.px(28))
+
+    def _of_hole(self, hole: Hole) -> tuple[str, ...]:
+        blank, x = self._workspace.blank, hole.centre[0]
+        takes = "-" if hole.purpose is Purpose.EPOXY else self._length(hole.size)
+        to_edge = f"{edge_distance(blank.outline, hole.centre) / hole.diameter:.1f} d"
+        butt = self._length(x - blank.extent()[0])
+        spine = self._length(from_spine(blank, hole))
+        others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in blank.holes if o.mark != hole.mark]
+        to_next = self._length(min(others)) if others else "-"
+        drill = hole.drill.named(self._workspace.unit)
+        return hole.mark, WORDS[hole.purpose].capitalize(), butt, spine, drill, takes, to_edge, to_next
+
+    def _of_point(self, peg: Peg) -> tuple[str, ...]:
+        along, up = (self._length(v) for v in peg.at)
+        sets = ", ".join(LABELS[path] for path in peg.sets) or "its curve alone"
+        return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, sets
+
+    def _length(self, mm: float) -> str:
+        return built(show(mm, self._workspace.unit))
+
+    def _hole_row(self) -> None:
+        row = _row_of(self.holes)
+        self.hole_chosen.emit("" if row is None else str(self.holes.model().index(row, 0).data()))
+
+    def _point_row(self) -> None:
+        row = _row_of(self.points)
+        if row is not None:
+            self.point_chosen.emit(self._names[row])
+
+
+def _row_of(table: QTableWidget) -> int | None:
+    rows = table.selectionModel().selectedRows()
+    return rows[0].row() if rows else None

@@ -1,0 +1,115 @@
+"""What can be done where the board is touched: a free point added or taken out, a hole taken out, a peg as the family has it."""
+
+from collections.abc import Callable, Iterator
+from functools import reduce
+
+from PySide6.QtCore import QObject, QPoint, Signal
+from PySide6.QtWidgets import QMenu, QWidget
+
+from workbook.app.pages.draw_tables import LABELS
+from workbook.app.workspace import Workspace
+from workbook.formats.family import family
+from workbook.geometry.path import Point
+from workbook.template.free_edits import TooManyError, run_near, with_free, with_free_at, without_free
+from workbook.template.hole_edits import without_hole
+from workbook.template.model import Run, Template
+from workbook.template.parameters import PARAMETERS, changed
+from workbook.template.pegs import RUN_WORDS, Peg, free_of, free_peg, pegs
+
+Deed = tuple[str, Callable[[], object]]  # its words, and what it does
+_PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
+
+
+class Touching(QObject):
+    """Deeds at a place of the chosen template; each is one step."""
+
+    chosen = Signal(str)  # the peg that was made; "" when one is gone
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self._space = workspace
+
+    def menu(self, board: QWidget, at: QPoint, peg: str, place: Point, reach: float) -> None:
+        """Opens the menu of a place of the board; none where there is nothing to be done."""
+        deeds = list(self.deeds(peg, place, reach))
+        if not deeds:
+            return
+        menu = QMenu(board)
+        menu.setObjectName("board-menu")
+        menu.setFont(self._space.look.font("body"))
+        for words, run in deeds:
+            menu.addAction(words).triggered.connect(lambda checked=False, run=run: run())
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(at)
+
+    def deeds(self, peg: str, place: Point, reach: float) -> Iterator[Deed]:
+        """What can be done with a peg, or where there is none, with the curve within reach, mm, of a place."""
+        template = self._template()
+        if template is None:
+            return
+        own = next((each for each in pegs(self._space.blank) if each.name == peg), None)
+        if own is None:
+            run, share, off = run_near(self._space.blank, place)
+            if off <= reach:
+                yield f"Add a free point here, on the {RUN_WORDS[run]}", lambda: self._add_at(run, share)
+        elif own.sets:
+            yield from self._back_to_family(template, own)
+        else:
+            yield f"Take out {own.words}", lambda: self.take_out(peg)
+
+    def _back_to_family(self, template: Template, own: Peg) -> Iterator[Deed]:
+        base = family(template.family)
+        paths = [p for p in own.sets if _PARAMETERS[p].value(template) != _PARAMETERS[p].value(base)]
+        if paths:
+            words = f"{' and '.join(LABELS[path] for path in paths)} as the family has it"
+            made = reduce(lambda t, path: changed(t, path, _PARAMETERS[path].value(base)), paths, template)
+            yield words, lambda: self._space.reshape(made, words)
+
+    def add_near(self, place: Point, reach: float) -> bool:
+        """A free point where a curve was touched; False where none is within reach, mm."""
+        if self._template() is None:
+            return False
+        run, share, off = run_near(self._space.blank, place)
+        if off > reach:
+            return False
+        self._add_at(run, share)
+        return True
+
+    def add_on(self, run: Run) -> None:
+        """A free point where a run has most room for it."""
+        if self._template() is None:
+            self._space.said.emit("An outline from a file has no curves to pull.")
+        else:
+            self._add(lambda: with_free(self._space.blank, run), run)
+
+    def take_out(self, peg: str) -> None:
+        """Takes a free point or a hole out; other pegs are the parameters' and stay."""
+        template, blank = self._template(), self._space.blank
+        if template is None:
+            return
+        index = next((i for i in range(len(free_of(template))) if free_peg(i) == peg), None)
+        if index is not None:
+            self._space.reshape(without_free(template, index), f"{peg} taken out")
+        elif peg in [hole.mark for hole in blank.holes]:
+            self._space.reshape(without_hole(blank, peg), f"hole {peg} removed")
+        else:
+            self._space.said.emit("This place is set by the template's numbers: it cannot be taken out.")
+            return
+        self.chosen.emit("")
+
+    def _template(self) -> Template | None:
+        template = self._space.template(self._space.chosen)
+        return template if isinstance(template, Template) else None
+
+    def _add_at(self, run: Run, share: float) -> None:
+        self._add(lambda: with_free_at(self._space.blank, run, share), run)
+
+    def _add(self, make: Callable[[], Template], run: Run) -> None:
+        try:
+            made = make()
+        except TooManyError as trouble:
+            self._space.said.emit(f"{trouble}: take one out first.")
+            return
+        new = next(i for i, point in enumerate(free_of(made)) if point not in free_of(self._space.blank.template or made))
+        if self._space.reshape(made, f"free point on the {RUN_WORDS[run]}"):
+            self.chosen.emit(free_peg(new))

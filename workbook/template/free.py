@@ -1,0 +1,180 @@
+"""Free points: places by which a curve of the outline is pulled off what the family draws.
+
+The curve is cut at the place (de Casteljau's construction) and the place moved together with the control points beside it. So
+the curve stays smooth there, and both its ends stay where they are and keep their direction, whatever the parameters do.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+
+import numpy as np
+
+from workbook.geometry.path import Bezier, Point, Points, Segment, as_bezier, bezier_points
+from workbook.template.model import FreePoint, Run
+
+_GRID = np.linspace(0.0, 1.0, 65)  # of a curve's parameter, where its length is taken
+_END = 0.02  # share of a run, and of a curve's parameter, within which nothing is pulled: its ends are the parameters'
+BACKWARDS = {Run.SPINE: True, Run.UNDERSIDE: True}  # runs that the outline follows towards the handle front
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """Where a free point lies: on the family's curve, and now."""
+
+    bare: Point
+    now: Point
+
+
+def pulled(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> tuple[Segment, ...]:
+    """A run of the outline as its free points have it. Along a run that goes steadily along x it still does; the butt reaches
+    no further than without them.
+    """
+    own = _own(free, run)
+    if not own:
+        return segments
+    pieces = _pieces(segments, own, run)
+    return tuple(piece.curve for piece in pieces)
+
+
+def places(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> dict[FreePoint, Pulled]:
+    """Where each free point of a run lies."""
+    own = _own(free, run)
+    if not own:
+        return {}
+    ends = {piece.point: piece.curve.end for piece in _pieces(segments, own, run) if piece.point is not None}
+    spots = dict(zip(own, _spots(segments, own, run), strict=True))
+    return {p: Pulled(_at(segments[i], t), ends[p]) for p, (i, t) in spots.items() if p in ends}
+
+
+def nearest(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run, to: Point) -> tuple[float, float]:
+    """The place of a run that is nearest to a point: its share of the run, and how far off it is, mm."""
+    own = _own(free, run)
+    found = (float("inf"), 0, 0.0)
+    for piece in _pieces(segments, own, run):
+        off, t = _nearest_on(as_bezier(piece.curve), to)
+        found = min(found, (off, piece.index, piece.first + t * (piece.last - piece.first)))
+    off_by, index, t = found
+    share = (sum(_lengths(segments)[:index]) + _length_to(segments[index], t)) / sum(_lengths(segments))
+    kept = min(max(1 - share if run in BACKWARDS else share, _END), 1 - _END)
+    return kept, off_by
+
+
+def _nearest_on(curve: Bezier, to: Point) -> tuple[float, float]:
+    """How far off a curve a place is, mm, and the parameter nearest to it, by its chords."""
+    points = bezier_points(curve, _GRID)
+    chords = np.diff(points, axis=0)
+    along = ((np.asarray(to) - points[:-1]) * chords).sum(axis=1) / np.maximum((chords**2).sum(axis=1), 1e-12)
+    share = np.clip(along, 0.0, 1.0)
+    off = np.hypot(*(points[:-1] + share[:, None] * chords - to).T)
+    k = int(off.argmin())
+    return float(off[k]), float(_GRID[k] + share[k] * (_GRID[k + 1] - _GRID[k]))
+
+
+def _own(free: Sequence[FreePoint], run: Run) -> list[FreePoint]:
+    return list(dict.fromkeys(point for point in free if point.run is run))
+
+
+@dataclass(slots=True)
+class _Piece:
+    """A part of a run between two free points or ends: of which of its segments, from and to which parameter."""
+
+    curve: Segment
+    index: int
+    first: float = 0.0
+    last: float = 1.0
+    point: FreePoint | None = None  # at its end
+
+
+def _pieces(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> list[_Piece]:
+    """The run cut and pulled; a segment without a free point is as it was."""
+    spots = sorted(zip(_spots(segments, free, run), free, strict=True), key=lambda pair: pair[0])
+    found: list[_Piece] = []
+    for index, segment in enumerate(segments):
+        own = [(t, point) for (i, t), point in spots if i == index]
+        found += _of_segment(segment, index, own, run) if own else [_Piece(segment, index)]
+    return found
+
+
+def _of_segment(segment: Segment, index: int, own: list[tuple[float, FreePoint]], run: Run) -> list[_Piece]:
+    whole, at = as_bezier(segment), 0.0
+    pieces = []
+    for t, point in own:
+        first, whole = split(whole, (t - at) / (1 - at))
+        pieces.append(_Piece(first, index, at, t, point))
+        at = t
+    pieces.append(_Piece(whole, index, at, 1.0))
+    for before, after in pairwise(pieces):
+        _pull(before, after, run, whole.end)
+    return pieces
+
+
+def _pull(before: _Piece, after: _Piece, run: Run, end: Point) -> None:
+    """Moves the place between two pieces, as far along as leaves them steady."""
+    a, b, point = before.curve, after.curve, before.point
+    assert isinstance(a, Bezier) and isinstance(b, Bezier) and point is not None
+    if run is Run.BUTT:
+        reach = min(before.curve.start[0], end[0]) - min(a.c2[0], a.end[0], b.c1[0])
+        by = (max(point.x, min(reach, 0.0)), point.y)
+    else:
+        low, high = sorted((a.c1[0] - a.c2[0], b.c2[0] - b.c1[0]))
+        by = (min(max(point.x, min(low, 0.0)), max(high, 0.0)), point.y)
+    before.curve = Bezier(a.start, a.c1, _moved(a.c2, by), _moved(a.end, by))
+    after.curve = Bezier(_moved(b.start, by), _moved(b.c1, by), b.c2, b.end)
+
+
+def split(curve: Bezier, t: float) -> tuple[Bezier, Bezier]:
+    """A Bezier in two at a parameter (de Casteljau's construction)."""
+
+    def between(p: Point, q: Point) -> Point:
+        return p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])
+
+    a, b, c = between(curve.start, curve.c1), between(curve.c1, curve.c2), between(curve.c2, curve.end)
+    d, e = between(a, b), between(b, c)
+    middle = between(d, e)
+    return Bezier(curve.start, a, d, middle), Bezier(middle, e, c, curve.end)
+
+
+def _moved(p: Point, by: Point) -> Point:
+    return p[0] + by[0], p[1] + by[1]
+
+
+def _spots(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> list[tuple[int, float]]:
+    """On which segment, and at which parameter of it, each free point lies; no two on one segment at the same."""
+    lengths = _lengths(segments)
+    ends = list(accumulate(lengths))
+    found: dict[FreePoint, tuple[int, float]] = {}
+    taken: dict[int, float] = {}
+    for point in sorted(free, key=lambda p: p.at, reverse=run in BACKWARDS):
+        share = 1 - point.at if run in BACKWARDS else point.at
+        along = min(max(share, _END), 1 - _END) * ends[-1]
+        index = next(i for i, end in enumerate(ends) if along <= end or i == len(ends) - 1)
+        t = _parameter_at(segments[index], along - (ends[index] - lengths[index]))
+        t = min(max(t, _END, taken.get(index, -1.0) + 0.2 * _END), 1 - _END * 0.2)
+        taken[index] = t
+        found[point] = (index, t)
+    return [found[point] for point in free]
+
+
+def _lengths(segments: tuple[Segment, ...]) -> list[float]:
+    return [float(_lengths_along(segment)[-1]) for segment in segments]
+
+
+def _lengths_along(segment: Segment) -> Points:
+    """Length of a segment from its start to each place of the grid."""
+    steps = np.hypot(*np.diff(bezier_points(as_bezier(segment), _GRID), axis=0).T)
+    along: Points = np.concatenate(([0.0], np.cumsum(steps)))
+    return along
+
+
+def _length_to(segment: Segment, t: float) -> float:
+    return float(np.interp(t, _GRID, _lengths_along(segment)))
+
+
+def _parameter_at(segment: Segment, along: float) -> float:
+    return float(np.interp(along, _lengths_along(segment), _GRID))
+
+
+def _at(segment: Segment, t: float) -> Point:
+    x, y = bezier_points(as_bezier(segment), np.array([t]))[0]
+    return float(x), float(y)
