@@ -59,11 +59,11 @@ def test_any_parameters_read_as_they_were_written(moved):
     check(around(moved))
 
 
-@given(
-    st.lists(
-        st.builds(FreePoint, run=st.sampled_from(Run), at=st.floats(0, 1), x=st.floats(-40, 40), y=st.floats(-40, 40)), max_size=5
-    )
-)
+PULLS = st.floats(-40, 40).map(lambda mm: round(mm, 4))
+POINTS = st.builds(FreePoint, run=st.sampled_from(Run), at=st.floats(0, 1), x=PULLS, y=PULLS)
+
+
+@given(st.lists(POINTS, max_size=5))
 def test_free_points_read_as_they_were_written(points):
     check(around(with_free_points(family("petty"), points)))
 

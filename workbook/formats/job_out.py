@@ -55,7 +55,7 @@ def _value(value: Any) -> str:
 
 def _mm(value: float | None) -> str | None:
     """A length to the millionth of a mm."""
-    return None if value is None else f"{round(value, 6):.6f}".rstrip("0").rstrip(".") + " mm"
+    return None if value is None else f"{round(value, 6) + 0.0:.6f}".rstrip("0").rstrip(".") + " mm"
 
 
 def _saw(saw: Saw) -> dict[str, Any]:
