@@ -7,7 +7,8 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
-from workbook.app.canvas.knife_view import knife_marks
+from workbook.app.canvas.knife_view import GhostAt, knife_marks
+from workbook.app.look import Look
 from workbook.document.document import replacing
 from workbook.document.queries import template_named
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
@@ -534,3 +535,17 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     space.edit("handle.length", 125.0)
     assert not list(window.draw._for_hands())
     assert "R. Lund: a hand of 4 21/64, long enough." in window.draw.panel._hand.text()
+
+
+def test_another_look_goes_on_where_the_page_was(window, board):
+    window.draw._peg_chosen("palm")
+    window.draw.panel._groups["handle"].head.set_open(True)
+    window.draw.panel._groups["blade"].head.set_open(False)
+    window.draw._points_button.click()
+    window.draw._show(ghost=window.workspace.blank.outline, ghost_at=GhostAt.BELOW)
+    window.use_look(Look("dark", 1.25))
+    draw = window.draw
+    assert draw._scene.held == "palm"
+    assert draw.panel.open_groups == ("handle",)
+    assert draw.points.isVisibleTo(draw)
+    assert (draw._scene.ghost, draw._scene.ghost_at) == (window.workspace.blank.outline, GhostAt.BELOW)

@@ -5,7 +5,6 @@ from dataclasses import fields, is_dataclass, replace
 import ezdxf
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 
 from tests.formats.dxf_drawings import area, stadium, template
 from tests.formats.jobs import LEAST, job
@@ -16,8 +15,7 @@ from workbook.formats.job_out import job_text
 from workbook.shop.job import Bar, Edges, Job, Make, Measured, PricePer, Saw, Settings
 from workbook.tasks.job_files import job_files
 from workbook.tasks.load import load_job, shaped
-from workbook.template.free_edits import with_free_points
-from workbook.template.model import FreePoint, HoleWish, Purpose, Rolling, Run
+from workbook.template.model import HoleWish, Purpose, Rolling
 from workbook.template.tools import Owned
 
 
@@ -57,15 +55,6 @@ def test_any_parameters_read_as_they_were_written(moved):
     if moved.grind.bevel.value == "scandi" and moved.grind.height is not None:
         return  # such a height is refused: it follows from the angle
     check(around(moved))
-
-
-PULLS = st.floats(-40, 40).map(lambda mm: round(mm, 4))
-POINTS = st.builds(FreePoint, run=st.sampled_from(Run), at=st.floats(0, 1), x=PULLS, y=PULLS)
-
-
-@given(st.lists(POINTS, max_size=5))
-def test_free_points_read_as_they_were_written(points):
-    check(around(with_free_points(family("petty"), points)))
 
 
 def test_tools_read_as_they_were_written():

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString
 
+from tests.strategies import free_points
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.path import Arc, Bezier, Path, arc_beziers, as_bezier, bezier_points, flatten, segment_points, tangents
@@ -35,7 +36,7 @@ from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
 TOOLS = Tools(drills=drills_for(drills(), "in"))
-POINTS = st.builds(FreePoint, run=st.sampled_from(Run), at=st.floats(0, 1), x=st.floats(-15, 15), y=st.floats(-4, 4))
+POINTS = free_points(along=15.0, up=4.0)
 
 
 def blank_of(name, *points):

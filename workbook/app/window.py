@@ -272,12 +272,13 @@ class Window(QMainWindow):
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
-        page, before = self.page_name(), self._bars_page
+        page, before, drawn = self.page_name(), self._bars_page, self.draw.shown()
         for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
             dialog.close()
         self._end_search()
         self.workspace = self.workspace.seen_as(look)
         self._build()
+        self.draw.show_again(drawn)
         if before is not None:
             self.bars_page().adopt(before)
         self.show_page(page)

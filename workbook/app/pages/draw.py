@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
@@ -22,6 +23,7 @@ from workbook.document.actions.templates import differences_in_words
 from workbook.document.orders import hands_for
 from workbook.document.queries import template_named
 from workbook.document.records import Revision
+from workbook.geometry.path import Path
 from workbook.problems import Problem, Severity, worst_first
 from workbook.tasks.load import shape_for
 from workbook.template.checks import CHECKS, short_for
@@ -31,6 +33,16 @@ from workbook.template.pegs import pegs
 from workbook.template.remedies import Remedy, remedy
 
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
+
+
+class Shown(NamedTuple):
+    """What the page shows besides the template itself, for a window in another look to go on with."""
+
+    held: str
+    compared: tuple[Path | None, GhostAt, str]
+    points: bool
+    rule: bool
+    groups: tuple[str, ...]
 
 
 class DrawPage(QWidget):
@@ -107,7 +119,8 @@ class DrawPage(QWidget):
         menu.aboutToShow.connect(lambda: self._fill_compare(menu))
         self._compare.setMenu(menu)
         tools = (self._fit, self._true, self._rule, self._compare)
-        widgets = (self._shelf_button, label(look, "Side view", "strong"), *tools, None, self._zoom)
+        self._view_name = label(look, "Side view", "strong")
+        widgets = (self._shelf_button, self._view_name, *tools, None, self._zoom)
         return surface("strip", row(*widgets), look.px(40))
 
     def _fill_compare(self, menu: QMenu) -> None:
@@ -316,6 +329,23 @@ class DrawPage(QWidget):
         if self._remedy is not None:
             self._workspace.reshape(self._remedy.template, self._remedy.words)
 
+    def shown(self) -> Shown:
+        """What is shown besides the template itself."""
+        scene = self._scene
+        compared = (scene.ghost, scene.ghost_at, self._compare.text())
+        return Shown(scene.held, compared, self._points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
+
+    def show_again(self, shown: Shown) -> None:
+        """Shows what a page of another look did."""
+        self._points_button.setChecked(shown.points)
+        self._rule.setChecked(shown.rule)
+        self.panel.open_only(shown.groups)
+        ghost, place, words = shown.compared
+        self._compare.setText(words)
+        self._show(ghost=ghost, ghost_at=place)
+        if shown.held:
+            self._peg_chosen(shown.held)
+
     def make_room(self, width: int, height: int) -> None:
         """Gives the parts their widths: roomy shows everything, snug a narrow shelf, close hides it behind its button."""
         look = self._workspace.look
@@ -324,6 +354,7 @@ class DrawPage(QWidget):
         self.shelf.setFixedWidth(look.px(196 if roominess >= 1280 else 148))
         self._right.setFixedWidth(look.px(340 if roominess >= 1280 else 288))
         self._shelf_button.setVisible(close)
+        self._view_name.setVisible(roominess >= 900)
         self.shelf.setVisible(not close or self._shelf_button.isChecked())
         self.tables.show_columns(close=close)
         self.tables.make_room(height)

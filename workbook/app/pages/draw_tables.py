@@ -3,7 +3,7 @@
 from math import hypot
 
 from PySide6.QtCore import QModelIndex, Signal
-from PySide6.QtWidgets import QTableWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHeaderView, QTableWidget, QVBoxLayout, QWidget
 
 from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
@@ -33,6 +33,9 @@ class DrawTables(QWidget):
         self.holes, self.points = lettered_table(look, "holes", _HEADS), lettered_table(look, "points", _POINT_HEADS)
         self.holes.setAccessibleName("Holes")
         self.points.setAccessibleName("Points")
+        for column, wide in ((_HEADS.index("Mark"), 64), (_HEADS.index("Tang drill"), 104)):
+            self.holes.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
+            self.holes.setColumnWidth(column, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
         self._rows, self._of_points = (-1, -1), False
         column = QVBoxLayout(self)
@@ -88,7 +91,8 @@ class DrawTables(QWidget):
         tall = height / look.text
         rows = 6 if tall > 760 else 3 if tall > 560 else 1
         for table in (self.holes, self.points):
-            table.setFixedHeight(look.px(32) + min(max(table.rowCount(), 1), rows) * look.px(28))
+            head = table.horizontalHeader().sizeHint().height()
+            table.setFixedHeight(head + min(max(table.rowCount(), 1), rows) * look.px(28) + 1)
 
     def _of_hole(self, hole: Hole) -> tuple[str, ...]:
         blank, x = self._workspace.blank, hole.centre[0]
