@@ -8,6 +8,7 @@ import pytest
 from workbook.cli.main import main
 from workbook.formats.family import family_ids
 from workbook.formats.job import _BAR, _JOB, _MAKE, _SAW, _SERVICE, _SETTINGS, _TOOLS
+from workbook.formats.job_template import _FREE, _HOLE
 from workbook.template.parameters import PARAMETERS
 
 ROOT = Path(__file__).parents[1]
@@ -22,10 +23,8 @@ def test_every_key_of_the_job_file_is_in_the_table():
 
 def test_the_table_names_no_key_that_nobody_reads():
     known = {f"{table}.{key}" for table, keys in TABLES.items() for key in keys} | {f"template.{p.path}" for p in PARAMETERS}
-    known |= {
-        f"template.{key}"
-        for key in ("name", "family", "rolling", "outline", "units", *(f"hole.{k}" for k in ("purpose", "size", "x", "y")))
-    }
+    own = ("name", "family", "rolling", "outline", "units")
+    known |= {f"template.{key}" for key in (*own, *(f"hole.{k}" for k in _HOLE), *(f"free.{k}" for k in _FREE))}
     named = set(
         re.findall(
             r"`((?:job|saw|settings|tools|service|template|bar|make)\.[a-z_.]+)`",
