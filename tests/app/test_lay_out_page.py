@@ -283,7 +283,7 @@ def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qt
 
 def test_with_nothing_to_lay_out_there_are_no_figures(qtbot, window, page):
     for wish in list(window.workspace.loaded.job.make):
-        window.workspace.make(wish.template, wish.steel, 0)
+        window.workspace.layouts.make(wish.template, wish.steel, 0)
     assert page.side.figures["steel"].text() == "-"
     assert "To be made" in page.side.words.text()
     window.workspace.undo()

@@ -96,7 +96,7 @@ class ShownLayout:
         """Shows a layout as it was left by hand, and keeps it as a step of the history."""
         self._remember()
         self.busy = True
-        record = self._space.put_at_hand(laid, pinned, lost(laid), what)
+        record = self._space.layouts.put_at_hand(laid, pinned, lost(laid), what)
         self.busy = False
         if record is not None:
             self._record, self.kept = record, kept_at(laid.layout, pinned)
@@ -162,7 +162,7 @@ class ShownLayout:
         if self.laid is None or why_not(self.laid):
             return False
         self._remember()
-        return self._space.mark_cut(self.laid, lost(self.laid))
+        return self._space.layouts.mark_cut(self.laid, lost(self.laid))
 
     def adopt(self, other: ShownLayout) -> None:
         """Shows what another shows."""

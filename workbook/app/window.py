@@ -161,7 +161,7 @@ class Window(QMainWindow):
         steels += [bar.steel for bar in job.bars if suits(job, job.template(template), bar.steel, bar)]
         if not steels:
             self.workspace.said.emit(f"No bar here suits {template}: add one on the page Stock.")
-        elif self.workspace.make_more(template, steels[0]):
+        elif self.workspace.layouts.make_more(template, steels[0]):
             self.show_page("layout")
 
     def show_page(self, name: str) -> None:

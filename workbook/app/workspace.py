@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
+from workbook.app.layout_desk import LayoutDesk
 from workbook.app.look import Look
-from workbook.document.actions import layouts, ledger, rack, templates, whole
+from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
-from workbook.document.document import Edit
-from workbook.document.orders import lines_of
+from workbook.document.document import Edit, joined
 from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
-from workbook.document.records import AT_HAND, LayoutRecord, Revision, SettingsRecord, TemplateRecord
+from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
@@ -32,10 +32,13 @@ from workbook.units import Unit, reading
 
 if TYPE_CHECKING:
     from workbook.app.order_desk import OrderDesk
-    from workbook.tasks.keeping import Spots
-    from workbook.tasks.layout import Laid
 
 _ONE_STEP = 1.5  # s within which the same number changed again is the same step
+
+
+def _nothing(edit: Edit) -> bool:
+    """Whether an edit leaves everything as it is."""
+    return all(change.before == change.after for change in edit.changes)
 
 
 class Workspace(QObject):
@@ -67,6 +70,11 @@ class Workspace(QObject):
 
         return OrderDesk(self)
 
+    @cached_property
+    def layouts(self) -> LayoutDesk:
+        """What is done with layouts and with what is to be made."""
+        return LayoutDesk(self)
+
     def template(self, name: str) -> AnyTemplate:
         """A template by name."""
         return self.loaded.job.template(name)
@@ -83,6 +91,7 @@ class Workspace(QObject):
     def choose(self, name: str) -> None:
         """Puts a template on the board."""
         if name != self.chosen:
+            self._end_preview()
             self.chosen = name
             self.chosen_changed.emit(name)
 
@@ -172,6 +181,14 @@ class Workspace(QObject):
         self.revision += 1
         self.template_changed.emit(self.chosen)
 
+    def _end_preview(self) -> None:
+        """What was only shown of the chosen template, and is not kept, goes."""
+        kept = numbered(self.session.document, template_named(self.session.document, self.chosen))
+        if self.loaded.job.template(self.chosen) != kept:
+            self.loaded = with_template(self.loaded, kept)
+            self.revision += 1
+            self.template_changed.emit(self.chosen)
+
     def as_chosen(self, template: Template) -> Template:
         """A template under the chosen one's name and revision."""
         return replace(template, name=self.chosen, revision=self.template(self.chosen).revision)
@@ -188,11 +205,18 @@ class Workspace(QObject):
     def hold(self, on: bool) -> None:
         """While a number is held, however long, all that is done with it is one step."""
         self._held = on
+        if on and time.monotonic() - self._last[1] > _ONE_STEP:
+            self._last = ("", 0.0)
 
     def do_again(self, what: str, edit: Edit) -> None:
         """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
+        if _nothing(edit):
+            return
         moment = time.monotonic()
         same = self._last[0] == what and (self._held or moment - self._last[1] < _ONE_STEP)
+        if same and _nothing(joined(self.session.steps[self.session.done - 1].edit, edit)):
+            self._step(self.session.undo, "Put back")  # as it was before: no step of the history
+            return
         if self.do(edit, same_step=same):
             self._last = (what, moment)
 
@@ -260,52 +284,6 @@ class Workspace(QObject):
             self.said.emit("The last template stays: a workbook has at least one.")
             return
         self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
-
-    def make_more(self, template: str, steel: str) -> bool:
-        """One more blank of a template in a steel is to be made."""
-        record = template_named(self.session.document, template)
-        own = lines_of(self.session.document, "")
-        quantity = sum(line.quantity for line in own if (line.of, line.steel) == (record.id, steel))
-        if not self.do(rack.order(self.session.document, record.id, steel, quantity + 1, new_id())):
-            return False
-        self.said.emit(f"One more {template} is to be made, of {steel}.")
-        return True
-
-    def make(self, template: str, steel: str, quantity: int) -> None:
-        """So many blanks of a template in a steel are to be made."""
-        record = template_named(self.session.document, template)
-        edit = rack.order(self.session.document, record.id, steel, quantity, new_id())
-        self.do_again(f"{record.id} {steel} quantity", edit)
-
-    def keep_layout(self, laid: Laid, pinned: Spots, lost: float) -> None:
-        """Keeps a layout with the revisions it is of."""
-        from workbook.tasks.kept_layouts import record_of  # brings the verification of layouts
-
-        document = self.session.document
-        record = record_of(document, laid, pinned, lost, new_id(), now())
-        if self.do(layouts.keep_layout(document, record, new_id)):
-            self.said.emit(f"{record.name} is kept.")
-
-    def set_aside(self, bar: str, may: bool) -> None:
-        """Whether blanks may be laid out on a kind of bar."""
-        self.do(ledger.set_aside(self.session.document, bar, aside=not may))
-
-    def put_at_hand(self, laid: Laid, pinned: Spots, lost: float, what: str) -> LayoutRecord | None:
-        """Keeps a layout as it was left by hand, as a step; the record, None where it could not be kept."""
-        from workbook.tasks.kept_layouts import record_of
-
-        record = record_of(self.session.document, laid, pinned, lost, AT_HAND, now())
-        return record if self.do(layouts.put_at_hand(self.session.document, record, what, new_id)) else None
-
-    def mark_cut(self, laid: Laid, lost: float) -> bool:
-        """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""
-        from workbook.tasks.marking import as_cut
-
-        if not self.do(as_cut(self.session.document, laid, lost, now(), new_id)):
-            return False
-        blanks = sum(len(use.pieces) for use in laid.layout.bars)
-        self.said.emit(f"{blanks} blanks are cut: the bars are off the rack, the offcuts on it. Undo takes it all back.")
-        return True
 
     def reshape(self, made: Template, words: str) -> bool:
         """Several parameters or holes of the chosen template changed at once."""

@@ -133,6 +133,7 @@ class BenchSide(QWidget):
     def _connect(self) -> None:
         self.bar_form.entered.connect(self._bar_read)
         self.bar_form.trouble.connect(self.trouble)
+        self.bar_form.typing.connect(self._workspace.hold)
         self.what_if.trouble.connect(self.trouble)
         self._wanted.trouble.connect(self.trouble)
         for name in ("thickness", "middle", "far"):
@@ -143,6 +144,7 @@ class BenchSide(QWidget):
         self.groups["changes"].head.toggled.connect(lambda is_open: self._later.start())
         self.suggest.clicked.connect(self._suggest)
         self._workspace.refused.connect(self._refused)
+        self._workspace.chosen_changed.connect(lambda name: self._refused())  # what is typed is not for another template
         self._workspace.chosen_changed.connect(lambda name: self._stop_search())
         self._workspace.template_changed.connect(lambda name: self._stop_search())
         for name in ("bar", "mass"):
@@ -205,7 +207,7 @@ class BenchSide(QWidget):
         spread = f" The readings differ by {reading(read.spread, unit)} {unit}; the least counts." if read.spread > 0.005 else ""
         ask = "" if measured else " Type what calipers read at three places: everything follows."
         self._bar_words.setText(f"{record.bar.name}.{ask}{spread}")
-        self.bar_form.show_values({item.key: getattr(read, item.key) for item in _BAR}, unit)
+        self.bar_form.show_values({item.key: getattr(read, item.key) for item in _BAR}, unit, record.id)
 
     def _show_heat(self, template: Template, unit: Unit) -> None:
         """Advice beside the maker's own allowance."""
@@ -241,7 +243,7 @@ class BenchSide(QWidget):
         for parameter in of_group("grind"):
             made = ParameterRow(space.look, parameter, Grind, space.unit)
             made.edited.connect(space.edit)
-            made.scrubbed.connect(space.hold)
+            made.held.connect(space.hold)
             made.trouble.connect(self.trouble)
             self.groups["grind"].rows.addWidget(made)
             self._parameters.append(made)

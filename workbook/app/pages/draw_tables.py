@@ -33,9 +33,9 @@ class DrawTables(QWidget):
         self.holes, self.points = lettered_table(look, "holes", _HEADS), lettered_table(look, "points", _POINT_HEADS)
         self.holes.setAccessibleName("Holes")
         self.points.setAccessibleName("Points")
-        for column, wide in ((_HEADS.index("Mark"), 64), (_HEADS.index("Tang drill"), 104)):
-            self.holes.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
-            self.holes.setColumnWidth(column, look.px(wide))
+        for heading, wide in ((_HEADS.index("Mark"), 64), (_HEADS.index("Tang drill"), 104)):
+            self.holes.horizontalHeader().setSectionResizeMode(heading, QHeaderView.ResizeMode.Fixed)
+            self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
         self._rows, self._of_points = (-1, -1), False
         column = QVBoxLayout(self)

@@ -42,6 +42,7 @@ class HoleGroup(Group):
         self.form = Form(look, _ITEMS, workspace.unit)
         self.form.entered.connect(self._entered)
         self.form.trouble.connect(self.trouble)
+        self.form.typing.connect(workspace.hold)
         self._none = Lettered(look, "Choose a hole on the board or in the table.", 9.0, tone="soft")
         self.add_button = tool(look, "add-hole", "Add", "add")
         self.add_button.setMenu(self._menu(look))
@@ -85,7 +86,7 @@ class HoleGroup(Group):
         self.remove_button.setEnabled(hole is not None)
         if hole is not None:
             values = {"purpose": hole.purpose, "size": hole.size, "behind": -hole.centre[0], "above": hole.centre[1]}
-            self.form.show_values(values, unit)
+            self.form.show_values(values, unit, f"{self._mark} of {self._space.chosen}")
         self.head.summarise(summary(self._space.blank.holes))
         self.drilled.say(self._drilled(), "soft")
 

@@ -71,10 +71,10 @@ class LayOutPage(QWidget):
         side.again_button.clicked.connect(self.search_on)
         side.print_button.clicked.connect(self.print_wanted)
         side.cut_button.clicked.connect(self.cut_file_wanted)
-        side.order.changed.connect(self._workspace.make)
+        side.order.changed.connect(self._workspace.layouts.make)
         side.mark_button.clicked.connect(self.mark_cut)
         side.choice.order_ticked.connect(self._workspace.orders.lay)
-        side.choice.bar_ticked.connect(self._workspace.set_aside)
+        side.choice.bar_ticked.connect(self._workspace.layouts.set_aside)
         self.hand.moved.connect(self._moved)
         self.hand.taken.connect(self.search.stop)
         self.hand.standing_changed.connect(self._stands)
@@ -334,7 +334,7 @@ class LayOutPage(QWidget):
         """The order grows by the blank that found room; the search goes on from the fuller layout."""
         wish = self.shown.loaded.job.make[part]
         self._taking = True
-        grown = self._workspace.make_more(wish.template, wish.steel) and self.shown.grown(layout)
+        grown = self._workspace.layouts.make_more(wish.template, wish.steel) and self.shown.grown(layout)
         self._taking = False
         if grown:
             self._show()
@@ -343,7 +343,7 @@ class LayOutPage(QWidget):
     def keep(self) -> None:
         """Keeps the layout shown, to come back to."""
         if self.laid is not None:
-            self._workspace.keep_layout(self.laid, self.shown.pinned, lost(self.laid))
+            self._workspace.layouts.keep(self.laid, self.shown.pinned, lost(self.laid))
 
     def show_kept(self, id: str) -> None:  # noqa: A002
         """Shows a kept layout in place of what the search has, if nothing of it has changed."""

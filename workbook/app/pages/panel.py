@@ -60,7 +60,7 @@ class Panel(QWidget):
         self._build(look)
         self._groups["blade"].head.set_open(True)
         workspace.template_changed.connect(lambda name: self.refresh())
-        workspace.chosen_changed.connect(lambda name: self.refresh())
+        workspace.chosen_changed.connect(lambda name: self._refused())  # what is typed is not for another template
         workspace.unit_changed.connect(self.refresh)
         workspace.refused.connect(self._refused)
         workspace.history_changed.connect(self.refresh)  # the steps of the arrow keys may have changed
@@ -104,7 +104,7 @@ class Panel(QWidget):
             made = ParameterRow(self._workspace.look, parameter, type(getattr(template, name)), self._workspace.unit)
             made.edited.connect(self._workspace.edit)
             made.lit.connect(self.lit)
-            made.scrubbed.connect(self._workspace.hold)
+            made.held.connect(self._workspace.hold)
             made.trouble.connect(self.trouble)
             group.rows.addWidget(made)
             self._rows.append(made)
@@ -113,7 +113,7 @@ class Panel(QWidget):
         self.refresh()
 
     def _refused(self) -> None:
-        """A change was not made: every field shows what stands."""
+        """What is typed is not taken: every field shows what stands."""
         self._thickness.let_go()
         self.holes.form.let_go()
         for made in self._rows:

@@ -156,7 +156,7 @@ class QuoteSide(QWidget):
         values |= {"tax": round(work.tax * 100, 4), "deposit": round(work.deposit * 100, 4)}
         for name in _OF_CUSTOMER:
             self.order_form.row_of(name).setVisible(isinstance(who, CustomerRecord))
-        self.order_form.show_values(values, self._workspace.unit)
+        self.order_form.show_values(values, self._workspace.unit, order.id)
 
     def _show_line(self, document: Document, line: OrderLine) -> None:
         pricing = pricing_of(line, document.settings.charges)
@@ -170,7 +170,7 @@ class QuoteSide(QWidget):
         values |= {"share": round(pricing.share * 100, 4), "target": pricing.target, "options": options_text(line.options)}
         self.line_form.row_of("share").setVisible(pricing.way is not Way.TARGET)
         self.line_form.row_of("target").setVisible(pricing.way is Way.TARGET)
-        self.line_form.show_values(values, self._workspace.unit)
+        self.line_form.show_values(values, self._workspace.unit, line.id)
 
     def _order_entered(self, key: str, value: Any) -> None:
         assert self._work is not None

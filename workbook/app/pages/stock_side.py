@@ -150,7 +150,7 @@ class StockSide(QWidget):
             return
         owner, form = (record.bar, self.bar_form) if isinstance(record, BarRecord) else (record.material, self.material_form)
         self.title.say(owner.name)
-        form.show_values({key: value_of(owner, key) for key in form.keys}, self._workspace.unit)
+        form.show_values({key: value_of(owner, key) for key in form.keys}, self._workspace.unit, record.id)
         self._show_ledger(record)
         if isinstance(record, BarRecord):
             self._show_orders()

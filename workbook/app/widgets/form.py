@@ -91,6 +91,7 @@ class Form(QWidget):
     """The fields. `entered` tells a key and its value; `trouble` what is wrong with what is being typed, "" when nothing."""
 
     entered = Signal(str, object)
+    typing = Signal(bool)  # a length is being typed
     trouble = Signal(str)
 
     def __init__(self, look: Look, items: Sequence[Item | Heading], unit: Unit) -> None:
@@ -98,6 +99,7 @@ class Form(QWidget):
         self._look, self._unit = look, unit
         self._items = {item.key: item for item in items if isinstance(item, Item)}
         self._fields: dict[str, QWidget] = {}
+        self._of = ""  # what the values are of
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(look.px(2))
@@ -130,6 +132,7 @@ class Form(QWidget):
             length = ValueField(self._look, key, item.kind, self._unit)
             length.exact, length.none = True, item.none
             length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
+            length.typing.connect(self.typing)
             length.trouble.connect(self.trouble)
             return length
         if isinstance(item, ChoiceItem):
@@ -259,12 +262,17 @@ class Form(QWidget):
     def let_go(self) -> None:
         """What was typed was not taken."""
         for field in self._fields.values():
-            if isinstance(field, QLineEdit):
+            if isinstance(field, ValueField):
+                field.let_go()
+            elif isinstance(field, QLineEdit):
                 field.setModified(False)
 
-    def show_values(self, values: Mapping[str, Any], unit: Unit) -> None:
-        """Shows values by key; a field being typed in is left alone."""
+    def show_values(self, values: Mapping[str, Any], unit: Unit, of: str = "") -> None:
+        """Shows values by key; a field being typed in is left alone, but where the values are `of` something else now."""
         self._unit = unit
+        if of != self._of:
+            self._of = of
+            self.let_go()
         for key, item in self._items.items():
             self._show(item, self._fields[key], values[key])
 

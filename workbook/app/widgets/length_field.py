@@ -6,8 +6,8 @@ sense; where it does not, the field says why and the drawing stays as it was.
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QLineEdit
 
 from workbook.app.canvas.painting import letter, text_width
@@ -17,6 +17,7 @@ from workbook.units import INCH, LengthError, Unit, built, parse_length, reading
 
 _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
 _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
+_SAME = 1e-6  # mm; a value that comes back from where it was kept
 _SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
 
 
@@ -31,6 +32,7 @@ class ValueField(QLineEdit):
     entered = Signal(float)
     trouble = Signal(str)  # "" when all is well again
     focused = Signal(bool)
+    typing = Signal(bool)  # an entry begins, or ends
 
     def __init__(self, look: Look, name: str, kind: Kind, unit: Unit) -> None:
         super().__init__()
@@ -38,6 +40,7 @@ class ValueField(QLineEdit):
         self._look, self._kind, self._unit = look, kind, unit
         self._value, self._limits = 0.0, (float("-inf"), float("inf"))
         self._before = 0.0  # the value when typing began
+        self._typing = False
         self._scrubbed = 0.0  # and when scrubbing did
         self._step: float | None = None
         self.none = False  # 0 stands for no value: an empty field
@@ -50,11 +53,15 @@ class ValueField(QLineEdit):
         self.returnPressed.connect(self._settle)
 
     def set_value(self, value: float, limits: tuple[float, float], unit: Unit, step: float | None = None) -> None:
-        """Shows a value, unless the maker is typing in the field. `step`: what an arrow key changes a length by, mm."""
+        """Shows a value, unless it is what the maker is typing; another one, as after an undo, ends the entry.
+
+        `step`: what an arrow key changes a length by, mm.
+        """
         self._limits, self._unit, self._step = limits, unit, step
-        if self.hasFocus() and self.isModified():
+        if self.hasFocus() and self.isModified() and abs(value - self._value) < _SAME:
             return
-        self._value = value
+        self._value = self._before = value
+        self._entry(on=False)
         self.setText(self._written(value))
         self._flag("")
 
@@ -94,7 +101,14 @@ class ValueField(QLineEdit):
             raise ValueError("A number is wanted here") from None
         return number / 100 if self._kind is Kind.SHARE else number
 
+    def _entry(self, *, on: bool) -> None:
+        """An entry is under way, or not."""
+        if on != self._typing:
+            self._typing = on
+            self.typing.emit(on)
+
     def _typed(self, text: str) -> None:
+        self._entry(on=True)
         try:
             value = self._read(text)
         except ValueError as trouble:
@@ -133,6 +147,7 @@ class ValueField(QLineEdit):
     def let_go(self) -> None:
         """What was typed was not taken: the next value set is shown, whoever types."""
         self.setModified(False)
+        self._entry(on=False)
 
     def _put_back(self) -> None:
         """The value before typing began."""
@@ -147,8 +162,18 @@ class ValueField(QLineEdit):
         self._before = self._value
         self.setText(self._written(self._value))
         self.setModified(False)
+        self._entry(on=False)
         self._flag("")
         self.selectAll()
+
+    def event(self, event: QEvent) -> bool:
+        """Undo and redo are the workbook's, but for text that is being typed."""
+        if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.ShortcutOverride and not self.isModified():
+            keys = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
+            if any(event.matches(key) for key in keys):
+                event.ignore()
+                return False
+        return super().event(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Ready to type over."""

@@ -55,7 +55,7 @@ class ParameterRow(QWidget):
     """One parameter: its label, its field, and the other unit outside it."""
 
     edited = Signal(str, object)
-    scrubbed = Signal(bool)  # whether its label is being dragged
+    held = Signal(bool)  # whether its label is being dragged, or its number typed
     lit = Signal(str)
     trouble = Signal(str)
 
@@ -74,7 +74,7 @@ class ParameterRow(QWidget):
         self.field.setToolTip(parameter.meaning)
         if isinstance(self._label, Scrub) and isinstance(self.field, ValueField):
             self._label.moved.connect(self.field.scrub)
-            self._label.moved.connect(lambda steps: self.scrubbed.emit(steps is not None))
+            self._label.moved.connect(lambda steps: self.held.emit(steps is not None))
         widgets = [self._label, self.field] if words else [self._label, self.field, self._other]
         self.setLayout(row(*widgets, margins=(12, 0, 10, 0), gap=4))
         self.setFixedHeight(look.px(34))
@@ -98,6 +98,7 @@ class ParameterRow(QWidget):
         field = ValueField(look, name, self.parameter.kind, unit)
         field.entered.connect(lambda value: self.edited.emit(name, value))
         field.focused.connect(lambda on: self.lit.emit(self.parameter.dimension if on else ""))
+        field.typing.connect(self.held)
         field.trouble.connect(self.trouble)
         return field
 

@@ -1,0 +1,115 @@
+"""Numbers typed in fields: an entry is one step, belongs to what it was begun for, and leaves nothing when it is given up."""
+
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QApplication
+
+from workbook.formats.family import family
+from workbook.template.model import Template
+from workbook.template.pegs import pegs
+
+
+@pytest.fixture
+def field(qtbot, window):
+    window.activateWindow()
+    found = window.draw.panel._rows[0].field  # blade length
+    qtbot.mouseClick(found, Qt.MouseButton.LeftButton)
+    return found
+
+
+def keyed(qtbot, field, text):
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+
+
+def length(window, name="Petty"):
+    return window.workspace.template(name).blade.length
+
+
+def test_an_undo_ends_an_entry_and_its_value_does_not_come_back(qtbot, window, field):
+    before = length(window)
+    keyed(qtbot, field, "6")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    window.workspace.undo()
+    assert field.text() == "5 1/2"
+    keyed(qtbot, field, "7 1/")
+    assert length(window) != before  # 7 made sense on the way
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert length(window) == before
+    keyed(qtbot, field, "6")
+    window.workspace.undo()  # in the middle of an entry
+    assert (field.text(), field.isModified()) == ("5 1/2", False)
+    field.clearFocus()
+    assert length(window) == before
+
+
+def test_an_entry_is_not_taken_along_to_another_template(qtbot, window, field):
+    keyed(qtbot, field, "7")
+    window.workspace.add_family("chefs")
+    assert field.hasFocus()
+    keyed(qtbot, field, "x")
+    qtbot.keyClick(field, Qt.Key.Key_Escape)
+    assert length(window, window.workspace.chosen) == family("chefs").blade.length
+    window.workspace.choose("Petty")
+    keyed(qtbot, field, "6 1/")
+    kept = length(window)
+    window.workspace.duplicate()
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert length(window, "Petty copy") == kept
+
+
+@pytest.mark.parametrize(("text", "key"), [("6'", Qt.Key.Key_Return), ("6 1/2", Qt.Key.Key_Escape), ("900", Qt.Key.Key_Return)])
+def test_an_entry_that_is_given_up_leaves_no_step(qtbot, window, field, text, key):
+    before = length(window)
+    keyed(qtbot, field, text)
+    qtbot.keyClick(field, key)
+    assert length(window) == before
+    assert window.workspace.session.done == 0
+
+
+def test_an_entry_is_one_step_however_long_it_takes(qtbot, window, field, monkeypatch):
+    times = iter(range(0, 10_000, 100))
+    monkeypatch.setattr("workbook.app.workspace.time.monotonic", lambda: float(next(times)))
+    keyed(qtbot, field, "6 1/4")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert window.workspace.session.done == 1
+    keyed(qtbot, field, "7")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert window.workspace.session.done == 2
+    window.workspace.undo()
+    assert field.text() == "6 1/4"
+
+
+def test_undo_by_its_keys_is_the_workbooks_once_a_number_is_taken(qtbot, window, field):
+    before = length(window)
+    keyed(qtbot, field, "6")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert field.hasFocus()
+    qtbot.keyClick(field, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert length(window) == before
+    qtbot.keyClick(field, Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier)
+    assert length(window) == 152.4
+
+
+def test_a_drag_ends_when_another_template_is_chosen(window):
+    board, space = window.draw.board, window.workspace
+    window.resize(1440, 900)
+    board.fit()
+    before = space.template("Petty")
+    peg = next(p for p in pegs(space.blank) if p.name == "point")
+    origin, k = board._origin(), board._scale()
+    at = QPoint(round(origin.x() + peg.at[0] * k), round(origin.y() - peg.at[1] * k))
+    for kind, spot, held in (
+        (QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton),
+        (QMouseEvent.Type.MouseMove, at - QPoint(60, 0), Qt.MouseButton.LeftButton),
+    ):
+        button = Qt.MouseButton.LeftButton if kind is QMouseEvent.Type.MouseButtonPress else Qt.MouseButton.NoButton
+        event = QMouseEvent(kind, QPointF(spot), board.mapToGlobal(QPointF(spot)), button, held, Qt.KeyboardModifier.NoModifier)
+        QApplication.sendEvent(board, event)
+    assert isinstance(space.template("Petty"), Template) and space.template("Petty") != before
+    space.choose("Paring")
+    assert space.template("Petty") == before
+    space.choose("Petty")
+    assert space.template("Petty") == before
+    assert space.session.done == 0
