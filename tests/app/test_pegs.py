@@ -184,6 +184,8 @@ def test_every_peg_of_every_family_can_be_dragged(window, board, name):
     board.fit()
     for own in pegs(space.blank):
         steps = len(space.session.steps)
+        if own.name not in {p.name for p in pegs(space.blank)}:
+            continue  # the curve it pulls has become straight
         start = place(board, peg(window, own.name).at)
         if board.peg_at(QPointF(start)) != own.name:
             continue  # another lies over it at this zoom

@@ -9,7 +9,7 @@ from shapely.geometry import Point
 
 from tests.strategies import numbers, rings
 from workbook.geometry.path import circle, polyline
-from workbook.geometry.polygon import closest_pair, corners, crossing, edge_distance, grown, hull, of_points, polygon
+from workbook.geometry.polygon import closest_pair, corners, crossing, edge_distance, grown, hull, lower_hull, of_points, polygon
 
 SQUARE = polyline([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)], closed=True)
 
@@ -66,3 +66,13 @@ def test_a_circles_area_is_pi_r_squared():
 
 def test_corners_do_not_repeat_the_first():
     assert corners(polygon(SQUARE)).tolist() == [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]]
+
+
+@given(rings())
+def test_the_lower_hull_is_the_lower_side_of_the_hull(ring):
+    """Beside the other library's convex hull: no corner of the ring lies under it, and its corners are corners of that."""
+    chain = lower_hull(ring)
+    whole = hull(of_points(ring))
+    assert all(whole.exterior.distance(Point(p)) < 1e-9 for p in chain)
+    assert (np.interp(ring[:, 0], chain[:, 0], chain[:, 1]) <= ring[:, 1] + 1e-9).all()
+    assert (chain[0][0], chain[-1][0]) == (ring[:, 0].min(), ring[:, 0].max())

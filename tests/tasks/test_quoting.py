@@ -202,10 +202,10 @@ def test_the_stock_is_worth_what_lies_there(shop):
 def test_pairs_of_scales_are_laid_out_on_a_sheet(shop):
     _, loaded = shop
     blank = loaded.shapes["Petty"]
-    sheet = Material(name="sheet", kind=MaterialKind.HANDLE, size=8.0, width=150.0, length=300.0)
+    sheet = Material(name="sheet", kind=MaterialKind.HANDLE, size=9.6, width=150.0, length=300.0)
     pairs = pairs_of_one(sheet, blank, loaded.job.saw)
     assert 3 <= pairs <= 5
-    thick = replace(sheet, size=8.0 * 2 + loaded.job.saw.kerf)
+    thick = replace(sheet, size=9.6 * 2 + loaded.job.saw.kerf)
     assert pairs_of_one(thick, blank, loaded.job.saw) >= 2 * pairs
     assert pairs_of_one(replace(sheet, size=5.0), blank, loaded.job.saw) == 0
     assert pairs_of_one(replace(sheet, length=90.0), blank, loaded.job.saw) == 0

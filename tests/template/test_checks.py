@@ -5,16 +5,24 @@ from inspect import getmembers, isfunction, signature
 
 import pytest
 
-from workbook.formats.family import family
+from workbook.formats.family import family, family_ids
+from workbook.formats.tables import drills
 from workbook.geometry.path import Arc, Line, Path, circle, polyline
+from workbook.problems import Severity
 from workbook.template import checks
+from workbook.template.blade import height_at
+from workbook.template.contour import is_bare, thickness
 from workbook.template.drills import Drill
+from workbook.template.free_edits import with_free_points
 from workbook.template.holes import Hole
-from workbook.template.model import HeelForm, HoleWish, Purpose, TangForm
+from workbook.template.model import FreePoint, HeelForm, HoleWish, Purpose, Run, TangForm
 from workbook.template.parameters import changed
+from workbook.template.remedies import remedy
 from workbook.template.shape import Shape, shape
+from workbook.template.tools import Tools, drills_for
 
 PETTY = family("petty")
+TOOLS = Tools(drills=drills_for(drills(), "in"))
 PLATE = polyline([(-100.0, -20.0), (0.0, -20.0), (0.0, 20.0), (-100.0, 20.0)], closed=True)
 
 
@@ -33,7 +41,16 @@ def severities(check, blank, tools):
 
 @pytest.mark.parametrize(
     ("room", "wanted"),
-    [(10.1, []), (9.9, ["note"]), (7.6, ["note"]), (7.4, ["warn"]), (2.6, ["warn"]), (2.4, ["stop"]), (-5.0, ["stop"])],
+    [
+        (10.1, []),
+        (9.9, ["note"]),
+        (7.6, ["note"]),
+        (7.4, ["warn"]),
+        (3.4, ["warn"]),
+        (3.2, ["stop"]),
+        (2.4, ["stop"]),
+        (-5.0, ["stop"]),
+    ],
 )
 def test_a_pin_wants_one_and_a_half_diameters_to_the_edge_and_likes_two(room, wanted, tools):
     """Ratios of AISC 360 table J3.4."""
@@ -195,3 +212,55 @@ def test_the_hand_the_knife_is_for_decides_how_long_its_handle_is_to_be(tools):
     assert not [p for p in checks.check(blank, tools) if "short" in p.what]
     (problem,) = [p for p in checks.check(blank, replace(tools, hand_breadth=96.0)) if "short" in p.what]
     assert (problem.severity, problem.wanted) == ("warn", 106.0)
+
+
+def free(name, **pull):
+    return shape(with_free_points(family(name), [FreePoint(**pull)]), TOOLS)
+
+
+def found(check_one, blank, tools):
+    (problem,) = list(check_one(blank, tools))
+    return problem
+
+
+def test_a_blade_pulled_almost_in_two_is_told_and_mended(tools):
+    blank = free("drop-point-hunter", run=Run.EDGE, at=0.4, y=20.0)
+    problem = found(checks.blade_waist, blank, tools)
+    x = problem.at[0]
+    assert problem.is_ == pytest.approx(height_at(blank.curves.spine, x) - height_at(blank.curves.edge, x), abs=1e-6)
+    assert problem.is_ < problem.wanted
+    assert remedy(blank, problem, tools).words == "spine and edge without free points"
+
+
+def test_an_edge_that_bows_in_is_told_with_its_depth(tools):
+    """A straight edge pulled in by 2 mm: so far from the line its ends rest on."""
+    blank = free("wharncliffe-utility", run=Run.EDGE, at=0.5, y=2.0)
+    problem = found(checks.hollow_edge, blank, tools)
+    assert problem.severity is Severity.NOTE
+    assert problem.is_ == pytest.approx(2.0, abs=0.05)
+    assert not list(checks.hollow_edge(free("wharncliffe-utility", run=Run.EDGE, at=0.5, y=-2.0), tools))
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_scales_are_as_thick_as_the_contour_takes(name, tools):
+    """What is left of the handle's thickness beside the steel, half on each side, where it is thickest."""
+    template = changed(family(name), "handle.scale_thickness", 1.0)
+    blank = shape(template, tools)
+    if blank.grip is not None or is_bare(template.handle):
+        assert not list(checks.scales_for_contour(blank, tools))
+        return
+    problem = found(checks.scales_for_contour, blank, tools)
+    along = [thickness(template.handle, -x * template.handle.length / 200) for x in range(201)]
+    assert problem.wanted == pytest.approx((max(along) - template.blade.thickness) / 2, abs=0.05)
+    assert not list(checks.scales_for_contour(shape(remedy(blank, problem, tools).template, tools), tools))
+
+
+@pytest.mark.parametrize(
+    ("path", "value"), [("blade.spine_straight", 0.01), ("handle.edge_radius", 30.0), ("handle.waist_at", 0.5)]
+)
+def test_a_number_out_of_its_range_goes_to_its_limit(path, value, tools):
+    blank = shape(changed(family("petty"), path, value), tools)
+    problem = next(p for p in checks.parameters_in_range(blank, tools) if p.cause == f"range of {path}")
+    mended = remedy(blank, problem, tools)
+    assert mended is not None and mended.words.endswith("to its limit")
+    assert not [p for p in checks.parameters_in_range(shape(mended.template, tools), tools) if p.cause == problem.cause]

@@ -109,6 +109,19 @@ def rings(shape: Polygon) -> list[Points]:
     return [np.asarray(ring.coords)[:-1] for ring in (shape.exterior, *shape.interiors)]
 
 
+def lower_hull(points: Points) -> Points:
+    """The lower side of the convex hull of points, shape (n, 2), from the least x to the largest (Andrew's monotone chain)."""
+    chain: list[Points] = []
+    for point in points[np.lexsort((points[:, 1], points[:, 0]))]:
+        while len(chain) > 1:
+            (ax, ay), (bx, by) = chain[-1] - chain[-2], point - chain[-2]
+            if ax * by - ay * bx > 0:
+                break
+            chain.pop()
+        chain.append(point)
+    return np.array(chain)
+
+
 def edge_distance(outline: Path, at: Point) -> float:
     """Distance from a point to an outline; negative outside it."""
     shape = polygon(outline)

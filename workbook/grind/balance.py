@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from workbook.grind.handle_mass import Densities, is_bare
+from workbook.grind.handle_mass import Densities
 from workbook.grind.mass import Masses, masses
 from workbook.problems import Severity
 from workbook.template.checks import check
+from workbook.template.contour import is_bare
 from workbook.template.hole_edits import wishes_of, without_hole
 from workbook.template.holes import filled
 from workbook.template.model import HolePattern, HoleWish, Purpose, TangForm, Template

@@ -12,12 +12,11 @@ import numpy as np
 from workbook.geometry.path import Point, flatten
 from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge, thickness_behind
 from workbook.grind.depth import bevel_depth, swedge_depth
-from workbook.grind.handle_mass import is_bare
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import POINT_STATION, State, Stations, faces_of, finished_spine, stations
 from workbook.problems import Problem, Severity
-from workbook.template.checks import PRACTICE
-from workbook.template.contour import thickness_along
+from workbook.template.contour import is_bare, thickness_along
+from workbook.template.hole_checks import PRACTICE
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 

@@ -12,7 +12,7 @@ import numpy as np
 from workbook.geometry.path import Path, Points, upright_span
 from workbook.grind.solid import Solid, solid, together
 from workbook.grind.stations import finished_spine
-from workbook.template.contour import thickness_along
+from workbook.template.contour import is_bare, thickness_along
 from workbook.template.handle import handle_outline
 from workbook.template.holes import Hole
 from workbook.template.model import Handle, Purpose, Template
@@ -46,11 +46,6 @@ class Part:
     def mass(self) -> float:
         """In g."""
         return self.solid.volume * self.density / 1000
-
-
-def is_bare(handle: Handle) -> bool:
-    """Whether the handle is the tang itself: its scales are of "none"."""
-    return handle.material.strip().casefold() in ("", "none")
 
 
 def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Part, ...]:

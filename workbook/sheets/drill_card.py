@@ -1,7 +1,6 @@
 """The card beside the drill press: the tang's holes at true size, from what calipers can touch, and in which order."""
 
 from workbook.geometry.drawing import Clip, Curve, Drawing, Mark, stroke
-from workbook.grind.handle_mass import is_bare
 from workbook.sheets.cautions import LAYOUT_AND_DRILL
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.furniture import crosshair
@@ -9,6 +8,7 @@ from workbook.sheets.paper import Run
 from workbook.sheets.table import paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
+from workbook.template.contour import is_bare
 from workbook.template.holes import WORDS, Hole
 from workbook.template.shape import Shape, from_spine
 

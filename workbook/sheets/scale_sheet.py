@@ -5,14 +5,13 @@ from math import pi, radians, tan
 from workbook.geometry.drawing import Clip, Curve, Disc, Drawing, Mark, Text
 from workbook.geometry.path import Path, Placement, bounds, polyline
 from workbook.geometry.polygon import common, joined, of_points, polygon
-from workbook.grind.handle_mass import is_bare
 from workbook.sheets.cautions import HANDLE
 from workbook.sheets.furniture import crosshair
 from workbook.sheets.paper import Run
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
-from workbook.template.contour import scale_wanted, thickness
+from workbook.template.contour import is_bare, scale_wanted, thickness
 from workbook.template.handle import handle_outline
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Handle, Purpose, Template

@@ -7,13 +7,14 @@ from typing import Any
 from workbook.formats.tables import density_of, density_of_steel
 from workbook.grind.balance import Change, Lightened, changes, lightenings
 from workbook.grind.bench import Bench, bench
-from workbook.grind.handle_mass import Densities, is_bare
+from workbook.grind.handle_mass import Densities
 from workbook.grind.heat import Lost, carbon_lost
 from workbook.grind.mass import Masses, masses
 from workbook.grind.section import CrossSection, section
 from workbook.grind.stations import State
 from workbook.shop.job import suits
 from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
+from workbook.template.contour import is_bare
 from workbook.template.model import Template
 from workbook.units import INCH, Unit
 

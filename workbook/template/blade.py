@@ -140,7 +140,7 @@ def _edge(template: Template, heel: Point, point: Point) -> tuple[Segment, ...]:
     start = _belly_start(template, heel)
     straight: tuple[Segment, ...] = (Line(heel, start),) if start != heel else ()
     if template.point.edge is EdgeForm.CORNER:
-        return (*straight, Line(start, point))
+        return (*straight, Line(start, point)) if start[0] < point[0] - 1e-6 else (Line(heel, point),)
     slope = radians(_belly_slope(template, heel, start, point))
     direction = atan2(start[1] - heel[1], start[0] - heel[0])
     corner = _meeting(start, direction, point, slope)

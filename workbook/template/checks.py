@@ -5,8 +5,7 @@ Each check is a small function; `check` chains them. Add one by writing it and p
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from itertools import combinations
-from math import hypot, pi
+from math import pi
 
 import numpy as np
 
@@ -18,32 +17,41 @@ from workbook.geometry.path import (
     Point,
     arc_circle,
     bezier_points,
-    bounds,
     curvature,
+    flatten,
     tangents,
 )
-from workbook.geometry.polygon import Polygon, crossing, distance_outside, edge_distance, polygon
+from workbook.geometry.polygon import crossing, lower_hull, polygon
 from workbook.problems import Problem, Severity, worst_first
-from workbook.template.blade import edge_slope, spine_slope
-from workbook.template.contour import clamped, floor_left, head_left
-from workbook.template.drills import LEAST_CLEARANCE
+from workbook.template.blade import edge_slope, heights_along, spine_slope
+from workbook.template.contour import is_bare, scale_wanted
 from workbook.template.hand import BESIDE
 from workbook.template.handle import middle, room
-from workbook.template.holes import WORDS, Hole
-from workbook.template.model import GROUPS, EdgeForm, HeelForm, Purpose, SpineForm, TangForm, Template
+from workbook.template.hole_checks import (
+    PRACTICE,
+    bolt_heads,
+    drill_sizes,
+    food_trap,
+    holes_ahead_of_scales,
+    holes_forgotten,
+    holes_near_each_other,
+    holes_near_edge,
+    openings_inside,
+    webs_at_edge,
+)
+from workbook.template.model import GROUPS, EdgeForm, HeelForm, SpineForm, TangForm, Template
 from workbook.template.parameters import Kind, of_group
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
 
-AISC = "ratio of AISC 360 table J3.4 (edge distance of bolts)"
-AISC_SPACING = "ratio of AISC 360 J3.3 (spacing of bolts)"
-PRACTICE = "common practice, no source"
 _ALONG = np.linspace(0.02, 0.98, 33)
 Check = Callable[[Shape, Tools], Iterator[Problem]]
-_THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
 _LOWEST = 9.0  # mm, the least height of a handle (judgement, no source)
+_STATIONS, _WAIST = 64, 0.6  # places along a blade; the least share of the height further on
+_BODY, _LEAST = 0.6, 0.35  # this share of the blade keeps at least that of its height at the heel
+_JUDGED = "judgement, no source"
+_BOWED = 0.25  # mm an edge may bow in
 _SMALL_HAND, _SURVEY = 72.0, "ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm"
-LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
 
 
 def check(blank: Shape, tools: Tools) -> list[Problem]:
@@ -74,63 +82,10 @@ def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 wanted = low if value < low else high
                 unit = {Kind.LENGTH: "mm", Kind.FINE: "mm", Kind.ANGLE: "deg"}.get(parameter.kind, "")
                 what = f"{parameter.label.lower()} is {'under' if value < low else 'over'} its range"
-                yield Problem(severity=Severity.STOP, what=what, is_=value, wanted=wanted, unit=unit, source=PRACTICE)
-
-
-def holes_near_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Load-carrying holes whose centre lies nearer to the tang's edge than 1.5 diameters; 2 are better."""
-    for hole in (h for h in blank.holes if h.purpose in LOAD):
-        room = edge_distance(blank.outline, hole.centre)
-        if room < hole.diameter / 2:
-            what = f"{hole.mark} breaks out of the edge" if room > 0 else f"{hole.mark} lies outside the blank"
-            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.STOP, "geometry")
-        elif room < 1.5 * hole.diameter:
-            what = f"{hole.mark} ({WORDS[hole.purpose]}) is nearer to the edge than 1.5 d"
-            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.WARN, AISC)
-        elif room < 2 * hole.diameter:
-            what = f"{hole.mark} has less than 2 d to the edge"
-            yield _hole_problem(hole, what, room, 2 * hole.diameter, Severity.NOTE, AISC)
-
-
-def webs_at_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Steel left between an epoxy or lightening hole and the tang's edge."""
-    for hole in (h for h in blank.holes if h.purpose is Purpose.EPOXY):
-        web = edge_distance(blank.outline, hole.centre) - hole.diameter / 2
-        if web < tools.web:
-            severity = Severity.STOP if web <= 0 else Severity.WARN
-            yield _hole_problem(hole, f"{hole.mark} leaves a thin web to the edge", web, tools.web, severity, PRACTICE)
-
-
-def holes_near_each_other(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Holes too close: 2 2/3 diameters between two that carry load, the web between others."""
-    for a, b in combinations(blank.holes, 2):
-        apart = hypot(a.centre[0] - b.centre[0], a.centre[1] - b.centre[1])
-        web = apart - (a.diameter + b.diameter) / 2
-        larger = max(a.diameter, b.diameter)
-        if web <= 0:
-            yield _hole_problem(a, f"{a.mark} and {b.mark} run into each other", web, tools.web, Severity.STOP, "geometry")
-        elif a.purpose in LOAD and b.purpose in LOAD and apart < 8 / 3 * larger:
-            yield _hole_problem(a, f"{a.mark} and {b.mark} are close", apart, 8 / 3 * larger, Severity.WARN, AISC_SPACING)
-        elif web < tools.web - 1e-6:
-            yield _hole_problem(a, f"the web between {a.mark} and {b.mark} is thin", web, tools.web, Severity.WARN, PRACTICE)
-
-
-def _hole_problem(
-    hole: Hole, what: str, is_: float, wanted: float, severity: Severity, source: str, cause: str = "place"
-) -> Problem:
-    return Problem(
-        severity=severity, what=what, at=hole.centre, is_=is_, wanted=wanted, source=source, cause=f"{cause} {hole.mark}"
-    )
-
-
-def holes_ahead_of_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A hole that reaches past the scale front would stay open in the blade."""
-    if blank.template is None:
-        return
-    for hole in blank.holes:
-        front = hole.centre[0] + hole.diameter / 2
-        if front > 0:
-            yield _hole_problem(hole, f"{hole.mark} reaches past the scale front", -front, 0.0, Severity.WARN, PRACTICE)
+                cause = f"range of {parameter.path}"
+                yield Problem(
+                    severity=Severity.STOP, what=what, is_=value, wanted=wanted, unit=unit, source=PRACTICE, cause=cause
+                )
 
 
 def inside_corners(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -238,64 +193,6 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
         )
 
 
-def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A lanyard tube on a kitchen knife traps food."""
-    if blank.template is None or blank.template.use != "kitchen":
-        return
-    for hole in (h for h in blank.holes if h.purpose is Purpose.LANYARD):
-        what = f"{hole.mark}: a lanyard tube on a kitchen knife traps food"
-        yield Problem(severity=Severity.NOTE, what=what, at=hole.centre, source=PRACTICE, cause=f"tube {hole.mark}")
-
-
-def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Openings must leave a web to the edge and to the holes; one that takes most of the outline may be the knife itself."""
-    outer = polygon(blank.outline)
-    for opening in blank.openings:
-        inner = polygon(opening)
-        yield from _holes_beside(blank, tools, inner)
-        if inner.area > 0.4 * outer.area:
-            what = "an opening takes most of the outline: is the outline a drawing frame?"
-            yield Problem(
-                what=what, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source="geometry"
-            )
-        web = float(outer.exterior.distance(inner))
-        if not outer.contains(inner):
-            web = -web
-        if web < tools.web - 0.02:
-            x0, y0, x1, y1 = bounds(opening)
-            severity = Severity.STOP if web <= 0 else Severity.WARN
-            at = ((x0 + x1) / 2, (y0 + y1) / 2)
-            yield Problem(
-                severity=severity,
-                what="an opening leaves a thin web",
-                at=at,
-                is_=web,
-                wanted=tools.web,
-                source=PRACTICE,
-            )
-
-
-def _holes_beside(blank: Shape, tools: Tools, opening: Polygon) -> Iterator[Problem]:
-    """Holes that lie in an opening or leave a thin web to it."""
-    for hole in blank.holes:
-        web = distance_outside(opening, hole.centre) - hole.diameter / 2
-        if web < tools.web - 0.02:
-            severity = Severity.STOP if web <= 0 else Severity.WARN
-            yield _hole_problem(hole, f"{hole.mark} leaves a thin web to an opening", web, tools.web, severity, PRACTICE)
-
-
-def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A hole that no drill of the maker's is wide enough for; an epoxy hole of a size he has no drill for."""
-    for hole in blank.holes:
-        wanted = hole.size + LEAST_CLEARANCE
-        if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < wanted - 1e-6:
-            what = f"{hole.mark} wants a larger drill than the largest"
-            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, "the maker's tools", "size")
-        elif hole.purpose is Purpose.EPOXY and abs(hole.diameter - hole.size) > 0.3:
-            what = f"{hole.mark}: no drill of its size; the nearest is drawn"
-            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, "the maker's tools", "drill")
-
-
 def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """A handle shorter than the hand it is for and a finger's room; of no hand that is known, than a small one's.
 
@@ -328,43 +225,53 @@ def thin_handle(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if low < _LOWEST:
         severity = Severity.STOP if low < _LOWEST / 3 else Severity.WARN
         at = (x, middle(t.handle, x))
-        yield Problem(severity=severity, what="the handle is thin here", at=at, is_=low, wanted=_LOWEST, source=PRACTICE)
+        what = "the handle is thin here"
+        yield Problem(severity=severity, what=what, at=at, is_=low, wanted=_LOWEST, source=PRACTICE, cause="handle height")
 
 
-def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A full tang without a hole: once hardened it is drilled no more."""
-    t = blank.template
-    if t is not None and blank.grip is None and not blank.holes:
-        what = "the tang has no hole: drill before hardening"
-        yield Problem(what=what, at=(-t.handle.length / 2, 0.0), source=PRACTICE, cause="no holes")
-
-
-def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A bolt's head on the contoured scale: it must not break out at the rounded edge, nor its counterbore go
-    through, nor the bolt be screwed home before it clamps.
-    """
-    t = blank.template
-    if t is None or blank.grip is not None:
+def blade_waist(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A blade that is much lower somewhere than further on, or before it comes near its point: it breaks there."""
+    if blank.curves is None:
         return
-    for hole in (h for h in blank.holes if h.purpose is Purpose.BOLT):
-        left = head_left(t.handle, edge_distance(blank.outline, hole.centre), hole.centre[0])
-        if left < _THIN_HEAD:
-            what = (
-                f"the head of {hole.mark} breaks out of the rounded scale"
-                if left <= 0
-                else f"little is left of {hole.mark}'s head"
-            )
-            severity = Severity.WARN if left <= 0 else Severity.NOTE
-            yield _hole_problem(hole, what, left, _THIN_HEAD, severity, "geometry", "head")
-        floor = floor_left(t.handle, blank.thickness, hole.centre[0])
-        if floor < _FLOOR:
-            severity = Severity.STOP if floor <= 0 else Severity.WARN
-            what = f"the counterbore of {hole.mark} leaves too little of the scale"
-            yield _hole_problem(hole, what, floor, _FLOOR, severity, PRACTICE, "counterbore")
-        between = clamped(t.handle, hole.centre[0])
-        if between < t.handle.shoulders:
-            what = f"bolt {hole.mark} is screwed home before it clamps"
-            yield _hole_problem(hole, what, between, t.handle.shoulders, Severity.WARN, "geometry", "shoulders")
+    x = np.linspace(blank.curves.heel[0], blank.curves.point[0], _STATIONS)
+    edge = heights_along(blank.curves.edge, x)
+    high = heights_along(blank.curves.spine, x) - edge
+    wanted = _WAIST * np.maximum.accumulate(high[::-1])[::-1]
+    wanted[: int(_BODY * _STATIONS)] = np.maximum(wanted[: int(_BODY * _STATIONS)], _LEAST * high[0])
+    worst = int((high - wanted).argmin())
+    if high[worst] < wanted[worst]:
+        at, is_ = (float(x[worst]), float(edge[worst] + high[worst] / 2)), float(high[worst])
+        what = "the blade is narrow here"
+        yield Problem(what=what, at=at, is_=is_, wanted=float(wanted[worst]), source=_JUDGED, cause="blade waist")
+
+
+def hollow_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """An edge that bows in, away from the line it would rest on: sharpened on a rod or a wheel, not on a flat stone."""
+    if blank.curves is None:
+        return
+    points = flatten(Path(blank.curves.edge, closed=False))
+    steps = np.diff(points, axis=0)
+    if (steps[:-1, 0] * steps[1:, 1] >= steps[:-1, 1] * steps[1:, 0] - 1e-9).all():
+        return  # it turns one way only
+    hull = lower_hull(points)
+    off = points[:, 1] - np.interp(points[:, 0], hull[:, 0], hull[:, 1])
+    deepest = int(off.argmax())
+    if off[deepest] > _BOWED:
+        at = (float(points[deepest, 0]), float(points[deepest, 1]))
+        what = "the edge bows in here: a flat stone does not reach it"
+        yield Problem(severity=Severity.NOTE, what=what, at=at, is_=float(off[deepest]), wanted=_BOWED, source=PRACTICE)
+
+
+def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """Scales that are thinner than the handle's contour takes."""
+    t = blank.template
+    if t is None or blank.grip is not None or is_bare(t.handle):
+        return
+    wanted = scale_wanted(t.handle, t.blade.thickness)
+    if t.handle.scale_thickness < wanted - 0.01:
+        at, is_ = (-t.handle.palm_at * t.handle.length, 0.0), t.handle.scale_thickness
+        what = "the scales are thinner than the contour takes"
+        yield Problem(what=what, at=at, is_=is_, wanted=wanted, source="geometry", cause="scales")
 
 
 CHECKS: tuple[Check, ...] = (
@@ -384,4 +291,7 @@ CHECKS: tuple[Check, ...] = (
     bolt_heads,
     holes_forgotten,
     thin_handle,
+    blade_waist,
+    hollow_edge,
+    scales_for_contour,
 )

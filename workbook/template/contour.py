@@ -14,6 +14,11 @@ from workbook.template.model import Handle
 STATIONS = ("front", "palm", "butt")
 
 
+def is_bare(handle: Handle) -> bool:
+    """Whether the handle is the tang itself: its scales are of "none"."""
+    return handle.material.strip().casefold() in ("", "none")
+
+
 def station(handle: Handle, name: str) -> float:
     """Where a station lies, x in the template's frame."""
     return {"front": -2.0, "palm": -handle.palm_at * handle.length, "butt": -0.9 * handle.length}[name]
@@ -86,5 +91,5 @@ def clamped(handle: Handle, x: float) -> float:
 
 def scale_wanted(handle: Handle, bar: float) -> float:
     """The thickness each raw scale needs for the contour, mm."""
-    places = [*np.linspace(-handle.length, 0.0, 25), -handle.palm_at * handle.length]
-    return max((thickness(handle, float(x)) - bar) / 2 for x in places)
+    places = np.append(np.linspace(-handle.length, 0.0, 25), -handle.palm_at * handle.length)
+    return float((thickness_along(handle, places).max() - bar) / 2)

@@ -1,16 +1,14 @@
 """Whom a handle fits: its length and girth beside the measures of many hands."""
 
 from dataclasses import dataclass
-from math import pi
 
 import numpy as np
 
 from workbook.template.contour import girth, station
 from workbook.template.model import Handle
-from workbook.units import INCH
 
 BESIDE = 10.0  # mm of handle beyond the hand's breadth (common practice, no source)
-GRIP = (1.25 * INCH * pi, 2.0 * INCH * pi)  # girth of a power grip: diameters 1.25 to 2 in (NIOSH 2004-164, from memory)
+GRIP = (65.0, 100.0)  # mm round a knife's handle (common practice, no source; tools for a power grip are thicker)
 
 
 @dataclass(frozen=True, slots=True)

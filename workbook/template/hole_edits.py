@@ -70,9 +70,11 @@ def with_changed(blank: Shape, mark: str, **changes: object) -> Template:
 def lightened(blank: Shape, size: float, web: float) -> Template:
     """The room between the holes that carry load filled with holes of a size, `web` of steel left beside each."""
     template = _of(blank)
-    fixed = [wish for wish in wishes_of(blank) if wish.purpose is not Purpose.EPOXY]
+    both = zip(wishes_of(blank), blank.holes, strict=True)
+    carrying = [(wish, replace(wish, size=hole.diameter)) for wish, hole in both if wish.purpose is not Purpose.EPOXY]
     pattern = HolePattern(purpose=Purpose.EPOXY, size=size, count=_MOST, fill=True, web=web)
-    return replace(template, holes=_ordered((*fixed, *filled(template, pattern, fixed))))
+    found = filled(template, pattern, [as_drilled for _, as_drilled in carrying])
+    return replace(template, holes=_ordered((*(wish for wish, _ in carrying), *found)))
 
 
 def _ordered(wishes: tuple[HoleWish, ...]) -> tuple[HoleWish, ...]:

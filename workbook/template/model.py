@@ -161,7 +161,7 @@ class Handle:
     crown: float = 0.0  # rise of the back over the palm
     squareness: float = 0.56  # of the butt: 0.55 round, near 1 square
     slant: float = 0.0  # where the butt reaches furthest: -1 low, 0 middle, 1 high
-    scale_thickness: float = 8.0
+    scale_thickness: float = 9.525  # 3/8 in, as scales are mostly sold (common practice, no source)
     front_angle: float = 90.0  # of the scale front to the axis
     material: str = "canvas phenolic"
     thick_front: float = 15.0  # of the finished handle with its tang, at the front

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
-from workbook.template.model import GROUPS, Bevel, HeelForm, TangForm, Template
+from workbook.template.model import GROUPS, Bevel, EdgeForm, HeelForm, SpineForm, TangForm, Template
 
 _FLATTEST, _FULLEST = 0.2, 0.95  # fullness at the point
 Limit = float | Callable[[Template], float]
@@ -115,6 +115,29 @@ def _straightest(t: Template) -> float:
     return 1.0 if t.point.drop == 0 else 0.97
 
 
+def _longest_edge(t: Template) -> float:
+    """To the point itself where no belly has to rise."""
+    return 1.0 if t.point.edge is EdgeForm.CORNER else 0.95
+
+
+def _curved(t: Template) -> bool:
+    return t.point.spine is SpineForm.CURVED
+
+
+def _falling(t: Template) -> bool:
+    """A spine whose fall at the point is its own to say."""
+    return t.point.spine is not SpineForm.STRAIGHT
+
+
+def _bellied(t: Template) -> bool:
+    return t.point.edge is EdgeForm.BELLY
+
+
+def _before_heel(t: Template) -> bool:
+    """Steel before the heel, for a notch or a choil; an open heel has none."""
+    return t.heel.form is HeelForm.PLAIN or t.heel.ricasso > 0
+
+
 def _wholly(t: Template) -> float:
     """Finished, between the flats."""
     return t.blade.thickness - 2 * t.grind.face_allowance
@@ -151,27 +174,31 @@ PARAMETERS: tuple[Parameter, ...] = (
     _p("blade", "height", "Height at heel", L, 8, 150, "from the heel up to the spine", "height"),
     _p("blade", "thickness", "Bar thickness", F, 0.5, 13, "nominal, before any grinding"),
     _p("blade", "spine_straight", "Spine straight", S, _heel_share, _straightest, "before it falls", "spine_straight"),
-    _p("blade", "edge_straight", "Edge straight", S, lambda t: t.heel.ahead / t.blade.length, 0.95,
+    _p("blade", "edge_straight", "Edge straight", S, lambda t: t.heel.ahead / t.blade.length, _longest_edge,
        "where the belly begins", "edge_straight"),
     _p("blade", "edge_rise", "Edge rise", S, -0.1, 0.3, "how far the edge has risen where the belly begins, of the height"),
     _p("blade", "taper_from", "Taper from", S, 0, 0.95, "where the distal taper begins"),
-    _p("blade", "point_thickness", "Spine 1/2 in behind point", F, 0, 13,
-       "finished, left by the distal taper; none when 0 or not under the bar"),
+    _p("blade", "point_thickness", "Spine near the point", F, 0, 13,
+       "finished, 12.7 mm (1/2 in) behind it, left by the distal taper; none when 0 or not under the bar"),
     _p("point", "drop", "Point drop", S, -0.3, 1.0, "below the spine, of the height; negative trails", "drop"),
     _choice("point", "spine", "Spine form", "one curve, a hollow clip, or a straight fall"),
-    _p("point", "spine_slope", "Spine slope at point", A, -60, 89, "how steeply the spine falls at the point"),
-    _p("point", "spine_fullness", "Spine fullness", S, 0.35, 0.9, "how long the spine stays high"),
-    _p("point", "spine_lean", "Spine lean", N, _least_lean("spine"), _most_lean("spine"), "fuller towards the point, or less"),
+    _p("point", "spine_slope", "Spine slope at point", A, -60, 89, "how steeply the spine falls at the point", applies=_falling),
+    _p("point", "spine_fullness", "Spine fullness", S, 0.35, 0.9, "how long the spine stays high", applies=_curved),
+    _p("point", "spine_lean", "Spine lean", N, _least_lean("spine"), _most_lean("spine"), "fuller towards the point, or less",
+       applies=_curved),
     _choice("point", "edge", "Edge form", "a belly, or a corner and a straight front edge"),
-    _p("point", "edge_slope", "Belly slope at point", A, 1, 89, "how steeply the edge rises at the point"),
-    _p("point", "edge_fullness", "Belly fullness", S, 0.35, 0.9, "how deep the belly stays"),
-    _p("point", "edge_lean", "Belly lean", N, _least_lean("edge"), _most_lean("edge"), "fuller towards the point, or less"),
+    _p("point", "edge_slope", "Belly slope at point", A, 1, 89, "how steeply the edge rises at the point", applies=_bellied),
+    _p("point", "edge_fullness", "Belly fullness", S, 0.35, 0.9, "how deep the belly stays", applies=_bellied),
+    _p("point", "edge_lean", "Belly lean", N, _least_lean("edge"), _most_lean("edge"), "fuller towards the point, or less",
+       applies=_bellied),
     _choice("heel", "form", "Heel form", "an open heel dropped below the handle, or a plain ricasso"),
     _p("heel", "ahead", "Heel ahead of scales", L, 0, lambda t: 0.5 * t.blade.length, "from handle front to heel", "ahead"),
     _p("heel", "ricasso", "Ricasso length", L, 0, lambda t: t.heel.ahead, "level steel before a dropped heel", applies=_dropped),
     _p("heel", "radius", "Heel radius", L, 0, 30, "inside radius between handle and heel", applies=_dropped),
-    _p("heel", "notch", "Sharpening notch", L, 0, lambda t: 0.8 * t.heel.ahead, "diameter of the file that cuts it; 0 for none"),
-    _p("heel", "choil", "Finger choil radius", L, 0, 25, "radius of a finger choil before the heel; 0 for none"),
+    _p("heel", "notch", "Sharpening notch", L, 0, lambda t: 0.8 * t.heel.ahead, "diameter of the file that cuts it; 0 for none",
+       applies=_before_heel),
+    _p("heel", "choil", "Finger choil radius", L, 0, 25, "radius of a finger choil before the heel; 0 for none",
+       applies=_before_heel),
     _p("heel", "plunge_radius", "Plunge radius", L, 0, 40, "radius of the wheel or belt edge that cuts the plunge"),
     _p("heel", "plunge_rake", "Plunge rake", A, -30, 45, "how far the plunge line leans towards the handle"),
     _p("handle", "length", "Handle length", L, 50, 250, "from the handle front to the butt", "handle"),

@@ -60,7 +60,7 @@ def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
     )
     x = t.blade.length * t.blade.edge_straight
     y = heel[1] + t.blade.edge_rise * t.blade.height
-    if x > heel[0] + 1.0:
+    if heel[0] + 1.0 < x < t.blade.length - 1.0:
         yield Peg("belly", "where the belly begins", (x, y), ("blade.edge_straight", "blade.edge_rise"))
     if t.grind.bevel is not Bevel.SCANDI:
         at = heel[0] + _GRIND_AT * (blank.curves.point[0] - heel[0])

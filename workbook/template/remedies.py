@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 
 from workbook.problems import Problem, Severity
 from workbook.template.checks import check
+from workbook.template.contour import scale_wanted
 from workbook.template.drills import nearest_drill
 from workbook.template.handle import middle
 from workbook.template.hole_edits import wishes_of, with_changed, without_hole
 from workbook.template.model import HeelForm, Purpose, Template
-from workbook.template.parameters import changed
+from workbook.template.parameters import PARAMETERS, changed
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
 
@@ -42,11 +43,24 @@ def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
     return None
 
 
+def _label(path: str) -> str:
+    return next(p.label for p in PARAMETERS if p.path == path).lower()
+
+
+def _higher(t: Template, by: float) -> Template:
+    """The handle higher by so much all along."""
+    handle = t.handle
+    heights = {key: getattr(handle, key) + by for key in ("front", "waist", "palm", "neck", "butt")}
+    return replace(t, handle=replace(handle, **heights))
+
+
 def _thicker(t: Template, by: float) -> Template:
-    """The handle thicker by so much all along."""
+    """The handle thicker by so much all along, with scales that are thick enough for it."""
     handle = t.handle
     thick = {key: getattr(handle, key) + by for key in ("thick_front", "thick_palm", "thick_butt")}
-    return replace(t, handle=replace(handle, **thick))
+    made = replace(handle, **thick)
+    scales = max(handle.scale_thickness, scale_wanted(made, t.blade.thickness) + 0.05)
+    return replace(t, handle=replace(made, scale_thickness=scales))
 
 
 def _weight(problems: list[Problem]) -> tuple[int, int, int]:
@@ -60,14 +74,6 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
     match cause:
         case "place":
             yield from _hole_places(blank, t, mark)
-        case "head":
-            yield Remedy(f"{mark} to the middle line", _on_middle(blank, t, mark))
-            yield Remedy("edges rounded less", changed(t, "handle.edge_radius", 0.6 * t.handle.edge_radius))
-        case "counterbore" if problem.wanted is not None and problem.is_ is not None:
-            lower = t.handle.head_height - (problem.wanted - problem.is_) - 0.05
-            yield Remedy("a lower bolt head", changed(t, "handle.head_height", lower))
-        case "shoulders" if problem.wanted is not None and problem.is_ is not None:
-            yield Remedy("a thicker handle", _thicker(t, problem.wanted - problem.is_ + 0.05))
         case "drill":
             hole = next(h for h in blank.holes if h.mark == mark)
             size = nearest_drill(tools.drills, hole.size).diameter
@@ -75,18 +81,42 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
         case "tube":
             yield Remedy(f"{mark} as a pin", with_changed(blank, mark, purpose=Purpose.PIN))
             yield Remedy(f"{mark} removed", without_hole(blank, mark))
+        case "head":
+            yield Remedy(f"{mark} to the middle line", _on_middle(blank, t, mark))
+            yield Remedy("edges rounded less", changed(t, "handle.edge_radius", 0.6 * t.handle.edge_radius))
+            yield Remedy("edges hardly rounded", changed(t, "handle.edge_radius", 0.2 * t.handle.edge_radius))
         case "corner":
             yield from _corners(t, tools.smallest_radius)
         case "shoulder" | "tang length":
             yield from _tang(t, problem)
-        case "handle length":
-            length = max(_HAND, problem.wanted or 0.0)
-            yield Remedy("handle long enough for the hand", changed(t, "handle.length", length))
         case "no holes":
             yield Remedy("holes as the family has them", replace(t, holes=None))
-        case "spine slope" | "belly slope" if problem.wanted is not None:
+        case "blade waist":
+            yield Remedy("spine and edge without free points", replace(t, blade=replace(t.blade, free=())))
+        case _ if problem.wanted is not None and problem.is_ is not None:
+            yield from _of_numbers(t, cause, problem.is_, problem.wanted)
+
+
+def _of_numbers(t: Template, cause: str, is_: float, wanted: float) -> Iterator[Remedy]:
+    """What follows from what a number is and would have to be."""
+    match cause:
+        case _ if cause.startswith("range of "):
+            path = cause.removeprefix("range of ")
+            yield Remedy(f"{_label(path)} to its limit", changed(t, path, wanted))
+        case "counterbore":
+            yield Remedy("a lower bolt head", changed(t, "handle.head_height", t.handle.head_height - (wanted - is_) - 0.05))
+        case "handle length":
+            yield Remedy("handle long enough for the hand", changed(t, "handle.length", max(_HAND, wanted)))
+        case "handle height":
+            yield Remedy("a higher handle", _higher(t, wanted - is_ + 0.05))
+        case "scales":
+            yield Remedy("scales as thick as it takes", changed(t, "handle.scale_thickness", wanted + 0.05))
+            yield Remedy("a thinner handle", _thicker(t, -2 * (wanted - t.handle.scale_thickness) - 0.05))
+        case "shoulders":
+            yield Remedy("a thicker handle", _thicker(t, wanted - is_ + 0.05))
+        case "spine slope" | "belly slope":
             key = "spine_slope" if cause == "spine slope" else "edge_slope"
-            yield Remedy(f"{cause} as it is drawn", changed(t, f"point.{key}", problem.wanted))
+            yield Remedy(f"{cause} as it is drawn", changed(t, f"point.{key}", wanted))
 
 
 def _on_middle(blank: Shape, t: Template, mark: str) -> Template:

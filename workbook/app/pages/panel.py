@@ -162,7 +162,7 @@ def hand_words(t: Template, unit: Unit, customers: Sequence[tuple[str, float]] =
         f" {name}: a hand of {show(breadth, unit)}, {'long enough' if t.handle.length >= breadth + BESIDE else 'too short'}."
         for name, breadth in customers
     )
-    usual = f"{show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} (NIOSH, from memory)"
+    usual = f"{show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} on a knife (common practice, no source)"
     return (
         f"Long enough for the hands of {shares} (hand breadth, ANSUR II).{own} "
         f"Round the palm {round_palm}, {grip} the usual grip of {usual}. The contour takes scales of {scales}."

@@ -1,0 +1,174 @@
+"""What is wrong with holes and openings: to the edge, to each other, to the tools, to the scales and their contour."""
+
+from collections.abc import Iterator
+from itertools import combinations
+from math import hypot
+
+from workbook.geometry.path import bounds
+from workbook.geometry.polygon import Polygon, distance_outside, edge_distance, polygon
+from workbook.problems import Problem, Severity
+from workbook.template.contour import clamped, floor_left, head_left
+from workbook.template.drills import LEAST_CLEARANCE
+from workbook.template.holes import WORDS, Hole
+from workbook.template.model import Purpose
+from workbook.template.shape import Shape
+from workbook.template.tools import Tools
+
+AISC = "ratio of AISC 360 table J3.4 (edge distance of bolts)"
+AISC_SPACING = "ratio of AISC 360 J3.3 (spacing of bolts)"
+PRACTICE = "common practice, no source"
+LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
+_THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
+_SKIN = 0.8  # mm; steel beside a hole that is as good as none (1/32 in; judgement, no source)
+
+
+def holes_near_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """Load-carrying holes whose centre lies nearer to the tang's edge than 1.5 diameters; 2 are better."""
+    for hole in (h for h in blank.holes if h.purpose in LOAD):
+        room = edge_distance(blank.outline, hole.centre)
+        left = room - hole.diameter / 2
+        if left < _SKIN:
+            broken = f"{hole.mark} breaks out of the edge" if left <= 0 else f"{hole.mark} leaves next to no steel at the edge"
+            what = broken if room > 0 else f"{hole.mark} lies outside the blank"
+            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.STOP, "geometry")
+        elif room < 1.5 * hole.diameter:
+            what = f"{hole.mark} ({WORDS[hole.purpose]}) is nearer to the edge than 1.5 d"
+            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.WARN, AISC)
+        elif room < 2 * hole.diameter:
+            what = f"{hole.mark} has less than 2 d to the edge"
+            yield _hole_problem(hole, what, room, 2 * hole.diameter, Severity.NOTE, AISC)
+
+
+def webs_at_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """Steel left between an epoxy or lightening hole and the tang's edge."""
+    for hole in (h for h in blank.holes if h.purpose is Purpose.EPOXY):
+        web = edge_distance(blank.outline, hole.centre) - hole.diameter / 2
+        if web < tools.web:
+            severity = Severity.STOP if web <= 0 else Severity.WARN
+            yield _hole_problem(hole, f"{hole.mark} leaves a thin web to the edge", web, tools.web, severity, PRACTICE)
+
+
+def holes_near_each_other(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """Holes too close: 2 2/3 diameters between two that carry load, the web between others."""
+    for a, b in combinations(blank.holes, 2):
+        apart = hypot(a.centre[0] - b.centre[0], a.centre[1] - b.centre[1])
+        web = apart - (a.diameter + b.diameter) / 2
+        larger = max(a.diameter, b.diameter)
+        if web <= 0:
+            yield _hole_problem(a, f"{a.mark} and {b.mark} run into each other", web, tools.web, Severity.STOP, "geometry")
+        elif a.purpose in LOAD and b.purpose in LOAD and apart < 8 / 3 * larger:
+            yield _hole_problem(a, f"{a.mark} and {b.mark} are close", apart, 8 / 3 * larger, Severity.WARN, AISC_SPACING)
+        elif web < tools.web - 1e-6:
+            yield _hole_problem(a, f"the web between {a.mark} and {b.mark} is thin", web, tools.web, Severity.WARN, PRACTICE)
+
+
+def _hole_problem(
+    hole: Hole, what: str, is_: float, wanted: float, severity: Severity, source: str, cause: str = "place"
+) -> Problem:
+    return Problem(
+        severity=severity, what=what, at=hole.centre, is_=is_, wanted=wanted, source=source, cause=f"{cause} {hole.mark}"
+    )
+
+
+def holes_ahead_of_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A hole that reaches past the scale front would stay open in the blade."""
+    if blank.template is None:
+        return
+    for hole in blank.holes:
+        front = hole.centre[0] + hole.diameter / 2
+        if front > 0:
+            yield _hole_problem(hole, f"{hole.mark} reaches past the scale front", -front, 0.0, Severity.WARN, PRACTICE)
+
+
+def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A lanyard tube on a kitchen knife traps food."""
+    if blank.template is None or blank.template.use != "kitchen":
+        return
+    for hole in (h for h in blank.holes if h.purpose is Purpose.LANYARD):
+        what = f"{hole.mark}: a lanyard tube on a kitchen knife traps food"
+        yield Problem(severity=Severity.NOTE, what=what, at=hole.centre, source=PRACTICE, cause=f"tube {hole.mark}")
+
+
+def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """Openings must leave a web to the edge and to the holes; one that takes most of the outline may be the knife itself."""
+    outer = polygon(blank.outline)
+    for opening in blank.openings:
+        inner = polygon(opening)
+        yield from _holes_beside(blank, tools, inner)
+        if inner.area > 0.4 * outer.area:
+            what = "an opening takes most of the outline: is the outline a drawing frame?"
+            yield Problem(
+                what=what, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source="geometry"
+            )
+        web = float(outer.exterior.distance(inner))
+        if not outer.contains(inner):
+            web = -web
+        if web < tools.web - 0.02:
+            x0, y0, x1, y1 = bounds(opening)
+            severity = Severity.STOP if web <= 0 else Severity.WARN
+            at = ((x0 + x1) / 2, (y0 + y1) / 2)
+            yield Problem(
+                severity=severity,
+                what="an opening leaves a thin web",
+                at=at,
+                is_=web,
+                wanted=tools.web,
+                source=PRACTICE,
+            )
+
+
+def _holes_beside(blank: Shape, tools: Tools, opening: Polygon) -> Iterator[Problem]:
+    """Holes that lie in an opening or leave a thin web to it."""
+    for hole in blank.holes:
+        web = distance_outside(opening, hole.centre) - hole.diameter / 2
+        if web < tools.web - 0.02:
+            severity = Severity.STOP if web <= 0 else Severity.WARN
+            yield _hole_problem(hole, f"{hole.mark} leaves a thin web to an opening", web, tools.web, severity, PRACTICE)
+
+
+def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A hole that no drill of the maker's is wide enough for; an epoxy hole of a size he has no drill for."""
+    for hole in blank.holes:
+        wanted = hole.size + LEAST_CLEARANCE
+        if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < wanted - 1e-6:
+            what = f"{hole.mark} wants a larger drill than the largest"
+            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, "the maker's tools", "size")
+        elif hole.purpose is Purpose.EPOXY and abs(hole.diameter - hole.size) > 0.3:
+            what = f"{hole.mark}: no drill of its size; the nearest is drawn"
+            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, "the maker's tools", "drill")
+
+
+def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A full tang without a hole: once hardened it is drilled no more."""
+    t = blank.template
+    if t is not None and blank.grip is None and not blank.holes:
+        what = "the tang has no hole: drill before hardening"
+        yield Problem(what=what, at=(-t.handle.length / 2, 0.0), source=PRACTICE, cause="no holes")
+
+
+def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
+    """A bolt's head on the contoured scale: it must not break out at the rounded edge, nor its counterbore go
+    through, nor the bolt be screwed home before it clamps.
+    """
+    t = blank.template
+    if t is None or blank.grip is not None:
+        return
+    for hole in (h for h in blank.holes if h.purpose is Purpose.BOLT):
+        left = head_left(t.handle, edge_distance(blank.outline, hole.centre), hole.centre[0])
+        if left < _THIN_HEAD:
+            what = (
+                f"the head of {hole.mark} breaks out of the rounded scale"
+                if left <= 0
+                else f"little is left of {hole.mark}'s head"
+            )
+            severity = Severity.WARN if left <= 0 else Severity.NOTE
+            yield _hole_problem(hole, what, left, _THIN_HEAD, severity, "geometry", "head")
+        floor = floor_left(t.handle, blank.thickness, hole.centre[0])
+        if floor < _FLOOR:
+            severity = Severity.STOP if floor <= 0 else Severity.WARN
+            what = f"the counterbore of {hole.mark} leaves too little of the scale"
+            yield _hole_problem(hole, what, floor, _FLOOR, severity, PRACTICE, "counterbore")
+        between = clamped(t.handle, hole.centre[0])
+        if between < t.handle.shoulders:
+            what = f"bolt {hole.mark} is screwed home before it clamps"
+            yield _hole_problem(hole, what, between, t.handle.shoulders, Severity.WARN, "geometry", "shoulders")
