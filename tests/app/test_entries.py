@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QApplication
 from workbook.formats.family import family
 from workbook.template.model import Template
 from workbook.template.pegs import pegs
+from workbook.template.resizing import in_inches
 
 
 @pytest.fixture
@@ -50,7 +51,7 @@ def test_an_entry_is_not_taken_along_to_another_template(qtbot, window, field):
     assert field.hasFocus()
     keyed(qtbot, field, "x")
     qtbot.keyClick(field, Qt.Key.Key_Escape)
-    assert length(window, window.workspace.chosen) == family("chefs").blade.length
+    assert length(window, window.workspace.chosen) == in_inches(family("chefs")).blade.length
     window.workspace.choose("Petty")
     keyed(qtbot, field, "6 1/")
     kept = length(window)

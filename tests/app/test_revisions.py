@@ -13,7 +13,7 @@ from workbook.geometry.path import bounds
 from workbook.sheets.views import left_face, right_face
 from workbook.tasks.sheets import run_of
 from workbook.template.model import Bevel, Face
-from workbook.template.resizing import Part, length_of
+from workbook.template.resizing import Part, in_inches, length_of
 from workbook.units import INCH
 
 
@@ -88,7 +88,7 @@ def test_a_group_or_all_goes_back_to_the_family(window):
     space.edit("blade.length", 150.0)
     space.edit("handle.palm", 30.0)
     space.reset("blade")
-    own, base = space.template("Petty"), family("petty")
+    own, base = space.template("Petty"), in_inches(family("petty"))
     assert (own.blade, own.handle.palm) == (base.blade, 30.0)
     space.reset()
     assert space.template("Petty").handle == base.handle

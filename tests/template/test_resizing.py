@@ -7,11 +7,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.formats.family import family, family_ids
+from workbook.formats.tables import drills
 from workbook.geometry.polygon import polygon
+from workbook.grind.checks import GroundFrom, check_grind
+from workbook.template.checks import check
 from workbook.template.model import Template
 from workbook.template.parameters import changed
-from workbook.template.resizing import Part, Taken, differences, length_of, reset, scaled, with_part
+from workbook.template.resizing import Part, Taken, differences, in_inches, length_of, reset, scaled, with_part
 from workbook.template.shape import shape
+from workbook.template.tools import Tools, drills_for
+from workbook.units import INCH
 
 
 @pytest.mark.parametrize("name", family_ids())
@@ -81,3 +86,17 @@ def test_a_part_of_another_is_taken_whole_or_refused(name, other, part):
         if field.name == "blade" and part is Taken.BLADE:
             wanted = replace(wanted, thickness=base.blade.thickness)
         assert getattr(made, field.name) == wanted
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_a_family_in_inches_has_sizes_of_an_inch_rule_and_nothing_to_say(name):
+    made = in_inches(family(name))
+    for path in ("blade.length", "blade.height", "handle.length"):
+        group, key = path.split(".")
+        sixteenths = getattr(getattr(made, group), key) / INCH * 16
+        assert sixteenths == pytest.approx(round(sixteenths))
+    assert any(made.blade.thickness == pytest.approx(n * INCH / 64) for n in (4, 5, 6, 8, 10, 12, 16))
+    assert made.blade.thickness == pytest.approx(family(name).blade.thickness, rel=0.16)
+    blank = shape(made, Tools(drills=drills_for(drills(), "in")))
+    assert not check(blank, Tools(drills=drills_for(drills(), "in")))
+    assert not check_grind(blank, GroundFrom(bar=blank.thickness))

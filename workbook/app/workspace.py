@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cached_property
@@ -26,13 +27,14 @@ from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.parameters import changed
-from workbook.template.resizing import Taken, reset, with_part
+from workbook.template.resizing import Taken, in_inches, reset, with_part
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
 
 if TYPE_CHECKING:
     from workbook.app.order_desk import OrderDesk
 
+_LONGEST_NAME = 60  # letters
 _ONE_STEP = 1.5  # s within which the same number changed again is the same step
 
 
@@ -221,8 +223,13 @@ class Workspace(QObject):
             self._last = (what, moment)
 
     def add_family(self, family_id: str) -> None:
-        """Adds a family's template to the shelf under a name of its own, and chooses it; one is ordered where a bar suits."""
-        self._add(family(family_id))
+        """Adds a family's template to the shelf under a name of its own, and chooses it."""
+        self._add(self.family_of(family_id))
+
+    def family_of(self, family_id: str) -> Template:
+        """A family's template; with inches first, in sizes an inch rule has and of bars that are sold so."""
+        made = family(family_id)
+        return in_inches(made) if self.unit == "in" else made
 
     def add_outline(self, outline: DrawnTemplate, name: str) -> None:
         """Adds an outline from a file to the shelf, for bars as thick as the chosen template's, and chooses it."""
@@ -234,19 +241,15 @@ class Workspace(QObject):
         self._add(replace(template, name=name))
 
     def _add(self, template: AnyTemplate) -> None:
-        job = self.loaded.job
-        bar = next((b for b in job.bars if suits(job, template, b.steel, b)), None)
-        id_ = new_id()
-        steel = bar.steel if bar else ""
-        if not self.do(templates.add_template(self.session.document, template, id_, new_id(), steel)):
+        job, id_ = self.loaded.job, new_id()
+        if not self.do(templates.add_template(self.session.document, template, id_)):
             return
         name = self.session.document.get(id_, TemplateRecord).template.name
         self.choose(name)
         wanted = f"{reading(thickness_of(template), self.unit)} {self.unit}"
-        missing = (
-            f"{name} is not laid out: no bar here is about {wanted} thick. Change its thickness, or add a bar on the page Stock."
-        )
-        self.said.emit(missing if bar is None else f"{name}: one is added to the layout, of {steel}.")
+        fits = any(suits(job, template, bar.steel, bar) for bar in job.bars)
+        missing = f"No bar here is about {wanted} thick: change its thickness, or add a bar on the page Stock."
+        self.said.emit(f"{name} is on the shelf. {'Drag it to Lay out to have one made.' if fits else missing}")
 
     def tags(self, name: str) -> tuple[str, ...]:
         """The words a template is found by."""
@@ -258,12 +261,15 @@ class Workspace(QObject):
         self.do(templates.set_tags(self.session.document, record.id, words.split(",")))
 
     def found(self, words: str) -> list[str]:
-        """Names of the templates that have every word in their name, family or tags, in the shelf's order."""
+        """Names of the templates that have every word in their name, family, use, tags or steel, in the shelf's order."""
         wanted = words.casefold().split()
-        names = []
+        names, steels = [], defaultdict[str, list[str]](list)
+        for wish in self.loaded.job.make:
+            steels[wish.template].append(wish.steel)
         for record in self.session.document.all(TemplateRecord):
             template = record.template
-            text = f"{template.name} {getattr(template, 'family', '')} {' '.join(record.tags)}".casefold()
+            family_words = (getattr(template, "family", ""), getattr(template, "use", ""))
+            text = " ".join((template.name, *family_words, *record.tags, *steels[template.name])).casefold()
             names += [template.name] if all(word in text for word in wanted) else []
         return names
 
@@ -275,8 +281,11 @@ class Workspace(QObject):
 
     def rename(self, name: str) -> None:
         """Another name for the chosen template."""
-        record = template_named(self.session.document, self.chosen)
-        self.do(templates.rename(self.session.document, record.id, name))
+        record, asked = template_named(self.session.document, self.chosen), name.strip()[:_LONGEST_NAME]
+        if not asked:
+            self.said.emit(f"A name is wanted: {self.chosen} keeps its own.")
+        elif self.do(templates.rename(self.session.document, record.id, asked)) and self.chosen != asked:
+            self.said.emit(f"There is another {asked}: this one is {self.chosen} now.")
 
     def remove(self) -> None:
         """Takes the chosen template off the shelf; the last one stays."""
@@ -295,7 +304,7 @@ class Workspace(QObject):
         template = self.template(self.chosen)
         if isinstance(template, Template):
             what = f"{group} as the family has it" if group else "as the family has it"
-            self.reshape(reset(template, family(template.family), group), what)
+            self.reshape(reset(template, self.family_of(template.family), group), what)
 
     def take_part(self, other: str, part: Taken) -> None:
         """A part of another template for the chosen one; what does not go together is said."""

@@ -74,11 +74,14 @@ def bar_to_measure(document: Document, template: str) -> BarRecord | None:
     return next((r for r in suited if r.bar.measured.least), suited[0] if suited else None)
 
 
-def free_name(document: Document, wished: str) -> str:
-    """The name wished for, with a number behind it where another template has it."""
-    taken = {record.template.name for record in document.all(TemplateRecord)}
+def free_name(document: Document, wished: str, own: str = "") -> str:
+    """The name wished for, with a number behind it where another template than `own` (its id) has it.
+
+    Small and capital letters are the same: names become file names.
+    """
+    taken = {record.template.name.casefold() for record in document.all(TemplateRecord) if record.id != own}
     name, n = wished, 2
-    while name in taken:
+    while name.casefold() in taken:
         name, n = f"{wished} {n}", n + 1
     return name
 

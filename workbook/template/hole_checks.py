@@ -55,7 +55,7 @@ def holes_near_each_other(blank: Shape, tools: Tools) -> Iterator[Problem]:
         web = apart - (a.diameter + b.diameter) / 2
         larger = max(a.diameter, b.diameter)
         if web <= 0:
-            yield _hole_problem(a, f"{a.mark} and {b.mark} run into each other", web, tools.web, Severity.STOP, "geometry")
+            yield _hole_problem(a, f"{a.mark} and {b.mark} run into each other", 0.0, tools.web, Severity.STOP, "geometry")
         elif a.purpose in LOAD and b.purpose in LOAD and apart < 8 / 3 * larger:
             yield _hole_problem(a, f"{a.mark} and {b.mark} are close", apart, 8 / 3 * larger, Severity.WARN, AISC_SPACING)
         elif web < tools.web - 1e-6:

@@ -17,6 +17,10 @@ _ENDS = 12.0  # mm from handle front and butt within which no hole is put by its
 _MOST = 99
 
 
+class NoRoomError(ValueError):
+    """A tang has no room for one more hole."""
+
+
 def wishes_of(blank: Shape) -> tuple[HoleWish, ...]:
     """The holes one by one, as they are placed now, from the handle front to the butt."""
     return tuple(HoleWish(purpose=h.purpose, size=h.size, x=h.centre[0], y=h.centre[1]) for h in blank.holes)
@@ -25,16 +29,21 @@ def wishes_of(blank: Shape) -> tuple[HoleWish, ...]:
 def with_hole(blank: Shape, purpose: Purpose, size: float, web: float) -> Template:
     """One more hole on the middle line, in the widest room between those there and the ends of the handle.
 
-    Where that leaves less than `web` of steel beside one that carries load, lightening holes make way for it.
+    Where that leaves less than `web` of steel beside one that carries load, lightening holes make way for it. NoRoomError where
+    none of it is wide enough.
     """
     template = _of(blank)
     wish = _in_widest_room(template, blank.holes, purpose, size)
     if purpose is not Purpose.EPOXY and any(_steel(hole, wish) < web for hole in blank.holes):
         carrying = [hole for hole in blank.holes if hole.purpose is not Purpose.EPOXY]
         wish = _in_widest_room(template, carrying, purpose, size)
+        if any(_steel(hole, wish) < web for hole in carrying):
+            raise NoRoomError("Between the holes there is no room for one more")
         stays = [h.purpose is not Purpose.EPOXY or _steel(h, wish) >= web for h in blank.holes]
         kept = tuple(itertools.compress(wishes_of(blank), stays))
         return replace(template, holes=_ordered((*kept, wish)))
+    if any(_steel(hole, wish) < 0 for hole in blank.holes):
+        raise NoRoomError("Between the holes there is no room for one more")
     return replace(template, holes=_ordered((*wishes_of(blank), wish)))
 
 

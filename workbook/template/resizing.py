@@ -7,6 +7,7 @@ from typing import Any
 from workbook.template.free_edits import scaled_free
 from workbook.template.model import HolePattern, Template
 from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
+from workbook.units import INCH
 
 
 class Part(StrEnum):
@@ -21,6 +22,7 @@ _ALONG = {"blade.length", "heel.ahead", "heel.ricasso", "handle.length", "tang.l
 _ACROSS_BLADE = {"blade.height", "heel.radius", "heel.choil", "grind.height"}
 _ACROSS_HANDLE = {f"handle.{key}" for key in ("front", "waist", "palm", "neck", "butt", "drop", "crown")}
 _ACROSS_HANDLE |= {"tang.width", "tang.end_width"}
+_SOLD = tuple(INCH * n / 64 for n in (4, 5, 6, 8, 10, 12, 16))  # flat bars: 1/16 to 1/4 in (common practice, no source)
 _OF_HANDLE = {"handle", "tang"}
 
 
@@ -70,6 +72,20 @@ def _with_holes(template: Template, factor: float, heights: bool) -> Template:
 
 def _pattern(pattern: HolePattern, factor: float) -> HolePattern:
     return replace(pattern, first=pattern.first * factor, last=pattern.last * factor)
+
+
+def in_inches(template: Template) -> Template:
+    """The template with its three main sizes to the sixteenth of an inch, of a bar thickness that is sold in inches."""
+    sold = min(_SOLD, key=lambda thickness: abs(thickness - template.blade.thickness))
+    blade, handle = template.blade, template.handle
+    made = replace(blade, thickness=sold, length=_sixteenth(blade.length), height=_sixteenth(blade.height))
+    made = replace(made, edge_straight=max(made.edge_straight, template.heel.ahead / made.length))
+    level = {key: made.height for key in ("front", "waist", "palm", "neck", "butt") if getattr(handle, key) == blade.height}
+    return replace(template, blade=made, handle=replace(handle, length=_sixteenth(handle.length), **level))
+
+
+def _sixteenth(mm: float) -> float:
+    return round(mm / INCH * 16) / 16 * INCH
 
 
 def out_of_range(template: Template) -> set[str]:

@@ -14,7 +14,7 @@ def paint_rule(painter: QPainter, look: Look, room: QRectF, scale: float) -> Non
     """Draws a rule as long as fits the lower left corner, `scale` pixels to the mm."""
     inches = max(1, min(6, int((room.width() * 0.55 - 40) / (INCH * scale))))
     long, tall = inches * INCH * scale + look.px(34), look.px(46)
-    if long > room.width() - 20 or tall > room.height() / 7:
+    if long > room.width() - 20 or tall > room.height() / 5:
         return
     left, top = room.left() + look.px(14), room.bottom() - tall - look.px(12)
     painter.setPen(look.pen("dimension", "rim"))

@@ -13,7 +13,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.formats.tables import density_of_steel
-from workbook.template.hole_edits import lightened, with_changed, with_hole, without_hole
+from workbook.template.hole_edits import NoRoomError, lightened, with_changed, with_hole, without_hole
 from workbook.template.holes import WORDS, Hole, drilled_out
 from workbook.template.model import Purpose, Template
 from workbook.units import INCH, Unit, show
@@ -109,7 +109,12 @@ class HoleGroup(Group):
         size = (_USUAL if self._space.unit == "in" else _USUAL_MM)[purpose]
         web = self._space.session.document.settings.rules.web
         before = {hole.centre for hole in self._space.blank.holes}
-        self._do(f"one more {WORDS[purpose]}", with_hole(self._space.blank, purpose, size, web))
+        try:
+            made = with_hole(self._space.blank, purpose, size, web)
+        except NoRoomError as trouble:
+            self._space.said.emit(f"{trouble}: move or remove one first.")
+            return
+        self._do(f"one more {WORDS[purpose]}", made)
         new = next((hole.mark for hole in self._space.blank.holes if hole.centre not in before), "")
         self.chosen.emit(new)
 

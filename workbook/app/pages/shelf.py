@@ -100,7 +100,7 @@ class _Thumbnail(QStyledItemDelegate):
         base = rect.bottom() - look.px(10)
         template = self._workspace.template(name)
         size = getattr(getattr(template, "blade", None), "length", None)
-        words = f"{built(show(size, self._workspace.unit))} {self._workspace.unit}" if size else ""
+        words = built(show(size, self._workspace.unit)) if size else ""
         letter(painter, look, QPointF(rect.right() - look.px(10), base), words, 9, "end", tone="soft")
         room = rect.width() - look.px(30) - text_width(look, words, 9)
         letter(painter, look, QPointF(rect.left() + look.px(14), base), fitted(look, name, 9.75, chosen, room), 9.75, bold=chosen)
@@ -156,7 +156,12 @@ class Shelf(QWidget):
         holder.setLayout(row(self.field, margins=(10, 4, 10, 4)))
         whole.addWidget(holder)
         whole.addWidget(self.list, 1)
-        workspace.chosen_changed.connect(lambda name: self._select())
+        self._nothing = label(look, "No template has these words.", "small", soft=True)
+        self._nothing.setWordWrap(True)
+        self._nothing.setContentsMargins(14, 4, 10, 4)
+        self._nothing.setVisible(False)
+        whole.insertWidget(2, self._nothing)
+        workspace.chosen_changed.connect(lambda name: self._show_chosen())
         workspace.templates_changed.connect(self._select)
         self._select()
 
@@ -167,6 +172,13 @@ class Shelf(QWidget):
     def _search(self, words: str) -> None:
         """Shows what is found; the template on the board stays there."""
         self._model.look_for(words)
+        self._nothing.setVisible(not self._model.names())
+        self._select()
+
+    def _show_chosen(self) -> None:
+        """A template that was chosen elsewhere, as a new one is, stands on the shelf whatever is looked for."""
+        if self._workspace.chosen not in self._model.names():
+            self.field.clear()
         self._select()
 
     def _select(self) -> None:

@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from workbook.app.pages.draw_tables import LABELS
 from workbook.app.workspace import Workspace
-from workbook.formats.family import family
 from workbook.geometry.path import Point
 from workbook.template.free_edits import TooManyError, run_near, with_free, with_free_at, without_free
 from workbook.template.hole_edits import without_hole
@@ -58,7 +57,7 @@ class Touching(QObject):
             yield f"Take out {own.words}", lambda: self.take_out(peg)
 
     def _back_to_family(self, template: Template, own: Peg) -> Iterator[Deed]:
-        base = family(template.family)
+        base = self._space.family_of(template.family)
         paths = [p for p in own.sets if _PARAMETERS[p].value(template) != _PARAMETERS[p].value(base)]
         if paths:
             words = f"{' and '.join(LABELS[path] for path in paths)} as the family has it"

@@ -66,6 +66,7 @@ class LengthsItem(Item):
 
     low: float
     high: float
+    example: str = ""  # shown where nothing is typed yet
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,33 +158,40 @@ class Form(QWidget):
         if not isinstance(item, TextItem):
             line.setAlignment(Qt.AlignmentFlag.AlignRight)
         line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
+        line.setPlaceholderText(item.example if isinstance(item, LengthsItem) else "")
         line.textEdited.connect(lambda text: self._flag(line, self._why_not(item, text)))
         line.editingFinished.connect(lambda: self._finished(item, line))
         line.installEventFilter(self)
         return line
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Escape puts back what stood in a line before it was typed in."""
+        """Escape puts back what stood in a line before it was typed in; so does leaving it with what cannot be read."""
+        left = isinstance(watched, QLineEdit) and event.type() is QEvent.Type.FocusOut and bool(watched.property("wrong"))
         pressed = isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape
-        if pressed and isinstance(watched, QLineEdit) and watched.isModified():
-            watched.setText(str(watched.property("before") or ""))
-            watched.setModified(False)
-            self._flag(watched, "")
-            return True
+        if (pressed or left) and isinstance(watched, QLineEdit) and watched.isModified():
+            self._back(watched)
+            return pressed
         return super().eventFilter(watched, event)
 
     def _finished(self, item: Item, line: QLineEdit) -> None:
         if not line.isModified():
             return
-        line.setModified(False)
         try:
             value = self._read(item, line.text())
-        except ValueError:
-            line.setText(str(line.property("before") or ""))
-            self._flag(line, "")
+        except ValueError as trouble:
+            if line.hasFocus():  # Return: what was typed stays, to be mended
+                self._flag(line, str(trouble))
+                return
+            self._back(line)
             return
+        line.setModified(False)
         self._flag(line, "")
         self.entered.emit(item.key, value)
+
+    def _back(self, line: QLineEdit) -> None:
+        line.setText(str(line.property("before") or ""))
+        line.setModified(False)
+        self._flag(line, "")
 
     def _why_not(self, item: Item, text: str) -> str:
         try:

@@ -4,6 +4,7 @@ At rest a fraction is built; with the focus it is plain text to type over. What 
 sense; where it does not, the field says why and the drawing stays as it was.
 """
 
+import re
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
@@ -96,7 +97,8 @@ class ValueField(QLineEdit):
             except LengthError as trouble:
                 raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
         try:
-            number = float(text.strip().rstrip("%°").replace(",", "."))
+            plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
+            number = float(plain.replace(",", "."))
         except ValueError:
             raise ValueError("A number is wanted here") from None
         return number / 100 if self._kind is Kind.SHARE else number

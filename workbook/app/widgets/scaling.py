@@ -14,8 +14,9 @@ from workbook.document.queries import template_named
 from workbook.tasks.work import new_id
 from workbook.template.model import Template
 from workbook.template.resizing import Part, length_of, scaled
-from workbook.units import show
+from workbook.units import Unit, show
 
+_EXAMPLES: dict[Unit, str] = {"in": "5, 6 1/2, 8", "mm": "125, 165, 200"}
 _LONGEST, _SHORTEST, _MOST = 700.0, 20.0, 12
 _PARTS = ((Part.WHOLE, "the whole knife"), (Part.BLADE, "the blade, same handle"), (Part.HANDLE, "the handle, same blade"))
 
@@ -112,7 +113,7 @@ class Sizes(_Sizing):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
-            LengthsItem("lengths", "Blade lengths", _SHORTEST, 450.0),
+            LengthsItem("lengths", "Blade lengths", _SHORTEST, 450.0, _EXAMPLES[workspace.unit]),
             SwitchItem("handle", "The handle grows with the blade"),
             SwitchItem("heights", "Heights in proportion"),
         )
@@ -127,7 +128,7 @@ class Sizes(_Sizing):
 
     def _entered(self, key: str, value: Any) -> None:
         if key == "lengths":
-            self._lengths = value
+            self._lengths = tuple(dict.fromkeys(value))
         elif key == "handle":
             self._with_handle = value
         else:
@@ -136,7 +137,7 @@ class Sizes(_Sizing):
 
     def _go(self) -> None:
         if not 1 <= len(self._lengths) <= _MOST:
-            self._say(f"One to {_MOST} lengths are wanted, as in 5, 6 1/2, 8")
+            self._say(f"One to {_MOST} lengths are wanted, as in {_EXAMPLES[self._space.unit]}")
             return
         made, unit = [], self._space.unit
         for length in self._lengths:

@@ -125,7 +125,7 @@ def rename(document: Document, template: str, name: str) -> Edit:
     record = document.get(template, TemplateRecord)
     if not name.strip() or name.strip() == record.template.name:
         return Edit(f"name of {record.template.name}", ())
-    chosen = free_name(document, name.strip())
+    chosen = free_name(document, name.strip(), record.id)
     made = holding(record.id, record.place, replace(record.template, name=chosen))
     return replacing(document, f"{record.template.name} is now {chosen}", [replace(made, tags=record.tags)])
 
