@@ -59,10 +59,13 @@ def test_a_photo_is_traced_and_the_template_is_the_knife(qtbot, window, photo, d
     for place in camera(CORNERS):
         click(qtbot, dialog, place)
     assert "point of the blade" in dialog._next.text()
-    for place in camera(np.array([named[0], butt, named[1], *rest])):
+    front = PLACE.points(np.array([[0.0, true.handle.front / 2]]))[0]
+    for place in camera(np.array([named[0], butt, named[1], front, *rest])):
         click(qtbot, dialog, place)
     assert not dialog.take_button.isEnabled()
     dialog.fit_button.click()
+    assert "Fitting" in dialog._result.text()
+    qtbot.waitUntil(lambda: dialog.traced is not None, timeout=30_000)
     assert "on the whole" in dialog._result.text()
     dialog.view.grab()
     found = dialog.traced.template
@@ -77,8 +80,13 @@ def test_a_photo_is_traced_and_the_template_is_the_knife(qtbot, window, photo, d
 
 
 def test_places_are_moved_taken_away_and_what_is_wrong_is_said(qtbot, dialog):
-    for place in ((400, 400), (2400, 420), (2400, 424), (500, 1500)):
+    for place in ((400, 400), (2400, 420), (1400, 410), (500, 1500)):
         click(qtbot, dialog, place)
+    dialog._remove(3)
+    dialog._put(*(v + 3.0 for v in dialog._places[0]))  # as good as where a mark is
+    assert "each corner once" in dialog._wrong.text()
+    assert len(dialog._places) == 3
+    click(qtbot, dialog, (500, 1500))
     for n in range(12):
         click(qtbot, dialog, (600 + 100 * n, 900))
     dialog.fit_button.click()
@@ -97,6 +105,18 @@ def test_places_are_moved_taken_away_and_what_is_wrong_is_said(qtbot, dialog):
     assert dialog.form.field("distance").isEnabled()
     dialog.fit_button.click()
     assert "distance between them" in dialog._wrong.text()
+
+
+def test_places_that_are_no_knife_are_told_after_the_fit(qtbot, dialog):
+    for place in camera(CORNERS):
+        click(qtbot, dialog, place)
+    for n in range(14):
+        click(qtbot, dialog, (800 + 40 * n, 700 + 300 * (n % 3)))
+    dialog.fit_button.click()
+    qtbot.waitUntil(lambda: dialog._work is None, timeout=30_000)
+    assert dialog._wrong.text() or "hardly this knife" in dialog._result.text()
+    assert not dialog.take_button.isEnabled()
+    dialog.close()
 
 
 def test_what_is_no_picture_is_said(window, tmp_path, monkeypatch):

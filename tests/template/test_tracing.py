@@ -14,7 +14,7 @@ from workbook.geometry.path import Placement, flatten
 from workbook.template.blade import blade_curves
 from workbook.template.parameters import changed
 from workbook.template.shape import outline_of
-from workbook.template.tracing import TraceError, outline_on, plane_of_distance, plane_of_sheet, trace
+from workbook.template.tracing import Clicked, TraceError, best_of, outline_on, plane_of_distance, plane_of_sheet, trace
 
 A4 = (297.0, 210.0)  # ISO 216, on its side
 
@@ -56,6 +56,11 @@ def clicked(template, placement, count, noise, seed):
     return seen + chance.normal(0, noise, seen.shape), outline
 
 
+def of(mm, front=None):
+    """Places on the plane as they are clicked: point, butt, heel, others."""
+    return Clicked(*(tuple(p) for p in mm[:3]), mm[3:], front)
+
+
 @pytest.mark.parametrize("name", KNIVES)
 @pytest.mark.parametrize("mirrored", [False, True])
 def test_a_knife_in_a_picture_at_an_angle_is_recovered(name, mirrored):
@@ -67,7 +72,7 @@ def test_a_knife_in_a_picture_at_an_angle_is_recovered(name, mirrored):
     seen, outline = clicked(true, placement, 30, 0.5, 7)
     plane = plane_of_sheet([tuple(p) for p in camera(CORNERS) + np.random.default_rng(3).normal(0, 0.3, (4, 2))], *A4)
     mm = plane.mm(seen)
-    found = trace(family(name), tuple(mm[0]), tuple(mm[1]), tuple(mm[2]), mm[3:])
+    found = trace(family(name), of(mm))
     wanted = true.blade.length + true.handle.length
     assert found.template.blade.length + found.template.handle.length == pytest.approx(wanted, abs=0.5)
     assert shapely.hausdorff_distance(shapely.LinearRing(outline_on(found)), shapely.LinearRing(placement.points(outline))) < 1.0
@@ -79,7 +84,7 @@ def test_a_slip_does_not_spoil_the_rest():
     seen, outline = clicked(true, Placement(150.0, 100.0), 40, 0.5, 4)
     seen[10] += (60.0, -45.0)
     mm = plane_of_sheet([tuple(p) for p in camera(CORNERS)], *A4).mm(seen)
-    found = trace(family("petty"), tuple(mm[0]), tuple(mm[1]), tuple(mm[2]), mm[3:])
+    found = trace(family("petty"), of(mm))
     placed = Placement(150.0, 100.0).points(outline)
     assert shapely.hausdorff_distance(shapely.LinearRing(outline_on(found)), shapely.LinearRing(placed)) < 1.2
     assert int(found.errors.argmax()) == 10
@@ -118,7 +123,7 @@ def test_places_that_are_no_sheet_are_refused(corners, why):
 
 def test_too_few_points_and_no_distance_are_refused():
     with pytest.raises(TraceError, match="At least 8 places"):
-        trace(family("petty"), (200.0, 0.0), (0.0, 0.0), (90.0, -20.0), np.zeros((3, 2)))
+        trace(family("petty"), Clicked((200.0, 0.0), (0.0, 0.0), (90.0, -20.0), np.zeros((3, 2))))
     with pytest.raises(TraceError, match="Two places"):
         plane_of_distance((0, 0), (3, 0), 100.0)
 
@@ -129,5 +134,45 @@ def test_what_is_found_is_within_its_ranges():
     mm = plane_of_sheet([tuple(p) for p in camera(CORNERS)], *A4).mm(seen)
     from workbook.template.resizing import out_of_range
 
-    found = trace(family("petty"), tuple(mm[0]), tuple(mm[1]), tuple(mm[2]), mm[3:])
+    found = trace(family("petty"), of(mm))
     assert out_of_range(found.template) == set()
+
+
+@pytest.mark.parametrize("name", ["skinner", "everyday-fixed-blade", "drop-point-hunter"])
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_a_front_that_is_clicked_parts_blade_and_handle_where_it_is(name, mirrored):
+    true = knife(name, KNIVES.get(name, {"blade.length": 101.0}))
+    placement = Placement(150.0, 100.0, 0.3, mirrored)
+    seen, _ = clicked(true, placement, 30, 0.5, 7)
+    mm = plane_of_sheet([tuple(p) for p in camera(CORNERS)], *A4).mm(seen)
+    front = placement.point((0.0, true.handle.front / 2))
+    found = trace(family(name), of(mm, front)).template
+    assert found.blade.length == pytest.approx(true.blade.length, abs=0.5)
+    assert found.handle.length == pytest.approx(true.handle.length, abs=0.5)
+
+
+def test_places_in_the_wrong_order_are_refused_and_a_wrong_knife_is_doubted():
+    true = knife("petty", KNIVES["petty"])
+    placement = Placement(150.0, 100.0)
+    seen, _ = clicked(true, placement, 30, 0.0, 1)
+    mm = plane_of_sheet([tuple(p) for p in camera(CORNERS)], *A4).mm(seen)
+    front = placement.point((0.0, true.handle.front / 2))
+    exchanged = Clicked(tuple(mm[1]), tuple(mm[0]), tuple(mm[2]), mm[3:], front)
+    with pytest.raises(TraceError, match="exchanged"):
+        trace(family("petty"), exchanged)
+    assert not trace(family("petty"), of(mm, front)).doubtful
+    squeezed = mm * (1.0, 3.0)  # as with a sheet taken lengthways for one across
+    found = trace(family("petty"), of(squeezed))
+    assert found.doubtful and found.slips > 8
+
+
+def test_of_several_families_the_nearest_comes_first():
+    true = knife("petty", KNIVES["petty"])
+    seen, _ = clicked(true, Placement(150.0, 100.0), 30, 0.5, 7)
+    mm = plane_of_sheet([tuple(p) for p in camera(CORNERS)], *A4).mm(seen)
+    told = []
+    found = best_of([family(name) for name in ("puukko-type", "petty", "kiridashi")], of(mm), told.append)
+    assert found[0].template.family == "petty"
+    assert len(told) == 3
+    squares = [float((own.errors**2).mean()) for own in found]
+    assert squares == sorted(squares)

@@ -80,7 +80,9 @@ def in_inches(template: Template) -> Template:
     blade, handle = template.blade, template.handle
     made = replace(blade, thickness=sold, length=_sixteenth(blade.length), height=_sixteenth(blade.height))
     made = replace(made, edge_straight=max(made.edge_straight, template.heel.ahead / made.length))
-    level = {key: made.height for key in ("front", "waist", "palm", "neck", "butt") if getattr(handle, key) == blade.height}
+    level: dict[str, Any] = {
+        key: made.height for key in ("front", "waist", "palm", "neck", "butt") if getattr(handle, key) == blade.height
+    }
     return replace(template, blade=made, handle=replace(handle, length=_sixteenth(handle.length), **level))
 
 

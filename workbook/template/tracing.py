@@ -5,9 +5,9 @@ View Geometry, algorithm 4.1, the direct linear transformation), or by two point
 parameters and the place of the knife are moved until the outline passes the points (least squares, robust against a slip).
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import atan2, hypot
+from math import atan2, cos, hypot, sin
 
 import numpy as np
 import shapely
@@ -27,6 +27,8 @@ _FITTED = (
 )  # fmt: skip
 _FLAT = 0.05  # mm; the outline's points while it is fitted
 _SLIP = 1.0  # mm beyond which a point counts as a slip rather than as the outline
+_FAR = 3 * _SLIP
+_BEHIND = 3.0  # mm a heel may be clicked behind the handle's front
 _HOLD = 0.05  # mm for which a parameter may stray by a tenth of its range where no point says otherwise
 _LEAST_POINTS = 8
 _PAPER_LEAST = 20.0  # mm
@@ -104,6 +106,27 @@ def _homography(pixels: Sequence[Point], mm: Sequence[Point]) -> Points:
 
 
 @dataclass(frozen=True, slots=True)
+class Clicked:
+    """The places of a knife on the plane, mm: four by name, others of its outline, shape (n, 2)."""
+
+    point: Point
+    butt: Point
+    heel: Point
+    others: Points
+    front: Point | None = None  # where the handle begins, along the knife; None where it was not asked for
+
+    @property
+    def along(self) -> tuple[float, float, float]:
+        """Handle front and heel (which is the front where that is not known) and point, from the butt towards the point."""
+        axis = np.subtract(self.point, self.butt)
+        axis = axis / max(float(np.hypot(*axis)), 1e-9)
+        front, heel, point = (
+            float(np.dot(np.subtract(p, self.butt), axis)) for p in (self.front or self.heel, self.heel, self.point)
+        )
+        return front, heel, point
+
+
+@dataclass(frozen=True, slots=True)
 class Traced:
     """The template found, where it lies on the plane, and how far each point is from its outline, mm."""
 
@@ -112,21 +135,37 @@ class Traced:
     errors: Points
 
     @property
+    def slips(self) -> int:
+        """How many points lie so far off that they count as slips."""
+        return int((self.errors >= _FAR).sum())
+
+    @property
     def root_mean_square(self) -> float:
         """Of the distances of the points, slips left out."""
-        kept = self.errors[self.errors < 3 * _SLIP]
+        kept = self.errors[self.errors < _FAR]
         return float(np.sqrt(np.mean(kept**2))) if len(kept) else float(self.errors.max())
 
+    @property
+    def doubtful(self) -> bool:
+        """Whether it is hardly the outline of this knife: point, butt or heel, or more than a quarter of all, lie far off."""
+        return bool((self.errors[:3] >= _FAR).any()) or self.slips > len(self.errors) / 4
 
-def trace(family: Template, point: Point, butt: Point, heel: Point, others: Points) -> Traced:
-    """A family fitted to a knife: its point, its butt, its heel and other places of its outline, on the plane in mm.
 
-    Raises TraceError when there are too few.
-    """
+def best_of(families: Sequence[Template], knife: Clicked, tried: Callable[[Template], None]) -> list[Traced]:
+    """Each of several families fitted to a knife, the nearest on the whole first. `tried` is told of each. TraceError."""
+    found = []
+    for family in families:
+        found.append(trace(family, knife))
+        tried(family)
+    return sorted(found, key=lambda traced: float(np.mean(traced.errors**2)))
+
+
+def trace(family: Template, knife: Clicked) -> Traced:
+    """A family fitted to the places of a knife. Raises TraceError when there are too few or they cannot be those of a knife."""
     from scipy.optimize import least_squares  # only when something is traced
 
-    if len(others) + 3 < _LEAST_POINTS:
-        raise TraceError(f"At least {_LEAST_POINTS} places of the outline are wanted; {len(others) + 3} are there.")
+    point, butt, heel, others = knife.point, knife.butt, knife.heel, knife.others
+    _make_sure(knife)
     start, where = _start(family, point, butt, heel)
     fitted = [p for path in _FITTED if (p := _parameter(path)).applies(start) and _free(start, path)]
     low, high = _bounds(start, fitted)
@@ -142,7 +181,7 @@ def trace(family: Template, point: Point, butt: Point, heel: Point, others: Poin
         away = _distances(template, _placement(unknown[-3:], mirrored), places)
         ends = _ends(template, _placement(unknown[-3:], mirrored)) - places[:3]
         held = _HOLD * (unknown[:-3] - begin[:-3]) / (0.1 * scale[:-3])
-        return np.concatenate([away, ends.ravel(), held])
+        return np.concatenate([away, ends.ravel(), held, _front(knife, unknown[-3:])])
 
     clipped = np.clip(begin, limits[0] + 1e-9, limits[1] - 1e-9)
     found = least_squares(
@@ -151,6 +190,24 @@ def trace(family: Template, point: Point, butt: Point, heel: Point, others: Poin
     template = _within_range(_with(start, fitted, np.round(found.x[:-3], 3)))
     placement = _placement(found.x[-3:], mirrored)
     return Traced(template, placement, np.abs(_distances(template, placement, places)))
+
+
+def _make_sure(knife: Clicked) -> None:
+    """That there are enough places, in the order of a knife's."""
+    if len(knife.others) + 3 < _LEAST_POINTS:
+        raise TraceError(f"At least {_LEAST_POINTS} places of the outline are wanted; {len(knife.others) + 3} are there.")
+    front, heel, point = knife.along
+    if not 0.1 * point < front < heel + _BEHIND or heel > 0.95 * point:
+        raise TraceError("From the butt on come the handle's front, the heel, the point: are two of them exchanged?")
+
+
+def _front(knife: Clicked, where: Points) -> Points:
+    """How far the handle's front, as clicked, lies ahead of the frame's origin: none where it was not clicked."""
+    if knife.front is None:
+        return np.zeros(0)
+    x, y, angle = (float(v) for v in where)
+    ahead = (knife.front[0] - x) * cos(angle) + (knife.front[1] - y) * sin(angle)
+    return np.array([ahead])
 
 
 def _parameter(path: str) -> Parameter:

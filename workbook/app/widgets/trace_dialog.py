@@ -1,9 +1,12 @@
 """Tracing over a photo or scan: the sheet's corners or a known distance, then places of the outline, then a family fitted."""
 
+from concurrent.futures import Future, ThreadPoolExecutor
+from math import hypot
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.picture_view import PictureView
@@ -14,17 +17,21 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.picture import Picture
 from workbook.geometry.path import Point
 from workbook.sheets.paper import PAPERS
-from workbook.template.tracing import Plane, Traced, TraceError, outline_on, plane_of_distance, plane_of_sheet, trace
-from workbook.units import show
+from workbook.template.model import Template
+from workbook.template.tracing import Clicked, Plane, Traced, TraceError, best_of, outline_on, plane_of_distance, plane_of_sheet
+from workbook.units import Unit, show
 
 _SHEETS = (("letter", "a letter sheet"), ("a4", "an A4 sheet"), ("distance", "two places I measured"))
-_NAMED = ("point", "butt", "heel")
+_NAMED = ("point", "butt", "heel", "front")
+_BEST = ""  # in place of a family: whichever fits best
+_APART = 10.0  # pixels between two marks of the plane
 _SAID = {
     "sheet": "Click the four corners of the sheet that lies under the knife.",
     "distance": "Click two places whose distance you measured, and type it.",
     "point": "Click the point of the blade.",
     "butt": "Click the butt: the rearmost place.",
     "heel": "Click the heel: where the cutting edge begins.",
+    "front": "Click where the handle begins: the front of the scales, or the shoulder.",
     "more": "Click places all round the outline, closer where it bends: twenty or more. Then fit.",
 }
 
@@ -38,21 +45,27 @@ class TraceDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, self._name = workspace, name
         look = workspace.look
-        self._how, self._distance, self._family = ("letter" if workspace.unit == "in" else "a4"), 0.0, family_ids()[0]
+        self._how, self._distance, self._family = ("letter" if workspace.unit == "in" else "a4"), 0.0, _BEST
         self._places: list[Point] = []
         self.traced: Traced | None = None
+        self._found: list[Traced] = []  # of the families tried, the best first
+        self._work: Future[list[Traced]] | None = None
+        self._tried = 0
+        self._pool = ThreadPoolExecutor(1)
+        self._watch = QTimer(self, interval=100)
+        self._watch.timeout.connect(self._look)
         self.view = PictureView(look)
         self.form = Form(look, (
             ChoiceItem("how", "Size by", _SHEETS),
             LengthItem("distance", "They are apart", 0.0, 2000.0),
-            ChoiceItem("family", "Family to fit", tuple((name, family(name).name) for name in family_ids())),
+            ChoiceItem("family", "Family to fit", _families()),
         ), workspace.unit)  # fmt: skip
         self._next, self._result = label(look, "", bold=True), label(look, "")
         for words in (self._next, self._result):
             words.setWordWrap(True)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.back_button = tool(look, "trace-back", "Take the last place away", "undo")
-        self.fit_button = button(look, "trace-fit", "Fit the family")
+        self.fit_button = button(look, "trace-fit", "Fit")
         self.take_button = button(look, "trace-take", "Take it to the shelf", main=True)
         self._build()
         self._connect()
@@ -96,6 +109,10 @@ class TraceDialog(QDialog):
         return 2 if self._how == "distance" else 4
 
     def _put(self, x: float, y: float) -> None:
+        marks = self._places if len(self._places) < self._corners else []
+        if any(hypot(x - a, y - b) < _APART for a, b in marks):
+            self._wrong.say("There is a mark already: click each corner once.", "stop")
+            return
         self._places.append((x, y))
         self._changed()
 
@@ -119,7 +136,8 @@ class TraceDialog(QDialog):
         self._changed()
 
     def _changed(self) -> None:
-        self.traced = None
+        self.traced, self._found, self._work = None, [], None
+        self._watch.stop()
         self._wrong.say("")
         self._show()
 
@@ -138,8 +156,8 @@ class TraceDialog(QDialog):
         names = [str(n + 1) for n in range(self._corners)] + list(_NAMED)
         words = [names[n] if n < len(names) else "" for n in range(len(self._places))]
         self.view.show_places(list(zip(self._places, words, strict=True)), self._outline())
-        self.fit_button.setEnabled(self._step() == "more")
-        self.take_button.setEnabled(self.traced is not None)
+        self.fit_button.setEnabled(self._step() == "more" and self._work is None)
+        self.take_button.setEnabled(self.traced is not None and not self.traced.doubtful)
         self._result.setText(self._in_words())
 
     def _outline(self) -> list[Point]:
@@ -148,14 +166,20 @@ class TraceDialog(QDialog):
         return [(float(x), float(y)) for x, y in self._plane().pixels(outline_on(self.traced))]
 
     def _in_words(self) -> str:
+        if self._work is not None:
+            return f"Fitting: {self._tried} of {len(self._families())} families tried."
         if self.traced is None:
             return f"{len(self._places)} places."
-        unit, found = self._space.unit, self.traced
-        lengths = [found.template.blade.length, found.template.handle.length]
-        sizes = f"Blade {show(lengths[0], unit)} {unit}, handle {show(lengths[1], unit)} {unit}."
-        worst = int(found.errors.argmax())
-        far = f"The places lie {found.root_mean_square:.2f} mm from it on the whole, the farthest {found.errors[worst]:.1f} mm."
-        return f"{sizes} {far}"
+        words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
+        if len(self._found) > 1:
+            near = ", ".join(family(own.template.family).name for own in self._found[1:3])
+            words.insert(0, f"{family(self.traced.template.family).name} fits best; then {near}.")
+        if self.traced.doubtful:
+            words.append("That is hardly this knife: look at the marks, and at the sheet's size.")
+        return "\n".join(words)
+
+    def _families(self) -> tuple[str, ...]:
+        return (self._family,) if self._family else family_ids()
 
     def _plane(self) -> Plane:
         marks = self._places[: self._corners]
@@ -165,21 +189,75 @@ class TraceDialog(QDialog):
         return plane_of_sheet(marks, paper.width, paper.height)
 
     def fit(self) -> None:
-        """Fits the family to the places; says why not."""
+        """Fits the family to the places, or all of them, while the window goes on."""
+        self._wrong.say("")
         try:
             mm = self._plane().mm(self._places[self._corners :])
-            point, butt, heel = ((float(x), float(y)) for x, y in mm[:3])
-            self.traced = trace(family(self._family), point, butt, heel, np.asarray(mm[3:]))
         except TraceError as trouble:
             self._wrong.say(str(trouble), "stop")
             return
+        point, butt, heel, front = ((float(x), float(y)) for x, y in mm[:4])
+        knife = Clicked(point, butt, heel, np.asarray(mm[4:]), front)
+        self._tried = 0
+        self._work = self._pool.submit(best_of, [family(name) for name in self._families()], knife, self._count)
+        self._watch.start()
         self._show()
+
+    def _count(self, tried: Template) -> None:
+        """One more family is fitted; called by the thread that does it."""
+        self._tried += 1
+
+    def _look(self) -> None:
+        """Shows what was found, when it is; says why not."""
+        work = self._work
+        if work is None or not work.done():
+            self._result.setText(self._in_words())
+            return
+        self._work = None
+        self._watch.stop()
+        why = ""
+        try:
+            self._found = work.result()
+            self.traced = self._found[0]
+        except TraceError as trouble:
+            why = str(trouble)
+        self._show()
+        self._wrong.say(why, "stop")
+
+    def done(self, result: int) -> None:
+        """Closes; what is not fitted yet is not waited for."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        super().done(result)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """The same by the window's own button."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        super().closeEvent(event)
 
     def take(self) -> None:
         """The template found goes to the shelf."""
         if self.traced is not None:
             self._space.add_template(self.traced.template, self._name)
             self.close()
+
+
+def _families() -> tuple[tuple[str, str], ...]:
+    return ((_BEST, "whichever fits best"), *((name, family(name).name) for name in family_ids()))
+
+
+def _sizes(found: Traced, unit: Unit) -> str:
+    blade, handle = (show(mm, unit) for mm in (found.template.blade.length, found.template.handle.length))
+    return f"Blade {blade} {unit}, handle {handle} {unit}."
+
+
+def _nearness(found: Traced, unit: Unit) -> str:
+    """How near the places lie, and how many do not."""
+    near = f"{show(found.root_mean_square, unit, fine=True)} {unit}"
+    far = f"{show(float(found.errors.max()), unit, fine=True)} {unit}"
+    if not found.slips:
+        return f"The places lie {near} from it on the whole, the farthest {far}."
+    kept = len(found.errors) - found.slips
+    return f"{kept} places lie {near} from it on the whole; {found.slips} lie further off, up to {far}: look at them."
 
 
 def picture_name(file: Path) -> str:
