@@ -5,7 +5,7 @@ import re
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QMouseEvent
-from PySide6.QtWidgets import QApplication, QMenu
+from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QTableWidget
 
 from workbook.app.canvas.knife_view import GhostAt, knife_marks
 from workbook.app.look import Look
@@ -544,10 +544,48 @@ def test_another_look_goes_on_where_the_page_was(window, board):
     window.draw.panel._groups["handle"].head.set_open(True)
     window.draw.panel._groups["blade"].head.set_open(False)
     window.draw._points_button.click()
-    window.draw._show(ghost=window.workspace.blank.outline, ghost_at=GhostAt.BELOW)
+    window.workspace.keep_revision("Petty", "kept")
+    (kept,) = window.workspace.revisions()
+    window.draw.compare(kept, GhostAt.BELOW)
     window.use_look(Look("dark", 1.25))
     draw = window.draw
     assert draw._scene.held == "palm"
     assert draw.panel.open_groups == ("handle",)
     assert draw.points.isVisibleTo(draw)
-    assert (draw._scene.ghost, draw._scene.ghost_at) == (window.workspace.blank.outline, GhostAt.BELOW)
+    assert (draw._scene.ghost.outline, draw._scene.ghost_at) == (window.workspace.blank.outline, GhostAt.BELOW)
+    assert draw._compare.text() == "Below revision 1"
+
+
+def typed_in(qtbot, table, row, column, text):
+    """A cell opened by a double click and typed over."""
+    item = table.item(row, column)
+    table.scrollToItem(item)
+    spot = table.visualItemRect(item).center()
+    qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    qtbot.mouseDClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    editor = table.findChild(QLineEdit)
+    editor.selectAll()
+    qtbot.keyClicks(editor, text)
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: table.state() is not QTableWidget.State.EditingState)  # a cell is taken a moment later
+
+
+def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
+    space, draw = window.workspace, window.draw
+    draw._points_button.click()
+    names = [p.name for p in pegs(space.blank)]
+    typed_in(qtbot, draw.points, names.index("point"), 1, "5 3/8")
+    assert space.template("Petty").blade.length == pytest.approx(5.375 * INCH)
+    assert len(space.session.steps) == 1
+    assert draw.points.item(names.index("point"), 1).text() == "5 3⁄8"
+    said = []
+    draw.hint.connect(said.append)
+    typed_in(qtbot, draw.points, names.index("point"), 1, "five")
+    assert said[-1].startswith("“five”: ")
+    assert draw.points.item(names.index("point"), 1).text() == "5 3⁄8"
+    draw.touching.add_on(Run.EDGE)
+    row = [p.name for p in pegs(space.blank) if p.name not in {h.mark for h in space.blank.holes}].index("free point 1")
+    before = peg(window, "free point 1").at
+    typed_in(qtbot, draw.points, row, 2, f"{(before[1] - 1.0):.3f} mm")
+    assert peg(window, "free point 1").at == pytest.approx((before[0], before[1] - 1.0), abs=0.002)
+    assert not draw.points.item(0, 0).flags() & Qt.ItemFlag.ItemIsEditable

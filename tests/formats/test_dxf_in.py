@@ -130,7 +130,7 @@ def test_a_unit_asked_for_against_the_files_is_refused(drawing):
 
 @pytest.mark.parametrize("code", [0, 3, 20])
 def test_a_file_without_a_unit_asks_for_it(drawing, code):
-    with pytest.raises(JobError, match=r"does not say which unit it is in\. Say it in the job: units"):
+    with pytest.raises(JobError, match=r"does not say which unit it is in\. In a job file say units"):
         drawing(pentagon, code)
 
 

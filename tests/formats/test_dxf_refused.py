@@ -197,8 +197,8 @@ def test_a_job_reads_the_outline_beside_it(job_file, tmp_path):
 @pytest.mark.parametrize(
     ("name", "words"),
     [
-        ("none.dxf", "DXF: there is no such file beside the job"),
-        ("none.svg", "SVG: there is no such file beside the job"),
+        ("none.dxf", "DXF: there is no such file."),
+        ("none.svg", "SVG: there is no such file."),
         ("old.png", "file: is neither DXF nor SVG"),
         ("folder.dxf", "DXF: cannot be read"),
     ],

@@ -64,7 +64,7 @@ def test_holes_of_a_drawn_outline_are_checked_as_any_other(tools):
         ((PLATE, polyline([(300.0, 0.0), (450.0, 0.0), (450.0, 30.0), (300.0, 30.0)], closed=True)), (), "more than one outline"),
         ((polyline([(0.0, 0.0), (200.0, 30.0), (200.0, 0.0), (0.0, 31.0)], closed=True),), (), r"crosses itself at \("),
         ((polyline([(0.0, 0.0), (7.0, 0.0), (7.0, 1.0)], closed=True),), (), "is 7 mm long"),
-        ((polyline([(0.0, 0.0), (1501.0, 0.0), (0.0, 9.0)], closed=True),), (), "is 1501 mm long"),
+        ((polyline([(0.0, 0.0), (1501.0, 0.0), (0.0, 9.0)], closed=True),), (), "is 1,501 mm long"),
         ((PLATE, polyline([(190.0, 10.0), (210.0, 10.0), (210.0, 14.0), (190.0, 14.0)], closed=True)), (), "crosses the outline"),
     ],
 )
@@ -81,5 +81,5 @@ def test_repairs_are_told():
         "closed 2 gaps, the widest 0.050 mm",
         "dropped 1 doubled pieces",
         "left out 1 open chains",
-        "left out 1 small loops outside the outline",
+        "left out 1 small loop outside the outline",
     )

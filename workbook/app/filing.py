@@ -230,8 +230,9 @@ class Filing(QObject):
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
                 self._ask_unit(path, f"{path.name} does not say which unit it is in")
-            elif unit is not None and any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
-                self._ask_unit(path, f"In {unit} {path.name} {trouble.mistakes[0].what.rstrip('.')}")
+            elif any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
+                said = f"In {unit}" if unit else "In the unit it states"
+                self._ask_unit(path, f"{said} {path.name} {trouble.mistakes[0].what.rstrip('.')}")
             else:
                 self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
             return

@@ -238,6 +238,7 @@ def _knife(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     _action(menu, "&Scale…", partial(show_dialog, window, "scaling"))
     _action(menu, "For the o&ther hand", window.workspace.mirror)
+    _action(menu, "T&urn an outline end for end", window.workspace.turn)
     _action(menu, "A family of si&zes…", partial(show_dialog, window, "sizes"))
     more = menu.addMenu("One more &hole")
     for purpose, words in WORDS.items():

@@ -325,6 +325,14 @@ class Workspace(QObject):
         face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
         self.reshape(changed(template, "grind.face", face), f"for the {face} hand")
 
+    def turn(self) -> None:
+        """The chosen outline from a file, end for end."""
+        if isinstance(self.template(self.chosen), Template):
+            self.said.emit(f"{self.chosen} has its point to the right: only an outline from a file is turned.")
+        else:
+            record = template_named(self.session.document, self.chosen)
+            self.do(templates.turn_end_for_end(self.session.document, record.id))
+
     def take_back(self, revision: Revision) -> None:
         """The template as it was in a revision."""
         self.do(templates.take_back(self.session.document, revision.id))

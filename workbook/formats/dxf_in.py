@@ -101,7 +101,7 @@ def document_of(file: FilePath) -> Any:
             raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
         return ezdxf.readfile(file)
     except FileNotFoundError:
-        raise _refused("there is no such file beside the job.", "Give its path as seen from the job file.") from None
+        raise _refused("there is no such file.", "Give its path; in a job file, as seen from where that lies.") from None
     except OSError as trouble:
         why = trouble.strerror or "it does not look like a DXF file"
         raise _refused(f"cannot be read: {why}.", "Save it again as DXF R2000 or R12.") from None
@@ -115,7 +115,7 @@ def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
     if unit is not None:
         return ASKED[unit], [f"read as {unit}, as the job says"]
     if code not in TO_MM:
-        raise _refused(NO_UNIT, 'Say it in the job: units = "mm" or units = "in".')
+        raise _refused(NO_UNIT, 'In a job file say units = "mm" or units = "in".')
     return TO_MM[code], [f"unit from the file: 1 = {TO_MM[code]:g} mm"]
 
 

@@ -57,7 +57,7 @@ def _root(file: FilePath) -> Any:
             raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
         root = fromstring(file.read_bytes(), forbid_dtd=False)
     except FileNotFoundError:
-        raise _refused("there is no such file beside the job.", "Give its path as seen from the job file.") from None
+        raise _refused("there is no such file.", "Give its path; in a job file, as seen from where that lies.") from None
     except OSError as trouble:
         raise _refused(f"cannot be read: {trouble.strerror or trouble}.") from None
     except DefusedXmlException:

@@ -6,11 +6,20 @@ from workbook.units import Unit, show
 
 def sentence(problem: Problem, unit: Unit) -> str:
     """The finding with its numbers in the maker's unit, without a full stop."""
-    what = problem.what[:1].upper() + problem.what[1:]
+    return f"{finding(problem)}{numbers(problem, unit)}"
+
+
+def finding(problem: Problem) -> str:
+    """What was found."""
+    return problem.what[:1].upper() + problem.what[1:]
+
+
+def numbers(problem: Problem, unit: Unit) -> str:
+    """What it measures and what is wanted, ": 0.12 in, 0.25 in wanted"; "" where a problem has no numbers."""
     if problem.is_ is None or problem.wanted is None:
-        return what
+        return ""
 
     def value(v: float) -> str:
         return f"{show(v, unit, fine=True)} {unit}" if problem.unit == "mm" else f"{v:.3g} {problem.unit}".strip()
 
-    return f"{what}: {value(problem.is_)}, {value(problem.wanted)} wanted"
+    return f": {value(problem.is_)}, {value(problem.wanted)} wanted"

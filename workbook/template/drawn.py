@@ -1,11 +1,12 @@
 """An outline that came from a file instead of parameters: it nests, prints, exports and costs like any other."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import pi
 
 from numpy import hypot
 
 from workbook.geometry.loops import GAP, Loops, Piece
-from workbook.geometry.path import Arc, Path, Point, arc_circle, bounds, flatten, reverse
+from workbook.geometry.path import Arc, Path, Placement, Point, arc_circle, bounds, flatten, reverse
 from workbook.geometry.polygon import Polygon, crossing, hull, polygon
 from workbook.problems import JobError, Mistake
 from workbook.template.drills import Drill, nearest_drill
@@ -43,6 +44,18 @@ def shape_of_drawn(drawn: DrawnTemplate, tools: Tools) -> Shape:
         thickness=drawn.thickness,
         openings=drawn.openings,
     )
+
+
+def turned(drawn: DrawnTemplate) -> DrawnTemplate:
+    """The outline turned end for end in its own plane: a point that lay to the left lies to the right."""
+    half = Placement(angle=pi)
+    circles = tuple((half.point(centre), diameter) for centre, diameter in drawn.circles)
+    openings = tuple(half.path(path) for path in drawn.openings)
+    return replace(drawn, outline=half.path(drawn.outline), circles=circles, openings=openings)
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'}"
 
 
 def _hole(number: int, centre: Point, diameter: float, tools: Tools) -> Hole:
@@ -101,14 +114,14 @@ def _refuse_unsound(outline: Path) -> None:
     x0, y0, x1, y1 = bounds(outline)
     size = max(x1 - x0, y1 - y0)
     if not _LEAST <= size <= _MOST:
-        raise JobError([_wrong(f"is {size:.4g} mm long.", 'Is the unit right? Say it in the job: units = "mm" or units = "in".')])
+        raise JobError([_wrong(f"is {size:,.0f} mm long.", 'Is the unit right? In a job file say units = "mm" or units = "in".')])
     _refuse_crossing(outline)
 
 
 def _found(outline: Path, inside: int) -> str:
     """What was taken as the knife, so that a drawing frame taken for it is noticed."""
     x0, y0, x1, y1 = bounds(outline)
-    return f"the outline is {x1 - x0:.2f} x {y1 - y0:.2f} mm, with {inside} loops inside"
+    return f"the outline is {x1 - x0:.2f} x {y1 - y0:.2f} mm, with {_counted(inside, 'loop')} inside"
 
 
 def _encloses(path: Path) -> bool:
@@ -157,5 +170,5 @@ def _repairs(loops: Loops, outside: int) -> list[str]:
     if loops.open:
         found.append(f"left out {len(loops.open)} open chains")
     if outside:
-        found.append(f"left out {outside} small loops outside the outline")
+        found.append(f"left out {_counted(outside, 'small loop')} outside the outline")
     return found

@@ -6,21 +6,24 @@ Coordinates are the board's mm (text-scale mm): the knife is scaled by the zoom,
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, box, stroke
 from workbook.geometry.lettering import Measure, spread, width
-from workbook.geometry.path import Path, Placement, Point, bounds
+from workbook.geometry.path import Path, Placement, Point, bounds, flatten
 from workbook.grind.lines import grind_lines
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.template.contour import STATIONS, section, station, thickness
 from workbook.template.handle import handle_belly, room
 from workbook.template.model import Purpose
 from workbook.template.pegs import Peg
-from workbook.template.shape import Shape
+from workbook.template.shape import Shape, loops
 from workbook.units import Unit, built, show
 
 BAND = 8.0
 _ASIDE = 4 * BAND  # past the dimension of the heel's height
 _HOLE_SIZE = 9.0
+_CHAIN = 24.0  # mm of the board; a shorter dimension of the chain has no room for its words
 
 
 class GhostAt(StrEnum):
@@ -45,7 +48,7 @@ class Scene:
     held: str = ""  # the peg that is chosen
     tag: str = ""  # words beside it
     stopped: bool = False  # it went no further
-    ghost: Path | None = None  # another outline to compare with
+    ghost: Shape | None = None  # another to compare with
     ghost_at: GhostAt = GhostAt.OVER
 
 
@@ -58,7 +61,8 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         *(Curve(where.path(p), fill="paper") for p in blank.openings),
     ]
     if scene.ghost is not None:
-        marks.append(Curve(_ghost_place(scene, zoom).path(scene.ghost), line="grind_before", tone="blue"))
+        place = _ghost_place(scene, zoom)
+        marks += [Curve(place.path(loop), line="grind_before", tone="blue") for loop in loops(scene.ghost)]
     if blank.grip is not None:
         marks.append(Curve(where.path(blank.grip), line="hidden"))
     marks += _grind(scene, where)
@@ -133,11 +137,12 @@ def _dimensions(scene: Scene, zoom: float, measure: Measure) -> Drawing:
         ((0, high), point, BAND, 9.0, "blade"),
         ((butt, back), point, 2 * BAND, 10.5, "overall"),
     ):
-        marks += _level(scene, start, end, high + rise, zoom, measure, size=size, line=_line(scene, name))
+        if name == "overall" or end[0] - start[0] > _CHAIN:
+            marks += _level(scene, start, end, high + rise, zoom, measure, size=size, line=_line(scene, name))
     under = _under_handle(scene, zoom)
     marks += row_of_labels(labels, under - 6.5, measure, size=_HOLE_SIZE)
     edge = min(heel[1], y0) - BAND
-    marks += _level(scene, heel, point, edge, zoom, measure)
+    marks += _level(scene, heel, point, edge, zoom, measure, more=_edge_itself(scene))
     spine = (heel[0], heel[1] + template.blade.height * zoom)
     marks += upright(heel, spine, point[0] + 8, _one(scene, template.blade.height), measure, line=_line(scene, "height"))
     low = back - template.handle.butt * zoom
@@ -159,9 +164,9 @@ def _ghost_place(scene: Scene, zoom: float) -> Placement:
     assert scene.ghost is not None
     match scene.ghost_at:
         case GhostAt.BELOW:
-            return Placement(0.0, (scene.blank.extent()[1] - bounds(scene.ghost)[3]) * zoom - 3 * BAND, scale=zoom)
+            return Placement(0.0, (scene.blank.extent()[1] - scene.ghost.extent()[3]) * zoom - 3 * BAND, scale=zoom)
         case GhostAt.BESIDE:
-            return Placement((scene.blank.extent()[2] - bounds(scene.ghost)[0]) * zoom + _ASIDE, 0.0, scale=zoom)
+            return Placement((scene.blank.extent()[2] - scene.ghost.extent()[0]) * zoom + _ASIDE, 0.0, scale=zoom)
         case GhostAt.OVER:
             return Placement(scale=zoom)
 
@@ -170,7 +175,7 @@ def room_beside(scene: Scene) -> tuple[float, float]:
     """What stands beside the knife: mm of the board for the gap, and mm of the knife."""
     if scene.ghost is None or scene.ghost_at is not GhostAt.BESIDE:
         return 0.0, 0.0
-    low, _, high, _ = bounds(scene.ghost)
+    low, _, high, _ = scene.ghost.extent()
     return _ASIDE, high - low
 
 
@@ -178,7 +183,7 @@ def section_room(scene: Scene) -> tuple[float, float]:
     """What stands below the knife, sections or another outline: mm of the board for gaps and words, and mm of the knife."""
     template = scene.blank.template
     if scene.ghost is not None and scene.ghost_at is GhostAt.BELOW:
-        _, low, _, high = bounds(scene.ghost)
+        _, low, _, high = scene.ghost.extent()
         return 3 * BAND, high - low
     if template is None or scene.lit != "contour":
         return 0.0, 0.0
@@ -209,6 +214,15 @@ def _sections(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     return tuple(marks)
 
 
+def _edge_itself(scene: Scene) -> str:
+    """The length along the edge, where it is not as good as the level one."""
+    curves = scene.blank.curves
+    assert curves is not None
+    steps = np.diff(flatten(Path(curves.edge, closed=False)), axis=0)
+    itself, level = float(np.hypot(*steps.T).sum()), curves.point[0] - curves.heel[0]
+    return f", along the edge {_one(scene, itself)}" if itself > 1.03 * level else ""
+
+
 def _under_handle(scene: Scene, zoom: float) -> float:
     """Lowest place of the handle, for the row of hole names."""
     handle = scene.blank.template.handle if scene.blank.template else None
@@ -231,11 +245,21 @@ def _other(scene: Scene, mm: float) -> str:
 
 
 def _level(
-    scene: Scene, start: Point, end: Point, y: float, zoom: float, measure: Measure, *, size: float = 9.0, line: str = "dimension"
+    scene: Scene,
+    start: Point,
+    end: Point,
+    y: float,
+    zoom: float,
+    measure: Measure,
+    *,
+    size: float = 9.0,
+    line: str = "dimension",
+    more: str = "",
 ) -> Drawing:
-    """A level dimension in the first unit with the second beside it."""
+    """A level dimension in the first unit with the second beside it, and `more`."""
     mm = (end[0] - start[0]) / zoom
-    return along(start, end, y, f"{_one(scene, mm)} {scene.unit}", measure, beside=_other(scene, mm), size=size, line=line)
+    beside = f"{_other(scene, mm)}{more}"
+    return along(start, end, y, f"{_one(scene, mm)} {scene.unit}", measure, beside=beside, size=size, line=line)
 
 
 def _lit_inside(scene: Scene, zoom: float, measure: Measure) -> Drawing:

@@ -23,8 +23,8 @@ from workbook.document.actions.templates import differences_in_words
 from workbook.document.orders import hands_for
 from workbook.document.queries import template_named
 from workbook.document.records import Revision
-from workbook.geometry.path import Path
 from workbook.problems import Problem, Severity, worst_first
+from workbook.shop.wording import sentence
 from workbook.tasks.load import shape_for
 from workbook.template.checks import CHECKS, short_for
 from workbook.template.model import Template
@@ -39,7 +39,7 @@ class Shown(NamedTuple):
     """What the page shows besides the template itself, for a window in another look to go on with."""
 
     held: str
-    compared: tuple[Path | None, GhostAt, str]
+    compared: tuple[Revision | None, GhostAt]
     points: bool
     rule: bool
     groups: tuple[str, ...]
@@ -62,6 +62,7 @@ class DrawPage(QWidget):
         self.tables = DrawTables(workspace)
         self.table, self.points = self.tables.holes, self.tables.points
         self._remedy: Remedy | None = None
+        self._compared: Revision | None = None
         self._of_bars = workspace.loaded.of_bars
         self._fix_button = tool(look, "fix-it", "Fix it", "tick")
         self._fix_button.setVisible(False)
@@ -140,20 +141,31 @@ class DrawPage(QWidget):
         menu.addSeparator()
         for revision in reversed(revisions):
             words = f"Back to revision {revision.number}"
-            menu.addAction(words).triggered.connect(lambda checked=False, r=revision: self._workspace.take_back(r))
+            menu.addAction(words).triggered.connect(lambda checked=False, r=revision: self._take_back(r))
+
+    def _take_back(self, revision: Revision) -> None:
+        """Back to a revision: there is nothing to compare it with any more."""
+        self.compare(None)
+        self._workspace.take_back(revision)
 
     def compare(self, revision: Revision | None, place: GhostAt = GhostAt.OVER) -> None:
         """A revision's outline over the drawing, below or beside it, and in words what has changed since; None: nothing of it."""
+        self._compared = revision
         if revision is None:
             self._show(ghost=None)
             self._compare.setText("Compare")
             return
         was = revision.family or revision.drawn
         assert was is not None
-        self._show(ghost=shape_for(was, self._workspace.loaded.tools).outline, ghost_at=place)
+        self._show(ghost=shape_for(was, self._workspace.loaded.tools), ghost_at=place)
         self._compare.setText(f"{place.capitalize()} revision {revision.number}")
+        self._say_compared()
+
+    def _say_compared(self) -> None:
+        """What has changed since the revision that is compared."""
+        was = self._compared.family if self._compared is not None else None
         now = self._workspace.template(self._workspace.chosen)
-        if isinstance(was, Template) and isinstance(now, Template):
+        if was is not None and isinstance(now, Template):
             self.hint.emit(differences_in_words(was, now, self._workspace.unit))
 
     def _foot(self) -> QWidget:
@@ -180,6 +192,8 @@ class DrawPage(QWidget):
         self.panel.trouble.connect(self._say_trouble)
         self.tables.hole_chosen.connect(self._hole_chosen)
         self.tables.point_chosen.connect(self._peg_chosen)
+        self.tables.point_typed.connect(self._moving.put)
+        self.tables.trouble.connect(self.hint)
         self._points_button.toggled.connect(self.tables.show_points)
         self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
@@ -309,6 +323,7 @@ class DrawPage(QWidget):
         """What the bars have to say: when something is done, not at every move of a drag."""
         self._of_bars = self._workspace.loaded.of_bars
         self._show_checks()
+        self._say_compared()
 
     def _hole_chosen(self, mark: str) -> None:
         self._show(chosen=mark, held=mark, tag="", stopped=False, lit="")
@@ -322,7 +337,7 @@ class DrawPage(QWidget):
         if self._remedy is not None:
             self._fix_button.setText(f"Fix it: {self._remedy.words}")
             self._fix_button.setAccessibleName(self._fix_button.text())
-        self.hint.emit(f"{problem.what[:1].upper()}{problem.what[1:]}.{source}")
+        self.hint.emit(f"{sentence(problem, self._workspace.unit)}.{source}")
 
     def fix(self) -> None:
         """Does what was offered for the problem chosen."""
@@ -332,7 +347,7 @@ class DrawPage(QWidget):
     def shown(self) -> Shown:
         """What is shown besides the template itself."""
         scene = self._scene
-        compared = (scene.ghost, scene.ghost_at, self._compare.text())
+        compared = (self._compared, scene.ghost_at)
         return Shown(scene.held, compared, self._points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
 
     def show_again(self, shown: Shown) -> None:
@@ -340,9 +355,7 @@ class DrawPage(QWidget):
         self._points_button.setChecked(shown.points)
         self._rule.setChecked(shown.rule)
         self.panel.open_only(shown.groups)
-        ghost, place, words = shown.compared
-        self._compare.setText(words)
-        self._show(ghost=ghost, ghost_at=place)
+        self.compare(*shown.compared)
         if shown.held:
             self._peg_chosen(shown.held)
 

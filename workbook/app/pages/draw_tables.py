@@ -2,21 +2,23 @@
 
 from math import hypot
 
-from PySide6.QtCore import QModelIndex, Signal
-from PySide6.QtWidgets import QHeaderView, QTableWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
 from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
+from workbook.geometry.path import Point
 from workbook.geometry.polygon import edge_distance
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg
 from workbook.template.shape import from_spine
-from workbook.units import built, show
+from workbook.units import LengthError, built, parse_length, show
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
-_POINT_HEADS = ("Point", "Ahead of handle front", "Above axis", "Sets")
+_POINT_HEADS = ("Point", "Ahead of front", "Above axis", "Sets")
+_EDITS = QAbstractItemView.EditTrigger.DoubleClicked | QAbstractItemView.EditTrigger.EditKeyPressed
 _HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge", "To next")
 
 
@@ -25,6 +27,8 @@ class DrawTables(QWidget):
 
     hole_chosen = Signal(str)  # its mark; "" for none
     point_chosen = Signal(str)  # its peg's name
+    point_typed = Signal(str, float, float)  # its peg, and the place typed for it, mm
+    trouble = Signal(str)  # why a place that was typed is none
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -37,6 +41,7 @@ class DrawTables(QWidget):
             self.holes.horizontalHeader().setSectionResizeMode(heading, QHeaderView.ResizeMode.Fixed)
             self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
+        self._places: list[Point] = []  # and where they are
         self._rows, self._of_points = (-1, -1), False
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -45,16 +50,20 @@ class DrawTables(QWidget):
         column.addWidget(self.points)
         self.holes.itemSelectionChanged.connect(self._hole_row)
         self.points.itemSelectionChanged.connect(self._point_row)
+        self.points.setEditTriggers(_EDITS)
+        self.points.itemChanged.connect(self._typed)
 
     def show_places(self, pegs: tuple[Peg, ...], held: str) -> None:
         """The chosen template's holes, and the pegs that are not holes."""
         holes = self._workspace.blank.holes
         marks = {hole.mark for hole in holes}
         points = [peg for peg in pegs if peg.name not in marks]
-        self._names = [peg.name for peg in points]
+        self._names, self._places = [peg.name for peg in points], [peg.at for peg in points]
         for table, rows in ((self.holes, [self._of_hole(h) for h in holes]), (self.points, [self._of_point(p) for p in points])):
             table.blockSignals(True)
             fill(table, rows)
+            if table is self.points:
+                self._let_type()
             table.blockSignals(False)
         if (len(holes), len(points)) != self._rows:
             self._rows = (len(holes), len(points))
@@ -81,8 +90,8 @@ class DrawTables(QWidget):
         self.holes.setVisible(not on and bool(self._workspace.blank.holes))
 
     def show_columns(self, *, close: bool) -> None:
-        """Without the less wanted columns where there is little room."""
-        for column in (_HEADS.index("Takes"), _HEADS.index("To edge"), _HEADS.index("To next")):
+        """Without the less wanted columns where there is little room; the mark says what a hole is for."""
+        for column in (_HEADS.index("Purpose"), _HEADS.index("Takes")):
             self.holes.setColumnHidden(column, close)
 
     def make_room(self, height: int) -> None:
@@ -109,6 +118,33 @@ class DrawTables(QWidget):
         along, up = (self._length(v) for v in peg.at)
         sets = ", ".join(LABELS[path] for path in peg.sets) or "its curve alone"
         return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, sets
+
+    def _let_type(self) -> None:
+        """Only the two columns of places can be typed in."""
+        for r in range(self.points.rowCount()):
+            for c in range(self.points.columnCount()):
+                item = self.points.item(r, c)
+                assert item is not None
+                flags = item.flags() | Qt.ItemFlag.ItemIsEditable
+                item.setFlags(flags if c in (1, 2) else flags & ~Qt.ItemFlag.ItemIsEditable)
+
+    def _typed(self, item: QTableWidgetItem) -> None:
+        """A place was typed: the point goes there, as far as it can."""
+        row, axis = item.row(), item.column() - 1
+        try:
+            value = parse_length(item.text(), self._workspace.unit)
+        except LengthError as trouble:
+            self._put_back(item, self._length(self._places[row][axis]))
+            self.trouble.emit(f"“{item.text()}”: {trouble.what}.")
+            return
+        x, y = self._places[row]
+        self._put_back(item, self._length(self._places[row][axis]))  # until it has moved
+        self.point_typed.emit(self._names[row], *((value, y) if axis == 0 else (x, value)))
+
+    def _put_back(self, item: QTableWidgetItem, text: str) -> None:
+        self.points.blockSignals(True)
+        item.setText(text)
+        self.points.blockSignals(False)
 
     def _length(self, mm: float) -> str:
         return built(show(mm, self._workspace.unit))

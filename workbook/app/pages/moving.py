@@ -13,6 +13,8 @@ from workbook.template.pegs import pegs
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
 
+_FINEST = 0.001  # mm; a place that is typed is not brought to the maker's increment
+
 
 class Moving(QObject):
     """What moves on the board of one workspace."""
@@ -104,6 +106,19 @@ class Moving(QObject):
         if found.template != blank.template and not refused:
             self._keep(name, found, again=True)
         self._tell(found, found.stopped or refused, name if refused else found.peg)
+
+    def put(self, name: str, x: float, y: float) -> None:
+        """Put at a place that was typed, to the thousandth; it stops where it cannot go on. One step."""
+        blank = self._space.blank
+        own = next((peg for peg in pegs(blank) if peg.name == name), None)
+        if own is None:
+            return
+        axes = (x != own.at[0], y != own.at[1])
+        found = moved(blank, name, (x, y), _FINEST, axes, drawn=False)
+        refused = self._refused(blank, found.template)
+        if found.template != blank.template and not refused:
+            self._keep(name, found, again=False)
+        self._tell(found, found.stopped or refused, name)
 
     def _keep(self, name: str, found: Moved, *, again: bool) -> None:
         document = self._space.session.document

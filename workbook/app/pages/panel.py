@@ -37,10 +37,10 @@ class Panel(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._workspace = workspace
         look = workspace.look
-        self._title = Lettered(look, "", 9.75, bold=True)
+        self._title, self._revision = Lettered(look, "", 9.75, bold=True), Lettered(look, "", 9.0, tone="soft")
         self._units = (Lettered(look, "", 9.0, tone="soft", anchor="end"), Lettered(look, "", 9.0, tone="soft", anchor="end"))
         for unit in self._units:
-            unit.setFixedWidth(look.px(44))
+            unit.setFixedWidth(look.px(36))
         self._groups = {name: Group(look, name, title) for name, title in TITLES.items()}
         self._hand = label(look, "", "small", soft=True)
         self._hand.setWordWrap(True)
@@ -82,7 +82,7 @@ class Panel(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
-        whole.addWidget(surface("strip", row(self._title, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
+        whole.addWidget(surface("strip", row(self._title, self._revision, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
         whole.addWidget(scroll, 1)
 
     @property
@@ -130,7 +130,9 @@ class Panel(QWidget):
         words = ("inch", "mm") if unit == "in" else ("mm", "inch")
         for shown, word in zip(self._units, words, strict=True):
             shown.say(word, "soft")
-        self._title.say(f"{template.name}, revision {template.revision}")
+        self._title.say(template.name)
+        self._revision.say(f"revision {template.revision}", "soft")
+        self._revision.setFixedWidth(self._revision.sizeHint().width())
         parametric = isinstance(template, Template)
         self._none.setVisible(not parametric)
         self._drawn.setVisible(not parametric)

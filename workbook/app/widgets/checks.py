@@ -11,7 +11,7 @@ from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted
 from workbook.problems import Problem, Severity
-from workbook.shop.wording import sentence
+from workbook.shop.wording import finding, numbers
 from workbook.units import Unit, built
 
 _SHOWN = {Severity.STOP: ("stop", "stop"), Severity.WARN: ("warn", "warn"), Severity.NOTE: ("note", "soft")}  # icon, tone
@@ -23,10 +23,13 @@ class CheckWord(QWidget):
 
     clicked = Signal()
 
-    def __init__(self, look: Look, icon_name: str, tone: str, words: str, *, bold: bool, active: bool) -> None:
+    def __init__(self, look: Look, icon_name: str, tone: str, words: str, *, bold: bool, active: bool, numbers: str = "") -> None:
         super().__init__()
         self.setObjectName("check")
-        self._look, self._icon, self._tone, self._words, self._bold = look, icon_name, tone, words, bold
+        self._look, self._icon, self._tone, self._bold = look, icon_name, tone, bold
+        self._said, self._numbers = words, numbers
+        words += numbers
+        self._words = words
         self.setAccessibleName(words.replace("⁄", "/"))
         self.setToolTip(words.replace("⁄", "/"))
         if active:
@@ -46,7 +49,9 @@ class CheckWord(QWidget):
         painter, look = QPainter(self), self._look
         middle, size = self.height() / 2, look.px(16)
         painter.drawPixmap(QPointF(0, middle - size / 2), picture(self._icon, size, look.colour(self._tone)))
-        words = fitted(look, self._words, 9, self._bold, self.width() - look.px(24))
+        room = self.width() - look.px(24)
+        words = fitted(look, self._said, 9, self._bold, room - text_width(look, self._numbers, 9, self._bold)) + self._numbers
+        words = fitted(look, words, 9, self._bold, room)  # the numbers are cut last
         letter(painter, look, QPointF(look.px(22), middle + 4.3 * look.text), words, 9, bold=self._bold, tone=self._tone)
         if self.hasFocus():
             painter.setPen(look.pen("lit", "blue"))
@@ -98,7 +103,9 @@ class ChecksStrip(QWidget):
         for problem in problems[:_MOST]:
             icon_name, tone = _SHOWN[problem.severity]
             bold = problem.severity is not Severity.NOTE
-            word = CheckWord(self._look, icon_name, tone, built(sentence(problem, unit)), bold=bold, active=True)
+            word = CheckWord(
+                self._look, icon_name, tone, finding(problem), bold=bold, active=True, numbers=built(numbers(problem, unit))
+            )
             word.clicked.connect(lambda p=problem: self.picked.emit(p))
             self._row.addWidget(word)
         more = len(problems) - _MOST

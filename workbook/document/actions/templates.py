@@ -9,7 +9,7 @@ from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import free_name, next_place, number_of, revisions_of
 from workbook.document.records import Revision, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
-from workbook.template.drawn import DrawnTemplate
+from workbook.template.drawn import DrawnTemplate, turned
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind, changed
 from workbook.template.pegs import free_of
@@ -59,6 +59,14 @@ def take_back(document: Document, revision: str) -> Edit:
         made = replace(kept.family, name=record.family.name, revision=record.family.revision)
         return replacing(document, words, [replace(record, family=made)])
     return replacing(document, words, [replace(record, family=kept.family, drawn=kept.drawn)])
+
+
+def turn_end_for_end(document: Document, template: str) -> Edit:
+    """An outline from a file turned, so that its point lies where it did not. EditError for a template with parameters."""
+    record = document.get(template, TemplateRecord)
+    if record.drawn is None:
+        raise EditError(f"{record.template.name} has its point to the right")
+    return replacing(document, f"{record.drawn.name}: turned end for end", [replace(record, drawn=turned(record.drawn))])
 
 
 def set_thickness(document: Document, template: str, thickness: float) -> Edit:
