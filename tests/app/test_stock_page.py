@@ -120,7 +120,7 @@ def test_a_hot_rolled_bar_is_warned_of_on_draw_and_on_lay_out(window, page):
     assert said() == [f"All {len(CHECKS)} checks hold"]
     page.bars.selectRow(0)
     page.bar_form.field("hot_rolled").click()
-    assert "hot-rolled: below the skin of its faces" in said()[-2]
+    assert "hot-rolled: below the skin of its faces" in said()[0]
     assert window.draw.print_button.isEnabled()  # the template is as good as it was
     window.show_page("layout")
     assert window.bars_page().side.left_out.text().startswith("Petty: The bar “52100 5/64 x 2 1/2 x 36” is hot-rolled")

@@ -178,7 +178,7 @@ PARAMETERS: tuple[Parameter, ...] = (
        "where the belly begins", "edge_straight"),
     _p("blade", "edge_rise", "Edge rise", S, -0.1, 0.3, "how far the edge has risen where the belly begins, of the height"),
     _p("blade", "taper_from", "Taper from", S, 0, 0.95, "where the distal taper begins"),
-    _p("blade", "point_thickness", "Spine near the point", F, 0, 13,
+    _p("blade", "point_thickness", "Spine near point", F, 0, 13,
        "finished, 12.7 mm (1/2 in) behind it, left by the distal taper; none when 0 or not under the bar"),
     _p("point", "drop", "Point drop", S, -0.3, 1.0, "below the spine, of the height; negative trails", "drop"),
     _choice("point", "spine", "Spine form", "one curve, a hollow clip, or a straight fall"),

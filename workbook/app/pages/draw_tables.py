@@ -37,7 +37,7 @@ class DrawTables(QWidget):
         self.holes, self.points = lettered_table(look, "holes", _HEADS), lettered_table(look, "points", _POINT_HEADS)
         self.holes.setAccessibleName("Holes")
         self.points.setAccessibleName("Points")
-        for heading, wide in ((_HEADS.index("Mark"), 64), (_HEADS.index("Tang drill"), 104)):
+        for heading, wide in ((_HEADS.index("Mark"), 48), (_HEADS.index("Tang drill"), 94)):
             self.holes.horizontalHeader().setSectionResizeMode(heading, QHeaderView.ResizeMode.Fixed)
             self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
@@ -91,7 +91,7 @@ class DrawTables(QWidget):
 
     def show_columns(self, *, close: bool) -> None:
         """Without the less wanted columns where there is little room; the mark says what a hole is for."""
-        for column in (_HEADS.index("Purpose"), _HEADS.index("Takes")):
+        for column in (_HEADS.index("Purpose"), _HEADS.index("Takes"), _HEADS.index("To next")):
             self.holes.setColumnHidden(column, close)
 
     def make_room(self, height: int) -> None:
@@ -130,15 +130,14 @@ class DrawTables(QWidget):
 
     def _typed(self, item: QTableWidgetItem) -> None:
         """A place was typed: the point goes there, as far as it can."""
-        row, axis = item.row(), item.column() - 1
-        try:
-            value = parse_length(item.text(), self._workspace.unit)
-        except LengthError as trouble:
-            self._put_back(item, self._length(self._places[row][axis]))
-            self.trouble.emit(f"“{item.text()}”: {trouble.what}.")
-            return
+        row, axis, text = item.row(), item.column() - 1, item.text()
         x, y = self._places[row]
         self._put_back(item, self._length(self._places[row][axis]))  # until it has moved
+        try:
+            value = parse_length(text, self._workspace.unit)
+        except LengthError as trouble:
+            self.trouble.emit(f"“{text}”: {trouble.what}.")
+            return
         self.point_typed.emit(self._names[row], *((value, y) if axis == 0 else (x, value)))
 
     def _put_back(self, item: QTableWidgetItem, text: str) -> None:

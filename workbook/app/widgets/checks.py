@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from workbook.app.canvas.painting import letter, text_width
@@ -15,7 +15,8 @@ from workbook.shop.wording import finding, numbers
 from workbook.units import Unit, built
 
 _SHOWN = {Severity.STOP: ("stop", "stop"), Severity.WARN: ("warn", "warn"), Severity.NOTE: ("note", "soft")}  # icon, tone
-_MOST = 2
+_MOST, _NARROW = 2, 600  # findings shown; px under which there is room for one
+_SHARE = 0.55  # of a finding's room its numbers may take; else its words go first
 
 
 class CheckWord(QWidget):
@@ -27,7 +28,7 @@ class CheckWord(QWidget):
         super().__init__()
         self.setObjectName("check")
         self._look, self._icon, self._tone, self._bold = look, icon_name, tone, bold
-        self._said, self._numbers = words, numbers
+        self._said, self._numbers, self._active = words, numbers, active
         words += numbers
         self._words = words
         self.setAccessibleName(words.replace("⁄", "/"))
@@ -41,7 +42,9 @@ class CheckWord(QWidget):
         return QSize(round(text_width(self._look, self._words, 9, self._bold)) + self._look.px(26), self._look.px(30))
 
     def minimumSizeHint(self) -> QSize:
-        """Shortens before it clips."""
+        """Shortens before it clips; what is no finding says all."""
+        if not self._active:
+            return self.sizeHint()
         return QSize(self._look.px(60), self._look.px(30))
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -50,8 +53,11 @@ class CheckWord(QWidget):
         middle, size = self.height() / 2, look.px(16)
         painter.drawPixmap(QPointF(0, middle - size / 2), picture(self._icon, size, look.colour(self._tone)))
         room = self.width() - look.px(24)
-        words = fitted(look, self._said, 9, self._bold, room - text_width(look, self._numbers, 9, self._bold)) + self._numbers
-        words = fitted(look, words, 9, self._bold, room)  # the numbers are cut last
+        numbers = text_width(look, self._numbers, 9, self._bold)
+        words = (
+            self._words if numbers > _SHARE * room else fitted(look, self._said, 9, self._bold, room - numbers) + self._numbers
+        )
+        words = fitted(look, words, 9, self._bold, room)
         letter(painter, look, QPointF(look.px(22), middle + 4.3 * look.text), words, 9, bold=self._bold, tone=self._tone)
         if self.hasFocus():
             painter.setPen(look.pen("lit", "blue"))
@@ -85,6 +91,7 @@ class ChecksStrip(QWidget):
         self.setAccessibleName("Checks")
         self._look = look
         self._shown: tuple[tuple[Problem, ...], int, Unit] | None = None
+        self._most = _MOST
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(12, 0, 12, 0)
         self._row.setSpacing(18)
@@ -100,7 +107,8 @@ class ChecksStrip(QWidget):
             widget = item.widget()
             if widget is not None:
                 widget.deleteLater()
-        for problem in problems[:_MOST]:
+        most = self._most = self._room_for()
+        for problem in problems[:most]:
             icon_name, tone = _SHOWN[problem.severity]
             bold = problem.severity is not Severity.NOTE
             word = CheckWord(
@@ -108,9 +116,19 @@ class ChecksStrip(QWidget):
             )
             word.clicked.connect(lambda p=problem: self.picked.emit(p))
             self._row.addWidget(word)
-        more = len(problems) - _MOST
-        words = (
-            f"{more} more; the others hold" if more > 0 else "The other checks hold" if problems else f"All {checks} checks hold"
-        )
-        self._row.addWidget(CheckWord(self._look, "tick", "good", words, bold=False, active=False))
+        more = len(problems) - most
+        if more > 0:
+            self._row.addWidget(CheckWord(self._look, "note", "soft", f"{more} more", bold=False, active=False))
+        elif not problems:
+            self._row.addWidget(CheckWord(self._look, "tick", "good", f"All {checks} checks hold", bold=False, active=False))
         self._row.addStretch(1)
+
+    def _room_for(self) -> int:
+        return _MOST if self.width() >= self._look.px(_NARROW) else 1
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Shows as many findings as there is room for."""
+        super().resizeEvent(event)
+        if self._shown is not None and self._room_for() != self._most:
+            shown, self._shown = self._shown, None
+            self.show_problems(*shown)
