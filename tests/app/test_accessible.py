@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbook.app.menus import show_dialog
+from workbook.app.dialogs import show_dialog
 from workbook.app.page_words import PAGES
 
 CONTROLS = (QAbstractButton, QAbstractItemView, QAbstractSpinBox, QComboBox, QLineEdit, QTextEdit)

@@ -3,7 +3,8 @@
 import pytest
 import shapely
 
-from workbook.app.canvas.knife_view import Scene, knife_marks
+from workbook.app.canvas.knife_view import knife_marks
+from workbook.app.canvas.scene import Scene
 from workbook.app.look import Look
 from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import MM_PER_POINT, Text

@@ -4,8 +4,9 @@ import pytest
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QImage, QPainter
 
-from workbook.app.canvas.knife_view import Scene, knife_marks
+from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.painting import paint, text_width
+from workbook.app.canvas.scene import Scene
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Disc, Text, extent, stroke
 from workbook.tasks.demo import demo_job

@@ -7,7 +7,8 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QTableWidget
 
-from workbook.app.canvas.knife_view import GhostAt, knife_marks
+from workbook.app.canvas.knife_view import knife_marks
+from workbook.app.canvas.scene import GhostAt
 from workbook.app.look import Look
 from workbook.document.document import replacing
 from workbook.document.queries import template_named

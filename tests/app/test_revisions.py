@@ -5,7 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton
 
 from workbook.app.canvas.knife_view import knife_marks
-from workbook.app.menus import _keep_revision
+from workbook.app.knife_menu import keep_revision
 from workbook.app.widgets.scaling import Scaling, Sizes
 from workbook.formats.family import family
 from workbook.geometry.drawing import Curve
@@ -98,8 +98,8 @@ def test_a_group_or_all_goes_back_to_the_family(window):
 
 def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypatch):
     space, draw = window.workspace, window.draw
-    monkeypatch.setattr("workbook.app.menus.QInputDialog.getText", lambda *a, **k: ("before the show", True))
-    _keep_revision(window)
+    monkeypatch.setattr("workbook.app.knife_menu.QInputDialog.getText", lambda *a, **k: ("before the show", True))
+    keep_revision(window)
     (kept,) = space.revisions()
     assert (kept.number, kept.note) == (1, "before the show")
     was = loops(space.blank)

@@ -15,7 +15,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtGui import QImage
 
 from workbook.app.canvas.board import Board
-from workbook.app.canvas.knife_view import Scene
+from workbook.app.canvas.scene import Scene
 from workbook.app.canvas.shading import Light, shaded
 from workbook.app.look import Look
 from workbook.formats.family import family, family_ids

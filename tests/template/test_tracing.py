@@ -13,8 +13,9 @@ from workbook.formats.family import family
 from workbook.geometry.path import Placement, flatten
 from workbook.template.blade import blade_curves
 from workbook.template.parameters import changed
+from workbook.template.picture_plane import TraceError, plane_of_distance, plane_of_sheet
 from workbook.template.shape import outline_of
-from workbook.template.tracing import Clicked, TraceError, best_of, outline_on, plane_of_distance, plane_of_sheet, trace
+from workbook.template.tracing import Clicked, best_of, outline_on, trace
 
 A4 = (297.0, 210.0)  # ISO 216, on its side
 

@@ -19,11 +19,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbook.app.dialogs import show_dialog
 from workbook.app.filing import Filing
 from workbook.app.icons import picture
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
-from workbook.app.menus import fill_menus, show_dialog, show_history
+from workbook.app.menus import fill_menus, show_history
 from workbook.app.page_words import HINTS, PAGES, Cure, message
 from workbook.app.pages.draw import DrawPage
 from workbook.app.pages.shelf import TEMPLATE

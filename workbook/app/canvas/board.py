@@ -2,14 +2,15 @@
 
 from math import hypot
 
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtCore import QLineF, QPoint, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from workbook.app.canvas.knife_view import Scene, knife_marks, room_beside, section_room, whole_extent
+from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.painting import paint
 from workbook.app.canvas.pegs import named_at, paint_pegs
-from workbook.app.canvas.rule import paint_rule
+from workbook.app.canvas.rule import paint_rule, rule_place
+from workbook.app.canvas.scene import Scene, room_beside, section_room, whole_extent
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Drawing
 
@@ -57,6 +58,7 @@ class Board(QWidget):
         self._zoom, self._centre = 1.0, QPointF(0, 0)  # centre: mm of the knife in the middle of the board
         self._fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
         self.rule_shown = True
+        self._rule: tuple[object, QPixmap] | None = None  # what it was drawn for, and its picture
         self._drag, self._off, self._under = "", QPointF(), ""  # the peg held, how far beside it the pointer took it
         self._pressed: QPointF | None = None
         self.setMouseTracking(True)
@@ -132,7 +134,26 @@ class Board(QWidget):
         if self._scene is not None:
             paint_pegs(painter, self._look, self._scene, self._origin(), self._scale())
             if self.rule_shown and self._scene.lit != "contour":
-                paint_rule(painter, self._look, QRectF(self.rect()), self._scale())
+                self._paint_rule(painter)
+
+    def _paint_rule(self, painter: QPainter) -> None:
+        """The rule, drawn once for as long as the zoom and the board are the same."""
+        room, scale = QRectF(self.rect()), self._scale()
+        place = rule_place(self._look, room, scale)
+        if place.isEmpty():
+            return
+        known = (self._look, room.size(), scale, self.devicePixelRatioF())
+        if self._rule is None or self._rule[0] != known:
+            ratio = self.devicePixelRatioF()
+            drawn = QPixmap((place.size() * ratio).toSize() + QSize(2, 2))
+            drawn.setDevicePixelRatio(ratio)
+            drawn.fill(Qt.GlobalColor.transparent)
+            on_it = QPainter(drawn)
+            on_it.setRenderHint(QPainter.RenderHint.Antialiasing)
+            paint_rule(on_it, self._look, room, scale)
+            on_it.end()
+            self._rule = (known, drawn)
+        painter.drawPixmap(place.topLeft(), self._rule[1])
 
     def _paint_grid(self, painter: QPainter) -> None:
         """Lines every half inch or centimetre of the knife, not closer than 12 px."""
@@ -141,14 +162,14 @@ class Board(QWidget):
             step *= 2
         origin = self._origin()
         painter.setPen(self._look.colour("grid"))
-        x = origin.x() % step
+        lines, x, y = [], origin.x() % step, origin.y() % step
         while x < self.width():
-            painter.drawLine(QPointF(x, 0), QPointF(x, self.height()))
+            lines.append(QLineF(x, 0, x, self.height()))
             x += step
-        y = origin.y() % step
         while y < self.height():
-            painter.drawLine(QPointF(0, y), QPointF(self.width(), y))
+            lines.append(QLineF(0, y, self.width(), y))
             y += step
+        painter.drawLines(lines)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """A fitted view stays fitted."""

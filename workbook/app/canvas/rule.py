@@ -10,13 +10,22 @@ from workbook.units import INCH
 _SIZE = 8.0  # points
 
 
-def paint_rule(painter: QPainter, look: Look, room: QRectF, scale: float) -> None:
-    """Draws a rule as long as fits the lower left corner, `scale` pixels to the mm."""
-    inches = max(1, min(6, int((room.width() * 0.55 - 40) / (INCH * scale))))
-    long, tall = inches * INCH * scale + look.px(34), look.px(46)
+def rule_place(look: Look, room: QRectF, scale: float) -> QRectF:
+    """Where a rule as long as fits lies in the lower left corner, `scale` pixels to the mm; empty where there is no room."""
+    long, tall = _inches_of(room, scale) * INCH * scale + look.px(34), look.px(46)
     if long > room.width() - 20 or tall > room.height() / 5:
-        return
-    left, top = room.left() + look.px(14), room.bottom() - tall - look.px(12)
+        return QRectF()
+    return QRectF(room.left() + look.px(14), room.bottom() - tall - look.px(12), long, tall)
+
+
+def _inches_of(room: QRectF, scale: float) -> int:
+    return max(1, min(6, int((room.width() * 0.55 - 40) / (INCH * scale))))
+
+
+def paint_rule(painter: QPainter, look: Look, room: QRectF, scale: float) -> None:
+    """Draws the rule of a board, at the origin."""
+    inches, place = _inches_of(room, scale), rule_place(look, room, scale)
+    left, top, long, tall = 0.0, 0.0, place.width(), place.height()
     painter.setPen(look.pen("dimension", "rim"))
     painter.setBrush(look.colour("bar"))
     painter.drawRoundedRect(QRectF(left, top, long, tall), 3, 3)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
-from workbook.app.canvas.knife_view import GhostAt, Scene
+from workbook.app.canvas.scene import GhostAt, Scene
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw_tables import DrawTables
 from workbook.app.pages.moving import Moving

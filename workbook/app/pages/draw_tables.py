@@ -42,6 +42,8 @@ class DrawTables(QWidget):
             self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
         self._places: list[Point] = []  # and where they are
+        self._points: tuple[Peg, ...] = ()
+        self._held = ""
         self._rows, self._of_points = (-1, -1), False
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -59,35 +61,48 @@ class DrawTables(QWidget):
         marks = {hole.mark for hole in holes}
         points = [peg for peg in pegs if peg.name not in marks]
         self._names, self._places = [peg.name for peg in points], [peg.at for peg in points]
-        for table, rows in ((self.holes, [self._of_hole(h) for h in holes]), (self.points, [self._of_point(p) for p in points])):
-            table.blockSignals(True)
-            fill(table, rows)
-            if table is self.points:
-                self._let_type()
-            table.blockSignals(False)
+        self._points = tuple(points)
+        self._fill()
         if (len(holes), len(points)) != self._rows:
             self._rows = (len(holes), len(points))
             self.make_room(self.window().height())
         self.choose(held)
-        self.show_points(self._of_points)
+        self._show_table()
+
+    def _fill(self) -> None:
+        """The table that shows; the other one when it does: a drag has no time for both."""
+        table = self.points if self._of_points else self.holes
+        table.blockSignals(True)
+        if self._of_points:
+            fill(table, [self._of_point(peg) for peg in self._points])
+            self._let_type()
+        else:
+            fill(table, [self._of_hole(hole) for hole in self._workspace.blank.holes])
+        table.blockSignals(False)
 
     def choose(self, name: str) -> None:
-        """The rows of both tables follow what is held on the board, and never the other way by themselves."""
+        """The row of the table that shows follows what is held on the board, and never the other way by itself."""
+        self._held = name
         marks = [hole.mark for hole in self._workspace.blank.holes]
-        for table, names in ((self.holes, marks), (self.points, self._names)):
-            table.blockSignals(True)
-            if name in names:
-                table.selectRow(names.index(name))
-            else:
-                table.clearSelection()
-                table.setCurrentIndex(QModelIndex())
-            table.blockSignals(False)
+        table, names = (self.points, self._names) if self._of_points else (self.holes, marks)
+        table.blockSignals(True)
+        if name in names:
+            table.selectRow(names.index(name))
+        else:
+            table.clearSelection()
+            table.setCurrentIndex(QModelIndex())
+        table.blockSignals(False)
 
     def show_points(self, on: bool) -> None:
         """The table of points in place of that of the holes."""
         self._of_points = on
-        self.points.setVisible(on)
-        self.holes.setVisible(not on and bool(self._workspace.blank.holes))
+        self._fill()
+        self.choose(self._held)
+        self._show_table()
+
+    def _show_table(self) -> None:
+        self.points.setVisible(self._of_points)
+        self.holes.setVisible(not self._of_points and bool(self._workspace.blank.holes))
 
     def show_columns(self, *, close: bool) -> None:
         """Without the less wanted columns where there is little room; the mark says what a hole is for."""
@@ -101,7 +116,8 @@ class DrawTables(QWidget):
         rows = 6 if tall > 760 else 3 if tall > 560 else 1
         for table in (self.holes, self.points):
             head = table.horizontalHeader().sizeHint().height()
-            table.setFixedHeight(head + min(max(table.rowCount(), 1), rows) * look.px(28) + 1)
+            wanted = self._rows[0 if table is self.holes else 1]
+            table.setFixedHeight(head + min(max(wanted, 1), rows) * look.px(28) + 1)
 
     def _of_hole(self, hole: Hole) -> tuple[str, ...]:
         blank, x = self._workspace.blank, hole.centre[0]

@@ -144,6 +144,14 @@ class Shelf(QWidget):
         self.field.setFont(look.font("body"))
         self.field.setFixedHeight(look.size("row"))
         self.field.textChanged.connect(self._search)
+        self._nothing = label(look, "No template has these words.", "small", soft=True)
+        self._build(look)
+        workspace.chosen_changed.connect(lambda name: self._show_chosen())
+        workspace.templates_changed.connect(self._select)
+        self._select()
+
+    def _build(self, look: Look) -> None:
+        workspace = self._workspace
         new = tool(look, "new-template", "New", "add")
         new.setToolTip("Add a template from a family")
         new.setPopupMode(new.ToolButtonPopupMode.InstantPopup)
@@ -156,14 +164,10 @@ class Shelf(QWidget):
         holder.setLayout(row(self.field, margins=(10, 4, 10, 4)))
         whole.addWidget(holder)
         whole.addWidget(self.list, 1)
-        self._nothing = label(look, "No template has these words.", "small", soft=True)
         self._nothing.setWordWrap(True)
         self._nothing.setContentsMargins(14, 4, 10, 4)
         self._nothing.setVisible(False)
         whole.insertWidget(2, self._nothing)
-        workspace.chosen_changed.connect(lambda name: self._show_chosen())
-        workspace.templates_changed.connect(self._select)
-        self._select()
 
     def _picked(self, index: QModelIndex) -> None:
         if index.isValid():

@@ -18,7 +18,8 @@ from workbook.formats.picture import Picture
 from workbook.geometry.path import Point
 from workbook.sheets.paper import PAPERS
 from workbook.template.model import Template
-from workbook.template.tracing import Clicked, Plane, Traced, TraceError, best_of, outline_on, plane_of_distance, plane_of_sheet
+from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
+from workbook.template.tracing import Clicked, Traced, best_of, outline_on
 from workbook.units import Unit, show
 
 _SHEETS = (("letter", "a letter sheet"), ("a4", "an A4 sheet"), ("distance", "two places I measured"))

@@ -1,0 +1,80 @@
+"""The dialogs beside the window, by name; each is imported when it is first asked for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QDialog
+
+from workbook.template.model import Template
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+    from workbook.app.workspace import Workspace
+
+
+def show_dialog(window: Window, name: str) -> None:
+    """Opens a dialog beside the window, or shows the one that is open; they are imported when first asked for."""
+    there = next((d for d in window.findChildren(QDialog) if d.property("dialog") == name and d.isVisible()), None)
+    if there is not None:
+        there.raise_()
+        there.activateWindow()
+        return
+    _open_dialog(window, window.workspace, name)
+    for made in window.findChildren(QDialog):
+        if made.property("dialog") is None:
+            made.setProperty("dialog", name)
+
+
+def _open_dialog(window: Window, space: Workspace, name: str) -> None:
+    if name == "history":
+        from workbook.app.widgets.history import History
+
+        History(window, space).show()
+    elif name == "settings":
+        from workbook.app.widgets.settings import Settings
+
+        Settings(window, space).show()
+    elif name in ("export", "preflight", "print-code"):
+        _open_file_dialog(window, name)
+    elif name == "rates":
+        from workbook.app.widgets.rates import Rates
+
+        Rates(window, space).show()
+    elif name == "finder":
+        from workbook.app.widgets.finder import Finder
+
+        Finder(window, space.look, window.menuBar()).show()
+    elif name == "screen":
+        from workbook.app.widgets.screen_size import ScreenSize
+
+        asked = ScreenSize(window, space.look)
+        asked.accepted.connect(lambda: window.use_look(asked.found or space.look))
+        asked.show()
+    elif name in ("scaling", "sizes"):
+        from workbook.app.widgets.scaling import Scaling, Sizes
+
+        if isinstance(space.template(space.chosen), Template):
+            (Scaling if name == "scaling" else Sizes)(window, space).show()
+        else:
+            space.said.emit("An outline from a file has no parameters to scale.")
+    else:
+        from workbook.app.widgets.help import Help
+
+        Help(window, space.look, window.page_name()).show()
+
+
+def _open_file_dialog(window: Window, name: str) -> None:
+    """Dialogs about files and prints."""
+    if name == "export":
+        from workbook.app.widgets.export_dialog import ExportDialog
+
+        ExportDialog(window).show()
+    elif name == "preflight":
+        from workbook.app.widgets.preflight_dialog import ask_and_judge
+
+        ask_and_judge(window)
+    else:
+        from workbook.app.widgets.print_code import ask_for_code
+
+        ask_for_code(window)

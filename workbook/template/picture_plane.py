@@ -1,0 +1,85 @@
+"""A picture as a plane in mm: by the four corners of a sheet of known size, or by two points a known distance apart.
+
+The sheet gives a homography (Hartley and Zisserman, Multiple View Geometry, algorithm 4.1, the direct linear transformation).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import atan2, hypot
+
+import numpy as np
+
+from workbook.geometry.path import Point, Points
+
+_PAPER_LEAST = 20.0  # mm
+
+
+class TraceError(ValueError):
+    """Points that no plane or outline can be made of; says what is wrong and what would be right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """From the picture's pixels to mm, x to the right and y up: a 3 x 3 homography."""
+
+    matrix: Points
+
+    def mm(self, pixels: Sequence[Point] | Points) -> Points:
+        """Points of the picture in mm, shape (n, 2)."""
+        given = np.column_stack([np.asarray(pixels, dtype=float).reshape(-1, 2), np.ones(len(pixels))])
+        found = given @ self.matrix.T
+        made: Points = found[:, :2] / found[:, 2:]
+        return made
+
+    def pixels(self, points: Points) -> Points:
+        """The way back."""
+        return Plane(np.asarray(np.linalg.inv(self.matrix), dtype=np.float64)).mm(points)
+
+
+def plane_of_sheet(corners: Sequence[Point], width: float, height: float) -> Plane:
+    """The plane of a sheet whose corners were clicked in any order; the longer side of the sheet is the longer in the picture."""
+    if len(corners) != 4:
+        raise TraceError("The four corners of the sheet are wanted.")
+    ordered = _round_about(corners)
+    sides = [hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(ordered, ordered[1:] + ordered[:1], strict=True)]
+    if min(sides) < 10 or not _convex(ordered):
+        raise TraceError("These four places are not the corners of a sheet: click each corner once.")
+    across, up = sides[0] + sides[2], sides[1] + sides[3]
+    if (across > up) != (width > height):
+        width, height = height, width
+    targets = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
+    return Plane(_homography(ordered, targets))
+
+
+def plane_of_distance(a: Point, b: Point, distance: float) -> Plane:
+    """The plane of a picture taken squarely, by two points a known distance apart."""
+    pixels = hypot(b[0] - a[0], b[1] - a[1])
+    if pixels < 10 or distance < _PAPER_LEAST:
+        raise TraceError("Two places at least an inch apart are wanted, and the distance between them.")
+    k = distance / pixels
+    return Plane(np.array([[k, 0.0, 0.0], [0.0, -k, 0.0], [0.0, 0.0, 1.0]]))
+
+
+def _round_about(corners: Sequence[Point]) -> list[Point]:
+    """Counter-clockwise as seen (the picture's y runs down), from the lower left."""
+    cx, cy = (sum(p[i] for p in corners) / 4 for i in (0, 1))
+    turning = sorted(corners, key=lambda p: atan2(cy - p[1], p[0] - cx))
+    first = min(range(4), key=lambda i: turning[i][0] - turning[i][1])
+    return turning[first:] + turning[:first]
+
+
+def _convex(corners: Sequence[Point]) -> bool:
+    turns = []
+    for i in range(4):
+        (ax, ay), (bx, by), (cx, cy) = (corners[(i + k) % 4] for k in range(3))
+        turns.append((bx - ax) * (cy - by) - (by - ay) * (cx - bx))
+    return all(turn < 0 for turn in turns)
+
+
+def _homography(pixels: Sequence[Point], mm: Sequence[Point]) -> Points:
+    rows = []
+    for (x, y), (u, v) in zip(pixels, mm, strict=True):
+        rows.append([x, y, 1, 0, 0, 0, -u * x, -u * y, -u])
+        rows.append([0, 0, 0, x, y, 1, -v * x, -v * y, -v])
+    matrix = np.linalg.svd(np.array(rows, dtype=float))[2][-1].reshape(3, 3)
+    return np.asarray(matrix / matrix[2, 2], dtype=np.float64)
