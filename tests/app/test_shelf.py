@@ -10,6 +10,7 @@ from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.widgets.screen_size import ScreenSize
+from workbook.geometry.polygon import polygon
 
 
 def names(window):
@@ -82,3 +83,52 @@ def test_the_screen_is_measured_and_true_size_is_true(qtbot, window):
     assert "5.00 px/mm" in window._unit_word.text()
     window.close()
     assert window_state().screen == 5.0
+
+
+def test_names_differ_also_by_more_than_capitals_and_what_became_of_one_is_said(window):
+    space, said = window.workspace, []
+    space.said.connect(said.append)
+    space.choose("Petty")
+    space.rename("paring")
+    assert space.chosen == "paring 2"
+    assert said[-1] == "There is another paring: this one is paring 2 now."
+    space.rename("  ")
+    assert said[-1] == "A name is wanted: paring 2 keeps its own."
+    space.rename("PARING 2")  # its own name in other letters
+    assert space.chosen == "PARING 2"
+    space.rename("x" * 300)
+    assert space.chosen == "x" * 60
+
+
+def test_a_new_template_stands_on_the_shelf_whatever_is_looked_for(window):
+    shelf, space = window.draw.shelf, window.workspace
+    shelf.field.setText("nowhere")
+    assert shelf._nothing.isVisibleTo(shelf)
+    made = list(space.loaded.job.make)
+    space.add_family("fillet")
+    assert shelf.field.text() == ""
+    assert not shelf._nothing.isVisibleTo(shelf)
+    assert shelf.list.currentIndex().data() == "Fillet"
+    assert list(space.loaded.job.make) == made  # trying a shape orders nothing
+    shelf.field.setText("kitchen 52100")
+    assert shelf._model.names() == ["Petty", "Santoku type"]
+
+
+def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
+    space = window.workspace
+    space.turn()  # a family's template has its point to the right
+    file = tmp_path / "left.svg"
+    file.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="60mm" viewBox="0 0 200 60">'
+        '<path d="M 10 30 L 100 20 L 190 20 L 190 40 L 100 40 Z"/><circle cx="150" cy="30" r="3"/></svg>',
+        encoding="utf-8",
+    )
+    window.filing.bring_in_outline(file)
+    name, before = space.chosen, space.blank
+    space.turn()
+    x0, _, x1, _ = space.blank.extent()
+    b0, _, b1, _ = before.extent()
+    assert (x0, x1) == pytest.approx((-b1, -b0))
+    assert space.blank.holes[0].centre[0] == pytest.approx(-before.holes[0].centre[0])
+    assert polygon(space.blank.outline).area == pytest.approx(polygon(before.outline).area)
+    assert space.session.steps[-1].edit.words == f"{name}: turned end for end"

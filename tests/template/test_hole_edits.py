@@ -7,12 +7,16 @@ from math import hypot
 import pytest
 
 from workbook.formats.family import family, family_ids
+from workbook.formats.tables import drills
 from workbook.geometry.polygon import polygon
-from workbook.template.hole_edits import lightened, wishes_of, with_changed, with_hole, without_hole
+from workbook.template.checks import check
+from workbook.template.hole_edits import NoRoomError, lightened, wishes_of, with_changed, with_hole, without_hole
 from workbook.template.holes import drilled_out
 from workbook.template.model import Purpose, TangForm
 from workbook.template.parameters import changed
+from workbook.template.resizing import in_inches
 from workbook.template.shape import loops, shape
+from workbook.template.tools import Tools, drills_for
 
 
 @pytest.mark.parametrize("name", family_ids())
@@ -84,3 +88,20 @@ def test_lightening_holes_make_way_for_one_that_carries_load(tools):
     epoxy = [sum(h.purpose is Purpose.EPOXY for h in own.holes) for own in (blank, more)]
     assert 0 < epoxy[1] < epoxy[0]
     assert {h.centre for h in blank.holes if h.purpose is not Purpose.EPOXY} <= {h.centre for h in more.holes}
+
+
+@pytest.mark.parametrize("name", family_ids())
+@pytest.mark.parametrize(("unit", "size"), [("in", 6.35), ("mm", 6.0)])
+def test_lightening_says_nothing_of_thin_webs(name, unit, size):
+    tools = Tools(drills=drills_for(drills(), unit))
+    blank = shape(in_inches(family(name)) if unit == "in" else family(name), tools)
+    assert not check(shape(lightened(blank, size, tools.web), tools), tools)
+
+
+def test_a_full_tang_says_that_it_has_no_room(tools):
+    blank = shape(family("petty"), tools)
+    with pytest.raises(NoRoomError, match="no room"):
+        for _ in range(40):
+            blank = shape(with_hole(blank, Purpose.PIN, 3.2, 3.2), tools)
+    assert 4 < len(blank.holes) < 20
+    assert not [p for p in check(blank, tools) if "run into" in p.what]
