@@ -66,7 +66,20 @@ def test_an_entry_that_is_given_up_leaves_no_step(qtbot, window, field, text, ke
     keyed(qtbot, field, text)
     qtbot.keyClick(field, key)
     assert length(window) == before
-    assert window.workspace.session.done == 0
+    assert not window.workspace.session.steps
+
+
+def test_an_entry_that_is_given_up_leaves_what_could_be_done_again(qtbot, window, field):
+    space = window.workspace
+    space.edit("blade.height", 30.0)
+    space.undo()
+    keyed(qtbot, field, "6 1/2")
+    qtbot.keyClick(field, Qt.Key.Key_Escape)
+    assert [step.edit.words for step in space.session.steps] == ["Petty: blade height at heel 1 3/16 in"]
+    assert space.session.done == 0
+    space.redo()
+    assert space.template("Petty").blade.height == 30.0
+    assert length(window) == 139.7
 
 
 def test_an_entry_is_one_step_however_long_it_takes(qtbot, window, field, monkeypatch):
@@ -114,3 +127,33 @@ def test_a_drag_ends_when_another_template_is_chosen(window):
     space.choose("Petty")
     assert space.template("Petty") == before
     assert space.session.done == 0
+
+
+def test_a_hole_that_passes_another_while_it_is_typed_stays_the_one_that_is_typed(qtbot, window):
+    space, group = window.workspace, window.draw.panel.holes
+    window.activateWindow()
+    last = space.blank.holes[-1]
+    group.choose(last.mark)
+    field = group.form.field("behind")
+    qtbot.mouseClick(field, Qt.MouseButton.LeftButton)
+    keyed(qtbot, field, "0.25")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    others = {hole.centre for hole in space.blank.holes}
+    assert len(others) == len(space.blank.holes)
+    (moved,) = [h for h in space.blank.holes if h.centre[0] == pytest.approx(-6.35)]
+    assert (moved.purpose, moved.size) == (last.purpose, last.size)
+    assert window.draw._scene.held == moved.mark
+    assert space.session.done == 1
+
+
+def test_a_length_typed_on_stock_is_one_step(qtbot, window, monkeypatch):
+    times = iter(range(0, 100_000, 100))
+    monkeypatch.setattr("workbook.app.workspace.time.monotonic", lambda: float(next(times)))
+    window.show_page("stock")
+    page = window.stock_page()
+    page.bars.selectRow(0)
+    width = page.bar_form.field("width")
+    qtbot.mouseClick(width, Qt.MouseButton.LeftButton)
+    keyed(qtbot, width, "2.625")
+    qtbot.keyClick(width, Qt.Key.Key_Return)
+    assert window.workspace.session.done == 1

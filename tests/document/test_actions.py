@@ -55,7 +55,7 @@ def actions(document):
     petty = template_named(document, "Petty").id
     bar = next(iter(document.all(BarRecord)))
     yield templates.set_parameter(document, petty, "blade.length", 130.0), "Petty: blade length 5 1/8 in"
-    yield templates.add_template(document, family("petty"), "new", "line", "O1"), "new template Petty 2"
+    yield templates.add_template(document, family("petty"), "new"), "new template Petty 2"
     yield templates.duplicate(document, petty, "new"), "copy of Petty"
     yield templates.rename(document, petty, "Utility"), "Petty is now Utility"
     yield templates.remove(document, petty), "Petty removed"

@@ -25,11 +25,12 @@ class Work:
         self.session: Session = begin(folder / "sessions")
         self.states: list[dict[str, int]] = [{}]
         self.at = 0
+        self.cut: list[dict[str, int]] = []  # what the last edit took the place of
         self.files: dict[Path, dict[str, int]] = {}
 
     def act(self) -> None:
         """One random act, on both."""
-        act = self.chance.choice(["edit"] * 6 + ["undo", "undo", "redo", "save", "save as", "close", "die"])
+        act = self.chance.choice(["edit"] * 6 + ["undo", "undo", "redo", "forget", "save", "save as", "close", "die"])
         getattr(self, act.replace(" ", "_"))()
         self.check()
 
@@ -41,15 +42,24 @@ class Work:
             state = dict(self.states[self.at])
             state.pop(f"line{number}", None)
             state |= {f"line{number}": quantity} if quantity else {}
+            self.cut = self.states[self.at + 1 :]
             self.states[self.at + 1 :] = [state]
             self.at += 1
 
+    def forget(self) -> None:
+        assert (self.session.forget() is None) == (self.at == 0)
+        if self.at:
+            self.states[self.at :], self.cut = self.cut, []
+            self.at -= 1
+
     def undo(self) -> None:
         assert (self.session.undo() is None) == (self.at == 0)
+        self.cut = [] if self.at else self.cut
         self.at = max(0, self.at - 1)
 
     def redo(self) -> None:
         assert (self.session.redo() is None) == (self.at == len(self.states) - 1)
+        self.cut = [] if self.at < len(self.states) - 1 else self.cut
         self.at = min(self.at + 1, len(self.states) - 1)
 
     def save(self) -> None:
@@ -79,6 +89,7 @@ class Work:
         self._again(path)
 
     def _again(self, path: Path | None) -> None:
+        self.cut = []
         if path is None:
             (left,) = (one for one in sessions(self.folder / "sessions") if one.path is None)
             self.session = recover(left.file)

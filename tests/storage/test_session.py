@@ -61,6 +61,28 @@ def test_undo_and_redo_survive_the_end_of_the_process(folder):
     assert quantities(again.document) == {}
 
 
+def test_a_step_that_is_forgotten_leaves_what_could_be_done_again_also_after_the_end(folder):
+    session = begin(folder)
+    for number in (1, 2, 3):
+        put(session, number, number)
+    session.undo()
+    session.undo()
+    put(session, 4, 4)
+    session.edit(setting(session.document, 4, 5), AT, same_step=True)
+    assert session.forget().words == "line 4 5"
+    assert [step.edit.words for step in session.steps] == ["line 1 1", "line 2 2", "line 3 3"]
+    abandon(session)
+    again = recover(sessions(folder)[0].file)
+    assert (again.done, quantities(again.document)) == (1, {"line1": 1})
+    assert [step.edit.words for step in again.steps] == ["line 1 1", "line 2 2", "line 3 3"]
+    again.redo()
+    again.redo()
+    assert quantities(again.document) == {"line1": 1, "line2": 2, "line3": 3}
+    assert again.forget() is not None  # with nothing cut off by it, only the step goes
+    assert [step.edit.words for step in again.steps] == ["line 1 1", "line 2 2"]
+    assert begin(folder).forget() is None
+
+
 def test_an_edit_that_changes_nothing_leaves_no_step(folder):
     session = begin(folder)
     session.edit(Edit("nothing", ()), AT)

@@ -224,7 +224,7 @@ def found(check_one, blank, tools):
 
 
 def test_a_blade_pulled_almost_in_two_is_told_and_mended(tools):
-    blank = free("drop-point-hunter", run=Run.EDGE, at=0.4, y=20.0)
+    blank = free("wharncliffe-utility", run=Run.EDGE, at=0.5, y=20.0)
     problem = found(checks.blade_waist, blank, tools)
     x = problem.at[0]
     assert problem.is_ == pytest.approx(height_at(blank.curves.spine, x) - height_at(blank.curves.edge, x), abs=1e-6)

@@ -13,11 +13,21 @@ from shapely import LineString
 from tests.strategies import free_points
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
-from workbook.geometry.path import Arc, Bezier, Path, arc_beziers, as_bezier, bezier_points, flatten, segment_points, tangents
+from workbook.geometry.path import (
+    Arc,
+    Bezier,
+    Path,
+    arc_beziers,
+    as_bezier,
+    bezier_points,
+    flatten,
+    segment_length,
+    segment_points,
+    tangents,
+)
 from workbook.template.blade import height_at
 from workbook.template.free import BACKWARDS, nearest, places, pulled, split
 from workbook.template.free_edits import (
-    MOST,
     TooManyError,
     free_moved,
     run_near,
@@ -27,10 +37,10 @@ from workbook.template.free_edits import (
     with_free_points,
     without_free,
 )
-from workbook.template.model import FreePoint, Run
+from workbook.template.model import MOST, FreePoint, Run
 from workbook.template.parameters import changed
 from workbook.template.peg_moves import moved, nudged
-from workbook.template.pegs import free_of, free_peg, pegs, runs
+from workbook.template.pegs import free_names, free_of, pegs, runs
 from workbook.template.resizing import Part, Taken, scaled, with_part
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
@@ -74,10 +84,10 @@ def test_a_point_that_is_not_pulled_changes_nothing(name):
 @pytest.mark.parametrize("name", family_ids())
 def test_a_pulled_curve_goes_through_its_place_and_stays_smooth(name):
     for run in Run:
-        point = FreePoint(run=run, at=0.4, x=0.3, y=0.8)
+        point = FreePoint(run=run, at=0.4, x=0.3, y=0.5)
         own = blank_of(name, point)
         (lies,) = places(runs(own)[run], free_of(own.template), run).values()
-        assert lies.now[1] - lies.bare[1] == pytest.approx(0.8)
+        assert lies.now[1] - lies.bare[1] == pytest.approx(0.5)
         if own.grip is None or run in (Run.SPINE, Run.EDGE):
             ends = {segment.end for segment in own.outline.segments}
             assert lies.now in ends
@@ -136,8 +146,8 @@ def test_a_point_is_added_where_a_curve_is_touched_moved_and_taken_out():
     at = next(iter(place.values())).now
     run, share, off = run_near(own, (at[0], at[1] + 0.4))
     assert run is Run.BACK and share == pytest.approx(0.5, abs=0.02) and off == pytest.approx(0.4, abs=0.05)
-    added = shape(with_free_at(own, run, share), TOOLS)
-    peg = next(p for p in pegs(added) if p.name == free_peg(0))
+    added = shape(with_free_at(own, run, share)[0], TOOLS)
+    peg = next(p for p in pegs(added) if p.name == free_names(added.template)[0])
     found = moved(added, peg.name, (peg.at[0] + 2.0, peg.at[1] + 1.0), 0.5)
     assert (free_of(found.template)[0].x, free_of(found.template)[0].y) == (2.0, 1.0)
     assert not found.stopped and [s.value for s in found.said] == [2.0, 1.0]
@@ -151,18 +161,19 @@ def test_a_point_stops_where_its_curve_would_turn_back():
     made, (x, _), all_the_way = free_moved(own, 0, (own.template.blade.length + 40, 0.0), 0.5)
     assert not all_the_way and x < 40
     assert shape(made, TOOLS).curves.point[0] == own.template.blade.length
-    peg = next(p for p in pegs(shape(made, TOOLS)) if p.name == free_peg(0))
+    peg = next(p for p in pegs(shape(made, TOOLS)) if p.name == free_names(own.template)[0])
     assert moved(own, peg.name, (400.0, 0.0), 0.5).stopped
 
 
 def test_points_go_where_there_is_most_room_and_not_without_end():
     own = blank_of("petty")
     for _ in range(3):
-        own = shape(with_free(own, Run.EDGE), TOOLS)
+        own = shape(with_free(own, Run.EDGE)[0], TOOLS)
     assert sorted(point.at for point in free_of(own.template)) == [0.25, 0.5, 0.75]
     full = blank_of("petty", *(FreePoint(run=Run.BACK, at=i / 50) for i in range(1, MOST + 1)))
     with pytest.raises(TooManyError, match="at most"):
-        with_free(full, Run.EDGE)
+        with_free(full, Run.BACK)
+    assert with_free(full, Run.EDGE)  # the blade has its own
 
 
 def test_points_stay_when_numbers_change_and_follow_their_part():
@@ -178,3 +189,46 @@ def test_points_stay_when_numbers_change_and_follow_their_part():
     taken = with_part(family("slicer"), template, Taken.HANDLE)
     assert free_of(taken) == (other,)
     assert scaled_free((point,), 2.0, 3.0) == (replace(point, x=2.0, y=6.0),)
+
+
+@pytest.mark.parametrize("name", family_ids())
+def test_a_peg_put_where_it_is_changes_nothing_beside_free_points(name):
+    own = blank_of(name, *(FreePoint(run=run, at=at, y=1.0) for run in Run for at in (0.25, 0.6)))
+    for peg in pegs(own):
+        if not peg.sets:
+            continue
+        found = moved(own, peg.name, peg.at, 1e-4)
+        was, now = (flatten(shape(t, TOOLS).outline, 0.01) for t in (own.template, found.template))
+        assert LineString(was).hausdorff_distance(LineString(now)) < 0.15, peg.name
+
+
+@pytest.mark.parametrize("run", list(Run))
+def test_a_point_added_to_a_pulled_curve_leaves_it_where_it_is(run):
+    own = blank_of("drop-point-hunter", FreePoint(run=run, at=0.4, y=3.0))
+    made, index = with_free_at(own, run, 0.5)
+    assert free_of(made)[index].run is run
+    was, now = (flatten(t.outline, 0.01) for t in (own, shape(made, TOOLS)))
+    assert LineString(was).hausdorff_distance(LineString(now)) < 1.0
+    again, there = with_free_at(shape(made, TOOLS), run, 0.5)
+    assert (again, there) == (made, index)  # it is there already
+
+
+@settings(max_examples=150, deadline=None)
+@given(name=st.sampled_from(family_ids()), run=st.sampled_from(Run), at=st.floats(0, 1), y=st.floats(-60, 60))
+def test_no_pull_makes_a_cliff(name, run, at, y):
+    """A place is pulled by no more than half the curve's length between it and the nearer end of its segment."""
+    point = FreePoint(run=run, at=at, y=y)
+    bare = runs(blank_of(name))[run]
+    (lies,) = places(bare, (point,), run).values()
+    cut = pulled(bare, (replace(point, y=0.0),), run)
+    beside = [segment_length(s) for s in cut if lies.bare == pytest.approx(s.start) or lies.bare == pytest.approx(s.end)]
+    assert len(beside) == 2
+    assert abs(lies.now[1] - lies.bare[1]) <= 0.5 * min(beside) + 0.01
+    assert abs(lies.now[1] - lies.bare[1]) == pytest.approx(min(abs(y), 0.5 * min(beside)), abs=0.01)
+
+
+def test_a_record_with_free_points_in_the_wrong_part_or_without_end_is_none():
+    with pytest.raises(ValueError, match="wrong part"):
+        replace(family("petty").blade, free=(FreePoint(run=Run.BUTT, at=0.5),))
+    with pytest.raises(ValueError, match="at most"):
+        replace(family("petty").handle, free=tuple(FreePoint(run=Run.BACK, at=i / 50) for i in range(MOST + 1)))

@@ -18,7 +18,7 @@ from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit, joined
 from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
-from workbook.formats.family import family
+from workbook.formats.family import family, family_ids
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
@@ -217,7 +217,7 @@ class Workspace(QObject):
         moment = time.monotonic()
         same = self._last[0] == what and (self._held or moment - self._last[1] < _ONE_STEP)
         if same and _nothing(joined(self.session.steps[self.session.done - 1].edit, edit)):
-            self._step(self.session.undo, "Put back")  # as it was before: no step of the history
+            self._step(self.session.forget, "Put back")  # as it was before: no step of the history
             return
         if self.do(edit, same_step=same):
             self._last = (what, moment)
@@ -281,7 +281,7 @@ class Workspace(QObject):
 
     def rename(self, name: str) -> None:
         """Another name for the chosen template."""
-        record, asked = template_named(self.session.document, self.chosen), name.strip()[:_LONGEST_NAME]
+        record, asked = template_named(self.session.document, self.chosen), name.strip()[:_LONGEST_NAME].strip()
         if not asked:
             self.said.emit(f"A name is wanted: {self.chosen} keeps its own.")
         elif self.do(templates.rename(self.session.document, record.id, asked)) and self.chosen != asked:
@@ -302,7 +302,7 @@ class Workspace(QObject):
     def reset(self, group: str = "") -> None:
         """The chosen template, or one group of it, as its family has it."""
         template = self.template(self.chosen)
-        if isinstance(template, Template):
+        if isinstance(template, Template) and template.family in family_ids():
             what = f"{group} as the family has it" if group else "as the family has it"
             self.reshape(reset(template, self.family_of(template.family), group), what)
 

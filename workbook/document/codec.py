@@ -144,7 +144,10 @@ def _record(kind: Any) -> Read:
         missing = [name for name in needed if name not in made]
         if missing:
             raise CodecError(f"{missing[0]} is missing")
-        return kind(**made)
+        try:
+            return kind(**made)
+        except ValueError as trouble:  # what a record itself does not take
+            raise CodecError(str(trouble)) from None
 
     return read
 

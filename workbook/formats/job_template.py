@@ -10,8 +10,8 @@ from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, numbe
 from workbook.problems import JobError
 from workbook.shop.job import AnyTemplate
 from workbook.template.drawn import DrawnTemplate
-from workbook.template.free_edits import MOST, with_free_points
-from workbook.template.model import GROUPS, Bevel, FreePoint, HoleWish, Purpose, Rolling, Run, Template
+from workbook.template.free_edits import with_free_points
+from workbook.template.model import GROUPS, MOST, OF_BLADE, Bevel, FreePoint, HoleWish, Purpose, Rolling, Run, Template
 from workbook.template.parameters import Kind, Parameter, of_group
 
 OutlineReader = Callable[[str, str | None], DrawnTemplate]  # file name, unit asked for -> outline; raises JobError
@@ -137,11 +137,14 @@ def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
     if data is None:
         return ()
     read = [reader.table(item, spot, _FREE) for spot, item in reader.each(data, f"{place}.free")]
-    if len(read) > MOST:
-        reader.wrong(f"{place}.free", f"there are {len(read)} free points;", f"at most {MOST} are wanted.")
-        return ()
     sound = (values for values in read if None not in values.values())
-    return tuple(FreePoint(run=v["run"], at=v["at"], x=v["along"], y=v["up"]) for v in sound)
+    found = tuple(FreePoint(run=v["run"], at=v["at"], x=v["along"], y=v["up"]) for v in sound)
+    for part, of_blade in (("blade", True), ("handle", False)):
+        count = sum((point.run in OF_BLADE) is of_blade for point in found)
+        if count > MOST:
+            reader.wrong(f"{place}.free", f"there are {count} free points on the {part};", f"at most {MOST} are wanted.")
+            return ()
+    return found
 
 
 def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineReader) -> DrawnTemplate | None:

@@ -16,10 +16,11 @@ def finding(problem: Problem) -> str:
 
 def numbers(problem: Problem, unit: Unit) -> str:
     """What it measures and what is wanted, ": 0.12 in, 0.25 in wanted"; "" where a problem has no numbers."""
-    if problem.is_ is None or problem.wanted is None:
+    if problem.is_ is None:
         return ""
 
     def value(v: float) -> str:
         return f"{show(v, unit, fine=True)} {unit}" if problem.unit == "mm" else f"{v:.3g} {problem.unit}".strip()
 
-    return f": {value(problem.is_)}, {value(problem.wanted)} wanted"
+    wanted = "" if problem.wanted is None else f", {value(problem.wanted)} wanted"
+    return f": {value(problem.is_)}{wanted}"

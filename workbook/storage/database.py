@@ -2,7 +2,7 @@
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -138,10 +138,16 @@ class Database:
             self._apply(step.edit)
             self._write_notes({"done": str(number), "changed": str(changed)})
 
-    def move(self, edit: Edit, done: int, changed: int) -> None:
-        """Applies an edit that undoes or does again a step; `done` steps are done then."""
+    def move(self, edit: Edit, done: int, changed: int, after: Sequence[Step] | None = None) -> None:
+        """Applies an edit that undoes or does again a step; `done` steps are done then. `after`: the steps behind them, where
+        these are others than were there.
+        """
         with self._transaction():
             self._apply(edit)
+            if after is not None:
+                self._at.execute("DELETE FROM step WHERE number>?", (done,))
+                rows = [(n, s.edit.words, s.at, _text(changes_value(s.edit))) for n, s in enumerate(after, done + 1)]
+                self._at.executemany("INSERT INTO step VALUES(?,?,?,?)", rows)
             self._write_notes({"done": str(done), "changed": str(changed)})
 
     def _apply(self, edit: Edit) -> None:

@@ -27,6 +27,7 @@ class Session:
         self.document: Document = body.document
         self._steps, self._done = list(body.steps), body.done
         self._changed = int(database.note("changed", "0"))
+        self._cut_off: list[Step] = []  # steps that could be done again until the last one was made
         self._finish_publishing()
 
     @property
@@ -72,6 +73,7 @@ class Session:
         step = Step(joined(self._steps[number - 1].edit, edit) if number == self._done else edit, at)
         self._database.edit(step, number, self._changed + 1)
         self.document, self._changed = after, self._changed + 1
+        self._cut_off = self._cut_off if number == self._done else self._steps[number - 1 :]
         self._steps[number - 1 :] = [step]
         self._done = number
 
@@ -83,10 +85,22 @@ class Session:
         """Does the next step again; None at the end."""
         return self._move(self._steps[self._done].edit, self._done + 1) if self._done < len(self._steps) else None
 
+    def forget(self) -> Edit | None:
+        """Takes the last step back as if it had not been made, durable: what could be done again before can be again."""
+        if not self._done:
+            return None
+        done, edit = self._done - 1, self._steps[self._done - 1].edit.inverse
+        after = self.document.applied(edit)
+        self._database.move(edit, done, self._changed + 1, self._cut_off)
+        self.document, self._changed, self._done = after, self._changed + 1, done
+        self._steps[done:], self._cut_off = self._cut_off, []
+        return edit
+
     def _move(self, edit: Edit, done: int) -> Edit:
         after = self.document.applied(edit)
         self._database.move(edit, done, self._changed + 1)
         self.document, self._changed, self._done = after, self._changed + 1, done
+        self._cut_off = []
         return edit
 
     def publish(self) -> None:

@@ -258,8 +258,8 @@ def hollow_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
     deepest = int(off.argmax())
     if off[deepest] > _BOWED:
         at = (float(points[deepest, 0]), float(points[deepest, 1]))
-        what = "the edge bows in here: a flat stone does not reach it"
-        yield Problem(severity=Severity.NOTE, what=what, at=at, is_=float(off[deepest]), wanted=_BOWED, source=PRACTICE)
+        what = "the edge bows in where a flat stone does not reach"
+        yield Problem(severity=Severity.NOTE, what=what, at=at, is_=float(off[deepest]), source=PRACTICE)
 
 
 def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:

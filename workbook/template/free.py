@@ -7,14 +7,16 @@ the curve stays smooth there, and both its ends stay where they are and keep the
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
+from math import inf
 
 import numpy as np
 
-from workbook.geometry.path import Bezier, Point, Points, Segment, as_bezier, bezier_points
+from workbook.geometry.path import Bezier, Point, Points, Segment, as_bezier, bezier_points, segment_length
 from workbook.template.model import FreePoint, Run
 
 _GRID = np.linspace(0.0, 1.0, 65)  # of a curve's parameter, where its length is taken
-_END = 0.02  # share of a run, and of a curve's parameter, within which nothing is pulled: its ends are the parameters'
+_END = 0.02  # share of a run, and of a curve's parameter, that lies at least between a free point and an end
+_STEEPEST = 0.5  # how far a place may be pulled against its neighbour, of the length between them: no cliffs beside a joint
 BACKWARDS = {Run.SPINE: True, Run.UNDERSIDE: True}  # runs that the outline follows towards the handle front
 
 
@@ -45,6 +47,15 @@ def places(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -
     ends = {piece.point: piece.curve.end for piece in _pieces(segments, own, run) if piece.point is not None}
     spots = dict(zip(own, _spots(segments, own, run), strict=True))
     return {p: Pulled(_at(segments[i], t), ends[p]) for p, (i, t) in spots.items() if p in ends}
+
+
+def standing(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run, at: float) -> Pulled:
+    """A share of a run, on the family's curve and on it as it is pulled."""
+    ((index, t),) = _spots(segments, [FreePoint(run=run, at=at)], run)
+    pieces = _pieces(segments, _own(free, run), run)
+    piece = next(own for own in pieces if own.index == index and own.first <= t <= own.last)
+    here = (t - piece.first) / max(piece.last - piece.first, 1e-9)
+    return Pulled(_at(segments[index], t), _at(piece.curve, here))
 
 
 def nearest(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run, to: Point) -> tuple[float, float]:
@@ -104,23 +115,36 @@ def _of_segment(segment: Segment, index: int, own: list[tuple[float, FreePoint]]
         pieces.append(_Piece(first, index, at, t, point))
         at = t
     pieces.append(_Piece(whole, index, at, 1.0))
-    for before, after in pairwise(pieces):
-        _pull(before, after, run, whole.end)
+    by, lengths = (0.0, 0.0), [segment_length(piece.curve) for piece in pieces]
+    for n, (before, after) in enumerate(pairwise(pieces)):
+        last = lengths[n + 1] if n + 2 == len(pieces) else inf
+        by = _pull(before, after, _near(before.point, by, lengths[n], last), run)
     return pieces
 
 
-def _pull(before: _Piece, after: _Piece, run: Run, end: Point) -> None:
-    """Moves the place between two pieces, as far along as leaves them steady."""
-    a, b, point = before.curve, after.curve, before.point
-    assert isinstance(a, Bezier) and isinstance(b, Bezier) and point is not None
+def _near(point: FreePoint | None, before: Point, length: float, left: float) -> Point:
+    """How far a place is pulled: as asked for, but not steeper against the place before it, and the end of the segment."""
+    assert point is not None
+    found = []
+    for asked, was in ((point.x, before[0]), (point.y, before[1])):
+        kept = min(max(asked, was - _STEEPEST * length), was + _STEEPEST * length)
+        found.append(min(max(kept, -_STEEPEST * left), _STEEPEST * left))
+    return found[0], found[1]
+
+
+def _pull(before: _Piece, after: _Piece, by: Point, run: Run) -> Point:
+    """Moves the place between two pieces, as far along as leaves them steady; how far that was."""
+    a, b = before.curve, after.curve
+    assert isinstance(a, Bezier) and isinstance(b, Bezier)
     if run is Run.BUTT:
-        reach = min(before.curve.start[0], end[0]) - min(a.c2[0], a.end[0], b.c1[0])
-        by = (max(point.x, min(reach, 0.0)), point.y)
+        reach = min(a.start[0], b.end[0]) - min(a.c2[0], a.end[0], b.c1[0])
+        by = (max(by[0], min(reach, 0.0)), by[1])
     else:
         low, high = sorted((a.c1[0] - a.c2[0], b.c2[0] - b.c1[0]))
-        by = (min(max(point.x, min(low, 0.0)), max(high, 0.0)), point.y)
+        by = (min(max(by[0], min(low, 0.0)), max(high, 0.0)), by[1])
     before.curve = Bezier(a.start, a.c1, _moved(a.c2, by), _moved(a.end, by))
     after.curve = Bezier(_moved(b.start, by), _moved(b.c1, by), b.c2, b.end)
+    return by
 
 
 def split(curve: Bezier, t: float) -> tuple[Bezier, Bezier]:
@@ -150,7 +174,7 @@ def _spots(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -
         along = min(max(share, _END), 1 - _END) * ends[-1]
         index = next(i for i, end in enumerate(ends) if along <= end or i == len(ends) - 1)
         t = _parameter_at(segments[index], along - (ends[index] - lengths[index]))
-        t = min(max(t, _END, taken.get(index, -1.0) + 0.2 * _END), 1 - _END * 0.2)
+        t = min(max(t, _END, taken.get(index, -1.0) + 0.1 * _END), 1 - _END)
         taken[index] = t
         found[point] = (index, t)
     return [found[point] for point in free]

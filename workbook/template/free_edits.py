@@ -5,25 +5,26 @@ from dataclasses import replace
 from itertools import pairwise
 
 from workbook.geometry.path import Point
-from workbook.template.free import nearest, places
-from workbook.template.model import FreePoint, Run, Template
+from workbook.template.free import nearest, places, standing
+from workbook.template.model import MOST, OF_BLADE, FreePoint, Run, Template
 from workbook.template.pegs import free_of, runs
 from workbook.template.shape import Shape
 
-MOST = 40
+_SAME = 0.004  # share of a run within which two free points are one
 _ENDS = {Run.BUTT: (0.0, 0.5, 1.0)}  # where it reaches furthest is the parameters' too
-_OF_BLADE = (Run.SPINE, Run.EDGE)
 
 
 class TooManyError(ValueError):
     """A template has as many free points as it may."""
 
 
-def with_free(blank: Shape, run: Run) -> Template:
-    """One more free point on a run, half-way along its longest part between those it has. TooManyError."""
+def with_free(blank: Shape, run: Run) -> tuple[Template, int]:
+    """One more free point on a run, half-way along its longest part between those it has, and which of them it is.
+    TooManyError.
+    """
     ends = sorted((*_ENDS.get(run, (0.0, 1.0)), *(point.at for point in free_of(_of(blank)) if point.run is run)))
     low, high = max(pairwise(ends), key=lambda pair: pair[1] - pair[0])
-    return _added(_of(blank), FreePoint(run=run, at=(low + high) / 2))
+    return with_free_at(blank, run, (low + high) / 2)
 
 
 def run_near(blank: Shape, to: Point) -> tuple[Run, float, float]:
@@ -34,9 +35,19 @@ def run_near(blank: Shape, to: Point) -> tuple[Run, float, float]:
     return run, *found[run]
 
 
-def with_free_at(blank: Shape, run: Run, at: float) -> Template:
-    """One more free point at a share of a run. TooManyError."""
-    return _added(_of(blank), FreePoint(run=run, at=at))
+def with_free_at(blank: Shape, run: Run, at: float) -> tuple[Template, int]:
+    """One more free point at a share of a run, where the curve passes now; the one that is there, where one is. TooManyError."""
+    template = _of(blank)
+    free = free_of(template)
+    there = next((i for i, own in enumerate(free) if own.run is run and abs(own.at - at) < _SAME), None)
+    if there is not None:
+        return template, there
+    lies = standing(runs(blank)[run], free, run, at)
+    point = FreePoint(run=run, at=at, x=lies.now[0] - lies.bare[0], y=lies.now[1] - lies.bare[1])
+    if sum((own.run in OF_BLADE) == (run in OF_BLADE) for own in free) >= MOST:
+        raise TooManyError(f"Blade and handle have at most {MOST} free points each")
+    made = _with(template, run, lambda own: (*own, point))
+    return made, free_of(made).index(point)
 
 
 def without_free(template: Template, index: int) -> Template:
@@ -71,8 +82,8 @@ def free_moved(blank: Shape, index: int, to: Point, step: float) -> tuple[Templa
 def with_free_points(template: Template, free: Iterable[FreePoint]) -> Template:
     """The template with these free points alone."""
     own = tuple(free)
-    blade = replace(template.blade, free=tuple(point for point in own if point.run in _OF_BLADE))
-    handle = replace(template.handle, free=tuple(point for point in own if point.run not in _OF_BLADE))
+    blade = replace(template.blade, free=tuple(point for point in own if point.run in OF_BLADE))
+    handle = replace(template.handle, free=tuple(point for point in own if point.run not in OF_BLADE))
     return replace(template, blade=blade, handle=handle)
 
 
@@ -85,15 +96,9 @@ def _whole(value: float, step: float) -> float:
     return round(value / step) * step
 
 
-def _added(template: Template, point: FreePoint) -> Template:
-    if len(free_of(template)) >= MOST:
-        raise TooManyError(f"A template has at most {MOST} free points")
-    return _with(template, point.run, lambda free: (*free, point))
-
-
 def _with(template: Template, run: Run, change: Callable[[tuple[FreePoint, ...]], tuple[FreePoint, ...]]) -> Template:
     """The template with the free points of a run's part changed."""
-    if run in _OF_BLADE:
+    if run in OF_BLADE:
         return replace(template, blade=replace(template.blade, free=change(template.blade.free)))
     return replace(template, handle=replace(template.handle, free=change(template.handle.free)))
 

@@ -9,10 +9,11 @@ from dataclasses import replace
 from math import hypot, inf
 
 from workbook.template.handle import middle
-from workbook.template.holes import Hole, filled
+from workbook.template.holes import LETTERS, Hole, filled
 from workbook.template.model import HolePattern, HoleWish, Purpose, Template
 from workbook.template.shape import Shape
 
+_WIDER = 0.4  # mm a hole in the tang may be drilled wider than what it takes (holes.py)
 _ENDS = 12.0  # mm from handle front and butt within which no hole is put by itself
 _MOST = 99
 
@@ -57,8 +58,8 @@ def _in_widest_room(template: Template, holes: Sequence[Hole], purpose: Purpose,
 
 
 def _steel(hole: Hole, wish: HoleWish) -> float:
-    """Left between a hole and one that is wished for, mm."""
-    return hypot(hole.centre[0] - wish.x, hole.centre[1] - wish.y) - hole.diameter / 2 - wish.size / 2
+    """Left between a hole and one that is wished for, drilled as wide as it may have to be, mm."""
+    return hypot(hole.centre[0] - wish.x, hole.centre[1] - wish.y) - (hole.diameter + wish.size + _WIDER) / 2
 
 
 def without_hole(blank: Shape, mark: str) -> Template:
@@ -74,6 +75,22 @@ def with_changed(blank: Shape, mark: str, **changes: object) -> Template:
         for w, h in zip(wishes_of(blank), blank.holes, strict=True)
     )
     return replace(_of(blank), holes=_ordered(made))
+
+
+def mark_of(wishes: Sequence[HoleWish], index: int) -> str:
+    """What a hole is called among some, counted from the handle front (holes.py)."""
+    own = wishes[index]
+    ordered = sorted(range(len(wishes)), key=lambda i: -wishes[i].x)
+    before = [i for i in ordered[: ordered.index(index)] if wishes[i].purpose is own.purpose]
+    return f"{LETTERS[own.purpose]}{len(before) + 1}"
+
+
+def mark_after(blank: Shape, mark: str, **changes: object) -> str:
+    """What a hole is called once it is changed so: one that passes another is called otherwise."""
+    index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
+    wishes = list(wishes_of(blank))
+    wishes[index] = replace(wishes[index], **changes)  # type: ignore[arg-type]
+    return mark_of(wishes, index)
 
 
 def lightened(blank: Shape, size: float, web: float) -> Template:

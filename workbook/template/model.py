@@ -100,6 +100,18 @@ class FreePoint:
     y: float = 0.0
 
 
+OF_BLADE = (Run.SPINE, Run.EDGE)
+MOST = 40  # free points of a part
+
+
+def _make_sure(free: tuple[FreePoint, ...], *, of_blade: bool) -> None:
+    """That free points are on runs of their part, and not without end. Raises ValueError."""
+    if len(free) > MOST:
+        raise ValueError(f"{len(free)} free points; at most {MOST} are wanted")
+    if any((point.run in OF_BLADE) is not of_blade for point in free):
+        raise ValueError("a free point stands in the wrong part")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blade:
     """Blade: its size, and how far spine and edge run straight."""
@@ -113,6 +125,9 @@ class Blade:
     taper_from: float = 0.3  # where distal taper begins, share of the length
     point_thickness: float = 0.0  # of the finished spine 12.7 mm behind the point; 0: no distal taper
     free: tuple[FreePoint, ...] = ()  # of spine and edge
+
+    def __post_init__(self) -> None:
+        _make_sure(self.free, of_blade=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,6 +188,9 @@ class Handle:
     head_height: float = 3.2  # of that head: what its counterbore takes of the scale
     shoulders: float = 0.0  # between a bolt's shoulders when it is screwed home, the least it clamps; 0: not known
     free: tuple[FreePoint, ...] = ()  # of back, underside and butt
+
+    def __post_init__(self) -> None:
+        _make_sure(self.free, of_blade=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,6 @@ Where it would leave the range it stops, and says why. What a maker would expect
 heel is moved.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import NamedTuple
@@ -13,14 +12,14 @@ from workbook.geometry.path import Point
 from workbook.template.blade import height_at
 from workbook.template.free_edits import free_moved, with_point
 from workbook.template.handle import handle_back, handle_belly
-from workbook.template.hole_edits import wishes_of
-from workbook.template.holes import LETTERS
-from workbook.template.model import HeelForm, HoleWish, Template
+from workbook.template.hole_edits import mark_of, wishes_of
+from workbook.template.model import HeelForm, Template
 from workbook.template.parameters import PARAMETERS, Parameter, changed
 from workbook.template.peg_wishes import WISHES
-from workbook.template.pegs import PLUNGE_PART, free_of, free_peg, pegs, plunge_top
+from workbook.template.pegs import PLUNGE_PART, Peg, free_names, free_of, pegs, plunge_top
 from workbook.template.resizing import out_of_range
-from workbook.template.shape import Shape
+from workbook.template.shape import Shape, shape
+from workbook.template.tools import Tools
 
 UP_TO_SPINE = "Bevel height: up to the spine"  # as far as it goes, and nothing wrong with that
 _ALONG = {
@@ -29,6 +28,7 @@ _ALONG = {
 }  # fmt: skip
 _ON_LINE = 1.2  # mm from the middle line or the axis within which a hole snaps to it
 _EVEN = 1.5  # mm from the middle between its neighbours within which a hole snaps there
+_FINEST, _THERE, _TRIES = 0.001, 0.002, 12  # mm: the step of a typed place, near enough; and how often it is tried
 _LEAST_CUT = 1.5  # mm; less cannot be taken hold of
 
 
@@ -73,14 +73,15 @@ def moved(
     peg = next((own for own in pegs(blank) if own.name == name), None)
     if template is None or peg is None:
         raise KeyError(name)
-    index = next((i for i in range(len(free_of(template))) if free_peg(i) == name), None)
-    if index is not None:
-        return _free_moved(blank, index, to, step, axes)
+    if name in free_names(template):
+        return _free_moved(blank, name, to, step, axes)
     if not peg.sets:
         return _hole_moved(blank, template, name, to, step, drawn=drawn)
     wished = [wish for wish in WISHES[name](blank, template, peg, to) if all(axes) or _moves(wish[0], name, axes)]
     if not wished:
-        return Moved(template, (), "It is as good as straight", name)
+        along, up = ways(peg)
+        only = "It moves along only" if along and not up else "It moves up and down only" if up and not along else ""
+        return Moved(template, (), only or "It is as good as straight", name)
     said: list[Said] = []
     stopped, after = "", template
     for path, value, of in wished:  # a value is `of` times a length: a share of it, or the length itself where it is 1
@@ -99,6 +100,29 @@ def moved(
     if wrong:
         return Moved(template, (), f"{min(wrong)} leaves no more room", name)
     return Moved(after, tuple(said), stopped, name)
+
+
+def moved_to(blank: Shape, name: str, to: Point, tools: Tools) -> Moved:
+    """The template with a peg at a place that was typed, or as near as it goes: not to the maker's increment, and again and again
+    where what it sets moves other things too, such as the axis. KeyError for no peg.
+    """
+    found, now = None, blank
+    for _ in range(_TRIES):
+        at = next(own.at for own in pegs(now) if own.name == name)
+        off = (abs(to[0] - at[0]) > _THERE, abs(to[1] - at[1]) > _THERE)
+        if found is not None and (found.stopped or not any(off) or name not in {own.name for own in pegs(now)}):
+            break
+        found = moved(now, name, to, _FINEST, off if any(off) else (True, True), drawn=False)
+        now = shape(found.template, tools)
+    assert found is not None
+    return found
+
+
+def ways(peg: Peg) -> tuple[bool, bool]:
+    """Whether a peg moves along, and up: by what it sets; a curve's, a hole's and a free point's both ways."""
+    if not peg.sets or peg.name in ("spine curve", "belly curve"):
+        return True, True
+    return any(path in _ALONG for path in peg.sets), any(path not in _ALONG for path in peg.sets)
 
 
 def _moves(path: str, name: str, axes: tuple[bool, bool]) -> bool:
@@ -146,17 +170,18 @@ def _kept_still(before: Template, after: Template, name: str) -> Template:
     return changed(after, "blade.edge_rise", after.blade.edge_rise * ratio)
 
 
-def _free_moved(blank: Shape, index: int, to: Point, step: float, axes: tuple[bool, bool]) -> Moved:
+def _free_moved(blank: Shape, name: str, to: Point, step: float, axes: tuple[bool, bool]) -> Moved:
     """A free point pulled; what it was not pushed along stays to the last digit."""
     assert blank.template is not None
+    index = free_names(blank.template).index(name)
     was = free_of(blank.template)[index]
     made, pulled, all_the_way = free_moved(blank, index, to, step)
     if not all(axes):
         point = free_of(made)[index]
         made = with_point(made, index, replace(point, x=point.x if axes[0] else was.x, y=point.y if axes[1] else was.y))
         pulled = (pulled[0] if axes[0] else was.x, pulled[1] if axes[1] else was.y)
-    said = (Said("Pulled along", pulled[0], True), Said("up", pulled[1], True))
-    return Moved(made, said, "" if all_the_way else "It is pulled as far as the curve stays steady", free_peg(index))
+    said = (Said(f"{name[:1].upper()}{name[1:]} pulled along", pulled[0], True), Said("up", pulled[1], True))
+    return Moved(made, said, "" if all_the_way else "It is pulled as far as the curve stays steady", name)
 
 
 def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: float, *, drawn: bool) -> Moved:
@@ -171,15 +196,7 @@ def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: fl
     wishes = list(wishes_of(blank))
     wishes[index] = replace(wishes[index], x=x, y=y)
     said = (Said("From handle front", -x, True), Said("From axis", y, True))
-    return Moved(replace(template, holes=tuple(wishes)), said, "", _mark_of(wishes, index))
-
-
-def _mark_of(wishes: Sequence[HoleWish], index: int) -> str:
-    """What a hole is called among some, counted from the handle front (holes.py)."""
-    own = wishes[index]
-    ordered = sorted(range(len(wishes)), key=lambda i: -wishes[i].x)
-    before = [i for i in ordered[: ordered.index(index)] if wishes[i].purpose is own.purpose]
-    return f"{LETTERS[own.purpose]}{len(before) + 1}"
+    return Moved(replace(template, holes=tuple(wishes)), said, "", mark_of(wishes, index))
 
 
 def _even(x: float, others: list[float], snapped: float) -> float:

@@ -2,6 +2,7 @@
 begins.
 """
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import radians, tan
@@ -9,7 +10,7 @@ from math import radians, tan
 from workbook.geometry.path import Bezier, Point, Segment
 from workbook.template.blade import bare_edge, bare_spine, height_at, middle_of
 from workbook.template.free import places
-from workbook.template.handle import bare_back, bare_belly, bare_butt, butt, handle_back, handle_belly
+from workbook.template.handle import bare_back, bare_belly, bare_butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
 from workbook.template.model import Bevel, FreePoint, HeelForm, Run, TangForm, Template
 from workbook.template.shape import Shape
@@ -118,7 +119,7 @@ def _of_handle(t: Template) -> Iterator[Peg]:
             y = height_at(back, x) - getattr(handle, name)
             yield Peg(name, name, (x, y), (f"handle.{name}", f"handle.{name}_at"))
     yield Peg("butt height", "height at the butt", handle_belly(handle)[0].start, ("handle.butt",))
-    yield Peg("butt", "butt", butt(handle)[0].end, ("handle.length", "handle.drop"))
+    yield Peg("butt", "butt", bare_butt(handle)[0].end, ("handle.length", "handle.drop"))
 
 
 def runs(blank: Shape) -> dict[Run, tuple[Segment, ...]]:
@@ -141,9 +142,14 @@ def free_of(t: Template) -> tuple[FreePoint, ...]:
     return (*t.blade.free, *t.handle.free)
 
 
-def free_peg(index: int) -> str:
-    """Name of the peg of one of a template's free points."""
-    return f"free point {index + 1}"
+def free_names(t: Template) -> tuple[str, ...]:
+    """Names of the pegs of a template's free points, as `free_of` has them: counted on each run."""
+    counted: Counter[Run] = Counter()
+    names = []
+    for point in free_of(t):
+        counted[point.run] += 1
+        names.append(f"free point {counted[point.run]}, {point.run}")
+    return tuple(names)
 
 
 def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
@@ -151,9 +157,9 @@ def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
     if not free:
         return
     found = {point: at for run, bare in runs(blank).items() for point, at in places(bare, free, run).items()}
-    for i, point in enumerate(free):
+    for name, point in zip(free_names(t), free, strict=True):
         if point in found:
-            yield Peg(free_peg(i), f"free point {i + 1}, {point.run}", found[point].now)
+            yield Peg(name, name, found[point].now)
 
 
 def _of_tang(t: Template) -> Iterator[Peg]:

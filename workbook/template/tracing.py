@@ -79,13 +79,17 @@ class Traced:
         return bool((self.errors[:3] >= _FAR).any()) or self.slips > len(self.errors) / 4
 
 
-def best_of(families: Sequence[Template], knife: Clicked, tried: Callable[[Template], None]) -> list[Traced]:
-    """Each of several families fitted to a knife, the nearest on the whole first. `tried` is told of each. TraceError."""
-    found = []
+def best_of(families: Sequence[Template], knife: Clicked, go_on: Callable[[int], bool]) -> list[Traced]:
+    """Each of several families fitted to a knife, the nearest on the whole first; a slip counts no more than a far place does.
+
+    `go_on` is asked after each, with how many were tried. TraceError.
+    """
+    found: list[Traced] = []
     for family in families:
         found.append(trace(family, knife))
-        tried(family)
-    return sorted(found, key=lambda traced: float(np.mean(traced.errors**2)))
+        if not go_on(len(found)):
+            break
+    return sorted(found, key=lambda traced: float(np.mean(np.minimum(traced.errors, _FAR) ** 2)))
 
 
 def trace(family: Template, knife: Clicked) -> Traced:

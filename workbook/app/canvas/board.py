@@ -61,6 +61,7 @@ class Board(QWidget):
         self._rule: tuple[object, QPixmap] | None = None  # what it was drawn for, and its picture
         self._drag, self._off, self._under = "", QPointF(), ""  # the peg held, how far beside it the pointer took it
         self._pressed: QPointF | None = None
+        self._cancelled = False  # the last press put a peg back: it opens no menu
         self.setMouseTracking(True)
 
     def show_scene(self, scene: Scene, look: Look) -> None:
@@ -200,6 +201,7 @@ class Board(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Takes hold of a peg, or of the paper; another button puts a peg back."""
+        self._cancelled = bool(self._drag)
         if self._drag:
             self._end_drag(put_back=True)
             return
@@ -272,8 +274,9 @@ class Board(QWidget):
             if own is not None:
                 k, origin = self._scale(), self._origin()
                 at = self.mapToGlobal(QPointF(origin.x() + own.at[0] * k, origin.y() - own.at[1] * k).toPoint())
-        if not self._drag:
+        if not self._drag and not self._cancelled:
             self.asked.emit(at, peg, place.x(), place.y())
+        self._cancelled = False
 
     def reach(self) -> float:
         """How near a curve is touched as good as on it, mm of the knife."""

@@ -27,6 +27,7 @@ from workbook.problems import Problem, Severity, worst_first
 from workbook.shop.wording import sentence
 from workbook.tasks.load import shape_for
 from workbook.template.checks import CHECKS, short_for
+from workbook.template.hand import BESIDE
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import pegs
@@ -63,6 +64,7 @@ class DrawPage(QWidget):
         self.table, self.points = self.tables.holes, self.tables.points
         self._remedy: Remedy | None = None
         self._compared: Revision | None = None
+        self._differs = ""  # what was said of it last
         self._of_bars = workspace.loaded.of_bars
         self._fix_button = tool(look, "fix-it", "Fix it", "tick")
         self._fix_button.setVisible(False)
@@ -165,8 +167,10 @@ class DrawPage(QWidget):
         """What has changed since the revision that is compared."""
         was = self._compared.family if self._compared is not None else None
         now = self._workspace.template(self._workspace.chosen)
-        if was is not None and isinstance(now, Template):
-            self.hint.emit(differences_in_words(was, now, self._workspace.unit))
+        words = differences_in_words(was, now, self._workspace.unit) if was is not None and isinstance(now, Template) else ""
+        if words and words != self._differs:
+            self.hint.emit(words)
+        self._differs = words
 
     def _foot(self) -> QWidget:
         look = self._workspace.look
@@ -194,6 +198,7 @@ class DrawPage(QWidget):
         self.tables.point_chosen.connect(self._peg_chosen)
         self.tables.point_typed.connect(self._moving.put)
         self.tables.trouble.connect(self.hint)
+        self.tables.removed.connect(self.touching.take_out)
         self._points_button.toggled.connect(self.tables.show_points)
         self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
@@ -270,6 +275,7 @@ class DrawPage(QWidget):
         self.tables.choose("")
         self.panel.holes.choose("")
         self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
+        self._compared = None
         self._compare.setText("Compare")
         self.refresh()
 
@@ -332,7 +338,10 @@ class DrawPage(QWidget):
     def _problem_picked(self, problem: Problem) -> None:
         self._show(ring=problem.at)
         source = f" Source: {problem.source}." if problem.source else ""
-        self._remedy = remedy(self._workspace.blank, problem, self._workspace.loaded.tools)
+        tools = self._workspace.loaded.tools
+        if problem.cause == "handle length" and problem.wanted is not None:  # also of a customer whom no check knows
+            tools = replace(tools, hand_breadth=problem.wanted - BESIDE)
+        self._remedy = remedy(self._workspace.blank, problem, tools)
         self._fix_button.setVisible(self._remedy is not None)
         if self._remedy is not None:
             self._fix_button.setText(f"Fix it: {self._remedy.words}")

@@ -3,6 +3,7 @@
 from math import hypot
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
 from workbook.app.widgets.lettered_table import fill, lettered_table
@@ -12,6 +13,7 @@ from workbook.geometry.polygon import edge_distance
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
+from workbook.template.peg_moves import ways
 from workbook.template.pegs import Peg
 from workbook.template.shape import from_spine
 from workbook.units import LengthError, built, parse_length, show
@@ -29,6 +31,7 @@ class DrawTables(QWidget):
     point_chosen = Signal(str)  # its peg's name
     point_typed = Signal(str, float, float)  # its peg, and the place typed for it, mm
     trouble = Signal(str)  # why a place that was typed is none
+    removed = Signal(str)  # the name of what is to be taken out: Delete was pressed on its row
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -136,13 +139,21 @@ class DrawTables(QWidget):
         return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, sets
 
     def _let_type(self) -> None:
-        """Only the two columns of places can be typed in."""
+        """Only the columns of places can be typed in, and of these the ways a point moves."""
         for r in range(self.points.rowCount()):
             for c in range(self.points.columnCount()):
                 item = self.points.item(r, c)
                 assert item is not None
                 flags = item.flags() | Qt.ItemFlag.ItemIsEditable
-                item.setFlags(flags if c in (1, 2) else flags & ~Qt.ItemFlag.ItemIsEditable)
+                may = c in (1, 2) and ways(self._points[r])[c - 1]
+                item.setFlags(flags if may else flags & ~Qt.ItemFlag.ItemIsEditable)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Delete takes out what is held."""
+        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self._held:
+            self.removed.emit(self._held)
+        else:
+            super().keyPressEvent(event)
 
     def _typed(self, item: QTableWidgetItem) -> None:
         """A place was typed: the point goes there, as far as it can."""
@@ -166,12 +177,14 @@ class DrawTables(QWidget):
 
     def _hole_row(self) -> None:
         row = _row_of(self.holes)
-        self.hole_chosen.emit("" if row is None else str(self.holes.model().index(row, 0).data()))
+        self._held = "" if row is None else str(self.holes.model().index(row, 0).data())
+        self.hole_chosen.emit(self._held)
 
     def _point_row(self) -> None:
         row = _row_of(self.points)
         if row is not None:
-            self.point_chosen.emit(self._names[row])
+            self._held = self._names[row]
+            self.point_chosen.emit(self._held)
 
 
 def _row_of(table: QTableWidget) -> int | None:

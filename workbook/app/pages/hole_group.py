@@ -13,7 +13,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.formats.tables import density_of_steel
-from workbook.template.hole_edits import NoRoomError, lightened, with_changed, with_hole, without_hole
+from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
 from workbook.template.holes import WORDS, Hole, drilled_out
 from workbook.template.model import Purpose, Template
 from workbook.units import INCH, Unit, show
@@ -38,6 +38,7 @@ class HoleGroup(Group):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__(workspace.look, "holes", "Holes")
         self._space, self._mark = workspace, ""
+        self._entry = 0  # counts the holes chosen: what is typed is for the one chosen last
         look = workspace.look
         self.form = Form(look, _ITEMS, workspace.unit)
         self.form.entered.connect(self._entered)
@@ -73,6 +74,8 @@ class HoleGroup(Group):
 
     def choose(self, mark: str) -> None:
         """Shows a hole's numbers; "" shows none."""
+        if mark != self._mark:
+            self._entry += 1
         self._mark = mark
         if mark and not self.head.open:
             self.head.set_open(True)
@@ -86,7 +89,7 @@ class HoleGroup(Group):
         self.remove_button.setEnabled(hole is not None)
         if hole is not None:
             values = {"purpose": hole.purpose, "size": hole.size, "behind": -hole.centre[0], "above": hole.centre[1]}
-            self.form.show_values(values, unit, f"{self._mark} of {self._space.chosen}")
+            self.form.show_values(values, unit, f"{self._entry} of {self._space.chosen}")
         self.head.summarise(summary(self._space.blank.holes))
         self.drilled.say(self._drilled(), "soft")
 
@@ -101,8 +104,12 @@ class HoleGroup(Group):
 
     def _entered(self, key: str, value: Any) -> None:
         changes = {"behind": {"x": -value}, "above": {"y": value}}.get(key, {key: value}) if key != "purpose" else {key: value}
-        made = with_changed(self._space.blank, self._mark, **changes)
-        self._do(f"hole {self._mark}: {_said(key, value, self._space.unit)}", made, f"hole {key}")
+        before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
+        made = with_changed(self._space.blank, before, **changes)
+        self._mark = after  # a hole that passes another is called otherwise, and is typed on all the same
+        self._do(f"hole {after}: {_said(key, value, self._space.unit)}", made, f"hole {key}")
+        if after != before:
+            self.chosen.emit(after)
 
     def add(self, purpose: Purpose) -> None:
         """One more hole, where there is most room for it."""
@@ -136,7 +143,7 @@ class HoleGroup(Group):
         record = template_named(document, self._space.chosen)
         edit = templates.reshape(document, record.id, made, words)
         if again:
-            self._space.do_again(f"{record.id} {self._mark} {again}", edit)
+            self._space.do_again(f"{record.id} {self._entry} {again}", edit)
         else:
             self._space.do(edit)
 

@@ -8,12 +8,10 @@ from workbook.document.queries import template_named
 from workbook.problems import Severity
 from workbook.tasks.load import with_template
 from workbook.template.model import Template
-from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, nudged
+from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, moved_to, nudged
 from workbook.template.pegs import pegs
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
-
-_FINEST = 0.001  # mm; a place that is typed is not brought to the maker's increment
 
 
 class Moving(QObject):
@@ -110,11 +108,9 @@ class Moving(QObject):
     def put(self, name: str, x: float, y: float) -> None:
         """Put at a place that was typed, to the thousandth; it stops where it cannot go on. One step."""
         blank = self._space.blank
-        own = next((peg for peg in pegs(blank) if peg.name == name), None)
-        if own is None:
+        if all(own.name != name for own in pegs(blank)):
             return
-        axes = (x != own.at[0], y != own.at[1])
-        found = moved(blank, name, (x, y), _FINEST, axes, drawn=False)
+        found = moved_to(blank, name, (x, y), self._space.loaded.tools)
         refused = self._refused(blank, found.template)
         if found.template != blank.template and not refused:
             self._keep(name, found, again=False)

@@ -55,6 +55,7 @@ class Panel(QWidget):
         self._thickness.setFixedWidth(look.px(92))
         self._thickness.entered.connect(workspace.set_thickness)
         self._thickness.trouble.connect(self.trouble)
+        self._thickness.typing.connect(workspace.hold)
         self._drawn = named(QWidget(), "drawn")
         self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self._thickness, margins=(12, 0, 10, 0)))
         self._build(look)
@@ -161,7 +162,8 @@ def hand_words(t: Template, unit: Unit, customers: Sequence[tuple[str, float]] =
     grip = "within" if found.suits else "outside"
     scales = f"{show(scale_wanted(t.handle, t.blade.thickness), unit)} {unit}"
     own = "".join(
-        f" {name}: a hand of {show(breadth, unit)}, {'long enough' if t.handle.length >= breadth + BESIDE else 'too short'}."
+        f" {name}’s hand is {show(breadth, unit)} {unit} broad: the handle is "
+        f"{'long enough' if t.handle.length >= breadth + BESIDE else 'too short'} for it."
         for name, breadth in customers
     )
     usual = f"{show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} on a knife (common practice, no source)"

@@ -79,6 +79,7 @@ class QuoteSide(QWidget):
         self.order_form.entered.connect(self._order_entered)
         self.line_form.entered.connect(self._line_entered)
         for form in (self.order_form, self.line_form):
+            form.typing.connect(workspace.hold)
             form.trouble.connect(self.trouble)
         self._build()
 

@@ -68,6 +68,7 @@ class StockSide(QWidget):
         self._build()
         for form in (self.bar_form, self.material_form):
             form.entered.connect(self.entered)
+            form.typing.connect(workspace.hold)
             form.trouble.connect(self.trouble)
         for why, made in self.buttons.items():
             made.clicked.connect(partial(self._book, why))

@@ -8,12 +8,13 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from workbook.app.pages.draw_tables import LABELS
 from workbook.app.workspace import Workspace
+from workbook.formats.family import family_ids
 from workbook.geometry.path import Point
 from workbook.template.free_edits import TooManyError, run_near, with_free, with_free_at, without_free
 from workbook.template.hole_edits import without_hole
 from workbook.template.model import Run, Template
 from workbook.template.parameters import PARAMETERS, changed
-from workbook.template.pegs import RUN_WORDS, Peg, free_of, free_peg, pegs
+from workbook.template.pegs import RUN_WORDS, Peg, free_names, pegs
 
 Deed = tuple[str, Callable[[], object]]  # its words, and what it does
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
@@ -57,6 +58,8 @@ class Touching(QObject):
             yield f"Take out {own.words}", lambda: self.take_out(peg)
 
     def _back_to_family(self, template: Template, own: Peg) -> Iterator[Deed]:
+        if template.family not in family_ids():  # as in a workbook of a later program
+            return
         base = self._space.family_of(template.family)
         paths = [p for p in own.sets if _PARAMETERS[p].value(template) != _PARAMETERS[p].value(base)]
         if paths:
@@ -86,9 +89,8 @@ class Touching(QObject):
         template, blank = self._template(), self._space.blank
         if template is None:
             return
-        index = next((i for i in range(len(free_of(template))) if free_peg(i) == peg), None)
-        if index is not None:
-            self._space.reshape(without_free(template, index), f"{peg} taken out")
+        if peg in free_names(template):
+            self._space.reshape(without_free(template, free_names(template).index(peg)), f"{peg} taken out")
         elif peg in [hole.mark for hole in blank.holes]:
             self._space.reshape(without_hole(blank, peg), f"hole {peg} removed")
         else:
@@ -103,12 +105,11 @@ class Touching(QObject):
     def _add_at(self, run: Run, share: float) -> None:
         self._add(lambda: with_free_at(self._space.blank, run, share), run)
 
-    def _add(self, make: Callable[[], Template], run: Run) -> None:
+    def _add(self, make: Callable[[], tuple[Template, int]], run: Run) -> None:
         try:
-            made = make()
+            made, which = make()
         except TooManyError as trouble:
             self._space.said.emit(f"{trouble}: take one out first.")
             return
-        new = next(i for i, point in enumerate(free_of(made)) if point not in free_of(self._space.blank.template or made))
-        if self._space.reshape(made, f"free point on the {RUN_WORDS[run]}"):
-            self.chosen.emit(free_peg(new))
+        if made == self._space.blank.template or self._space.reshape(made, f"free point on the {RUN_WORDS[run]}"):
+            self.chosen.emit(free_names(made)[which])

@@ -7,7 +7,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPalette
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
 from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
@@ -88,6 +88,9 @@ class Heading:
     words: str
 
 
+_STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu, another window: it is come back to
+
+
 class Form(QWidget):
     """The fields. `entered` tells a key and its value; `trouble` what is wrong with what is being typed, "" when nothing."""
 
@@ -166,7 +169,8 @@ class Form(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Escape puts back what stood in a line before it was typed in; so does leaving it with what cannot be read."""
-        left = isinstance(watched, QLineEdit) and event.type() is QEvent.Type.FocusOut and bool(watched.property("wrong"))
+        gone = isinstance(event, QFocusEvent) and event.type() is QEvent.Type.FocusOut and event.reason() not in _STAYS
+        left = gone and isinstance(watched, QLineEdit) and bool(watched.property("wrong"))
         pressed = isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape
         if (pressed or left) and isinstance(watched, QLineEdit) and watched.isModified():
             self._back(watched)

@@ -18,7 +18,7 @@ from workbook.units import INCH, LengthError, Unit, built, parse_length, reading
 
 _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
 _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
-_SAME = 1e-6  # mm; a value that comes back from where it was kept
+_SAME = 1e-6  # of a field's own unit; a value that comes back from where it was kept
 _SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
 
 

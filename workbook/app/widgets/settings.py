@@ -128,6 +128,7 @@ class Settings(QDialog):
         self.form = Form(look, ITEMS, workspace.unit)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.form.entered.connect(self._entered)
+        self.form.typing.connect(workspace.hold)
         self.form.trouble.connect(self._say)
         self._say("")
         inner = named(QWidget(), "inner")

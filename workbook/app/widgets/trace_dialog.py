@@ -17,7 +17,6 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.picture import Picture
 from workbook.geometry.path import Point
 from workbook.sheets.paper import PAPERS
-from workbook.template.model import Template
 from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
 from workbook.template.tracing import Clicked, Traced, best_of, outline_on
 from workbook.units import Unit, show
@@ -37,6 +36,19 @@ _SAID = {
 }
 
 
+class _Fit:
+    """One fit under way in another thread."""
+
+    def __init__(self) -> None:
+        self.found: Future[list[Traced]] | None = None
+        self.tried, self.wanted = 0, True
+
+    def go_on(self, tried: int) -> bool:
+        """So many families are fitted; whether more are wanted. Called by the thread."""
+        self.tried = tried
+        return self.wanted
+
+
 class TraceDialog(QDialog):
     """Picture at the left; what to do next, the choices and the result at the right."""
 
@@ -50,8 +62,7 @@ class TraceDialog(QDialog):
         self._places: list[Point] = []
         self.traced: Traced | None = None
         self._found: list[Traced] = []  # of the families tried, the best first
-        self._work: Future[list[Traced]] | None = None
-        self._tried = 0
+        self._work: _Fit | None = None
         self._pool = ThreadPoolExecutor(1)
         self._watch = QTimer(self, interval=100)
         self._watch.timeout.connect(self._look)
@@ -137,10 +148,17 @@ class TraceDialog(QDialog):
         self._changed()
 
     def _changed(self) -> None:
-        self.traced, self._found, self._work = None, [], None
-        self._watch.stop()
+        self._drop()
+        self.traced, self._found = None, []
         self._wrong.say("")
         self._show()
+
+    def _drop(self) -> None:
+        """What is being fitted is not wanted any more."""
+        if self._work is not None:
+            self._work.wanted = False
+        self._work = None
+        self._watch.stop()
 
     def _step(self) -> str:
         """What is wanted next."""
@@ -168,7 +186,7 @@ class TraceDialog(QDialog):
 
     def _in_words(self) -> str:
         if self._work is not None:
-            return f"Fitting: {self._tried} of {len(self._families())} families tried."
+            return f"Fitting: {self._work.tried} of {len(self._families())} families tried."
         if self.traced is None:
             return f"{len(self._places)} places."
         words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
@@ -199,26 +217,23 @@ class TraceDialog(QDialog):
             return
         point, butt, heel, front = ((float(x), float(y)) for x, y in mm[:4])
         knife = Clicked(point, butt, heel, np.asarray(mm[4:]), front)
-        self._tried = 0
-        self._work = self._pool.submit(best_of, [family(name) for name in self._families()], knife, self._count)
+        self._work = _Fit()
+        families = [family(name) for name in self._families()]
+        self._work.found = self._pool.submit(best_of, families, knife, self._work.go_on)
         self._watch.start()
         self._show()
-
-    def _count(self, tried: Template) -> None:
-        """One more family is fitted; called by the thread that does it."""
-        self._tried += 1
 
     def _look(self) -> None:
         """Shows what was found, when it is; says why not."""
         work = self._work
-        if work is None or not work.done():
+        if work is None or work.found is None or not work.found.done():
             self._result.setText(self._in_words())
             return
         self._work = None
         self._watch.stop()
         why = ""
         try:
-            self._found = work.result()
+            self._found = work.found.result()
             self.traced = self._found[0]
         except TraceError as trouble:
             why = str(trouble)
@@ -226,12 +241,14 @@ class TraceDialog(QDialog):
         self._wrong.say(why, "stop")
 
     def done(self, result: int) -> None:
-        """Closes; what is not fitted yet is not waited for."""
+        """Closes; what is not fitted yet is dropped."""
+        self._drop()
         self._pool.shutdown(wait=False, cancel_futures=True)
         super().done(result)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """The same by the window's own button."""
+        self._drop()
         self._pool.shutdown(wait=False, cancel_futures=True)
         super().closeEvent(event)
 

@@ -112,12 +112,10 @@ def holding(id: str, place: float, made: Template | DrawnTemplate) -> TemplateRe
     return TemplateRecord(id=id, place=place, drawn=made)
 
 
-def add_template(document: Document, made: Template | DrawnTemplate, new: NewId, line: NewId = "", steel: str = "") -> Edit:
-    """A template put at the end of the shelf under a free name; with a steel one blank of it is ordered too."""
+def add_template(document: Document, made: Template | DrawnTemplate, new: NewId) -> Edit:
+    """A template put at the end of the shelf under a free name."""
     named = replace(made, name=free_name(document, made.name))
-    added = holding(new, next_place(document, TemplateRecord), named)
-    lines = [OrderLine(id=line, place=next_place(document, OrderLine), of=new, steel=steel, quantity=1)] if steel else []
-    return replacing(document, f"new template {named.name}", [added, *lines])
+    return replacing(document, f"new template {named.name}", [holding(new, next_place(document, TemplateRecord), named)])
 
 
 def duplicate(document: Document, template: str, new: NewId) -> Edit:
