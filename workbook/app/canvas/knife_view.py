@@ -23,7 +23,9 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     ]
     if scene.ghost is not None:
         place = _ghost_place(scene, zoom)
-        marks += [Curve(place.path(loop), line="grind_before", tone="blue") for loop in loops(scene.ghost)]
+        outline, *inside = loops(scene.ghost)
+        marks.append(Curve(place.path(outline), line="grind_before", tone="blue"))
+        marks += [Curve(place.path(loop), line="dimension", tone="blue") for loop in inside]  # too small for dashes
     if blank.grip is not None:
         marks.append(Curve(where.path(blank.grip), line="hidden"))
     marks += _grind(scene, where)
