@@ -48,7 +48,8 @@ def _inches(painter: QPainter, look: Look, left: float, top: float, inches: int,
 
 def _millimetres(painter: QPainter, look: Look, left: float, bottom: float, length: int, scale: float) -> None:
     step = 1 if scale >= 3 else 5 if scale >= 0.7 else 10
-    named = 10 if scale >= 3 else 20 if scale >= 1.5 else 50
+    room = scale / look.text  # numbers grow with the text
+    named = 10 if room >= 3 else 20 if room >= 1.5 else 50
     for mm in range(0, length + 1, step):
         x = left + mm * scale
         long = 9 if mm % 10 == 0 else 6 if mm % 5 == 0 else 4
