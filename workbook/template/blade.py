@@ -12,10 +12,9 @@ import numpy as np
 
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, flatten, quarter, tangents
 from workbook.template.free import pulled
-from workbook.template.model import EdgeForm, Run, SpineForm, Template
+from workbook.template.model import LAST_BELLY, EdgeForm, Run, SpineForm, Template
 
 _STEEPEST = 88.0  # degrees
-_LAST_BELLY = 0.95  # share of the blade's length at which a belly begins at the latest
 _LEAST_BEND = 2.0  # degrees by which a curve's end must turn beyond its chord to stay without inflection
 
 
@@ -124,7 +123,7 @@ def _belly_start(template: Template, heel: Point) -> Point:
     """Where the straight run ends; the heel itself when there is none."""
     blade = template.blade
     bellied = template.point.edge is EdgeForm.BELLY  # it needs room to rise, whatever is asked for
-    x = blade.length * (min(blade.edge_straight, _LAST_BELLY) if bellied else blade.edge_straight)
+    x = blade.length * (min(blade.edge_straight, LAST_BELLY) if bellied else blade.edge_straight)
     return (x, heel[1] + blade.edge_rise * blade.height) if x > heel[0] + 1e-6 else heel
 
 

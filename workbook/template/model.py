@@ -102,6 +102,7 @@ class FreePoint:
 
 OF_BLADE = (Run.SPINE, Run.EDGE)
 MOST = 40  # free points of a part
+LAST_BELLY = 0.95  # share of the blade's length at which a belly begins at the latest
 
 
 def _make_sure(free: tuple[FreePoint, ...], *, of_blade: bool) -> None:

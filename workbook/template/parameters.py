@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
-from workbook.template.model import GROUPS, Bevel, EdgeForm, HeelForm, SpineForm, TangForm, Template
+from workbook.template.model import GROUPS, LAST_BELLY, Bevel, EdgeForm, HeelForm, SpineForm, TangForm, Template
 
 _FLATTEST, _FULLEST = 0.2, 0.95  # fullness at the point
 Limit = float | Callable[[Template], float]
@@ -117,7 +117,7 @@ def _straightest(t: Template) -> float:
 
 def _longest_edge(t: Template) -> float:
     """To the point itself where no belly has to rise."""
-    return 1.0 if t.point.edge is EdgeForm.CORNER else 0.95
+    return 1.0 if t.point.edge is EdgeForm.CORNER else LAST_BELLY
 
 
 def _curved(t: Template) -> bool:
