@@ -4,6 +4,7 @@ The curve is cut at the place (de Casteljau's construction) and the place moved 
 the curve stays smooth there, and both its ends stay where they are and keep their direction, whatever the parameters do.
 """
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
@@ -16,6 +17,7 @@ from workbook.template.model import FreePoint, Run
 
 _GRID = np.linspace(0.0, 1.0, 65)  # of a curve's parameter, where its length is taken
 _END = 0.02  # share of a run, and of a curve's parameter, that lies at least between a free point and an end
+_GAP = 0.002  # of a curve's parameter, between two free points
 _STEEPEST = 0.5  # how far a place may be pulled against its neighbour, of the length between them: no cliffs beside a joint
 BACKWARDS = {Run.SPINE: True, Run.UNDERSIDE: True}  # runs that the outline follows towards the handle front
 
@@ -167,17 +169,27 @@ def _spots(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -
     """On which segment, and at which parameter of it, each free point lies; no two on one segment at the same."""
     lengths = _lengths(segments)
     ends = list(accumulate(lengths))
-    found: dict[FreePoint, tuple[int, float]] = {}
-    taken: dict[int, float] = {}
+    on: dict[int, list[tuple[float, FreePoint]]] = defaultdict(list)
     for point in sorted(free, key=lambda p: p.at, reverse=run in BACKWARDS):
         share = 1 - point.at if run in BACKWARDS else point.at
         along = min(max(share, _END), 1 - _END) * ends[-1]
         index = next(i for i, end in enumerate(ends) if along <= end or i == len(ends) - 1)
-        t = _parameter_at(segments[index], along - (ends[index] - lengths[index]))
-        t = min(max(t, _END, taken.get(index, -1.0) + 0.1 * _END), 1 - _END)
-        taken[index] = t
-        found[point] = (index, t)
+        on[index].append((_parameter_at(segments[index], along - (ends[index] - lengths[index])), point))
+    found = {point: (index, t) for index, own in on.items() for t, point in _apart(own)}
     return [found[point] for point in free]
+
+
+def _apart(own: list[tuple[float, FreePoint]]) -> list[tuple[float, FreePoint]]:
+    """Places of one segment in their order, none at its ends and none where another is."""
+    placed, low, high = [], _END, 1 - _END
+    for t, point in own:
+        placed.append((max(t, low), point))
+        low = placed[-1][0] + _GAP
+    for k in reversed(range(len(placed))):
+        t, point = placed[k]
+        placed[k] = (min(t, high), point)
+        high = placed[k][0] - _GAP
+    return placed
 
 
 def _lengths(segments: tuple[Segment, ...]) -> list[float]:
