@@ -628,3 +628,28 @@ def test_what_is_compared_goes_with_its_template(window):
     space.edit("blade.length", 90.0)
     assert not [words for words in said if words.startswith("Since then")]
     assert draw.shown().compared[0] is None
+
+
+@pytest.mark.parametrize("name", ["point", "heel", "palm", "butt", "B1"])
+def test_a_drag_to_and_fro_leaves_no_step(window, board, name):
+    start = place(board, peg(window, name).at)
+    drag(board, start, start + QPoint(25, 10), let_go=False)
+    mouse(board, QMouseEvent.Type.MouseMove, start, Qt.MouseButton.LeftButton)
+    mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
+    assert not window.workspace.session.steps
+    assert window.workspace.template("Petty").holes is None
+
+
+def test_a_place_typed_as_it_is_changes_nothing(window, board):
+    space = window.workspace
+    for own in pegs(space.blank):
+        window.draw._moving.put(own.name, *own.at)
+    assert not space.session.steps
+
+
+def test_the_words_at_a_peg_go_when_something_else_is_done(qtbot, window, board):
+    window.draw._peg_chosen("palm")
+    qtbot.keyClick(board, Qt.Key.Key_Down)
+    assert window.draw._scene.tag
+    window.workspace.edit("blade.length", 150.0)
+    assert not window.draw._scene.tag

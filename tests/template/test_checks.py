@@ -224,7 +224,9 @@ def found(check_one, blank, tools):
 
 
 def test_a_blade_pulled_almost_in_two_is_told_and_mended(tools):
-    blank = free("wharncliffe-utility", run=Run.EDGE, at=0.5, y=20.0)
+    points = [FreePoint(run=Run.EDGE, at=at, y=y) for at, y in ((0.25, 4.0), (0.4, 7.0), (0.5, 9.0), (0.6, 11.0), (0.7, 13.5))]
+    high = [FreePoint(run=Run.SPINE, at=at, y=-8.0) for at in (0.3, 0.5)]
+    blank = shape(with_free_points(family("wharncliffe-utility"), [*points, *high]), TOOLS)
     problem = found(checks.blade_waist, blank, tools)
     x = problem.at[0]
     assert problem.is_ == pytest.approx(height_at(blank.curves.spine, x) - height_at(blank.curves.edge, x), abs=1e-6)

@@ -84,10 +84,10 @@ def test_a_point_that_is_not_pulled_changes_nothing(name):
 @pytest.mark.parametrize("name", family_ids())
 def test_a_pulled_curve_goes_through_its_place_and_stays_smooth(name):
     for run in Run:
-        point = FreePoint(run=run, at=0.4, x=0.3, y=0.5)
+        point = FreePoint(run=run, at=0.4, x=0.1, y=0.2)
         own = blank_of(name, point)
         (lies,) = places(runs(own)[run], free_of(own.template), run).values()
-        assert lies.now[1] - lies.bare[1] == pytest.approx(0.5)
+        assert lies.now[1] - lies.bare[1] == pytest.approx(0.2)
         if own.grip is None or run in (Run.SPINE, Run.EDGE):
             ends = {segment.end for segment in own.outline.segments}
             assert lies.now in ends
@@ -208,7 +208,7 @@ def test_a_point_added_to_a_pulled_curve_leaves_it_where_it_is(run):
     made, index = with_free_at(own, run, 0.5)
     assert free_of(made)[index].run is run
     was, now = (flatten(t.outline, 0.01) for t in (own, shape(made, TOOLS)))
-    assert LineString(was).hausdorff_distance(LineString(now)) < 1.0
+    assert LineString(was).hausdorff_distance(LineString(now)) < 1.2  # of a pull of 3 mm
     again, there = with_free_at(shape(made, TOOLS), run, 0.5)
     assert (again, there) == (made, index)  # it is there already
 
@@ -216,15 +216,15 @@ def test_a_point_added_to_a_pulled_curve_leaves_it_where_it_is(run):
 @settings(max_examples=150, deadline=None)
 @given(name=st.sampled_from(family_ids()), run=st.sampled_from(Run), at=st.floats(0, 1), y=st.floats(-60, 60))
 def test_no_pull_makes_a_cliff(name, run, at, y):
-    """A place is pulled by no more than half the curve's length between it and the nearer end of its segment."""
+    """A place is pulled by no more than a quarter of the curve's length between it and the nearer end of its segment."""
     point = FreePoint(run=run, at=at, y=y)
     bare = runs(blank_of(name))[run]
     (lies,) = places(bare, (point,), run).values()
     cut = pulled(bare, (replace(point, y=0.0),), run)
     beside = [segment_length(s) for s in cut if lies.bare == pytest.approx(s.start) or lies.bare == pytest.approx(s.end)]
     assert len(beside) == 2
-    assert abs(lies.now[1] - lies.bare[1]) <= 0.5 * min(beside) + 0.01
-    assert abs(lies.now[1] - lies.bare[1]) == pytest.approx(min(abs(y), 0.5 * min(beside)), abs=0.01)
+    assert abs(lies.now[1] - lies.bare[1]) <= 0.25 * min(beside) + 0.01
+    assert abs(lies.now[1] - lies.bare[1]) == pytest.approx(min(abs(y), 0.25 * min(beside)), abs=0.01)
 
 
 def test_a_record_with_free_points_in_the_wrong_part_or_without_end_is_none():

@@ -135,7 +135,8 @@ class Workspace(QObject):
         if edit is None:
             return False
         self._follow(edit)
-        self.said.emit(f"{word}: {edit.words}.")
+        if word:
+            self.said.emit(f"{word}: {edit.words}.")
         return True
 
     def _follow(self, edit: Edit) -> None:
@@ -217,7 +218,7 @@ class Workspace(QObject):
         moment = time.monotonic()
         same = self._last[0] == what and (self._held or moment - self._last[1] < _ONE_STEP)
         if same and _nothing(joined(self.session.steps[self.session.done - 1].edit, edit)):
-            self._step(self.session.forget, "Put back")  # as it was before: no step of the history
+            self._step(self.session.forget, "")  # as it was before: no step of the history
             return
         if self.do(edit, same_step=same):
             self._last = (what, moment)

@@ -236,7 +236,7 @@ def blade_waist(blank: Shape, tools: Tools) -> Iterator[Problem]:
     x = np.linspace(blank.curves.heel[0], blank.curves.point[0], _STATIONS)
     edge = heights_along(blank.curves.edge, x)
     high = heights_along(blank.curves.spine, x) - edge
-    wanted = _WAIST * np.maximum.accumulate(high[::-1])[::-1]
+    wanted = _WAIST * np.minimum(np.maximum.accumulate(high[::-1])[::-1], high[0])
     wanted[: int(_BODY * _STATIONS)] = np.maximum(wanted[: int(_BODY * _STATIONS)], _LEAST * high[0])
     worst = int((high - wanted).argmin())
     if high[worst] < wanted[worst]:

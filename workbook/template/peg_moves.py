@@ -106,16 +106,19 @@ def moved_to(blank: Shape, name: str, to: Point, tools: Tools) -> Moved:
     """The template with a peg at a place that was typed, or as near as it goes: not to the maker's increment, and again and again
     where what it sets moves other things too, such as the axis. KeyError for no peg.
     """
-    found, now = None, blank
+    found: Moved | None = None
+    now = blank
     for _ in range(_TRIES):
         at = next(own.at for own in pegs(now) if own.name == name)
         off = (abs(to[0] - at[0]) > _THERE, abs(to[1] - at[1]) > _THERE)
-        if found is not None and (found.stopped or not any(off) or name not in {own.name for own in pegs(now)}):
+        if not any(off) or (found is not None and found.stopped):
             break
-        found = moved(now, name, to, _FINEST, off if any(off) else (True, True), drawn=False)
+        found = moved(now, name, to, _FINEST, off, drawn=False)
         now = shape(found.template, tools)
-    assert found is not None
-    return found
+        if name not in {own.name for own in pegs(now)}:
+            break
+    assert blank.template is not None
+    return found or Moved(blank.template, (), "", name)
 
 
 def ways(peg: Peg) -> tuple[bool, bool]:

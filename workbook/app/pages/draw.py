@@ -161,6 +161,7 @@ class DrawPage(QWidget):
         assert was is not None
         self._show(ghost=shape_for(was, self._workspace.loaded.tools), ghost_at=place)
         self._compare.setText(f"{place.capitalize()} revision {revision.number}")
+        self.board.fit()  # so that both are seen
         self._say_compared()
 
     def _say_compared(self) -> None:
@@ -329,6 +330,8 @@ class DrawPage(QWidget):
         """What the bars have to say: when something is done, not at every move of a drag."""
         self._of_bars = self._workspace.loaded.of_bars
         self._show_checks()
+        if self._scene.tag and not self._moving.under_way:
+            self._show(tag="", stopped=False)  # it was of what stood before
         self._say_compared()
 
     def _hole_chosen(self, mark: str) -> None:

@@ -1,5 +1,7 @@
 """A peg of the board moved by mouse or keys: shown while it goes, kept as one step when it is let go, put back by Escape."""
 
+from math import hypot
+
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.workspace import Workspace
@@ -12,6 +14,8 @@ from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, moved_to, nud
 from workbook.template.pegs import pegs
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
+
+_BACK = 1e-6  # mm
 
 
 class Moving(QObject):
@@ -51,7 +55,11 @@ class Moving(QObject):
         before = self._current()
         if before is None:
             return
-        found = moved(before, name, (x, y - self._risen(before)), self._step())
+        to, own = (x, y - self._risen(before)), next((peg for peg in pegs(before) if peg.name == name), None)
+        if own is not None and before.template is not None and hypot(to[0] - own.at[0], to[1] - own.at[1]) < _BACK:
+            found = Moved(before.template, (), "", name)  # back where it was taken: nothing is changed
+        else:
+            found = moved(before, name, to, self._step())
         refused = self._refused(before, found.template)
         if not refused:
             self._last = found
@@ -129,4 +137,5 @@ class Moving(QObject):
 def in_words(found: Moved, unit: Unit, *, plain: bool = False) -> str:
     """What was set, and to what: "Blade length 5 1/2, Point drop 9/16"."""
     shown = [(said.label, show(said.value, unit) if said.is_length else f"{said.value:.0%}") for said in found.said]
-    return ", ".join(f"{label} {value if plain else built(value)}" for label, value in shown) + (f" {unit}" if plain else "")
+    lengths = plain and any(said.is_length for said in found.said)
+    return ", ".join(f"{label} {value if plain else built(value)}" for label, value in shown) + (f" {unit}" if lengths else "")
