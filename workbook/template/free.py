@@ -19,7 +19,7 @@ _GRID = np.linspace(0.0, 1.0, 65)  # of a curve's parameter, where its length is
 _END = 0.02  # share of a run, and of a curve's parameter, that lies at least between a free point and an end
 _GAP = 0.002  # of a curve's parameter, between two free points
 _STEEPEST = 0.25  # how far a place may be pulled against its neighbour, of the length between them: no cliffs beside a joint
-BACKWARDS = {Run.SPINE: True, Run.UNDERSIDE: True}  # runs that the outline follows towards the handle front
+BACKWARDS = frozenset({Run.SPINE, Run.UNDERSIDE})  # runs that the outline follows towards the handle front
 
 
 @dataclass(frozen=True, slots=True)
