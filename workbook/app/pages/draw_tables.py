@@ -158,13 +158,15 @@ class DrawTables(QWidget):
     def _typed(self, item: QTableWidgetItem) -> None:
         """A place was typed: the point goes there, as far as it can."""
         row, axis, text = item.row(), item.column() - 1, item.text()
-        x, y = self._places[row]
-        self._put_back(item, self._length(self._places[row][axis]))  # until it has moved
+        (x, y), shown = self._places[row], self._length(self._places[row][axis])
+        self._put_back(item, shown)  # until it has moved
         try:
             value = parse_length(text, self._workspace.unit)
         except LengthError as trouble:
             self.trouble.emit(f"“{text}”: {trouble.what}.")
             return
+        if value == parse_length(shown, self._workspace.unit):
+            return  # it stands there as near as is shown
         self.point_typed.emit(self._names[row], *((value, y) if axis == 0 else (x, value)))
 
     def _put_back(self, item: QTableWidgetItem, text: str) -> None:
