@@ -581,7 +581,8 @@ def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     assert len(space.session.steps) == 1
     assert draw.points.item(names.index("point"), 1).text() == "5\u20093\u20448"
     row = names.index("bevel")
-    typed_in(qtbot, draw.points, row, 2, draw.points.item(row, 2).text())  # as it stands, rounded as it is shown
+    stands = draw.points.item(row, 2).text().replace("\u2009", " ").replace("\u2044", "/")  # rounded, as it is shown
+    typed_in(qtbot, draw.points, row, 2, stands)
     assert len(space.session.steps) == 1
     said = []
     draw.hint.connect(said.append)
