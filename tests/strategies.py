@@ -1,6 +1,5 @@
 """What hypothesis draws: lengths, curves, templates, outlines and nesting jobs."""
 
-from dataclasses import replace
 from decimal import Decimal
 from enum import StrEnum
 from math import cos, pi, sin
@@ -12,6 +11,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.path import Arc, Bezier, Line, Placement
 from workbook.nesting.model import BarUse, NestingJob, Part, Stock
 from workbook.nesting.search import plain_layouts
+from workbook.structs import replace
 from workbook.template.model import Bevel, EdgeForm, Face, FreePoint, HeelForm, Held, Run, SpineForm, TangForm, Taper
 from workbook.template.parameters import PARAMETERS, Kind, changed
 

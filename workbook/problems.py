@@ -1,8 +1,9 @@
 """What is wrong with a maker's data, as values: where, what, how much, how much is allowed, and who says so."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class Severity(StrEnum):
@@ -16,8 +17,7 @@ class Severity(StrEnum):
 NO_UNIT = "does not say which unit it is in."  # of a drawing: then it is asked for
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True):
     """One finding of a check. `at` is in the template's frame, mm; `is_` and `wanted` are in mm unless `unit` differs."""
 
     what: str
@@ -37,8 +37,7 @@ def worst_first(problems: Iterable[Problem]) -> list[Problem]:
     return sorted(problems, key=lambda p: order.index(p.severity))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mistake:
+class Mistake(Struct, frozen=True, kw_only=True):
     """One thing wrong in a file a maker wrote: the place in it, what is wrong, and what would be right."""
 
     place: str

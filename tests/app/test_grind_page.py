@@ -1,6 +1,5 @@
 """Grind: the section by mouse and keys, the bar's readings, what if, bevels, lightening holes; every change an edit."""
 
-from dataclasses import replace
 from math import radians, tan
 
 import numpy as np
@@ -10,6 +9,7 @@ from PySide6.QtCore import QPoint, Qt
 from workbook.app.canvas.shading import Light, brightness
 from workbook.document.records import BarRecord
 from workbook.grind.stations import State
+from workbook.structs import replace
 from workbook.template.model import Bevel, Held
 from workbook.units import INCH
 

@@ -1,7 +1,5 @@
 """Lay out: the search in its worker, its buttons, its words."""
 
-from dataclasses import replace
-
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
@@ -12,6 +10,7 @@ from workbook.document.actions import rack
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.verify import faults
 from workbook.shop.entry import bar_entry
+from workbook.structs import replace
 from workbook.tasks.keeping import spots_of
 from workbook.tasks.work import work_on
 

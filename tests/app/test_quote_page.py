@@ -1,6 +1,5 @@
 """Quote: orders typed in one line, priced, opened, quoted and copied; what is wrong is said and nothing is lost."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -15,6 +14,7 @@ from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Way
+from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.work import work_in
 

@@ -3,7 +3,6 @@
 import shutil
 import sys
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -25,6 +24,7 @@ from workbook.storage.body import Body
 from workbook.storage.file import read, written
 from workbook.storage.session import recover
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
+from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import load_job
 from workbook.tasks.work import in_use, recent, remember, seen_at, unsaved, work_at, work_left, work_on, work_on_copy

@@ -9,9 +9,10 @@ import statistics
 import sys
 import tempfile
 import time
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
+
+from workbook.structs import replace
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()

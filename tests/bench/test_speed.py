@@ -4,11 +4,12 @@ No figure is asserted: machines differ. The medians are to be read beside each o
 """
 
 import os
-from dataclasses import replace
 from itertools import cycle
 
 import numpy as np
 import pytest
+
+from workbook.structs import replace
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 

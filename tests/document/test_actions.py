@@ -1,6 +1,5 @@
 """Every action does what its words say, and its inverse takes it back."""
 
-from dataclasses import replace
 from decimal import Decimal
 from itertools import count
 
@@ -22,6 +21,7 @@ from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family
 from workbook.shop.job import Bar
 from workbook.shop.materials import Material, MaterialKind
+from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import tools_for
 from workbook.template.tools import Owned

@@ -1,12 +1,12 @@
 """Records come back from JSON as they were; what is none is refused with its place, whatever it is."""
 
 import json
-from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import Struct
 
 from tests.strategies import changes, made, segments
 from workbook.document.codec import CodecError, decoded, encoded
@@ -15,6 +15,7 @@ from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import Path
 from workbook.shop.job import Bar, Edges, Measured, PricePer, Saw
+from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import HoleWish, Purpose
 
@@ -109,18 +110,15 @@ def test_what_is_missing_is_named():
         decoded(OrderLine, data)
 
 
-@dataclass(frozen=True)
-class Hen:
+class Hen(Struct, frozen=True):
     eggs: int
 
 
-@dataclass(frozen=True)
-class Duck:
+class Duck(Struct, frozen=True):
     eggs: int
 
 
-@dataclass(frozen=True)
-class Yard:
+class Yard(Struct, frozen=True):
     birds: tuple[Hen | Duck, ...]
     first: tuple[int, str]
 

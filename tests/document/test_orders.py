@@ -1,6 +1,5 @@
 """Orders, the ledger and layouts marked as cut: counts add up whatever is done, and everything can be taken back."""
 
-from dataclasses import replace
 from decimal import Decimal
 from itertools import count
 
@@ -29,6 +28,7 @@ from workbook.shop.ledger import Why, balance
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.quote import Option
+from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.layout import finish, search, start_what_can
 from workbook.tasks.load import shaped

@@ -1,7 +1,6 @@
 """Every sheet on every paper, read back by other libraries: size, check bars, codes, and nothing out of a printer's reach."""
 
 import ctypes
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -15,6 +14,7 @@ from tests.external.test_pdf_size import corners, middle, picture
 from workbook.formats.family import family
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import Printer
+from workbook.structs import replace
 from workbook.tasks.exports import EXPORTS, Wanted, exported
 from workbook.tasks.load import shaped
 from workbook.tasks.sheets import run_of

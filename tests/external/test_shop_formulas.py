@@ -1,6 +1,5 @@
 """Yield, hours, prices and weights against published values; the source stands beside each."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -14,6 +13,7 @@ from workbook.shop.line_cost import starts_of
 from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
 from workbook.shop.steel import mass
 from workbook.shop.yields import MOST, enough, starts_for
+from workbook.structs import replace
 from workbook.units import INCH
 
 POUND = 453.59237

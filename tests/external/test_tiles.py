@@ -1,7 +1,5 @@
 """Pages laid over each other by their joining lines give the template and the bar again."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 import shapely
@@ -15,6 +13,7 @@ from workbook.geometry.path import flatten
 from workbook.sheets.bar_sheet import tiled_bar_pages
 from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.template_sheet import template_pages
+from workbook.structs import replace
 from workbook.tasks.sheets import bar_plans
 from workbook.template.shape import shape
 

@@ -1,10 +1,10 @@
 """A job that is written reads as that job."""
 
-from dataclasses import fields, is_dataclass, replace
-
 import ezdxf
 import pytest
 from hypothesis import given
+from msgspec import Struct
+from msgspec.structs import fields
 
 from tests.formats.dxf_drawings import area, stadium, template
 from tests.formats.jobs import LEAST, job
@@ -13,6 +13,7 @@ from workbook.document.codec import encoded
 from workbook.formats.family import family, family_ids
 from workbook.formats.job_out import job_text
 from workbook.shop.job import Bar, Edges, Job, Make, Measured, PricePer, Saw, Settings
+from workbook.structs import replace
 from workbook.tasks.job_files import job_files
 from workbook.tasks.load import load_job, shaped
 from workbook.template.model import HoleWish, Purpose, Rolling
@@ -33,7 +34,7 @@ def rounded(value):
         return round(value, 5) + 0.0
     if isinstance(value, tuple):
         return tuple(rounded(item) for item in value)
-    if is_dataclass(value):
+    if isinstance(value, Struct):
         return replace(value, **{f.name: () if f.name == "defaults" else rounded(getattr(value, f.name)) for f in fields(value)})
     return value
 

@@ -1,6 +1,5 @@
 """The stock as a table: out and in again it is the same; what cannot be read is said row by row and nothing counts."""
 
-from dataclasses import replace
 from decimal import Decimal
 from itertools import count
 
@@ -17,6 +16,7 @@ from workbook.problems import JobError
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.ledger import Why
 from workbook.shop.materials import Material, MaterialKind
+from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.stock_csv import stock_file, stock_in, stock_table
 

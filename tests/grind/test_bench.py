@@ -1,6 +1,5 @@
 """Bench settings: square to the edge, and the shares of steel ground away."""
 
-from dataclasses import replace
 from math import hypot, tan
 
 import pytest
@@ -9,6 +8,7 @@ from tests.grind.test_stations import blank_of
 from workbook.formats.family import family_ids
 from workbook.grind.bench import bench
 from workbook.sheets.bench_words import bench_rows, mass_rows
+from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.grinding import masses_of, piece_of_bar
 from workbook.tasks.load import shaped

@@ -1,12 +1,11 @@
 """What the checks of a grind find, each made to happen; the shipped families have nothing to say."""
 
-from dataclasses import replace
-
 import pytest
 
 from tests.grind.test_stations import TOOLS, blank_of
 from workbook.formats.family import family, family_ids
 from workbook.grind.checks import GroundFrom, check_grind
+from workbook.structs import replace
 from workbook.template.model import Bevel, HoleWish, Purpose
 from workbook.template.shape import shape
 

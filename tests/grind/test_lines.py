@@ -1,6 +1,5 @@
 """Grind lines and the taper along a blade: on the blade, in order, and never a crash."""
 
-from dataclasses import replace
 from math import isfinite
 
 import numpy as np
@@ -17,6 +16,7 @@ from workbook.grind.lines import grind_lines
 from workbook.grind.stations import finished_spine, spine_before
 from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.template_sheet import template_pages
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.parameters import changed
 from workbook.template.shape import Shape, shape

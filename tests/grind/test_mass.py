@@ -1,6 +1,5 @@
 """Mass and balance: more steel weighs more, holes lighten the tang, what a change would do is what it does."""
 
-from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -16,6 +15,7 @@ from workbook.grind.balance import changes as what_ifs
 from workbook.grind.balance import lightened
 from workbook.grind.handle_mass import Densities
 from workbook.grind.mass import masses
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.contour import thickness_along
 from workbook.template.handle import handle_outline

@@ -1,6 +1,5 @@
 """Bevels along the blade: what is held stays, states lie inside each other, nothing is thicker than the bar."""
 
-from dataclasses import replace
 from math import sqrt, tan
 
 import numpy as np
@@ -17,6 +16,7 @@ from workbook.grind.depth import depth, faces
 from workbook.grind.field import height_field
 from workbook.grind.section import section, thickness_at
 from workbook.grind.stations import State, stations
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.model import Bevel, Held, Taper
 from workbook.template.parameters import changed

@@ -4,7 +4,8 @@ Where things lie is asked of the same window built here, offscreen, to which the
 """
 
 import os
-from dataclasses import replace
+
+from workbook.structs import replace
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 

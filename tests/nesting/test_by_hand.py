@@ -1,6 +1,5 @@
 """Blanks moved by hand: what is said of them is what the verification of layouts says, and moved clear they are clear."""
 
-from dataclasses import replace
 from math import pi
 
 import pytest
@@ -11,6 +10,7 @@ from workbook.geometry.polygon import of_points
 from workbook.nesting.by_hand import bed, by_steps, clashing, flipped, put, turned
 from workbook.nesting.model import BarUse, written
 from workbook.nesting.verify import faults
+from workbook.structs import replace
 
 
 def spots(laid):

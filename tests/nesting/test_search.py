@@ -1,6 +1,5 @@
 """The search: every layout it yields verifies, and the same seed gives the same one."""
 
-from dataclasses import replace
 from decimal import Decimal
 from itertools import islice, pairwise
 
@@ -15,6 +14,7 @@ from workbook.nesting.fits import unfit
 from workbook.nesting.model import NestingJob, Part, Stock, used_length
 from workbook.nesting.search import layouts, plain_layouts
 from workbook.nesting.verify import faults
+from workbook.structs import replace
 from workbook.tasks.layout import start
 
 BLANK = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 10.0), (0.0, 10.0)])

@@ -1,7 +1,6 @@
 """The last word on a layout: faults planted by hand are all found."""
 
 from collections import Counter
-from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
@@ -9,6 +8,7 @@ import pytest
 
 from workbook.nesting.model import BarUse, Layout, NestingJob, Part, Piece, Stock
 from workbook.nesting.verify import faults
+from workbook.structs import replace
 
 BLANK = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 10.0), (0.0, 10.0)])
 NOTCHED = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (20.0, 20.0), (20.0, 4.0), (10.0, 4.0), (10.0, 20.0), (0.0, 20.0)])

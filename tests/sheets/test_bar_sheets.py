@@ -1,6 +1,5 @@
 """Bar sheets: saw lines that keep clear of every blank, punch marks, pages for bars of any size."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
@@ -16,6 +15,7 @@ from workbook.sheets.bar import Blank, TightTurn, between, profile_of, tight_tur
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Run
 from workbook.shop.job import Bar, Cutting, Job, Make, Saw
+from workbook.structs import replace
 from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.load import shaped
 from workbook.tasks.sheets import bar_plans

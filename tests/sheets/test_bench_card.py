@@ -1,7 +1,6 @@
 """The bench card as it is printed, read back: it says what to set, in either unit and on either paper, for every family."""
 
 import itertools
-from dataclasses import replace
 
 import pypdfium2
 import pytest
@@ -12,6 +11,7 @@ from workbook.geometry.drawing import Text
 from workbook.geometry.lettering import width
 from workbook.sheets.printer import Printer
 from workbook.shop.job import Bar, Job, Make, Measured
+from workbook.structs import replace
 from workbook.tasks.load import shaped
 from workbook.tasks.sheets import card_pages, run_of
 from workbook.template.tools import Owned

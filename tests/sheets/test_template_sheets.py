@@ -1,6 +1,5 @@
 """Sheets of one template: what is measured from where, both faces alike, pages parted where it harms least."""
 
-from dataclasses import replace
 from itertools import pairwise
 from math import radians, tan
 
@@ -23,6 +22,7 @@ from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.template_sheet import template_pages
 from workbook.sheets.tiles import OVERLAP, pages_for, stretches
+from workbook.structs import replace
 from workbook.template.mark import shape_mark
 from workbook.template.model import HoleWish, Purpose
 from workbook.template.shape import from_spine, shape

@@ -1,6 +1,5 @@
 """What bars weigh and cost, and what a layout's pieces cost."""
 
-from dataclasses import replace
 from decimal import Decimal
 from itertools import islice
 
@@ -14,6 +13,7 @@ from workbook.nesting.search import layouts
 from workbook.shop.costing import costs
 from workbook.shop.job import Bar, PricePer
 from workbook.shop.steel import full_price, mass, material_price
+from workbook.structs import replace
 
 BLANK = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 10.0), (0.0, 10.0)])
 HALF = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 5.0), (0.0, 5.0)])

@@ -1,6 +1,5 @@
 """Costs, prices, taxes and shares add up to the cent, in any order."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -18,6 +17,7 @@ from workbook.shop.order_entry import order_entry
 from workbook.shop.pricing import Pricing, Way, margin, price_for
 from workbook.shop.quote import QuoteLine, totals
 from workbook.shop.worked import opened
+from workbook.structs import replace
 
 amounts = st.decimals(min_value=0, max_value=5000, places=2)
 shares = st.floats(0, 0.4)

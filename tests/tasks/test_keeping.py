@@ -1,7 +1,6 @@
 """Blanks that stay: they are where they were, the rest lies round them; what cannot stay is said; what else fits is true."""
 
 import json
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,6 +13,7 @@ from workbook.nesting.search import plain_layouts
 from workbook.nesting.verify import faults
 from workbook.problems import JobError
 from workbook.shop.serials import serials
+from workbook.structs import replace
 from workbook.tasks.keeping import Fits, fits_on_bar, keeping, kept_from, one_more, places_with_room
 from workbook.tasks.layout import search, start
 

@@ -1,10 +1,9 @@
 """A job file from disk: what it may be, and what is told when it is not."""
 
-from dataclasses import replace
-
 import pytest
 
 from workbook.problems import JobError
+from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import bar_thickness, load_job, load_strange_job, with_template
 from workbook.template.parameters import changed

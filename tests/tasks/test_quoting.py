@@ -1,6 +1,5 @@
 """Orders worked out from a workbook: steel by a layout, materials by holes, what is missing said; a quote as page and text."""
 
-from dataclasses import replace
 from decimal import Decimal
 from itertools import count
 
@@ -19,6 +18,7 @@ from workbook.shop.job import Bar, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing, Way
+from workbook.structs import replace
 from workbook.tasks.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut, without_bar
 from workbook.tasks.demo import demo_document
 from workbook.tasks.load import shaped

@@ -1,6 +1,5 @@
 """Each check fires on a template made to break it, and not on one that just keeps to it."""
 
-from dataclasses import replace
 from inspect import getmembers, isfunction, signature
 
 import pytest
@@ -9,6 +8,7 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.path import Arc, Line, Path, circle, polyline
 from workbook.problems import Severity
+from workbook.structs import replace
 from workbook.template import checks
 from workbook.template.blade import height_at
 from workbook.template.contour import is_bare, thickness

@@ -1,6 +1,5 @@
 """Free points: a curve pulled at a place passes there, stays smooth, keeps its ends and what the parameters say."""
 
-from dataclasses import replace
 from itertools import pairwise
 from math import cos, hypot
 
@@ -25,6 +24,7 @@ from workbook.geometry.path import (
     segment_points,
     tangents,
 )
+from workbook.structs import replace
 from workbook.template.blade import height_at
 from workbook.template.free import BACKWARDS, nearest, places, pulled, split
 from workbook.template.free_edits import (

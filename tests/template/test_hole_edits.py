@@ -1,7 +1,6 @@
 """Holes one by one: what is changed changes, the others stay where they were."""
 
 import itertools
-from dataclasses import replace
 from math import hypot
 
 import pytest
@@ -9,6 +8,7 @@ import pytest
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.polygon import polygon
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.hole_edits import NoRoomError, lightened, wishes_of, with_changed, with_hole, without_hole
 from workbook.template.holes import drilled_out

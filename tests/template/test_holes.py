@@ -1,11 +1,11 @@
 """Holes: patterns to places, marks and drills."""
 
 import itertools
-from dataclasses import replace
 
 import pytest
 
 from workbook.formats.family import family
+from workbook.structs import replace
 from workbook.template.drills import Drill, nearest_drill, smallest_drill
 from workbook.template.handle import middle
 from workbook.template.holes import holes

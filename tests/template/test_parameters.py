@@ -103,7 +103,7 @@ def test_every_parameter_says_what_it_means():
 def test_the_list_of_parameters_is_that_of_the_template():
     t = family("petty")
     for group in GROUPS:
-        names = set(type(getattr(t, group)).__dataclass_fields__)
+        names = set(getattr(t, group).__struct_fields__)
         assert {p.key for p in of_group(group)} == names - {"free"}  # places, not numbers
 
 

@@ -1,7 +1,6 @@
 """Fix it: what is offered mends the problem, and brings none that is worse."""
 
 import re
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -9,6 +8,7 @@ from hypothesis import given
 from tests.strategies import changes, made
 from workbook.formats.family import family
 from workbook.formats.tables import drills
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.hole_edits import with_changed
 from workbook.template.model import HoleWish, Purpose

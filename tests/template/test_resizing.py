@@ -1,15 +1,15 @@
 """A template scaled as a whole or in part; reset; what differs."""
 
-from dataclasses import fields, replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import fields
 
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.polygon import polygon
 from workbook.grind.checks import GroundFrom, check_grind
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.model import Template
 from workbook.template.parameters import changed

@@ -1,6 +1,5 @@
 """Tracing: a picture taken at an angle becomes a plane in mm; a family fitted to places clicked on it is the knife."""
 
-from dataclasses import replace
 from math import cos, radians, sin
 
 import numpy as np
@@ -11,6 +10,7 @@ from hypothesis import strategies as st
 
 from workbook.formats.family import family
 from workbook.geometry.path import Placement, flatten
+from workbook.structs import replace
 from workbook.template.blade import blade_curves
 from workbook.template.parameters import changed
 from workbook.template.picture_plane import TraceError, plane_of_distance, plane_of_sheet

@@ -2,17 +2,18 @@
 
 import json
 import sys
-from dataclasses import asdict, dataclass, fields
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
+
+from msgspec import Struct
+from msgspec.structs import asdict, fields
 
 from workbook import __version__
 from workbook.paths import data_folder
 
 
-@dataclass(frozen=True, slots=True)
-class WindowState:
+class WindowState(Struct, frozen=True):
     """Size in logical pixels; theme "" is the system's."""
 
     width: int = 1440

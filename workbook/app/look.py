@@ -1,10 +1,10 @@
 """The visual language: colours, type, space and lines from resources/data/look.json, for light or dark and a text scale."""
 
 import json
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPen
 
@@ -21,8 +21,7 @@ def tokens() -> dict[str, Any]:
     return table
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """One theme at one text scale. All sizes are logical pixels."""
 
     theme: str = "light"

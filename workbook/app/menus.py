@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QInputDialog, QMenu, QMessageBox
 
@@ -16,6 +16,7 @@ from workbook.app.dialogs import show_dialog
 from workbook.app.knife_menu import fill_knife
 from workbook.app.menu_parts import Key, action
 from workbook.sheets.printer import Printer
+from workbook.structs import replace
 from workbook.tasks.work import recent, unsaved
 from workbook.template.service import Service
 
@@ -169,8 +170,7 @@ def _lay_order(window: Window) -> None:
         window.show_page("layout")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Named:
+class _Named(Struct, frozen=True, kw_only=True):
     """Something of which the settings hold the one in use and the others, told apart by their names."""
 
     field: str  # of the settings; the others stand in the same with an s

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from workbook.document.actions import orders
@@ -15,6 +14,7 @@ from workbook.shop.entry import EntryError
 from workbook.shop.job import suits
 from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import OrderWish, iso_date, order_entry
+from workbook.structs import replace
 from workbook.tasks.quoting import OrderWork, prices
 from workbook.tasks.work import new_id, now
 

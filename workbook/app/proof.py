@@ -3,8 +3,8 @@
 import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen
 
@@ -13,8 +13,7 @@ _WIDE = 1100  # pixels of drawings
 _ROWS = 44  # of a table
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """One picture: what it is, and what it looks like."""
 
     words: str

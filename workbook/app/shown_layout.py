@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from workbook.app.workspace import Workspace
 from workbook.document.records import AT_HAND, LayoutRecord
@@ -13,6 +14,7 @@ from workbook.nesting.by_hand import clashing
 from workbook.nesting.model import BarUse, Layout, NestingJob, Progress
 from workbook.shop.job import Job
 from workbook.shop.serials import serials
+from workbook.structs import replace
 from workbook.tasks.keeping import Spots, kept_at, spots_of
 from workbook.tasks.kept_layouts import opened
 from workbook.tasks.layout import Laid, finish, start_what_can
@@ -22,8 +24,7 @@ from workbook.tasks.marking import why_not
 Spot = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(Struct, frozen=True):
     """What was shown before a step by hand, and of which job."""
 
     job: Job

@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -22,6 +21,7 @@ from workbook.formats.family import family, family_ids
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
+from workbook.structs import replace
 from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate

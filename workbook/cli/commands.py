@@ -4,7 +4,6 @@ import argparse
 import json
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines, layout_lines
@@ -14,6 +13,7 @@ from workbook.nesting.model import Progress
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan
 from workbook.sheets.printer import Printer
+from workbook.structs import replace
 from workbook.tasks import compiling
 from workbook.tasks.cutting import cut_files
 from workbook.tasks.demo import write_demo

@@ -1,11 +1,10 @@
 """Records to and from plain JSON values, by their types: nothing is guessed and nothing passes silently.
 
-A dataclass is an object of all its fields. A field that is missing takes its default, so that one that comes later needs no
+A struct is an object of all its fields. A field that is missing takes its default, so that one that comes later needs no
 migration; one that nobody knows is refused. Where several classes may stand, the object also says which ("is"). Enums and
 decimals are text. How each type is read is worked out once and kept.
 """
 
-import dataclasses
 import types
 from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
@@ -13,6 +12,8 @@ from enum import Enum
 from functools import cache
 from math import isfinite
 from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+
+from msgspec import Struct, structs
 
 _Made = TypeVar("_Made")
 Read = Callable[[Any], Any]
@@ -36,7 +37,7 @@ def encoded(value: Any, within: Any = None) -> Any:
     """The JSON value of a record. `within`: the type its place takes, which decides whether it must say what it is."""
     if isinstance(value, Enum):
         return value.value
-    if dataclasses.is_dataclass(value):
+    if isinstance(value, Struct):
         made = {} if len(_classes(within)) < 2 else {"is": type(value).__name__}
         return made | {name: encoded(getattr(value, name), hint) for name, hint in _hints(cast(Any, type(value))).items()}
     if isinstance(value, tuple):
@@ -66,7 +67,7 @@ def _reader(kind: Any) -> Read:
         return _tuple(get_args(kind))
     if get_origin(kind) is Literal:
         return _if(lambda value: isinstance(value, str) and value in get_args(kind))
-    return _record(kind) if dataclasses.is_dataclass(kind) else _plain(kind)
+    return _record(kind) if _is_struct(kind) else _plain(kind)
 
 
 def _if(sound: Callable[[Any], bool]) -> Read:
@@ -125,7 +126,7 @@ def _word(kind: Any) -> Read:
 
 def _record(kind: Any) -> Read:
     fields = {name: _reader(hint) for name, hint in _hints(kind).items()}
-    needed = [f.name for f in dataclasses.fields(kind) if f.default is f.default_factory is dataclasses.MISSING]
+    needed = [field.name for field in structs.fields(kind) if field.required]
 
     def read(value: Any) -> Any:
         if not isinstance(value, dict):
@@ -155,7 +156,7 @@ def _record(kind: Any) -> Read:
 def _one_of(options: tuple[Any, ...]) -> Read:
     """One of several: none, a class that says which it is, or a plain value."""
     classes: dict[str, Read] = {kind.__name__: _reader(kind) for kind in _records(options)}
-    plain = [_reader(option) for option in options if option is not type(None) and not dataclasses.is_dataclass(option)]
+    plain = [_reader(option) for option in options if option is not type(None) and not _is_struct(option)]
     only = next(iter(classes.values())) if len(classes) == 1 else None
 
     def read(value: Any) -> Any:
@@ -201,5 +202,9 @@ def _classes(kind: Any) -> list[Any]:
 
 
 def _records(options: tuple[Any, ...]) -> list[Any]:
-    """Those of some types that are dataclasses."""
-    return [option for option in options if dataclasses.is_dataclass(option)]
+    """Those of some types that are structs."""
+    return [option for option in options if _is_struct(option)]
+
+
+def _is_struct(kind: Any) -> bool:
+    return isinstance(kind, type) and issubclass(kind, Struct)

@@ -1,8 +1,10 @@
 """A document and its edits: what changes goes from one record to another (or from or to none), and back the same way."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, TypeVar
+
+from msgspec import Struct, field
 
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
 
@@ -13,8 +15,7 @@ class EditError(Exception):
     """An edit that does not fit the document: what it changes is not there, or not as it was. Always a fault of ours."""
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One record before and after; None where there was, or will be, none."""
 
     id: str
@@ -27,8 +28,7 @@ class Change:
         return Change(self.id, self.after, self.before)
 
 
-@dataclass(frozen=True, slots=True)
-class Edit:
+class Edit(Struct, frozen=True):
     """What the maker did, in his words ("blade length 5 1/2 in"), as changes that go together."""
 
     words: str
@@ -40,14 +40,14 @@ class Edit:
         return Edit(self.words, tuple(change.inverse for change in reversed(self.changes)))
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True, dict=True):
     """All records by id. It is never changed; an edit makes another."""
 
     records: Mapping[str, Record] = field(default_factory=dict)
-    _sorted: dict[type, tuple[Any, ...]] = field(
-        default_factory=dict, init=False, repr=False, compare=False
-    )  # as first asked for
+
+    @cached_property
+    def _sorted(self) -> dict[type, tuple[Any, ...]]:
+        return {}  # as first asked for
 
     def get(self, id: str, kind: type[_Kind]) -> _Kind:  # noqa: A002  # the word everybody uses
         """The record of an id. KeyError when there is none of that kind."""

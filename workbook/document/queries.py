@@ -1,13 +1,13 @@
 """What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import count
 
 from workbook.document.document import Document
 from workbook.document.orders import free_count, serials_used, to_make
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, Revision, TemplateRecord
 from workbook.shop.job import AnyTemplate, Bar, Job, Make, suits
+from workbook.structs import replace
 
 
 def job_of(document: Document) -> Job:

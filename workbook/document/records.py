@@ -1,8 +1,9 @@
 """What a workbook holds: one frozen record for each thing a maker would call one. Every record has an id that never changes."""
 
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
+
+from msgspec import Struct, field
 
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord, Spoken
 from workbook.sheets.printer import Printer
@@ -21,8 +22,7 @@ AT_HAND = "layout at hand"  # the id of the layout that is being worked on by ha
 PaperName = Literal["", "letter", "legal", "tabloid", "a4", "a3", "roll"]  # "": as the unit has it
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TemplateRecord:
+class TemplateRecord(Struct, frozen=True, kw_only=True):
     """A template on the shelf, of one kind or the other; its place there decides the order."""
 
     id: str
@@ -39,8 +39,7 @@ class TemplateRecord:
         return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Revision:
+class Revision(Struct, frozen=True, kw_only=True):
     """A template as it was when it was last printed, cut or laid out: an old print can be told from today's by its number."""
 
     id: str
@@ -53,8 +52,7 @@ class Revision:
     drawn: DrawnTemplate | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarRecord:
+class BarRecord(Struct, frozen=True, kw_only=True):
     """A kind of bar on the rack or for sale."""
 
     id: str
@@ -64,8 +62,7 @@ class BarRecord:
     aside: bool = False  # it is not laid out on
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MaterialRecord:
+class MaterialRecord(Struct, frozen=True, kw_only=True):
     """A material besides steel."""
 
     id: str
@@ -73,8 +70,7 @@ class MaterialRecord:
     material: Material
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptPiece:
+class KeptPiece(Struct, frozen=True, kw_only=True):
     """A blank of a kept layout: of which template and revision, where its O lies on the bar (mm), how it is turned (radians)."""
 
     of: str  # the template's id
@@ -87,16 +83,14 @@ class KeptPiece:
     pinned: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptBar:
+class KeptBar(Struct, frozen=True, kw_only=True):
     """A bar of a kept layout."""
 
     bar: str  # the bar's id
     pieces: tuple[KeptPiece, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutRecord:
+class LayoutRecord(Struct, frozen=True, kw_only=True):
     """A layout the maker wants to come back to, with what it cost then."""
 
     id: str
@@ -109,16 +103,14 @@ class LayoutRecord:
     cut: str = ""  # ISO date and time at which it was marked as cut
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToolsRecord:
+class ToolsRecord(Struct, frozen=True, kw_only=True):
     """The maker's tools."""
 
     id: str = TOOLS_ID
     owned: Owned = field(default_factory=Owned)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Steps:
+class Steps(Struct, frozen=True, kw_only=True):
     """What one press of an arrow key changes a length by, mm, in either unit."""
 
     inch: float = INCH / 64
@@ -129,8 +121,7 @@ class Steps:
         return self.inch if unit == "in" else self.mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prices:
+class Prices(Struct, frozen=True, kw_only=True):
     """What a bar bought usually costs besides its price; new bars begin with it."""
 
     per: PricePer = PricePer.BAR
@@ -138,8 +129,7 @@ class Prices:
     cut_charge: Decimal = NOTHING
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SettingsRecord:
+class SettingsRecord(Struct, frozen=True, kw_only=True):
     """The workbook's name and the maker's habits: units, paper, steps, saw, rules, usual prices."""
 
     id: str = SETTINGS_ID

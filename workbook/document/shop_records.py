@@ -1,7 +1,8 @@
 """Who orders what, what is cut of it, and what comes to the shelves and leaves them: one frozen record for each."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from workbook.shop.ledger import Why
 from workbook.shop.money import NOTHING
@@ -10,8 +11,7 @@ from workbook.shop.pricing import Pricing
 from workbook.shop.quote import Option
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CustomerRecord:
+class CustomerRecord(Struct, frozen=True, kw_only=True):
     """Someone who orders knives."""
 
     id: str
@@ -22,8 +22,7 @@ class CustomerRecord:
     notes: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OrderRecord:
+class OrderRecord(Struct, frozen=True, kw_only=True):
     """What one customer ordered at one time."""
 
     id: str
@@ -42,8 +41,7 @@ class OrderRecord:
     laying: bool = False  # its blanks are among those that are laid out
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OrderLine:
+class OrderLine(Struct, frozen=True, kw_only=True):
     """So many knives of a template in a steel: of an order, or (with none) blanks that are to be made besides."""
 
     id: str
@@ -61,8 +59,7 @@ class OrderLine:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Movement:
+class Movement(Struct, frozen=True, kw_only=True):
     """An entry of the ledger: what came to the shelf or left it. `by` is negative for what left."""
 
     id: str
@@ -74,8 +71,7 @@ class Movement:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PieceRecord:
+class PieceRecord(Struct, frozen=True, kw_only=True):
     """A blank that was cut: what it is of, what it was cut from and for whom."""
 
     id: str
@@ -92,8 +88,7 @@ class PieceRecord:
     at: str = ""  # ISO date and time
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spoken:
+class Spoken(Struct, frozen=True, kw_only=True):
     """So many of a kind of bar are kept for an order."""
 
     order: str  # its id

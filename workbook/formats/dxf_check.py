@@ -2,9 +2,10 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
+
+from msgspec import Struct
 
 from workbook.formats.dxf_in import ASIDE, ASKED, SILENT, TO_MM, document_of, entities, pieces_of, sound
 from workbook.geometry.loops import Piece
@@ -21,8 +22,7 @@ _UP = 1e-6
 _PLACES = ("extrusion", "start", "end", "center", "elevation")
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(Struct, frozen=True):
     """A drawing read to be judged: its curves in mm, and what the file itself has wrong."""
 
     pieces: tuple[Piece, ...]

@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from difflib import get_close_matches
 from typing import Any
+
+from msgspec import Struct, field
 
 from workbook.problems import Mistake
 from workbook.units import INCH, LengthError, Unit, parse_length, show
@@ -24,16 +25,14 @@ class NotRight(Exception):
         super().__init__(what)
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Struct, frozen=True):
     """One key of a table: how its value is read, and its default."""
 
     kind: Kind
     default: Any = REQUIRED
 
 
-@dataclass(slots=True)
-class Reader:
+class Reader(Struct):
     """What has been found so far in one file."""
 
     unit: Unit = "in"

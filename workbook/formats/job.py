@@ -6,7 +6,6 @@ The table of keys is in the README of the project; places count tables from 1, a
 import re
 import tomllib
 from collections import Counter
-from dataclasses import replace
 from typing import Any
 
 from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, yes_no
@@ -14,6 +13,7 @@ from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import MOST_SLANT, Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings, may_be_read
 from workbook.shop.money import NOTHING
+from workbook.structs import replace
 from workbook.template.service import DxfVersion, Service
 from workbook.template.tools import SERIES, Owned
 from workbook.units import as_fraction, show

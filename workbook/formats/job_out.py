@@ -2,9 +2,10 @@
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
 from enum import StrEnum
 from typing import Any
+
+from msgspec.structs import fields
 
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, Bar, Job, Measured, Saw, Settings

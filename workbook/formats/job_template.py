@@ -2,13 +2,13 @@
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 from workbook.formats.family import as_form, family, family_ids, form_words
 from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, number, text
 from workbook.problems import JobError
 from workbook.shop.job import AnyTemplate
+from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.free_edits import with_free_points
 from workbook.template.model import GROUPS, MOST, OF_BLADE, Bevel, FreePoint, HoleWish, Purpose, Rolling, Run, Template

@@ -1,11 +1,11 @@
 """A `layout.json` read back: which bars, and which blanks lie where on them. What is wrong is said with its place."""
 
 import json
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Points
 from workbook.problems import JobError, Mistake
@@ -14,8 +14,7 @@ _MOST_BYTES = 50_000_000
 _FARTHEST = 1e6  # mm, degrees
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class WrittenPiece:
+class WrittenPiece(Struct, frozen=True, eq=False):
     """A blank as the file has it; angle in degrees, outline (n, 2) on its bar."""
 
     serial: str
@@ -27,8 +26,7 @@ class WrittenPiece:
     outline: Points
 
 
-@dataclass(frozen=True, slots=True)
-class WrittenBar:
+class WrittenBar(Struct, frozen=True):
     """A bar as the file has it: its name, where it came from ("rack", "offcut" or "buy") and its blanks."""
 
     name: str

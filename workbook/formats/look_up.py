@@ -3,9 +3,10 @@
 import csv
 import re
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from workbook.paths import resource
 
@@ -13,8 +14,7 @@ _LAST = ("source", "basis", "sure_pct")  # columns that stand behind the others,
 _UNITS = {"F": "°F", "C": "°C", "pct": "%", "um": "µm", "uin": "µin", "mm": "mm", "in": "in", "lbf": "lbf", "N": "N"}
 
 
-@dataclass(frozen=True, slots=True)
-class FactTable:
+class FactTable(Struct, frozen=True):
     """One table: its title, the heads of its columns, its rows as text, and a caution where there is need of one."""
 
     title: str

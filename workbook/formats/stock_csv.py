@@ -6,7 +6,6 @@ Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind o
 import csv
 import io
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from typing import Any
@@ -14,6 +13,7 @@ from typing import Any
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
+from workbook.structs import replace
 from workbook.units import LengthError, parse_length
 
 _MOST_ROWS = 20_000

@@ -1,9 +1,10 @@
 """Curves of SVG elements: path data and basic shapes as segments, taken through a transform to mm with y up."""
 
 import re
-from dataclasses import dataclass
 from math import acos, ceil, cos, hypot, pi, radians, sin, sqrt, tan
 from typing import Any, NamedTuple
+
+from msgspec import Struct
 
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Segment, circle
 
@@ -81,8 +82,7 @@ def _one(name: str, v: list[float]) -> Affine:
             return Affine(b=tan(radians(v[0])))
 
 
-@dataclass(slots=True)
-class Pen:
+class Pen(Struct):
     """Takes path data, as fontTools' parser hands it on, as paths in mm."""
 
     to_mm: Affine
@@ -148,8 +148,7 @@ class Pen:
         return self.to_mm.point(p)
 
 
-@dataclass(frozen=True, slots=True)
-class _Bow:
+class _Bow(Struct, frozen=True):
     """An arc of an ellipse by its centre (SVG 1.1, F.6.5, F.6.6)."""
 
     centre: Point

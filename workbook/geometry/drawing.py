@@ -5,18 +5,19 @@ Lengths are mm on the paper (y up); text sizes are points. `line` names a row of
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
+from msgspec import Struct
+
 from workbook.geometry.path import Path, Placement, Point, flatten, polyline
+from workbook.structs import replace
 
 Anchor = Literal["start", "middle", "end"]
 MM_PER_POINT = 25.4 / 72
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """A path, open or closed, drawn with a line and filled when a fill is named."""
 
     path: Path
@@ -26,8 +27,7 @@ class Curve:
     tone: str = "ink"
 
 
-@dataclass(frozen=True, slots=True)
-class Disc:
+class Disc(Struct, frozen=True):
     """A true circle."""
 
     centre: Point
@@ -38,8 +38,7 @@ class Disc:
     tone: str = "ink"
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One line of text; `at` is on its baseline. Fractions written with U+2044 are built by the writer."""
 
     at: Point
@@ -52,16 +51,14 @@ class Text:
     layer: str = "NOTES"
 
 
-@dataclass(frozen=True, slots=True)
-class Clip:
+class Clip(Struct, frozen=True):
     """Marks seen through a window: x0, y0, x1, y1."""
 
     window: tuple[float, float, float, float]
     marks: tuple["Mark", ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cells:
+class Cells(Struct, frozen=True):
     """A square of dark and light cells, as a two-dimensional bar code is: its lower left corner, its side, rows from the top."""
 
     at: Point

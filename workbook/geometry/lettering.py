@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 FIGURES = 0.8  # size of the figures of a built fraction, of the text's size
 RAISED = 0.26  # rise of the numerator, of the text's size
@@ -12,8 +13,7 @@ Measure = Callable[[str, float, bool], float]  # text, size in points, bold -> w
 _BUILT = re.compile(r"(\d+)⁄(\d+)")
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A piece of a line of text: its size and rise are shares of the line's size."""
 
     text: str

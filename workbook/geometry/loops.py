@@ -3,24 +3,24 @@
 import itertools
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from math import floor, hypot, inf
 
+from msgspec import Struct, field
+
 from workbook.geometry.path import Path, Point, Segment, flatten, reverse
+from workbook.structs import replace
 
 GAP = 0.1  # mm; ends that lie closer are taken as one
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A curve as it was drawn, with the layer it was on."""
 
     path: Path
     layer: str = ""
 
 
-@dataclass(slots=True)
-class Loops:
+class Loops(Struct):
     """What the pieces make: closed loops, open chains, and what had to be mended."""
 
     closed: list[Piece] = field(default_factory=list)

@@ -1,12 +1,12 @@
 """Closed outlines of lines and arcs moved by a distance, arcs kept: what a jet's width is made up for with. Lengths mm."""
 
-from dataclasses import replace
 from math import atan2, cos, hypot, inf, pi, sin, tan
 
 import shapely
 
 from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, flatten, tangents
 from workbook.geometry.polygon import Polygon
+from workbook.structs import replace
 
 _SAME = 1e-7
 _SHARP = 0.004  # a corner may stand out of its rounding by so much: shorter arcs than that leaves are a trouble to cut

@@ -5,11 +5,11 @@ counter-clockwise. A point is a plain pair (x, y) in mm.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from math import acos, atan, atan2, ceil, cos, hypot, pi, sin, sqrt, tan
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Point = tuple[float, float]
@@ -18,16 +18,14 @@ Points = NDArray[np.float64]
 FINE = 0.01  # mm; how far a flattened outline may lie from its curve wherever it is cut, printed or measured
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """Straight from start to end."""
 
     start: Point
     end: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """Circular arc; bulge = tan(sweep / 4), positive counter-clockwise, 1 for a half circle."""
 
     start: Point
@@ -35,8 +33,7 @@ class Arc:
     bulge: float
 
 
-@dataclass(frozen=True, slots=True)
-class Bezier:
+class Bezier(Struct, frozen=True):
     """Cubic Bezier with its two control points."""
 
     start: Point
@@ -48,8 +45,7 @@ class Bezier:
 Segment = Line | Arc | Bezier
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """Segments joined end to start; a closed path comes back to its beginning."""
 
     segments: tuple[Segment, ...]
@@ -238,8 +234,7 @@ def _reversed(segment: Segment) -> Segment:
             return Bezier(b, c2, c1, a)
 
 
-@dataclass(frozen=True, slots=True)
-class Placement:
+class Placement(Struct, frozen=True):
     """Where a frame lands: p -> (x, y) + scale R(angle, counter-clockwise) M p, M = diag(1, -1) when mirrored."""
 
     x: float = 0.0

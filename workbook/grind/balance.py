@@ -1,11 +1,13 @@
 """What each hole, taper or thinner scale would change of a knife's mass and balance; lightening holes for a balance wanted."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from workbook.grind.handle_mass import Densities
 from workbook.grind.mass import Masses, masses
 from workbook.problems import Severity
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.contour import is_bare
 from workbook.template.hole_edits import wishes_of, without_hole
@@ -20,8 +22,7 @@ _MOST = 12  # of them between two others
 _FROM_TAPER = 1.5  # mm left at the butt of a tang tapered for trial
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Change(Struct, frozen=True, kw_only=True):
     """Something that could be otherwise, and what it would do: g, and mm towards the point."""
 
     what: str
@@ -29,8 +30,7 @@ class Change:
     balance: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lightened:
+class Lightened(Struct, frozen=True, kw_only=True):
     """A template with lightening holes, and what it would weigh and where it would balance."""
 
     template: Template

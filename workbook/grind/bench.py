@@ -5,10 +5,10 @@ a tool has steps, what it can be set to stands beside what was wanted, with wher
 radians.
 """
 
-from dataclasses import dataclass
 from math import atan, atan2, cos, degrees, radians, sin, tan
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.grind.bevel import (
     Facet,
@@ -29,8 +29,7 @@ from workbook.template.shape import Shape
 from workbook.template.tools import Owned
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """What calipers read at a height above the edge."""
 
     up: float
@@ -38,8 +37,7 @@ class Reading:
     finished: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hollow:
+class Hollow(Struct, frozen=True, kw_only=True):
     """Where a contact wheel works."""
 
     wheel: float
@@ -48,8 +46,7 @@ class Hollow:
     thinnest: Thinnest
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Taper:
+class Taper(Struct, frozen=True, kw_only=True):
     """The distal taper: where it begins, from the handle front, and the spine half an inch behind the point."""
 
     begins: float
@@ -57,8 +54,7 @@ class Taper:
     finished: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bench:
+class Bench(Struct, frozen=True, kw_only=True):
     """Bench settings of one template."""
 
     faces: int

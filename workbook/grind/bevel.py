@@ -3,13 +3,14 @@
 Plane trigonometry throughout. Lengths mm, angles radians per side; y runs from the edge up. The formulas take numbers or arrays.
 """
 
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import atan, cos, inf, sin, sqrt, tan
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Points
+from workbook.structs import replace
 
 Numbers = float | Points
 _ROUNDING = 1e-9  # mm
@@ -24,8 +25,7 @@ class Fourth(StrEnum):
     EDGE = "edge"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlatBevel:
+class FlatBevel(Struct, frozen=True, kw_only=True):
     """A flat bevel: on both faces, or on one (`faces` 1)."""
 
     thickness: float  # between the flats
@@ -80,8 +80,7 @@ def radius_of(chord: Numbers, depth: Numbers) -> Numbers:
     return chord * chord / (8 * depth) + depth / 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thinnest:
+class Thinnest(Struct, frozen=True, kw_only=True):
     """The thinnest place of a hollow bevel."""
 
     thickness: float
@@ -110,8 +109,7 @@ def most_bulge(thickness: float, edge: float, height: float) -> float:
     return height / cos(theta) / 2 * tan(theta / 2)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Facet:
+class Facet(Struct, frozen=True, kw_only=True):
     """The sharpened facet: its width on each ground face and its height; its apex lies on the old edge line."""
 
     width: float

@@ -4,10 +4,10 @@ Each check is a small function; `check_grind` chains them. Add one by writing it
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from math import atan, degrees, inf, radians
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Point, flatten
 from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge, thickness_behind
@@ -15,6 +15,7 @@ from workbook.grind.depth import bevel_depth, swedge_depth
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import POINT_STATION, State, Stations, faces_of, finished_spine, stations
 from workbook.problems import Problem, Severity
+from workbook.structs import replace
 from workbook.template.contour import is_bare, thickness_along
 from workbook.template.hole_checks import PRACTICE
 from workbook.template.model import Bevel, Template
@@ -34,8 +35,7 @@ _SAME_WHEEL = 1.0  # mm
 _ROUNDING = 1e-6  # mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroundFrom:
+class GroundFrom(Struct, frozen=True, kw_only=True):
     """What a blade is ground from: the bar's thickness, what it is quenched in ("oil", "water", "air"), and on which wheels."""
 
     bar: float
@@ -43,8 +43,7 @@ class GroundFrom:
     wheels: tuple[float, ...] = ()  # diameters of the contact wheels owned; empty: not said
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Grinding:
+class Grinding(Struct, frozen=True, kw_only=True, eq=False):
     """A blade to be judged: its template, stations from heel to point, and what it is ground from."""
 
     blank: Shape

@@ -1,9 +1,9 @@
 """How deep steel is ground below each face of a blade, at any place of it, before hardening and finished."""
 
-from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Path, Points
 from workbook.grind.plunge import Plunges, ahead_of, faded
@@ -13,8 +13,7 @@ from workbook.template.model import Bevel, Face
 _SETS_IN = 0.35  # share of a swedge's length over which it comes to its full height
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Depth:
+class Depth(Struct, frozen=True, kw_only=True, eq=False):
     """Depth below the right and the left flat, mm; arrays of shape (n, m): n stations, m places up each."""
 
     right: Points

@@ -1,8 +1,7 @@
 """The ground blade as a height field: where both faces lie at every place of a grid over the blank, in either state."""
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from workbook.geometry.path import Points
@@ -15,8 +14,7 @@ Heights = NDArray[np.float32]
 _BLOCK = 120  # stations at a time: what is worked on stays in the processor's own memory
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Field:
+class Field(Struct, frozen=True, kw_only=True, eq=False):
     """z of both faces at columns x and rows y (rising): arrays (len(y), len(x)). Whether a place is steel, the outline says."""
 
     x: Points

@@ -4,10 +4,10 @@ The film of glue, a tube's wall and the slot round a hidden tang are common prac
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Path, Points, upright_span
 from workbook.grind.solid import Solid, solid, together
@@ -24,8 +24,7 @@ TUBE_WALL = 0.8
 _STATIONS = 60
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Densities:
+class Densities(Struct, frozen=True, kw_only=True):
     """Of each material, g/cm3."""
 
     steel: float
@@ -34,8 +33,7 @@ class Densities:
     epoxy: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """Something a handle is made of."""
 
     what: str

@@ -4,8 +4,9 @@ Fick's second law for a surface without carbon: C / C0 = erf(x / 2 sqrt(D t)); t
 Two published sets of constants for carbon in austenite span the range (Callister, Smithells; a university's teaching site).
 """
 
-from dataclasses import dataclass
 from math import exp, sqrt
+
+from msgspec import Struct
 
 GAS = 8.314462618  # J/(mol K)
 KELVIN = 273.15
@@ -13,8 +14,7 @@ _NINE_TENTHS = 1.1630871536766743  # inverse error function of 0.9
 LOW, HIGH = (2.3e-5, 148_000.0), (1.5e-5, 135_000.0)  # D0 in m2/s and activation energy in J/mol
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lost:
+class Lost(Struct, frozen=True, kw_only=True):
     """Least and greatest depth, mm, at which a tenth of the carbon is gone."""
 
     least: float

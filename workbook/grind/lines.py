@@ -1,9 +1,9 @@
 """Both grind lines, the plunge and the swedge as curves on the outline."""
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Path, Point, polyline
 from workbook.grind.depth import swedge_height, swedge_slope
@@ -16,8 +16,7 @@ _HAIR = 0.05  # mm
 _SAME = 0.05  # mm between both lines below which they are one
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrindLines:
+class GrindLines(Struct, frozen=True, kw_only=True):
     """Curves in the template's frame. `before` None where it cannot be told from the finished line."""
 
     finished: Path

@@ -1,8 +1,9 @@
 """Mass, balance and the steel ground away, of one knife in its states."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
+
+from msgspec import Struct
 
 from workbook.geometry.path import Points
 from workbook.grind.handle_mass import Densities, Part, handle_parts
@@ -14,8 +15,7 @@ from workbook.template.shape import Shape
 _GRAVITY = 9.80665  # m/s2, standard
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Masses:
+class Masses(Struct, frozen=True, kw_only=True):
     """Masses in g, volumes in mm3, places in the template's frame (mm)."""
 
     cut_to_line: Solid  # the profiled blank, not yet drilled or ground

@@ -1,9 +1,9 @@
 """The plunge: a line from the edge up, leaning by its rake, rounded into the grind line; and how the bevel fades into it."""
 
-from dataclasses import dataclass
 from math import radians, tan
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import FINE, Bezier, Line, Path, Point, Points, flatten
 from workbook.template.model import Heel
@@ -12,8 +12,7 @@ from workbook.template.pegs import PLUNGE_PART
 _STEEPEST = 1.5  # of a grind line's rise that the rounding follows
 
 
-@dataclass(frozen=True, slots=True)
-class Plunges:
+class Plunges(Struct, frozen=True):
     """Where the bevel begins, finished and before hardening: the second is rounded into the lower grind line."""
 
     finished: Path

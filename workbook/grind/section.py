@@ -1,8 +1,7 @@
 """Cross-sections of a knife's steel at any place along it, in its three states; area, centre and second moments of a section."""
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Points, upright_span
 from workbook.grind.depth import depth, faces, swedge_height
@@ -16,8 +15,7 @@ from workbook.template.shape import Shape
 _ARC_POINTS = 33
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class CrossSection:
+class CrossSection(Struct, frozen=True, kw_only=True, eq=False):
     """One section. `polygon`: its corners (n, 2), y in the template's frame and z out of the right face, counter-clockwise."""
 
     x: float
@@ -93,8 +91,7 @@ def _without_doubles(polygon: Points) -> Points:
     return polygon[apart] if apart.sum() >= 3 else polygon
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Properties:
+class Properties(Struct, frozen=True, kw_only=True):
     """Area (mm2), centre (y, z) and second moments about axes through it (mm4): against bending the blade edgewise (spine to
     edge), and sideways."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Path, Points, flatten, upright_span
 from workbook.grind.depth import depth, swedge_height
@@ -21,8 +21,7 @@ _TABLE = 600
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Solid:
+class Solid(Struct, frozen=True, kw_only=True):
     """A volume and its first moments about the template's frame (mm4)."""
 
     volume: float = 0.0
@@ -104,8 +103,7 @@ def _prism(path: Path, thick: Thickness) -> Solid:
     return Solid(volume=sign * volume, x=sign * x, y=sign * y)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Ground:
+class Ground(Struct, frozen=True, kw_only=True, eq=False):
     """What the bevels take from between the flats, and the stations it was summed over."""
 
     at: Stations

@@ -6,11 +6,11 @@ a hollow or convex one an arc through the same two places. Before hardening the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from math import radians, tan
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from workbook.geometry.path import Points
@@ -34,8 +34,7 @@ class State(StrEnum):
     FINISHED = "finished"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Stage:
+class Stage(Struct, frozen=True, kw_only=True, eq=False):
     """One state at every station; arrays of shape (n,)."""
 
     thick: Points  # between the flats
@@ -44,8 +43,7 @@ class Stage:
     line: Points  # grind line above the edge
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Arcs:
+class Arcs(Struct, frozen=True, kw_only=True, eq=False):
     """Arcs of hollow or convex bevels in (y, depth): middles and radius; arrays of shape (n,)."""
 
     y: Points
@@ -53,8 +51,7 @@ class Arcs:
     radius: Points
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Stations:
+class Stations(Struct, frozen=True, kw_only=True, eq=False):
     """The ground blade at stations `x`; arrays of shape (n,). The bevel is that of a blade without a plunge."""
 
     template: Template

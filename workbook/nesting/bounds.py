@@ -7,10 +7,11 @@ margins; so the grown areas must fit in the bars' grown areas, bars being whole 
 import heapq
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import count
 from math import floor
+
+from msgspec import Struct
 
 from workbook.geometry.polygon import hull
 from workbook.nesting.model import Layout, NestingJob, region
@@ -18,8 +19,7 @@ from workbook.nesting.model import Layout, NestingJob, region
 _MOST_NODES = 20_000
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """A kind of bar as the bound sees it."""
 
     price: float

@@ -1,13 +1,15 @@
 """Blanks moved by hand: how one stands on a bar, what it comes too near to, and the shortest way clear of it. Millimetres."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from math import inf, pi
+
+from msgspec import Struct
 
 from workbook.geometry.polygon import Polygon, closest_pair, gaps, moved_by, overlap
 from workbook.nesting.fits import ALLOWED, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
 from workbook.nesting.verify import outline
+from workbook.structs import replace
 
 _STEPS = (*range(40), *range(40, 1200, 4))  # mm a blank is moved to come clear, as tried one after another
 _HALVINGS = 16
@@ -17,8 +19,7 @@ _WAYS = ((0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0))
 Free = Callable[[Polygon], bool]
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """How a blank stands on its bar.
 
     `neighbour`: which of the bar's blanks is nearest (None: it lies alone) and `gap` how far it is; `edge`: in words, the edge
@@ -39,8 +40,7 @@ class Standing:
         return self.short <= ALLOWED
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Bed:
+class Bed(Struct, frozen=True, eq=False):
     """A bar and what lies on it besides the blank in hand."""
 
     job: NestingJob

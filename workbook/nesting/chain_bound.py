@@ -10,11 +10,11 @@ a shift clashes, as it is, at all shifts within twice that.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from workbook.geometry.path import Points
@@ -32,8 +32,7 @@ _MOST_PARTS = 6  # the flow grows with the square of their poses
 TURNS = tuple(product((1.0, -1.0), repeat=2))  # along and across; a blank lies either end first, either face up
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Columns:
+class Columns(Struct, frozen=True, eq=False):
     """A blank in one pose, grown, its least section at every column of the grid; `low` above `high` where there is none."""
 
     length: float  # of the outline grown by half the separation
@@ -42,8 +41,7 @@ class Columns:
     high: Floats
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Chain:
+class Chain(Struct, frozen=True, eq=False):
     """Poses of some parts on a kind of bar: their parts, lengths, and the least shift from the first of two to the second."""
 
     part: tuple[int, ...]

@@ -2,13 +2,13 @@
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from workbook.nesting.model import BarUse, NestingJob, written
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Blanks that come off the bar together (indices of the bar's pieces), and the stretch of bar they take."""
 
     pieces: tuple[int, ...]
@@ -16,8 +16,7 @@ class Group:
     end: float
 
 
-@dataclass(frozen=True, slots=True)
-class CutPlan:
+class CutPlan(Struct, frozen=True):
     """Where the saw goes straight across, in order from the offcut inwards, and the groups from end A on."""
 
     across: tuple[float, ...]

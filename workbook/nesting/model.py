@@ -1,9 +1,9 @@
 """What nesting is asked and what it answers. Millimetres; a bar's origin is its lower corner at end A, x along it."""
 
-from dataclasses import dataclass, field
 from decimal import Decimal
 
 import numpy as np
+from msgspec import Struct, field
 
 from workbook.geometry.path import Placement, Points
 from workbook.geometry.polygon import Polygon, of_points
@@ -11,8 +11,7 @@ from workbook.geometry.polygon import Polygon, of_points
 DECIMALS = 4  # of a millimetre in which outlines are written, verified and cut
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Part:
+class Part(Struct, frozen=True, kw_only=True, eq=False):
     """A kind of blank: its finished outline (n, 2), flattened, in its template's frame, and how many are wanted."""
 
     name: str
@@ -24,8 +23,7 @@ class Part:
     on_edge: bool = False  # its upper side, the spine, may lie on a long edge of the bar
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
+class Stock(Struct, frozen=True, kw_only=True):
     """A kind of bar on the rack or for sale. `count` None: as many as wanted."""
 
     name: str
@@ -37,8 +35,7 @@ class Stock:
     edge: float | None = None  # least distance of a finished outline from its long edges; None: the job's
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A blank placed on a bar: its part, and where its frame lands."""
 
     part: int
@@ -52,16 +49,14 @@ class Piece:
         return Placement(self.x, self.y, self.angle, self.mirrored)
 
 
-@dataclass(frozen=True, slots=True)
-class BarUse:
+class BarUse(Struct, frozen=True):
     """One bar taken and the blanks on it, from end A on."""
 
     stock: int
     pieces: tuple[Piece, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NestingJob:
+class NestingJob(Struct, frozen=True, kw_only=True):
     """Parts, bars and the rules between them."""
 
     parts: tuple[Part, ...]
@@ -89,16 +84,14 @@ class NestingJob:
         return self.bar_edge if own is None else own
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """Bars with blanks, and how many of each part found no room."""
 
     bars: tuple[BarUse, ...]
     left_over: tuple[tuple[int, int], ...] = ()  # part, how many
 
 
-@dataclass(frozen=True, slots=True)
-class Progress:
+class Progress(Struct, frozen=True):
     """What a search has after so many steps. `best` is verified; `done` when nothing better can be hoped for."""
 
     step: int

@@ -1,10 +1,10 @@
 """One bar with its blanks as every bar sheet needs it: places, serials, cuts, in the bar's own frame (mm)."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import cos, floor, hypot
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text, stroke
 from workbook.geometry.path import Placement, Point, Points
@@ -34,8 +34,7 @@ _NEAR = 6.0  # mm; blanks as near as this are neighbours, however little the saw
 _SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Profile:
+class Profile(Struct, frozen=True, eq=False):
     """A placed outline in columns of a millimetre from a whole `start` on: lowest and highest y in each."""
 
     start: int
@@ -43,8 +42,7 @@ class Profile:
     high: Points
 
 
-@dataclass(frozen=True, slots=True)
-class Between:
+class Between(Struct, frozen=True):
     """The line in the middle of the gap between two blanks, by their serials."""
 
     lower: str
@@ -58,8 +56,7 @@ class Between:
         return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Blank:
+class Blank(Struct, frozen=True, kw_only=True, eq=False):
     """A blank placed on its bar."""
 
     serial: str
@@ -108,16 +105,14 @@ def profile_of(outline: Points) -> Profile:
     return Profile(start, low, high)
 
 
-@dataclass(frozen=True, slots=True)
-class TightTurn:
+class TightTurn(Struct, frozen=True):
     """A line between two blanks that turns tighter than the saw does, whatever room the gap leaves it."""
 
     line: Between
     radius: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class BarPlan:
+class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     """A bar, what lies on it and how it comes apart."""
 
     number: int

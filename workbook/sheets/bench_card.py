@@ -1,7 +1,8 @@
 """The bench card: on one page what to set for a template on its bar, and what calipers should read before hardening and after."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from workbook.geometry.drawing import Drawing, Mark, Text, stroke
 from workbook.geometry.path import Placement
@@ -22,8 +23,7 @@ _LEFT = 92.0  # mm of the column of numbers
 _GAP = 9.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Card:
+class Card(Struct, frozen=True, kw_only=True):
     """What stands on a card."""
 
     blank: Shape

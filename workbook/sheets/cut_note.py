@@ -1,6 +1,6 @@
 """The note that goes to a cutting service beside each file: what it is, how many, of what, and what the file holds."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, placed
 from workbook.geometry.path import Placement
@@ -19,8 +19,7 @@ _FOUND = 10  # findings told
 _ROOM = 18.0  # mm beside and under it for its dimensions
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutNote:
+class CutNote(Struct, frozen=True, kw_only=True):
     """What a note says."""
 
     blank: Shape

@@ -2,9 +2,9 @@
 with its tapers, and cross-sections in their states with the numbers that matter."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import Measure, width
@@ -25,8 +25,7 @@ _COLUMN = 42.0  # mm a section wants with its numbers; in less they are smaller
 _TICK = 3.2  # mm of a grind line beside a section
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class Words(Struct, frozen=True, kw_only=True):
     """How numbers and their widths are told."""
 
     unit: Unit
@@ -146,8 +145,7 @@ def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
     return tuple(marks)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
+class Frame(Struct, frozen=True, kw_only=True):
     """How a section is drawn: the middle of its edge on the paper, mm of paper to a mm up and across, y that lands there."""
 
     at: Point

@@ -1,7 +1,8 @@
 """Labels for blanks: serial, template, steel, revision and a code, on sheets of labels."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.geometry.lettering import width
@@ -10,8 +11,7 @@ from workbook.sheets.paper import Page, Run
 from workbook.units import INCH
 
 
-@dataclass(frozen=True, slots=True)
-class LabelSheet:
+class LabelSheet(Struct, frozen=True):
     """A sheet of labels: columns and rows of labels of a size, where the first one lies, from one to the next. mm."""
 
     words: str
@@ -32,8 +32,7 @@ LABELS = {  # common practice, no source: print one on plain paper and hold it a
 _PAD = 3.0  # mm kept off a label's edge
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """One label: large, then smaller lines, and what its code says."""
 
     head: str

@@ -1,8 +1,9 @@
 """Paper: sizes, the printable area, and what every sheet of one print run shares."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from math import inf
+
+from msgspec import Struct, field
 
 from workbook.geometry.drawing import Drawing
 from workbook.geometry.lettering import Measure
@@ -12,8 +13,7 @@ from workbook.units import INCH, Unit, built, reading, show
 Code = Sequence[Sequence[bool]]  # rows of a two-dimensional bar code from the top, dark or not
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A sheet of paper, upright, mm; one from a roll is as long as it needs to be."""
 
     name: str
@@ -41,8 +41,7 @@ def _no_code(words: str) -> Code:
     return ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Struct, frozen=True, kw_only=True):
     """What all sheets of one printing share."""
 
     paper: Paper
@@ -85,8 +84,7 @@ class Run:
         return reading(mm, self.unit)
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """One printed page: its size in mm and its marks, origin at the lower left corner of the paper."""
 
     width: float
@@ -95,8 +93,7 @@ class Page:
     mirrored: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """A page that does not know yet how many there are: its foot is still to come."""
 
     width: float

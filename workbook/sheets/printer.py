@@ -1,6 +1,6 @@
 """What a printer makes of a true drawing, and the correction that makes it true again."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from workbook.units import INCH
 
@@ -8,8 +8,7 @@ TRUE = 100.0  # mm drawn and measured with calipers
 MARGIN = INCH / 4  # what common printers cannot reach (common practice, no source)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Printer:
+class Printer(Struct, frozen=True, kw_only=True):
     """What calipers read on a printed check bar of 100 mm, along X (across the page) and Y (up it); what it cannot reach."""
 
     name: str = ""

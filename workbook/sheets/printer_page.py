@@ -1,12 +1,11 @@
 """The page that tells what a printer makes of a true drawing: bars to measure along X and Y, never corrected."""
 
-from dataclasses import replace
-
 from workbook.geometry.drawing import Mark, Text, stroke
 from workbook.sheets.furniture import check_bars, footed, title_block
 from workbook.sheets.paper import Draft, Page, Run
 from workbook.sheets.printer import TRUE, Printer
 from workbook.sheets.table import paragraph
+from workbook.structs import replace
 
 _HOW = (
     "Print this page at 100 %, on the paper and from the program you will print sheets with. Measure with calipers from the "

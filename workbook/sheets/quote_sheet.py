@@ -1,7 +1,8 @@
 """A quote on paper: who for, what, how many, the price, what it includes, deposit, how long it stands, and the terms."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from workbook.geometry.drawing import Drawing, Mark, Text, shifted, stroke
 from workbook.geometry.lettering import width
@@ -13,8 +14,7 @@ _SIZE, _HEAD = 10.5, 8.0
 _GAP = 6.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetLine:
+class SheetLine(Struct, frozen=True, kw_only=True):
     """A line of a quote in words: what, details under it, how many, price of one and of all."""
 
     words: str
@@ -24,8 +24,7 @@ class SheetLine:
     amount: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuoteSheet:
+class QuoteSheet(Struct, frozen=True, kw_only=True):
     """Everything a quote says, in words. `sums`: words and amounts under the lines, the last the largest."""
 
     shop: str

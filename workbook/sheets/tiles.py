@@ -1,10 +1,10 @@
 """True-size drawings wider than the paper: cut into pages that overlap where it harms least, with joining marks that print."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.drawing import Anchor, Clip, Disc, Drawing, Mark, Text, extent, shifted, stroke
 from workbook.geometry.lettering import Measure, width
@@ -20,8 +20,7 @@ _NEAR = 2.0  # mm; a join so near counts as through it
 Stretch = tuple[float, float, float]  # from x to x, and how much a join there harms
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tile:
+class Tile(Struct, frozen=True, kw_only=True):
     """One page's part of a drawing: its marks on the paper, and the stretch of the drawing it shows."""
 
     marks: Drawing

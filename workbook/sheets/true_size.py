@@ -1,8 +1,9 @@
 """Pages at true size: a drawing over as many as it takes, turned along a diagonal where that saves one; words under it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import cos, radians, sin
+
+from msgspec import Struct
 
 from workbook.geometry.drawing import Clip, Drawing, Mark, Text, turned
 from workbook.geometry.path import Placement, Point
@@ -15,8 +16,7 @@ Block = Callable[[float, float, float], tuple[Drawing, float]]  # x, y and span 
 _STEEPEST = 50  # degrees a drawing is turned at most
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """What stands on the pages of one drawing."""
 
     view: View

@@ -1,8 +1,7 @@
 """A template seen from the side and from above, with its dimensions, in the template's own frame and at true size."""
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width
@@ -22,8 +21,7 @@ BAND = 7.5  # mm between one row of dimensions and the next
 LEFT_FACE = Placement(angle=np.pi, mirrored=True)  # x turned over: the point to the left
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Struct, frozen=True, kw_only=True):
     """Marks in a frame of their own, and the box they and their texts need."""
 
     marks: Drawing

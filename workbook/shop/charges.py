@@ -3,8 +3,9 @@
 The minutes and shares a new workbook begins with are common practice, no source: every one is the maker's to change.
 """
 
-from dataclasses import dataclass, field
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from workbook.shop.labour import Stage
 from workbook.shop.money import NOTHING
@@ -26,8 +27,7 @@ TERMS = "Changes after work has begun may change price and date."
 INCLUDED = "Hand made, hardened and tempered, sharpened, with its care card."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outside:
+class Outside(Struct, frozen=True, kw_only=True):
     """Work done elsewhere: cutting by a service, heat treatment."""
 
     name: str
@@ -35,8 +35,7 @@ class Outside:
     piece: Decimal = NOTHING  # for each blank started
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Charges:
+class Charges(Struct, frozen=True, kw_only=True):
     """How a shop counts."""
 
     hour: Decimal = Decimal("24.00")  # what an hour of work costs

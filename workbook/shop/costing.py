@@ -1,15 +1,15 @@
 """What a layout costs: bars, credit for offcuts, and each piece's share, to the cent."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from workbook.geometry.polygon import of_points
 from workbook.nesting.model import BarUse, Layout, NestingJob, used_length, written
 from workbook.shop.money import NOTHING, cents, shares
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarCost:
+class BarCost(Struct, frozen=True, kw_only=True):
     """One bar's lengths and money."""
 
     price: Decimal
@@ -20,8 +20,7 @@ class BarCost:
     pieces: tuple[Decimal, ...]  # in the order of the bar's pieces; they add up to price - credit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Costs:
+class Costs(Struct, frozen=True, kw_only=True):
     """A layout's money: `material` = `bars` - `credit` = all pieces' costs together, to the cent."""
 
     each: tuple[BarCost, ...]

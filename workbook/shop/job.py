@@ -1,8 +1,9 @@
 """A job: saw, templates, bars and what to make. The records the job file is read into. Lengths mm, angles degrees."""
 
-from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct, field
 
 from workbook.shop.money import NOTHING
 from workbook.template.drawn import DrawnTemplate
@@ -37,8 +38,7 @@ class PricePer(StrEnum):
     KILOGRAM = "kg"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Saw:
+class Saw(Struct, frozen=True, kw_only=True):
     """What the saw takes and where blanks may lie. Defaults are common practice, no source."""
 
     kerf: float = INCH / 32
@@ -88,8 +88,7 @@ class Quench(StrEnum):
     AIR = "air"  # still, blown, or between plates
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measured(Struct, frozen=True, kw_only=True):
     """What calipers read on a bar; None where not measured."""
 
     thickness: float | None = None  # the only reading, or that at end A
@@ -116,8 +115,7 @@ class Measured:
         return self != Measured()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Struct, frozen=True, kw_only=True):
     """A kind of bar: its size, what it costs, how many are on the rack, whether more can be bought."""
 
     name: str
@@ -160,8 +158,7 @@ class Bar:
         return (self.measured.bow or 0.0) * min(length / self.true_length, 1.0) ** 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Make:
+class Make(Struct, frozen=True, kw_only=True):
     """So many blanks of a template in a steel."""
 
     template: str
@@ -169,8 +166,7 @@ class Make:
     quantity: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
+class Settings(Struct, frozen=True, kw_only=True):
     """The maker's habits that a job may set."""
 
     keep_offcut: float = 6 * INCH
@@ -191,8 +187,7 @@ class Settings:
 AnyTemplate = Template | DrawnTemplate
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Struct, frozen=True, kw_only=True):
     """Everything a job file says, with its defaults filled in."""
 
     name: str

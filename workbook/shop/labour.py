@@ -1,12 +1,12 @@
 """Hours at the bench: stages with a set-up for the batch and minutes for each piece, learning, allowance, losses on the way."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import floor, log2, prod
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stage:
+
+class Stage(Struct, frozen=True, kw_only=True):
     """A stage of making: what it takes, and how many of those that enter it come out good."""
 
     name: str
@@ -15,8 +15,7 @@ class Stage:
     good: float = 1.0  # share
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StageTime:
+class StageTime(Struct, frozen=True, kw_only=True):
     """What a stage takes for one batch."""
 
     name: str

@@ -1,9 +1,10 @@
 """What came to the shelf and what left it: entries that add up to what lies there."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class Why(StrEnum):
@@ -21,8 +22,7 @@ class Why(StrEnum):
 TAKES = (Why.USED, Why.SCRAPPED)  # these take from the shelf
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class Entry(Struct, frozen=True, kw_only=True):
     """One line of a ledger: when, why, by how much (negative: it left), and what is said of it."""
 
     at: str  # ISO date and time

@@ -1,8 +1,9 @@
 """What a line of an order costs: steel, materials, work elsewhere, hours, overhead; for the batch and by its size."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
 
 from workbook.shop.charges import Charges
 from workbook.shop.labour import StageTime, share_good, times
@@ -11,12 +12,12 @@ from workbook.shop.needs import Use
 from workbook.shop.pricing import Pricing, price_for
 from workbook.shop.worked import Worked, total
 from workbook.shop.yields import enough, starts_for
+from workbook.structs import replace
 
 STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = "Steel", "Handle and materials", "Work elsewhere", "Work", "Overhead"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Batch:
+class Batch(Struct, frozen=True, kw_only=True):
     """So many good knives wanted, and what one blank and one knife take."""
 
     quantity: int
@@ -102,8 +103,7 @@ def hours(minutes: float) -> str:
     return f"{whole // 60} h {whole % 60:02d} min" if whole >= 60 else f"{whole} min"
 
 
-@dataclass(frozen=True, slots=True)
-class BySize:
+class BySize(Struct, frozen=True):
     """A batch of one size: what a knife of it costs and is sold for."""
 
     quantity: int

@@ -1,8 +1,9 @@
 """What a knife takes besides steel: handle materials, pins and bolts, what is used up; with prices and what lies there."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 from workbook.shop.money import NOTHING
 
@@ -19,8 +20,7 @@ class MaterialKind(StrEnum):
     OTHER = "other"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Material:
+class Material(Struct, frozen=True, kw_only=True):
     """A material as it is bought and counted: `per` is the word for one of it ("pair", "piece", "ft", "kit")."""
 
     name: str

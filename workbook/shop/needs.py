@@ -2,7 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from workbook.shop.materials import Material, MaterialKind
 from workbook.template.model import Purpose
@@ -13,8 +14,7 @@ _SAME = 0.06  # mm by which a pin may differ from the size a hole is for
 TRIM = 3.0  # mm of a rod that stand out on either side and are ground off: common practice, no source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Use:
+class Use(Struct, frozen=True, kw_only=True):
     """So much of a material for one knife. `of_starts`: it is used up on every blank started, also on one that is lost."""
 
     material: Material
@@ -23,8 +23,7 @@ class Use:
     of_starts: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Missing:
+class Missing(Struct, frozen=True, kw_only=True):
     """Something a knife takes that no material in stock stands for: it is not counted."""
 
     kind: MaterialKind

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from workbook.shop.entry import EntryError
 
@@ -10,8 +11,7 @@ ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
 _MOST = 1000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OrderWish:
+class OrderWish(Struct, frozen=True, kw_only=True):
     """What a line asks for; "" where it does not say."""
 
     quantity: int

@@ -1,8 +1,9 @@
 """From cost to price: by margin (a share of the price), by markup (a share of the cost), or a price aimed at."""
 
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 from workbook.shop.money import CENT, NOTHING
 
@@ -15,8 +16,7 @@ class Way(StrEnum):
     TARGET = "target"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pricing:
+class Pricing(Struct, frozen=True, kw_only=True):
     """The way a price is made, and by how much."""
 
     way: Way = Way.MARGIN

@@ -1,21 +1,20 @@
 """What an order comes to: its lines, what is taken off and added, tax and deposit; every share adds up to the cent."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from workbook.shop.money import NOTHING, cents, shares
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class Option(Struct, frozen=True, kw_only=True):
     """Something extra on each piece of a line: a sheath, an engraving."""
 
     words: str
     price: Decimal = NOTHING
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuoteLine:
+class QuoteLine(Struct, frozen=True, kw_only=True):
     """One line of a quote."""
 
     words: str
@@ -30,8 +29,7 @@ class QuoteLine:
         return self.quantity * self.each
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Totals:
+class Totals(Struct, frozen=True, kw_only=True):
     """An order's money. What is due = lines - discount + delivery + tax; deposit and rest come to it."""
 
     lines: Decimal

@@ -1,14 +1,14 @@
 """Where the steel of a layout goes, by area: blanks, steel left outside the line, kerf, slivers, offcuts. Nothing is lost."""
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
 
 from workbook.geometry.polygon import area_within
 from workbook.nesting.model import BarUse, Layout, NestingJob, used_length
 from workbook.nesting.verify import outline
+from workbook.structs import replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SteelBalance:
+class SteelBalance(Struct, frozen=True, kw_only=True):
     """Areas in mm2; together they are the bars."""
 
     bars: float

@@ -1,14 +1,15 @@
 """An amount that can be opened: its words, what it is made of, and how. The parts always add up to it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from msgspec import Struct
+
 from workbook.shop.money import NOTHING, cents, shares
+from workbook.structs import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(Struct, frozen=True):
     """An amount of money and how it came about."""
 
     words: str

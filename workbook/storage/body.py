@@ -1,7 +1,8 @@
 """A document with its history as plain JSON values, and back. The session's rows and the file hold the same values."""
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from workbook.document.codec import CodecError, decoded, encoded
 from workbook.document.document import Change, Document, Edit
@@ -11,16 +12,14 @@ MOST_RECORDS, MOST_STEPS = 200_000, 100_000
 KEPT_STEPS = 1000  # of the history that go into a file; the session keeps all
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One edit of the history and when it was made (ISO date and time)."""
 
     edit: Edit
     at: str
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """A document, its history, and how many steps of it are done: the others can be done again."""
 
     document: Document

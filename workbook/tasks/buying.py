@@ -2,8 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
 
 from workbook.document.document import Document
 from workbook.document.orders import blanks_started, cut_by_line, lines_of
@@ -16,14 +17,14 @@ from workbook.shop.needs import uses
 from workbook.shop.orders import OPEN
 from workbook.shop.steel import full_price, mass
 from workbook.shop.worked import Worked, total
+from workbook.structs import replace
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.order_steel import at_once
 from workbook.tasks.results import bought, taken
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Need:
+class Need(Struct, frozen=True, kw_only=True):
     """Something open orders need, or the shelf is short of: how much, how much is there, what is to buy and its price."""
 
     what: str

@@ -1,14 +1,16 @@
 """How much steel a job needs before anything is bought: what to take, what to buy, and each bar size on offer compared."""
 
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct
 
 from workbook.formats.tables import density_of_steel
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import NestingJob
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.steel import full_price, mass
+from workbook.structs import replace
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import BOUND_HOW, bought, taken
@@ -16,8 +18,7 @@ from workbook.tasks.results import BOUND_HOW, bought, taken
 STEPS, OPTION_STEPS = 120, 30
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class Option(Struct, frozen=True, kw_only=True):
     """One bar size if it alone were bought, for the blanks that suit it."""
 
     name: str
@@ -27,8 +28,7 @@ class Option:
     offcut: float  # the longest
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Estimate:
+class Estimate(Struct, frozen=True, kw_only=True):
     """The estimate of a job."""
 
     laid: Laid

@@ -1,8 +1,9 @@
 """Everything that can be written of a job: one list for the window's dialog and the command; both write the same bytes."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
 
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
@@ -19,6 +20,7 @@ from workbook.sheets.printer_page import printer_page
 from workbook.sheets.shelf_sheet import shelf_pages
 from workbook.sheets.stencil import stencil
 from workbook.sheets.template_sheet import PARTS, template_pages
+from workbook.structs import replace
 from workbook.tasks.cutting import bar_cut_marks, bars_cut_dxf, cut_dxf, cut_note, cut_svg, ready
 from workbook.tasks.layout import Laid, stops
 from workbook.tasks.load import LoadedJob, bar_thickness
@@ -31,8 +33,7 @@ from workbook.template.mark import shape_mark
 Files = dict[str, bytes]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Wanted:
+class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     """What is to be written, and how: some templates of a job, a layout of it, a printing."""
 
     loaded: LoadedJob
@@ -55,8 +56,7 @@ class Wanted:
         return [name for name in self.names if self.loaded.shapes[name].template is not None]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Export:
+class Export(Struct, frozen=True, kw_only=True):
     """One kind of file: what it is called, what it is of, and how its files are made."""
 
     key: str

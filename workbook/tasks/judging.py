@@ -1,8 +1,9 @@
 """Pre-flight of cutting files: our own and any DXF, and mending what can be mended."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from workbook.formats.dxf_check import read_to_judge
 from workbook.formats.dxf_out import dxf
@@ -17,8 +18,7 @@ from workbook.template.repair import repaired
 from workbook.template.service import CutBlank, DxfVersion, Service
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
+class Judged(Struct, frozen=True, kw_only=True):
     """A cutting file looked through."""
 
     name: str

@@ -2,11 +2,11 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import floor, radians
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.formats.layout_in import WrittenBar, WrittenPiece
 from workbook.nesting.bounds import grown_area, inner_room
@@ -14,6 +14,7 @@ from workbook.nesting.fits import fits_alone
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, Stock, used_length, written
 from workbook.nesting.verify import faults
 from workbook.problems import JobError, Mistake
+from workbook.structs import replace
 from workbook.tasks.layout import search
 from workbook.units import Unit, show
 
@@ -23,8 +24,7 @@ _MOST_MORE = 60  # blanks tried when it is asked what else fits
 _FITS_STEPS = 40
 
 
-@dataclass(frozen=True, slots=True)
-class Fits:
+class Fits(Struct, frozen=True):
     """How many blanks of a part would fit on a bar besides those there."""
 
     part: int
@@ -178,8 +178,7 @@ def fits_on_bar(nesting: NestingJob, use: BarUse) -> Iterator[Fits]:
             yield Fits(part, most - sum(n for p, n in last.best.left_over if p == part))
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where more blanks may go: a whole offcut of the rack, round the blanks of a bar (its number), or on its offcut."""
 
     stock: Stock

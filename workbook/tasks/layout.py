@@ -1,9 +1,10 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
 from collections.abc import Callable, Generator, Iterator
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import radians
+
+from msgspec import Struct
 
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
@@ -20,6 +21,7 @@ from workbook.shop.job import Bar, Cutting, Edges, Job, Saw, suits
 from workbook.shop.lying import directions, sizes
 from workbook.shop.steel import full_price, material_price
 from workbook.shop.wording import sentence
+from workbook.structs import replace
 from workbook.tasks import compiling
 from workbook.tasks.load import LoadedJob
 from workbook.template.model import Template
@@ -28,8 +30,7 @@ from workbook.units import show
 Stop = Callable[[int], bool]  # asked after every step, with its number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Laid:
+class Laid(Struct, frozen=True, kw_only=True):
     """A job laid out: the verified layout, what it costs, and how the search went."""
 
     loaded: LoadedJob

@@ -1,14 +1,16 @@
 """A job file from disk, with the outlines it names: everything read, or every mistake told."""
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from workbook.formats.tables import drills, hot_rolled_skin, quench_words
 from workbook.grind.checks import GroundFrom, check_grind
 from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
 from workbook.shop.checks import check_bars
 from workbook.shop.job import AnyTemplate, Job, Quench, suits
+from workbook.structs import replace
 from workbook.tasks.guarded import guarded, tried
 from workbook.template.checks import check
 from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
@@ -21,8 +23,7 @@ _MOST_BYTES = 1_000_000
 _QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "air"), ("oil", "oil"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadedJob:
+class LoadedJob(Struct, frozen=True, kw_only=True):
     """A job with the shapes of its templates, by name. What checks say of it is found when it is asked for, and kept."""
 
     job: Job

@@ -1,7 +1,6 @@
 """A layout marked as cut: what it takes from the rack, what it puts back, which blanks come of it."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from workbook.document.actions.cutting import CutBar, CutPiece, mark_cut
 from workbook.document.document import Document, Edit
@@ -13,6 +12,7 @@ from workbook.shop.costing import BarCost
 from workbook.shop.job import Bar, Measured, PricePer
 from workbook.shop.money import NOTHING
 from workbook.shop.serials import serials
+from workbook.structs import replace
 from workbook.tasks.kept_layouts import record_of
 from workbook.tasks.layout import Laid, bar_of
 from workbook.units import Unit, as_fraction

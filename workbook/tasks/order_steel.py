@@ -2,10 +2,11 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import count
 from math import floor
+
+from msgspec import Struct
 
 from workbook.document.document import Document
 from workbook.document.orders import blanks_started
@@ -18,14 +19,14 @@ from workbook.shop.job import Bar, Job, Make, suits
 from workbook.shop.lying import sizes
 from workbook.shop.money import NOTHING, cents, priced, shares
 from workbook.shop.steel import full_price, material_price
+from workbook.structs import replace
 from workbook.tasks.layout import Laid, finish, search, start_what_can
 from workbook.tasks.load import LoadedJob
 
 _STEPS = 60  # of the search: a layout to count by, not one to cut by
 
 
-@dataclass(frozen=True, slots=True)
-class Steel:
+class Steel(Struct, frozen=True):
     """What the blanks started for a line cost in steel, and how that was found. `known`: whether bars were found at all."""
 
     amount: Decimal

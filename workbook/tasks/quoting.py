@@ -1,8 +1,9 @@
 """An order worked out: what each line costs and is sold for, and what the order comes to; every amount can be opened."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from workbook.document.document import Document
 from workbook.document.orders import blanks_started, customer_of, lines_of
@@ -24,8 +25,7 @@ from workbook.units import Unit, show
 _SIZES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineWork:
+class LineWork(Struct, frozen=True, kw_only=True):
     """A line worked out. `cost` is of all its knives, `price` of one; either may be opened."""
 
     line: OrderLine
@@ -47,8 +47,7 @@ class LineWork:
         return markup(self.quote.amount, self.quote.cost)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OrderWork:
+class OrderWork(Struct, frozen=True, kw_only=True):
     """An order worked out."""
 
     order: OrderRecord

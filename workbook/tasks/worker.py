@@ -6,11 +6,12 @@ something short computed, `None` stops a search, closing the pipe ends the proce
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
+
+from msgspec import Struct
 
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.tasks import compiling
@@ -21,8 +22,7 @@ _NICE = 5  # the window and the maker's other programs go first
 _QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Struct, frozen=True):
     """A search asked for; `number` comes back with its reports."""
 
     number: int
@@ -30,16 +30,14 @@ class Order:
     seed: int
 
 
-@dataclass(frozen=True, slots=True)
-class Better:
+class Better(Struct, frozen=True):
     """A layout that another worker found for the search of this number."""
 
     number: int
     layout: Layout
 
 
-@dataclass(frozen=True, slots=True)
-class Errand:
+class Errand(Struct, frozen=True):
     """A function of a module with what it takes; seconds at most. `number` comes back with the answer."""
 
     number: int
@@ -47,8 +45,7 @@ class Errand:
     arguments: tuple[object, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """What an errand came to; `fault` says what went wrong."""
 
     number: int
@@ -56,8 +53,7 @@ class Answer:
     fault: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(Struct, frozen=True):
     """How a search stands; `fault` says what went wrong when it could not go on."""
 
     number: int

@@ -4,11 +4,11 @@ Each curve is a Bezier whose control points lie on its end tangents before they 
 parameter asks for a slope at the point that no such curve can have, the nearest one that can is used.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, cos, degrees, radians, sin, tan
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, flatten, quarter, tangents
 from workbook.template.free import pulled
@@ -18,8 +18,7 @@ _STEEPEST = 88.0  # degrees
 _LEAST_BEND = 2.0  # degrees by which a curve's end must turn beyond its chord to stay without inflection
 
 
-@dataclass(frozen=True, slots=True)
-class BladeCurves:
+class BladeCurves(Struct, frozen=True):
     """The edge from heel to point and the spine from point to handle front, with their corners. Both run that way."""
 
     heel: Point

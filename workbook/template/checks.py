@@ -4,7 +4,6 @@ Each check is a small function; `check` chains them. Add one by writing it and p
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -23,6 +22,7 @@ from workbook.geometry.path import (
 )
 from workbook.geometry.polygon import crossing, lower_hull, polygon
 from workbook.problems import Problem, Severity, worst_first
+from workbook.structs import replace
 from workbook.template.blade import edge_slope, heights_along, spine_slope
 from workbook.template.contour import is_bare, scale_wanted
 from workbook.template.hand import BESIDE

@@ -1,14 +1,15 @@
 """An outline that came from a file instead of parameters: it nests, prints, exports and costs like any other."""
 
-from dataclasses import dataclass, replace
 from math import pi
 
+from msgspec import Struct
 from numpy import hypot
 
 from workbook.geometry.loops import GAP, Loops, Piece
 from workbook.geometry.path import Arc, Path, Placement, Point, arc_circle, bounds, flatten, reverse
 from workbook.geometry.polygon import Polygon, crossing, hull, polygon
 from workbook.problems import JobError, Mistake
+from workbook.structs import replace
 from workbook.template.drills import Drill, nearest_drill
 from workbook.template.holes import Hole
 from workbook.template.model import Purpose, Rolling
@@ -19,8 +20,7 @@ _LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
 _LEAST, _MOST = 10.0, 1500.0  # mm; an outline outside these is probably in another unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrawnTemplate:
+class DrawnTemplate(Struct, frozen=True, kw_only=True):
     """A closed outline with its round holes and openings, in the file's own frame, mm."""
 
     name: str

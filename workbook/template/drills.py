@@ -2,15 +2,15 @@
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from workbook.units import INCH, Unit, as_decimal_inches, as_millimetres
 
 LEAST_CLEARANCE = 0.001 * INCH  # a hole is drilled at least a thou over what goes through it
 
 
-@dataclass(frozen=True, slots=True)
-class Drill:
+class Drill(Struct, frozen=True):
     """One standard size; diameter in mm. Series: number, letter, fraction (inch) or metric."""
 
     label: str

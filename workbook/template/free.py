@@ -6,11 +6,11 @@ the curve stays smooth there, and both its ends stay where they are and keep the
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import inf
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Bezier, Point, Points, Segment, as_bezier, bezier_points, segment_length
 from workbook.template.model import FreePoint, Run
@@ -22,8 +22,7 @@ _STEEPEST = 0.25  # how far a place may be pulled against its neighbour, of the 
 BACKWARDS = frozenset({Run.SPINE, Run.UNDERSIDE})  # runs that the outline follows towards the handle front
 
 
-@dataclass(frozen=True, slots=True)
-class Pulled:
+class Pulled(Struct, frozen=True):
     """Where a free point lies: on the family's curve, and now."""
 
     bare: Point
@@ -88,8 +87,7 @@ def _own(free: Sequence[FreePoint], run: Run) -> list[FreePoint]:
     return list(dict.fromkeys(point for point in free if point.run is run))
 
 
-@dataclass(slots=True)
-class _Piece:
+class _Piece(Struct):
     """A part of a run between two free points or ends: of which of its segments, from and to which parameter."""
 
     curve: Segment

@@ -1,10 +1,10 @@
 """Free points changed one by one: added where a curve is touched or where it has most room, moved, taken out."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from itertools import pairwise
 
 from workbook.geometry.path import Point
+from workbook.structs import replace
 from workbook.template.free import nearest, places, standing
 from workbook.template.model import MOST, OF_BLADE, FreePoint, Run, Template
 from workbook.template.pegs import free_of, runs

@@ -1,8 +1,7 @@
 """Whom a handle fits: its length and girth beside the measures of many hands."""
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from workbook.template.contour import girth, station
 from workbook.template.model import Handle
@@ -11,8 +10,7 @@ BESIDE = 10.0  # mm of handle beyond the hand's breadth (common practice, no sou
 GRIP = (65.0, 100.0)  # mm round a knife's handle (common practice, no source; tools for a power grip are thicker)
 
 
-@dataclass(frozen=True, slots=True)
-class Hands:
+class Hands(Struct, frozen=True):
     """Hand breadth of many people: breadths, mm, that given shares of their hands do not exceed, rising."""
 
     people: str
@@ -25,8 +23,7 @@ class Hands:
         return float(np.interp(breadth, [ends[0], *self.breadths, ends[1]], [0.0, *self.shares, 1.0]))
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """A handle beside hands: for which share of each people it is long enough, its girth, and whether that suits a grip."""
 
     shares: tuple[tuple[str, float], ...]

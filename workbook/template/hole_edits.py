@@ -5,9 +5,9 @@ A template whose holes came from patterns has them one by one from then on, each
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import replace
 from math import hypot, inf
 
+from workbook.structs import replace
 from workbook.template.handle import middle
 from workbook.template.holes import LETTERS, Hole, filled
 from workbook.template.model import HolePattern, HoleWish, Purpose, Template

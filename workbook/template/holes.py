@@ -3,8 +3,9 @@
 import itertools
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import pi
+
+from msgspec import Struct
 
 from workbook.geometry.path import Point
 from workbook.template.drills import LEAST_CLEARANCE, Drill, nearest_drill, smallest_drill
@@ -16,8 +17,7 @@ LETTERS = {Purpose.BOLT: "B", Purpose.PIN: "P", Purpose.LANYARD: "L", Purpose.EP
 WORDS = {Purpose.BOLT: "handle bolt", Purpose.PIN: "pin", Purpose.LANYARD: "lanyard tube", Purpose.EPOXY: "epoxy hole"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hole:
+class Hole(Struct, frozen=True, kw_only=True):
     """One hole in the tang. Lengths mm; centre in the template's frame."""
 
     mark: str  # B1, P2...: its purpose's letter, counted from the handle front

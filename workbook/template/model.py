@@ -4,8 +4,9 @@ Frame: O on the straight axis of the handle where the front of the handle begins
 the right face towards you. Lengths mm, angles degrees, shares 0..1.
 """
 
-from dataclasses import dataclass, field
 from enum import StrEnum
+
+from msgspec import Struct, field
 
 
 class SpineForm(StrEnum):
@@ -90,8 +91,7 @@ class Run(StrEnum):
     BUTT = "butt"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FreePoint:
+class FreePoint(Struct, frozen=True, kw_only=True):
     """A place of a run pulled off the family's curve (free.py)."""
 
     run: Run
@@ -113,8 +113,7 @@ def _make_sure(free: tuple[FreePoint, ...], *, of_blade: bool) -> None:
         raise ValueError("a free point stands in the wrong part")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Blade:
+class Blade(Struct, frozen=True, kw_only=True):
     """Blade: its size, and how far spine and edge run straight."""
 
     length: float  # handle front to point
@@ -131,8 +130,7 @@ class Blade:
         _make_sure(self.free, of_blade=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PointShape:
+class PointShape(Struct, frozen=True, kw_only=True):
     """The point: where it lies and how spine and edge arrive there."""
 
     drop: float  # below the spine, share of the height; negative for a trailing point
@@ -146,8 +144,7 @@ class PointShape:
     edge_lean: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heel:
+class Heel(Struct, frozen=True, kw_only=True):
     """Where the cutting edge begins."""
 
     ahead: float  # of the handle front; on a plain heel this is the ricasso length
@@ -160,8 +157,7 @@ class Heel:
     plunge_rake: float = 0.0  # degrees the plunge line leans towards the handle
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Handle:
+class Handle(Struct, frozen=True, kw_only=True):
     """The handle as seen from the side, and its scales."""
 
     length: float
@@ -194,8 +190,7 @@ class Handle:
         _make_sure(self.free, of_blade=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tang:
+class Tang(Struct, frozen=True, kw_only=True):
     """The steel inside the handle."""
 
     form: TangForm = TangForm.FULL
@@ -207,8 +202,7 @@ class Tang:
     butt_thickness: float = 1.5  # tapered: left at the butt when finished
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grind:
+class Grind(Struct, frozen=True, kw_only=True):
     """How the blade is to be ground. `height` None: up to the spine, or derived (Scandi)."""
 
     bevel: Bevel = Bevel.FLAT
@@ -227,8 +221,7 @@ class Grind:
     swedge_spine: float = 1.2  # thickness it leaves at the spine
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoleWish:
+class HoleWish(Struct, frozen=True, kw_only=True):
     """One hole as asked for: what goes through it and where, from O along and across the straight axis."""
 
     purpose: Purpose
@@ -237,8 +230,7 @@ class HoleWish:
     y: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HolePattern:
+class HolePattern(Struct, frozen=True, kw_only=True):
     """Several holes from few numbers, on the tang's middle line: the first and last place, and how many."""
 
     purpose: Purpose
@@ -259,8 +251,7 @@ class Rolling(StrEnum):
     FREE = "free"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Template:
+class Template(Struct, frozen=True, kw_only=True):
     """A whole parametric template."""
 
     name: str

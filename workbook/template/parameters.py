@@ -4,10 +4,12 @@ The panel, the job file and the checks read this one list. Ranges are judgement 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
+from msgspec import Struct
+
+from workbook.structs import replace
 from workbook.template.model import GROUPS, LAST_BELLY, Bevel, EdgeForm, HeelForm, SpineForm, TangForm, Template
 
 _FLATTEST, _FULLEST = 0.2, 0.95  # fullness at the point
@@ -27,8 +29,7 @@ class Kind(StrEnum):
     TEXT = "text"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parameter:
+class Parameter(Struct, frozen=True, kw_only=True):
     """One named value of a template."""
 
     group: str

@@ -4,11 +4,13 @@ Where it would leave the range it stops, and says why. What a maker would expect
 heel is moved.
 """
 
-from dataclasses import dataclass, replace
 from functools import cache
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from workbook.geometry.path import Point
+from workbook.structs import replace
 from workbook.template.blade import height_at
 from workbook.template.free_edits import free_moved, with_point
 from workbook.template.handle import handle_back, handle_belly
@@ -40,8 +42,7 @@ class Said(NamedTuple):
     is_length: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Struct, frozen=True):
     """A template after a peg was moved, what is said at the pointer, and why it went no further."""
 
     template: Template

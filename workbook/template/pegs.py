@@ -4,8 +4,9 @@ begins.
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import radians, tan
+
+from msgspec import Struct
 
 from workbook.geometry.path import Bezier, Point, Segment
 from workbook.template.blade import bare_edge, bare_spine, height_at, middle_of
@@ -24,8 +25,7 @@ _CREST = 0.6  # where along it the back is taken hold of
 _GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's height is taken hold of
 
 
-@dataclass(frozen=True, slots=True)
-class Peg:
+class Peg(Struct, frozen=True):
     """One place to take hold of. `sets`: the parameters it moves, the main one first; a hole's peg has its mark as name, and
     sets none; a free point's sets none either."""
 

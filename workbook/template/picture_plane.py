@@ -4,10 +4,10 @@ The sheet gives a homography (Hartley and Zisserman, Multiple View Geometry, alg
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan2, hypot
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Point, Points
 
@@ -18,8 +18,7 @@ class TraceError(ValueError):
     """Points that no plane or outline can be made of; says what is wrong and what would be right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Plane:
+class Plane(Struct, frozen=True):
     """From the picture's pixels to mm, x to the right and y up: a 3 x 3 homography."""
 
     matrix: Points

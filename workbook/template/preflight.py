@@ -4,11 +4,11 @@ Each check is a small function over what was drawn and the loops it makes; `pref
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from math import degrees, hypot, pi
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.loops import Loops, Piece, join
 from workbook.geometry.path import (
@@ -27,6 +27,7 @@ from workbook.geometry.path import (
 from workbook.geometry.polygon import Polygon, crossing, depths, distances_to, near_edges, overlapping, polygon
 from workbook.geometry.tabs import bridged
 from workbook.problems import Problem, Severity, worst_first
+from workbook.structs import replace
 from workbook.template.drawn import as_circle
 from workbook.template.service import Service
 
@@ -43,8 +44,7 @@ BACK = pi - 0.05
 _CORNER = 0.3  # radians
 
 
-@dataclass(frozen=True, eq=False)
-class Drawn:
+class Drawn(Struct, frozen=True, eq=False, dict=True):
     """What a drawing holds, and what it is to be cut for."""
 
     pieces: tuple[Piece, ...]
@@ -83,8 +83,7 @@ class Drawn:
         return depths([area for _, area in self.areas])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class Facts(Struct, frozen=True, kw_only=True):
     """A drawing in numbers."""
 
     width: float

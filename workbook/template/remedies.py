@@ -4,9 +4,11 @@ A remedy is offered only where the problem is gone with it and no worse one has 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from workbook.problems import Problem, Severity
+from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.contour import scale_wanted
 from workbook.template.drills import nearest_drill
@@ -22,8 +24,7 @@ _SHOULDER = 1.6  # mm, a usual radius in a tang's shoulder (common practice, no 
 _HAND = 95.0  # mm, a handle with room for most hands: hand breadth of the 95th percentile, 96 mm (ANSUR II, male)
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
+class Remedy(Struct, frozen=True):
     """What is done, in words, and the template with it."""
 
     words: str

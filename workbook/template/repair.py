@@ -1,10 +1,11 @@
 """A drawing mended as far as it can be by itself: gaps closed, doubles, specks, stray ends and spikes left out. Lengths mm."""
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
 
 from workbook.geometry.loops import GAP, Piece, join
 from workbook.geometry.path import Path, Segment, bounds, segment_length
 from workbook.geometry.polygon import polygon
+from workbook.structs import replace
 from workbook.template.preflight import BACK, ON, SPECK, TINY, Drawn, offs, once, pairs_near, turn_between
 
 _LONE = 4.0  # a short piece is left out where both beside it are so many times longer than short: elsewhere it is a facet
@@ -12,8 +13,7 @@ _SAME_AREA = 0.002  # of an area: what a loop may change by
 _LEAST_AREA = 0.05  # mm2
 
 
-@dataclass(frozen=True, slots=True)
-class Repaired:
+class Repaired(Struct, frozen=True):
     """The closed loops that are left, and in words what was done."""
 
     paths: tuple[Path, ...]

@@ -1,9 +1,9 @@
 """A template made larger or smaller, in part as its family or another has it, and what differs between two of them."""
 
-from dataclasses import replace
 from enum import StrEnum
 from typing import Any
 
+from workbook.structs import replace
 from workbook.template.free_edits import scaled_free
 from workbook.template.model import HolePattern, Template
 from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed

@@ -1,7 +1,8 @@
 """What a cutting service takes, and a blank made ready for it: holes it can cut, the jet's width, tabs. Lengths mm."""
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from workbook.geometry.biarc import strays, with_arcs
 from workbook.geometry.offset import moved_out
@@ -23,8 +24,7 @@ class DxfVersion(StrEnum):
     R2013 = "R2013"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Service:
+class Service(Struct, frozen=True, kw_only=True):
     """What one service asks for; without a name nothing, every hole is cut to size.
 
     Smallest holes: three services' guides say 0.5, 1 and 1.5 times the thickness.
@@ -50,8 +50,7 @@ class Service:
         return max(self.smallest_hole, self.hole_share * thickness)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutBlank:
+class CutBlank(Struct, frozen=True, kw_only=True):
     """A blank as it is cut: paths of lines and arcs, circles, and what is left to be drilled."""
 
     outline: tuple[Path, ...]  # one closed loop; with tabs the open pieces between them

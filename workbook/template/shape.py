@@ -1,9 +1,9 @@
 """The outline, holes and openings of a template, parametric or from a file: what is cut, drilled, nested and printed."""
 
-from dataclasses import dataclass
 from math import isfinite
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Path, Point, Segment, bounds, circle, flatten, upright_span
 from workbook.template.blade import BladeCurves, blade_curves, height_at
@@ -15,8 +15,7 @@ from workbook.template.tang import openings, stick
 from workbook.template.tools import Tools
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Shape:
+class Shape(Struct, frozen=True, kw_only=True, eq=False):
     """One blank of steel as it is when profiled to the line, in its template's frame. Lengths mm.
 
     Two shapes are the same only when they are one: to look through all their curves each time something kept of them is

@@ -1,13 +1,12 @@
 """What the maker owns and how he likes his holes: what checks and drill choices depend on."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from workbook.template.drills import Drill
 from workbook.units import INCH, Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Owned:
+class Owned(Struct, frozen=True, kw_only=True):
     """The tools of a shop. What is empty was not said, and counts as it usually is."""
 
     wheels: tuple[float, ...] = ()  # diameters of contact wheels, mm
@@ -25,8 +24,7 @@ class Owned:
         return min((*self.wheels, *self.files), default=0.0) / 2 or None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tools:
+class Tools(Struct, frozen=True, kw_only=True):
     """Tools and habits. Lengths in mm."""
 
     drills: tuple[Drill, ...]

@@ -5,13 +5,14 @@ points (least squares, robust against a slip).
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, sin
 
 import numpy as np
 import shapely
+from msgspec import Struct
 
 from workbook.geometry.path import Placement, Point, Points, flatten
+from workbook.structs import replace
 from workbook.template.blade import blade_curves
 from workbook.template.model import HeelForm, TangForm, Template
 from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
@@ -33,8 +34,7 @@ _HOLD = 0.05  # mm for which a parameter may stray by a tenth of its range where
 _LEAST_POINTS = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Clicked:
+class Clicked(Struct, frozen=True):
     """The places of a knife on the plane, mm: four by name, others of its outline, shape (n, 2)."""
 
     point: Point
@@ -54,8 +54,7 @@ class Clicked:
         return front, heel, point
 
 
-@dataclass(frozen=True, slots=True)
-class Traced:
+class Traced(Struct, frozen=True):
     """The template found, where it lies on the plane, and how far each point is from its outline, mm."""
 
     template: Template

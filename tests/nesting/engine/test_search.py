@@ -1,6 +1,5 @@
 """What the compiled search finds verifies before anyone looks; `--hypothesis-profile=search` for over ten thousand layouts."""
 
-from dataclasses import replace
 from decimal import Decimal
 from itertools import islice
 
@@ -17,6 +16,7 @@ from workbook.nesting.engine.search import _group, layouts
 from workbook.nesting.engine.standings import layout_of
 from workbook.nesting.section_bound import price_bound
 from workbook.nesting.verify import faults
+from workbook.structs import replace
 
 STEPS = 12
 

@@ -1,8 +1,8 @@
 """Bars with their blanks, drawn to one scale as they lie, with ordinates under each."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -22,8 +22,7 @@ _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0
 _LETTERS = {Qt.Key.Key_R: "turn", Qt.Key.Key_F: "flip", Qt.Key.Key_C: "clear"}
 
 
-@dataclass(frozen=True, slots=True)
-class Ghost:
+class Ghost(Struct, frozen=True):
     """A blank in hand: the bar it is over, its outline there (mm), whether it may lie so, and the words beside it."""
 
     bar: int

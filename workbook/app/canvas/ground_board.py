@@ -1,10 +1,10 @@
 """The Grind page's board: the knife from the side, edge up, from above and shaded, a section that slides along it, its states."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from math import atan2, degrees
 
 import numpy as np
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -28,6 +28,7 @@ from workbook.sheets.ground_views import (
     sections_over,
     side_marks,
 )
+from workbook.structs import replace
 from workbook.template.shape import Shape, loops
 from workbook.units import Unit
 
@@ -36,8 +37,7 @@ _STEPS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 _TURNS = {Qt.Key.Key_BracketLeft: 12.0, Qt.Key.Key_BracketRight: -12.0}  # degrees of the lamp
 
 
-@dataclass(frozen=True, slots=True)
-class GroundScene:
+class GroundScene(Struct, frozen=True):
     """What is shown: a blank with its bench settings, on a bar, the section's place along it (mm)."""
 
     blank: Shape

@@ -1,6 +1,6 @@
 """Where each view of the Grind page lies: from the board's size and the knife's, in mm of the screen, y down from the top."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from workbook.geometry.path import Placement
 from workbook.template.shape import Shape
@@ -15,8 +15,7 @@ _ROOMY = 165.0  # mm of height from which the strips are shown
 _TALL = 115.0  # and the shaded picture
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """Placements of the views (mm, y up from the board's top, so negative), the part of the knife seen, where sections begin."""
 
     scale: float

@@ -1,8 +1,8 @@
 """The rack: bars and offcuts drawn to one scale as they lie, with what is spoken for."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -16,8 +16,7 @@ _MARGIN, _GAP, _WORDS = 14, 8, 18
 _LEAST = 10  # px a bar is high at least
 
 
-@dataclass(frozen=True, slots=True)
-class OnRack:
+class OnRack(Struct, frozen=True):
     """A kind of bar on the rack: its record's id, the bar, and for whom some are kept, in words."""
 
     id: str

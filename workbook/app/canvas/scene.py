@@ -1,7 +1,8 @@
 """What the drawing board shows, and the room it takes. Of the board, mm are of its text; of the knife, they follow the zoom."""
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from workbook.geometry.path import Point, bounds
 from workbook.template.contour import STATIONS, station
@@ -22,8 +23,7 @@ class GhostAt(StrEnum):
     BESIDE = "beside"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Struct, frozen=True, kw_only=True):
     """What the board shows."""
 
     blank: Shape

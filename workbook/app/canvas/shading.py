@@ -4,11 +4,11 @@ Slopes of a blade are a few degrees, so they are drawn steeper than they are. Wh
 bevel across it, as belts leave them.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import cos, radians, sin
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 from PySide6.QtGui import QColor, QImage
 
@@ -27,8 +27,7 @@ _GREYS = ("steel0", "steel1", "steel2", "steel3", "steel4", "steel5")
 _DARKEST = 0.10
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """Where the lamp stands, degrees: round the blade (0 from the point, 90 from the spine), and above its face."""
 
     round: float = 118.0

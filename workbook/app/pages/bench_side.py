@@ -1,7 +1,6 @@
 """The right side of the page Grind: bench card, the bar at hand, the grind's numbers, mass, what would change it, what if."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import degrees
 
 from PySide6.QtCore import Qt, QTimer, Signal
@@ -24,6 +23,7 @@ from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
 from workbook.sheets.bench_words import change_words, mass_rows, mass_words, rest_rows
 from workbook.shop.job import NOT_OF_THIS_BAR, may_be_read
+from workbook.structs import replace
 from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of, piece_of_bar
 from workbook.tasks.load import bar_thickness, steel_for
 from workbook.template.model import Grind, Template

@@ -1,7 +1,6 @@
 """Draw: shelf, board and panel; under the board the checks and the table of holes."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import NamedTuple
 
 from PySide6.QtCore import Signal
@@ -25,6 +24,7 @@ from workbook.document.queries import template_named
 from workbook.document.records import Revision
 from workbook.problems import Problem, Severity, worst_first
 from workbook.shop.wording import sentence
+from workbook.structs import replace
 from workbook.tasks.load import shape_for
 from workbook.template.checks import CHECKS, short_for
 from workbook.template.hand import BESIDE

@@ -1,8 +1,8 @@
 """What all open orders need: bars by a layout, materials by what each knife takes; what of it is to buy."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -16,8 +16,7 @@ from workbook.tasks.buying import Need, to_spend
 _HEADS = ("What", "Needed", "There", "To buy", "Cost", "")
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Struct, frozen=True):
     id: str
     need: Need
 

@@ -1,7 +1,6 @@
 """Beside an order: its customer, date, terms and totals; the line chosen, field by field."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -20,6 +19,7 @@ from workbook.shop.money import cents, priced
 from workbook.shop.orders import Status
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
 from workbook.shop.quote import Option
+from workbook.structs import replace
 from workbook.tasks.quoting import OrderWork, pricing_of
 
 _WAYS = (

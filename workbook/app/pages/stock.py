@@ -1,6 +1,5 @@
 """Stock: the rack to scale, bars and offcuts, other materials; one typed line adds either; a ledger that adds up."""
 
-from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 from typing import Any
@@ -22,6 +21,7 @@ from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
 from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, PricePer, may_be_read
 from workbook.shop.ledger import Why
+from workbook.structs import replace
 from workbook.tasks.stock import worth
 from workbook.tasks.work import new_id
 

@@ -1,11 +1,11 @@
 """Beside the stock: the bar or material chosen, field by field; what comes and goes of it; its ledger."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 from typing import Any
 
+from msgspec import Struct
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -26,8 +26,7 @@ Stocked = BarRecord | MaterialRecord
 _BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Return"), (Why.SCRAPPED, "Scrap"))
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
+class _Line(Struct, frozen=True):
     id: str
     entry: Entry
     then: str

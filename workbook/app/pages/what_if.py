@@ -1,6 +1,5 @@
 """What if: a bevel's angle, height, thickness and edge before hardening; three are typed, the fourth follows."""
 
-from dataclasses import replace
 from math import degrees, radians
 from typing import Any
 
@@ -12,6 +11,7 @@ from workbook.app.widgets.form import ChoiceItem, Form, LengthItem, NumberItem
 from workbook.app.workspace import Workspace
 from workbook.grind.bench import Bench
 from workbook.grind.bevel import FlatBevel, Fourth, height_for
+from workbook.structs import replace
 from workbook.template.model import Bevel, Template
 from workbook.template.parameters import Kind
 from workbook.template.resizing import out_of_range

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +17,7 @@ from workbook.app.widgets.basics import Lettered, button, label, named, row, scr
 from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, SwitchItem
 from workbook.app.widgets.settings import PAPER_WORDS
 from workbook.problems import JobError, Mistake
+from workbook.structs import replace
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.write import write_all
 

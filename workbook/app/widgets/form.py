@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from msgspec import Struct
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
 from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout, QWidget
@@ -14,22 +14,21 @@ from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, named, row
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.length_field import ValueField
+from workbook.structs import replace
 from workbook.template.parameters import Kind
 from workbook.units import LengthError, Unit, parse_length, show
 
 _MOST_MONEY = Decimal(1_000_000)
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One field: its key, its words, and what it takes."""
 
     key: str
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class LengthItem(Item):
+class LengthItem(Item, frozen=True):
     """A length in mm between two limits; `none`: what nothing means, shown when there is no value."""
 
     low: float
@@ -38,21 +37,18 @@ class LengthItem(Item):
     none: bool = False  # 0 stands for no value
 
 
-@dataclass(frozen=True, slots=True)
-class TextItem(Item):
+class TextItem(Item, frozen=True):
     """A line of text that is not empty, unless it may be."""
 
     most: int = 60
     empty: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class AmountItem(Item):
+class AmountItem(Item, frozen=True):
     """An amount of money."""
 
 
-@dataclass(frozen=True, slots=True)
-class NumberItem(Item):
+class NumberItem(Item, frozen=True):
     """A number between two limits; a whole one, or with decimals."""
 
     low: float = 0.0
@@ -60,8 +56,7 @@ class NumberItem(Item):
     whole: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class LengthsItem(Item):
+class LengthsItem(Item, frozen=True):
     """Lengths one after another: "10, 2 in"."""
 
     low: float
@@ -69,20 +64,17 @@ class LengthsItem(Item):
     example: str = ""  # shown where nothing is typed yet
 
 
-@dataclass(frozen=True, slots=True)
-class ChoiceItem(Item):
+class ChoiceItem(Item, frozen=True):
     """One of a few."""
 
     options: tuple[tuple[Any, str], ...]  # values and their words
 
 
-@dataclass(frozen=True, slots=True)
-class SwitchItem(Item):
+class SwitchItem(Item, frozen=True):
     """Yes or no."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """Words over the fields that follow."""
 
     words: str

@@ -1,10 +1,11 @@
 """How this shop counts: its hour, its stages, work done elsewhere, tax, deposit, and what its quotes say."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, replace
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from msgspec import Struct
+from msgspec.structs import fields
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
@@ -16,6 +17,7 @@ from workbook.app.workspace import Workspace
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.labour import Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
+from workbook.structs import replace
 
 _ITEMS: tuple[Item | Heading, ...] = (
     Heading("Hours"),
@@ -41,8 +43,7 @@ _PERCENT = ("overhead", "allowance", "learning", "confidence", "tax", "deposit")
 _OF_SHOP = ("shop", "address")
 
 
-@dataclass(frozen=True, slots=True)
-class _Column:
+class _Column(Struct, frozen=True):
     """A column of a table of records: the field, its head, and how a cell is read and written."""
 
     field: str

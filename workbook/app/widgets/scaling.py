@@ -1,6 +1,5 @@
 """Dialogs that make a template larger or smaller: to a length, or several sizes of it at once."""
 
-from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -11,6 +10,7 @@ from workbook.app.widgets.form import ChoiceItem, Form, Item, LengthItem, Length
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
+from workbook.structs import replace
 from workbook.tasks.work import new_id
 from workbook.template.model import Template
 from workbook.template.resizing import Part, length_of, scaled

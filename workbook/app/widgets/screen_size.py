@@ -1,7 +1,5 @@
 """Measuring the screen: a bank card is held on it and its picture made as large, so that true size is true."""
 
-from dataclasses import replace
-
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QDialog, QSlider, QVBoxLayout, QWidget
@@ -9,6 +7,7 @@ from PySide6.QtWidgets import QDialog, QSlider, QVBoxLayout, QWidget
 from workbook.app.canvas.painting import letter
 from workbook.app.look import PX_PER_MM, Look
 from workbook.app.widgets.basics import button, label, named, row
+from workbook.structs import replace
 
 CARD = (85.60, 53.98)  # mm, ISO/IEC 7810 ID-1
 _CORNER = 3.18  # mm, its rounded corner

@@ -1,6 +1,5 @@
 """Settings of the workbook: units, paper and printer, steps, tools, saw, habits, usual prices; each an edit like any other."""
 
-from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -23,6 +22,7 @@ from workbook.app.widgets.form import (
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.shop.job import Cutting, PricePer, Quench
+from workbook.structs import replace
 from workbook.template.parameters import Kind
 from workbook.template.service import DxfVersion
 from workbook.template.tools import SERIES

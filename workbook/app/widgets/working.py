@@ -1,8 +1,8 @@
 """How a number came about: what it is made of, line by line; each line opens further."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import (
@@ -22,8 +22,7 @@ from workbook.shop.money import priced
 from workbook.shop.worked import Worked
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """A number in words: what it is, how much, how it came about, and what it is made of."""
 
     words: str

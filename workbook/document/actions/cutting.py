@@ -1,9 +1,10 @@
 """A layout marked as cut: bars leave the rack, offcuts come to it, blanks get their serials and go to their orders."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import count
+
+from msgspec import Struct
 
 from workbook.document.actions.ledger import Stamp, booked
 from workbook.document.actions.templates import kept_revisions
@@ -14,10 +15,10 @@ from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, 
 from workbook.document.shop_records import Movement, OrderLine, PieceRecord, Spoken
 from workbook.shop.job import Bar
 from workbook.shop.ledger import Why
+from workbook.structs import replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutPiece:
+class CutPiece(Struct, frozen=True, kw_only=True):
     """A blank of a bar: of which template (its id), its serial and its share of the bar's price."""
 
     of: str
@@ -25,8 +26,7 @@ class CutPiece:
     cost: Decimal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutBar:
+class CutBar(Struct, frozen=True, kw_only=True):
     """A bar that was cut."""
 
     bar: str  # its id

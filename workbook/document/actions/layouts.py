@@ -1,11 +1,11 @@
 """Layouts the maker keeps."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.records import AT_HAND, LayoutRecord, Revision
+from workbook.structs import replace
 
 
 def keep_layout(document: Document, layout: LayoutRecord, new: Callable[[], str]) -> Edit:

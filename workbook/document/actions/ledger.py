@@ -1,13 +1,15 @@
 """What comes to the shelves and leaves them: every count that changes is an entry of the ledger."""
 
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
 
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import next_place
 from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import Movement, OrderRecord, Spoken
 from workbook.shop.ledger import Why, exact
+from workbook.structs import replace
 
 _MOVED = {
     Why.BOUGHT: "{n} of {name} bought",
@@ -18,8 +20,7 @@ _MOVED = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(Struct, frozen=True):
     """The id of a new entry, and when it is made: ISO date and time."""
 
     id: str

@@ -1,7 +1,6 @@
 """Customers, orders and their lines."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from decimal import Decimal
 
 from workbook.document.actions.templates import kept_revisions
@@ -11,6 +10,7 @@ from workbook.document.queries import next_place, number_of
 from workbook.document.records import BarRecord, Record, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.shop.orders import DONE, OPEN, Status
+from workbook.structs import replace
 
 
 def change_customer(document: Document, after: CustomerRecord) -> Edit:

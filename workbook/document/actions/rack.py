@@ -1,6 +1,5 @@
 """Bars, other materials, and what is to be made."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 from workbook.document.actions.ledger import Stamp, booked, counted, have
@@ -12,6 +11,7 @@ from workbook.document.shop_records import Movement, OrderLine
 from workbook.shop.job import Bar
 from workbook.shop.ledger import Why
 from workbook.shop.materials import Material
+from workbook.structs import replace
 
 _NONE = Decimal(0)
 

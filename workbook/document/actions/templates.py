@@ -1,7 +1,6 @@
 """Templates: their parameters, the shelf, revisions."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 from enum import StrEnum
 from typing import Any
 
@@ -9,6 +8,7 @@ from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import free_name, next_place, number_of, revisions_of
 from workbook.document.records import Revision, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate, turned
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind, changed

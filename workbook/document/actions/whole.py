@@ -1,13 +1,13 @@
 """What concerns the whole workbook: its settings, and a job file brought in."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from workbook.document.actions.templates import holding
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine
 from workbook.shop.job import Job
+from workbook.structs import replace
 from workbook.template.tools import Owned
 
 

@@ -5,10 +5,10 @@ for a finger) is cut at the verticals where its sections part or join; pockets t
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Points
 from workbook.nesting.engine.kernel import Floats
@@ -18,8 +18,7 @@ MOST_BODIES = 6
 SMALL_POCKET = 0.002  # of the outline's area: filling all of them costs less steel than a search can gain from them
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Body:
+class Body(Struct, frozen=True, eq=False):
     """One interval over a stretch: slab borders x (m + 1), and lower left, lower right, upper left, upper right (m, 4)."""
 
     x: Floats

@@ -5,9 +5,8 @@ of an order of blanks is then a shortest path through its states, microseconds f
 over orders does the rest. Only neighbours are looked at: compaction afterwards mends or proves the others.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from workbook.nesting.engine.intervals import Slabs
 from workbook.nesting.engine.kernel import Floats, Ints, copy_whole, draw, kernel
@@ -117,8 +116,7 @@ def anneal(
     return best
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Lane:
+class Lane(Struct, frozen=True, eq=False):
     """States of some parts in a lane of one width and the offsets between them."""
 
     pose: Ints  # of each state

@@ -5,10 +5,9 @@ reach at most, so that the bar's used length is least. A layout whose blanks ove
 lines are drawn from where the pairs would be clear.
 """
 
-from dataclasses import dataclass
-
 import highspy
 import numpy as np
+from msgspec import Struct
 
 from workbook.nesting.engine.field import Field
 from workbook.nesting.engine.intervals import TOUCH
@@ -21,8 +20,7 @@ _TIGHTENINGS = 4
 _INFINITY = 1e30
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Strip:
+class Strip(Struct, frozen=True, eq=False):
     """Blanks on one bar at continuous places of their frames. `length`: where the last finished outline's own room ends."""
 
     pose: Ints

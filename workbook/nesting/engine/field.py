@@ -1,9 +1,9 @@
 """What every part of the search works on: poses, their shapes, their tables; and the room of bars in whole shifts."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.nesting.engine.intervals import Slabs, Tables, slabs, tables
 from workbook.nesting.engine.kernel import Floats, Ints
@@ -16,8 +16,7 @@ _STAYING = 1e-3  # mm; and one that stays where it was verified, rounded as it i
 _MOST_ROWS = 24_000_000  # of the tables, 16 bytes each; above, cells are made coarser
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Field:
+class Field(Struct, frozen=True, eq=False):
     """Poses, shapes and tables of the parts of one group of a job."""
 
     poses: Poses

@@ -1,9 +1,9 @@
 """Where bars and blanks stand in a search over several bars, and what every way of changing that needs."""
 
 from collections.abc import Generator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.nesting.engine import work
 from workbook.nesting.engine.compaction import Strip, compacted, reach_of
@@ -20,8 +20,7 @@ FULLEST = 0.95  # of a bar's area; nothing packs better
 MENDABLE = 1.5  # overlap that compaction is tried on
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Standing:
+class Standing(Struct, frozen=True, eq=False):
     """Bars taken (numbers of kinds), and for each blank its bar (-1: none), pose and place."""
 
     bars: tuple[int, ...]

@@ -10,10 +10,10 @@ a whole shift.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import ceil, floor, pi
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.path import Placement, Points
 from workbook.geometry.polygon import Polygon, covers, grown, hull, placed, rings, simplified, turned
@@ -29,8 +29,7 @@ TURNS = ((0.0, False), (pi, False), (0.0, True), (pi, True))
 _EDGE = 0.05  # of a cell; a frame's border may cut this much off a grown outline's own reach
 
 
-@dataclass(frozen=True, slots=True)
-class Stay:
+class Stay(Struct, frozen=True):
     """A blank that stays where it is, with the place of its frame in the bar's room."""
 
     piece: Piece
@@ -45,8 +44,7 @@ def corner(job: NestingJob, stock: int) -> tuple[float, float]:
     return inward(job.bar_end) - half, inward(job.edge(stock)) - half
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Poses:
+class Poses(Struct, frozen=True, eq=False):
     """All poses of all parts, one entry each; lengths in mm, `start` and `stop` of bodies in cells."""
 
     cell: float
@@ -89,8 +87,7 @@ class Poses:
         return Piece(int(self.part[pose]), float(at[0]), float(at[1]), float(self.angle[pose]), self.mirrored[pose])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Pose:
+class _Pose(Struct, frozen=True, eq=False):
     part: int
     angle: float
     mirrored: bool

@@ -1,10 +1,10 @@
 """Streams layouts of a whole job: each group of parts and bars that have to do with each other is searched in turn."""
 
 from collections.abc import Generator, Iterator
-from dataclasses import dataclass, replace
 from itertools import count
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.nesting.aims import Score, aims, together
 from workbook.nesting.bounds import Offer, groups, grown_area, least_price
@@ -17,12 +17,12 @@ from workbook.nesting.engine.stock import Kinds, kinds
 from workbook.nesting.fits import fits_alone
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.nesting.verify import faults
+from workbook.structs import replace
 
 _SETTLED = 4.0  # times less work
 
 
-@dataclass(slots=True)
-class _Group:
+class _Group(Struct):
     """One group: its search, and the best verified layout with its score."""
 
     job: NestingJob  # with this group's blanks only

@@ -5,10 +5,10 @@ succeeds and what does not. The set with the largest likelihood times saving is 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from itertools import combinations_with_replacement
 
 import numpy as np
+from msgspec import Struct, field
 
 from workbook.nesting.engine.kernel import Floats, Ints
 
@@ -17,8 +17,7 @@ _MOST_SETS = 60_000
 _HOPELESS = 1.5  # fill
 
 
-@dataclass(slots=True)
-class Proposals:
+class Proposals(Struct):
     """Sets as counts of each kind. `classes`: which kinds can take some blanks, and the area of those that fit nowhere else."""
 
     usable: Floats  # area of each kind that blanks can be expected to fill

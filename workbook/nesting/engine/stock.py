@@ -1,9 +1,9 @@
 """Bars as the search for several sees them: inner sizes, what taking one costs, which blanks may lie on it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.nesting.engine.field import Field
 from workbook.nesting.engine.kernel import Floats, Ints
@@ -17,8 +17,7 @@ _RACK = 1e-5
 _LENGTH = 1e-10  # per mm
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Kinds:
+class Kinds(Struct, frozen=True, eq=False):
     """The kinds of bar open to a group of parts, by number from 0."""
 
     stock: Ints  # the job's own numbers

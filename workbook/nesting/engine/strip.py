@@ -7,10 +7,10 @@ with that.
 """
 
 from collections.abc import Generator, Iterator, Sequence
-from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.nesting.engine import work
 from workbook.nesting.engine.chain import best_chain, lane
@@ -31,8 +31,7 @@ _WINDOW = (7, 15)
 _WINDOW_SWEEPS, _WINDOW_MENDABLE = 50, 1.3
 
 
-@dataclass(slots=True)
-class _Goal:
+class _Goal(Struct):
     """A length asked for, the layouts that came nearest to it with their overlap, and how often it was missed."""
 
     length: float

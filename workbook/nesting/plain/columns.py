@@ -5,10 +5,10 @@ Each outline is grown by half the separation and cut into columns of `STEP`; in 
 exactly when the height of one above the other lies in one interval, the hull over their common columns.
 """
 
-from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
+from msgspec import Struct
 from numpy.lib.stride_tricks import sliding_window_view
 
 from workbook.geometry.path import Placement, Points
@@ -20,8 +20,7 @@ PAD = 0.004  # mm, more than rounding to written decimals and the grown corners'
 NOTHING = 1e9
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Pose:
+class Pose(Struct, frozen=True, eq=False):
     """A part in one orientation: its columns' lowest and highest grown places, and its finished outline's extent."""
 
     part: int

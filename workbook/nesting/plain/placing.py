@@ -1,10 +1,10 @@
 """One way of filling bars: each blank in turn goes where its far end lies nearest to end A."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from math import floor
 
 import numpy as np
+from msgspec import Struct, field
 
 from workbook.geometry.path import Points
 from workbook.nesting.fits import STEP, inward, room, trims
@@ -14,8 +14,7 @@ from workbook.nesting.plain.columns import Pose, Tables, pose
 _CLEAR = 1e-7
 
 
-@dataclass(slots=True)
-class OpenBar:
+class OpenBar(Struct):
     """A bar being filled. `full_for` remembers the parts that no longer fit: a bar only ever gets fuller."""
 
     stock: int
@@ -35,8 +34,7 @@ def kept_bar(job: NestingJob, use: BarUse) -> OpenBar:
     return bar
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A free place for a pose."""
 
     end: float

@@ -6,11 +6,11 @@ the same job, seed and number of steps give the same layout.
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import count
 
 import numpy as np
+from msgspec import Struct
 
 from workbook.geometry.polygon import of_points
 from workbook.nesting.aims import Score, aims, together
@@ -20,10 +20,10 @@ from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.nesting.plain.columns import Tables
 from workbook.nesting.plain.placing import OpenBar, as_use, kept_bar, place
 from workbook.nesting.verify import faults
+from workbook.structs import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """What is varied: the order of blanks, which edge each prefers, the order of bars, and how many of each may be used."""
 
     blanks: tuple[int, ...]  # part indices, one for each blank
