@@ -4,7 +4,7 @@ from math import atan, degrees, hypot, pi
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import points as shapely_points
 from shapely.geometry import LineString
@@ -17,16 +17,19 @@ from workbook.geometry.path import (
     Path,
     arc_beziers,
     arc_circle,
+    bezier_at,
     bezier_points,
     bounds,
     circle,
     curvature,
     flatten,
+    highest_at,
     polyline,
     quarter,
     reverse,
     segment_points,
     tangents,
+    upright_span,
 )
 
 
@@ -122,12 +125,25 @@ def test_a_mirrored_placement_mirrors_before_it_turns():
 
 
 @given(segments())
-def test_bounds_enclose_the_curve_within_their_tolerance(segment):
+def test_bounds_enclose_the_curve_and_no_more(segment):
     x0, y0, x1, y1 = bounds(Path((segment,), closed=False))
     found = dense(segment)
     (a, b), (c, d) = found.min(axis=0), found.max(axis=0)
     assert np.allclose((x0, y0, x1, y1), (a, b, c, d), atol=0.05)
-    assert min(a - x0, b - y0, x1 - c, y1 - d) >= -0.0011
+    assert min(a - x0, b - y0, x1 - c, y1 - d) >= -1e-6
+
+
+@given(segments(), st.floats(0, 1))
+def test_a_point_of_a_bezier_is_one_of_its_many(segment, t):
+    assume(isinstance(segment, Bezier))
+    assert bezier_at(segment, [t])[0] == pytest.approx(bezier_points(segment, np.array([t]))[0], abs=1e-9)
+
+
+@given(st.floats(-110, 110))
+def test_the_highest_place_of_an_outline_over_one_x_is_that_over_many(x):
+    ring = Path((Arc((100.0, 0.0), (-100.0, 0.0), 0.6), Bezier((-100.0, 0.0), (-40.0, -90.0), (30.0, 60.0), (100.0, 0.0))))
+    found, many = highest_at(ring, x), upright_span(ring, np.array([x]))[1][0]
+    assert (found is None and np.isnan(many)) or found == pytest.approx(many, abs=1e-9)
 
 
 @given(segments())

@@ -4,17 +4,22 @@ An arc is held by its bulge as in the DXF reference: the tangent of a quarter of
 counter-clockwise. A point is a plain pair (x, y) in mm.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
-from math import acos, atan, atan2, ceil, cos, hypot, pi, sin, sqrt, tan
+from itertools import chain, pairwise
+from math import acos, atan, atan2, ceil, copysign, cos, dist, floor, hypot, pi, sin, sqrt, tan
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 Point = tuple[float, float]
-Points = NDArray[np.float64]
+Points: TypeAlias = "NDArray[np.float64]"
 
+QUARTER_TURN = pi / 2
 FINE = 0.01  # mm; how far a flattened outline may lie from its curve wherever it is cut, printed or measured
 
 
@@ -119,35 +124,48 @@ def _steps_for_bezier(curve: Bezier, tolerance: float) -> int:
     return max(1, ceil(sqrt(6 * bend / (8 * tolerance))))
 
 
-def segment_points(segment: Segment, tolerance: float) -> Points:
+def segment_points(segment: Segment, tolerance: float) -> list[Point]:
     """Points along a segment from its start up to, not including, its end; no chord strays further than the tolerance."""
     match segment:
         case Line(a, _):
-            return np.array([a])
+            return [a]
         case Bezier():
             n = _steps_for_bezier(segment, tolerance)
-            return bezier_points(segment, np.arange(n) / n)
+            return bezier_at(segment, [i / n for i in range(n)])
         case Arc(a, _, bulge):
-            (cx, cy), radius = arc_circle(segment)
+            (cx, cy), r = arc_circle(segment)
             sweep = 4 * atan(bulge)
-            n = max(1, ceil(abs(sweep) / (2 * acos(max(0.0, 1 - tolerance / radius)))))
-            angles = atan2(a[1] - cy, a[0] - cx) + sweep * np.arange(n) / n
-            return np.column_stack((cx + radius * np.cos(angles), cy + radius * np.sin(angles)))
+            n = max(1, ceil(abs(sweep) / (2 * acos(max(0.0, 1 - tolerance / r)))))
+            start, step = atan2(a[1] - cy, a[0] - cx), sweep / n
+            return [a, *((cx + r * cos(start + i * step), cy + r * sin(start + i * step)) for i in range(1, n))]
+
+
+def bezier_at(curve: Bezier, places: Iterable[float]) -> list[Point]:
+    """Points of the curve at some parameters."""
+    x0, y0 = curve.start
+    (x1, x2, x3), (y1, y2, y3) = _powers(curve)
+    return [(x0 + t * (x1 + t * (x2 + t * x3)), y0 + t * (y1 + t * (y2 + t * y3))) for t in places]
+
+
+def _powers(curve: Bezier) -> Iterator[tuple[float, float, float]]:
+    """Of a Bezier along x and along y, what t, t^2 and t^3 are multiplied by."""
+    for a, p, q, b in zip(curve.start, curve.c1, curve.c2, curve.end, strict=True):
+        yield 3 * (p - a), 3 * (a - 2 * p + q), b - a + 3 * (p - q)
 
 
 @lru_cache(maxsize=512)
-def _flattened(path: Path, tolerance: float) -> Points:
-    pieces = [segment_points(segment, tolerance) for segment in path.segments]
-    if not path.closed:
-        pieces.append(np.array([path.segments[-1].end]))
-    points = np.vstack(pieces)
+def corners(path: Path, tolerance: float = FINE) -> tuple[Point, ...]:
+    """Points of the path; the first is not repeated at the end of a closed path."""
+    last = () if path.closed else (path.segments[-1].end,)
+    return (*chain.from_iterable(segment_points(segment, tolerance) for segment in path.segments), *last)
+
+
+@lru_cache(maxsize=512)
+def flatten(path: Path, tolerance: float = FINE) -> Points:
+    """The same as an array, shape (n, 2), read-only."""
+    points = np.array(corners(path, tolerance))
     points.flags.writeable = False
     return points
-
-
-def flatten(path: Path, tolerance: float = FINE) -> Points:
-    """Points of the path, shape (n, 2), read-only; the first is not repeated at the end of a closed path."""
-    return _flattened(path, tolerance)
 
 
 def segment_length(segment: Segment) -> float:
@@ -158,8 +176,8 @@ def segment_length(segment: Segment) -> float:
         case Arc():
             return abs(4 * atan(segment.bulge)) * arc_circle(segment)[1]
         case Bezier():
-            points = np.vstack((segment_points(segment, 0.001), [segment.end]))
-            return float(np.hypot(*np.diff(points, axis=0).T).sum())
+            points = [*segment_points(segment, 0.001), segment.end]
+            return sum(map(dist, points, points[1:]))
 
 
 def path_length(path: Path) -> float:
@@ -168,11 +186,45 @@ def path_length(path: Path) -> float:
 
 
 @lru_cache(maxsize=512)
-def bounds(path: Path, tolerance: float = 0.001) -> tuple[float, float, float, float]:
-    """Smallest x and y, largest x and y, within the tolerance."""
-    points = flatten(path, tolerance)
-    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-    return float(x0), float(y0), float(x1), float(y1)
+def bounds(path: Path) -> tuple[float, float, float, float]:
+    """Smallest x and y, largest x and y."""
+    x, y = zip(*chain.from_iterable(_farthest(segment) for segment in path.segments), strict=True)
+    return min(x), min(y), max(x), max(y)
+
+
+def _farthest(segment: Segment) -> Iterator[Point]:
+    """The ends of a segment and where it turns back along x or y."""
+    yield segment.start
+    yield segment.end
+    match segment:
+        case Arc(a, _, bulge):
+            (cx, cy), r = arc_circle(segment)
+            start = atan2(a[1] - cy, a[0] - cx)
+            low, high = sorted((start, start + 4 * atan(bulge)))
+            for quarters in range(ceil(low / QUARTER_TURN), floor(high / QUARTER_TURN) + 1):
+                yield cx + r * (1, 0, -1, 0)[quarters % 4], cy + r * (0, 1, 0, -1)[quarters % 4]
+        case Bezier():
+            turns = [t for first, second, third in _powers(segment) for t in _roots(first, 2 * second, 3 * third)]
+            yield from bezier_at(segment, [t for t in turns if 0 < t < 1])
+
+
+def _roots(c: float, b: float, a: float) -> Iterator[float]:
+    """Where c + b t + a t^2 is nothing (the quadratic formula in the form that does not cancel)."""
+    inside = b * b - 4 * a * c
+    if inside < 0:
+        return
+    half = -(b + copysign(sqrt(inside), b)) / 2
+    if a:
+        yield half / a
+    if half:
+        yield c / half
+
+
+def highest_at(path: Path, x: float, tolerance: float = FINE) -> float | None:
+    """The highest place at which an upright line at x meets a closed path; None where it does not."""
+    points = corners(path, tolerance)
+    met = [(a, b) for a, b in pairwise((*points, points[0])) if (a[0] - x) * (b[0] - x) <= 0]
+    return max((a[1] if a[0] == b[0] else a[1] + (x - a[0]) / (b[0] - a[0]) * (b[1] - a[1]) for a, b in met), default=None)
 
 
 def upright_span(path: Path, x: Points, tolerance: float = FINE) -> tuple[Points, Points]:
@@ -249,10 +301,6 @@ class Placement(Struct, frozen=True):
         flip, k = (-1.0 if self.mirrored else 1.0), self.scale
         return k * c, k * (-s * flip), k * s, k * (c * flip)
 
-    def matrix(self) -> Points:
-        """The same as an array."""
-        return np.array(self.numbers()).reshape(2, 2)
-
     def point(self, p: Point) -> Point:
         """One point placed."""
         a, b, c, d = self.numbers()
@@ -260,7 +308,9 @@ class Placement(Struct, frozen=True):
 
     def points(self, points: Points) -> Points:
         """Many points placed, shape (n, 2)."""
-        return points @ self.matrix().T + (self.x, self.y)
+        a, b, c, d = self.numbers()
+        placed: Points = points @ ((a, c), (b, d)) + (self.x, self.y)
+        return placed
 
     def path(self, path: Path) -> Path:
         """A path placed, curves kept."""
@@ -297,7 +347,4 @@ def quarter(start: Point, corner: Point, end: Point, fullness: float, at_end: fl
 
 def fillet_bulge(turn: float) -> float:
     """Bulge of an arc that turns by this angle (radians, positive to the left)."""
-    return float(np.tan(turn / 4))
-
-
-QUARTER_TURN = pi / 2
+    return tan(turn / 4)

@@ -1,5 +1,7 @@
 """The one door to shapely: polygons of outlines, growth, hulls, distances. Millimetres."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from functools import lru_cache
 

@@ -1,8 +1,7 @@
 """A smooth curve through given points: clamped cubic spline, continuous in curvature, as Bezier segments."""
 
 from collections.abc import Sequence
-
-import numpy as np
+from itertools import pairwise
 
 from workbook.geometry.path import Bezier, Point
 
@@ -12,20 +11,24 @@ def spline(points: Sequence[Point], start_slope: float, end_slope: float) -> tup
 
     Slopes from the tridiagonal system of the cubic spline (de Boor, A Practical Guide to Splines, ch. IV).
     """
-    x, y = np.asarray(points, float).T
-    h, secant = np.diff(x), np.diff(y) / np.diff(x)
-    matrix, right = np.eye(len(x)), np.empty(len(x))
-    right[0], right[-1] = start_slope, end_slope
-    for i in range(1, len(x) - 1):
-        matrix[i, i - 1 : i + 2] = h[i], 2 * (h[i] + h[i - 1]), h[i - 1]
-        right[i] = 3 * (h[i] * secant[i - 1] + h[i - 1] * secant[i])
-    slope = np.linalg.solve(matrix, right)
-    return tuple(
-        Bezier(
-            (float(x[i]), float(y[i])),
-            (float(x[i] + h[i] / 3), float(y[i] + slope[i] * h[i] / 3)),
-            (float(x[i + 1] - h[i] / 3), float(y[i + 1] - slope[i + 1] * h[i] / 3)),
-            (float(x[i + 1]), float(y[i + 1])),
-        )
-        for i in range(len(h))
-    )
+    slopes = _slopes(points, start_slope, end_slope)
+    found = []
+    for (a, b), (first, last) in zip(pairwise(points), pairwise(slopes), strict=True):
+        third = (b[0] - a[0]) / 3
+        found.append(Bezier(a, (a[0] + third, a[1] + first * third), (b[0] - third, b[1] - last * third), b))
+    return tuple(found)
+
+
+def _slopes(points: Sequence[Point], first: float, last: float) -> list[float]:
+    """The slope at each point. One row after another is freed of the slope before it, then the last gives all others (Thomas)."""
+    h = [b[0] - a[0] for a, b in pairwise(points)]
+    secant = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in pairwise(points)]
+    over, right = [0.0], [first]  # slope[i] = right[i] - over[i] slope[i + 1]
+    for i in range(1, len(h)):
+        pivot = 2 * (h[i] + h[i - 1]) - h[i] * over[-1]
+        right.append((3 * (h[i] * secant[i - 1] + h[i - 1] * secant[i]) - h[i] * right[-1]) / pivot)
+        over.append(h[i - 1] / pivot)
+    slopes = [last]
+    for known, share in zip(reversed(right), reversed(over), strict=True):
+        slopes.append(known - share * slopes[-1])
+    return slopes[::-1]

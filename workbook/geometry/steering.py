@@ -5,6 +5,8 @@ programme over the offsets of its points, the bend at a point being the second d
 kept small, and the programme is set up anew from where the line then lies, until little more is gained.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Sequence
 
 import numpy as np

@@ -5,6 +5,7 @@ Plane trigonometry throughout. Lengths mm, angles radians per side; y runs from 
 
 from enum import StrEnum
 from math import atan, cos, inf, sin, sqrt, tan
+from typing import TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -12,7 +13,7 @@ from msgspec import Struct
 from workbook.geometry.path import Points
 from workbook.structs import replace
 
-Numbers = float | Points
+Numbers: TypeAlias = "float | Points"
 _ROUNDING = 1e-9  # mm
 
 

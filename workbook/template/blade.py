@@ -6,11 +6,13 @@ parameter asks for a slope at the point that no such curve can have, the nearest
 
 from functools import lru_cache
 from math import atan2, cos, degrees, radians, sin, tan
+from operator import itemgetter
 
 import numpy as np
 from msgspec import Struct
 
-from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, flatten, quarter, tangents
+from workbook.geometry.interpolation import interpolated
+from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, corners, quarter, tangents
 from workbook.template.free import pulled
 from workbook.template.model import LAST_BELLY, EdgeForm, Run, SpineForm, Template
 
@@ -50,21 +52,28 @@ def bare_edge(template: Template, heel: Point) -> tuple[Segment, ...]:
 
 def height_at(segments: tuple[Segment, ...], x: float) -> float:
     """y of a curve at x, for one that runs steadily along x."""
-    return float(np.interp(x, *_profile(segments)))
+    return interpolated(x, *_profile(segments))
 
 
 def heights_along(segments: tuple[Segment, ...], x: Points) -> Points:
     """The same at many places."""
-    heights: Points = np.interp(x, *_profile(segments))
+    heights: Points = np.interp(x, *_arrays(segments))
     return heights
 
 
 @lru_cache(maxsize=128)
-def _profile(segments: tuple[Segment, ...]) -> tuple[Points, Points]:
+def _profile(segments: tuple[Segment, ...]) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Places along a curve and its heights there, in rising x; kept, since the same curve is asked again and again."""
-    points = flatten(Path(segments, closed=False), 0.0005)
-    order = np.argsort(points[:, 0], kind="stable")
-    return np.ascontiguousarray(points[order, 0]), np.ascontiguousarray(points[order, 1])
+    points = sorted(corners(Path(segments, closed=False), 0.0005), key=itemgetter(0))
+    x, y = zip(*points, strict=True)
+    return x, y
+
+
+@lru_cache(maxsize=16)
+def _arrays(segments: tuple[Segment, ...]) -> tuple[Points, Points]:
+    """The same as arrays."""
+    x, y = map(np.array, _profile(segments))
+    return x, y
 
 
 def spine_slope(template: Template) -> float:

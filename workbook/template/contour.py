@@ -4,6 +4,7 @@ In section the handle is a rectangle, the knife's height there by its thickness,
 """
 
 from math import pi, sqrt
+from typing import TypeVar
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from workbook.geometry.path import QUARTER_TURN, Arc, Line, Path, Points, Segmen
 from workbook.template.handle import room
 from workbook.template.model import Handle
 
+_Numbers = TypeVar("_Numbers", float, Points)
 STATIONS = ("front", "palm", "butt")
 
 
@@ -26,18 +28,28 @@ def station(handle: Handle, name: str) -> float:
 
 def thickness(handle: Handle, x: float) -> float:
     """Of the finished handle at x."""
-    return float(thickness_along(handle, np.array([x]))[0])
+    low, high = _limits(handle)
+    return min(max(_parabola(handle, min(max(x, -handle.length), 0.0)), low), high)
 
 
 def thickness_along(handle: Handle, x: Points) -> Points:
-    """The same at many places: a parabola through front, palm and butt (Lagrange's form)."""
-    palm, butt = -handle.palm_at * handle.length, -handle.length
-    front, middle, behind = handle.thick_front, handle.thick_palm, handle.thick_butt
-    at = np.clip(x, butt, 0.0)
-    found = front * (at - palm) * (at - butt) / (palm * butt)
-    found += middle * at * (at - butt) / (palm * (palm - butt)) + behind * at * (at - palm) / (butt * (butt - palm))
-    kept: Points = np.clip(found, 0.5 * min(front, middle, behind), 1.5 * max(front, middle, behind))
+    """The same at many places."""
+    kept: Points = np.clip(_parabola(handle, np.clip(x, -handle.length, 0.0)), *_limits(handle))
     return kept
+
+
+def _parabola(handle: Handle, x: _Numbers) -> _Numbers:
+    """Through the thickness at front, palm and butt (Lagrange's form)."""
+    palm, butt = -handle.palm_at * handle.length, -handle.length
+    front = handle.thick_front * (x - palm) * (x - butt) / (palm * butt)
+    behind = handle.thick_butt * x * (x - palm) / (butt * (butt - palm))
+    return front + handle.thick_palm * x * (x - butt) / (palm * (palm - butt)) + behind
+
+
+def _limits(handle: Handle) -> tuple[float, float]:
+    """How thin and how thick it can be anywhere, whatever the parabola does."""
+    own = (handle.thick_front, handle.thick_palm, handle.thick_butt)
+    return 0.5 * min(own), 1.5 * max(own)
 
 
 def section(handle: Handle, x: float) -> Path:
@@ -91,5 +103,5 @@ def clamped(handle: Handle, x: float) -> float:
 
 def scale_wanted(handle: Handle, bar: float) -> float:
     """The thickness each raw scale needs for the contour, mm."""
-    places = np.append(np.linspace(-handle.length, 0.0, 25), -handle.palm_at * handle.length)
-    return float((thickness_along(handle, places).max() - bar) / 2)
+    places = (*(-handle.length * share / 24 for share in range(25)), -handle.palm_at * handle.length)
+    return (max(thickness(handle, x) for x in places) - bar) / 2

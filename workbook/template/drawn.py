@@ -1,12 +1,11 @@
 """An outline that came from a file instead of parameters: it nests, prints, exports and costs like any other."""
 
-from math import pi
+from math import dist, pi
 
 from msgspec import Struct
-from numpy import hypot
 
 from workbook.geometry.loops import GAP, Loops, Piece
-from workbook.geometry.path import Arc, Path, Placement, Point, arc_circle, bounds, flatten, reverse
+from workbook.geometry.path import Arc, Path, Placement, Point, arc_circle, bounds, corners, reverse
 from workbook.geometry.polygon import Polygon, crossing, hull, polygon
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
@@ -126,7 +125,7 @@ def _found(outline: Path, inside: int) -> str:
 
 def _encloses(path: Path) -> bool:
     """Whether a loop has an inside to speak of."""
-    return len(flatten(path)) > 2 and hull(polygon(path)).area > 1e-6  # a crossing loop may enclose nothing by its sum
+    return len(corners(path)) > 2 and hull(polygon(path)).area > 1e-6  # a crossing loop may enclose nothing by its sum
 
 
 def _refuse_crossing(loop: Path) -> None:
@@ -155,8 +154,8 @@ def as_circle(path: Path) -> tuple[Point, float] | None:
     else:
         x0, y0, x1, y1 = bounds(path)
         centre, radius = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0 + y1 - y0) / 4
-    points = flatten(path, 0.002)
-    stray = abs(hypot(*(points - centre).T) - radius).max() if len(points) > 5 else radius
+    points = corners(path, 0.002)
+    stray = max(abs(dist(p, centre) - radius) for p in points) if len(points) > 5 else radius
     round_enough = stray < 0.01 and 2 * radius <= _LARGEST_HOLE
     return (centre, 2 * radius) if round_enough else None
 

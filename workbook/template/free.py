@@ -6,16 +6,18 @@ the curve stays smooth there, and both its ends stay where they are and keep the
 
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import accumulate, pairwise
-from math import inf
+from math import dist, hypot, inf
+from operator import itemgetter
 
-import numpy as np
 from msgspec import Struct
 
-from workbook.geometry.path import Bezier, Point, Points, Segment, as_bezier, bezier_points, segment_length
+from workbook.geometry.interpolation import interpolated
+from workbook.geometry.path import Bezier, Point, Segment, as_bezier, bezier_at, segment_length
 from workbook.template.model import FreePoint, Run
 
-_GRID = np.linspace(0.0, 1.0, 65)  # of a curve's parameter, where its length is taken
+_GRID = tuple(i / 64 for i in range(65))  # of a curve's parameter, where its length is taken
 _END = 0.02  # share of a run, and of a curve's parameter, that lies at least between a free point and an end
 _GAP = 0.002  # of a curve's parameter, between two free points
 _STEEPEST = 0.25  # how far a place may be pulled against its neighbour, of the length between them: no cliffs beside a joint
@@ -74,13 +76,14 @@ def nearest(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run, 
 
 def _nearest_on(curve: Bezier, to: Point) -> tuple[float, float]:
     """How far off a curve a place is, mm, and the parameter nearest to it, by its chords."""
-    points = bezier_points(curve, _GRID)
-    chords = np.diff(points, axis=0)
-    along = ((np.asarray(to) - points[:-1]) * chords).sum(axis=1) / np.maximum((chords**2).sum(axis=1), 1e-12)
-    share = np.clip(along, 0.0, 1.0)
-    off = np.hypot(*(points[:-1] + share[:, None] * chords - to).T)
-    k = int(off.argmin())
-    return float(off[k]), float(_GRID[k] + share[k] * (_GRID[k + 1] - _GRID[k]))
+    points = bezier_at(curve, _GRID)
+    found = []
+    for (t, after), (a, b) in zip(pairwise(_GRID), pairwise(points), strict=True):
+        dx, dy = b[0] - a[0], b[1] - a[1]
+        along = ((to[0] - a[0]) * dx + (to[1] - a[1]) * dy) / max(dx * dx + dy * dy, 1e-12)
+        share = min(max(along, 0.0), 1.0)
+        found.append((hypot(a[0] + share * dx - to[0], a[1] + share * dy - to[1]), t + share * (after - t)))
+    return min(found, key=itemgetter(0))
 
 
 def _own(free: Sequence[FreePoint], run: Run) -> list[FreePoint]:
@@ -191,24 +194,23 @@ def _apart(own: list[tuple[float, FreePoint]]) -> list[tuple[float, FreePoint]]:
 
 
 def _lengths(segments: tuple[Segment, ...]) -> list[float]:
-    return [float(_lengths_along(segment)[-1]) for segment in segments]
+    return [_lengths_along(segment)[-1] for segment in segments]
 
 
-def _lengths_along(segment: Segment) -> Points:
+@lru_cache(maxsize=64)
+def _lengths_along(segment: Segment) -> tuple[float, ...]:
     """Length of a segment from its start to each place of the grid."""
-    steps = np.hypot(*np.diff(bezier_points(as_bezier(segment), _GRID), axis=0).T)
-    along: Points = np.concatenate(([0.0], np.cumsum(steps)))
-    return along
+    points = bezier_at(as_bezier(segment), _GRID)
+    return (0.0, *accumulate(map(dist, points, points[1:])))
 
 
 def _length_to(segment: Segment, t: float) -> float:
-    return float(np.interp(t, _GRID, _lengths_along(segment)))
+    return interpolated(t, _GRID, _lengths_along(segment))
 
 
 def _parameter_at(segment: Segment, along: float) -> float:
-    return float(np.interp(along, _lengths_along(segment), _GRID))
+    return interpolated(along, _lengths_along(segment), _GRID)
 
 
 def _at(segment: Segment, t: float) -> Point:
-    x, y = bezier_points(as_bezier(segment), np.array([t]))[0]
-    return float(x), float(y)
+    return bezier_at(as_bezier(segment), [t])[0]

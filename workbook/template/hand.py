@@ -1,8 +1,8 @@
 """Whom a handle fits: its length and girth beside the measures of many hands."""
 
-import numpy as np
 from msgspec import Struct
 
+from workbook.geometry.interpolation import interpolated
 from workbook.template.contour import girth, station
 from workbook.template.model import Handle
 
@@ -20,7 +20,7 @@ class Hands(Struct, frozen=True):
     def share_under(self, breadth: float) -> float:
         """The share of hands no broader than this, between the published shares in proportion."""
         ends = (2 * self.breadths[0] - self.breadths[1], 2 * self.breadths[-1] - self.breadths[-2])
-        return float(np.interp(breadth, [ends[0], *self.breadths, ends[1]], [0.0, *self.shares, 1.0]))
+        return interpolated(breadth, [ends[0], *self.breadths, ends[1]], [0.0, *self.shares, 1.0])
 
 
 class Fit(Struct, frozen=True):

@@ -3,6 +3,8 @@
 The sheet gives a homography (Hartley and Zisserman, Multiple View Geometry, algorithm 4.1, the direct linear transformation).
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from math import atan2, hypot
 

@@ -1,11 +1,10 @@
 """The outline, holes and openings of a template, parametric or from a file: what is cut, drilled, nested and printed."""
 
-from math import isfinite
+from operator import itemgetter
 
-import numpy as np
 from msgspec import Struct
 
-from workbook.geometry.path import Path, Point, Segment, bounds, circle, flatten, upright_span
+from workbook.geometry.path import Path, Point, Segment, bounds, circle, corners, highest_at
 from workbook.template.blade import BladeCurves, blade_curves, height_at
 from workbook.template.handle import butt, handle_back, handle_belly, handle_outline
 from workbook.template.heel import front_to_heel
@@ -81,8 +80,8 @@ def from_spine(blank: Shape, hole: Hole) -> float:
         return blank.extent()[3] - y
     if blank.grip is None:
         return from_back(blank.template, hole)
-    over = float(upright_span(blank.outline, np.array([x]))[1][0])
-    return (over if isfinite(over) else blank.extent()[3]) - y  # a hole beyond the tang's end has nothing over it
+    over = highest_at(blank.outline, x)
+    return (blank.extent()[3] if over is None else over) - y  # a hole beyond the tang's end has nothing over it
 
 
 def from_back(template: Template, hole: Hole) -> float:
@@ -95,6 +94,5 @@ def punch_marks(blank: Shape) -> tuple[Point, Point]:
     holes, the point and the butt (its outline's ends along x)."""
     if len(blank.holes) >= 2:
         return blank.holes[0].centre, blank.holes[-1].centre
-    points = flatten(blank.outline)
-    ends = points[points[:, 0].argmax()], points[points[:, 0].argmin()]
-    return (float(ends[0][0]), float(ends[0][1])), (float(ends[1][0]), float(ends[1][1]))
+    points = corners(blank.outline)
+    return max(points, key=itemgetter(0)), min(points, key=itemgetter(0))
