@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QTableWidget
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import GhostAt
 from workbook.app.look import Look
+from workbook.app.pages.judging import for_hands
 from workbook.document.document import replacing
 from workbook.document.queries import template_named
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
@@ -530,14 +531,14 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     line = OrderLine(id="l", place=90.0, of=record.id, steel="O1", quantity=1, order="o")
     space.do(replacing(document, "an order", [customer, order, line]))
     space.choose("Paring")
-    (problem,) = list(window.draw._for_hands())
+    (problem,) = list(for_hands(space))
     assert (problem.what, problem.wanted) == ("the handle is short for R. Lund’s hand", 120.0)
     window.draw._problem_picked(problem)
     assert window.draw._fix_button.isVisibleTo(window.draw)
     window.draw.panel._groups["handle"].head.set_open(True)
     assert "R. Lund’s hand is 4 21/64 in broad: the handle is too short for it." in window.draw.panel._hand.text()
     space.edit("handle.length", 125.0)
-    assert not list(window.draw._for_hands())
+    assert not list(for_hands(space))
     assert "the handle is long enough for it." in window.draw.panel._hand.text()
 
 

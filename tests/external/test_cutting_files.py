@@ -19,7 +19,8 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.path import Arc, flatten, tangents
 from workbook.tasks.cutting import cut_dxf, ready
-from workbook.template.service import FIT, DxfVersion, Service, fit_of, strays_at_most
+from workbook.template.cut_blank import FIT, fit_of, strays_at_most
+from workbook.template.service import DxfVersion, Service
 from workbook.template.shape import shape
 
 MANY = int(os.environ.get("CUTS", "25"))  # 500 for all

@@ -6,10 +6,9 @@ import pytest
 from scipy import stats
 
 from workbook.formats.tables import density_of_steel
-from workbook.shop.charges import Charges
+from workbook.shop.charges import Charges, starts_of
 from workbook.shop.job import Bar
 from workbook.shop.labour import Stage, batch, nth, run, share_good
-from workbook.shop.line_cost import starts_of
 from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
 from workbook.shop.steel import mass
 from workbook.shop.yields import MOST, enough, starts_for

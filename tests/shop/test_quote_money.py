@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workbook.shop.charges import Charges, Outside
+from workbook.shop.charges import Charges, Outside, starts_of
 from workbook.shop.entry import EntryError
 from workbook.shop.labour import Stage
-from workbook.shop.line_cost import Batch, by_size, cost_of, starts_of, starts_words
+from workbook.shop.line_cost import Batch, by_size, cost_of, starts_words
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import CENT, cents, priced
 from workbook.shop.needs import Use

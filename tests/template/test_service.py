@@ -13,7 +13,8 @@ from workbook.formats.family import family
 from workbook.geometry.offset import moved_out
 from workbook.geometry.path import Arc, Line, Path, circle, flatten, path_length, polyline
 from workbook.geometry.tabs import tabbed
-from workbook.template.service import Service, cut_blank, fit_of
+from workbook.template.cut_blank import cut_blank, fit_of
+from workbook.template.service import Service
 from workbook.template.shape import shape
 
 SQUARE = polyline([(0, 0), (40, 0), (40, 40), (0, 40)], closed=True)

@@ -21,6 +21,8 @@ from workbook.tasks.demo import demo_document
 from workbook.tasks.load import load_strange_job
 from workbook.tasks.work import in_use, is_workbook, work_at, work_in, work_left, work_on
 
+_ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would hand back the style, and Python make all its classes
+
 
 def main(arguments: Sequence[str]) -> int:
     """Runs the window until it is closed. Returns the exit code; 1 when the file named cannot be opened."""
@@ -36,10 +38,9 @@ def main(arguments: Sequence[str]) -> int:
         return _refused("\n".join(trouble.lines()))
     except StorageTrouble as trouble:
         return _refused(str(trouble))
-    application = QApplication.instance() or QApplication(["makers-workbook"])
+    application = QApplication.instance() or QApplication(_ARGUMENTS)
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
-    application.setStyle("Fusion")
     state = window_state()
     window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen)))
     window.system_theme = system_theme()

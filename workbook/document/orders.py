@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord
+from workbook.shop.charges import starts_of
 from workbook.shop.ledger import Entry, Why, balance, exact
-from workbook.shop.line_cost import starts_of
 from workbook.shop.orders import OPEN, TALKED_OF
 
 _LAST = "9999"  # an order without a date comes after all that have one

@@ -6,8 +6,6 @@ A biarc is two arcs, tangent to each other and to the curve at both ends (Bolton
 from functools import lru_cache
 from math import atan2, cos, hypot, pi, sin, sqrt, tan
 
-import numpy as np
-
 from workbook.geometry.path import (
     FINE,
     Arc,
@@ -23,6 +21,7 @@ from workbook.geometry.path import (
     tangents,
 )
 from workbook.geometry.polygon import apart
+from workbook.later import np
 
 _SMALLEST = 1e-9
 _CLOSELY = 5e-4  # mm

@@ -1,11 +1,9 @@
 """Closed outlines of lines and arcs moved by a distance, arcs kept: what a jet's width is made up for with. Lengths mm."""
 
-from math import atan2, cos, hypot, inf, pi, sin, tan
-
-import shapely
+from math import atan2, cos, hypot, pi, sin, tan
 
 from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, flatten, tangents
-from workbook.geometry.polygon import Polygon
+from workbook.later import shapely
 from workbook.structs import replace
 
 _SAME = 1e-7
@@ -136,9 +134,8 @@ def _joined(segments: list[Segment]) -> list[Segment]:
 
 def _prove(path: Path, made: Path, by: float) -> None:
     """Compares with what a general library makes of it. ValueError where they differ: sides swallowed each other."""
-    wanted = shapely.buffer(Polygon(flatten(path, _FINE)), by, quad_segs=64)
-    found = Polygon(flatten(made, _FINE))
-    whole = isinstance(wanted, Polygon) and found.is_valid and not wanted.is_empty
-    off = float(shapely.hausdorff_distance(wanted.exterior, found.exterior)) if isinstance(wanted, Polygon) and whole else inf
-    if off > _CLOSE:
+    wanted = shapely.buffer(shapely.Polygon(flatten(path, _FINE)), by, quad_segs=64)
+    found = shapely.Polygon(flatten(made, _FINE))
+    one = isinstance(wanted, shapely.Polygon) and not wanted.is_empty
+    if not (one and found.is_valid and shapely.hausdorff_distance(wanted.exterior, found.exterior) <= _CLOSE):
         raise ValueError("a slot or a narrow place would close up")

@@ -10,8 +10,9 @@ from itertools import chain, pairwise
 from math import acos, atan, atan2, ceil, copysign, cos, dist, floor, hypot, pi, sin, sqrt, tan
 from typing import TYPE_CHECKING, TypeAlias
 
-import numpy as np
 from msgspec import Struct
+
+from workbook.later import np
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -1,32 +1,27 @@
 """The one door to shapely: polygons of outlines, growth, hulls, distances. Millimetres."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import lru_cache
-
-import numpy as np
-import shapely
-from shapely.geometry import LineString
-from shapely.geometry import Polygon as Polygon
-from shapely.geometry.base import BaseGeometry
+from typing import TypeAlias
 
 from workbook.geometry.path import FINE, Path, Placement, Point, Points, flatten
+from workbook.later import np, shapely
 
+Polygon: TypeAlias = "shapely.Polygon"
 ARC_STEPS = 16  # chords in a quarter turn of a grown corner
 
 
 @lru_cache(maxsize=256)
 def polygon(path: Path, tolerance: float = FINE) -> Polygon:
     """The area inside a closed path, flattened within the tolerance. May be invalid where the path crosses itself."""
-    made = Polygon(flatten(path, tolerance))
+    made = shapely.Polygon(flatten(path, tolerance))
     shapely.prepare(made.exterior)
     return made
 
 
-def of_points(points: Points | Sequence[Point], openings: Sequence[Points] = ()) -> Polygon:
+def of_points(points: "Sequence[Point] | Points", openings: Sequence[Points] = ()) -> Polygon:
     """The area inside the points taken as corners, less its openings."""
-    return Polygon(points, openings)
+    return shapely.Polygon(points, openings)
 
 
 def crossing(shape: Polygon) -> Point | None:
@@ -153,7 +148,7 @@ def distances(points: Points, shapes: Sequence[Polygon]) -> Points:
 
 def fewer(line: Points, tolerance: float) -> list[Point]:
     """An open polyline with as few of its points as keep it within a tolerance."""
-    return [(float(x), float(y)) for x, y in LineString(line).simplify(tolerance).coords]
+    return [(float(x), float(y)) for x, y in shapely.LineString(line).simplify(tolerance).coords]
 
 
 def nearest_on(points: Points, outline: Points) -> Points:
@@ -177,7 +172,7 @@ def clear_stretch(
     `within`: width and height of the rectangle from the origin that it may not leave.
     """
     grown_all = shapely.union_all(shapely.buffer(shapes, room))
-    inside = shapely.intersection(LineString(points), shapely.box(0.0, 0.0, *within))
+    inside = shapely.intersection(shapely.LineString(points), shapely.box(0.0, 0.0, *within))
     left = shapely.get_parts(shapely.difference(inside, grown_all))
     stretches = [part for part in left if part.length > 2 * room]
     if not stretches:
@@ -188,7 +183,7 @@ def clear_stretch(
 
 def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
     """How far two lines of points, each with whether it is closed, lie apart at most, either way (Hausdorff distance)."""
-    first, second = (LineString(np.vstack((points, points[:1])) if closed else points) for points, closed in (one, other))
+    first, second = (shapely.LineString(np.vstack((points, points[:1])) if closed else points) for points, closed in (one, other))
     shapely.prepare((first, second))
     return float(
         max(shapely.distance(shapely.points(shapely.get_coordinates(a)), b).max() for a, b in ((first, second), (second, first)))
@@ -197,7 +192,7 @@ def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
 
 def distances_to(places: Points, line: Points, *, closed: bool) -> Points:
     """How far each place lies from a line of points, shape (n,)."""
-    whole = LineString(np.vstack((line, line[:1])) if closed else line)
+    whole = shapely.LineString(np.vstack((line, line[:1])) if closed else line)
     return np.asarray(shapely.distance(shapely.points(places), whole))
 
 
@@ -243,7 +238,7 @@ def joined(one: Polygon, other: Polygon) -> Polygon:
 
 def lines_apart(one: tuple[Point, Point], other: tuple[Point, Point]) -> tuple[float, Point, Point]:
     """How far two straight lines lie apart, and where on each."""
-    near = shapely.shortest_line(LineString(one), LineString(other))
+    near = shapely.shortest_line(shapely.LineString(one), shapely.LineString(other))
     (x0, y0), (x1, y1) = near.coords
     return float(near.length), (float(x0), float(y0)), (float(x1), float(y1))
 
@@ -277,7 +272,7 @@ def area_within(shapes: Sequence[Polygon], room: tuple[float, float], growths: S
     """Inside a rectangle from the origin: the area of all shapes grown by each amount, together; last what the largest leaves."""
     box = shapely.box(0.0, 0.0, *room)
     found: list[float] = []
-    grown_all: BaseGeometry = box
+    grown_all: shapely.Geometry = box
     for by in growths:
         grown_all = shapely.intersection(shapely.union_all(shapely.buffer(np.array(shapes, dtype=object), by)), box)
         found.append(float(grown_all.area))

@@ -4,10 +4,8 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from math import atan, atan2, cos, hypot, pi, sin, tan
 
-import numpy as np
-import shapely
-
-from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, flatten, segment_length, tangents
+from workbook.geometry.path import Arc, Line, Path, Point, Points, Segment, arc_circle, flatten, segment_length, tangents
+from workbook.later import np, shapely
 
 _CLEAR = 5.0  # mm a tab keeps from corners and from what it is not wanted on
 _TRIES = 90
@@ -42,7 +40,7 @@ def tabbed(path: Path, count: int, width: float, unwanted: Iterable[Segment] = (
     return tuple(Path(_piece(path, starts, a, b), closed=False) for a, b in list(pairwise(cuts))[::2])
 
 
-def _keep_off(path: Path, unwanted: tuple[Segment, ...]) -> shapely.Geometry | None:
+def _keep_off(path: Path, unwanted: tuple[Segment, ...]) -> "shapely.Geometry | None":
     following = path.segments[1:] + path.segments[:1]
     turns = (abs((tangents(n)[0] - tangents(s)[1] + pi) % (2 * pi) - pi) for s, n in zip(path.segments, following, strict=True))
     corners = [s.end for s, turn in zip(path.segments, turns, strict=True) if turn > _CORNER]
@@ -52,7 +50,7 @@ def _keep_off(path: Path, unwanted: tuple[Segment, ...]) -> shapely.Geometry | N
     return shapely.union_all(parts) if parts else None
 
 
-def _at(path: Path, starts: np.ndarray, along: float) -> Point:
+def _at(path: Path, starts: Points, along: float) -> Point:
     i = min(int(np.searchsorted(starts, along, side="right")) - 1, len(path.segments) - 1)
     return _parted(path.segments[i], (along - starts[i]) / max(starts[i + 1] - starts[i], _LEAST))
 
@@ -67,7 +65,7 @@ def _parted(segment: Segment, share: float) -> Point:
     return x0 + share * (x1 - x0), y0 + share * (y1 - y0)
 
 
-def _piece(path: Path, starts: np.ndarray, begin: float, end: float) -> tuple[Segment, ...]:
+def _piece(path: Path, starts: Points, begin: float, end: float) -> tuple[Segment, ...]:
     """The part of a closed path between two lengths along it; the second may lie in the next turn."""
     whole, count = float(starts[-1]), len(path.segments)
     found: list[Segment] = []

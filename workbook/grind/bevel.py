@@ -7,10 +7,10 @@ from enum import StrEnum
 from math import atan, cos, inf, sin, sqrt, tan
 from typing import TypeAlias
 
-import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.path import Points
+from workbook.later import np
 from workbook.structs import replace
 
 Numbers: TypeAlias = "float | Points"

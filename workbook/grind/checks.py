@@ -6,7 +6,6 @@ Each check is a small function; `check_grind` chains them. Add one by writing it
 from collections.abc import Callable, Iterator
 from math import atan, degrees, inf, radians
 
-import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.path import Point, flatten
@@ -14,6 +13,7 @@ from workbook.grind.bevel import edge_facet, hollow_thinnest, most_bulge, thickn
 from workbook.grind.depth import bevel_depth, swedge_depth
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import POINT_STATION, State, Stations, faces_of, finished_spine, stations
+from workbook.later import np
 from workbook.problems import Problem, Severity
 from workbook.structs import replace
 from workbook.template.contour import is_bare, thickness_along

@@ -2,12 +2,12 @@
 
 from math import sqrt
 
-import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.path import Path, Points
 from workbook.grind.plunge import Plunges, ahead_of, faded
 from workbook.grind.stations import Stage, State, Stations, end_slope, faces_of
+from workbook.later import np
 from workbook.template.model import Bevel, Face
 
 _SETS_IN = 0.35  # share of a swedge's length over which it comes to its full height

@@ -2,13 +2,13 @@
 
 from functools import lru_cache
 
-import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.path import Path, Point, polyline
 from workbook.grind.depth import swedge_height, swedge_slope
 from workbook.grind.plunge import Plunges, plunge_path, reach
 from workbook.grind.stations import State, Stations, stations
+from workbook.later import np
 from workbook.template.shape import Shape
 
 _STATIONS = 120

@@ -2,10 +2,10 @@
 
 from math import radians, tan
 
-import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.path import FINE, Bezier, Line, Path, Point, Points, flatten
+from workbook.later import np
 from workbook.template.model import Heel
 from workbook.template.pegs import PLUNGE_PART
 

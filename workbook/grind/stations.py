@@ -8,15 +8,18 @@ from __future__ import annotations
 
 from enum import StrEnum
 from math import radians, tan
+from typing import TYPE_CHECKING
 
-import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 
 from workbook.geometry.path import Points
 from workbook.grind.bevel import most_bulge, radius_of, sagitta
+from workbook.later import np
 from workbook.template.blade import BladeCurves, heights_along
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given; beyond, the angle settles
 _STEP, _EASE = 0.25, 4.0  # mm behind that station over which the angle's change is taken, and within which it dies away

@@ -9,9 +9,10 @@ from workbook.sheets.furniture import TITLE_HEIGHT, title_block, told
 from workbook.sheets.paper import Draft, Run
 from workbook.sheets.table import pairs, paragraph
 from workbook.sheets.template_sheet import both_units
+from workbook.template.cut_blank import CutBlank
 from workbook.template.mark import shape_mark
 from workbook.template.preflight import Facts
-from workbook.template.service import CutBlank, Service
+from workbook.template.service import Service
 from workbook.template.shape import Shape
 
 _PICTURE = 60.0  # mm of paper the picture may be high

@@ -7,9 +7,10 @@ from decimal import Decimal
 
 from msgspec import Struct, field
 
-from workbook.shop.labour import Stage
+from workbook.shop.labour import Stage, share_good
 from workbook.shop.money import NOTHING
 from workbook.shop.pricing import Pricing
+from workbook.shop.yields import starts_for
 
 STAGES = (
     Stage(name="Lay out and scribe", set_up=10.0, minutes=4.0),
@@ -52,3 +53,8 @@ class Charges(Struct, frozen=True, kw_only=True):
     valid: int = 30  # days a quote stands
     included: str = INCLUDED
     terms: str = TERMS
+
+
+def starts_of(quantity: int, charges: Charges) -> int:
+    """How many blanks to start, at the shop's yield and confidence."""
+    return starts_for(quantity, share_good(charges.stages), charges.confidence)

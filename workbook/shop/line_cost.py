@@ -5,13 +5,13 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from workbook.shop.charges import Charges
+from workbook.shop.charges import Charges, starts_of
 from workbook.shop.labour import StageTime, share_good, times
 from workbook.shop.money import cents, priced
 from workbook.shop.needs import Use
 from workbook.shop.pricing import Pricing, price_for
 from workbook.shop.worked import Worked, total
-from workbook.shop.yields import enough, starts_for
+from workbook.shop.yields import enough
 from workbook.structs import replace
 
 STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = "Steel", "Handle and materials", "Work elsewhere", "Work", "Overhead"
@@ -26,11 +26,6 @@ class Batch(Struct, frozen=True, kw_only=True):
     steel_how: str
     uses: tuple[Use, ...]
     currency: str
-
-
-def starts_of(quantity: int, charges: Charges) -> int:
-    """How many blanks to start, at the shop's yield and confidence."""
-    return starts_for(quantity, share_good(charges.stages), charges.confidence)
 
 
 def starts_words(quantity: int, starts: int, charges: Charges) -> str:

@@ -1,6 +1,5 @@
 """The workbook's file: one line that says what it is, and the digest of the rest; then the content as JSON."""
 
-import hashlib
 import json
 from pathlib import Path
 from typing import Any
@@ -20,12 +19,14 @@ _MOST_PARTS = 3_000_000  # lists, objects or names in it: beyond all use, and se
 def written(body: Body) -> bytes:
     """The bytes of a file; the same body gives the same bytes. Of the history it has what is most recent."""
     content = json.dumps(body_value(recent(body)), ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
-    head = {"application": APPLICATION, "version": VERSION, "sha256": hashlib.sha256(content).hexdigest()}
+    head = {"application": APPLICATION, "version": VERSION, "sha256": digest(content)}
     return json.dumps(head).encode() + b"\n" + content + b"\n"
 
 
 def digest(data: bytes) -> str:
-    """What tells one file from another."""
+    """What tells one file from another: SHA-256."""
+    import hashlib  # brings the system's cryptography, which no start needs
+
     return hashlib.sha256(data).hexdigest()
 
 
@@ -44,7 +45,7 @@ def parsed(data: bytes, name: str) -> Body:
     """The body in a file's bytes. NotAWorkbook says why there is none."""
     head, _, content = data.partition(b"\n")
     version = _version(head, name)
-    if not content.endswith(b"\n") or hashlib.sha256(content[:-1]).hexdigest() != json.loads(head).get("sha256"):
+    if not content.endswith(b"\n") or digest(content[:-1]) != json.loads(head).get("sha256"):
         raise NotAWorkbook(f"{name} is damaged: its content is not what was written.", "Take an earlier copy of it.")
     if max(content.count(sign) for sign in (b"[", b"{", b":")) > _MOST_PARTS:
         raise NotAWorkbook(f"{name} cannot be opened: it has too many parts to be a workbook.")

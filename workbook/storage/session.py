@@ -1,6 +1,6 @@
 """A maker's work on one workbook: edits durable at once, undo and redo, and the file brought up to date when asked."""
 
-import uuid
+import os
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -249,7 +249,7 @@ def _made(folder: Path) -> tuple[Database, Lock]:
     """A new session's database, locked."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        file = folder / f"{uuid.uuid4().hex}{SESSION}"
+        file = folder / f"{os.urandom(16).hex()}{SESSION}"
         lock = Lock(file.with_suffix(".lock"))
         lock.take()
     except OSError as trouble:

@@ -16,7 +16,8 @@ from workbook.tasks.judging import judge_cut
 from workbook.tasks.load import LoadedJob, steel_for
 from workbook.tasks.sheets import BETWEEN_BARS
 from workbook.tasks.write import file_name
-from workbook.template.service import CutBlank, Service, cut_blank, strays_at_most
+from workbook.template.cut_blank import CutBlank, cut_blank, strays_at_most
+from workbook.template.service import Service
 from workbook.template.shape import Shape
 
 ANY = Service(hole_share=0.0, smallest_hole=0.0)  # asks for nothing: every hole is cut to size

@@ -12,10 +12,11 @@ from workbook.geometry.loops import Piece
 from workbook.geometry.path import circle
 from workbook.problems import JobError, Mistake, Problem, worst_first
 from workbook.tasks.guarded import guarded
+from workbook.template.cut_blank import CutBlank
 from workbook.template.drawn import as_circle
 from workbook.template.preflight import Drawn, Facts, facts, preflight
 from workbook.template.repair import repaired
-from workbook.template.service import CutBlank, DxfVersion, Service
+from workbook.template.service import DxfVersion, Service
 
 
 class Judged(Struct, frozen=True, kw_only=True):

@@ -6,13 +6,10 @@ from pathlib import Path
 from msgspec import Struct
 
 from workbook.formats.tables import drills, hot_rolled_skin, quench_words
-from workbook.grind.checks import GroundFrom, check_grind
 from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
-from workbook.shop.checks import check_bars
 from workbook.shop.job import AnyTemplate, Job, Quench, suits
 from workbook.structs import replace
 from workbook.tasks.guarded import guarded, tried
-from workbook.template.checks import check
 from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
 from workbook.template.model import Template
 from workbook.template.shape import Shape, shape
@@ -40,8 +37,8 @@ class LoadedJob(Struct, frozen=True, kw_only=True):
 
     def judged(self, blank: Shape) -> tuple[Problem, ...]:
         """The same of a blank that is, or was, a template's of its name."""
-        given = GroundFrom(bar=bar_thickness(self, blank)[0], quench=quench_for(self, blank.name), wheels=self.job.tools.wheels)
-        return _checked(blank, self.tools, given)
+        bar, quench = bar_thickness(self, blank)[0], quench_for(self, blank.name)
+        return _checked(blank, self.tools, bar, quench, self.job.tools.wheels)
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -51,16 +48,21 @@ class LoadedJob(Struct, frozen=True, kw_only=True):
     @property
     def of_bars(self) -> tuple[Problem, ...]:
         """The problems between the blanks to be made and the bars."""
+        from workbook.shop.checks import check_bars
+
         return check_bars(self.job, self.shapes, hot_rolled_skin)
 
 
 @lru_cache(maxsize=64)
-def _checked(blank: Shape, tools: Tools, given: GroundFrom) -> tuple[Problem, ...]:
+def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
     """The problems of a blank and its grind, worst first; kept, since the same are asked for again and again."""
+    from workbook.grind.checks import GroundFrom, check_grind  # all checks are brought when they are wanted
+    from workbook.template.checks import check
+
     found = check(blank, tools)
     if any(p.severity is Severity.STOP for p in found):
         return tuple(found)  # what cannot be made needs no bevel
-    return tuple(worst_first((*found, *check_grind(blank, given))))
+    return tuple(worst_first((*found, *check_grind(blank, GroundFrom(bar=bar, quench=quench, wheels=wheels)))))
 
 
 def steel_for(loaded: LoadedJob, name: str) -> str:

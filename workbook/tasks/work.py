@@ -2,7 +2,7 @@
 
 import datetime
 import json
-import uuid
+import os
 from pathlib import Path
 
 from workbook.document.actions.whole import bring_in, fresh
@@ -22,7 +22,7 @@ _RECENT, _MOST_RECENT = "recent.json", 8
 
 def new_id() -> str:
     """An id nobody has."""
-    return uuid.uuid4().hex[:12]
+    return os.urandom(6).hex()
 
 
 def now() -> str:

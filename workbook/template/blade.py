@@ -8,11 +8,11 @@ from functools import lru_cache
 from math import atan2, cos, degrees, radians, sin, tan
 from operator import itemgetter
 
-import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.interpolation import interpolated
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, corners, quarter, tangents
+from workbook.later import np
 from workbook.template.free import pulled
 from workbook.template.model import LAST_BELLY, EdgeForm, Run, SpineForm, Template
 

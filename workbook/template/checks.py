@@ -6,8 +6,6 @@ Each check is a small function; `check` chains them. Add one by writing it and p
 from collections.abc import Callable, Iterator
 from math import pi
 
-import numpy as np
-
 from workbook.geometry.path import (
     Arc,
     Bezier,
@@ -15,12 +13,13 @@ from workbook.geometry.path import (
     Path,
     Point,
     arc_circle,
-    bezier_points,
+    bezier_at,
     curvature,
     flatten,
     tangents,
 )
 from workbook.geometry.polygon import crossing, lower_hull, polygon
+from workbook.later import np
 from workbook.problems import Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.blade import edge_slope, heights_along, spine_slope
@@ -44,7 +43,7 @@ from workbook.template.parameters import Kind, of_group
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
 
-_ALONG = np.linspace(0.02, 0.98, 33)
+_ALONG = tuple(0.02 + 0.03 * i for i in range(33))  # of a curve's parameter
 Check = Callable[[Shape, Tools], Iterator[Problem]]
 _LOWEST = 9.0  # mm, the least height of a handle (judgement, no source)
 _STATIONS, _WAIST = 64, 0.6  # places along a blade; the least share of the height further on
@@ -118,11 +117,10 @@ def _file_cut(segment: object, following: object) -> bool:
 
 def _tightest(curve: Bezier) -> Iterator[tuple[Point, float]]:
     """The tightest inward bend of a Bezier, where it has one."""
-    bend = curvature(curve, _ALONG)
+    bend = curvature(curve, np.array(_ALONG))
     worst = int(bend.argmin())
     if bend[worst] < -1e-3:
-        x, y = bezier_points(curve, _ALONG[worst : worst + 1])[0]
-        yield (float(x), float(y)), -1 / float(bend[worst])
+        yield bezier_at(curve, [_ALONG[worst]])[0], -1 / float(bend[worst])
 
 
 def heel_drop(blank: Shape, tools: Tools) -> Iterator[Problem]:

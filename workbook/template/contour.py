@@ -6,9 +6,8 @@ In section the handle is a rectangle, the knife's height there by its thickness,
 from math import pi, sqrt
 from typing import TypeVar
 
-import numpy as np
-
 from workbook.geometry.path import QUARTER_TURN, Arc, Line, Path, Points, Segment, fillet_bulge
+from workbook.later import np
 from workbook.template.handle import room
 from workbook.template.model import Handle
 

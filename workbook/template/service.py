@@ -1,19 +1,8 @@
-"""What a cutting service takes, and a blank made ready for it: holes it can cut, the jet's width, tabs. Lengths mm."""
+"""What a cutting service takes. Lengths mm."""
 
 from enum import StrEnum
 
 from msgspec import Struct
-
-from workbook.geometry.biarc import strays, with_arcs
-from workbook.geometry.offset import moved_out
-from workbook.geometry.path import Arc, Line, Path, Point, Segment, path_length, reverse
-from workbook.geometry.polygon import polygon
-from workbook.geometry.tabs import tabbed
-from workbook.template.holes import Hole
-from workbook.template.shape import Shape
-
-FIT, _SLENDER = 0.005, 0.00055  # mm; of area over outline: so near arcs lie to their curves, areas stay within a ten thousandth
-_LEAST_CIRCLE = 0.2  # mm
 
 
 class DxfVersion(StrEnum):
@@ -48,72 +37,3 @@ class Service(Struct, frozen=True, kw_only=True):
     def least_hole(self, thickness: float) -> float:
         """Diameter of the smallest hole cut in steel of a thickness."""
         return max(self.smallest_hole, self.hole_share * thickness)
-
-
-class CutBlank(Struct, frozen=True, kw_only=True):
-    """A blank as it is cut: paths of lines and arcs, circles, and what is left to be drilled."""
-
-    outline: tuple[Path, ...]  # one closed loop; with tabs the open pieces between them
-    openings: tuple[Path, ...]
-    circles: tuple[tuple[Point, float], ...]  # centre and diameter
-    left_out: tuple[Hole, ...]  # too small for the service
-
-    @property
-    def lines(self) -> int:
-        """How many straight pieces are cut."""
-        return sum(isinstance(s, Line) for p in self._paths() for s in p.segments)
-
-    @property
-    def arcs(self) -> int:
-        """How many arcs."""
-        return sum(isinstance(s, Arc) for p in self._paths() for s in p.segments)
-
-    @property
-    def pierces(self) -> int:
-        """How often the jet begins."""
-        return len(self._paths()) + len(self.circles)
-
-    def _paths(self) -> tuple[Path, ...]:
-        return (*self.outline, *self.openings)
-
-
-def cut_blank(blank: Shape, service: Service) -> CutBlank:
-    """The blank ready for the service. ValueError, in words, where its kerf cannot be made up for."""
-    fitted = [with_arcs(path, fit_of(path)) for path in _drawn(blank)]
-    half, least = service.kerf / 2, service.least_hole(blank.thickness)
-    if half > 0:
-        fitted = [moved_out(path, half if i == 0 else -half) for i, path in enumerate(fitted)]
-
-    def can_be_cut(size: float) -> bool:
-        return size >= least - 1e-6 and size - service.kerf >= _LEAST_CIRCLE
-
-    sizes = [(hole, hole.diameter - service.drilled_under) for hole in blank.holes]
-    return CutBlank(
-        outline=tabbed(fitted[0], service.tabs, service.gap, _edge(blank)) if service.tabs else (fitted[0],),
-        openings=tuple(fitted[1:]),
-        circles=tuple((hole.centre, size - service.kerf) for hole, size in sizes if can_be_cut(size)),
-        left_out=tuple(hole for hole, size in sizes if not can_be_cut(size)),
-    )
-
-
-def fit_of(path: Path) -> float:
-    """How far arcs may lie from a path's curves, mm: less on what is long and thin."""
-    return min(FIT, _SLENDER * polygon(path).area / path_length(path))
-
-
-def strays_at_most(blank: Shape) -> float:
-    """How far a curve as it is cut lies from the curve drawn, at most, mm; measured. Kerf is made up for after that."""
-    return max(strays(path, with_arcs(path, fit_of(path))) for path in _drawn(blank))
-
-
-def _drawn(blank: Shape) -> tuple[Path, ...]:
-    return tuple(_anticlockwise(path) for path in (blank.outline, *blank.openings))
-
-
-def _anticlockwise(path: Path) -> Path:
-    return path if polygon(path).exterior.is_ccw else reverse(path)
-
-
-def _edge(blank: Shape) -> tuple[Segment, ...]:
-    """The cutting edge, where no tab is wanted."""
-    return blank.curves.edge if blank.curves is not None else ()

@@ -44,6 +44,7 @@ class Board(QWidget):
     peg_removed = Signal(str)
     asked = Signal(QPoint, str, float, float)  # for what can be done: where on the screen, at which peg or place of the knife
     touched = Signal(float, float)  # twice, at a place of the knife where no peg is
+    roughed_out = Signal()  # a rough scene is on the screen
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -136,6 +137,8 @@ class Board(QWidget):
             paint_pegs(painter, self._look, self._scene, self._origin(), self._scale())
             if self.rule_shown and self._scene.lit != "contour":
                 self._paint_rule(painter)
+            if self._scene.rough:
+                self.roughed_out.emit()
 
     def _paint_rule(self, painter: QPainter) -> None:
         """The rule, drawn once for as long as the zoom and the board are the same."""

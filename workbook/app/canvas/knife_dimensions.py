@@ -1,11 +1,9 @@
 """Dimensions of the knife on the board, in bands above and below it, and the handle in section."""
 
-import numpy as np
-
 from workbook.app.canvas.scene import BAND, Scene
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text, box, stroke
 from workbook.geometry.lettering import Measure, spread, width
-from workbook.geometry.path import Path, Placement, Point, bounds, flatten
+from workbook.geometry.path import Path, Placement, Point, bounds, path_length
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.template.contour import STATIONS, section, station, thickness
 from workbook.template.handle import handle_belly, room
@@ -153,6 +151,5 @@ def _edge_itself(scene: Scene) -> str:
     """The length along the edge, where it is not as good as the level one."""
     curves = scene.blank.curves
     assert curves is not None
-    steps = np.diff(flatten(Path(curves.edge, closed=False)), axis=0)
-    itself, level = float(np.hypot(*steps.T).sum()), curves.point[0] - curves.heel[0]
+    itself, level = path_length(Path(curves.edge, closed=False)), curves.point[0] - curves.heel[0]
     return f", along the edge {_one(scene, itself)}" if itself > 1.03 * level else ""

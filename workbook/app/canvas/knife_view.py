@@ -8,7 +8,6 @@ from workbook.app.canvas.scene import ASIDE, BAND, GhostAt, Scene
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, stroke
 from workbook.geometry.lettering import Measure
 from workbook.geometry.path import Placement, Point
-from workbook.grind.lines import grind_lines
 from workbook.template.model import Purpose
 from workbook.template.shape import loops
 
@@ -39,6 +38,10 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
 
 
 def _grind(scene: Scene, where: Placement) -> Drawing:
+    if scene.rough:
+        return ()
+    from workbook.grind.lines import grind_lines
+
     lines = grind_lines(scene.blank, scene.bar)
     if lines is None:
         return ()

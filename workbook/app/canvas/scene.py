@@ -28,6 +28,7 @@ class Scene(Struct, frozen=True, kw_only=True):
 
     blank: Shape
     unit: Unit
+    rough: bool = False  # without what needs arrays: the window's first picture
     bar: float  # thickness the grind lines are for
     lit: str = ""  # the dimension that has the focus
     chosen: str = ""  # the mark of the hole chosen in the table

@@ -1,9 +1,10 @@
 """Draw: shelf, board and panel; under the board the checks and the table of holes."""
 
-from collections.abc import Iterator
-from typing import NamedTuple
+from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from typing import TYPE_CHECKING, NamedTuple
+
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
 
@@ -19,20 +20,20 @@ from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.document.actions.templates import differences_in_words
-from workbook.document.orders import hands_for
-from workbook.document.queries import template_named
 from workbook.document.records import Revision
-from workbook.problems import Problem, Severity, worst_first
+from workbook.later import are_loaded, load
+from workbook.problems import Problem, Severity
 from workbook.shop.wording import sentence
 from workbook.structs import replace
 from workbook.tasks.load import shape_for
-from workbook.template.checks import CHECKS, short_for
-from workbook.template.hand import BESIDE
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import pegs
-from workbook.template.remedies import Remedy, remedy
 
+if TYPE_CHECKING:
+    from workbook.template.remedies import Remedy
+
+_BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
 
 
@@ -65,7 +66,7 @@ class DrawPage(QWidget):
         self._remedy: Remedy | None = None
         self._compared: Revision | None = None
         self._differs = ""  # what was said of it last
-        self._of_bars = workspace.loaded.of_bars
+        self._of_bars: tuple[Problem, ...] | None = None  # what the bars have to say; found when it is shown
         self._fix_button = tool(look, "fix-it", "Fix it", "tick")
         self._fix_button.setVisible(False)
         self._points_button = tool(look, "points-button", "Points", switch=False)
@@ -73,7 +74,8 @@ class DrawPage(QWidget):
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
-        self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=workspace.bar(workspace.chosen))
+        bar = workspace.bar(workspace.chosen)
+        self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=bar, rough=not are_loaded())
         self._moving, self.touching = Moving(workspace), Touching(workspace)
         self._seen = self._stale = False
         self._lay_out_widgets()
@@ -217,6 +219,7 @@ class DrawPage(QWidget):
     def _connect_pegs(self) -> None:
         board, moving = self.board, self._moving
         board.pointed.connect(self.hint)
+        board.roughed_out.connect(lambda: QTimer.singleShot(_BREATH, self, self._finish))
         self.panel.holes.chosen.connect(self._peg_chosen)
         board.peg_chosen.connect(self._peg_chosen)
         board.peg_taken.connect(lambda peg: moving.take())
@@ -289,7 +292,13 @@ class DrawPage(QWidget):
         """Catches up with what was done while another page showed."""
         super().showEvent(event)
         self._seen = True
-        if self._stale:
+        if self._stale or self._scene.rough:
+            self.refresh()
+
+    def _finish(self) -> None:
+        """The rough picture is seen: now comes what takes time to load."""
+        if self._scene.rough:
+            load()
             self.refresh()
 
     def refresh(self) -> None:
@@ -297,8 +306,14 @@ class DrawPage(QWidget):
         self._stale = self._seen and not self.isVisible()
         if self._stale:
             return
-        space = self._workspace
-        self._show(blank=space.blank, unit=space.unit, bar=space.bar(space.chosen), ring=None, pegs=pegs(space.blank))
+        space, rough = self._workspace, not are_loaded()
+        bar = space.bar(space.chosen)
+        self._show(blank=space.blank, unit=space.unit, rough=rough, bar=bar, ring=None, pegs=pegs(space.blank))
+        if not rough:
+            self._judge()
+
+    def _judge(self) -> None:
+        """Checks and table of what the board shows."""
         self._remedy = None
         self._fix_button.setVisible(False)
         problems = self._show_checks()
@@ -312,24 +327,19 @@ class DrawPage(QWidget):
     def _show_checks(self) -> tuple[Problem, ...]:
         """The template's problems, which are returned, and those of the bars it is to be made from."""
         space = self._workspace
-        own = space.loaded.checked(space.chosen)
-        of_bars = (p for p in self._of_bars if p.template == space.chosen)
-        self.checks.show_problems(worst_first((*own, *of_bars, *self._for_hands())), len(CHECKS), space.unit)
-        return own
+        from workbook.app.pages.judging import COUNT, all_problems
 
-    def _for_hands(self) -> Iterator[Problem]:
-        """Of a handle that is too short for someone who ordered the knife."""
-        space = self._workspace
-        template, document = space.template(space.chosen), space.session.document
-        if isinstance(template, Template):
-            for name, breadth in hands_for(document, template_named(document, space.chosen).id):
-                source = f"the hand of {name}, and 10 mm"
-                yield from short_for(template, f"{name}’s hand", breadth, Severity.WARN, source)
+        own = space.loaded.checked(space.chosen)
+        if self._of_bars is None:
+            self._of_bars = space.loaded.of_bars
+        self.checks.show_problems(all_problems(space, own, self._of_bars), COUNT, space.unit)
+        return own
 
     def _look_at_bars(self) -> None:
         """What the bars have to say: when something is done, not at every move of a drag."""
-        self._of_bars = self._workspace.loaded.of_bars
-        self._show_checks()
+        self._of_bars = None
+        if not self._scene.rough:
+            self._show_checks()
         if self._scene.tag and not self._moving.under_way:
             self._show(tag="", stopped=False)  # it was of what stood before
         self._say_compared()
@@ -339,12 +349,11 @@ class DrawPage(QWidget):
         self.panel.holes.choose(mark)
 
     def _problem_picked(self, problem: Problem) -> None:
+        from workbook.app.pages.judging import remedy_for
+
         self._show(ring=problem.at)
         source = f" Source: {problem.source}." if problem.source else ""
-        tools = self._workspace.loaded.tools
-        if problem.cause == "handle length" and problem.wanted is not None:  # also of a customer whom no check knows
-            tools = replace(tools, hand_breadth=problem.wanted - BESIDE)
-        self._remedy = remedy(self._workspace.blank, problem, tools)
+        self._remedy = remedy_for(self._workspace, problem)
         self._fix_button.setVisible(self._remedy is not None)
         if self._remedy is not None:
             self._fix_button.setText(f"Fix it: {self._remedy.words}")

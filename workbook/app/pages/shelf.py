@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QAbstractListModel, QMimeData, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
 from workbook.app.canvas.painting import letter, placed_path, text_width
@@ -69,10 +69,21 @@ class _Names(QAbstractListModel):
         return self.names()[index.row()] if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole) else None
 
 
+class _Shown(QListView):
+    """The list itself; knows its room, since asking Qt for the viewport makes Python classes of all widgets there are."""
+
+    room = 0  # px beside the scroll bar
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The room has changed, and with it the scale."""
+        self.room = event.size().width()
+        super().resizeEvent(event)
+
+
 class _Thumbnail(QStyledItemDelegate):
     """Paints one template: its outline and holes, its name, its blade length."""
 
-    def __init__(self, workspace: Workspace, shelf: QListView) -> None:
+    def __init__(self, workspace: Workspace, shelf: _Shown) -> None:
         super().__init__(shelf)
         self._workspace, self._shelf = workspace, shelf
 
@@ -85,7 +96,7 @@ class _Thumbnail(QStyledItemDelegate):
     def _scale(self) -> float:
         """Pixels to the mm: the longest template fits the width."""
         longest = max(s.extent()[2] - s.extent()[0] for s in self._workspace.loaded.shapes.values())
-        return (self._shelf.viewport().width() - self._workspace.look.px(28)) / longest
+        return max(self._shelf.room - self._workspace.look.px(28), 1) / longest
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Chosen: dyed, on a wash, with a bar of dye at its left."""
@@ -128,7 +139,7 @@ class Shelf(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._workspace = workspace
         look = workspace.look
-        self.list = named(QListView(), "templates")
+        self.list = named(_Shown(), "templates")
         self.list.setAccessibleName("Templates")
         self._model = _Names(workspace)
         self.list.setModel(self._model)

@@ -1,0 +1,37 @@
+"""What checks say of the chosen template, and what may be done about it."""
+
+from collections.abc import Iterator
+
+from workbook.app.workspace import Workspace
+from workbook.document.orders import hands_for
+from workbook.document.queries import template_named
+from workbook.problems import Problem, Severity, worst_first
+from workbook.structs import replace
+from workbook.template.checks import CHECKS, short_for
+from workbook.template.hand import BESIDE
+from workbook.template.model import Template
+from workbook.template.remedies import Remedy, remedy
+
+COUNT = len(CHECKS)
+
+
+def all_problems(space: Workspace, own: tuple[Problem, ...], of_bars: tuple[Problem, ...]) -> list[Problem]:
+    """The template's own problems, those with the bars it is to be made from, and with the hands it is for; worst first."""
+    return worst_first((*own, *(p for p in of_bars if p.template == space.chosen), *for_hands(space)))
+
+
+def for_hands(space: Workspace) -> Iterator[Problem]:
+    """Of a handle that is too short for someone who ordered the knife."""
+    template, document = space.template(space.chosen), space.session.document
+    if isinstance(template, Template):
+        for name, breadth in hands_for(document, template_named(document, space.chosen).id):
+            source = f"the hand of {name}, and 10 mm"
+            yield from short_for(template, f"{name}’s hand", breadth, Severity.WARN, source)
+
+
+def remedy_for(space: Workspace, problem: Problem) -> Remedy | None:
+    """What may be done about a problem of the chosen template."""
+    tools = space.loaded.tools
+    if problem.cause == "handle length" and problem.wanted is not None:  # also of a customer whom no check knows
+        tools = replace(tools, hand_breadth=problem.wanted - BESIDE)
+    return remedy(space.blank, problem, tools)
