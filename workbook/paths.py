@@ -2,7 +2,6 @@
 
 import os
 import sys
-import tempfile
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
@@ -22,9 +21,13 @@ def cache_folder() -> Path:
     own = _user_cache() / "makers-workbook"
     try:
         own.mkdir(parents=True, exist_ok=True)
+        if os.access(own, os.W_OK):
+            return own
     except OSError:
-        return Path(tempfile.gettempdir()) / "makers-workbook"
-    return own if os.access(own, os.W_OK) else Path(tempfile.gettempdir()) / "makers-workbook"
+        pass
+    import tempfile
+
+    return Path(tempfile.gettempdir()) / "makers-workbook"
 
 
 def data_folder() -> Path:

@@ -208,14 +208,14 @@ def test_work_without_a_file_is_in_the_menu_of_recent_work(window):
 
 def test_save_asks_for_a_file_once_and_the_file_follows(qtbot, window, tmp_path, asked):
     asked(tmp_path / "shop")
-    assert "No file yet" in window._there.text()
+    assert "No file yet" in window.header.there.text()
     window.workspace.edit("blade.length", 132.0)
     assert window.filing.save()
     file = tmp_path / "shop.shopbook"
-    assert window._there.text() == "Saved to shop.shopbook"
+    assert window.header.there.text() == "Saved to shop.shopbook"
     window.workspace.edit("blade.length", 133.0)
-    assert "follows in a moment" in window._there.text()
-    qtbot.waitUntil(lambda: window._there.text() == "Saved to shop.shopbook", timeout=8000)
+    assert "follows in a moment" in window.header.there.text()
+    qtbot.waitUntil(lambda: window.header.there.text() == "Saved to shop.shopbook", timeout=8000)
     body, _ = read(file)
     assert any(getattr(r, "family", None) and r.family.blade.length == 133.0 for r in body.document.records.values())
     assert recent() == [file]

@@ -15,6 +15,7 @@ from workbook.app.by_hand_ways import WAYS
 from workbook.app.dialogs import show_dialog
 from workbook.app.knife_menu import fill_knife
 from workbook.app.menu_parts import Key, action
+from workbook.app.page_words import MENUS, history_words
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
 from workbook.tasks.work import recent, unsaved
@@ -28,13 +29,8 @@ def fill_menus(window: Window) -> None:
     """Puts all menus on the window's menu bar."""
     bar = window.menuBar()
     bar.clear()
-    bar.setFont(window.workspace.look.font("body"))
-    _file(window, bar.addMenu("&File"))
-    _edit(window, bar.addMenu("&Edit"))
-    _view(window, bar.addMenu("&View"))
-    fill_knife(window, bar.addMenu("&Knife"))
-    _bars(window, bar.addMenu("&Bars"))
-    _help(window, bar.addMenu("&Help"))
+    for fill, title in zip((_file, _edit, _view, fill_knife, _bars, _help), MENUS, strict=True):
+        fill(window, bar.addMenu(title))
 
 
 def _file(window: Window, menu: QMenu) -> None:
@@ -43,12 +39,8 @@ def _file(window: Window, menu: QMenu) -> None:
     action(menu, "&Open…", filing.open, Key.Open)
     action(menu, "Open to &look at…", filing.ask_to_look)
     lately = menu.addMenu("Open &recent")
-    for path in recent():
-        action(lately, path.name, partial(filing.open_file, path)).setToolTip(str(path))
-    for left in unsaved():
-        words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
-        action(lately, words, partial(filing.open_left, left.file))
-    lately.setEnabled(bool(lately.actions()))
+    menu.aboutToShow.connect(lambda: _lately(window, lately))
+    _lately(window, lately)
     menu.addSeparator()
     action(menu, "&Save", filing.save, Key.Save)
     action(menu, "Save &as…", filing.save_as, Key.SaveAs)
@@ -58,6 +50,17 @@ def _file(window: Window, menu: QMenu) -> None:
     _by_name(window, menu.addMenu("&Printer"), _PRINTER)
     menu.addSeparator()
     action(menu, "&Quit", lambda: _close(window), Key.Quit)
+
+
+def _lately(window: Window, menu: QMenu) -> None:
+    """Files opened lately, and work that has no file."""
+    menu.clear()
+    for path in recent():
+        action(menu, path.name, partial(window.filing.open_file, path)).setToolTip(str(path))
+    for left in unsaved():
+        words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
+        action(menu, words, partial(window.filing.open_left, left.file))
+    menu.setEnabled(bool(menu.actions()))
 
 
 def _edit(window: Window, menu: QMenu) -> None:
@@ -72,19 +75,13 @@ def _edit(window: Window, menu: QMenu) -> None:
     show_history(window)
 
 
-def show_history(window: Window) -> tuple[QAction, QAction]:
-    """What can be undone and done again, by its words; the actions that do so."""
-    session = window.workspace.session
-    steps, done = session.steps, session.done
-    found = []
-    for name, word, step in (("undo", "&Undo", done - 1), ("redo", "&Redo", done)):
-        action = window.menuBar().findChild(QAction, name)
-        assert action is not None
-        there = 0 <= step < len(steps) and not session.read_only
-        action.setText(f"{word}: {steps[step].edit.words}".replace("&", "&&").replace("&&", "&", 1) if there else word)
-        action.setEnabled(there)
-        found.append(action)
-    return found[0], found[1]
+def show_history(window: Window) -> None:
+    """What can be undone and done again, by its words."""
+    for name, (words, there) in zip(("undo", "redo"), history_words(window.workspace.session), strict=True):
+        found = window.menuBar().findChild(QAction, name)
+        assert found is not None
+        found.setText(words)
+        found.setEnabled(there)
 
 
 def _close(window: Window) -> None:

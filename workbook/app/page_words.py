@@ -4,6 +4,8 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtWidgets import QWidget
 
+from workbook.storage.session import Session
+
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
 PAGES = (
     ("draw", "Draw"),
@@ -13,6 +15,7 @@ PAGES = (
     ("layout", "Lay out"),
     ("lookup", "Look up"),
 )
+MENUS = ("&File", "&Edit", "&View", "&Knife", "&Bars", "&Help")
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
     "grind": "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.",
@@ -21,6 +24,18 @@ HINTS = {
     "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
     "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
 }
+
+
+def history_words(session: Session) -> tuple[tuple[str, bool], tuple[str, bool]]:
+    """What is undone and what is done again next, in words of a menu, each with whether it can be."""
+    steps, done = session.steps, session.done
+
+    def said(word: str, step: int) -> tuple[str, bool]:
+        there = 0 <= step < len(steps) and not session.read_only
+        words = steps[step].edit.words.replace("&", "&&") if there else ""
+        return (f"{word}: {words}" if there else word), there
+
+    return said("&Undo", done - 1), said("&Redo", done)
 
 
 def message(window: QWidget, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:

@@ -3,36 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
     QHBoxLayout,
-    QLabel,
     QMainWindow,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from workbook.app.dialogs import show_dialog
 from workbook.app.filing import Filing
-from workbook.app.icons import picture
+from workbook.app.header import Header
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
-from workbook.app.menus import fill_menus, show_history
-from workbook.app.page_words import HINTS, PAGES, Cure, message
+from workbook.app.page_words import HINTS, MENUS, PAGES, Cure, message
 from workbook.app.pages.draw import DrawPage
 from workbook.app.pages.shelf import TEMPLATE
-from workbook.app.printing import Printing
 from workbook.app.style import sheet
-from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
-from workbook.app.widgets.rail import rail_button
+from workbook.app.widgets.basics import Lettered, label, named, row, surface
+from workbook.app.widgets.rail import rail, rail_button
 from workbook.app.workspace import Workspace
+from workbook.later import are_loaded
 from workbook.problems import JobError
 from workbook.shop.job import suits
 from workbook.storage.session import Session
@@ -48,7 +46,9 @@ if TYPE_CHECKING:
     from workbook.app.pages.look_up import LookUpPage
     from workbook.app.pages.quote import QuotePage
     from workbook.app.pages.stock import StockPage
+    from workbook.app.printing import Printing
 
+_BREATH = 10  # ms from showing to the menus' actions: first the picture
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
 
@@ -58,7 +58,8 @@ class Window(QMainWindow):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.workspace = workspace
-        self.filing, self.printing, self.system_theme = Filing(self), Printing(self), "light"
+        self.filing, self.system_theme = Filing(self), "light"
+        self._furnished = False
         self._ear: Ear | None = None
         self.setAcceptDrops(True)
         self._build()
@@ -83,11 +84,17 @@ class Window(QMainWindow):
         column = QVBoxLayout(desk)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addWidget(self._header())
+        self.header = Header(look, self.workspace.loaded.job.name)
+        column.addWidget(self.header)
         middle = QHBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
-        middle.addWidget(self._rail())
+        verbs = [rail_button(look, name, word, TEMPLATE if name == "layout" else "") for name, word in PAGES]
+        for number, (verb, (name, _)) in enumerate(zip(verbs, PAGES, strict=True)):
+            verb.clicked.connect(lambda checked=False, page=name: self.show_page(page))
+            verb.dropped.connect(self.one_more)
+            self.rail.addButton(verb, number)
+        middle.addWidget(rail(look, verbs))
         middle.addWidget(self.pages, 1)
         column.addLayout(middle, 1)
         self._unit_word = label(look, "", "small", soft=True)
@@ -95,65 +102,63 @@ class Window(QMainWindow):
         self.setStyleSheet(sheet(look))
         self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
         self.setCentralWidget(desk)
-        fill_menus(self)
+        self.menuBar().clear()
+        self.menuBar().setFont(look.font("body"))
+        for title in MENUS:
+            self.menuBar().addMenu(title)
         self._connect()
+        if self._furnished or are_loaded():
+            self._furnish()
         self.show_saved()
         self._unit_changed()
+
+    def _furnish(self) -> None:
+        """The menus' actions; at a start once the window is seen."""
+        from workbook.app.menus import fill_menus
+
+        fill_menus(self)
+        self._furnished = True
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What the first picture did without follows."""
+        super().showEvent(event)
+        if not self._furnished:
+            QTimer.singleShot(_BREATH, self, self._furnish)
+
+    @cached_property
+    def printing(self) -> Printing:
+        """Sheets and files of what shows."""
+        from workbook.app.printing import Printing
+
+        return Printing(self)
+
+    def dialog(self, name: str) -> None:
+        """Opens a dialog by its name."""
+        from workbook.app.dialogs import show_dialog
+
+        show_dialog(self, name)
 
     def _connect(self) -> None:
         self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
         self.workspace.said.connect(lambda text: self._status.say(text, "ink"))
-        self.draw.print_wanted.connect(self.printing.print_template)
-        self.draw.cut_file_wanted.connect(self.printing.save_cut_file)
+        self.header.undo_wanted.connect(lambda: self.workspace.undo())
+        self.header.redo_wanted.connect(lambda: self.workspace.redo())
+        self.header.finder_wanted.connect(lambda: self.dialog("finder"))
+        self.draw.print_wanted.connect(lambda: self.printing.print_template())
+        self.draw.cut_file_wanted.connect(lambda: self.printing.save_cut_file())
         self.workspace.unit_changed.connect(self._unit_changed)
         self.workspace.history_changed.connect(self._history_changed)
         self.workspace.trouble.connect(self.say_storage)
         QTimer.singleShot(_AFTER_START, self, self._after_start)
 
-    def _header(self) -> QWidget:
-        look = self.workspace.look
-        self._name = label(look, self.workspace.loaded.job.name, "title")
-        self._here, self._there = (label(look, "", "small", soft=True) for _ in range(2))
-        self._here_mark, self._there_mark = QLabel(), QLabel()
-        states = (self._here_mark, self._here, self._there_mark, self._there)
-        self._undo, self._redo = tool(look, "undo-button", "Undo", "undo"), tool(look, "redo-button", "Redo", "redo")
-        self._undo.clicked.connect(lambda: self.workspace.undo())
-        self._redo.clicked.connect(lambda: self.workspace.redo())
-        self._find = tool(look, "find-button", "Find any action   Ctrl+K", "search")
-        self._find.setToolTip("Find any action (Ctrl+K)")
-        self._find.clicked.connect(lambda: show_dialog(self, "finder"))
-        widgets = (self._name, None, *states, self._undo, self._redo, self._find)
-        return surface("header", row(*widgets, margins=(16, 0, 10, 0), gap=6), look.size("header"))
-
     def show_saved(self) -> None:
-        """What is kept here and what the file holds, both in words; and what the menus can undo."""
-        look, (here, there) = self.workspace.look, self.filing.state()
-        self._here.setText(here)
-        self._there.setText(there)
+        """What is kept here and what the file holds; and what can be undone, also in the menus."""
         session = self.workspace.session
-        self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
-        self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
-        for button, action in zip((self._undo, self._redo), show_history(self), strict=True):
-            button.setEnabled(action.isEnabled())
-            button.setToolTip(action.text().replace("&", ""))
+        self.header.show_session(session, *self.filing.state())
+        if self._furnished:
+            from workbook.app.menus import show_history
 
-    def _rail(self) -> QWidget:
-        look = self.workspace.look
-        column = QVBoxLayout()
-        column.setContentsMargins(0, look.px(8), 0, 0)
-        column.setSpacing(0)
-        for number, (name, word) in enumerate(PAGES):
-            made = rail_button(look, name, word, TEMPLATE if name == "layout" else "")
-            made.dropped.connect(self.one_more)
-            made.setShortcut(QKeySequence(f"Ctrl+{number + 1}"))
-            made.setToolTip(f"{word} (Ctrl+{number + 1})")
-            made.clicked.connect(lambda checked=False, page=name: self.show_page(page))
-            self.rail.addButton(made, number)
-            column.addWidget(made)
-        column.addStretch(1)
-        rail = surface("desk", column)
-        rail.setFixedWidth(look.size("rail"))
-        return rail
+            show_history(self)
 
     def one_more(self, template: str) -> None:
         """A template was dropped on Lay out: one more of it is to be made, in the steel it is ordered in or that suits it."""
@@ -208,6 +213,11 @@ class Window(QMainWindow):
         self.raise_()
         self.activateWindow()
 
+    def _put_in(self, page: LayOutPage | GrindPage | StockPage | QuotePage) -> None:
+        """One more page, with its room."""
+        page.make_room(self.width(), self.height())
+        self.pages.addWidget(page)
+
     def bars_page(self) -> LayOutPage:
         """The page Lay out, made when first asked for, with its worker warm."""
         if self._bars_page is None:
@@ -217,8 +227,7 @@ class Window(QMainWindow):
             self._bars_page.print_wanted.connect(self.printing.print_bars)
             self._bars_page.cut_file_wanted.connect(self.printing.save_bars_file)
             self._bars_page.search.warm()
-            self._bars_page.make_room(self.width(), self.height())
-            self.pages.addWidget(self._bars_page)
+            self._put_in(self._bars_page)
         return self._bars_page
 
     def grind_page(self) -> GrindPage:
@@ -229,8 +238,7 @@ class Window(QMainWindow):
             self._grind_page = GrindPage(self.workspace)
             self._grind_page.hint.connect(lambda text: self._status.say(text, "soft"))
             self._grind_page.print_wanted.connect(self.printing.print_card)
-            self._grind_page.make_room(self.width(), self.height())
-            self.pages.addWidget(self._grind_page)
+            self._put_in(self._grind_page)
         return self._grind_page
 
     def stock_page(self) -> StockPage:
@@ -240,8 +248,7 @@ class Window(QMainWindow):
 
             self._stock_page = StockPage(self.workspace)
             self._stock_page.hint.connect(lambda text: self._status.say(text, "ink"))
-            self._stock_page.make_room(self.width(), self.height())
-            self.pages.addWidget(self._stock_page)
+            self._put_in(self._stock_page)
         return self._stock_page
 
     def quote_page(self) -> QuotePage:
@@ -253,9 +260,8 @@ class Window(QMainWindow):
             self._quote_page.hint.connect(lambda text: self._status.say(text, "ink"))
             self._quote_page.print_wanted.connect(self.printing.print_quote)
             self._quote_page.needs.write_wanted.connect(self.printing.save_needs)
-            self._quote_page.rates_wanted.connect(lambda: show_dialog(self, "rates"))
-            self._quote_page.make_room(self.width(), self.height())
-            self.pages.addWidget(self._quote_page)
+            self._quote_page.rates_wanted.connect(lambda: self.dialog("rates"))
+            self._put_in(self._quote_page)
         return self._quote_page
 
     def look_up_page(self) -> LookUpPage:
@@ -302,9 +308,7 @@ class Window(QMainWindow):
 
     def _make_room(self) -> None:
         close = self.width() / self.workspace.look.text < 1150
-        icons = Qt.ToolButtonStyle.ToolButtonIconOnly if close else Qt.ToolButtonStyle.ToolButtonTextBesideIcon
-        for button in (self._undo, self._redo, self._find):
-            button.setToolButtonStyle(icons)
+        self.header.make_room(close=close)
         self.draw.make_room(self.width(), self.height())
         for page in (self._bars_page, self._grind_page, self._stock_page, self._quote_page):
             if page is not None:
@@ -348,7 +352,7 @@ class Window(QMainWindow):
 
     def _say_name(self) -> None:
         name = self.workspace.session.document.settings.name
-        self._name.setText(name)
+        self.header.say_name(name)
         path = self.workspace.session.path
         only = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
         self.setWindowTitle(f"{name} - {only}Maker's Workbook")
@@ -365,7 +369,7 @@ class Window(QMainWindow):
         self._say_name()
         if self._ear is not None:
             self._ear.listen(session.file)
-        fill_menus(self)
+        self._furnish()
         self.show_saved()
         if self.page_name() == "layout":
             self.bars_page().entered()

@@ -1,13 +1,11 @@
 """The panel's group of holes: what the chosen one is, how big and where; one more, one less, the tang lightened."""
 
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
-from workbook.app.look import Look
-from workbook.app.widgets.basics import Lettered, named, row, tool
-from workbook.app.widgets.form import ChoiceItem, Form, LengthItem
 from workbook.app.widgets.group import Group
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
@@ -18,13 +16,10 @@ from workbook.template.holes import WORDS, Hole, drilled_out
 from workbook.template.model import Purpose, Template
 from workbook.units import INCH, Unit, show
 
-_PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
-_ITEMS = (
-    ChoiceItem("purpose", "Purpose", _PURPOSES),
-    LengthItem("size", "Takes", 0.5, 25.4),
-    LengthItem("behind", "Behind handle front", 1.0, 250.0),
-    LengthItem("above", "Above the axis", -30.0, 30.0),
-)
+if TYPE_CHECKING:
+    from workbook.app.pages.hole_rows import HoleRows
+    from workbook.app.widgets.form import Form
+
 _USUAL = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
 _USUAL_MM = {Purpose.BOLT: 5.0, Purpose.PIN: 3.0, Purpose.LANYARD: 6.0, Purpose.EPOXY: 6.0}
 
@@ -39,35 +34,35 @@ class HoleGroup(Group):
         super().__init__(workspace.look, "holes", "Holes")
         self._space, self._mark = workspace, ""
         self._entry = 0  # counts the holes chosen: what is typed is for the one chosen last
-        look = workspace.look
-        self.form = Form(look, _ITEMS, workspace.unit)
-        self.form.entered.connect(self._entered)
-        self.form.trouble.connect(self.trouble)
-        self.form.typing.connect(workspace.hold)
-        self._none = Lettered(look, "Choose a hole on the board or in the table.", 9.0, tone="soft")
-        self.add_button = tool(look, "add-hole", "Add", "add")
-        self.add_button.setMenu(self._menu(look))
-        self.add_button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.remove_button = tool(look, "remove-hole", "Remove")
-        self.fill_button = tool(look, "lighten", "Lighten the tang")
-        self.fill_button.setToolTip("Fills the room between the holes that carry load, steel between as in the settings")
-        self.remove_button.clicked.connect(self.remove)
-        self.fill_button.clicked.connect(self.lighten)
-        self.drilled = Lettered(look, "", 9.0, tone="soft")
-        for widget in (self._none, self.form, self.drilled):
-            holder = QWidget()
-            holder.setLayout(row(widget, margins=(0 if widget is self.form else 12, 0, 0, 0)))
-            self.rows.addWidget(holder)
-        buttons = named(QWidget(), "hole-buttons")
-        buttons.setLayout(row(self.add_button, self.remove_button, self.fill_button, None, margins=(8, 0, 8, 0), gap=2))
-        self.rows.addWidget(buttons)
+        self._made: HoleRows | None = None
+        self.head.toggled.connect(lambda is_open: self.refresh())
 
-    def _menu(self, look: Look) -> QMenu:
-        menu = QMenu(self)
-        menu.setFont(look.font("body"))
-        for purpose, words in _PURPOSES:
-            menu.addAction(words[:1].upper() + words[1:]).triggered.connect(lambda checked=False, p=purpose: self.add(p))
-        return menu
+    @property
+    def _rows(self) -> HoleRows:
+        """Made when the group is first opened: the window starts sooner."""
+        if self._made is None:
+            from workbook.app.pages.hole_rows import HoleRows
+
+            self._made = made = HoleRows(self._space.look, self._space.unit)
+            made.entered.connect(self._entered)
+            made.form.trouble.connect(self.trouble)
+            made.form.typing.connect(self._space.hold)
+            made.added.connect(self.add)
+            made.removed.connect(self.remove)
+            made.lightened.connect(self.lighten)
+            self.rows.addWidget(made)
+            made.show()  # Qt would, a moment later
+        return self._made
+
+    @property
+    def form(self) -> Form:
+        """The chosen hole's numbers."""
+        return self._rows.form
+
+    def let_go(self) -> None:
+        """What is typed is not taken."""
+        if self._made is not None:
+            self._made.form.let_go()
 
     def _hole(self) -> Hole | None:
         return next((hole for hole in self._space.blank.holes if hole.mark == self._mark), None)
@@ -83,15 +78,10 @@ class HoleGroup(Group):
 
     def refresh(self) -> None:
         """The chosen hole's numbers, after any change."""
-        hole, unit = self._hole(), self._space.unit
-        self._none.setVisible(hole is None)
-        self.form.setVisible(hole is not None)
-        self.remove_button.setEnabled(hole is not None)
-        if hole is not None:
-            values = {"purpose": hole.purpose, "size": hole.size, "behind": -hole.centre[0], "above": hole.centre[1]}
-            self.form.show_values(values, unit, f"{self._entry} of {self._space.chosen}")
         self.head.summarise(summary(self._space.blank.holes))
-        self.drilled.say(self._drilled(), "soft")
+        if self.head.open or self._made is not None:
+            whose = f"{self._entry} of {self._space.chosen}"
+            self._rows.show_hole(self._hole(), self._space.unit, whose, self._drilled())
 
     def _drilled(self) -> str:
         """What the holes take off the knife, from the density of the steel it is to be made of."""

@@ -116,7 +116,7 @@ class Panel(QWidget):
     def _refused(self) -> None:
         """What is typed is not taken: every field shows what stands."""
         self._thickness.let_go()
-        self.holes.form.let_go()
+        self.holes.let_go()
         for made in self._rows:
             if isinstance(made.field, ValueField):
                 made.field.let_go()

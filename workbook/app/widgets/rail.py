@@ -1,12 +1,14 @@
 """Buttons of the rail: icon over word, always both."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QSizePolicy, QToolButton
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeySequence
+from PySide6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.icons import icon
 from workbook.app.look import Look
-from workbook.app.widgets.basics import named
+from workbook.app.widgets.basics import named, surface
 
 
 class RailButton(QToolButton):
@@ -43,4 +45,19 @@ def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton
     made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
     made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
     made.setFixedHeight(look.px(62))
+    return made
+
+
+def rail(look: Look, verbs: Sequence[RailButton]) -> QWidget:
+    """All verbs, one under another, each with its key: Ctrl and its number."""
+    column = QVBoxLayout()
+    column.setContentsMargins(0, look.px(8), 0, 0)
+    column.setSpacing(0)
+    for number, verb in enumerate(verbs, 1):
+        verb.setShortcut(QKeySequence(f"Ctrl+{number}"))
+        verb.setToolTip(f"{verb.text()} (Ctrl+{number})")
+        column.addWidget(verb)
+    column.addStretch(1)
+    made = surface("desk", column)
+    made.setFixedWidth(look.size("rail"))
     return made

@@ -1,0 +1,55 @@
+"""The header of the window: the workbook's name, what is kept where, undo and redo, the finder."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QLabel
+
+from workbook.app.icons import picture
+from workbook.app.look import Look
+from workbook.app.page_words import history_words
+from workbook.app.widgets.basics import label, named, row, tool
+from workbook.storage.session import Session
+
+
+class Header(QFrame):
+    """Says, and asks for what its buttons are for."""
+
+    undo_wanted = Signal()
+    redo_wanted = Signal()
+    finder_wanted = Signal()
+
+    def __init__(self, look: Look, name: str) -> None:
+        super().__init__()
+        self._look = look
+        named(self, "header")
+        self._name = label(look, name, "title")
+        self.here, self.there = (label(look, "", "small", soft=True) for _ in range(2))
+        self._here_mark, self._there_mark = QLabel(), QLabel()
+        self._undo, self._redo = tool(look, "undo-button", "Undo", "undo"), tool(look, "redo-button", "Redo", "redo")
+        self._find = tool(look, "find-button", "Find any action   Ctrl+K", "search")
+        self._find.setToolTip("Find any action (Ctrl+K)")
+        for button, wanted in ((self._undo, self.undo_wanted), (self._redo, self.redo_wanted), (self._find, self.finder_wanted)):
+            button.clicked.connect(wanted)
+        states = (self._here_mark, self.here, self._there_mark, self.there)
+        self.setLayout(row(self._name, None, *states, self._undo, self._redo, self._find, margins=(16, 0, 10, 0), gap=6))
+        self.setFixedHeight(look.size("header"))
+
+    def say_name(self, name: str) -> None:
+        """The workbook's name."""
+        self._name.setText(name)
+
+    def show_session(self, session: Session, here: str, there: str) -> None:
+        """What is kept here and what the file holds, both in words; and what can be undone."""
+        look = self._look
+        self.here.setText(here)
+        self.there.setText(there)
+        self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
+        self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
+        for button, (words, can) in zip((self._undo, self._redo), history_words(session), strict=True):
+            button.setEnabled(can)
+            button.setToolTip(words.replace("&", ""))
+
+    def make_room(self, *, close: bool) -> None:
+        """Only icons on the buttons where there is little room."""
+        icons = Qt.ToolButtonStyle.ToolButtonIconOnly if close else Qt.ToolButtonStyle.ToolButtonTextBesideIcon
+        for button in (self._undo, self._redo, self._find):
+            button.setToolButtonStyle(icons)

@@ -1,0 +1,74 @@
+"""What stands under the head of the group of holes: the chosen one's numbers, and buttons."""
+
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QMenu, QToolButton, QVBoxLayout, QWidget
+
+from workbook.app.look import Look
+from workbook.app.widgets.basics import Lettered, named, row, tool
+from workbook.app.widgets.form import ChoiceItem, Form, LengthItem
+from workbook.template.holes import WORDS, Hole
+from workbook.template.model import Purpose
+from workbook.units import Unit
+
+_PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
+_ITEMS = (
+    ChoiceItem("purpose", "Purpose", _PURPOSES),
+    LengthItem("size", "Takes", 0.5, 25.4),
+    LengthItem("behind", "Behind handle front", 1.0, 250.0),
+    LengthItem("above", "Above the axis", -30.0, 30.0),
+)
+
+
+class HoleRows(QWidget):
+    """Shows one hole, and asks for what its fields and buttons are for."""
+
+    entered = Signal(str, object)  # a field and its value
+    added = Signal(object)  # one more of a purpose
+    removed = Signal()
+    lightened = Signal()
+
+    def __init__(self, look: Look, unit: Unit) -> None:
+        super().__init__()
+        self.form = Form(look, _ITEMS, unit)
+        self.form.entered.connect(self.entered)
+        self._none = Lettered(look, "Choose a hole on the board or in the table.", 9.0, tone="soft")
+        self._drilled = Lettered(look, "", 9.0, tone="soft")
+        add = tool(look, "add-hole", "Add", "add")
+        add.setMenu(self._menu(look))
+        add.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self._remove, lighten = tool(look, "remove-hole", "Remove"), tool(look, "lighten", "Lighten the tang")
+        lighten.setToolTip("Fills the room between the holes that carry load, steel between as in the settings")
+        self._remove.clicked.connect(self.removed)
+        lighten.clicked.connect(self.lightened)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        for widget in (self._none, self.form, self._drilled):
+            holder = QWidget()
+            holder.setLayout(row(widget, margins=(0 if widget is self.form else 12, 0, 0, 0)))
+            column.addWidget(holder)
+        buttons = named(QWidget(), "hole-buttons")
+        buttons.setLayout(row(add, self._remove, lighten, None, margins=(8, 0, 8, 0), gap=2))
+        column.addWidget(buttons)
+
+    def _menu(self, look: Look) -> QMenu:
+        menu = QMenu(self)
+        menu.setFont(look.font("body"))
+        for purpose, words in _PURPOSES:
+            menu.addAction(words[:1].upper() + words[1:]).triggered.connect(lambda checked=False, p=purpose: self._add(p))
+        return menu
+
+    def _add(self, purpose: Purpose) -> None:
+        self.added.emit(purpose)
+
+    def show_hole(self, hole: Hole | None, unit: Unit, whose: str, drilled: str) -> None:
+        """A hole's numbers, None: that one is to be chosen. `whose`: what a value that is typed belongs to."""
+        self._none.setVisible(hole is None)
+        self.form.setVisible(hole is not None)
+        self._remove.setEnabled(hole is not None)
+        self._drilled.say(drilled, "soft")
+        if hole is not None:
+            values: dict[str, Any] = {"purpose": hole.purpose, "size": hole.size}
+            self.form.show_values(values | {"behind": -hole.centre[0], "above": hole.centre[1]}, unit, whose)
