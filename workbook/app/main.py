@@ -17,7 +17,6 @@ from workbook.app.workspace import Workspace
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
-from workbook.tasks.demo import demo_document
 from workbook.tasks.load import load_strange_job
 from workbook.tasks.work import in_use, is_workbook, work_at, work_in, work_left, work_on
 
@@ -29,7 +28,7 @@ def main(arguments: Sequence[str]) -> int:
     try:
         if not arguments and _raised(in_use()):
             return 0
-        session = _work(Path(arguments[0])) if arguments else work_left() or work_in(demo_document())
+        session = _work(Path(arguments[0])) if arguments else work_left() or _first_work()
     except InUse as trouble:
         if trouble.file is not None and _raised([trouble.file]):
             return 0
@@ -51,6 +50,13 @@ def main(arguments: Sequence[str]) -> int:
     gc.freeze()  # what stands now stays: no collection walks it again
     gc.enable()
     return application.exec()
+
+
+def _first_work() -> Session:
+    """The demo, at a first start."""
+    from workbook.tasks.demo import demo_document
+
+    return work_in(demo_document())
 
 
 def _refused(why: str) -> int:

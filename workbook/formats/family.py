@@ -1,6 +1,5 @@
 """Families of templates: the TOML data files under resources/templates. Lengths in mm."""
 
-import tomllib
 from enum import StrEnum
 from functools import cache
 from typing import Any, TypeVar
@@ -51,6 +50,8 @@ def family(family_id: str) -> Template:
     """A family's template as shipped. KeyError for an unknown id; TypeError where the data file has an unknown key."""
     if family_id not in family_ids():
         raise KeyError(family_id)
+    import tomllib  # for a family that is looked at: no start needs it
+
     data = tomllib.loads(resource("templates", f"{family_id}.toml").read_text(encoding="utf-8"))
     return Template(
         name=data["name"],

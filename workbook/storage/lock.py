@@ -31,6 +31,12 @@ class Lock:
         self._handle = handle
         return True
 
+    def free(self) -> bool:
+        """Whether nobody holds it. OSError as for `take`."""
+        taken = self.take()
+        self.leave()
+        return taken
+
     def leave(self) -> None:
         """Lets go."""
         if self._handle is not None:

@@ -293,6 +293,15 @@ def sessions(folder: Path) -> list[Left]:
     return found
 
 
+def held(folder: Path) -> list[Path]:
+    """Sessions of a folder that a window has open: their locks tell, and no more is read."""
+    found = []
+    for file in sorted(folder.glob(f"*{SESSION}")):
+        with suppress(OSError):
+            found += [] if Lock(file.with_suffix(".lock")).free() else [file]
+    return found
+
+
 def _remove(file: Path) -> None:
     for suffix in ("", "-wal", "-shm"):
         file.with_name(file.name + suffix).unlink(missing_ok=True)
@@ -302,4 +311,4 @@ def _remove(file: Path) -> None:
             file.parent.rmdir()
 
 
-__all__ = ["ChangedElsewhere", "Left", "Session", "begin", "begun_at", "beside", "open_path", "recover", "sessions"]
+__all__ = ["ChangedElsewhere", "Left", "Session", "begin", "begun_at", "beside", "held", "open_path", "recover", "sessions"]

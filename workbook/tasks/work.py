@@ -12,7 +12,7 @@ from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, read
-from workbook.storage.session import Left, Session, begin, begun_at, beside, open_path, recover, sessions
+from workbook.storage.session import Left, Session, begin, begun_at, beside, held, open_path, recover, sessions
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
 from workbook.storage.viewing import View, can_be_written, look_at
 from workbook.tasks.guarded import tried
@@ -96,7 +96,7 @@ def saved_as(session: Session, path: Path) -> Session:
 
 def in_use() -> list[Path]:
     """Work that is open in a window now."""
-    return [left.file for left in sessions(sessions_folder()) if left.in_use]
+    return held(sessions_folder())
 
 
 def work_on_copy(path: Path) -> Session:

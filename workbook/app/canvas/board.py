@@ -7,7 +7,7 @@ from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, Q
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.canvas.knife_view import knife_marks
-from workbook.app.canvas.painting import paint
+from workbook.app.canvas.painting import ground, paint
 from workbook.app.canvas.pegs import named_at, paint_pegs
 from workbook.app.canvas.rule import paint_rule, rule_place
 from workbook.app.canvas.scene import Scene, room_beside, section_room, whole_extent
@@ -127,7 +127,7 @@ class Board(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Grid, knife, rule."""
         painter = QPainter(self)
-        painter.fillRect(self.rect(), self._look.colour("board"))
+        ground(painter, self.rect(), self._look.colour("board"))
         self._paint_grid(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if self._stale and self._scene is not None:

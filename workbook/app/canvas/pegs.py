@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
-from workbook.app.canvas.painting import letter, text_width
+from workbook.app.canvas.painting import ground, letter, text_width
 from workbook.app.canvas.scene import Scene
 from workbook.app.look import Look
 from workbook.geometry.path import Point
@@ -31,7 +31,7 @@ def paint_pegs(painter: QPainter, look: Look, scene: Scene, origin: QPointF, k: 
             painter.setBrush(look.colour("blue" if held else "field"))
             painter.drawRect(QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half))
             if not peg.sets and not held:  # a free point has a core
-                painter.fillRect(QRectF(at.x() - half / 2, at.y() - half / 2, half, half), look.colour("ink"))
+                ground(painter, QRectF(at.x() - half / 2, at.y() - half / 2, half, half), look.colour("ink"))
         if held:
             painter.setPen(look.pen("lit", "blue"))
             painter.setBrush(Qt.BrushStyle.NoBrush)

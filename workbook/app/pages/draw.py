@@ -309,17 +309,17 @@ class DrawPage(QWidget):
         space, rough = self._workspace, not are_loaded()
         bar = space.bar(space.chosen)
         self._show(blank=space.blank, unit=space.unit, rough=rough, bar=bar, ring=None, pegs=pegs(space.blank))
+        if self._scene.held not in {peg.name for peg in self._scene.pegs}:
+            self._show(held="", tag="", chosen="")
+        self.tables.show_places(self._scene.pegs, self._scene.held, rough=rough)
         if not rough:
             self._judge()
 
     def _judge(self) -> None:
-        """Checks and table of what the board shows."""
+        """Checks of what the board shows."""
         self._remedy = None
         self._fix_button.setVisible(False)
         problems = self._show_checks()
-        if self._scene.held not in {peg.name for peg in self._scene.pegs}:
-            self._show(held="", tag="", chosen="")
-        self.tables.show_places(self._scene.pegs, self._scene.held)
         stopped = any(p.severity is Severity.STOP for p in problems)
         self.print_button.setEnabled(not stopped)
         self.cut_button.setEnabled(not stopped)

@@ -46,7 +46,7 @@ class DrawTables(QWidget):
         self._names: list[str] = []  # of the pegs in the table of points
         self._places: list[Point] = []  # and where they are
         self._points: tuple[Peg, ...] = ()
-        self._held = ""
+        self._held, self._rough = "", False
         self._rows, self._of_points = (-1, -1), False
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -58,8 +58,9 @@ class DrawTables(QWidget):
         self.points.setEditTriggers(_EDITS)
         self.points.itemChanged.connect(self._typed)
 
-    def show_places(self, pegs: tuple[Peg, ...], held: str) -> None:
-        """The chosen template's holes, and the pegs that are not holes."""
+    def show_places(self, pegs: tuple[Peg, ...], held: str, *, rough: bool = False) -> None:
+        """The chosen template's holes, and the pegs that are not holes. Rough: without what is measured."""
+        self._rough = rough
         holes = self._workspace.blank.holes
         marks = {hole.mark for hole in holes}
         points = [peg for peg in pegs if peg.name not in marks]
@@ -125,7 +126,7 @@ class DrawTables(QWidget):
     def _of_hole(self, hole: Hole) -> tuple[str, ...]:
         blank, x = self._workspace.blank, hole.centre[0]
         takes = "-" if hole.purpose is Purpose.EPOXY else self._length(hole.size)
-        to_edge = f"{edge_distance(blank.outline, hole.centre) / hole.diameter:.1f} d"
+        to_edge = "" if self._rough else f"{edge_distance(blank.outline, hole.centre) / hole.diameter:.1f} d"
         butt = self._length(x - blank.extent()[0])
         spine = self._length(from_spine(blank, hole))
         others = [hypot(x - o.centre[0], hole.centre[1] - o.centre[1]) for o in blank.holes if o.mark != hole.mark]

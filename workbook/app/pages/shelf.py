@@ -6,7 +6,7 @@ from PySide6.QtCore import QAbstractListModel, QMimeData, QModelIndex, QPersiste
 from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
-from workbook.app.canvas.painting import letter, placed_path, text_width
+from workbook.app.canvas.painting import ground, letter, placed_path, text_width
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted, label, named, row, surface, tool
 from workbook.app.workspace import Workspace
@@ -105,8 +105,8 @@ class _Thumbnail(QStyledItemDelegate):
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if chosen:
-            painter.fillRect(rect, look.colour("blue_wash"))
-            painter.fillRect(QRectF(rect.left(), rect.top(), 3, rect.height()), look.colour("dye"))
+            ground(painter, rect, look.colour("blue_wash"))
+            ground(painter, QRectF(rect.left(), rect.top(), 3, rect.height()), look.colour("dye"))
         self._knife(painter, look, name, rect, chosen)
         base = rect.bottom() - look.px(10)
         template = self._workspace.template(name)

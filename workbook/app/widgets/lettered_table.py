@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QTableWidgetItem,
 )
 
-from workbook.app.canvas.painting import letter
+from workbook.app.canvas.painting import ground, letter
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted, named
 
@@ -33,7 +33,7 @@ class Cells(QStyledItemDelegate):
         rect = QRectF(option.rect)
         chosen = self._table.selectionModel().isSelected(index)
         painter.save()
-        painter.fillRect(rect, self._look.colour("blue_wash" if chosen else "panel"))
+        ground(painter, rect, self._look.colour("blue_wash" if chosen else "panel"))
         text, bold = str(index.data() or ""), index.column() == 0
         base = rect.center().y() + 4.6 * self._look.text
         words = fitted(self._look, text, _POINTS, bold, rect.width() - 10)
