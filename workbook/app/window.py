@@ -79,12 +79,27 @@ class Window(QMainWindow):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.draw)
         self.rail = QButtonGroup(self)
-        self._status = Lettered(look, "", 9, tone="soft")
+        self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
+        self.header = Header(look, self.workspace.loaded.job.name)
+        self.setStyleSheet(sheet(look))
+        self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
+        self.setCentralWidget(self._desk(look))
+        self.menuBar().clear()
+        self.menuBar().setFont(look.font("body"))
+        for title in MENUS:
+            self.menuBar().addMenu(title)
+        self._connect()
+        if self._furnished or are_loaded():
+            self._furnish()
+        self.show_saved()
+        self._unit_changed()
+
+    def _desk(self, look: Look) -> QWidget:
+        """Header, rail and page, status line."""
         desk = named(QWidget(), "desk")
         column = QVBoxLayout(desk)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        self.header = Header(look, self.workspace.loaded.job.name)
         column.addWidget(self.header)
         middle = QHBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
@@ -97,20 +112,8 @@ class Window(QMainWindow):
         middle.addWidget(rail(look, verbs))
         middle.addWidget(self.pages, 1)
         column.addLayout(middle, 1)
-        self._unit_word = label(look, "", "small", soft=True)
         column.addWidget(surface("status", row(self._status, self._unit_word), look.size("status")))
-        self.setStyleSheet(sheet(look))
-        self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
-        self.setCentralWidget(desk)
-        self.menuBar().clear()
-        self.menuBar().setFont(look.font("body"))
-        for title in MENUS:
-            self.menuBar().addMenu(title)
-        self._connect()
-        if self._furnished or are_loaded():
-            self._furnish()
-        self.show_saved()
-        self._unit_changed()
+        return desk
 
     def _furnish(self) -> None:
         """The menus' actions; at a start once the window is seen."""
