@@ -559,7 +559,7 @@ def test_another_look_goes_on_where_the_page_was(window, board):
     assert draw.panel.open_groups == ("handle",)
     assert draw.points.isVisibleTo(draw)
     assert (draw._scene.ghost.outline, draw._scene.ghost_at) == (window.workspace.blank.outline, GhostAt.BELOW)
-    assert draw._compare.text() == "Below revision 1"
+    assert draw._compare.button.text() == "Below revision 1"
 
 
 def typed_in(qtbot, table, row, column, text):

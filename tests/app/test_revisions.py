@@ -108,8 +108,8 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     assert loops(draw._scene.ghost) == was
     assert "blade length 6 in (was 5 1/2 in)" in window._status.text()
     draw.board.grab()
-    menu = draw._compare.menu()
-    draw._fill_compare(menu)
+    menu = draw._compare
+    menu.aboutToShow.emit()
     words = [action.text() for action in menu.actions() if action.text()]
     assert words[0].startswith("Over this: Revision 1, ")
     assert words[0].endswith("before the show")
@@ -121,7 +121,7 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
     assert ghost[0] > bounds(marks[0].path)[2] + 10
     over = draw.board._zoom
-    draw._fill_compare(menu)
+    menu.aboutToShow.emit()
     next(action for action in menu.actions() if action.text() == words[1]).trigger()
     assert draw.board._zoom > 1.5 * over  # the view held both beside each other
     marks = [m for m in knife_marks(draw._scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]

@@ -14,11 +14,12 @@ import time
 TURNS = 11
 EMPTY = """
 import os
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMainWindow
 class Window(QMainWindow):
     def paintEvent(self, event):
         super().paintEvent(event)
-        os._exit(0)
+        QTimer.singleShot(0, lambda: os._exit(0))  # once all of it is painted
 application = QApplication([])
 window = Window()
 window.resize(1440, 900)
@@ -28,8 +29,8 @@ application.exec()
 # the first picture, then one step of the blade's length by a key, then the checks
 OURS = """
 import os, sys
-from workbook.__main__ import load_before_qt, main
-load_before_qt()
+from workbook.__main__ import make_haste, main
+make_haste()
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from workbook.app.canvas.board import Board
@@ -44,7 +45,7 @@ def painted(board, event):
     if not lengths:
         lengths.append(length)
         if wanted == "painted":
-            os._exit(0)
+            QTimer.singleShot(0, lambda: os._exit(0))  # once everything is painted
         if wanted == "edited":
             field = board.window().draw.panel.findChild(ValueField, "blade.length")
             field.setFocus()
@@ -81,10 +82,13 @@ def main() -> int:
         for _ in range(TURNS):
             for name, times in taken.items():
                 times.append(timed(EMPTY if name == "empty" else OURS, folder, name))
-    empty, *ours = (statistics.median(times[1:]) for times in taken.values())
-    print(f"empty window painted in {empty:.3f} s; medians of {TURNS - 1}")
-    for name, took in zip(("painted", "an edit answered", "everything stands"), ours, strict=True):
-        print(f"ours, {name}: {took:.3f} s, {took / empty:.2f} times the empty window")
+    print(f"medians of {TURNS - 1}, and the least, in seconds; as often as the empty window's")
+    empty = taken["empty"][1:]
+    for name, times in taken.items():
+        own = times[1:]
+        middle, least = statistics.median(own), min(own)
+        ratios = f"{middle / statistics.median(empty):.2f}, {least / min(empty):.2f}"
+        print(f"{name:8} {middle:.3f}, {least:.3f}; {ratios}")
     return 0
 
 

@@ -27,9 +27,6 @@ def _drawn(name: str, size: int, colour: str, ratio: float) -> QPixmap:
     return pixmap
 
 
-def icon(look: Look, name: str, size: int = 20, role: str = "ink", checked_role: str | None = None) -> QIcon:
-    """An icon in a colour role; another colour while its button is checked where one is given."""
-    made = QIcon(picture(name, look.px(size), look.colour(role)))
-    if checked_role:
-        made.addPixmap(picture(name, look.px(size), look.colour(checked_role)), QIcon.Mode.Normal, QIcon.State.On)
-    return made
+def icon(look: Look, name: str, size: int = 20, role: str = "ink") -> QIcon:
+    """An icon in a colour role."""
+    return QIcon(picture(name, look.px(size), look.colour(role)))

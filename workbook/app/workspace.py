@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
-from workbook.app.layout_desk import LayoutDesk
 from workbook.app.look import Look
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
@@ -32,6 +31,7 @@ from workbook.template.shape import Shape
 from workbook.units import Unit, reading
 
 if TYPE_CHECKING:
+    from workbook.app.layout_desk import LayoutDesk
     from workbook.app.order_desk import OrderDesk
 
 _LONGEST_NAME = 60  # letters
@@ -75,6 +75,8 @@ class Workspace(QObject):
     @cached_property
     def layouts(self) -> LayoutDesk:
         """What is done with layouts and with what is to be made."""
+        from workbook.app.layout_desk import LayoutDesk
+
         return LayoutDesk(self)
 
     def template(self, name: str) -> AnyTemplate:

@@ -126,7 +126,6 @@ def _word(kind: Any) -> Read:
 
 def _record(kind: Any) -> Read:
     fields = {name: _reader(hint) for name, hint in _hints(kind).items()}
-    needed = [field.name for field in structs.fields(kind) if field.required]
 
     def read(value: Any) -> Any:
         if not isinstance(value, dict):
@@ -142,11 +141,11 @@ def _record(kind: Any) -> Read:
                 made[name] = field(item)
             except CodecError as trouble:
                 raise trouble.within(f".{name}") from None
-        missing = [name for name in needed if name not in made]
-        if missing:
-            raise CodecError(f"{missing[0]} is missing")
         try:
             return kind(**made)
+        except TypeError:
+            missing = next(field.name for field in structs.fields(kind) if field.required and field.name not in made)
+            raise CodecError(f"{missing} is missing") from None
         except ValueError as trouble:  # what a record itself does not take
             raise CodecError(str(trouble)) from None
 

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import GhostAt, Scene
 from workbook.app.look import PX_PER_MM
+from workbook.app.pages.compare import Compare
 from workbook.app.pages.draw_tables import DrawTables
-from workbook.app.pages.moving import Moving
 from workbook.app.pages.panel import Panel
 from workbook.app.pages.shelf import Shelf
-from workbook.app.pages.touching import Touching
 from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
@@ -31,6 +31,8 @@ from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import pegs
 
 if TYPE_CHECKING:
+    from workbook.app.pages.moving import Moving
+    from workbook.app.pages.touching import Touching
     from workbook.template.remedies import Remedy
 
 _BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
@@ -76,11 +78,28 @@ class DrawPage(QWidget):
         self._trouble.setVisible(False)
         bar = workspace.bar(workspace.chosen)
         self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=bar, rough=not are_loaded())
-        self._moving, self.touching = Moving(workspace), Touching(workspace)
         self._seen = self._stale = False
         self._lay_out_widgets()
         self._connect()
         self.refresh()
+
+    @cached_property
+    def _moving(self) -> Moving:
+        """What moves a peg; brought when the first is taken, or put back."""
+        from workbook.app.pages.moving import Moving
+
+        made = Moving(self._workspace)
+        made.shown.connect(self._moved)
+        return made
+
+    @cached_property
+    def touching(self) -> Touching:
+        """What can be done where the board is touched."""
+        from workbook.app.pages.touching import Touching
+
+        made = Touching(self._workspace)
+        made.chosen.connect(self._peg_chosen)
+        return made
 
     def _lay_out_widgets(self) -> None:
         look = self._workspace.look
@@ -117,35 +136,11 @@ class DrawPage(QWidget):
         self._true, self._fit = tool(look, "true-size", "True size"), tool(look, "fit", "Fit")
         self._rule = tool(look, "rule", "Rule", switch=True)
         self._shelf_button = tool(look, "shelf-button", "Shelf", "right", switch=False)
-        self._compare = tool(look, "compare", "Compare")
-        self._compare.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        menu = QMenu(self._compare)
-        menu.setFont(look.font("body"))
-        menu.aboutToShow.connect(lambda: self._fill_compare(menu))
-        self._compare.setMenu(menu)
-        tools = (self._fit, self._true, self._rule, self._compare)
+        self._compare = Compare(self._workspace)
+        tools = (self._fit, self._true, self._rule, self._compare.button)
         self._view_name = label(look, "Side view", "strong")
         widgets = (self._shelf_button, self._view_name, *tools, None, self._zoom)
         return surface("strip", row(*widgets), look.px(40))
-
-    def _fill_compare(self, menu: QMenu) -> None:
-        """The revisions kept of the chosen template, the last first; each over the drawing, or taken back."""
-        menu.clear()
-        revisions = self._workspace.revisions()
-        if not revisions:
-            menu.addAction("No revision is kept yet (menu Knife)").setEnabled(False)
-        for revision in reversed(revisions):
-            note = revision.note or revision.why
-            words = f"Revision {revision.number}, {revision.made[:10]}: {note}"
-            for place in GhostAt:
-                shown = menu.addAction(f"{place.capitalize()} this: {words}")
-                shown.triggered.connect(lambda checked=False, r=revision, p=place: self.compare(r, p))
-        if self._scene.ghost is not None:
-            menu.addAction("Nothing over this").triggered.connect(lambda checked=False: self.compare(None))
-        menu.addSeparator()
-        for revision in reversed(revisions):
-            words = f"Back to revision {revision.number}"
-            menu.addAction(words).triggered.connect(lambda checked=False, r=revision: self._take_back(r))
 
     def _take_back(self, revision: Revision) -> None:
         """Back to a revision: there is nothing to compare it with any more."""
@@ -157,12 +152,12 @@ class DrawPage(QWidget):
         self._compared = revision
         if revision is None:
             self._show(ghost=None)
-            self._compare.setText("Compare")
+            self._compare.say("")
             return
         was = revision.family or revision.drawn
         assert was is not None
         self._show(ghost=shape_for(was, self._workspace.loaded.tools), ghost_at=place)
-        self._compare.setText(f"{place.capitalize()} revision {revision.number}")
+        self._compare.say(f"{place.capitalize()} revision {revision.number}")
         self.board.fit()  # so that both are seen
         self._say_compared()
 
@@ -192,6 +187,8 @@ class DrawPage(QWidget):
         self._true.clicked.connect(self.board.true_size)
         self._fit.clicked.connect(self.board.fit)
         self._rule.toggled.connect(self._show_rule)
+        self._compare.wanted.connect(self.compare)
+        self._compare.back.connect(self._take_back)
         self._shelf_button.toggled.connect(self.shelf.setVisible)
         self.print_button.clicked.connect(self.print_wanted)
         self.cut_button.clicked.connect(self.cut_file_wanted)
@@ -199,9 +196,9 @@ class DrawPage(QWidget):
         self.panel.trouble.connect(self._say_trouble)
         self.tables.hole_chosen.connect(self._hole_chosen)
         self.tables.point_chosen.connect(self._peg_chosen)
-        self.tables.point_typed.connect(self._moving.put)
+        self.tables.point_typed.connect(lambda peg, x, y: self._moving.put(peg, x, y))
         self.tables.trouble.connect(self.hint)
-        self.tables.removed.connect(self.touching.take_out)
+        self.tables.removed.connect(lambda name: self.touching.take_out(name))
         self._points_button.toggled.connect(self.tables.show_points)
         self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
@@ -217,21 +214,19 @@ class DrawPage(QWidget):
         self._zoom.setText(f"{zoom * look.text * PX_PER_MM / look.screen:.0%}")
 
     def _connect_pegs(self) -> None:
-        board, moving = self.board, self._moving
+        board = self.board
         board.pointed.connect(self.hint)
         board.roughed_out.connect(lambda: QTimer.singleShot(_BREATH, self, self._finish))
         self.panel.holes.chosen.connect(self._peg_chosen)
         board.peg_chosen.connect(self._peg_chosen)
-        board.peg_taken.connect(lambda peg: moving.take())
-        board.peg_moved.connect(moving.move)
+        board.peg_taken.connect(lambda peg: self._moving.take())
+        board.peg_moved.connect(lambda peg, x, y: self._moving.move(peg, x, y))
         board.peg_released.connect(self._peg_released)
         board.peg_put_back.connect(self._peg_put_back)
-        board.peg_nudged.connect(moving.nudge)
-        moving.shown.connect(self._moved)
+        board.peg_nudged.connect(lambda peg, right, up: self._moving.nudge(peg, right, up))
         board.touched.connect(self._touched)
         board.asked.connect(lambda at, peg, x, y: self.touching.menu(board, at, peg, (x, y), board.reach()))
-        board.peg_removed.connect(self.touching.take_out)
-        self.touching.chosen.connect(self._peg_chosen)
+        board.peg_removed.connect(lambda name: self.touching.take_out(name))
 
     def _touched(self, x: float, y: float) -> None:
         """Touched twice: a curve gets a free point there; elsewhere the view is fitted."""
@@ -280,7 +275,7 @@ class DrawPage(QWidget):
         self.panel.holes.choose("")
         self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
         self._compared = None
-        self._compare.setText("Compare")
+        self._compare.say("")
         self.refresh()
 
     def _show(self, **changes: object) -> None:

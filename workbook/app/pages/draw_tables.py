@@ -13,7 +13,6 @@ from workbook.geometry.polygon import edge_distance
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
-from workbook.template.peg_moves import ways
 from workbook.template.pegs import Peg
 from workbook.template.shape import from_spine
 from workbook.units import LengthError, built, parse_length, show
@@ -141,6 +140,8 @@ class DrawTables(QWidget):
 
     def _let_type(self) -> None:
         """Only the columns of places can be typed in, and of these the ways a point moves."""
+        from workbook.template.peg_moves import ways
+
         for r in range(self.points.rowCount()):
             for c in range(self.points.columnCount()):
                 item = self.points.item(r, c)

@@ -40,7 +40,12 @@ def rail_button(look: Look, name: str, word: str, takes: str = "") -> RailButton
     made.setAccessibleName(word)
     made.setCheckable(True)
     made.setFont(look.font("body"))
-    made.setIcon(icon(look, name, 24, "ink", checked_role="on_dye"))
+
+    def colour(checked: bool) -> None:
+        made.setIcon(icon(look, name, 24, "on_dye" if checked else "ink"))
+
+    made.toggled.connect(colour)
+    colour(False)
     made.setIconSize(QSize(look.px(24), look.px(24)))
     made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
     made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

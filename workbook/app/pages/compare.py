@@ -1,0 +1,48 @@
+"""The button Compare: a revision's outline beside the drawing, or taken back."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QMenu, QToolButton
+
+from workbook.app.canvas.scene import GhostAt
+from workbook.app.widgets.basics import tool
+from workbook.app.workspace import Workspace
+
+
+class Compare(QMenu):
+    """The revisions kept of the chosen template, the last first; each over the drawing, below or beside it, or taken back."""
+
+    wanted = Signal(object, object)  # a revision, or None, and where it is to be seen
+    back = Signal(object)
+
+    def __init__(self, workspace: Workspace) -> None:
+        look = workspace.look
+        self.button = tool(look, "compare", "Compare")
+        super().__init__(self.button)
+        self._workspace, self._any = workspace, False
+        self.setFont(look.font("body"))
+        self.button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.button.setMenu(self)
+        self.aboutToShow.connect(self._fill)
+
+    def say(self, words: str) -> None:
+        """What is compared; "" when nothing is."""
+        self._any = bool(words)
+        self.button.setText(words or "Compare")
+
+    def _fill(self) -> None:
+        self.clear()
+        revisions = self._workspace.revisions()
+        if not revisions:
+            self.addAction("No revision is kept yet (menu Knife)").setEnabled(False)
+        for revision in reversed(revisions):
+            note = revision.note or revision.why
+            words = f"Revision {revision.number}, {revision.made[:10]}: {note}"
+            for place in GhostAt:
+                shown = self.addAction(f"{place.capitalize()} this: {words}")
+                shown.triggered.connect(lambda checked=False, r=revision, p=place: self.wanted.emit(r, p))
+        if self._any:
+            self.addAction("Nothing over this").triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))
+        self.addSeparator()
+        for revision in reversed(revisions):
+            taken = self.addAction(f"Back to revision {revision.number}")
+            taken.triggered.connect(lambda checked=False, r=revision: self.back.emit(r))
