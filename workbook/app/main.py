@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
@@ -20,6 +20,7 @@ from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.tasks.load import load_strange_job
 from workbook.tasks.work import in_use, is_workbook, work_at, work_in, work_left, work_on
 
+_SETTLED = 1500  # ms after which everything the start brings is there
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would hand back the style, and Python make all its classes
 
 
@@ -47,9 +48,14 @@ def main(arguments: Sequence[str]) -> int:
     window.show_page(state.page)
     sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
     window.show()
-    gc.freeze()  # what stands now stays: no collection walks it again
-    gc.enable()
+    QTimer.singleShot(_SETTLED, _collect_again)
     return application.exec()
+
+
+def _collect_again() -> None:
+    """Garbage is collected from now on. What stands stays: no collection walks it again."""
+    gc.freeze()
+    gc.enable()
 
 
 def _first_work() -> Session:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from enum import Enum
 from functools import cache
+from inspect import get_annotations
 from math import isfinite
 from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
@@ -193,7 +194,10 @@ def _tuple(kinds: tuple[Any, ...]) -> Read:
 
 @cache
 def _hints(kind: Any) -> dict[str, Any]:
-    return get_type_hints(kind)
+    """The types of its fields; only what is written as text is looked up, which takes a while."""
+    own = get_annotations(kind)
+    plain = kind.__struct_fields__ == tuple(own) and not any(isinstance(hint, str) for hint in own.values())
+    return own if plain else get_type_hints(kind)
 
 
 def _classes(kind: Any) -> list[Any]:

@@ -7,7 +7,7 @@ sense; where it does not, the field says why and the drawing stays as it was.
 import re
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QLineEdit
 
@@ -168,18 +168,19 @@ class ValueField(QLineEdit):
         self._flag("")
         self.selectAll()
 
-    def event(self, event: QEvent) -> bool:
-        """Undo and redo are the workbook's, but for text that is being typed."""
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """While the keyboard is here, undo and redo are the workbook's, but for text that is being typed."""
         if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.ShortcutOverride and not self.isModified():
             keys = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
             if any(event.matches(key) for key in keys):
                 event.ignore()
-                return False
-        return super().event(event)
+                return True
+        return super().eventFilter(watched, event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Ready to type over."""
         super().focusInEvent(event)
+        self.installEventFilter(self)
         self._before = self._value
         self.selectAll()
         self.focused.emit(True)
@@ -187,6 +188,7 @@ class ValueField(QLineEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Settles."""
         super().focusOutEvent(event)
+        self.removeEventFilter(self)
         self._settle()
         self.focused.emit(False)
 
