@@ -1,0 +1,91 @@
+"""The start of the window as a process of its own: its first picture, what works then, and what follows."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+_SCRIPT = """
+import json, os, sys
+from workbook.__main__ import make_haste
+make_haste()
+import builtins
+from PySide6.QtCore import QTimer
+from workbook.app.canvas.board import Board
+from workbook.app.pages.draw import DrawPage
+paint, judge, told = Board.paintEvent, DrawPage._judge, {}
+
+def painted(board, event):
+    paint(board, event)
+    if "first" not in told:
+        window = board.window()
+        told["first"] = {
+            "arrays": "numpy" in sys.modules or "shapely" in sys.modules,
+            "rough": board._scene.rough,
+            "titles": [action.text() for action in window.menuBar().actions()],
+            "board": [board.width(), board.height()],
+            "holes": window.draw.table.rowCount(),
+            "to_edge": window.draw.table.item(0, 6).text(),
+            "shelf": window.draw.shelf.list.model().rowCount(),
+        }
+        if sys.argv[1] == "edit":
+            window.workspace.edit("blade.length", 150.0)
+        QTimer.singleShot(300, lambda: settled(board, window))
+
+def settled(board, window):
+    told["then"] = {
+        "rough": board._scene.rough,
+        "board": [board.width(), board.height()],
+        "actions": [len(action.menu().actions()) for action in window.menuBar().actions()],
+        "checks": [part.accessibleName() for part in window.draw.checks.children() if hasattr(part, "accessibleName")],
+        "to_edge": window.draw.table.item(0, 6).text(),
+        "length": window.workspace.template("Petty").blade.length,
+        "import": builtins.__import__.__name__,
+    }
+    print(json.dumps(told))
+    sys.stdout.flush()
+    os._exit(0)
+
+Board.paintEvent = painted
+from workbook.app.main import main as window
+window([])
+"""
+
+
+@pytest.fixture(scope="module", params=["look", "edit"])
+def told(request, tmp_path_factory):
+    """What a start said of its first picture and of what stood a moment later; once with an edit made at the first picture."""
+    env = os.environ | {"QT_QPA_PLATFORM": "offscreen", "MAKERS_WORKBOOK_DATA": str(tmp_path_factory.mktemp("data"))}
+    done = subprocess.run([sys.executable, "-c", _SCRIPT, request.param], env=env, capture_output=True, text=True, timeout=60)
+    assert done.returncode == 0, done.stderr
+    return {**json.loads(done.stdout.splitlines()[-1]), "choice": request.param}
+
+
+def test_the_first_picture_waits_for_no_arrays(told):
+    first = told["first"]
+    assert (first["arrays"], first["rough"]) == (False, True)
+    assert (first["holes"], first["to_edge"], first["shelf"]) == (5, "", 3)
+
+
+def test_it_has_the_layout_of_what_follows(told):
+    assert told["first"]["board"] == told["then"]["board"]
+    assert told["first"]["titles"] == ["&File", "&Edit", "&View", "&Knife", "&Bars", "&Help"]
+
+
+def test_checks_lines_and_menus_follow(told):
+    then = told["then"]
+    assert not then["rough"]
+    assert all(then["actions"])
+    assert "All 19 checks hold" in then["checks"]
+    assert then["to_edge"].endswith(" d")
+
+
+def test_an_edit_made_at_the_first_picture_is_kept(told):
+    assert told["then"]["length"] == (150.0 if told["choice"] == "edit" else 139.7)
+
+
+def test_python_imports_by_itself_again(told):
+    """The toolkit's own import reads the source of every module for a feature that is used nowhere."""
+    assert told["then"]["import"] != "__feature_import__"
