@@ -6,6 +6,9 @@ import subprocess
 import sys
 
 import pytest
+from PySide6.QtWidgets import QMenu
+
+from workbook.structs import replace
 
 _SCRIPT = """
 import json, os, sys
@@ -89,3 +92,25 @@ def test_an_edit_made_at_the_first_picture_is_kept(told):
 def test_python_imports_by_itself_again(told):
     """The toolkit's own import reads the source of every module for a feature that is used nowhere."""
     assert told["then"]["import"] != "__feature_import__"
+
+
+def undo_words(window):
+    """What the menu Edit that is seen says of undo."""
+    (edit,) = (action.menu() for action in window.menuBar().actions() if action.text() == "&Edit")
+    return next(action.text() for action in edit.actions() if action.objectName() == "undo")
+
+
+@pytest.mark.parametrize("again", ["other work", "another look", "seen twice"])
+def test_the_menu_that_is_seen_says_what_is_undone_whatever_was_done_before(window, again):
+    menus = len(window.menuBar().findChildren(QMenu))
+    if again == "other work":
+        window.filing.new()
+    elif again == "another look":
+        window.use_look(replace(window.workspace.look, theme="dark"))
+    else:
+        window._furnish()
+    window.workspace.edit("blade.length", 150.0)
+    assert undo_words(window).startswith("&Undo: ")
+    window.workspace.undo()
+    assert undo_words(window) == "&Undo"
+    assert len(window.menuBar().findChildren(QMenu)) == menus

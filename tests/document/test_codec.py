@@ -2,6 +2,7 @@
 
 import json
 from decimal import Decimal
+from typing import get_args, get_type_hints
 
 import pytest
 from hypothesis import given
@@ -9,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec import Struct
 
 from tests.strategies import changes, made, segments
-from workbook.document.codec import CodecError, decoded, encoded
+from workbook.document.codec import CodecError, _hints, decoded, encoded
 from workbook.document.records import KINDS, BarRecord, SettingsRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family, family_ids
@@ -155,3 +156,16 @@ def test_whatever_stands_there_is_a_record_or_a_refusal(kind, value):
 def test_a_changed_record_is_told_apart():
     record = BarRecord(id="b", place=0.0, bar=BAR)
     assert encoded(record) != encoded(replace(record, bar=replace(BAR, have=3)))
+
+
+def test_the_types_of_fields_are_those_that_python_finds():
+    """Only what is written as text is looked up; nothing else may be."""
+    waiting, seen = list(KINDS.values()), set()
+    while waiting:
+        kind = waiting.pop()
+        if isinstance(kind, type) and issubclass(kind, Struct) and kind not in seen:
+            seen.add(kind)
+            assert _hints(kind) == get_type_hints(kind)
+            waiting += get_type_hints(kind).values()
+        waiting += get_args(kind)
+    assert Path in seen

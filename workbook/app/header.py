@@ -46,7 +46,7 @@ class Header(QFrame):
         self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
         for button, (words, can) in zip((self._undo, self._redo), history_words(session), strict=True):
             button.setEnabled(can)
-            button.setToolTip(words.replace("&", ""))
+            button.setToolTip(words.replace("&", "", 1).replace("&&", "&"))
 
     def make_room(self, *, close: bool) -> None:
         """Only icons on the buttons where there is little room."""

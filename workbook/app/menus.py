@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QInputDialog, QMenu, QMessageBox
+from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar, QMessageBox
 
 from workbook import __version__
 from workbook.app.by_hand_ways import WAYS
@@ -26,11 +26,13 @@ if TYPE_CHECKING:
 
 
 def fill_menus(window: Window) -> None:
-    """Puts all menus on the window's menu bar."""
-    bar = window.menuBar()
-    bar.clear()
+    """Gives the window a menu bar with all menus, in the place of the one it has."""
+    bar = QMenuBar()
+    bar.setFont(window.workspace.look.font("body"))
     for fill, title in zip((_file, _edit, _view, fill_knife, _bars, _help), MENUS, strict=True):
         fill(window, bar.addMenu(title))
+    window.setMenuBar(bar)
+    show_history(window)
 
 
 def _file(window: Window, menu: QMenu) -> None:
@@ -72,7 +74,6 @@ def _edit(window: Window, menu: QMenu) -> None:
     action(menu, "&Settings…", partial(show_dialog, window, "settings"), Key.Preferences)
     action(menu, "To the page's &line, or its bars", partial(_to_line, window), QKeySequence("Ctrl+L"))
     action(menu, "&Find an action…", partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"))
-    show_history(window)
 
 
 def show_history(window: Window) -> None:

@@ -15,6 +15,7 @@ PAGES = (
     ("layout", "Lay out"),
     ("lookup", "Look up"),
 )
+UNIT_WORDS = {"in": "Inch first, mm beside", "mm": "mm first, inch beside"}
 MENUS = ("&File", "&Edit", "&View", "&Knife", "&Bars", "&Help")
 HINTS = {
     "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",

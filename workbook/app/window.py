@@ -23,7 +23,7 @@ from workbook.app.filing import Filing
 from workbook.app.header import Header
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
-from workbook.app.page_words import HINTS, MENUS, PAGES, Cure, message
+from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, message
 from workbook.app.pages.draw import DrawPage
 from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.style import sheet
@@ -32,7 +32,6 @@ from workbook.app.widgets.rail import rail, rail_button
 from workbook.app.workspace import Workspace
 from workbook.later import are_loaded
 from workbook.problems import JobError
-from workbook.shop.job import suits
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
@@ -84,13 +83,11 @@ class Window(QMainWindow):
         self.setStyleSheet(sheet(look))
         self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
         self.setCentralWidget(self._desk(look))
-        self.menuBar().clear()
-        self.menuBar().setFont(look.font("body"))
-        for title in MENUS:
-            self.menuBar().addMenu(title)
         self._connect()
         if self._furnished or are_loaded():
             self._furnish()
+        else:
+            self._name_menus()
         self.show_saved()
         self._unit_changed()
 
@@ -115,6 +112,16 @@ class Window(QMainWindow):
         column.addWidget(surface("status", row(self._status, self._unit_word), look.size("status")))
         return desk
 
+    def _name_menus(self) -> None:
+        """Menus without actions yet, for the first picture."""
+        self.menuBar().setFont(self.workspace.look.font("body"))
+        for title in MENUS:
+            self.menuBar().addMenu(title)
+
+    def _seen(self) -> None:
+        if self.isVisible() and not self._furnished:
+            self._furnish()
+
     def _furnish(self) -> None:
         """The menus' actions; at a start once the window is seen."""
         from workbook.app.menus import fill_menus
@@ -126,7 +133,7 @@ class Window(QMainWindow):
         """What the first picture did without follows."""
         super().showEvent(event)
         if not self._furnished:
-            QTimer.singleShot(_BREATH, self, self._furnish)
+            QTimer.singleShot(_BREATH, self, self._seen)
 
     @cached_property
     def printing(self) -> Printing:
@@ -164,13 +171,8 @@ class Window(QMainWindow):
             show_history(self)
 
     def one_more(self, template: str) -> None:
-        """A template was dropped on Lay out: one more of it is to be made, in the steel it is ordered in or that suits it."""
-        job = self.workspace.loaded.job
-        steels = [wish.steel for wish in job.make if wish.template == template]
-        steels += [bar.steel for bar in job.bars if suits(job, job.template(template), bar.steel, bar)]
-        if not steels:
-            self.workspace.said.emit(f"No bar here suits {template}: add one on the page Stock.")
-        elif self.workspace.layouts.make_more(template, steels[0]):
+        """A template was dropped on Lay out: one more of it is to be made."""
+        if self.workspace.layouts.one_more(template):
             self.show_page("layout")
 
     def show_page(self, name: str) -> None:
@@ -301,8 +303,7 @@ class Window(QMainWindow):
                     action.setChecked(unit == self.workspace.unit)
         screen = self.workspace.look.screen
         measured = "" if abs(screen - PX_PER_MM) < 1e-6 else f"   Screen measured: {screen:.2f} px/mm"
-        words = "Inch first, mm beside" if self.workspace.unit == "in" else "mm first, inch beside"
-        self._unit_word.setText(words + measured)
+        self._unit_word.setText(UNIT_WORDS[self.workspace.unit] + measured)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Gives the pages their room."""

@@ -145,7 +145,9 @@ def _record(kind: Any) -> Read:
         try:
             return kind(**made)
         except TypeError:
-            missing = next(field.name for field in structs.fields(kind) if field.required and field.name not in made)
+            missing = next((field.name for field in structs.fields(kind) if field.required and field.name not in made), None)
+            if missing is None:
+                raise
             raise CodecError(f"{missing} is missing") from None
         except ValueError as trouble:  # what a record itself does not take
             raise CodecError(str(trouble)) from None

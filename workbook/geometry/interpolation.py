@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 def interpolated(x: float, places: Sequence[float], values: Sequence[float]) -> float:
     """The value at x on straight lines between values at rising places; beyond the first and the last, theirs."""
-    if x <= places[0]:
+    if x < places[0]:
         return values[0]
     if x >= places[-1]:
         return values[-1]

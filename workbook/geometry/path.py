@@ -21,6 +21,7 @@ Point = tuple[float, float]
 Points: TypeAlias = "NDArray[np.float64]"
 
 QUARTER_TURN = pi / 2
+_MOST_STEPS = 100_000  # of one segment: within a hundredth of a mm for any curve of less than a kilometre
 FINE = 0.01  # mm; how far a flattened outline may lie from its curve wherever it is cut, printed or measured
 
 
@@ -122,7 +123,7 @@ def _steps_for_bezier(curve: Bezier, tolerance: float) -> int:
     """Chords wanted: error <= max|B''| / (8 n^2) (linear interpolation error bound)."""
     (ax, ay), (px, py), (qx, qy), (bx, by) = curve.start, curve.c1, curve.c2, curve.end
     bend = max(hypot(ax - 2 * px + qx, ay - 2 * py + qy), hypot(px - 2 * qx + bx, py - 2 * qy + by))
-    return max(1, ceil(sqrt(6 * bend / (8 * tolerance))))
+    return min(max(1, ceil(sqrt(6 * bend / (8 * tolerance)))), _MOST_STEPS)
 
 
 def segment_points(segment: Segment, tolerance: float) -> list[Point]:
@@ -136,7 +137,7 @@ def segment_points(segment: Segment, tolerance: float) -> list[Point]:
         case Arc(a, _, bulge):
             (cx, cy), r = arc_circle(segment)
             sweep = 4 * atan(bulge)
-            n = max(1, ceil(abs(sweep) / (2 * acos(max(0.0, 1 - tolerance / r)))))
+            n = min(max(1, ceil(abs(sweep) / (2 * acos(max(0.0, 1 - tolerance / r))))), _MOST_STEPS)
             start, step = atan2(a[1] - cy, a[0] - cx), sweep / n
             return [a, *((cx + r * cos(start + i * step), cy + r * sin(start + i * step)) for i in range(1, n))]
 

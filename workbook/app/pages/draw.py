@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import QTimer, Signal, SignalInstance
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import GhostAt, Scene
@@ -190,8 +190,8 @@ class DrawPage(QWidget):
         self._compare.wanted.connect(self.compare)
         self._compare.back.connect(self._take_back)
         self._shelf_button.toggled.connect(self.shelf.setVisible)
-        self.print_button.clicked.connect(self.print_wanted)
-        self.cut_button.clicked.connect(self.cut_file_wanted)
+        self.print_button.clicked.connect(lambda: self._judged_first(self.print_button, self.print_wanted))
+        self.cut_button.clicked.connect(lambda: self._judged_first(self.cut_button, self.cut_file_wanted))
         self.panel.lit.connect(lambda dimension: self._show(lit=dimension))
         self.panel.trouble.connect(self._say_trouble)
         self.tables.hole_chosen.connect(self._hole_chosen)
@@ -289,6 +289,12 @@ class DrawPage(QWidget):
         self._seen = True
         if self._stale or self._scene.rough:
             self.refresh()
+
+    def _judged_first(self, pressed: QPushButton, wanted: SignalInstance) -> None:
+        """Nothing is written that no check has seen."""
+        self._finish()
+        if pressed.isEnabled():
+            wanted.emit()
 
     def _finish(self) -> None:
         """The rough picture is seen: now comes what takes time to load."""
