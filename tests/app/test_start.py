@@ -6,9 +6,16 @@ import subprocess
 import sys
 
 import pytest
-from PySide6.QtWidgets import QMenu
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QApplication, QMenu
 
+from workbook.app.look import Look
+from workbook.app.window import Window
+from workbook.app.workspace import Workspace
 from workbook.structs import replace
+from workbook.tasks.demo import demo_job
+from workbook.tasks.work import work_on
 
 _SCRIPT = """
 import json, os, sys
@@ -108,9 +115,25 @@ def test_the_menu_that_is_seen_says_what_is_undone_whatever_was_done_before(wind
     elif again == "another look":
         window.use_look(replace(window.workspace.look, theme="dark"))
     else:
+        window._furnished = False
         window._furnish()
     window.workspace.edit("blade.length", 150.0)
     assert undo_words(window).startswith("&Undo: ")
     window.workspace.undo()
     assert undo_words(window) == "&Undo"
     assert len(window.menuBar().findChildren(QMenu)) == menus
+
+
+def test_a_key_pressed_before_the_menus_have_actions_is_not_lost(qtbot, tmp_path, monkeypatch):
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
+    monkeypatch.setattr("workbook.app.window.are_loaded", lambda: False)
+    window = Window(Workspace(work_on(demo_job().job), Look("light")))
+    qtbot.addWidget(window)
+    window.workspace.edit("blade.length", 150.0)
+    assert not any(action.menu().actions() for action in window.menuBar().actions())
+    key = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    QApplication.sendEvent(window.rail.button(0), key)
+    assert window.workspace.template("Petty").blade.length == 139.7
+    assert all(action.menu().actions() for action in window.menuBar().actions())
+    window.workspace.edit("blade.length", 150.0)
+    assert undo_words(window).startswith("&Undo: ")

@@ -35,6 +35,14 @@ def fill_menus(window: Window) -> None:
     show_history(window)
 
 
+def run_key(window: Window, key: QKeySequence) -> None:
+    """Does what a key is for, where it is for something."""
+    found = window.menuBar().findChildren(QAction)
+    action = next((each for each in found if not each.shortcut().isEmpty() and each.shortcut() == key), None)
+    if action is not None and action.isEnabled():
+        action.trigger()
+
+
 def _file(window: Window, menu: QMenu) -> None:
     filing = window.filing
     action(menu, "&New workbook", filing.new, Key.New)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
@@ -84,10 +84,13 @@ class Window(QMainWindow):
         self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
         self.setCentralWidget(self._desk(look))
         self._connect()
-        if self._furnished or are_loaded():
+        wanted, self._furnished = self._furnished or are_loaded(), False
+        if wanted:
             self._furnish()
-        else:
-            self._name_menus()
+        else:  # their names, for the first picture
+            self.menuBar().setFont(look.font("body"))
+            for title in MENUS:
+                self.menuBar().addMenu(title)
         self.show_saved()
         self._unit_changed()
 
@@ -112,28 +115,27 @@ class Window(QMainWindow):
         column.addWidget(surface("status", row(self._status, self._unit_word), look.size("status")))
         return desk
 
-    def _name_menus(self) -> None:
-        """Menus without actions yet, for the first picture."""
-        self.menuBar().setFont(self.workspace.look.font("body"))
-        for title in MENUS:
-            self.menuBar().addMenu(title)
+    def _furnish(self, pressed: QKeySequence | None = None) -> None:
+        """The menus' actions; at a start once the window is seen. `pressed`: a key that was too early for them."""
+        from workbook.app.menus import fill_menus, run_key
 
-    def _seen(self) -> None:
-        if self.isVisible() and not self._furnished:
-            self._furnish()
-
-    def _furnish(self) -> None:
-        """The menus' actions; at a start once the window is seen."""
-        from workbook.app.menus import fill_menus
-
-        fill_menus(self)
-        self._furnished = True
+        if not self._furnished:
+            fill_menus(self)
+            self._furnished = True
+        if pressed is not None:
+            run_key(self, pressed)
 
     def showEvent(self, event: QShowEvent) -> None:
         """What the first picture did without follows."""
         super().showEvent(event)
         if not self._furnished:
-            QTimer.singleShot(_BREATH, self, self._seen)
+            QTimer.singleShot(_BREATH, self, self._furnish)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A key pressed before the menus have actions does what it is for all the same."""
+        super().keyPressEvent(event)
+        if not self._furnished:
+            self._furnish(QKeySequence(event.keyCombination()))
 
     @cached_property
     def printing(self) -> Printing:
@@ -187,14 +189,10 @@ class Window(QMainWindow):
         if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
             verb.setFocus()
         self._status.say(HINTS[name], "soft")
-        if name == "layout":
-            self.bars_page().entered()
-        elif name == "grind":
-            self.grind_page().entered()
-        elif name == "quote":
-            self.quote_page().entered()
-        elif name == "stock":
-            self.stock_page().entered()
+        made = {"grind": self._grind_page, "layout": self._bars_page, "stock": self._stock_page, "quote": self._quote_page}
+        page = made.get(name)
+        if page is not None:
+            page.entered()
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
@@ -373,6 +371,7 @@ class Window(QMainWindow):
         self._say_name()
         if self._ear is not None:
             self._ear.listen(session.file)
+        self._furnished = False
         self._furnish()
         self.show_saved()
         if self.page_name() == "layout":
