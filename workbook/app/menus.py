@@ -32,6 +32,7 @@ def fill_menus(window: Window) -> None:
     for fill, title in zip((_file, _edit, _view, fill_knife, _bars, _help), MENUS, strict=True):
         fill(window, bar.addMenu(title))
     window.setMenuBar(bar)
+    bar.show()  # Qt would, a moment later; until then its keys are dead
     show_history(window)
 
 

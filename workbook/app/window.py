@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.stock import StockPage
     from workbook.app.printing import Printing
 
-_BREATH = 10  # ms from showing to the menus' actions: first the picture
+_BREATH = 10  # ms from the first picture to the menus' actions: keys and clicks that wait go first
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
 
@@ -91,6 +91,7 @@ class Window(QMainWindow):
             self.menuBar().setFont(look.font("body"))
             for title in MENUS:
                 self.menuBar().addMenu(title)
+            self.draw.board.roughed_out.connect(lambda: QTimer.singleShot(_BREATH, self, self._furnish))
         self.show_saved()
         self._unit_changed()
 
@@ -124,12 +125,6 @@ class Window(QMainWindow):
             self._furnished = True
         if pressed is not None:
             run_key(self, pressed)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """What the first picture did without follows."""
-        super().showEvent(event)
-        if not self._furnished:
-            QTimer.singleShot(_BREATH, self, self._furnish)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A key pressed before the menus have actions does what it is for all the same."""
@@ -184,6 +179,8 @@ class Window(QMainWindow):
             "lookup": self.look_up_page,
         }  # fmt: skip
         self.pages.setCurrentWidget(others.get(name, lambda: self.draw)())
+        if name != "draw":
+            self._furnish()  # its page has brought everything
         verb = self.rail.button([page for page, _ in PAGES].index(name))
         verb.setChecked(True)
         if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
