@@ -47,7 +47,6 @@ if TYPE_CHECKING:
     from workbook.app.pages.stock import StockPage
     from workbook.app.printing import Printing
 
-_BREATH = 10  # ms from the first picture to the menus' actions: keys and clicks that wait go first
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
 
@@ -91,7 +90,7 @@ class Window(QMainWindow):
             self.menuBar().setFont(look.font("body"))
             for title in MENUS:
                 self.menuBar().addMenu(title)
-            self.draw.board.roughed_out.connect(lambda: QTimer.singleShot(_BREATH, self, self._furnish))
+            self.draw.seen.connect(self._furnish)
         self.show_saved()
         self._unit_changed()
 

@@ -55,6 +55,7 @@ class DrawPage(QWidget):
     print_wanted = Signal()
     cut_file_wanted = Signal()
     hint = Signal(str)
+    seen = Signal()  # the rough picture is on the screen: what it did without may come
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -287,7 +288,7 @@ class DrawPage(QWidget):
         """Catches up with what was done while another page showed."""
         super().showEvent(event)
         self._seen = True
-        if self._stale or self._scene.rough:
+        if self._stale or (self._scene.rough and are_loaded()):
             self.refresh()
 
     def _judged_first(self, pressed: QPushButton, wanted: SignalInstance) -> None:
@@ -299,6 +300,7 @@ class DrawPage(QWidget):
     def _finish(self) -> None:
         """The rough picture is seen: now comes what takes time to load."""
         if self._scene.rough:
+            self.seen.emit()
             load()
             self.refresh()
 
