@@ -1,7 +1,5 @@
 """The program's one entrance: a command works headless, no command opens the window."""
 
-import builtins
-import gc
 import os
 import sys
 from pathlib import Path
@@ -21,22 +19,12 @@ def main() -> int:
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
         print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)
         return 1
+    from workbook.app.haste import make_haste
+
     make_haste()
     from workbook.app.main import main as window
 
     return window(arguments)
-
-
-def make_haste() -> None:
-    """What makes the start shorter by a twentieth each. Modules are not garbage: nothing is collected until the window stands.
-
-    And PySide puts an import of its own in the place of Python's, which reads the source of every module, to look for a feature
-    that is used nowhere here: that is undone.
-    """
-    gc.disable()
-    import PySide6.QtCore  # noqa: F401
-
-    builtins.__import__ = getattr(builtins, "__orig_import__", builtins.__import__)
 
 
 if __name__ == "__main__":

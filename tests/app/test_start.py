@@ -19,7 +19,7 @@ from workbook.tasks.work import work_on
 
 _SCRIPT = """
 import json, os, sys
-from workbook.__main__ import make_haste
+from workbook.app.haste import make_haste
 make_haste()
 import builtins
 from PySide6.QtCore import QTimer

@@ -29,7 +29,8 @@ application.exec()
 # the first picture, then one step of the blade's length by a key, then the checks
 OURS = """
 import os, sys
-from workbook.__main__ import make_haste, main
+from workbook.__main__ import main
+from workbook.app.haste import make_haste
 make_haste()
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent

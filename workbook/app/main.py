@@ -1,6 +1,5 @@
 """Opens the window: on the workbook or job file named, where work was left, or at a first start on the demo."""
 
-import gc
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -10,6 +9,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
+from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
 from workbook.app.window import Window
@@ -48,14 +48,8 @@ def main(arguments: Sequence[str]) -> int:
     window.show_page(state.page)
     sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
     window.show()
-    QTimer.singleShot(_SETTLED, _collect_again)
+    QTimer.singleShot(_SETTLED, have_time)
     return application.exec()
-
-
-def _collect_again() -> None:
-    """Garbage is collected from now on. What stands stays: no collection walks it again."""
-    gc.freeze()
-    gc.enable()
 
 
 def _first_work() -> Session:
