@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workbook.units import INCH, LengthError, as_decimal_inches, as_fraction, as_millimetres, built, parse_length, reading, show
+from workbook.length_in import LengthError, parse_length
+from workbook.units import INCH, as_decimal_inches, as_fraction, as_millimetres, built, reading, show
 
 THIN, SLASH = "\u2009", "\u2044"
 

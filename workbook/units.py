@@ -1,179 +1,18 @@
-"""Lengths as makers write and read them: `1 3/16 in`, `5 thou`, `12,5 mm` <-> float millimetres.
+"""Units of length, and lengths as makers read them: float millimetres -> `1 3/16`, `0.187`, `12.5`.
 
-Text becomes a length here and nowhere else; a length becomes text here and nowhere else.
+A length becomes text here and nowhere else; how text becomes one is `length_in.py`.
 One inch is 25.4 mm exactly (international inch, 1959).
 """
 
 import re
-from fractions import Fraction
 from math import gcd
 from typing import Literal
 
 Unit = Literal["in", "mm"]
 
 INCH = 25.4
-_SIZES = {
-    unit: Fraction(mm) for unit, mm in {"in": "25.4", "ft": "304.8", "thou": "0.0254", "mm": "1", "cm": "10", "m": "1000"}.items()
-}
-_NAMES = {
-    **{name: name for name in _SIZES},
-    "inch": "in",
-    "inches": "in",
-    '"': "in",
-    "″": "in",
-    "”": "in",
-    "''": "in",
-    "'": "ft",
-    "′": "ft",
-    "’": "ft",
-    "feet": "ft",
-    "foot": "ft",
-    "metre": "m",
-    "meter": "m",
-    "millimetre": "mm",
-    "millimeter": "mm",
-    "millimetres": "mm",
-    "millimeters": "mm",
-    "centimetre": "cm",
-}
-_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _THIN = "\u2009"  # thin space, between a whole and its built fraction
-_SPACES = f" \t\u00a0\u202f{_THIN}"
-_NUMBER = re.compile(r"\d+[.,]\d*|[.,]\d+|\d+")
-_WORD = re.compile(r"''|[^\W\d_]+|[\"'″”′’]")
 _FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
-
-
-class LengthError(ValueError):
-    """Text that is not a length. `column` (from 1) says where it stops making sense."""
-
-    def __init__(self, text: str, column: int, what: str) -> None:
-        self.column = column
-        self.what = what
-        super().__init__(f"“{text}”, column {column}: {what}")
-
-
-def parse_length(text: str, bare: Unit = "mm") -> float:
-    """Length in mm. A number without a unit is in `bare`. Accepts a sum such as `3 ft 6 1/2 in`. Raises LengthError."""
-    return _Reader(text, bare).length()
-
-
-class _Reader:
-    """Reads one length from left to right, remembering the column for messages."""
-
-    def __init__(self, text: str, bare: Unit) -> None:
-        self.text, self.bare, self.at = text, bare, 0
-        self.source = "".join(" " if c in _SPACES else "/" if c == "⁄" else c for c in text)
-
-    def length(self) -> float:
-        sign = self._sign()
-        total = self._term(first=True)
-        while self._skip() < len(self.source):
-            total += self._term(first=False)
-        return float(sign * total)
-
-    def _fail(self, what: str, at: int | None = None) -> LengthError:
-        return LengthError(self.text, (self.at if at is None else at) + 1, what)
-
-    def _skip(self) -> int:
-        while self.at < len(self.source) and self.source[self.at] == " ":
-            self.at += 1
-        return self.at
-
-    def _sign(self) -> int:
-        start = self._skip()
-        if self.source[start : start + 1] in ("-", "−", "+"):
-            self.at += 1
-            return 1 if self.source[start] == "+" else -1
-        return 1
-
-    def _term(self, *, first: bool) -> Fraction:
-        start = self._skip()
-        number = self._quantity()
-        self._skip()
-        unit_at = self.at
-        unit = self._unit()
-        if unit is None:
-            if not first or self.at < len(self.source):
-                raise self._fail("each part of a length in several parts needs its unit, as in 3 ft 6 in", start)
-            unit = self.bare
-        size = _SIZES[unit]
-        if not first and size >= _SIZES["ft"]:
-            raise self._fail("the larger unit comes first, as in 3 ft 6 in", unit_at)
-        return number * size
-
-    def _quantity(self) -> Fraction:
-        """A whole, decimal, fraction or mixed number."""
-        value = self._number()
-        if self._peek("/"):
-            return self._over(value)
-        mark = self.at
-        if self._peek("-") and value.denominator == 1:
-            self.at += 1
-        self._skip()
-        if self.source[self.at : self.at + 1] in _VULGAR:
-            return value + self._vulgar()
-        if self.at > mark and self._another_fraction():
-            if value.denominator != 1:
-                raise self._fail("a decimal and a fraction together", mark)
-            return value + self._over(self._number())
-        self.at = mark
-        return value
-
-    def _another_fraction(self) -> bool:
-        return bool(re.match(r"\d+ ?/", self.source[self.at :]))
-
-    def _number(self) -> Fraction:
-        start = self._skip()
-        if self.source[start : start + 1] in _VULGAR:
-            return self._vulgar()
-        match = _NUMBER.match(self.source, start)
-        if not match:
-            raise self._fail(
-                "a number is wanted here, such as 1 3/16 or 0.187" if start else "a number comes first, as in 1 3/16 in"
-            )
-        self.at = match.end()
-        if self.source[self.at : self.at + 1] in (".", ","):
-            raise self._fail("a second decimal mark")
-        if len(match.group()) > 12:
-            raise self._fail("too many figures for a length", start)
-        return Fraction(match.group().replace(",", ".").rstrip(".") or "0")
-
-    def _vulgar(self) -> Fraction:
-        self.at += 1
-        return Fraction(_VULGAR[self.source[self.at - 1]])
-
-    def _over(self, numerator: Fraction) -> Fraction:
-        self._skip()
-        self.at += 1
-        start = self._skip()
-        denominator = self._number()
-        if denominator == 0:
-            raise self._fail("a fraction over nothing", start)
-        if numerator.denominator != 1 or denominator.denominator != 1:
-            raise self._fail("a fraction of whole numbers is wanted", start)
-        return numerator / denominator
-
-    def _peek(self, sign: str) -> bool:
-        mark = self.at
-        found = self.source[self._skip() :].startswith(sign)
-        if not found or sign == "-":
-            self.at = mark
-        return found
-
-    def _unit(self) -> str | None:
-        match = _WORD.match(self.source, self.at)
-        if not match:
-            if self.at < len(self.source) and not self.source[self.at].isdigit():
-                raise self._fail(f"“{self.source[self.at]}” does not belong in a length")
-            return None
-        name = _NAMES.get(match.group()) or _NAMES.get(match.group().lower())
-        if name is None:
-            raise self._fail(f"“{match.group()}” is not a unit; use in, ft, thou, mm, cm or m")
-        self.at = match.end()
-        if self.source[self.at : self.at + 1] == ".":
-            self.at += 1
-        return name
 
 
 def as_fraction(mm: float, parts: int = 64, *, remainder: bool = False) -> str:

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListWidget
 from workbook.app import kept, main
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
+from workbook.app.page_words import PAGES
 from workbook.app.widgets.finder import Finder
 from workbook.app.widgets.form import Item
 from workbook.app.widgets.help import Help
@@ -171,6 +172,13 @@ def test_the_window_is_kept_as_it_was(window):
     window.resize(1200, 800)
     window.close()
     assert window_state() == WindowState(1200, 800, "dark", 1.25, "draw")
+
+
+@pytest.mark.parametrize("page", [page for page, _ in PAGES])
+def test_a_window_is_kept_on_whatever_page(monkeypatch, tmp_path, page):
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path))
+    keep_window(WindowState(1200, 800, "dark", page=page))
+    assert window_state() == WindowState(1200, 800, "dark", page=page)
 
 
 @pytest.mark.parametrize("text", ["", "[]", "{", '{"width": "wide"}', '{"width": 5}', '{"theme": "pink"}', '{"page": "home"}'])

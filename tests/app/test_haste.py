@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ import PySide6.QtSvg
 import PySide6.QtWidgets
 import pytest
 
-from workbook.app.haste import enum_of_names, kept_code
+from workbook.app.haste import enum_of_names, kept_code, missing
 
 SOURCE = b"value = 6 * 7\n"
 
@@ -138,6 +139,15 @@ def test_an_enum_of_another_form_is_made_as_ever() -> None:
         enum_of_names(enum.Enum, "Reserved", [("_a_", 1)], **given | {"module": None})
 
 
+def test_a_library_is_missing_only_for_a_while_and_only_where_none_has_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delitem(sys.modules, "this", raising=False)
+    with missing("this"), pytest.raises(ModuleNotFoundError):
+        import_module("this")
+    assert "this" not in sys.modules
+    with missing("json"):
+        assert import_module("json") is sys.modules["json"]
+
+
 _WITH_TIME = """
 import builtins, enum, gc, sys
 slow = enum.EnumType._create_
@@ -149,6 +159,8 @@ assert enum.EnumType._create_ is not slow and not gc.isenabled()
 assert (Qt.AlignmentFlag.__module__, Qt.AlignmentFlag.__qualname__) == ("PySide6.QtCore", "Qt.AlignmentFlag")
 have_time()
 assert enum.EnumType._create_ is slow and gc.isenabled()
+import msgspec, typing_extensions
+assert typing_extensions.TypedDict and msgspec.json.decode(b"[1, 2]", type=tuple[int, ...]) == (1, 2)
 print(builtins.compile.__module__, int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop))
 """
 

@@ -3,6 +3,7 @@
 - Modules are not garbage: nothing is collected until the window stands.
 - PySide carries Python source inside its libraries and compiles it anew at every start: what comes of it is kept.
 - PySide makes 200 enums, with 2000 names, of what the window uses, and Python has a quick way and a slow one to make one.
+- msgspec asks for a large library that it does without, and is told that there is none.
 - PySide puts an import of its own in the place of Python's, which reads the source of every module, to look for a feature
   that is used nowhere here: that is undone.
 """
@@ -39,6 +40,8 @@ def make_haste() -> None:
     with kept_code(cache_folder() / f"qt-{sys.implementation.cache_tag}.code"):
         import PySide6.QtCore  # noqa: F401
     builtins.__import__ = getattr(builtins, "__orig_import__", builtins.__import__)
+    with missing("typing_extensions"):
+        import msgspec  # noqa: F401
 
 
 def have_time() -> None:
@@ -62,6 +65,20 @@ def _are_plain_pairs(names: Any) -> bool:
     if type(names) is not list or not all(type(pair) is tuple for pair in names):
         return False
     return all(type(value) is int and name[0] != "_" for name, value in names)
+
+
+@contextmanager
+def missing(library: str) -> Iterator[None]:
+    """Within it, a library that was not imported yet is not there to import."""
+    modules: dict[str, Any] = sys.modules
+    if library in modules:
+        yield
+        return
+    modules[library] = None
+    try:
+        yield
+    finally:
+        del modules[library]
 
 
 @contextmanager

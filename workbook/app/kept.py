@@ -1,15 +1,17 @@
 """How the window was: its size, look and page, kept between starts; and reports of what went wrong."""
 
-import json
 import sys
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
 from msgspec import Struct
+from msgspec.json import decode
 from msgspec.structs import asdict, fields
 
 from workbook import __version__
+from workbook.app.page_words import PAGES
+from workbook.later import json
 from workbook.paths import data_folder
 
 
@@ -27,19 +29,18 @@ class WindowState(Struct, frozen=True):
 def window_state() -> WindowState:
     """As it was kept; the defaults for what cannot be read or makes no sense."""
     try:
-        found = json.loads((data_folder() / "window.json").read_text(encoding="utf-8"))
+        found = decode((data_folder() / "window.json").read_bytes())
         known = {f.name: found[f.name] for f in fields(WindowState) if type(found.get(f.name)) is type(f.default)}
     except (OSError, ValueError, AttributeError):
         return WindowState()
     state = WindowState(**known)
-    pages = ("draw", "grind", "stock", "layout", "lookup")
     sound = (
         1.0 <= state.screen <= 15.0
         and 400 <= state.width <= 10_000
         and 300 <= state.height <= 10_000
         and 0.8 <= state.text <= 2.0
     )
-    return state if sound and state.theme in ("", "light", "dark") and state.page in pages else WindowState()
+    return state if sound and state.theme in ("", "light", "dark") and state.page in dict(PAGES) else WindowState()
 
 
 def keep_window(state: WindowState) -> None:
@@ -54,7 +55,7 @@ def keep_window(state: WindowState) -> None:
 def export_choices() -> dict[str, str | bool]:
     """What was chosen in the export dialog last; nothing where it cannot be read."""
     try:
-        found = json.loads((data_folder() / "export.json").read_text(encoding="utf-8"))
+        found = decode((data_folder() / "export.json").read_bytes())
     except (OSError, ValueError):
         return {}
     return {k: v for k, v in found.items() if isinstance(v, str | bool)} if isinstance(found, dict) else {}

@@ -1,10 +1,10 @@
 """The visual language: colours, type, space and lines from resources/data/look.json, for light or dark and a text scale."""
 
-import json
 from functools import cache, lru_cache
 from typing import Any
 
 from msgspec import Struct
+from msgspec.json import decode
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPen
 
@@ -17,7 +17,7 @@ PX_PER_MM = 96 / 25.4  # a logical pixel is 1/96 in
 @cache
 def tokens() -> dict[str, Any]:
     """The whole table of tokens."""
-    table: dict[str, Any] = json.loads(resource("data", "look.json").read_text(encoding="utf-8"))
+    table: dict[str, Any] = decode(resource("data", "look.json").read_bytes())
     return table
 
 

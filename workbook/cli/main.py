@@ -11,12 +11,12 @@ from typing import Any
 
 from workbook import __version__
 from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, preflight, sheets, templates
+from workbook.length_in import LengthError, parse_length
 from workbook.problems import JobError
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
 from workbook.sheets.template_sheet import PARTS
 from workbook.tasks.exports import EXPORTS
-from workbook.units import LengthError, parse_length
 
 EXPORT_KEYS = tuple(EXPORTS)
 Command = Callable[[argparse.Namespace], int]

@@ -8,8 +8,9 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from workbook.length_in import LengthError, parse_length
 from workbook.problems import Mistake
-from workbook.units import INCH, LengthError, Unit, parse_length, show
+from workbook.units import INCH, Unit, show
 
 _MOST = 1000  # entries of a list
 _HUGE = 1e9  # beyond any length, angle or count; also keeps infinities and not-a-number out

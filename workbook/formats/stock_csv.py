@@ -10,11 +10,11 @@ from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from typing import Any
 
+from workbook.length_in import LengthError, parse_length
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
-from workbook.units import LengthError, parse_length
 
 _MOST_ROWS = 20_000
 _BAR = "bar"

@@ -2,7 +2,6 @@
 
 import csv
 import re
-from fractions import Fraction
 from functools import cache
 
 from workbook.paths import resource
@@ -51,6 +50,8 @@ def _skins() -> tuple[tuple[float, float, float], ...]:
 
 def _end(span: str) -> float:
     """The upper end of a span such as ">1/2-1"."""
+    from fractions import Fraction
+
     return float(Fraction(span.rpartition("-")[2]))
 
 

@@ -4,10 +4,11 @@ import re
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from workbook.length_in import LengthError, parse_length
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING
-from workbook.units import LengthError, Unit, as_fraction, parse_length
+from workbook.units import Unit, as_fraction
 
 BAR_EXAMPLES: dict[Unit, str] = {"in": "52100 3/32 x 2 x 36, 31.00, 2", "mm": "1.2842 2.5 x 50 x 1000, 31.00, 2"}
 MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"

@@ -1,15 +1,17 @@
 """The session's database: records, history and a few notes, each change one durable transaction."""
 
-import json
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from msgspec.json import decode
+
 from workbook.document.codec import CodecError
 from workbook.document.document import Document, Edit
 from workbook.document.records import SETTINGS_ID, SettingsRecord
+from workbook.later import json
 from workbook.storage.body import Body, Step, changes_of, changes_value, record_of, record_value
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, in_words
 
@@ -105,9 +107,9 @@ class Database:
         try:
             rows = self._at.execute("SELECT value FROM record ORDER BY place, id").fetchall()
             steps = self._at.execute("SELECT words, at, changes FROM step ORDER BY number").fetchall()
-            found = [record_of(json.loads(value)) for (value,) in rows]
+            found = [record_of(decode(value)) for (value,) in rows]
             records = {record.id: record for record in found if record is not None}
-            history = tuple(Step(Edit(words, changes_of(json.loads(changes))), at) for words, at, changes in steps)
+            history = tuple(Step(Edit(words, changes_of(decode(changes))), at) for words, at, changes in steps)
             return Body(Document(records), history, int(self.note("done", "0")))
         except (CodecError, ValueError, sqlite3.DatabaseError) as trouble:
             raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
@@ -116,7 +118,7 @@ class Database:
         """The workbook's name, without reading the rest."""
         try:
             row = self._at.execute("SELECT value FROM record WHERE id=?", (SETTINGS_ID,)).fetchone()
-            settings = record_of(json.loads(row[0])) if row else None
+            settings = record_of(decode(row[0])) if row else None
         except (CodecError, ValueError, sqlite3.Error) as trouble:
             raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
         return settings.name if isinstance(settings, SettingsRecord) else SettingsRecord().name

@@ -1,10 +1,10 @@
 """The workbook's file: one line that says what it is, and the digest of the rest; then the content as JSON."""
 
-import json
 from pathlib import Path
 from typing import Any
 
 from workbook.document.codec import CodecError
+from workbook.later import json
 from workbook.storage.body import Body, body_of, body_value, recent
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, in_words

@@ -1,12 +1,12 @@
 """Where a maker's work lies on this computer, and how a window finds it: new, from a file, or where it was left."""
 
 import datetime
-import json
 import os
 from pathlib import Path
 
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
+from workbook.later import json
 from workbook.paths import data_folder
 from workbook.problems import JobError
 from workbook.shop.job import Job

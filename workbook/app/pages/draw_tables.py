@@ -15,7 +15,7 @@ from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg
 from workbook.template.shape import from_spine
-from workbook.units import LengthError, built, parse_length, show
+from workbook.units import built, show
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
 _POINT_HEADS = ("Point", "Ahead of front", "Above axis", "Sets")
@@ -159,6 +159,8 @@ class DrawTables(QWidget):
 
     def _typed(self, item: QTableWidgetItem) -> None:
         """A place was typed: the point goes there, as far as it can."""
+        from workbook.length_in import LengthError, parse_length
+
         row, axis, text = item.row(), item.column() - 1, item.text()
         (x, y), shown = self._places[row], self._length(self._places[row][axis])
         self._put_back(item, shown)  # until it has moved

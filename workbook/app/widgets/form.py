@@ -14,9 +14,10 @@ from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, named, row
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.length_field import ValueField
+from workbook.length_in import LengthError, parse_length
 from workbook.structs import replace
 from workbook.template.parameters import Kind
-from workbook.units import LengthError, Unit, parse_length, show
+from workbook.units import Unit, show
 
 _MOST_MONEY = Decimal(1_000_000)
 

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QLineEdit
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.look import Look, tokens
 from workbook.template.parameters import Kind
-from workbook.units import INCH, LengthError, Unit, built, parse_length, reading, show
+from workbook.units import INCH, Unit, built, reading, show
 
 _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
 _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
@@ -92,6 +92,8 @@ class ValueField(QLineEdit):
         if self.none and not text.strip():
             return 0.0
         if self._kind in _LENGTHS:
+            from workbook.length_in import LengthError, parse_length
+
             try:
                 return parse_length(text, self._unit)
             except LengthError as trouble:
