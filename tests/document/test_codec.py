@@ -4,6 +4,7 @@ import json
 from decimal import Decimal
 from typing import get_args, get_type_hints
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -35,7 +36,17 @@ BAR = Bar(
 
 
 def through(record):
-    return decoded(type(record), json.loads(json.dumps(encoded(record), allow_nan=False)))
+    """As it comes back from a file; from a session it comes back the same."""
+    value = encoded(record)
+    found = decoded(type(record), json.loads(json.dumps(value, allow_nan=False)))
+    assert decoded(type(record), msgspec.json.decode(msgspec.json.encode(value).decode())) == found
+    return found
+
+
+@pytest.mark.parametrize("number", [float("nan"), float("inf"), float("-inf")])
+def test_what_is_no_number_is_not_kept(number):
+    with pytest.raises(CodecError, match="no number to keep"):
+        encoded(replace(BAR, measured=Measured(width=number)))
 
 
 @pytest.mark.parametrize("name", family_ids())

@@ -35,7 +35,10 @@ class CodecError(ValueError):
 
 
 def encoded(value: Any, within: Any = None) -> Any:
-    """The JSON value of a record. `within`: the type its place takes, which decides whether it must say what it is."""
+    """The JSON value of a record. `within`: the type its place takes, which decides whether it must say what it is.
+
+    CodecError for a float that is no number: it could not be read again.
+    """
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, Struct):
@@ -44,6 +47,8 @@ def encoded(value: Any, within: Any = None) -> Any:
     if isinstance(value, tuple):
         kinds = get_args(_tuple_in(within))
         return [encoded(item, kinds[0] if kinds[-1] is ... else kinds[i]) for i, item in enumerate(value)]
+    if isinstance(value, float) and not isfinite(value):
+        raise CodecError(f"{value} is no number to keep")
     return str(value) if isinstance(value, Decimal) else value
 
 

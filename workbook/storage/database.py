@@ -6,12 +6,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from msgspec.json import decode
+from msgspec.json import decode, encode
 
 from workbook.document.codec import CodecError
 from workbook.document.document import Document, Edit
 from workbook.document.records import SETTINGS_ID, SettingsRecord
-from workbook.later import json
 from workbook.storage.body import Body, Step, changes_of, changes_value, record_of, record_value
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, in_words
 
@@ -169,4 +168,4 @@ class Database:
 
 
 def _text(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return encode(value).decode()
