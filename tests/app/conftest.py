@@ -5,12 +5,25 @@ import os
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import pytest
+from PySide6.QtGui import QColor
 
-from workbook.app.look import Look
+from workbook.app.look import Look, tokens
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.work import work_on
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _kept_colours_and_pens_stay_as_they_are():
+    """Whatever was painted meanwhile."""
+    yield
+    for theme, roles in tokens()["colour"].items():
+        for role, code in roles.items():
+            assert Look(theme).colour(role) == QColor(code)
+            for line, (width, _) in tokens()["lines"].items():
+                pen = Look(theme).pen(line, role)
+                assert (pen.widthF(), pen.color()) == (width, QColor(code))
 
 
 @pytest.fixture

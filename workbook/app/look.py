@@ -29,8 +29,8 @@ class Look(Struct, frozen=True):
     screen: float = PX_PER_MM  # logical pixels to a mm of this screen, as it was measured
 
     def colour(self, role: str) -> QColor:
-        """A colour by its role: board, ink, blue, stop... KeyError for an unknown role."""
-        return QColor(tokens()["colour"][self.theme][role])
+        """A colour by its role: board, ink, blue, stop... Not to be changed: it is kept. KeyError for an unknown role."""
+        return _colour(self.theme, role)
 
     def px(self, size: float) -> int:
         """A size that follows the text scale."""
@@ -49,15 +49,8 @@ class Look(Struct, frozen=True):
         return _sized(self, points, bold)
 
     def pen(self, line: str, tone: str = "ink") -> QPen:
-        """The pen of a row of the line table."""
-        width, dashes = tokens()["lines"][line]
-        pen = QPen(self.colour(tone), width)
-        pen.setCosmetic(True)
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        if dashes:
-            pen.setDashPattern([d / width for d in dashes])
-        return pen
+        """The pen of a row of the line table. Not to be changed: it is kept."""
+        return _pen(self.theme, line, tone)
 
     def measure(self, text: str, points: float, bold: bool) -> float:
         """Width in mm of plain text, as the sheets measure it: one mm is `PX_PER_MM` times the text scale in pixels."""
@@ -66,6 +59,23 @@ class Look(Struct, frozen=True):
     def size(self, name: str) -> int:
         """A size token: row, target, rail, header, status, handle, reach."""
         return self.px(tokens()["size"][name])
+
+
+@cache
+def _colour(theme: str, role: str) -> QColor:
+    return QColor(tokens()["colour"][theme][role])
+
+
+@cache
+def _pen(theme: str, line: str, tone: str) -> QPen:
+    width, dashes = tokens()["lines"][line]
+    pen = QPen(_colour(theme, tone), width)
+    pen.setCosmetic(True)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if dashes:
+        pen.setDashPattern([d / width for d in dashes])
+    return pen
 
 
 @lru_cache(maxsize=128)

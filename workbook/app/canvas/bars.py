@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbook.app.canvas.painting import hatch, letter, text_width
@@ -262,7 +262,7 @@ class BarsView(QWidget):
             painter.save()
             painter.translate(left, base)
             painter.scale(k, -k)
-            pen = look.pen("lit", "blue")
+            pen = QPen(look.pen("lit", "blue"))
             pen.setWidthF(3.0)
             painter.setPen(pen)
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -294,7 +294,7 @@ class BarsView(QWidget):
         painter.translate(left, base)
         painter.scale(k, -k)
         painter.setPen(look.pen("lit", tone))
-        colour = look.colour(tone)
+        colour = QColor(look.colour(tone))
         colour.setAlpha(110)
         painter.setBrush(colour)
         painter.drawPolygon(ghost.shape)

@@ -228,8 +228,7 @@ class GroundBoard(QWidget):
         painter.setBrush(look.colour("blue_wash"))
         painter.drawRect(QRectF(x - size, top - size, 2 * size, 2 * size))
         if self.hasFocus():
-            pen = look.pen("hidden", "blue")
-            painter.setPen(pen)
+            painter.setPen(look.pen("hidden", "blue"))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(x - size - 4, top - size - 4, 2 * size + 8, 2 * size + 8))
         words = Words(unit=scene.unit, measure=look.measure)

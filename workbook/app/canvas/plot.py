@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPolygonF
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbook.app.canvas.painting import letter, text_width
@@ -93,7 +93,7 @@ class BatchPlot(QWidget):
         self._grid(painter)
         for name, tone, line in (("price", "blue", "outline"), ("cost", "ink", "dimension")):
             places = [QPointF(self._x(p.quantity), self._y(float(getattr(p, name)))) for p in self._points]
-            pen = look.pen(line, tone)
+            pen = QPen(look.pen(line, tone))
             pen.setWidthF(2.0)
             painter.setPen(pen)
             painter.drawPolyline(QPolygonF(places))
