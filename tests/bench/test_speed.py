@@ -19,6 +19,8 @@ from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import Scene
 from workbook.app.canvas.shading import Light, shaded
 from workbook.app.look import Look
+from workbook.document.document import replacing
+from workbook.document.records import TemplateRecord
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import flatten
 from workbook.grind.handle_mass import Densities
@@ -26,6 +28,9 @@ from workbook.grind.lines import grind_lines
 from workbook.grind.mass import masses
 from workbook.nesting.search import layouts
 from workbook.shop.job import Bar, Make
+from workbook.storage.body import Body
+from workbook.storage.session import begin, open_path
+from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import Wanted, exported
 from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.load import shaped
@@ -47,6 +52,33 @@ def test_a_parameter_edit_outline_holes_and_checks(benchmark, tools, name):
         return check(shape(longer, tools), tools)
 
     benchmark(edit)
+
+
+@pytest.fixture(scope="module")
+def long_history(tmp_path_factory):
+    """A folder of sessions and a file with a thousand steps of a template's history."""
+    folder = tmp_path_factory.mktemp("long")
+    session = begin(folder / "sessions", Body(demo_document()))
+    record = next(record for record in session.document.records.values() if isinstance(record, TemplateRecord))
+    for number in range(1000):
+        longer = replace(session.document.records[record.id], place=record.place + number / 1000)
+        session.edit(replacing(session.document, f"step {number}", [longer]), "2026-01-02")
+    session.save_as(folder / "long.shopbook")
+    session.close()
+    return folder
+
+
+def test_a_workbook_with_a_thousand_steps_opened(benchmark, long_history):
+    def opened():
+        open_path(long_history / "sessions", long_history / "long.shopbook", known=True).close()
+
+    benchmark(opened)
+
+
+def test_a_workbook_with_a_thousand_steps_saved(benchmark, long_history):
+    session = open_path(long_history / "sessions", long_history / "long.shopbook", known=True)
+    benchmark(session.publish)
+    session.close()
 
 
 @pytest.mark.parametrize("name", ["petty", "skinner", "camp-bowie"])

@@ -16,7 +16,7 @@ from workbook.document.actions.whole import bring_in
 from workbook.document.document import Document
 from workbook.formats.family import family
 from workbook.shop.job import Bar, Job, Make
-from workbook.storage.body import Body, Step
+from workbook.storage.body import Body, step_of
 from workbook.storage.file import parsed, written
 from workbook.storage.trouble import NotAWorkbook
 
@@ -33,7 +33,7 @@ def a_body():
     )
     ids = iter(f"id{n}" for n in range(99))
     edit = bring_in(Document(), job, lambda: next(ids))
-    return Body(Document().applied(edit), (Step(edit, "2026-01-02"),), 1)
+    return Body(Document().applied(edit), (step_of(edit, "2026-01-02"),), 1)
 
 
 DATA = written(a_body())

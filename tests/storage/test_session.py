@@ -8,6 +8,7 @@ import sqlite3
 import pytest
 
 from tests.storage.conftest import line, setting
+from tests.storage.test_hostile import signed
 from workbook.document.document import Edit
 from workbook.storage.file import parsed, read, written
 from workbook.storage.session import InUse, begin, open_path, recover, sessions
@@ -325,3 +326,63 @@ def test_a_file_keeps_the_recent_history_and_undo_goes_on_from_it(folder, tmp_pa
     for _ in range(3):
         again.redo()
     assert quantities(again.document) == {f"line{n}": n for n in range(1, 8)}
+
+
+def damaged_step(folder):
+    """Work whose first of two steps is damaged on the disk."""
+    session = begin(folder)
+    put(session, 1, 5)
+    put(session, 1, 6)
+    abandon(session)
+    (left,) = sessions(folder)
+    with sqlite3.connect(left.file) as at:
+        at.execute("UPDATE step SET changes = replace(changes, '}', ']') WHERE number = 1")
+    at.close()
+    return recover(left.file)
+
+
+def test_a_damaged_step_of_the_history_is_told_when_it_is_wanted_and_harms_nothing(folder, tmp_path):
+    session = damaged_step(folder)
+    assert (session.undo().words, session.done) == ("line 1 6", 1)
+    with pytest.raises(NotAWorkbook, match="step “line 1 5” of the history cannot be read"):
+        session.undo()
+    with pytest.raises(NotAWorkbook, match="step “line 1 5”"):
+        session.save_as(tmp_path / "shop.shopbook")
+    assert (session.done, quantities(session.document)) == (1, {"line1": 5})
+    assert not (tmp_path / "shop.shopbook").exists()
+    put(session, 2, 7)
+    assert quantities(session.document) == {"line1": 5, "line2": 7}
+
+
+def test_a_long_history_is_not_gone_through_to_open_and_save(folder, tmp_path, monkeypatch):
+    session = begin(folder)
+    for number in range(1, 4):
+        put(session, number, number)
+    session.save_as(tmp_path / "shop.shopbook")
+    session.close()
+    with monkeypatch.context() as no_reading:
+        no_reading.setattr("workbook.storage.body.changes_of", None)
+        again = open_path(folder, tmp_path / "shop.shopbook", known=True)
+        again.publish()
+        put(again, 9, 9)
+        abandon(again)
+        again = recover(sessions(folder)[0].file)
+        again.save_as(tmp_path / "other.shopbook")
+        assert [step.words for step in again.steps] == ["line 1 1", "line 2 2", "line 3 3", "line 9 9"]
+    assert parsed((tmp_path / "other.shopbook").read_bytes(), "other").steps[-1].edit.words == "line 9 9"
+    assert again.undo() and again.undo().words == "line 3 3"
+
+
+def test_a_strangers_history_is_looked_at_before_it_is_opened(folder, tmp_path):
+    session = begin(folder)
+    put(session, 1, 5)
+    data = written(session.body)
+    content = json.loads(data.split(b"\n")[1])
+    content["history"][0][2][0][2]["record"]["quantity"] = "many"
+    (tmp_path / "shop.shopbook").write_bytes(signed(json.dumps(content).encode()))
+    with pytest.raises(NotAWorkbook, match=r"history\[1\]"):
+        open_path(folder, tmp_path / "shop.shopbook")
+    known = open_path(folder, tmp_path / "shop.shopbook", known=True)
+    with pytest.raises(NotAWorkbook, match="step “line 1 5”"):
+        known.undo()
+    assert quantities(known.document) == {"line1": 5}

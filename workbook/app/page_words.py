@@ -33,7 +33,7 @@ def history_words(session: Session) -> tuple[tuple[str, bool], tuple[str, bool]]
 
     def said(word: str, step: int) -> tuple[str, bool]:
         there = 0 <= step < len(steps) and not session.read_only
-        words = steps[step].edit.words.replace("&", "&&") if there else ""
+        words = steps[step].words.replace("&", "&&") if there else ""
         return (f"{word}: {words}" if there else word), there
 
     return said("&Undo", done - 1), said("&Redo", done)

@@ -1,22 +1,61 @@
 """A document with its history as plain JSON values, and back. The session's rows and the file hold the same values."""
 
+from functools import cached_property
 from typing import Any
 
-from msgspec import Struct
+from msgspec import Raw, Struct
+from msgspec.json import decode, encode
 
 from workbook.document.codec import CodecError, decoded, encoded
 from workbook.document.document import Change, Document, Edit
 from workbook.document.records import KINDS, Record, kind_of
+from workbook.storage.trouble import NotAWorkbook
 
 MOST_RECORDS, MOST_STEPS = 200_000, 100_000
 KEPT_STEPS = 1000  # of the history that go into a file; the session keeps all
 
 
-class Step(Struct, frozen=True):
-    """One edit of the history and when it was made (ISO date and time)."""
+class Step(Struct, frozen=True, dict=True):
+    """One edit of the history and when it was made (ISO date and time).
 
-    edit: Edit
+    What it changed is kept as the JSON that stands in session and file, and read when it is asked for: a long history costs
+    nothing to open or to save.
+    """
+
+    words: str
     at: str
+    changes: str
+
+    @cached_property
+    def edit(self) -> Edit:
+        """The edit. NotAWorkbook when what is kept of it cannot be understood."""
+        try:
+            return Edit(self.words, changes_of(decode(self.changes)))
+        except (ValueError, RecursionError) as trouble:
+            raise self._damaged(trouble) from None
+
+    @property
+    def raw(self) -> Raw:
+        """The JSON of what it changed, to stand in other JSON. NotAWorkbook when it is none."""
+        try:
+            return decode(self.changes, type=Raw)
+        except ValueError as trouble:
+            raise self._damaged(trouble) from None
+
+    def _damaged(self, trouble: Exception) -> NotAWorkbook:
+        return NotAWorkbook(f"The step “{self.words[:80]}” of the history cannot be read: {trouble}.")
+
+
+def step_of(edit: Edit, at: str) -> Step:
+    """The step that an edit is."""
+    made = Step(edit.words, at, json_of(changes_value(edit)))
+    made.__dict__["edit"] = edit
+    return made
+
+
+def json_of(value: Any) -> str:
+    """The text that stands for a value in a session."""
+    return encode(value).decode()
 
 
 class Body(Struct, frozen=True):
@@ -60,16 +99,16 @@ def changes_of(value: Any) -> tuple[Change, ...]:
 
 
 def body_value(body: Body) -> Any:
-    """Everything of a body."""
+    """Everything of a body, to be encoded."""
     return {
         "records": [record_value(record) for record in body.document.records.values()],
-        "history": [[step.edit.words, step.at, changes_value(step.edit)] for step in body.steps],
+        "history": [[step.words, step.at, step.raw] for step in body.steps],
         "done": body.done,
     }
 
 
-def body_of(value: Any) -> Body:
-    """The body again. CodecError with the place of what is wrong."""
+def body_of(value: Any, *, known: bool = False) -> Body:
+    """The body again. CodecError with the place of what is wrong. `known`: what steps changed is looked at when it is wanted."""
     if not isinstance(value, dict) or set(value) != {"records", "history", "done"}:
         raise CodecError("is not a workbook's content")
     rows, history, done = value["records"], value["history"], value["done"]
@@ -83,6 +122,8 @@ def body_of(value: Any) -> Body:
         if record is None or record.id in records:
             raise CodecError("is there twice, or not at all", f"records[{n}]")
         records[record.id] = record
+    for n, row in enumerate(() if known else history, 1):
+        _at(f"history[{n}]", changes_of, row[2] if isinstance(row, list) and len(row) == 3 else None)
     steps = tuple(_at(f"history[{n}]", _step, row) for n, row in enumerate(history, 1))
     return Body(Document(records), steps, done)
 
@@ -90,7 +131,7 @@ def body_of(value: Any) -> Body:
 def _step(value: Any) -> Step:
     if not isinstance(value, list) or len(value) != 3 or not all(isinstance(text, str) for text in value[:2]):
         raise CodecError("is not a step")
-    return Step(Edit(value[0], changes_of(value[2])), value[1])
+    return Step(value[0], value[1], json_of(value[2]))
 
 
 def _at(place: str, read: Any, value: Any) -> Any:

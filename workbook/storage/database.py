@@ -4,14 +4,13 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 
-from msgspec.json import decode, encode
+from msgspec.json import decode
 
 from workbook.document.codec import CodecError
 from workbook.document.document import Document, Edit
 from workbook.document.records import SETTINGS_ID, SettingsRecord
-from workbook.storage.body import Body, Step, changes_of, changes_value, record_of, record_value
+from workbook.storage.body import Body, Step, json_of, record_of, record_value
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, in_words
 
 _SCHEMA = """
@@ -95,9 +94,9 @@ class Database:
         with self._transaction("The work could not be opened"):
             self._at.execute("DELETE FROM record")
             self._at.execute("DELETE FROM step")
-            rows = [(record.id, n, _text(record_value(record))) for n, record in enumerate(body.document.records.values(), 1)]
+            rows = [(record.id, n, json_of(record_value(record))) for n, record in enumerate(body.document.records.values(), 1)]
             self._at.executemany("INSERT INTO record VALUES(?,?,?)", rows)
-            steps = [(n, s.edit.words, s.at, _text(changes_value(s.edit))) for n, s in enumerate(body.steps, 1)]
+            steps = [(n, s.words, s.at, s.changes) for n, s in enumerate(body.steps, 1)]
             self._at.executemany("INSERT INTO step VALUES(?,?,?,?)", steps)
             self._write_notes({"done": str(body.done), **notes})
 
@@ -108,7 +107,7 @@ class Database:
             steps = self._at.execute("SELECT words, at, changes FROM step ORDER BY number").fetchall()
             found = [record_of(decode(value)) for (value,) in rows]
             records = {record.id: record for record in found if record is not None}
-            history = tuple(Step(Edit(words, changes_of(decode(changes))), at) for words, at, changes in steps)
+            history = tuple(Step(*row) for row in steps)
             return Body(Document(records), history, int(self.note("done", "0")))
         except (CodecError, ValueError, sqlite3.DatabaseError) as trouble:
             raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
@@ -134,7 +133,7 @@ class Database:
         """Records an edit as step `number`, dropping those that were undone. `changed` counts all changes ever made."""
         with self._transaction():
             self._at.execute("DELETE FROM step WHERE number>=?", (number,))
-            row = (number, step.edit.words, step.at, _text(changes_value(step.edit)))
+            row = (number, step.words, step.at, step.changes)
             self._at.execute("INSERT INTO step VALUES(?,?,?,?)", row)
             self._apply(step.edit)
             self._write_notes({"done": str(number), "changed": str(changed)})
@@ -147,7 +146,7 @@ class Database:
             self._apply(edit)
             if after is not None:
                 self._at.execute("DELETE FROM step WHERE number>?", (done,))
-                rows = [(n, s.edit.words, s.at, _text(changes_value(s.edit))) for n, s in enumerate(after, done + 1)]
+                rows = [(n, s.words, s.at, s.changes) for n, s in enumerate(after, done + 1)]
                 self._at.executemany("INSERT INTO step VALUES(?,?,?,?)", rows)
             self._write_notes({"done": str(done), "changed": str(changed)})
 
@@ -159,13 +158,9 @@ class Database:
                 self._at.execute(
                     "INSERT INTO record VALUES(?,(SELECT ifnull(max(place),0)+1 FROM record),?) "
                     "ON CONFLICT(id) DO UPDATE SET value=excluded.value",
-                    (change.id, _text(record_value(change.after))),
+                    (change.id, json_of(record_value(change.after))),
                 )
 
     def close(self) -> None:
         """Closes; what is recorded stays."""
         self._at.close()
-
-
-def _text(value: Any) -> str:
-    return encode(value).decode()

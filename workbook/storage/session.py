@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from workbook.document.document import Document, Edit, joined
-from workbook.storage.body import Body, Step
+from workbook.storage.body import Body, Step, step_of
 from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, digest, read, written
 from workbook.storage.lock import Lock
@@ -70,7 +70,7 @@ class Session:
             return
         after = self.document.applied(edit)
         number = self._done if same_step and self._done else self._done + 1
-        step = Step(joined(self._steps[number - 1].edit, edit) if number == self._done else edit, at)
+        step = step_of(joined(self._steps[number - 1].edit, edit) if number == self._done else edit, at)
         self._database.edit(step, number, self._changed + 1)
         self.document, self._changed = after, self._changed + 1
         self._cut_off = self._cut_off if number == self._done else self._steps[number - 1 :]
@@ -208,8 +208,8 @@ def beside(path: Path) -> Path:
     return path.absolute().parent / _BESIDE
 
 
-def open_path(folder: Path, path: Path) -> Session:
-    """Work on the workbook at a path; goes on where work was left that never reached the file.
+def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
+    """Work on the workbook at a path; goes on where work was left that never reached the file. `known`: used here before.
 
     InUse when another window has it; NotAWorkbook; StorageTrouble.
     """
@@ -222,7 +222,7 @@ def open_path(folder: Path, path: Path) -> Session:
                 return recover(left.file)
             read(target)  # all of it reached the file, which someone has changed since: gone only if theirs can be read
             _remove(left.file)
-    body, mine = read(target)
+    body, mine = read(target, known=known)
     database, lock = _made(folder)
     database.fill(body, path=str(target), base=mine, changed="0", published="0")
     return Session(database, lock)

@@ -73,9 +73,9 @@ class View(Session):
         raise OnlyToLookAt(f"{self._path.name} is open to look at only.", _CURE)
 
 
-def look_at(path: Path) -> View:
-    """A workbook's file opened to look at. NotAWorkbook; StorageTrouble."""
-    body, _ = read(path)
+def look_at(path: Path, *, known: bool = False) -> View:
+    """A workbook's file opened to look at. `known`: used here before. NotAWorkbook; StorageTrouble."""
+    body, _ = read(path, known=known)
     return View(path, body)
 
 

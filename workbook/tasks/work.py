@@ -58,27 +58,29 @@ def work_afresh(document: Document) -> Session:
 
 def work_at(path: Path) -> Session:
     """Work on a workbook's file; only to look at where it cannot be written. StorageTrouble says why it cannot be opened."""
-    _tried(path)
+    known = _tried(path)
     folder = beside(path) if any(left.path == path.absolute() for left in sessions(beside(path))) else sessions_folder()
-    session = open_path(folder, path) if can_be_written(path) else look_at(path)
+    session = open_path(folder, path, known=known) if can_be_written(path) else look_at(path, known=known)
     remember(path)
     return session
 
 
 def seen_at(path: Path) -> Session:
     """A workbook's file to look at only. NotAWorkbook; StorageTrouble."""
-    _tried(path)
-    return look_at(path)
+    return look_at(path, known=_tried(path))
 
 
-def _tried(path: Path) -> None:
-    """A workbook that was not used here lately may be a stranger's: it is read in a process of its own first. NotAWorkbook."""
+def _tried(path: Path) -> bool:
+    """Whether a workbook is known: one that was not used here lately may be a stranger's, and is read in a process of its own
+    first. NotAWorkbook.
+    """
     if path.absolute() in recent():
-        return
+        return True
     try:
         tried(read, path)
     except JobError as trouble:
         raise NotAWorkbook(f"{path.name} cannot be opened: it {trouble.mistakes[0].what}") from None
+    return False
 
 
 def saved_as(session: Session, path: Path) -> Session:

@@ -33,7 +33,7 @@ class History(QDialog):
         self.list.clear()
         self.list.addItem("As it began")
         for number, step in enumerate(session.steps, 1):
-            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {step.edit.words}")
+            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {step.words}")
             if number > session.done:
                 item.setForeground(look.colour("soft"))
             self.list.addItem(item)
