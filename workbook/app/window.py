@@ -122,6 +122,7 @@ class Window(QMainWindow):
         if not self._furnished:
             fill_menus(self)
             self._furnished = True
+            QTimer.singleShot(_AFTER_START, self, self._after_start)
         if pressed is not None:
             run_key(self, pressed)
 
@@ -155,7 +156,6 @@ class Window(QMainWindow):
         self.workspace.unit_changed.connect(self._unit_changed)
         self.workspace.history_changed.connect(self._history_changed)
         self.workspace.trouble.connect(self.say_storage)
-        QTimer.singleShot(_AFTER_START, self, self._after_start)
 
     def show_saved(self) -> None:
         """What is kept here and what the file holds; and what can be undone, also in the menus."""
