@@ -18,16 +18,22 @@ def resource(*parts: str) -> Path:
 
 def cache_folder() -> Path:
     """Where the program keeps what it can make again: the user's cache, or a temporary folder where that cannot be written."""
-    own = _user_cache() / "makers-workbook"
-    try:
-        own.mkdir(parents=True, exist_ok=True)
-        if os.access(own, os.W_OK):
-            return own
-    except OSError:
-        pass
+    own = own_cache()
+    if own is not None:
+        return own
     import tempfile
 
     return Path(tempfile.gettempdir()) / "makers-workbook"
+
+
+def own_cache() -> Path | None:
+    """The program's folder in the user's cache; None where that cannot be written."""
+    own = _user_cache() / "makers-workbook"
+    try:
+        own.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return None
+    return own if os.access(own, os.W_OK) else None
 
 
 def data_folder() -> Path:

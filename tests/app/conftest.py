@@ -7,7 +7,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 import pytest
 from PySide6.QtGui import QColor
 
-from workbook.app.look import Look, tokens
+from workbook.app.look import Look, _pen, tokens
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.tasks.demo import demo_job
@@ -21,9 +21,8 @@ def _kept_colours_and_pens_stay_as_they_are():
     for theme, roles in tokens()["colour"].items():
         for role, code in roles.items():
             assert Look(theme).colour(role) == QColor(code)
-            for line, (width, _) in tokens()["lines"].items():
-                pen = Look(theme).pen(line, role)
-                assert (pen.widthF(), pen.color()) == (width, QColor(code))
+            for line in tokens()["lines"]:
+                assert Look(theme).pen(line, role) == _pen.__wrapped__(theme, line, role)
 
 
 @pytest.fixture

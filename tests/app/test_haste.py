@@ -12,13 +12,18 @@ from typing import Any
 
 import PySide6.QtCore
 import PySide6.QtGui
+import PySide6.QtNetwork
 import PySide6.QtPrintSupport
 import PySide6.QtSvg
 import PySide6.QtWidgets
 import pytest
 
+from workbook.app import haste
 from workbook.app.haste import enum_of_names, kept_code, missing
 
+PLACES = [
+    PySide6.QtCore, PySide6.QtGui, PySide6.QtWidgets, PySide6.QtNetwork, PySide6.QtSvg, PySide6.QtPrintSupport,
+]  # fmt: skip
 SOURCE = b"value = 6 * 7\n"
 
 
@@ -63,6 +68,12 @@ def test_a_damaged_file_only_costs_time(tmp_path: Path) -> None:
             file.write_bytes(damaged)
             assert compiled(file) == (42, 1)
             assert file.read_bytes() == whole
+
+
+def test_what_could_not_be_written_whole_is_taken_away(tmp_path: Path) -> None:
+    (tmp_path / "kept.code").mkdir()
+    assert compiled(tmp_path / "kept.code") == (42, 1)
+    assert [found.name for found in tmp_path.iterdir()] == ["kept.code"]
 
 
 def test_where_nothing_can_be_written_all_goes_on(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -119,7 +130,7 @@ def outcome(what: Any) -> str:
         return f"{type(trouble).__name__} {trouble}"
 
 
-@pytest.mark.parametrize("place", [PySide6.QtCore, PySide6.QtGui, PySide6.QtWidgets, PySide6.QtSvg, PySide6.QtPrintSupport])
+@pytest.mark.parametrize("place", PLACES)
 def test_an_enum_made_the_quick_way_is_the_same(place: Any) -> None:
     slow: Any = enum.EnumType._create_  # type: ignore[attr-defined]
     seen = 0
@@ -129,6 +140,29 @@ def test_an_enum_made_the_quick_way_is_the_same(place: Any) -> None:
         assert told(enum_of_names(kind, found.__name__, names, **given)) == told(slow(kind, found.__name__, names, **given))
         seen += len(names)
     assert seen > {"QtCore": 2000, "QtGui": 1000, "QtWidgets": 1000}.get(place.__name__.partition(".")[2], 10)
+
+
+def test_the_quick_way_takes_what_python_gives_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(enum.EnumType, "_create_", enum_of_names)
+    kinds: dict[str, Any] = {"Enum": enum.Enum, "Flag": enum.Flag, "IntEnum": enum.IntEnum, "IntFlag": enum.IntFlag}
+    for kind in kinds.values():
+        made = kind("Made", [("A", 1), ("B", 2)], boundary=enum.FlagBoundary.KEEP)
+        assert ([(m.name, m.value) for m in made], made.__module__) == ([("A", 1), ("B", 2)], __name__)
+    other: Any = enum.Enum
+    assert [m.value for m in other("Words", "A B")] == [1, 2]
+
+
+@pytest.mark.parametrize("sample", ["raises", "wrong"])
+def test_where_the_quick_way_is_not_right_it_is_not_taken(monkeypatch: pytest.MonkeyPatch, sample: str) -> None:
+    def other(*given: Any, **named: Any) -> Any:
+        if sample == "raises":
+            raise TypeError
+        return lambda made: enum.IntFlag
+
+    slow = enum.EnumType._create_  # type: ignore[attr-defined]
+    monkeypatch.setattr(haste, "_simple", other)
+    haste._make_enums_quickly()
+    assert enum.EnumType._create_ is slow  # type: ignore[attr-defined]
 
 
 def test_an_enum_of_another_form_is_made_as_ever() -> None:
@@ -168,7 +202,9 @@ print(builtins.compile.__module__, int(Qt.AlignmentFlag.AlignLeft | Qt.Alignment
 def test_with_time_all_is_as_ever_again(tmp_path: Path) -> None:
     env = {**os.environ, "XDG_CACHE_HOME": str(tmp_path), "LOCALAPPDATA": str(tmp_path), "HOME": str(tmp_path)}
     env.pop("PYTHONDONTWRITEBYTECODE", None)
+    kept = []
     for _ in range(2):  # with no code kept, and with it
         run = subprocess.run([sys.executable, "-c", _WITH_TIME], env=env, capture_output=True, text=True, check=True)
         assert run.stdout.split() == ["builtins", "33"]
-    assert list(tmp_path.rglob("*.code"))
+        kept.append([(file, file.stat().st_mtime_ns) for file in tmp_path.rglob("*.code")])
+    assert kept[0] and kept[0] == kept[1]

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import get_args, get_type_hints
 
 import msgspec
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -47,6 +48,12 @@ def through(record):
 def test_what_is_no_number_is_not_kept(number):
     with pytest.raises(CodecError, match="no number to keep"):
         encoded(replace(BAR, measured=Measured(width=number)))
+
+
+def test_a_number_from_an_array_is_kept_as_a_number():
+    value = encoded(replace(BAR, measured=Measured(width=np.float64(50.5))))
+    assert type(value["measured"]["width"]) is float
+    assert msgspec.json.decode(msgspec.json.encode(value))["measured"]["width"] == 50.5
 
 
 @pytest.mark.parametrize("name", family_ids())

@@ -87,6 +87,7 @@ def test_no_forged_content_does_harm():
         b'{"records":{},"history":[],"done":0}',
         b'{"records":[null],"history":[],"done":0}',
         b'{"records":[],"history":[["a","b",[["x",null,{"kind":"bar","record":{}}]]]],"done":1}',
+        b'{"records":[{"kind":["bar"],"record":{}}],"history":[],"done":0}',
         b'{"records":[{"kind":"__class__","record":{}}],"history":[],"done":0}',
         '{"records":[],"history":[],"done":0,"ü":1}'.encode("latin-1"),
         b'{"records":[' + b"[]," * 4_000_000 + b'[]],"history":[],"done":0}',

@@ -328,33 +328,61 @@ def test_a_file_keeps_the_recent_history_and_undo_goes_on_from_it(folder, tmp_pa
     assert quantities(again.document) == {f"line{n}": n for n in range(1, 8)}
 
 
-def damaged_step(folder):
-    """Work whose first of two steps is damaged on the disk."""
+DAMAGE = [
+    ("}", "]"),
+    ('"kind"', '"kinx"'),
+    ('"kind":"order line"', '"kind":["order line"]'),
+    ('"quantity":5', '"quantity":1e999'),
+    ("5", "[" * 5000),
+]
+
+
+@pytest.mark.parametrize(("was", "damage"), DAMAGE)
+def test_a_damaged_step_of_the_history_costs_only_what_is_behind_it(folder, tmp_path, was, damage):
     session = begin(folder)
-    put(session, 1, 5)
-    put(session, 1, 6)
+    for quantity in (4, 5, 6, 7):
+        put(session, 1, quantity)
+    session.undo()
     abandon(session)
     (left,) = sessions(folder)
     with sqlite3.connect(left.file) as at:
-        at.execute("UPDATE step SET changes = replace(changes, '}', ']') WHERE number = 1")
+        done = at.execute("UPDATE step SET changes = replace(changes, ?, ?) WHERE number = 2", (was, damage)).rowcount
     at.close()
-    return recover(left.file)
-
-
-def test_a_damaged_step_of_the_history_is_told_when_it_is_wanted_and_harms_nothing(folder, tmp_path):
-    session = damaged_step(folder)
-    assert (session.undo().words, session.done) == ("line 1 6", 1)
-    with pytest.raises(NotAWorkbook, match="step “line 1 5” of the history cannot be read"):
+    session = recover(left.file)
+    assert done == 1 and session.steps[1].changes != session.body.steps[0].changes
+    assert (session.undo().words, session.done) == ("line 1 6", 2)
+    with pytest.raises(NotAWorkbook, match=r"step “line 1 5” of the history cannot be read.*go on from here"):
         session.undo()
-    with pytest.raises(NotAWorkbook, match="step “line 1 5”"):
-        session.save_as(tmp_path / "shop.shopbook")
-    assert (session.done, quantities(session.document)) == (1, {"line1": 5})
-    assert not (tmp_path / "shop.shopbook").exists()
+    assert (session.done, quantities(session.document)) == (2, {"line1": 5})
     put(session, 2, 7)
-    assert quantities(session.document) == {"line1": 5, "line2": 7}
+    session.save_as(tmp_path / "shop.shopbook")
+    session.close()
+    again = open_path(folder, tmp_path / "shop.shopbook")
+    assert ([step.words for step in again.steps], again.done) == (["line 2 7"], 1)
+    assert quantities(again.document) == {"line1": 5, "line2": 7}
+    assert again.undo() and again.undo() is None
 
 
-def test_a_long_history_is_not_gone_through_to_open_and_save(folder, tmp_path, monkeypatch):
+def test_a_damaged_step_that_could_be_done_again_ends_what_can_be(folder, tmp_path):
+    session = begin(folder)
+    for quantity in (4, 5, 6):
+        put(session, 1, quantity)
+    for _ in range(2):
+        session.undo()
+    abandon(session)
+    (left,) = sessions(folder)
+    with sqlite3.connect(left.file) as at:
+        at.execute("UPDATE step SET changes = '[' WHERE number = 3")
+    at.close()
+    session = recover(left.file)
+    session.save_as(tmp_path / "shop.shopbook")
+    session.close()
+    again = open_path(folder, tmp_path / "shop.shopbook")
+    assert ([step.words for step in again.steps], again.done) == (["line 1 4", "line 1 5"], 1)
+    assert again.redo() and again.redo() is None
+
+
+def test_a_long_history_is_not_gone_through_to_open(folder, tmp_path, monkeypatch):
     session = begin(folder)
     for number in range(1, 4):
         put(session, number, number)
@@ -363,12 +391,11 @@ def test_a_long_history_is_not_gone_through_to_open_and_save(folder, tmp_path, m
     with monkeypatch.context() as no_reading:
         no_reading.setattr("workbook.storage.body.changes_of", None)
         again = open_path(folder, tmp_path / "shop.shopbook", known=True)
-        again.publish()
         put(again, 9, 9)
         abandon(again)
         again = recover(sessions(folder)[0].file)
-        again.save_as(tmp_path / "other.shopbook")
         assert [step.words for step in again.steps] == ["line 1 1", "line 2 2", "line 3 3", "line 9 9"]
+    again.save_as(tmp_path / "other.shopbook")
     assert parsed((tmp_path / "other.shopbook").read_bytes(), "other").steps[-1].edit.words == "line 9 9"
     assert again.undo() and again.undo().words == "line 3 3"
 

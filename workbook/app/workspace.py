@@ -19,7 +19,7 @@ from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family, family_ids
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
-from workbook.storage.trouble import StorageTrouble
+from workbook.storage.trouble import NotAWorkbook, StorageTrouble
 from workbook.structs import replace
 from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.tasks.work import new_id, now
@@ -132,7 +132,8 @@ class Workspace(QObject):
         try:
             edit = move()
         except StorageTrouble as trouble:
-            self.trouble.emit("The change could not be kept", trouble)
+            damaged = isinstance(trouble, NotAWorkbook)
+            self.trouble.emit("The history ends here" if damaged else "The change could not be kept", trouble)
             return False
         if edit is None:
             return False

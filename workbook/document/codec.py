@@ -47,8 +47,10 @@ def encoded(value: Any, within: Any = None) -> Any:
     if isinstance(value, tuple):
         kinds = get_args(_tuple_in(within))
         return [encoded(item, kinds[0] if kinds[-1] is ... else kinds[i]) for i, item in enumerate(value)]
-    if isinstance(value, float) and not isfinite(value):
-        raise CodecError(f"{value} is no number to keep")
+    if isinstance(value, float):
+        if not isfinite(value):
+            raise CodecError(f"{value} is no number to keep")
+        return float(value)  # an array's number is another class
     return str(value) if isinstance(value, Decimal) else value
 
 

@@ -19,7 +19,7 @@ class Step(Struct, frozen=True, dict=True):
     """One edit of the history and when it was made (ISO date and time).
 
     What it changed is kept as the JSON that stands in session and file, and read when it is asked for: a long history costs
-    nothing to open or to save.
+    nothing to open.
     """
 
     words: str
@@ -32,18 +32,16 @@ class Step(Struct, frozen=True, dict=True):
         try:
             return Edit(self.words, changes_of(decode(self.changes)))
         except (ValueError, RecursionError) as trouble:
-            raise self._damaged(trouble) from None
+            what = f"The step “{self.words[:80]}” of the history cannot be read: {trouble}."
+            raise NotAWorkbook(what, "The work itself is whole: go on from here.") from None
 
     @property
-    def raw(self) -> Raw:
-        """The JSON of what it changed, to stand in other JSON. NotAWorkbook when it is none."""
+    def sound(self) -> bool:
+        """Whether the edit can be understood."""
         try:
-            return decode(self.changes, type=Raw)
-        except ValueError as trouble:
-            raise self._damaged(trouble) from None
-
-    def _damaged(self, trouble: Exception) -> NotAWorkbook:
-        return NotAWorkbook(f"The step “{self.words[:80]}” of the history cannot be read: {trouble}.")
+            return bool(self.edit)
+        except NotAWorkbook:
+            return False
 
 
 def step_of(edit: Edit, at: str) -> Step:
@@ -72,6 +70,14 @@ def recent(body: Body) -> Body:
     return body if first == 0 else Body(body.document, body.steps[first:], body.done - first)
 
 
+def readable(body: Body) -> Body:
+    """The body with so much of its history round where it stands as can be read: a damaged step does not cost the workbook."""
+    done, steps = body.done, body.steps
+    first = next((n for n in range(done, 0, -1) if not steps[n - 1].sound), 0)
+    last = next((n for n in range(done, len(steps)) if not steps[n].sound), len(steps))
+    return body if last - first == len(steps) else Body(body.document, steps[first:last], done - first)
+
+
 def record_value(record: Record | None) -> Any:
     """A record with its kind; None stays none."""
     return None if record is None else {"kind": kind_of(record), "record": encoded(record)}
@@ -81,9 +87,12 @@ def record_of(value: Any) -> Record | None:
     """The record again."""
     if value is None:
         return None
-    if not isinstance(value, dict) or set(value) != {"kind", "record"} or value["kind"] not in KINDS:
+    if not isinstance(value, dict) or set(value) != {"kind", "record"}:
         raise CodecError("is not a record")
-    return decoded(KINDS[value["kind"]], value["record"])
+    kind = KINDS.get(value["kind"]) if isinstance(value["kind"], str) else None
+    if kind is None:
+        raise CodecError("is not a record")
+    return decoded(kind, value["record"])
 
 
 def changes_value(edit: Edit) -> Any:
@@ -102,7 +111,7 @@ def body_value(body: Body) -> Any:
     """Everything of a body, to be encoded."""
     return {
         "records": [record_value(record) for record in body.document.records.values()],
-        "history": [[step.words, step.at, step.raw] for step in body.steps],
+        "history": [[step.words, step.at, Raw(step.changes.encode())] for step in body.steps],
         "done": body.done,
     }
 

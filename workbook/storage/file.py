@@ -6,7 +6,7 @@ from typing import Any
 from msgspec.json import decode, encode
 
 from workbook.document.codec import CodecError
-from workbook.storage.body import Body, body_of, body_value, recent
+from workbook.storage.body import Body, body_of, body_value, readable, recent
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, in_words
 
@@ -18,8 +18,8 @@ _MOST_PARTS = 3_000_000  # lists, objects or names in it: beyond all use, and se
 
 
 def written(body: Body) -> bytes:
-    """The bytes of a file; the same body gives the same bytes. Of the history it has what is most recent."""
-    content = encode(body_value(recent(body)))
+    """The bytes of a file; the same body gives the same bytes. Of the history it has what is most recent and can be read."""
+    content = encode(body_value(readable(recent(body))))
     head = f'{{"application": "{APPLICATION}", "version": {VERSION}, "sha256": "{digest(content)}"}}'
     return head.encode() + b"\n" + content + b"\n"
 

@@ -4,6 +4,8 @@ import datetime
 import os
 from pathlib import Path
 
+from msgspec.json import decode
+
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
 from workbook.later import json
@@ -103,8 +105,7 @@ def in_use() -> list[Path]:
 
 def work_on_copy(path: Path) -> Session:
     """New work that begins as a workbook's file is now, with its history; it has no file yet."""
-    _tried(path)
-    body, _ = read(path)
+    body, _ = read(path, known=_tried(path))
     return begin(sessions_folder(), body)
 
 
@@ -151,7 +152,7 @@ def is_workbook(path: Path) -> bool:
 def recent() -> list[Path]:
     """Workbooks used lately, the last first; those that are gone are left out."""
     try:
-        names = json.loads((data_folder() / _RECENT).read_text(encoding="utf-8"))
+        names = decode((data_folder() / _RECENT).read_bytes())
     except (OSError, ValueError):
         return []
     paths = [Path(name) for name in names if isinstance(name, str)] if isinstance(names, list) else []
