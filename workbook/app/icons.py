@@ -1,6 +1,6 @@
 """The program's own line icons, drawn in any colour at any size."""
 
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from PySide6.QtCore import QByteArray, QRectF, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
@@ -15,14 +15,20 @@ def picture(name: str, size: int, colour: QColor, ratio: float = 2.0) -> QPixmap
     return _drawn(name, size, colour.name(), ratio)
 
 
+@cache
+def _folder() -> str:
+    return str(resource("icons"))
+
+
 @lru_cache(maxsize=256)
 def _drawn(name: str, size: int, colour: str, ratio: float) -> QPixmap:
-    source = resource("icons", f"{name}.svg").read_text(encoding="utf-8").replace("currentColor", colour)
+    with open(f"{_folder()}/{name}.svg", "rb") as file:  # noqa: PTH123  # a path for each takes as long as reading it
+        source = file.read().replace(b"currentColor", colour.encode())
     pixmap = QPixmap(round(size * ratio), round(size * ratio))
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
-    QSvgRenderer(QByteArray(source.encode())).render(painter, QRectF(0, 0, size, size))
+    QSvgRenderer(QByteArray(source)).render(painter, QRectF(0, 0, size, size))
     painter.end()
     return pixmap
 
