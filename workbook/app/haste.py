@@ -1,4 +1,4 @@
-"""What makes the start of the window a quarter shorter and changes nothing else. Whatever of it does not work is left out.
+"""What makes the start of the window a fifth shorter and changes nothing else. Whatever of it does not work is left out.
 
 - Modules are not garbage: nothing is collected until the window stands.
 - PySide carries Python source inside its libraries and compiles it anew at every start: what comes of it is kept.

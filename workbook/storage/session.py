@@ -220,9 +220,8 @@ def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
                 raise InUse(f"{target.name} is open in another window.", "Go on there, or open a copy.", left.file)
             if not left.saved or _digest_or_missing(target) in (left.base, MISSING):
                 return recover(left.file)
-            read(
-                target, known=known
-            )  # all of it reached the file, which someone has changed since: gone only if theirs can be read
+            # all of it reached the file, which someone has changed since: gone only if theirs can be read
+            read(target, known=known)
             _remove(left.file)
     body, mine = read(target, known=known)
     database, lock = _made(folder)
