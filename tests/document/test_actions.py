@@ -5,6 +5,7 @@ from itertools import count
 
 import pytest
 
+from workbook.document.action import said
 from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Change, Document, Edit, EditError
@@ -145,6 +146,6 @@ def test_a_revision_is_kept_once_until_the_template_changes(document):
 def test_an_edit_of_another_state_is_refused(document):
     bar = next(iter(document.all(BarRecord)))
     with pytest.raises(EditError, match="not as it was"):
-        document.applied(Edit("x", (Change(bar.id, None, bar),)))
+        document.applied(Edit(said("x"), (Change(bar.id, None, bar),)))
     with pytest.raises(EditError, match="another id"):
-        document.applied(Edit("x", (Change(bar.id, bar, replace(bar, id="other")),)))
+        document.applied(Edit(said("x"), (Change(bar.id, bar, replace(bar, id="other")),)))

@@ -9,6 +9,7 @@ import pytest
 
 from tests.storage.conftest import line, setting
 from tests.storage.test_hostile import signed
+from workbook.document.action import said
 from workbook.document.document import Edit
 from workbook.storage.file import parsed, read, written
 from workbook.storage.session import InUse, begin, open_path, recover, sessions
@@ -86,7 +87,7 @@ def test_a_step_that_is_forgotten_leaves_what_could_be_done_again_also_after_the
 
 def test_an_edit_that_changes_nothing_leaves_no_step(folder):
     session = begin(folder)
-    session.edit(Edit("nothing", ()), AT)
+    session.edit(Edit(said("nothing"), ()), AT)
     assert session.steps == ()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from workbook.document.action import said
 from workbook.document.actions import orders
 from workbook.document.document import Document, Edit, joined
 from workbook.document.orders import lines_of
@@ -56,7 +57,9 @@ class OrderDesk:
         record = self._document.records.get(chosen)
         if isinstance(record, OrderRecord) and not wish.customer:
             same = (
-                Edit("", ()) if not wish.wanted else orders.change_order(self._document, replace(record, wanted=wish.wanted), "")
+                Edit(said(""), ())
+                if not wish.wanted
+                else orders.change_order(self._document, replace(record, wanted=wish.wanted), "")
             )
             return same, chosen
         edit = orders.order_for(self._document, wish.customer, new_id, now()[:10])
@@ -64,7 +67,7 @@ class OrderDesk:
         dated = (
             orders.change_order(self._document.applied(edit), replace(made, wanted=wish.wanted), "")
             if wish.wanted
-            else Edit("", ())
+            else Edit(said(""), ())
         )
         return joined(edit, dated), made.id
 

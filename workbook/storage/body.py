@@ -6,6 +6,7 @@ from typing import Any
 from msgspec import Raw, Struct
 from msgspec.json import decode, encode
 
+from workbook.document.action import said
 from workbook.document.codec import CodecError, decoded, encoded
 from workbook.document.document import Change, Document, Edit
 from workbook.document.records import KINDS, Record, kind_of
@@ -30,7 +31,7 @@ class Step(Struct, frozen=True, dict=True):
     def edit(self) -> Edit:
         """The edit. NotAWorkbook when what is kept of it cannot be understood."""
         try:
-            return Edit(self.words, changes_of(decode(self.changes)))
+            return Edit(said(self.words), changes_of(decode(self.changes)))
         except (ValueError, RecursionError) as trouble:
             what = f"The step “{self.words[:80]}” of the history cannot be read: {trouble}."
             raise NotAWorkbook(what, "The work itself is whole: go on from here.") from None

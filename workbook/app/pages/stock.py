@@ -15,6 +15,7 @@ from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.record_table import RecordTable
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
+from workbook.document.action import said
 from workbook.document.actions import ledger, rack
 from workbook.document.document import Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
@@ -202,7 +203,7 @@ class StockPage(QWidget):
         except EntryError as trouble:
             self._say(str(trouble))
             return
-        document, edit, id_ = space.session.document, Edit("", ()), ""
+        document, edit, id_ = space.session.document, Edit(said(""), ()), ""
         for bar in bars:
             bought = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge) if bar.buy else bar
             named = replace(bought, per=prices.per) if bar.per is PricePer.BAR else bought

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from enum import StrEnum
 from typing import Any
 
+from workbook.document.action import said
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import free_name, next_place, number_of, revisions_of
 from workbook.document.records import Revision, TemplateRecord
@@ -130,7 +131,7 @@ def rename(document: Document, template: str, name: str) -> Edit:
     """Another name, made free where another template has it."""
     record = document.get(template, TemplateRecord)
     if not name.strip() or name.strip() == record.template.name:
-        return Edit(f"name of {record.template.name}", ())
+        return Edit(said(f"name of {record.template.name}"), ())
     chosen = free_name(document, name.strip(), record.id)
     made = holding(record.id, record.place, replace(record.template, name=chosen))
     return replacing(document, f"{record.template.name} is now {chosen}", [replace(made, tags=record.tags)])
