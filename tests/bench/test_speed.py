@@ -29,7 +29,7 @@ from workbook.grind.mass import masses
 from workbook.nesting.search import layouts
 from workbook.shop.job import Bar, Make
 from workbook.storage.body import Body
-from workbook.storage.session import begin, open_path
+from workbook.storage.opening import begin, open_path
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import Wanted, exported
 from workbook.tasks.layout import finish, nesting_job, search

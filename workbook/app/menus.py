@@ -18,7 +18,8 @@ from workbook.app.menu_parts import Key, action
 from workbook.app.page_words import MENUS, history_words
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
-from workbook.tasks.work import recent, unsaved
+from workbook.tasks.recent import recent
+from workbook.tasks.work import unreadable, unsaved
 from workbook.template.service import Service
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ def _file(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     action(menu, "&Save", filing.save, Key.Save)
     action(menu, "Save &as…", filing.save_as, Key.SaveAs)
+    action(menu, "Restore a &backup…", filing.ask_for_backup)
     menu.addSeparator()
     action(menu, "&Write or print…", partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
     action(menu, "Write as a &job file…", filing.export_job)
@@ -71,6 +73,8 @@ def _lately(window: Window, menu: QMenu) -> None:
     for left in unsaved():
         words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
         action(menu, words, partial(window.filing.open_left, left.file))
+    for one in unreadable():
+        action(menu, f"Cannot be read: work of {one.day}", partial(window.filing.say_unreadable, one))
     menu.setEnabled(bool(menu.actions()))
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtWidgets import QWidget
 
+from workbook.document.action_words import in_words
 from workbook.storage.session import Session
 
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
@@ -33,7 +34,7 @@ def history_words(session: Session) -> tuple[tuple[str, bool], tuple[str, bool]]
 
     def said(word: str, step: int) -> tuple[str, bool]:
         there = 0 <= step < len(steps) and not session.read_only
-        words = steps[step].words.replace("&", "&&") if there else ""
+        words = in_words(steps[step].action, session.document.settings.unit).replace("&", "&&") if there else ""
         return (f"{word}: {words}" if there else word), there
 
     return said("&Undo", done - 1), said("&Redo", done)

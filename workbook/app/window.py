@@ -194,6 +194,7 @@ class Window(QMainWindow):
         """Makes the second page and its worker, unless the window was closed meanwhile."""
         if self.isVisible():
             self._listen()
+            self.filing.changed()  # work that was left before it reached its file
             self.bars_page()
 
     def _listen(self) -> None:
@@ -336,12 +337,22 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ends the worker; the file is brought up to date, and how the window was is kept."""
+        if not self.filing.may_end():
+            event.ignore()
+            return
+        self._end()
+        super().closeEvent(event)
+
+    def end_quietly(self) -> None:
+        """The same without a question: the system ends the program."""
+        self._end()
+
+    def _end(self) -> None:
         keep_window(self.state())
         self._end_search()
         if self._ear is not None:
             self._ear.close()
         self.filing.end()
-        super().closeEvent(event)
 
     def _history_changed(self) -> None:
         self._say_name()
@@ -370,6 +381,7 @@ class Window(QMainWindow):
         self._furnished = False
         self._furnish()
         self.show_saved()
+        self.filing.changed()
         if self.page_name() == "layout":
             self.bars_page().entered()
 

@@ -136,6 +136,10 @@ class Workspace(QObject):
             self.trouble.emit("The history ends here" if damaged else "The change could not be kept", trouble)
             return False
         if edit is None:
+            if word == "Undone" and self.session.gone:
+                self.said.emit(
+                    f"This is the oldest step kept: {self.session.gone} earlier ones were let go to keep the workbook small."
+                )
             return False
         self._follow(edit)
         if word:
@@ -220,7 +224,7 @@ class Workspace(QObject):
             return
         moment = time.monotonic()
         same = self._last[0] == what and (self._held or moment - self._last[1] < _ONE_STEP)
-        if same and _nothing(joined(self.session.steps[self.session.done - 1].edit, edit)):
+        if same and (before := self.session.last_edit) is not None and _nothing(joined(before, edit)):
             self._step(self.session.forget, "")  # as it was before: no step of the history
             return
         if self.do(edit, same_step=same):

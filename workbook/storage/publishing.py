@@ -18,6 +18,14 @@ def digest_at(path: Path) -> str:
         return MISSING
 
 
+def digest_or_missing(path: Path) -> str:
+    """The same; `MISSING` also for a file that cannot be read."""
+    try:
+        return digest_at(path)
+    except OSError:
+        return MISSING
+
+
 def replace_whole(path: Path, data: bytes, expected: str) -> None:
     """Puts data at a path, if what stands there is still what was expected there, or nothing any more.
 
@@ -29,7 +37,7 @@ def replace_whole(path: Path, data: bytes, expected: str) -> None:
         if digest_at(path) not in (expected, MISSING):
             raise ChangedElsewhere(f"{path.name} was changed by someone else since it was opened.", "Both are kept.")
         part.replace(path)
-        _sync_folder(path.parent)
+        sync_folder(path.parent)
     except OSError as trouble:
         raise in_words(trouble, f"{path.name} could not be saved") from None
     finally:
@@ -47,7 +55,7 @@ def _write(part: Path, data: bytes) -> None:
         os.close(handle)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Makes the new name durable; Windows does that by itself."""
     if sys.platform != "win32":
         handle = os.open(folder, os.O_RDONLY)

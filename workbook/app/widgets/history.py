@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QDialog, QListWidget, QListWidgetItem, QVBoxLayout
 
 from workbook.app.widgets.basics import label, named
 from workbook.app.workspace import Workspace
+from workbook.document.action_words import in_words
 
 
 class History(QDialog):
@@ -31,9 +32,9 @@ class History(QDialog):
     def _fill(self) -> None:
         session, look = self._workspace.session, self._workspace.look
         self.list.clear()
-        self.list.addItem("As it began")
+        self.list.addItem(f"Before the oldest step kept; {session.gone} earlier are gone" if session.gone else "As it began")
         for number, step in enumerate(session.steps, 1):
-            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {step.words}")
+            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {in_words(step.action, self._workspace.unit)}")
             if number > session.done:
                 item.setForeground(look.colour("soft"))
             self.list.addItem(item)
