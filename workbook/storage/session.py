@@ -9,9 +9,9 @@ from workbook.document.document import Document, Edit, joined
 from workbook.storage.body import Body, Step, step_of
 from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, digest, read, written
-from workbook.storage.lock import Lock
 from workbook.storage.publishing import MISSING, digest_at, replace_whole
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble, in_words
+from workbook.system.locks import Lock
 
 SESSION = ".session"
 _BESIDE = ".makers-workbook"
