@@ -21,7 +21,8 @@ def run_all() -> None:
     offscreen = clean_environment(QT_QPA_PLATFORM="offscreen")
     stage("ruff check", [python, "-m", "ruff", "check"])
     stage("ruff format", [python, "-m", "ruff", "format", "--check"])
-    stage("mypy", [python, "-m", "mypy"])
+    for system in ("linux", "win32", "darwin"):
+        stage(f"mypy for {system}", [python, "-m", "mypy", "--platform", system])
     stage("lint-imports", [python, "-c", LINT_IMPORTS])
     stage("pytest", [python, "-m", "pytest", "-n", "2", "--dist", "loadfile"], surroundings=offscreen, live=True)
     with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:

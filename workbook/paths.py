@@ -1,8 +1,9 @@
 """Where the shipped resources lie (beside the package in a checkout, inside it once installed), the user's data and cache."""
 
 import os
-import sys
 from pathlib import Path
+
+from workbook.system.folders import user_cache, user_data
 
 _PACKAGE = Path(__file__).resolve().parent
 
@@ -28,7 +29,7 @@ def cache_folder() -> Path:
 
 def own_cache() -> Path | None:
     """The program's folder in the user's cache; None where that cannot be written."""
-    own = _user_cache() / "makers-workbook"
+    own = user_cache() / "makers-workbook"
     try:
         own.mkdir(parents=True, exist_ok=True)
     except OSError:
@@ -39,20 +40,4 @@ def own_cache() -> Path | None:
 def data_folder() -> Path:
     """Where the program keeps what must not be lost: MAKERS_WORKBOOK_DATA, or the user's own data folder."""
     own = os.environ.get("MAKERS_WORKBOOK_DATA")
-    return Path(own) if own else _user_data() / "makers-workbook"
-
-
-def _user_data() -> Path:
-    if sys.platform == "win32":
-        return Path(os.environ.get("APPDATA", Path.home() / "AppData" / "Roaming"))
-    if sys.platform == "darwin":
-        return Path.home() / "Library" / "Application Support"
-    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
-
-
-def _user_cache() -> Path:
-    if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
-    if sys.platform == "darwin":
-        return Path.home() / "Library" / "Caches"
-    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    return Path(own) if own else user_data() / "makers-workbook"

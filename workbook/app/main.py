@@ -16,9 +16,9 @@ from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
-from workbook.storage.lock import Lock
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
+from workbook.system.locks import Lock
 from workbook.tasks.load import load_strange_job
 from workbook.tasks.recent import Used
 from workbook.tasks.starting import NotOpened, Start, empty_work, one_at_a_time, opening_ended, start_usual, without

@@ -1,13 +1,13 @@
 """The window's side of the nesting workers: starts them warm, passes orders and reports, replaces them when one dies."""
 
 from collections.abc import Callable, Iterable
-from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from workbook.nesting.model import Layout, NestingJob
 from workbook.structs import replace
+from workbook.system.pipes import Connection
 from workbook.tasks.pair import APART, Best, cores
 from workbook.tasks.worker import Answer, Better, Errand, Order, Report, start_worker
 

@@ -9,8 +9,8 @@ from msgspec import Struct
 from msgspec.json import decode, encode
 
 from workbook.storage.database import Database
-from workbook.storage.lock import Lock
 from workbook.storage.trouble import StorageTrouble
+from workbook.system.locks import Lock
 
 SESSION, BEGUN = ".session", ".session-begun"  # one that is whole, and one that a killed process did not finish
 BESIDE = ".makers-workbook"

@@ -12,12 +12,12 @@ from workbook.storage.body import Body, Content
 from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, bytes_of, digest, opened, read
 from workbook.storage.left import BESIDE, kept_name, named_path, remove, said_by_lock, sessions
-from workbook.storage.lock import Lock
 from workbook.storage.publishing import MISSING, digest_at, digest_or_missing, replace_whole
 from workbook.storage.scales import weighed
 from workbook.storage.step import Step, step_of
 from workbook.storage.trouble import InUse, NotAWorkbook, StorageTrouble, in_words
 from workbook.storage.weight import HISTORY, KEPT_STEPS, Weight, first_kept, total
+from workbook.system.locks import Lock
 
 _SMALL = 300_000  # bytes that are tried at once whether they open again; more would hold the window
 _NOT_LONG = 3_000_000  # the same when the work is let go
@@ -242,7 +242,8 @@ class Session:
 
     def _say(self) -> None:
         """The lock tells other windows which workbook it is."""
-        self._lock.tell(said_by_lock(self.path, self.document.settings.name))
+        with suppress(OSError):
+            self._lock.tell(said_by_lock(self.path, self.document.settings.name))
 
     def _finish_publishing(self) -> None:
         """After a crash between putting the file in its place and noting it."""

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from workbook.problems import JobError, Mistake
+from workbook.system.memory import limit_memory
 
 if TYPE_CHECKING:
-    from multiprocessing.connection import Connection
     from pathlib import Path
+
+    from workbook.system.pipes import Connection
 
 _Taken = ParamSpec("_Taken")
 _Made = TypeVar("_Made")
@@ -72,7 +73,7 @@ def _gave_up(what: str) -> Mistake:
 
 def _serve(pipe: Connection, read: Callable[..., object], taken: tuple[object, ...], named: dict[str, object]) -> None:
     """Reads, and sends what came of it."""
-    _limit()
+    limit_memory(_MEMORY)  # what a system has no limit for, the time limits
     try:
         pipe.send(("made", read(*taken, **named)))
     except JobError as trouble:
@@ -81,12 +82,3 @@ def _serve(pipe: Connection, read: Callable[..., object], taken: tuple[object, .
         pipe.send(("fault", "is more than this program can read"))
     except Exception as trouble:  # noqa: BLE001  # whatever a stranger's file did to a library
         pipe.send(("fault", f"cannot be read: {type(trouble).__name__}"))
-
-
-def _limit() -> None:
-    """No more memory than a sound file needs; Windows has no such limit."""
-    if sys.platform != "win32":
-        import resource
-
-        _, most = resource.getrlimit(resource.RLIMIT_AS)
-        resource.setrlimit(resource.RLIMIT_AS, (_MEMORY if most < 0 else min(_MEMORY, most), most))

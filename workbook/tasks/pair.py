@@ -3,11 +3,11 @@
 import os
 from collections.abc import Generator, Iterator
 from contextlib import suppress
-from multiprocessing.connection import Connection
 
 from workbook.nesting.aims import Score, aims
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.structs import replace
+from workbook.system.pipes import Connection
 from workbook.tasks.layout import Stop, search
 from workbook.tasks.worker import Better, Order, Report, start_worker
 

@@ -14,11 +14,11 @@ from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family, family_ids
 from workbook.paths import data_folder
 from workbook.storage.left import Unreadable, kept_name, look_over
-from workbook.storage.lock import Lock
 from workbook.storage.opening import recover
 from workbook.storage.publishing import digest_or_missing, replace_whole
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
+from workbook.system.locks import Lock
 from workbook.tasks.recent import Used, sessions_folder, used_lately
 from workbook.tasks.work import new_id, unsaved, work_at, work_in
 

@@ -8,12 +8,12 @@ import os
 from collections.abc import Callable
 from decimal import Decimal
 from multiprocessing import get_context
-from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
 from msgspec import Struct
 
 from workbook.nesting.model import Layout, NestingJob, Progress
+from workbook.system.pipes import Connection
 from workbook.tasks import compiling
 from workbook.tasks.layout import bound_of, search
 

@@ -1,0 +1,23 @@
+"""A limit of memory for this process."""
+
+import sys
+from contextlib import suppress
+
+
+def limit_memory(most: int) -> bool:
+    """No more than so many bytes for this process from now on, or what limit it has already. Whether the system does so.
+
+    What asks for more gets a MemoryError. macOS has such a limit by name only.
+    """
+    if sys.platform == "win32":
+        from workbook.system import windows
+
+        return windows.limit_memory(most)
+    else:
+        import resource
+
+        _, hard = resource.getrlimit(resource.RLIMIT_AS)
+        with suppress(ValueError, OSError):  # macOS refuses what is under the size it has already
+            resource.setrlimit(resource.RLIMIT_AS, (most if hard == resource.RLIM_INFINITY else min(most, hard), hard))
+            return sys.platform != "darwin"
+        return False

@@ -1,0 +1,60 @@
+"""Processes by a name that no other ever has: the computer, the number, and when it was started."""
+
+import os
+import sys
+from pathlib import Path
+
+
+def this_process() -> str:
+    """The name of this process."""
+    return f"{_computer()} {os.getpid()} {_started(os.getpid())}"
+
+
+def has_ended(name: str) -> bool:
+    """Whether the process of a name has ended; True for what is no name, False where it cannot be told: another computer's."""
+    computer, _, rest = name.partition(" ")
+    number, _, started = rest.partition(" ")
+    if not number.isascii() or not number.isdigit() or not started:
+        return True
+    return computer == _computer() and _started(int(number)) != started
+
+
+def _computer() -> str:
+    """A word for this computer that does not change when its name does; of a secret number only the hash."""
+    import hashlib
+    import platform
+
+    try:
+        known = Path("/etc/machine-id").read_text().strip()
+    except (OSError, ValueError):
+        known = ""
+    return hashlib.sha256((known or platform.node()).encode()).hexdigest()[:16]
+
+
+def _started(number: int) -> str:
+    """When a process was started, in the system's own words; "" when there is none of that number."""
+    if sys.platform == "win32":
+        from workbook.system import windows
+
+        return windows.started(number)
+    elif sys.platform == "linux":
+        return _started_by_proc(number)
+    else:
+        return _started_by_ps(number)
+
+
+def _started_by_proc(number: int) -> str:
+    try:
+        state, *rest = Path(f"/proc/{number}/stat").read_text(errors="replace").rpartition(")")[2].split()
+        boot = Path("/proc/sys/kernel/random/boot_id").read_text().strip()
+    except OSError:
+        return ""
+    return "" if state in ("Z", "X") else f"{boot}/{rest[18]}"  # ticks since the system began
+
+
+def _started_by_ps(number: int) -> str:
+    import subprocess
+
+    command = ["/bin/ps", "-o", "lstart=", "-p", str(number)]
+    told = subprocess.run(command, env={"LC_ALL": "C", "TZ": "UTC"}, capture_output=True, text=True, check=False)
+    return "-".join(told.stdout.split())
