@@ -1,5 +1,6 @@
 """One step of the history as it is kept: what it did, when, and what it changed, from which its edit is made again."""
 
+from collections import deque
 from functools import cached_property
 from typing import Any
 
@@ -14,6 +15,8 @@ from workbook.document.records import KINDS, Record, kind_of
 from workbook.storage.patch import PatchError, backward, difference, forward, sound
 from workbook.storage.trouble import NotAWorkbook
 from workbook.storage.weight import Weight, weight_of
+
+_LAST: deque[tuple[Record, Any]] = deque(maxlen=4)  # records written a moment ago
 
 
 class Step(Struct, frozen=True, dict=True):
@@ -92,7 +95,17 @@ def action_of(value: Any) -> Action:
 
 def record_value(record: Record | None) -> Any:
     """A record with its kind; None stays none."""
-    return None if record is None else {"kind": kind_of(record), "record": encoded(record)}
+    return None if record is None else {"kind": kind_of(record), "record": _value(record)}
+
+
+def _value(record: Record) -> Any:
+    """A record as a JSON value, which nobody changes: an edit asks for the same few several times."""
+    for known, value in _LAST:
+        if known is record:
+            return value
+    value = encoded(record)
+    _LAST.append((record, value))
+    return value
 
 
 def record_of(value: Any) -> Record | None:
@@ -112,7 +125,7 @@ def _entry(change: Change) -> list[Any]:
     before, after = change.before, change.after
     if before is None or after is None or type(before) is not type(after):
         return [change.id, record_value(before), record_value(after)]
-    return [change.id, difference(encoded(before), encoded(after))]
+    return [change.id, difference(_value(before), _value(after))]
 
 
 def _change(document: Document, entry: Any, *, back: bool) -> Change:
@@ -121,7 +134,7 @@ def _change(document: Document, entry: Any, *, back: bool) -> Change:
         return Change(entry[0], now, record_of(entry[1] if back else entry[2]))
     if now is None:
         raise PatchError(f"{str(entry[0])[:60]} is not there")
-    made = (backward if back else forward)(encoded(now), entry[1])
+    made = (backward if back else forward)(_value(now), entry[1])
     return Change(entry[0], now, decoded(type(now), made))
 
 
