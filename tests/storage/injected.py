@@ -17,7 +17,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.kills import WRITER, faults
 
-CALLS = ("pwrite64", "write", "fdatasync", "fsync", "rename", "ftruncate")
+CALLS = ("pwrite64", "write", "fdatasync", "fsync", "rename", "linkat", "ftruncate")
 WAYS = ("signal=KILL", "error=ENOSPC", "error=EIO")
 CHANGES = "25"
 SEED = "11"

@@ -63,6 +63,9 @@ class Disk:
     def rename(self, old: str, new: str) -> None:
         self.durable[new], self.waiting[new] = self.durable.pop(old), self.waiting.pop(old)
 
+    def link(self, old: str, new: str) -> None:
+        self.durable[new], self.waiting[new] = self.durable[old], self.waiting[old]
+
     def remove(self, path: str) -> None:
         self.durable.pop(path, None)
         self.waiting.pop(path, None)
@@ -101,7 +104,7 @@ def texts(words: str) -> list[bytes]:
 def events(folder: Path, syncing: str) -> list[tuple]:
     """What a process did to the files of a folder, and what it acknowledged, in order."""
     log, root = folder / "trace", str(Path(__file__).parents[2])
-    calls = "openat,pwrite64,write,fsync,fdatasync,ftruncate,unlink,rename,close"
+    calls = "openat,pwrite64,write,fsync,fdatasync,ftruncate,unlink,rename,linkat,close"
     trace = f"strace -f -xx -s 10000000 -o {log} -e trace={calls}"
     command = f"exec 9>/dev/null; exec {trace} {sys.executable} -c '{SCRIPT}' {folder} {syncing} {root}"
     subprocess.run(["bash", "-c", command], check=True)
@@ -126,7 +129,7 @@ def event(call: str, words: str, result: int, names: dict[int, str], places: dic
             if "O_TRUNC" in words:
                 yield "write", path, 0, None
         return
-    if call in ("rename", "unlink"):
+    if call in ("rename", "linkat", "unlink"):
         paths = [text.decode() for text in texts(words)]
         if paths[0].startswith(folder):
             yield (call, *paths)
@@ -163,6 +166,8 @@ def cut(found: list[tuple], moment: int, chance: random.Random) -> tuple[dict[st
                 disk.sync(what[0])
             case "rename":
                 disk.rename(*what)
+            case "linkat":
+                disk.link(*what)
             case "unlink":
                 disk.remove(what[0])
             case "told":

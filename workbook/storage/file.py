@@ -12,6 +12,7 @@ from workbook.storage.body import Body, Content, body_of, content_of, content_va
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble, in_words
 from workbook.storage.weight import ATTACHMENTS_BYTES, FILE, Weight, weight_of
+from workbook.system.files import read_file
 
 SUFFIX = ".shopbook"
 APPLICATION = "makers-workbook"
@@ -56,11 +57,9 @@ def read(path: Path, *, known: bool = False) -> Opened:
     `known`: it was used here before, so that what the steps of its history changed is not looked at until it is wanted.
     """
     try:
-        if not path.is_file() and path.exists():
-            raise NotAWorkbook(f"{path.name} is not a file.")
         if path.stat().st_size > FILE.size + ATTACHMENTS_BYTES:
             raise NotAWorkbook(f"{path.name} is too large to be a workbook.")
-        data = path.read_bytes()
+        data = read_file(path)
     except OSError as trouble:
         raise in_words(trouble, f"{path.name} could not be read") from None
     return opened(data, path.name, known=known)

@@ -11,10 +11,11 @@ from workbook.storage.database import Database, made
 from workbook.storage.file import Opened, digest, digest_of, read
 from workbook.storage.left import BEGUN, BESIDE, SESSION, Left, kept_name, lock_of, remove, sessions
 from workbook.storage.migrations import VERSION
-from workbook.storage.publishing import MISSING, digest_or_missing, sync_folder
+from workbook.storage.publishing import MISSING, digest_or_missing
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble, in_words
 from workbook.structs import replace
+from workbook.system.durable import sync_folder
 from workbook.system.locks import Lock
 
 _MORE_THAN_FITS = "There is not enough memory to open the work."

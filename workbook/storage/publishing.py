@@ -1,19 +1,19 @@
-"""Replacing a file whole: written beside it, made durable, and only then put in its place."""
+"""Replacing a workbook's file whole, unless somebody else has changed it."""
 
-import os
-import sys
 from pathlib import Path
 
 from workbook.storage.file import digest
 from workbook.storage.trouble import ChangedElsewhere, in_words
+from workbook.system.files import read_file
+from workbook.system.replacing import replace_file
 
 MISSING = ""  # digest of a file that is not there
 
 
 def digest_at(path: Path) -> str:
-    """Digest of the file at a path; `MISSING` when there is none."""
+    """Digest of the file at a path; `MISSING` when there is none. OSError."""
     try:
-        return digest(path.read_bytes())
+        return digest(read_file(path))
     except FileNotFoundError:
         return MISSING
 
@@ -31,42 +31,15 @@ def replace_whole(path: Path, data: bytes, expected: str) -> None:
 
     ChangedElsewhere when it is not; StorageTrouble when it cannot be written. Either way the file is as it was.
     """
-    part = path.with_name(f".{path.name}.part")
-    try:
-        _write(part, data)
+    changed = ChangedElsewhere(f"{path.name} was changed by someone else since it was opened.", "Both are kept.")
+
+    def expect() -> None:
         if digest_at(path) not in (expected, MISSING):
-            raise ChangedElsewhere(f"{path.name} was changed by someone else since it was opened.", "Both are kept.")
-        part.replace(path)
-        sync_folder(path.parent)
+            raise changed
+
+    try:
+        replace_file(path, data, check=expect)
+    except FileExistsError:  # it came after the last look
+        raise changed from None
     except OSError as trouble:
         raise in_words(trouble, f"{path.name} could not be saved") from None
-    finally:
-        _remove(part)
-
-
-def _write(part: Path, data: bytes) -> None:
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        left = memoryview(data)
-        while left:
-            left = left[os.write(handle, left) :]
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def sync_folder(folder: Path) -> None:
-    """Makes the new name durable; Windows does that by itself."""
-    if sys.platform != "win32":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-
-
-def _remove(part: Path) -> None:
-    try:
-        part.unlink(missing_ok=True)
-    except OSError:
-        return  # the next save uses the same name

@@ -1,0 +1,35 @@
+"""Files that are files: a pipe or a device of that name is told, not waited for."""
+
+import errno
+import os
+import stat
+from pathlib import Path
+
+from workbook.system.owners import OPENING
+
+_KINDS = ((stat.S_ISDIR, "a folder"), (stat.S_ISFIFO, "a pipe"), (stat.S_ISSOCK, "a socket"))
+
+
+class NotAFile(OSError):
+    """What has the name is no file that can be read or replaced: a folder, a pipe, a device, a file marked read-only."""
+
+    def __init__(self, number: int, words: str, path: Path) -> None:
+        super().__init__(number, words, str(path))
+
+    def __str__(self) -> str:
+        return str(self.strerror)
+
+
+def require_file(found: os.stat_result, path: Path) -> None:
+    """NotAFile for anything but a file."""
+    if not stat.S_ISREG(found.st_mode):
+        kind = next((words for is_one, words in _KINDS if is_one(found.st_mode)), "a device")
+        raise NotAFile(errno.EISDIR if kind == "a folder" else errno.EINVAL, f"{kind} has this name", path)
+
+
+def read_file(path: Path) -> bytes:
+    """All of a file, also one that a link leads to. OSError; NotAFile for a pipe, a device or a folder."""
+    require_file(path.stat(), path)
+    with os.fdopen(os.open(path, os.O_RDONLY | OPENING & ~getattr(os, "O_NOFOLLOW", 0)), "rb") as file:
+        require_file(os.fstat(file.fileno()), path)
+        return file.read()

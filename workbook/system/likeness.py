@@ -1,0 +1,60 @@
+"""What a file has besides its content: owner, group, permissions, extended attributes and access lists."""
+
+import os
+import stat
+import sys
+from contextlib import suppress
+from pathlib import Path
+
+_LISTS = "system.posix_acl_access"
+_ACL, _XATTR = 1 << 0, 1 << 2  # macOS, copyfile.h
+
+
+def make_like(handle: int, old: Path, found: os.stat_result) -> None:
+    """Gives an open new file what an old one has, as far as this user may. Windows gives it what its folder gives.
+
+    Where the group cannot be kept, this user's group gets no more than everybody.
+    """
+    if sys.platform != "win32":
+        mode, group_kept = stat.S_IMODE(found.st_mode) & 0o777, _owned_like(handle, found)
+        os.fchmod(handle, mode if group_kept else mode & ~0o070 | (mode & 0o007) << 3 & mode)
+        if sys.platform == "darwin":
+            _copy_on_macos(handle, old)
+        else:
+            _copy_attributes(handle, old, lists=group_kept)
+
+
+def _owned_like(handle: int, found: os.stat_result) -> bool:
+    """Owner and group, or the group alone. Whether the group is as it was."""
+    if sys.platform == "win32":
+        return True
+    else:
+        now = os.fstat(handle)
+        if (now.st_uid, now.st_gid) == (found.st_uid, found.st_gid):
+            return True
+        for owner in (found.st_uid, -1):
+            with suppress(OSError):
+                os.fchown(handle, owner, found.st_gid)
+                return True
+        return now.st_gid == found.st_gid
+
+
+def _copy_attributes(handle: int, old: Path, *, lists: bool) -> None:
+    """Each that this user may read and the disk takes."""
+    if sys.platform == "linux":
+        with suppress(OSError):  # a disk without any
+            for name in os.listxattr(old, follow_symlinks=False):
+                with suppress(OSError):
+                    if lists or name != _LISTS:
+                        os.setxattr(handle, name, os.getxattr(old, name, follow_symlinks=False))
+
+
+def _copy_on_macos(handle: int, old: Path) -> None:
+    import ctypes
+
+    with suppress(OSError, AttributeError):
+        before = os.open(old, os.O_RDONLY)
+        try:
+            ctypes.CDLL(None).fcopyfile(before, handle, None, _ACL | _XATTR)
+        finally:
+            os.close(before)
