@@ -14,6 +14,7 @@ from workbook.app import kept, main
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
 from workbook.app.page_words import PAGES
+from workbook.app.reshaping import take_part
 from workbook.app.widgets.finder import Finder
 from workbook.app.widgets.form import Item
 from workbook.app.widgets.help import Help
@@ -252,6 +253,6 @@ def test_a_part_that_does_not_go_with_the_rest_is_said(qtbot, window):
     space.choose("Paring")
     before = space.template("Paring")
     with qtbot.waitSignal(space.said) as said:
-        space.take_part(other, Taken.GRIND)
+        take_part(space, other, Taken.GRIND)
     assert said.args == [f"The grind of {other} does not go with Paring: Bevel height would go out of its range."]
     assert space.template("Paring") == before

@@ -10,6 +10,8 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QInputDialog
 
+from workbook.app.kept import keep_lines_typed
+from workbook.app.widgets.text_field import end_entries
 from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session, recover
@@ -167,11 +169,11 @@ class Filing(QObject):
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
-        document = self._session.document
-        self._take("A new workbook cannot be begun", lambda: work_afresh(document))
+        self._take("A new workbook cannot be begun", lambda: work_afresh(self._session.document))
 
     def _take(self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = ()) -> None:
         """Takes on other work; `ways` are offered when it is open in another window."""
+        end_entries(self._window)
         try:
             session = find()
         except InUse as trouble:
@@ -285,6 +287,8 @@ class Filing(QObject):
     def end(self) -> None:
         """The window closes: the file is brought up to date, and the work let go."""
         if not self._ended:
+            end_entries(self._window)
+            keep_lines_typed(self._session.path or self._session.file, self._window.workspace.typed)
             self.publish()
             self._session.close()
             self._ended = True

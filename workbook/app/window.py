@@ -29,6 +29,7 @@ from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.rail import rail, rail_button
+from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
 from workbook.later import are_loaded
 from workbook.problems import JobError
@@ -278,6 +279,7 @@ class Window(QMainWindow):
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
+        end_entries(self)
         page, before, drawn = self.page_name(), self._bars_page, self.draw.shown()
         for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
             dialog.close()

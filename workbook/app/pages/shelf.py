@@ -10,6 +10,7 @@ from workbook.app.canvas.painting import ground, letter, placed_path, text_width
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted, label, named, row, surface, tool
 from workbook.app.workspace import Workspace
+from workbook.document.queries import templates_found
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import circle
 from workbook.units import built, show
@@ -43,7 +44,7 @@ class _Names(QAbstractListModel):
         """Those that are looked for: all of them where nothing is."""
         if not self._words.strip():
             return [t.name for t in self._workspace.loaded.job.templates]
-        return self._workspace.found(self._words)
+        return templates_found(self._workspace.session.document, self._words)
 
     def look_for(self, words: str) -> None:
         """Shows only the templates with these words in their name, family or tags."""

@@ -34,6 +34,7 @@ class ValueField(QLineEdit):
     trouble = Signal(str)  # "" when all is well again
     focused = Signal(bool)
     typing = Signal(bool)  # an entry begins, or ends
+    given_up = Signal()  # what stood before it counts again, and was told
 
     def __init__(self, look: Look, name: str, kind: Kind, unit: Unit) -> None:
         super().__init__()
@@ -158,6 +159,7 @@ class ValueField(QLineEdit):
         if self._value != self._before:
             self._value = self._before
             self.entered.emit(self._value)
+            self.given_up.emit()
 
     def _settle(self) -> None:
         """Takes what was typed; text that made no sense goes back to the value before typing began."""
