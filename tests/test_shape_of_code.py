@@ -103,6 +103,31 @@ def test_every_public_name_says_what_it_is():
     assert not found, "Say in a docstring what each is, with shapes, units and errors:\n" + "\n".join(found)
 
 
+LONG_LIVED = ("workspace", "_workspace", "space", "_space", "application", "window", "_window")
+
+
+def outliving(tree):
+    """Connections of what lives long to a function that belongs to nobody: Qt does not end them with whom they speak to."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "connect":
+            owner = getattr(node.func.value, "value", None)
+            name_ = getattr(owner, "attr", getattr(owner, "id", ""))
+            nobodys = isinstance(node.args[0], ast.Lambda) or getattr(getattr(node.args[0], "func", None), "id", "") == "partial"
+            if name_ in LONG_LIVED and nobodys:
+                yield node.lineno
+
+
+def test_no_connection_outlives_whom_it_speaks_to():
+    found = [f"  {name(file)}:{line}" for file, tree in TREES.items() for line in outliving(tree)]
+    assert not found, "Connect a method of a QObject, which Qt forgets with it, in place of a lambda:\n" + "\n".join(found)
+
+
+def test_the_rule_for_connections_finds_one():
+    assert list(outliving(ast.parse("self._space.chosen_changed.connect(lambda name: self.close())")))
+    assert list(outliving(ast.parse("space.refused.connect(partial(self.say, 1))")))
+    assert not list(outliving(ast.parse("space.refused.connect(self.close); self.go.clicked.connect(lambda: self.close())")))
+
+
 FORBIDDEN_WORDS = ("Manager", "Helper", "Utils")
 
 

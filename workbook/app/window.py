@@ -148,7 +148,7 @@ class Window(QMainWindow):
 
     def _connect(self) -> None:
         self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
-        self.workspace.said.connect(lambda text: self._status.say(text, "ink"))
+        self.workspace.said.connect(self._status.say)
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
@@ -365,6 +365,9 @@ class Window(QMainWindow):
 
     def work_on(self, session: Session) -> None:
         """Shows other work."""
+        from workbook.app.dialogs import close_dialogs
+
+        close_dialogs(self)
         self.workspace.work_on(session)
         self._say_name()
         if self._ear is not None:
@@ -379,19 +382,16 @@ class Window(QMainWindow):
         """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""
         if isinstance(trouble, OnlyToLookAt):
             cures = (("Save as…", self.filing.save_as),)
-        self._say(title, f"{trouble.what} {trouble.cure}".strip(), cures)
+        message(self, title, f"{trouble.what} {trouble.cure}".strip(), cures)
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""
-        self._say(title, "\n".join(trouble.lines()[:12]), ())
+        message(self, title, "\n".join(trouble.lines()[:12]), ())
 
     def say_found(self, name: str, remarks: Sequence[str]) -> None:
         """What was found in a drawing and mended."""
-        self._say(name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
+        message(self, name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
 
     def say_written(self, path: Path) -> None:
         """A file was written."""
         self._status.say(f"Written: {path}", "good")
-
-    def _say(self, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
-        message(self, title, words, cures, warning=warning)

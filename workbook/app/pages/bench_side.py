@@ -146,8 +146,8 @@ class BenchSide(QWidget):
         self._workspace.refused.connect(self._refused)
         self._workspace.chosen_changed.connect(self._refused)  # what is typed is not for another template
         self._workspace.chosen_changed.connect(self.bar_form.let_go)
-        self._workspace.chosen_changed.connect(lambda name: self._stop_search())
-        self._workspace.template_changed.connect(lambda name: self._stop_search())
+        self._workspace.chosen_changed.connect(self._stop_search)
+        self._workspace.template_changed.connect(self._stop_search)
         for name in ("bar", "mass"):
             self.groups[name].head.set_open(True)
 

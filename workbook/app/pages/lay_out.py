@@ -59,7 +59,7 @@ class LayOutPage(QWidget):
         self._connect()
         workspace.unit_changed.connect(self._show)
         workspace.history_changed.connect(self._history_changed)
-        workspace.template_changed.connect(lambda name: self._out_of_date())
+        workspace.template_changed.connect(self._out_of_date)
         workspace.templates_changed.connect(self._out_of_date)
 
     def _connect(self) -> None:

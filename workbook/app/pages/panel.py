@@ -61,8 +61,8 @@ class Panel(QWidget):
         self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self._thickness, margins=(12, 0, 10, 0)))
         self._build(look)
         self._groups["blade"].head.set_open(True)
-        workspace.template_changed.connect(lambda name: self.refresh())
-        workspace.chosen_changed.connect(lambda name: self._refused())  # what is typed is not for another template
+        workspace.template_changed.connect(self.refresh)
+        workspace.chosen_changed.connect(self._refused)  # what is typed is not for another template
         workspace.unit_changed.connect(self.refresh)
         workspace.refused.connect(self._refused)
         workspace.history_changed.connect(self.refresh)  # the steps of the arrow keys may have changed

@@ -31,7 +31,7 @@ class _Names(QAbstractListModel):
         self._later.setSingleShot(True)
         self._later.setInterval(_LATER)
         self._later.timeout.connect(self._touched)
-        workspace.template_changed.connect(lambda name: self._later.start())
+        workspace.template_changed.connect(self._later.start)
 
     def _reset(self) -> None:
         self.beginResetModel()
@@ -158,7 +158,7 @@ class Shelf(QWidget):
         self.field.textChanged.connect(self._search)
         self._nothing = label(look, "No template has these words.", "small", soft=True)
         self._build(look)
-        workspace.chosen_changed.connect(lambda name: self._show_chosen())
+        workspace.chosen_changed.connect(self._show_chosen)
         workspace.templates_changed.connect(self._select)
         self._select()
 
