@@ -11,6 +11,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QInputDialog
 
 from workbook.app.kept import keep_lines_typed
+from workbook.app.plain import plain
 from workbook.app.widgets.text_field import end_entries
 from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
@@ -263,7 +264,7 @@ class Filing(QObject):
         TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
 
     def _ask_unit(self, path: Path, why: str) -> None:
-        words = f"{why}. One unit of it is one:"
+        words = plain(f"{why}. One unit of it is one:")
         unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if given:
             self.bring_in_outline(path, unit)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QInputDialog, QMenu
 from workbook.app.dialogs import show_dialog
 from workbook.app.menu_parts import Key, action
 from workbook.app.pages.shelf import family_menu
+from workbook.app.plain import plain
 from workbook.app.reshaping import as_family, mirror, take_part, turn
 from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
@@ -30,7 +31,7 @@ def _rename(window: Window) -> None:
 def _tag(window: Window) -> None:
     space = window.workspace
     words, given = QInputDialog.getText(
-        window, "Tags", f"Words to find {space.chosen} by, parted by commas", text=", ".join(space.tags(space.chosen))
+        window, "Tags", plain(f"Words to find {space.chosen} by, parted by commas"), text=", ".join(space.tags(space.chosen))
     )
     if given:
         space.set_tags(words)
@@ -39,7 +40,7 @@ def _tag(window: Window) -> None:
 def keep_revision(window: Window) -> None:
     """Asks for a note and keeps the chosen template as it is."""
     space = window.workspace
-    note, given = QInputDialog.getText(window, "Keep a revision", f"What is {space.chosen} like now? (may be left empty)")
+    note, given = QInputDialog.getText(window, "Keep a revision", plain(f"What is {space.chosen} like now? (may be left empty)"))
     if given:
         number = space.keep_revision(space.chosen, "kept", note.strip()[:200])
         space.said.emit(f"Revision {number} of {space.chosen} is kept.")

@@ -10,6 +10,7 @@ from workbook.app.canvas.plot import BatchPlot
 from workbook.app.pages.quote_lists import line_row, line_table, order_row, order_table, what_of
 from workbook.app.pages.quote_needs import Needs
 from workbook.app.pages.quote_side import QuoteSide
+from workbook.app.plain import plain
 from workbook.app.steel_search import SteelSearch
 from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
 from workbook.app.widgets.text_field import EntryLine
@@ -63,7 +64,7 @@ class QuotePage(QWidget):
         self.drop_button = tool(look, "drop-order", "Drop order")
         self.first = self.order_line  # where the keyboard begins on this page
         for made in (self.more_button, self.drop_line_button, self.drop_button):
-            made.setToolTip(made.text())  # a narrow page cuts the words
+            made.setToolTip(plain(made.text()))  # a narrow page cuts the words
         self._build()
         self._connect()
         self.refresh()

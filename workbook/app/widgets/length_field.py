@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QLineEdit
 
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.look import Look, tokens
+from workbook.app.plain import plain
 from workbook.template.parameters import Kind
 from workbook.units import INCH, Unit, built, reading, show
 
@@ -145,7 +146,7 @@ class ValueField(QLineEdit):
         if wrong != bool(self.property("wrong")):
             self.setProperty("wrong", wrong)
             self.style().polish(self)
-        self.setToolTip(why)
+        self.setToolTip(plain(why))
         self.setAccessibleDescription(why)
         self.trouble.emit(why)
 

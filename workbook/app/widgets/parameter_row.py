@@ -5,6 +5,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import Lettered, named, row
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.length_field import ValueField
@@ -67,13 +68,13 @@ class ParameterRow(QWidget):
         self._group = kind_of_group
         words = parameter.kind in (Kind.CHOICE, Kind.TEXT)
         self._label = Lettered(look, parameter.label, 9.75) if words else Scrub(look, parameter.label)
-        self._label.setToolTip(parameter.meaning)
+        self._label.setToolTip(plain(parameter.meaning))
         self._other = Lettered(look, "", 9.0, tone="soft", anchor="end")
         self._other.setFixedWidth(look.px(50))
         self.field = self._made_field(look, unit)
         self.field.setFixedWidth(look.px(92 if parameter.kind not in (Kind.CHOICE, Kind.TEXT) else 142))
         self.field.setAccessibleName(parameter.label)
-        self.field.setToolTip(parameter.meaning)
+        self.field.setToolTip(plain(parameter.meaning))
         if isinstance(self._label, Scrub) and isinstance(self.field, ValueField):
             self._label.moved.connect(self.field.scrub)
             self._label.moved.connect(lambda steps: self.held.emit(steps is not None))

@@ -7,6 +7,8 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QLineEdit, QWidget
 
+from workbook.app.plain import plain
+
 _STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu, another window: it is come back to
 
 
@@ -99,7 +101,7 @@ class TextField(QLineEdit):
         if bool(why) != bool(self.property("wrong")):
             self.setProperty("wrong", bool(why))
             self.style().polish(self)
-        self.setToolTip(why)
+        self.setToolTip(plain(why))
         self.setAccessibleDescription(why)
         self.trouble.emit(why)
 
