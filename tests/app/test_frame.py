@@ -14,6 +14,7 @@ from workbook.app import kept, main
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
 from workbook.app.page_words import PAGES
+from workbook.app.reshaping import take_part
 from workbook.app.widgets.finder import Finder
 from workbook.app.widgets.form import Item
 from workbook.app.widgets.help import Help
@@ -32,7 +33,7 @@ def shown(qtbot, dialog):
 
 def test_an_action_is_found_by_a_few_letters_and_done_with_enter(qtbot, window):
     window.workspace.edit("blade.length", 130.0)
-    finder = shown(qtbot, Finder(window, window.workspace.look, window.menuBar()))
+    finder = shown(qtbot, Finder(window, window.workspace.look))
     assert finder.list.count() > 20
     qtbot.keyClicks(finder.field, "edit undo")
     assert finder.list.count() == 1
@@ -42,7 +43,7 @@ def test_an_action_is_found_by_a_few_letters_and_done_with_enter(qtbot, window):
 
 
 def test_up_and_down_choose_among_what_was_found(qtbot, window):
-    finder = shown(qtbot, Finder(window, window.workspace.look, window.menuBar()))
+    finder = shown(qtbot, Finder(window, window.workspace.look))
     qtbot.keyClicks(finder.field, "text")
     for key in (Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Up):
         qtbot.keyClick(finder.field, key)
@@ -219,7 +220,7 @@ def test_portable_work_is_kept_where_the_program_is_started(tmp_path):
 
 
 def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
-    for dialog in (Finder(window, window.workspace.look, window.menuBar()), Settings(window, window.workspace)):
+    for dialog in (Finder(window, window.workspace.look), Settings(window, window.workspace)):
         shown(qtbot, dialog)
         for kind in (QLineEdit, QComboBox, QListWidget):
             for widget in dialog.findChildren(kind):
@@ -229,7 +230,7 @@ def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
 def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window):
     space = window.workspace
     paring, petty = space.template("Paring"), space.template("Petty")
-    finder = shown(qtbot, Finder(window, space.look, window.menuBar()))
+    finder = shown(qtbot, Finder(window, space.look))
     qtbot.keyClicks(finder.field, "handle of ")
     qtbot.keyClicks(finder.field, "another")
     assert [finder.list.item(i).text() for i in range(finder.list.count())] == [
@@ -252,6 +253,6 @@ def test_a_part_that_does_not_go_with_the_rest_is_said(qtbot, window):
     space.choose("Paring")
     before = space.template("Paring")
     with qtbot.waitSignal(space.said) as said:
-        space.take_part(other, Taken.GRIND)
+        take_part(space, other, Taken.GRIND)
     assert said.args == [f"The grind of {other} does not go with Paring: Bevel height would go out of its range."]
     assert space.template("Paring") == before

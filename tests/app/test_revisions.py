@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QAbstractButton
 
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.knife_menu import keep_revision
+from workbook.app.reshaping import as_family, mirror
 from workbook.app.widgets.scaling import Scaling, Sizes
 from workbook.formats.family import family
 from workbook.geometry.drawing import Curve
@@ -88,10 +89,10 @@ def test_a_group_or_all_goes_back_to_the_family(window):
     space = window.workspace
     space.edit("blade.length", 150.0)
     space.edit("handle.palm", 30.0)
-    space.reset("blade")
+    as_family(space, "blade")
     own, base = space.template("Petty"), in_inches(family("petty"))
     assert (own.blade, own.handle.palm) == (base.blade, 30.0)
-    space.reset()
+    as_family(space)
     assert space.template("Petty").handle == base.handle
     assert space.template("Petty").name == "Petty"
 
@@ -142,17 +143,17 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
 
 def test_a_single_bevel_is_made_for_the_other_hand(window):
     space = window.workspace
-    space.mirror()
+    mirror(space)
     assert "same for both hands" in window._status.text()
     space.edit("grind.bevel", Bevel.SINGLE)
-    space.mirror()
+    mirror(space)
     assert space.template("Petty").grind.face is Face.LEFT
     assert space.session.steps[-1].edit.words == "Petty: for the left hand"
     run = run_of(space.loaded.job, "letter", "")
     right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
     lines = [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)]
     assert lines == [0, 1]
-    space.mirror()
+    mirror(space)
     right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
     assert [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)] == [1, 0]
 

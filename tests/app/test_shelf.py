@@ -9,6 +9,7 @@ from workbook.app.export import contact_sheet
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.reshaping import turn
 from workbook.app.widgets.screen_size import ScreenSize
 from workbook.geometry.polygon import polygon
 
@@ -116,7 +117,7 @@ def test_a_new_template_stands_on_the_shelf_whatever_is_looked_for(window):
 
 def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
     space = window.workspace
-    space.turn()  # a family's template has its point to the right
+    turn(space)  # a family's template has its point to the right
     file = tmp_path / "left.svg"
     file.write_text(
         '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="60mm" viewBox="0 0 200 60">'
@@ -125,7 +126,7 @@ def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
     )
     window.filing.bring_in_outline(file)
     name, before = space.chosen, space.blank
-    space.turn()
+    turn(space)
     x0, _, x1, _ = space.blank.extent()
     b0, _, b1, _ = before.extent()
     assert (x0, x1) == pytest.approx((-b1, -b0))

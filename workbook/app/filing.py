@@ -10,6 +10,9 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
+from workbook.app.kept import keep_lines_typed
+from workbook.app.plain import message_box, plain
+from workbook.app.widgets.text_field import end_entries
 from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.left import Unreadable
@@ -207,11 +210,11 @@ class Filing(QObject):
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
-        document = self._session.document
-        self._take("A new workbook cannot be begun", lambda: work_afresh(document))
+        self._take("A new workbook cannot be begun", lambda: work_afresh(self._session.document))
 
     def _take(self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = ()) -> None:
         """Takes on other work; `ways` are offered when it is open in another window."""
+        end_entries(self._window)
         try:
             session = find()
         except InUse as trouble:
@@ -317,7 +320,7 @@ class Filing(QObject):
         TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
 
     def _ask_unit(self, path: Path, why: str) -> None:
-        words = f"{why}. One unit of it is one:"
+        words = plain(f"{why}. One unit of it is one:")
         unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if given:
             self.bring_in_outline(path, unit)
@@ -357,11 +360,13 @@ class Filing(QObject):
 
     def may_end(self) -> bool:
         """Brings the file up to date before the window closes; where that cannot be, the maker is asked."""
+        end_entries(self._window)
         trouble = None if self._ended else self._published()
         if trouble is None:
             return True
-        box = QMessageBox(QMessageBox.Icon.Warning, "Close", "The file could not be brought up to date", parent=self._window)
-        box.setInformativeText(f"{trouble} All work is kept on this computer and opens again at the next start.")
+        more = f"{trouble} All work is kept on this computer and opens again at the next start."
+        box = message_box(self._window, "Close", "The file could not be brought up to date", more)
+        box.setStandardButtons(QMessageBox.StandardButton.NoButton)
         close = box.addButton("Close", QMessageBox.ButtonRole.DestructiveRole)
         elsewhere = box.addButton("Save to another place…", QMessageBox.ButtonRole.ActionRole)
         box.addButton("Go back", QMessageBox.ButtonRole.RejectRole)
@@ -371,6 +376,8 @@ class Filing(QObject):
     def end(self) -> None:
         """The window closes: the file is brought up to date as far as can be, and the work let go."""
         if not self._ended:
+            end_entries(self._window)
+            keep_lines_typed(self._session.path or self._session.file, self._window.workspace.typed)
             self._published()
             self._session.close()
             self._ended = True

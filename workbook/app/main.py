@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
+from workbook.app.plain import message_box
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
@@ -92,12 +93,9 @@ def _settled(window: Window, start: Start, turn: Lock | None) -> None:
 
 def _refused(why: str) -> int:
     """Says why there is no window, where it was asked for and on the screen."""
-    from PySide6.QtWidgets import QMessageBox
-
     print(why, file=sys.stderr)
     application = QApplication.instance() or QApplication(["makers-workbook"])
-    box = QMessageBox(QMessageBox.Icon.Warning, "Maker's Workbook", why[:2000], QMessageBox.StandardButton.Close)
-    box.exec()
+    message_box(None, "Maker's Workbook", why[:2000]).exec()
     del application
     return 1
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar, QMessageBox
+from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar
 
 from workbook import __version__
 from workbook.app.by_hand_ways import WAYS
@@ -16,6 +16,7 @@ from workbook.app.dialogs import show_dialog
 from workbook.app.knife_menu import fill_knife
 from workbook.app.menu_parts import Key, action
 from workbook.app.page_words import MENUS, history_words
+from workbook.app.plain import message_box, plain
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
 from workbook.tasks.recent import recent
@@ -69,10 +70,10 @@ def _lately(window: Window, menu: QMenu) -> None:
     """Files opened lately, and work that has no file."""
     menu.clear()
     for path in recent():
-        action(menu, path.name, partial(window.filing.open_file, path)).setToolTip(str(path))
+        action(menu, path.name.replace("&", "&&"), partial(window.filing.open_file, path)).setToolTip(plain(str(path)))
     for left in unsaved():
         words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
-        action(menu, words, partial(window.filing.open_left, left.file))
+        action(menu, words.replace("&", "&&"), partial(window.filing.open_left, left.file))
     for one in unreadable():
         action(menu, f"Cannot be read: work of {one.day}", partial(window.filing.say_unreadable, one))
     menu.setEnabled(bool(menu.actions()))
@@ -246,5 +247,4 @@ def _help(window: Window, menu: QMenu) -> None:
 
 def _about(window: Window) -> None:
     words = f"Maker's Workbook {__version__}\n\nOn carrying or selling knives: check local law."
-    box = QMessageBox(QMessageBox.Icon.Information, "About", words, QMessageBox.StandardButton.Close, window)
-    box.open()
+    message_box(window, "About", words, warning=False).open()

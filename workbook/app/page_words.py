@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtWidgets import QWidget
 
+from workbook.app.plain import message_box
 from workbook.document.action_words import in_words
 from workbook.storage.session import Session
 
@@ -44,14 +45,7 @@ def message(window: QWidget, title: str, words: str, cures: Sequence[Cure], *, w
     """Says something beside a window; `cures`: buttons that do something about it."""
     from PySide6.QtWidgets import QMessageBox
 
-    box = QMessageBox(
-        QMessageBox.Icon.Warning if warning else QMessageBox.Icon.Information,
-        title,
-        title,
-        QMessageBox.StandardButton.Close,
-        window,
-    )
-    box.setInformativeText(words)
+    box = message_box(window, title, title, words, warning=warning)
     for text, run in cures:
         box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
     box.open()

@@ -29,6 +29,7 @@ from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.rail import rail, rail_button
+from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
 from workbook.later import are_loaded
 from workbook.problems import JobError
@@ -147,7 +148,7 @@ class Window(QMainWindow):
 
     def _connect(self) -> None:
         self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
-        self.workspace.said.connect(lambda text: self._status.say(text, "ink"))
+        self.workspace.said.connect(self._status.say)
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
@@ -279,6 +280,7 @@ class Window(QMainWindow):
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
+        end_entries(self)
         page, before, drawn = self.page_name(), self._bars_page, self.draw.shown()
         for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
             dialog.close()
@@ -374,6 +376,9 @@ class Window(QMainWindow):
 
     def work_on(self, session: Session) -> None:
         """Shows other work."""
+        from workbook.app.dialogs import close_dialogs
+
+        close_dialogs(self)
         self.workspace.work_on(session)
         self._say_name()
         if self._ear is not None:
@@ -389,19 +394,16 @@ class Window(QMainWindow):
         """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""
         if isinstance(trouble, OnlyToLookAt):
             cures = (("Save as…", self.filing.save_as),)
-        self._say(title, f"{trouble.what} {trouble.cure}".strip(), cures)
+        message(self, title, f"{trouble.what} {trouble.cure}".strip(), cures)
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""
-        self._say(title, "\n".join(trouble.lines()[:12]), ())
+        message(self, title, "\n".join(trouble.lines()[:12]), ())
 
     def say_found(self, name: str, remarks: Sequence[str]) -> None:
         """What was found in a drawing and mended."""
-        self._say(name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
+        message(self, name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
 
     def say_written(self, path: Path) -> None:
         """A file was written."""
         self._status.say(f"Written: {path}", "good")
-
-    def _say(self, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
-        message(self, title, words, cures, warning=warning)

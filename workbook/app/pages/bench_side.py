@@ -133,7 +133,7 @@ class BenchSide(QWidget):
     def _connect(self) -> None:
         self.bar_form.entered.connect(self._bar_read)
         self.bar_form.trouble.connect(self.trouble)
-        self.bar_form.typing.connect(self._workspace.hold)
+        self.bar_form.keep_in(self._workspace)
         self.what_if.trouble.connect(self.trouble)
         self._wanted.trouble.connect(self.trouble)
         for name in ("thickness", "middle", "far"):
@@ -144,18 +144,17 @@ class BenchSide(QWidget):
         self.groups["changes"].head.toggled.connect(lambda is_open: self._later.start())
         self.suggest.clicked.connect(self._suggest)
         self._workspace.refused.connect(self._refused)
-        self._workspace.chosen_changed.connect(lambda name: self._refused())  # what is typed is not for another template
-        self._workspace.chosen_changed.connect(lambda name: self._stop_search())
-        self._workspace.template_changed.connect(lambda name: self._stop_search())
+        self._workspace.chosen_changed.connect(self._refused)  # what is typed is not for another template
+        self._workspace.chosen_changed.connect(self.bar_form.let_go)
+        self._workspace.chosen_changed.connect(self._stop_search)
+        self._workspace.template_changed.connect(self._stop_search)
         for name in ("bar", "mass"):
             self.groups[name].head.set_open(True)
 
     def _refused(self) -> None:
         """A change was not made: every field shows what stands at the next refresh."""
-        self.bar_form.let_go()
         for parameter in self._parameters:
-            if isinstance(parameter.field, ValueField):
-                parameter.field.let_go()
+            parameter.let_go()
 
     def refresh(self, made: Bench | None, weighed: Masses) -> None:
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
@@ -244,6 +243,7 @@ class BenchSide(QWidget):
             made = ParameterRow(space.look, parameter, Grind, space.unit)
             made.edited.connect(space.edit)
             made.held.connect(space.hold)
+            made.given_up.connect(space.give_up)
             made.trouble.connect(self.trouble)
             self.groups["grind"].rows.addWidget(made)
             self._parameters.append(made)

@@ -204,8 +204,8 @@ class DrawPage(QWidget):
         self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
         self.checks.picked.connect(self._problem_picked)
-        self._workspace.template_changed.connect(lambda name: self.refresh())
-        self._workspace.chosen_changed.connect(lambda name: self._other_template())
+        self._workspace.template_changed.connect(self.refresh)
+        self._workspace.chosen_changed.connect(self._other_template)
         self._workspace.unit_changed.connect(self.refresh)
         self._workspace.history_changed.connect(self._look_at_bars)  # a bar may be another, or what is to be made
 

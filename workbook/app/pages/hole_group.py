@@ -46,7 +46,7 @@ class HoleGroup(Group):
             self._made = made = HoleRows(self._space.look, self._space.unit)
             made.entered.connect(self._entered)
             made.form.trouble.connect(self.trouble)
-            made.form.typing.connect(self._space.hold)
+            made.form.keep_in(self._space)
             made.added.connect(self.add)
             made.removed.connect(self.remove)
             made.lightened.connect(self.lighten)

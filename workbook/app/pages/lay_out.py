@@ -9,6 +9,7 @@ from workbook.app.by_hand import ByHand
 from workbook.app.canvas.bars import BarsView
 from workbook.app.pages.layout_hand import hand_buttons, show_menu
 from workbook.app.pages.layout_side import Side
+from workbook.app.plain import plain
 from workbook.app.search import Search
 from workbook.app.shown_layout import ShownLayout, lost, moved_laid, offcut_share
 from workbook.app.widgets.basics import Lettered, label, row, surface, tool
@@ -59,7 +60,7 @@ class LayOutPage(QWidget):
         self._connect()
         workspace.unit_changed.connect(self._show)
         workspace.history_changed.connect(self._history_changed)
-        workspace.template_changed.connect(lambda name: self._out_of_date())
+        workspace.template_changed.connect(self._out_of_date)
         workspace.templates_changed.connect(self._out_of_date)
 
     def _connect(self) -> None:
@@ -371,7 +372,7 @@ class LayOutPage(QWidget):
         self.side.keep_button.setEnabled(ready and not self.shown.bad)
         why = why_not(self.laid) if self.laid is not None and not running else ""
         self.side.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
-        self.side.mark_button.setToolTip(why or ("Stop the search first" if running else "Books bars, offcuts and blanks"))
+        self.side.mark_button.setToolTip(plain(why or ("Stop the search first" if running else "Books bars, offcuts and blanks")))
         self.side.words.setText(self._in_words() if ready else "")
 
     def _in_words(self) -> str:

@@ -31,7 +31,7 @@ class _Sizing(QDialog):
         look = workspace.look
         self._space = workspace
         self._name = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
-        workspace.chosen_changed.connect(lambda name: self.close())
+        workspace.chosen_changed.connect(self.close)
         workspace.templates_changed.connect(self.close)
         self.form = Form(look, items, workspace.unit)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")

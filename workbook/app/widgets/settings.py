@@ -128,7 +128,7 @@ class Settings(QDialog):
         self.form = Form(look, ITEMS, workspace.unit)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.form.entered.connect(self._entered)
-        self.form.typing.connect(workspace.hold)
+        self.form.keep_in(workspace)
         self.form.trouble.connect(self._say)
         self._say("")
         inner = named(QWidget(), "inner")
@@ -150,16 +150,12 @@ class Settings(QDialog):
             QShortcut(QKeySequence(key), self).activated.connect(run)
         workspace.history_changed.connect(self._fill)
         workspace.unit_changed.connect(self._fill)
-        workspace.refused.connect(self._refused)
+        workspace.refused.connect(self._fill)
         self._fill()
 
     def _say(self, why: str) -> None:
         self._wrong.say(why, "stop")
         self._wrong.setVisible(bool(why))
-
-    def _refused(self) -> None:
-        self.form.let_go()
-        self._fill()
 
     def _fill(self) -> None:
         self.form.show_values(values_of(self._space.session.document), self._space.unit)
