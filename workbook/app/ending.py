@@ -35,3 +35,8 @@ class Ending(QObject):
     def _committed(self, manager: QSessionManager) -> None:
         """The desktop's session ends: the file is brought up to date; the program may go on all the same."""
         self._window.filing.publish()
+
+    def close(self) -> None:
+        """Listens no more: the window is closed."""
+        self._notifier.setEnabled(False)
+        self._end.close()

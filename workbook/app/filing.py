@@ -71,7 +71,7 @@ class Filing(QObject):
 
     def changed(self) -> None:
         """Something was done: the file follows when the maker pauses."""
-        if self._session.path is not None and not self._session.saved:
+        if not self._ended and self._session.path is not None and not self._session.saved:
             self._timer.start()
 
     def state(self) -> tuple[str, str]:

@@ -19,7 +19,6 @@ from workbook.app.workspace import Workspace
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
-from workbook.system.locks import Lock
 from workbook.tasks.load import load_strange_job
 from workbook.tasks.recent import Used
 from workbook.tasks.starting import NotOpened, Start, empty_work, one_at_a_time, opening_ended, start_usual, without
@@ -53,7 +52,8 @@ def main(arguments: Sequence[str]) -> int:
     sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
     window.show()
     window.filing.remember()
-    QTimer.singleShot(_SETTLED, window, lambda: _settled(window, start, turn))
+    window.listening.connect(turn.leave if turn else opening_ended)
+    QTimer.singleShot(_SETTLED, window, lambda: _settled(window, start))
     code = application.exec()
     opening_ended()
     return code
@@ -79,15 +79,10 @@ def _window(session: Session) -> Window:
     return window
 
 
-def _settled(window: Window, start: Start, turn: Lock | None) -> None:
+def _settled(window: Window, start: Start) -> None:
     """The window stands: what the start left to be said or done comes now."""
-    from workbook.app.ending import Ending
-
     have_time()
     opening_ended()
-    Ending(window)
-    if turn is not None:
-        turn.leave()
     say_start(window, start)
 
 

@@ -7,7 +7,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -41,6 +41,7 @@ from workbook.tasks.work import is_workbook
 
 if TYPE_CHECKING:
     from workbook.app.calling import Ear
+    from workbook.app.ending import Ending
     from workbook.app.pages.grind import GrindPage
     from workbook.app.pages.lay_out import LayOutPage
     from workbook.app.pages.look_up import LookUpPage
@@ -54,12 +55,15 @@ _AFTER_START = 400  # ms; the second page and its worker are made once the windo
 class Window(QMainWindow):
     """The main window on one workspace."""
 
+    listening = Signal()  # another start finds it from now on
+
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.workspace = workspace
         self.filing, self.system_theme = Filing(self), "light"
         self._furnished = False
         self._ear: Ear | None = None
+        self._ending: Ending | None = None
         self.setAcceptDrops(True)
         self._build()
         self._say_name()
@@ -193,8 +197,12 @@ class Window(QMainWindow):
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
+        from workbook.app.ending import Ending
+
         if self.isVisible():
+            self._ending = self._ending or Ending(self)
             self._listen()
+            self.listening.emit()
             self.filing.changed()  # work that was left before it reached its file
             self.bars_page()
 
@@ -352,8 +360,9 @@ class Window(QMainWindow):
     def _end(self) -> None:
         keep_window(self.state())
         self._end_search()
-        if self._ear is not None:
-            self._ear.close()
+        for listener in (self._ear, self._ending):
+            if listener is not None:
+                listener.close()
         self.filing.end()
 
     def _history_changed(self) -> None:

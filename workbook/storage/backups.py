@@ -37,6 +37,7 @@ class Backup(Struct, frozen=True):
     name: str
     before_update: bool
     size: int
+    written: int  # ns, as the disk has it: of two of one second the later
 
 
 def folder_of(sessions: Path) -> Path:
@@ -47,19 +48,19 @@ def folder_of(sessions: Path) -> Path:
 def kept(folder: Path) -> list[Backup]:
     """All copies, the newest first."""
     found = [backup for file in folder.glob("*/*") if (backup := _backup(file)) is not None]
-    return sorted(found, key=lambda backup: (backup.made, backup.file.name), reverse=True)
+    return sorted(found, key=lambda backup: (backup.made, backup.written), reverse=True)
 
 
 def _backup(file: Path) -> Backup | None:
     match = _NAME.fullmatch(file.name)
     try:
         made = datetime.datetime.strptime(match[1], _STAMP) if match else None
-        size = file.stat().st_size
+        found = file.stat()
     except (ValueError, OSError):
         return None
     if match is None or made is None:
         return None
-    return Backup(file, file.parent.name, made, match[4], match[2] is not None, size)
+    return Backup(file, file.parent.name, made, match[4], match[2] is not None, found.st_size, found.st_mtime_ns)
 
 
 def keep(
