@@ -254,7 +254,7 @@ def test_the_states_may_lie_over_each_other(page):
 
 def test_the_bench_card_is_printed_whole(window, page, tmp_path, monkeypatch):
     target = tmp_path / "card.pdf"
-    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(target), ""))
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(target), ""))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     page.print_button.click()
     assert target.read_bytes().startswith(b"%PDF")

@@ -217,23 +217,23 @@ def test_the_menu_of_a_bar_offers_what_can_be_done(qtbot, page):
 
 
 def test_bar_sheets_and_cut_file_are_written_where_asked(qtbot, window, page, tmp_path, monkeypatch):
-    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.pdf"), ""))
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.pdf"), ""))
     opened = []
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", opened.append)
     page.side.print_button.click()
     assert (tmp_path / "bars.pdf").read_bytes().startswith(b"%PDF")
     assert len(opened) == 1
-    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.dxf"), ""))
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.dxf"), ""))
     page.side.cut_button.click()
     assert "LWPOLYLINE" in (tmp_path / "bars.dxf").read_text()
 
 
 def test_a_template_sheet_and_its_cut_file_are_written(window, tmp_path, monkeypatch):
-    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.pdf"), ""))
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.pdf"), ""))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     window.draw.print_button.click()
     assert (tmp_path / "petty.pdf").read_bytes().startswith(b"%PDF")
-    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.dxf"), ""))
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.dxf"), ""))
     window.draw.cut_button.click()
     assert "CIRCLE" in (tmp_path / "petty.dxf").read_text()
 
@@ -241,7 +241,7 @@ def test_a_template_sheet_and_its_cut_file_are_written(window, tmp_path, monkeyp
 def test_a_folder_that_cannot_be_written_gives_a_message_and_no_file(window, tmp_path, monkeypatch):
     in_the_way = tmp_path / "file"
     in_the_way.write_text("x")
-    monkeypatch.setattr("workbook.app.printing.QFileDialog.getSaveFileName", lambda *a: (str(in_the_way / "petty.dxf"), ""))
+    monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(in_the_way / "petty.dxf"), ""))
     said = []
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append((title, trouble.lines())))
     window.draw.cut_button.click()

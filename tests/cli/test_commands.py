@@ -10,6 +10,7 @@ import pytest
 from tests.formats.bad_drawings import fresh
 from workbook.cli.main import main
 from workbook.storage.file import read
+from workbook.tasks.outputs import LIST
 
 JOB = """
 [job]
@@ -38,7 +39,8 @@ WRITTEN = {"layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv"}
 
 
 def names(folder):
-    return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} if folder.exists() else set()
+    """Of all files there, but the list of them that a command leaves."""
+    return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file() and p.name != LIST}
 
 
 def run(command, job, out, *more):

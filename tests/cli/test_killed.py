@@ -7,6 +7,8 @@ import sys
 import pytest
 
 from workbook.cli.main import main
+from workbook.system import replacing
+from workbook.tasks.outputs import LIST
 
 FILES = {"layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv"}
 JOB = """
@@ -25,26 +27,25 @@ quantity = 2
 DIE = "import os, signal\ndie = lambda: os.kill(os.getpid(), signal.SIGKILL)\n"
 RUN = "from workbook.cli.main import main\nmain(['lay-out', {job!r}, '--out', {out!r}, '--steps', '2', '--quiet'])\n"
 HALF_A_FILE = """
-from workbook.tasks import write
-whole, written = write._write, []
-def half(path, content):
-    written.append(path)
-    if len(written) == 3:
-        with path.open("wb") as file:
-            file.write(content[: len(content) // 2])
+from workbook.system import replacing
+sync, synced = replacing.sync, []
+def half(handle):
+    synced.append(handle)
+    if len(synced) == 3:
+        os.ftruncate(handle, os.fstat(handle).st_size // 2)
         die()
-    whole(path, content)
-write._write = half
+    sync(handle)
+replacing.sync = half
 """
-BETWEEN_RENAMES = """
-from pathlib import Path
-rename, renamed = Path.replace, []
-def one_more(self, target):
-    renamed.append(target)
-    if len(renamed) == 3:
+BETWEEN_NAMES = """
+from workbook.system.replacing import Waiting
+put, names = Waiting.put, []
+def one_more(waiting):
+    names.append(waiting.target)
+    if len(names) == 4:
         die()
-    return rename(self, target)
-Path.replace = one_more
+    put(waiting)
+Waiting.put = one_more
 """
 
 pytestmark = pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="there is no such signal here")
@@ -71,7 +72,7 @@ def test_killed_in_the_middle_of_a_file_nothing_is_there(small, tmp_path):
 
 
 def test_killed_between_files_those_that_are_there_are_whole(small, tmp_path):
-    killed(BETWEEN_RENAMES, small, tmp_path / "out")
+    killed(BETWEEN_NAMES, small, tmp_path / "out")
     there = visible(tmp_path / "out")
     assert len(there) == 2
     assert there < FILES
@@ -79,10 +80,21 @@ def test_killed_between_files_those_that_are_there_are_whole(small, tmp_path):
     assert all((tmp_path / "out" / name).read_bytes() == (tmp_path / "whole" / name).read_bytes() for name in there)
 
 
-def test_a_run_after_a_kill_leaves_the_documented_files_only(small, tmp_path):
+def test_a_run_an_hour_after_a_kill_leaves_the_documented_files_only(small, tmp_path, monkeypatch):
     killed(HALF_A_FILE, small, tmp_path / "out")
+    assert len(list((tmp_path / "out").iterdir())) == 3
+    monkeypatch.setattr(replacing, "_OLD", -1.0)
     assert main(["lay-out", str(small), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
-    assert {p.name for p in (tmp_path / "out").iterdir()} == FILES
+    assert {p.name for p in (tmp_path / "out").iterdir()} == {*FILES, LIST}
+
+
+@pytest.mark.parametrize("how", [HALF_A_FILE, BETWEEN_NAMES])
+def test_a_run_after_a_kill_goes_over_what_that_left(job_file, tmp_path, how):
+    more = job_file(JOB.replace("quantity = 2", "quantity = 3"))
+    assert main(["lay-out", str(more), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
+    small = job_file(JOB)
+    killed(how, small, tmp_path / "out")
+    assert main(["lay-out", str(small), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
 
 
 @pytest.mark.parametrize("stop", [signal.SIGKILL, signal.SIGINT])

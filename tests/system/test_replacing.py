@@ -305,7 +305,7 @@ def test_what_a_killed_process_left_goes_later_and_nothing_else(file, step):
     (left,) = (one for one in file.parent.iterdir() if one != file)
     (file.parent / ".workbook-notes.part").write_bytes(b"the maker's own")
     os.utime(file.parent / ".workbook-notes.part", (1, 1))
-    now = file.stat().st_mtime
+    now = left.stat().st_ctime
     remove_leftovers(file.parent, now + 60)
     assert left.exists()
     remove_leftovers(file.parent, now + 7200)
@@ -317,15 +317,14 @@ def test_what_another_user_left_stays(tmp_path):
     left = tmp_path / replacing.new_part()
     left.touch()
     os.chown(left, NOBODY, NOBODY)
-    remove_leftovers(tmp_path, left.stat().st_mtime + 7200)
+    remove_leftovers(tmp_path, left.stat().st_ctime + 7200)
     assert left.exists()
 
 
 @POSIX
-def test_leftovers_are_looked_for_at_the_first_writing_in_a_folder(file):
-    left = file.with_name(replacing.new_part())
-    left.touch()
-    os.utime(left, (1, 1))
+def test_leftovers_are_looked_for_at_the_first_writing_in_a_folder(file, monkeypatch):
+    monkeypatch.setattr(replacing, "_OLD", -1.0)
+    file.with_name(replacing.new_part()).touch()
     replace_file(file, NEW)
     assert names(file) == ["shop.shopbook"]
 

@@ -13,6 +13,7 @@ from workbook.nesting.verify import faults
 from workbook.paths import cache_folder
 from workbook.tasks import compiling
 from workbook.tasks.layout import nesting_job, search
+from workbook.tasks.outputs import LIST
 
 
 class Going:
@@ -57,7 +58,7 @@ def test_a_machine_without_the_compiler_lays_out_all_the_same(demo_file, tmp_pat
     setting = os.environ | {"MAKERS_WORKBOOK_PLAIN_SEARCH": "1"}
     run = subprocess.run(command, env=setting, capture_output=True, text=True)
     assert run.returncode == 0, run.stderr
-    assert sorted(f.name for f in tmp_path.iterdir()) == ["bars.dxf", "bars.pdf", "buy.csv", "costs.csv", "layout.json"]
+    assert {f.name for f in tmp_path.iterdir()} == {"bars.dxf", "bars.pdf", "buy.csv", "costs.csv", "layout.json", LIST}
 
 
 def test_neither_loading_a_job_nor_checking_it_imports_the_compiler(demo_file):

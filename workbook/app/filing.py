@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
+from workbook.app.asking import ask_where, may_replace
 from workbook.app.kept import keep_lines_typed
 from workbook.app.plain import message_box, plain
 from workbook.app.widgets.text_field import end_entries
@@ -33,7 +34,7 @@ from workbook.tasks.work import (
     work_on,
     work_on_copy,
 )
-from workbook.tasks.write import file_name, write_all
+from workbook.tasks.write import file_name, in_the_way, write_all
 
 if TYPE_CHECKING:
     from workbook.app.page_words import Cure
@@ -149,11 +150,9 @@ class Filing(QObject):
         """Asks for a name and saves there; the workbook has that file from then on."""
         name = file_name(self._session.document.settings.name, set())
         proposed = str(self._session.path or f"{name}{SUFFIX}")
-        chosen, _ = QFileDialog.getSaveFileName(self._window, "Save the workbook", proposed, _WORKBOOKS)
-        if not chosen:
+        path = ask_where(self._window, "Save the workbook", proposed, _WORKBOOKS, SUFFIX)
+        if path is None:
             return False
-        path = Path(chosen)
-        path = path if is_workbook(path) else path.with_name(path.name + SUFFIX)
         try:
             session = saved_as(self._session, path)
         except StorageTrouble as trouble:
@@ -326,16 +325,19 @@ class Filing(QObject):
             self.bring_in_outline(path, unit)
 
     def export_job(self) -> None:
-        """Writes the workbook as a job file."""
+        """Writes the workbook as a job file, and the drawings it names beside it."""
         from workbook.tasks.job_files import job_files  # brings the writers
 
         name = file_name(self._session.document.settings.name, set())
-        chosen, _ = QFileDialog.getSaveFileName(self._window, "Save as a job file", f"{name}.toml", "Jobs (*.toml)")
-        if not chosen:
+        path = ask_where(self._window, "Save as a job file", f"{name}.toml", "Jobs (*.toml)", ".toml")
+        if path is None:
             return
-        path = Path(chosen)
+        files = job_files(self._window.workspace.loaded, path.name)
+        beside = [one for one in in_the_way(path.parent, files) if one != path.name]
+        if not may_replace(self._window, path.parent, beside):
+            return
         try:
-            write_all(path.parent, job_files(self._window.workspace.loaded, path.name))
+            write_all(path.parent, files, over={path.name, *beside})
         except JobError as trouble:
             self._window.say_trouble("The job file could not be written", trouble)
             return

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QFileDialog
 
+from workbook.app.asking import ask_where
 from workbook.problems import JobError
 from workbook.tasks.write import file_name, write_all
 
@@ -115,12 +114,11 @@ class Printing:
     def _save(self, what: str, kind: str, name: str, content: Callable[[], bytes], *, show: bool = False) -> None:
         """Asks where, writes the whole file or nothing, says so."""
         proposed = f"{file_name(name, set())}.{kind}"
-        chosen, _ = QFileDialog.getSaveFileName(self._window, f"Save the {what}", proposed, f"{kind.upper()} (*.{kind})")
-        if not chosen:
+        path = ask_where(self._window, f"Save the {what}", proposed, f"{kind.upper()} (*.{kind})", f".{kind}")
+        if path is None:
             return
-        path = Path(chosen)
         try:
-            write_all(path.parent, {path.name: content()})
+            write_all(path.parent, {path.name: content()}, over={path.name})
         except JobError as trouble:
             self._window.say_trouble(f"The {what} could not be written", trouble)
             return

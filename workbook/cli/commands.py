@@ -25,24 +25,27 @@ from workbook.tasks.judging import judge, judged_json, mended
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
+from workbook.tasks.outputs import refuse_foreign, write_outputs
 from workbook.tasks.pair import cores, search_on_two
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
 from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, run_of, templates_pdf, today
 from workbook.tasks.write import write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
+_LAYOUT = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv")  # the files of a layout
 _WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
 
 
 def lay_out(options: argparse.Namespace) -> int:
     """Verify, nest, and write the layout, its sheets, its cutting file and its costs."""
     loaded = _loaded(options)
+    refuse_foreign(options.out, _LAYOUT, force=options.force)
     laid = _searched(loaded, options)
     plans = bar_plans(laid)
-    write_all(options.out, _layout_files(laid, plans, options.paper))
+    write_outputs(options.out, _layout_files(laid, plans, options.paper), force=options.force)
     if not options.quiet:
         print("\n".join(layout_lines(laid, plans)))
-        print(f"Written to {options.out}: layout.json, bars.pdf, bars.dxf, costs.csv, buy.csv")
+        print(f"Written to {options.out}: {', '.join(_LAYOUT)}")
     return RAN_OUT if laid.layout.left_over else DONE
 
 
@@ -77,13 +80,14 @@ def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
 
 
 def _layout_files(laid: Laid, plans: Sequence[BarPlan], paper: str) -> dict[str, bytes]:
-    return {
-        "layout.json": (json.dumps(layout_json(laid, plans), indent=1, ensure_ascii=False) + "\n").encode(),
-        "bars.pdf": bars_pdf(laid, paper, today(), plans),
-        "bars.dxf": bars_dxf(laid, plans).encode(),
-        "costs.csv": csv_text(costs_rows(laid)).encode(),
-        "buy.csv": csv_text(buy_rows(laid)).encode(),
-    }
+    made = (
+        (json.dumps(layout_json(laid, plans), indent=1, ensure_ascii=False) + "\n").encode(),
+        bars_pdf(laid, paper, today(), plans),
+        bars_dxf(laid, plans).encode(),
+        csv_text(costs_rows(laid)).encode(),
+        csv_text(buy_rows(laid)).encode(),
+    )
+    return dict(zip(_LAYOUT, made, strict=True))
 
 
 def templates(options: argparse.Namespace) -> int:
@@ -95,7 +99,7 @@ def templates(options: argparse.Namespace) -> int:
     run = run_of(loaded.job, options.paper, today())
     cut = cut_files(loaded, run, list(loaded.shapes.values()), loaded.job.service)
     files = {"templates.pdf": templates_pdf(loaded, options.paper, today()), **cut}
-    write_all(options.out, files)
+    write_outputs(options.out, files, force=options.force)
     if not options.quiet:
         print(f"Written to {options.out}: {', '.join(files)}")
     return DONE
@@ -114,7 +118,7 @@ def sheets(options: argparse.Namespace) -> int:
     laid = _laid_as(loaded, options) if options.layout else None
     wanted = Wanted(loaded=loaded, run=run, names=tuple(names), laid=laid, parts=options.parts, each=options.each)
     files = exported(wanted, options.what)
-    write_all(options.out, files)
+    write_outputs(options.out, files, force=options.force)
     if not options.quiet:
         print(f"Written to {options.out}: {', '.join(files)}")
     return DONE
@@ -147,7 +151,7 @@ def preflight(options: argparse.Namespace) -> int:
             what = "is the drawing itself, which stays as it is."
             raise JobError([Mistake(place="--repair", what=what, right="Name another file.")])
         text, told = mended(judged)
-        write_all(options.repair.parent, {options.repair.name: text.encode()})
+        write_all(options.repair.parent, {options.repair.name: text.encode()}, over={options.repair.name})
         if not (options.quiet or options.json):
             print(f"Mended as far as it can be: {options.repair}; {', '.join(told) or 'nothing had to be done'}.")
     return CANNOT if any(p.severity is Severity.STOP for p in judged.problems) else DONE
@@ -190,7 +194,7 @@ def grind(options: argparse.Namespace) -> int:
     if bad:
         raise JobError(bad, source=options.job.name)
     if options.out:
-        write_all(options.out, {"bench-cards.pdf": cards_pdf(loaded, names, options.paper, today())})
+        write_outputs(options.out, {"bench-cards.pdf": cards_pdf(loaded, names, options.paper, today())}, force=options.force)
     if options.json:
         print(json.dumps({"templates": [ground_json(loaded, n) for n in names]}, indent=1, ensure_ascii=False))
     elif not options.quiet:
@@ -226,7 +230,7 @@ def _check_json(loaded: LoadedJob) -> dict[str, object]:
 
 def demo(options: argparse.Namespace) -> int:
     """Writes the demo job and workbook."""
-    written = write_demo(options.folder)
+    written = write_demo(options.folder, force=options.force)
     if not options.quiet:
         print(f"Written: {written}")
     return DONE
@@ -236,7 +240,7 @@ def contact_sheet(options: argparse.Namespace) -> int:
     """Every family on one picture."""
     from workbook.tasks.contact import contact_png  # brings the PDF renderer
 
-    write_all(options.picture.parent, {options.picture.name: contact_png()})
+    write_all(options.picture.parent, {options.picture.name: contact_png()}, over={options.picture.name})
     if not options.quiet:
         print(f"Written: {options.picture}")
     return DONE

@@ -48,7 +48,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     _lay_out(_command(commands, "lay-out", lay_out, "lay blanks out on bars; write the layout, sheets, cutting file and costs"))
     made = _command(commands, "templates", templates, "write true-size template sheets and cutting files")
-    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    _out(made)
     _paper(made)
     _sheets(_command(commands, "sheets", sheets, "write sheets, cutting files, tables, labels: any of what can be written"))
     _json(_command(commands, "estimate", estimate, "steel needed, what to take and buy, cost per piece, bar sizes compared"))
@@ -58,6 +58,7 @@ def _parser() -> argparse.ArgumentParser:
     ground = _command(commands, "grind", grind, "bench settings, sections, mass, balance, steel ground away")
     ground.add_argument("--template", metavar="NAME", help="this template only")
     ground.add_argument("--out", type=Path, metavar="DIR", help="folder to write the bench cards into")
+    _force(ground)
     _paper(ground)
     _json(ground)
     _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))
@@ -74,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
     shown = commands.add_parser("demo", help="write the demo job and workbook")
     shown.add_argument("folder", type=Path, metavar="DIR")
     shown.add_argument("--quiet", action="store_true", help="no summary")
+    _force(shown)
     shown.set_defaults(command=demo)
     sheet = commands.add_parser("contact-sheet", help="every family of the starting library on one picture")
     sheet.add_argument("picture", type=Path, metavar="PNG")
@@ -91,7 +93,7 @@ def _command(commands: Any, name: str, run: Command, words: str) -> argparse.Arg
 
 
 def _lay_out(made: argparse.ArgumentParser) -> None:
-    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    _out(made)
     made.add_argument("--seconds", type=_seconds, default=5.0, help="time the search may take (5)")
     made.add_argument("--steps", type=_steps, help="stop after so many steps instead: the same layout on any machine")
     made.add_argument("--keep", type=Path, metavar="FILE", help="a layout.json: its blanks stay, the rest is laid round them")
@@ -100,12 +102,22 @@ def _lay_out(made: argparse.ArgumentParser) -> None:
     _paper(made)
 
 
+def _out(made: argparse.ArgumentParser) -> None:
+    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    _force(made)
+
+
+def _force(made: argparse.ArgumentParser) -> None:
+    words = "replace files there that this command did not write, or that were changed since"
+    made.add_argument("--force", action="store_true", help=words)
+
+
 def _paper(made: argparse.ArgumentParser) -> None:
     made.add_argument("--paper", choices=(*PAPERS, ROLL), default="letter", help="paper of the sheets (letter)")
 
 
 def _sheets(made: argparse.ArgumentParser) -> None:
-    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    _out(made)
     made.add_argument("--what", type=_of(EXPORT_KEYS), required=True, metavar="A,B", help=f"any of {', '.join(EXPORT_KEYS)}")
     made.add_argument("--templates", metavar="A,B", help="of these templates only")
     made.add_argument(

@@ -59,12 +59,15 @@ class Waiting:
                 if self.old is not None:
                     make_like(handle, self.target, self.old)
                 sync(handle)
-                self._written = os.fstat(handle).st_mtime
+                self._written = os.fstat(handle)
             finally:
                 os.close(handle)
         except BaseException:
             self.drop()
             raise
+        if self.target.parent not in _swept:
+            _swept.add(self.target.parent)
+            remove_leftovers(self.target.parent, self._written.st_ctime, self.part.name)
 
     def put(self) -> None:
         """Gives it its name. OSError; FileExistsError as for `replace_file`."""
@@ -73,9 +76,13 @@ class Waiting:
         else:
             _patiently(lambda: self.part.replace(self.target))
         sync_folder(self.target.parent)
-        if self.target.parent not in _swept:
-            _swept.add(self.target.parent)
-            remove_leftovers(self.target.parent, self._written)
+
+    def is_there(self) -> bool:
+        """Whether it has its name, and nothing else has got it since."""
+        try:
+            return os.path.samestat(self._written, self.target.lstat())
+        except OSError:
+            return False
 
     def drop(self) -> None:
         """Takes it away, if it has not got its name."""
@@ -86,6 +93,11 @@ class Waiting:
 def new_part() -> str:
     """A name nobody can foresee, by which what a killed process left is known."""
     return f".workbook-{os.urandom(8).hex()}.part"
+
+
+def is_part(name: str) -> bool:
+    """Whether a file's name is a passing one."""
+    return _PART.fullmatch(name) is not None
 
 
 def replaceable(target: Path) -> os.stat_result | None:
@@ -127,16 +139,20 @@ def _patiently(rename: Callable[[], object]) -> None:
     rename()
 
 
-def remove_leftovers(folder: Path, now: float) -> None:
-    """Removes what processes of this user left that were killed while they wrote, long before `now` by the disk's own clock."""
+def remove_leftovers(folder: Path, now: float, but: str = "") -> None:
+    """Removes what processes of this user left that were killed while they wrote, long before `now` by the disk's own clock.
+
+    `but`: a name that stays.
+    """
     with suppress(OSError):
         for entry in os.scandir(folder):
             with suppress(OSError):
-                if _PART.fullmatch(entry.name) and _is_left(entry.stat(follow_symlinks=False), now):
+                if is_part(entry.name) and entry.name != but and _is_left(entry.stat(follow_symlinks=False), now):
                     Path(entry.path).unlink()
 
 
 def _is_left(found: os.stat_result, now: float) -> bool:
     """Whether a part is this user's and nobody writes it any more."""
     mine = sys.platform == "win32" or found.st_uid == os.geteuid()
-    return mine and stat.S_ISREG(found.st_mode) and now - found.st_mtime > _OLD
+    last = max(found.st_mtime, found.st_ctime)  # an old file set aside by a link has an old time of its content
+    return mine and stat.S_ISREG(found.st_mode) and now - last > _OLD

@@ -16,8 +16,10 @@ from workbook.paths import resource
 from workbook.problems import JobError, Mistake
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, written
+from workbook.system.names import shown
 from workbook.tasks.load import LoadedJob, load_job
-from workbook.tasks.write import write_all
+from workbook.tasks.outputs import FORCE
+from workbook.tasks.write import in_the_way, listed, write_all
 
 DEMO = "harbour-kitchen-run.toml"
 _SHOP = "shop.toml"
@@ -56,12 +58,14 @@ def demo_workbook() -> bytes:
     return written(Body(demo_document()))
 
 
-def write_demo(folder: Path) -> Path:
-    """Writes the demo job and workbook into a folder and says where the job is. Files that were changed are not overwritten."""
+def write_demo(folder: Path, *, force: bool = False) -> Path:
+    """Writes the demo job and workbook into a folder and says where the job is. JobError for files that were changed, unless
+    `force` replaces them.
+    """
     files = {DEMO: resource("demo", DEMO).read_bytes(), Path(DEMO).with_suffix(SUFFIX).name: demo_workbook()}
-    for name, data in files.items():
-        there = folder / name
-        if there.is_file() and there.read_bytes() != data:
-            raise JobError([Mistake(place=str(there), what="is there already and was changed.", right="Choose another folder.")])
-    write_all(folder, files)
+    changed = in_the_way(folder, files)
+    if changed and not force:
+        what = f"{listed(changed)}: there already, and changed."
+        raise JobError([Mistake(place=shown(folder), what=what, right=FORCE)])
+    write_all(folder, files, over=changed)
     return folder / DEMO

@@ -1,65 +1,115 @@
-"""Files that appear whole or not at all."""
+"""Files that appear whole or not at all, and over nothing that nobody asked to have replaced."""
 
 import os
-from collections.abc import Mapping
-from errno import EISDIR
+from collections.abc import Collection, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from workbook.problems import JobError, Mistake
+from workbook.system.aside import Aside
+from workbook.system.files import read_file
+from workbook.system.names import is_reserved, shown
+from workbook.system.replacing import Waiting, is_part
 
-_PART = ".part-of-workbook"
+_LONGEST = 80  # signs of a name: with what is added to it no system's limit of 255 bytes
+_NAMED = 8  # files told by name
 
 
-def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Writes every file under the folder: first all of them under passing names, flushed to disk, then each is renamed.
+class WouldReplace(JobError):
+    """Files are there that nobody asked to have replaced; `names` under the folder. Nothing was written."""
 
-    Raises JobError when the folder cannot be written; then every file is as it was before.
+    def __init__(self, folder: Path, names: Collection[str], right: str = "Choose another folder.") -> None:
+        self.names = tuple(names)
+        what = f"{listed(names)} {'is' if len(names) == 1 else 'are'} there already and would be replaced."
+        super().__init__([Mistake(place=shown(folder), what=what, right=right)])
+
+
+def listed(names: Collection[str]) -> str:
+    """Names in a row, of many the first: "a.dxf, b.dxf and 7 more"."""
+    first = ", ".join(shown(name) for name in list(names)[:_NAMED])
+    return first if len(names) <= _NAMED else f"{first} and {len(names) - _NAMED} more"
+
+
+def in_the_way(folder: Path, files: Mapping[str, bytes]) -> list[str]:
+    """Names under the folder that are there with another content than is to be written."""
+    return [name for name, content in files.items() if os.path.lexists(folder / name) and not _holds(folder / name, content)]
+
+
+def _holds(path: Path, content: bytes) -> bool:
+    try:
+        return read_file(path) == content
+    except OSError:
+        return False
+
+
+def write_all(folder: Path, files: Mapping[str, bytes], *, over: Collection[str] = ()) -> None:
+    """Writes every file under the folder: first all of them under passing names, durable, then each gets its own.
+
+    `over`: names that may be replaced; others are WouldReplace. JobError when something cannot be written. Then every file and
+    folder is as it was before. What is there with the same content is left alone.
     """
-    passing: dict[Path, Path] = {}
+    refused = [name for name in in_the_way(folder, files) if name not in over and not (folder / name).is_dir()]
+    if refused:
+        raise WouldReplace(folder, refused)
+    waiting: list[Waiting] = []
+    made: list[Path] = []
+    final = folder
     try:
         for name, content in files.items():
             final = folder / name
-            final.parent.mkdir(parents=True, exist_ok=True)
-            if final.is_dir():
-                raise IsADirectoryError(EISDIR, "a folder has this name", str(final))
-            passing[final] = final.with_name(f".{final.name}{_PART}")
-            _write(passing[final], content)
-        _rename(passing)
+            if _holds(final, content):
+                continue
+            made += _made_folders(final.parent)
+            waiting.append(Waiting(final, content))
+            if waiting[-1].old is not None and name not in over:  # it came after the look above
+                raise WouldReplace(folder, [name])
+        _put(waiting)
+        made.clear()
     except OSError as trouble:
-        where = trouble.filename or folder
-        what = f"cannot be written: {trouble.strerror}."
-        raise JobError([Mistake(place=str(where), what=what, right="Choose another folder.")]) from None
-    finally:  # also when interrupted: no passing name stays behind
-        for part in passing.values():
-            part.unlink(missing_ok=True)
+        raise JobError([_cannot(trouble, final)]) from None
+    finally:  # also when interrupted: no passing name and no new folder stays behind
+        for one in waiting:
+            one.drop()
+        for new in reversed(made):
+            with suppress(OSError):
+                new.rmdir()
 
 
-def _rename(passing: Mapping[Path, Path]) -> None:
-    """Gives every file its final name; should one fail, those already renamed get their old content back."""
-    before: list[tuple[Path, bytes | None]] = []
+def _cannot(trouble: OSError, final: Path) -> Mistake:
+    """Told of the file that was to be, not of the passing name."""
+    named = Path(os.fsdecode(trouble.filename)) if trouble.filename else final
+    place = final if is_part(named.name) else named
+    return Mistake(place=shown(place), what=f"cannot be written: {trouble.strerror}.", right="Choose another folder.")
+
+
+def _made_folders(folder: Path) -> list[Path]:
+    """Makes a folder with those above it; the new ones, the outermost first."""
+    new = [one for one in (folder, *folder.parents) if not one.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    return new[::-1]
+
+
+def _put(waiting: list[Waiting]) -> None:
+    """Gives every file its name; should one fail, those that have theirs make room again for what was there."""
+    before: list[Aside] = []
     try:
-        for final, part in passing.items():
-            before.append((final, final.read_bytes() if final.exists() else None))
-            part.replace(final)
+        for one in waiting:
+            before.append(Aside(one))
+            one.put()
     except BaseException:  # an interrupt too leaves every file as it was
-        for final, content in before:
-            if content is None:
-                final.unlink(missing_ok=True)
-            else:
-                final.write_bytes(content)
+        for old in reversed(before):
+            old.put_back()
         raise
-
-
-def _write(path: Path, content: bytes) -> None:
-    with path.open("wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
+    finally:
+        for old in before:
+            old.drop()
 
 
 def file_name(name: str, taken: set[str]) -> str:
     """A template's name as a file name any system takes, not yet in `taken` (which it joins)."""
     plain = "-".join("".join(c if c.isalnum() and c.isascii() else " " for c in name).split()).lower() or "template"
+    plain = plain[:_LONGEST].rstrip("-")
+    plain = f"{plain}-1" if is_reserved(plain) else plain
     candidate, n = plain, 2
     while candidate in taken:
         candidate, n = f"{plain}-{n}", n + 1

@@ -11,6 +11,7 @@ from PySide6.QtCore import QMimeData, QObject, QPointF, QRectF, Qt, QTemporaryDi
 from PySide6.QtGui import QDrag, QImage, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
+from workbook.app.asking import ask_where, may_replace
 from workbook.app.kept import export_choices, keep_export_choices
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, tool
@@ -19,7 +20,7 @@ from workbook.app.widgets.settings import PAPER_WORDS
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
-from workbook.tasks.write import write_all
+from workbook.tasks.write import in_the_way, write_all
 
 if TYPE_CHECKING:
     from workbook.app.proof import Proof
@@ -280,24 +281,26 @@ class ExportDialog(QDialog):
             for name in self.wanted().names:
                 space.keep_revision(name, export.words.lower())
 
-    def _save(self) -> None:
-        """One file where the maker says; several into a folder."""
-        files: Mapping[str, bytes] = self.files
+    def _where(self, files: Mapping[str, bytes]) -> tuple[Path, Mapping[str, bytes], list[str]] | None:
+        """The folder, the files by their names there, and those of them that may be replaced; None when nothing is to be."""
         if len(files) == 1:
             ((name, content),) = files.items()
             kind = name.rpartition(".")[2]
-            chosen, _ = QFileDialog.getSaveFileName(self, "Save", name, f"{kind.upper()} (*.{kind})")
-            target = Path(chosen)
-            written = {target.name: content}
-            folder = target.parent
-        else:
-            chosen = QFileDialog.getExistingDirectory(self, "Save into the folder")
-            folder, written = Path(chosen), dict(files)
-        if not chosen:
+            path = ask_where(self, "Save", name, f"{kind.upper()} (*.{kind})", f".{kind}")
+            return None if path is None else (path.parent, {path.name: content}, [path.name])
+        chosen = QFileDialog.getExistingDirectory(self, "Save into the folder")
+        there = in_the_way(Path(chosen), files) if chosen else []
+        return (Path(chosen), dict(files), there) if chosen and may_replace(self, Path(chosen), there) else None
+
+    def _save(self) -> None:
+        """One file where the maker says; several into a folder."""
+        where = self._where(self.files)
+        if where is None:
             return
+        folder, written, over = where
         self._revised()
         try:
-            write_all(folder, written)
+            write_all(folder, written, over=over)
         except JobError as trouble:
             self.trouble.setText("\n".join(trouble.lines()))
             self.trouble.setVisible(True)

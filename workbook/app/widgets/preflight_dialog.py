@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QFileDialog, QInputDialog, QVBoxLayout
 
+from workbook.app.asking import ask_where
 from workbook.app.widgets.basics import button, label, named, row
 from workbook.app.widgets.export_dialog import PageView
 from workbook.problems import NO_UNIT, JobError
@@ -110,16 +111,16 @@ class PreflightDialog(QDialog):
         try:
             text, told = mended(self._judged, self._window.workspace.loaded.job.service.version)
             proposed = f"{Path(self._judged.name).stem}-mended.dxf"
-            chosen, _ = QFileDialog.getSaveFileName(self, "Save it mended", proposed, "DXF (*.dxf)")
-            if not chosen:
+            path = ask_where(self, "Save it mended", proposed, "DXF (*.dxf)", ".dxf")
+            if path is None:
                 return
-            write_all(Path(chosen).parent, {Path(chosen).name: text.encode()})
+            write_all(path.parent, {path.name: text.encode()}, over={path.name})
         except JobError as trouble:
             self.trouble.setText("\n".join(trouble.lines()))
             return
         self.trouble.setText("")
-        self._window.say_written(Path(chosen))
-        again = judge_file(self._window, Path(chosen))
+        self._window.say_written(path)
+        again = judge_file(self._window, path)
         if again is not None:
             again.trouble.setText(f"Mended: {', '.join(told) or 'nothing had to be done'}.")
             self.close()
