@@ -2,6 +2,7 @@
 
 import pytest
 
+from workbook.document.action import said
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.shop_records import OrderLine
 
@@ -15,8 +16,8 @@ def setting(document: Document, number: int, quantity: int) -> Edit:
     """An edit that sets a line, or takes it away with quantity 0."""
     words = f"line {number} {quantity}"
     if quantity:
-        return replacing(document, words, [line(number, quantity)])
-    return replacing(document, words, [], [f"line{number}"] if f"line{number}" in document.records else [])
+        return replacing(document, said(words), [line(number, quantity)])
+    return replacing(document, said(words), [], [f"line{number}"] if f"line{number}" in document.records else [])
 
 
 @pytest.fixture

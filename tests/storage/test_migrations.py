@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.sentences import words_of
 from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
 from workbook.document.queries import job_of, layouts_kept
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, MaterialRecord, Revision
@@ -37,7 +38,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     assert sum(wish.quantity for wish in job.make) == 14
     assert job.saw.band == 6.35
     assert len(list(body.document.all(Revision))) == 1
-    assert [step.edit.words for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
+    assert [words_of(step) for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
     assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16), 5: (19, 20), 6: (20, 21)}[version]
 
 

@@ -7,6 +7,7 @@ import sqlite3
 
 import pytest
 
+from tests.sentences import words_of
 from tests.storage.conftest import line, setting
 from tests.storage.test_hostile import signed
 from workbook.document.action import said
@@ -41,22 +42,22 @@ def test_an_edit_is_there_after_the_process_is_gone(folder):
     assert not left.saved
     again = recover(left.file)
     assert quantities(again.document) == {"line1": 5, "line2": 7}
-    assert [step.edit.words for step in again.steps] == ["line 1 5", "line 2 7"]
+    assert [words_of(step) for step in again.steps] == ["line 1 5", "line 2 7"]
 
 
 def test_undo_and_redo_survive_the_end_of_the_process(folder):
     session = begin(folder)
     for number in (1, 2, 3):
         put(session, number, number)
-    assert session.undo().words == "line 3 3"
-    assert session.undo().words == "line 2 2"
+    assert words_of(session.undo()) == "line 3 3"
+    assert words_of(session.undo()) == "line 2 2"
     abandon(session)
     again = recover(sessions(folder)[0].file)
     assert quantities(again.document) == {"line1": 1}
-    assert again.redo().words == "line 2 2"
+    assert words_of(again.redo()) == "line 2 2"
     put(again, 9, 9)
     assert again.redo() is None
-    assert [step.edit.words for step in again.steps] == ["line 1 1", "line 2 2", "line 9 9"]
+    assert [words_of(step) for step in again.steps] == ["line 1 1", "line 2 2", "line 9 9"]
     for _ in range(3):
         again.undo()
     assert again.undo() is None
@@ -71,17 +72,17 @@ def test_a_step_that_is_forgotten_leaves_what_could_be_done_again_also_after_the
     session.undo()
     put(session, 4, 4)
     session.edit(setting(session.document, 4, 5), AT, same_step=True)
-    assert session.forget().words == "line 4 5"
-    assert [step.edit.words for step in session.steps] == ["line 1 1", "line 2 2", "line 3 3"]
+    assert words_of(session.forget()) == "line 4 5"
+    assert [words_of(step) for step in session.steps] == ["line 1 1", "line 2 2", "line 3 3"]
     abandon(session)
     again = recover(sessions(folder)[0].file)
     assert (again.done, quantities(again.document)) == (1, {"line1": 1})
-    assert [step.edit.words for step in again.steps] == ["line 1 1", "line 2 2", "line 3 3"]
+    assert [words_of(step) for step in again.steps] == ["line 1 1", "line 2 2", "line 3 3"]
     again.redo()
     again.redo()
     assert quantities(again.document) == {"line1": 1, "line2": 2, "line3": 3}
     assert again.forget() is not None  # with nothing cut off by it, only the step goes
-    assert [step.edit.words for step in again.steps] == ["line 1 1", "line 2 2"]
+    assert [words_of(step) for step in again.steps] == ["line 1 1", "line 2 2"]
     assert begin(folder).forget() is None
 
 
@@ -106,7 +107,7 @@ def test_a_saved_workbook_opens_with_its_history(folder, tmp_path):
     assert sessions(folder) == []
     again = open_path(tmp_path / "elsewhere", tmp_path / "shop.shopbook")
     assert quantities(again.document) == {"line1": 6}
-    assert again.undo().words == "line 1 6"
+    assert words_of(again.undo()) == "line 1 6"
     assert again.path == tmp_path / "shop.shopbook"
 
 
@@ -321,7 +322,7 @@ def test_a_file_keeps_the_recent_history_and_undo_goes_on_from_it(folder, tmp_pa
     assert len(session.steps) == 7
     session.close()
     again = open_path(folder, tmp_path / "shop.shopbook")
-    assert ([step.edit.words for step in again.steps], again.done) == (["line 5 5", "line 6 6", "line 7 7"], 1)
+    assert ([words_of(step) for step in again.steps], again.done) == (["line 5 5", "line 6 6", "line 7 7"], 1)
     again.undo()
     assert again.undo() is None
     for _ in range(3):
@@ -351,7 +352,7 @@ def test_a_damaged_step_of_the_history_costs_only_what_is_behind_it(folder, tmp_
     at.close()
     session = recover(left.file)
     assert done == 1 and session.steps[1].changes != session.body.steps[0].changes
-    assert (session.undo().words, session.done) == ("line 1 6", 2)
+    assert (words_of(session.undo()), session.done) == ("line 1 6", 2)
     with pytest.raises(NotAWorkbook, match=r"step “line 1 5” of the history cannot be read.*go on from here"):
         session.undo()
     assert (session.done, quantities(session.document)) == (2, {"line1": 5})
@@ -359,7 +360,7 @@ def test_a_damaged_step_of_the_history_costs_only_what_is_behind_it(folder, tmp_
     session.save_as(tmp_path / "shop.shopbook")
     session.close()
     again = open_path(folder, tmp_path / "shop.shopbook")
-    assert ([step.words for step in again.steps], again.done) == (["line 2 7"], 1)
+    assert ([words_of(step) for step in again.steps], again.done) == (["line 2 7"], 1)
     assert quantities(again.document) == {"line1": 5, "line2": 7}
     assert again.undo() and again.undo() is None
 
@@ -379,7 +380,7 @@ def test_a_damaged_step_that_could_be_done_again_ends_what_can_be(folder, tmp_pa
     session.save_as(tmp_path / "shop.shopbook")
     session.close()
     again = open_path(folder, tmp_path / "shop.shopbook")
-    assert ([step.words for step in again.steps], again.done) == (["line 1 4", "line 1 5"], 1)
+    assert ([words_of(step) for step in again.steps], again.done) == (["line 1 4", "line 1 5"], 1)
     assert again.redo() and again.redo() is None
 
 
@@ -395,10 +396,10 @@ def test_a_long_history_is_not_gone_through_to_open(folder, tmp_path, monkeypatc
         put(again, 9, 9)
         abandon(again)
         again = recover(sessions(folder)[0].file)
-        assert [step.words for step in again.steps] == ["line 1 1", "line 2 2", "line 3 3", "line 9 9"]
+        assert [words_of(step) for step in again.steps] == ["line 1 1", "line 2 2", "line 3 3", "line 9 9"]
     again.save_as(tmp_path / "other.shopbook")
-    assert parsed((tmp_path / "other.shopbook").read_bytes(), "other").steps[-1].edit.words == "line 9 9"
-    assert again.undo() and again.undo().words == "line 3 3"
+    assert words_of(parsed((tmp_path / "other.shopbook").read_bytes(), "other").steps[-1]) == "line 9 9"
+    assert again.undo() and words_of(again.undo()) == "line 3 3"
 
 
 def test_a_strangers_history_is_looked_at_before_it_is_opened(folder, tmp_path):

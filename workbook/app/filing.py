@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QInputDialog
 
+from workbook.document.action_words import in_words
 from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session, recover
@@ -214,7 +215,7 @@ class Filing(QObject):
             return
         if space.do(edit):
             self._window.show_page("stock")
-            space.said.emit(f"{path.name}: {edit.words}. Undo takes it back.")
+            space.said.emit(f"{path.name}: {in_words(edit.action, space.unit)}. Undo takes it back.")
 
     def ask_for_outline(self) -> None:
         """Asks for a drawing and takes the outline in it."""

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
+from workbook.document.action import Action
+from workbook.document.action_words import in_words
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit, joined
@@ -139,7 +141,7 @@ class Workspace(QObject):
             return False
         self._follow(edit)
         if word:
-            self.said.emit(f"{word}: {edit.words}.")
+            self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 
     def _follow(self, edit: Edit) -> None:
@@ -298,17 +300,17 @@ class Workspace(QObject):
             return
         self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
 
-    def reshape(self, made: Template, words: str) -> bool:
-        """Several parameters or holes of the chosen template changed at once."""
+    def reshape(self, made: Template, action: Action) -> bool:
+        """Several parameters or holes of the chosen template changed at once; `action`: what was done, but for its name."""
         record = template_named(self.session.document, self.chosen)
-        return self.do(templates.reshape(self.session.document, record.id, made, words))
+        return self.do(templates.reshape(self.session.document, record.id, made, action))
 
     def reset(self, group: str = "") -> None:
         """The chosen template, or one group of it, as its family has it."""
         template = self.template(self.chosen)
         if isinstance(template, Template) and template.family in family_ids():
-            what = f"{group} as the family has it" if group else "as the family has it"
-            self.reshape(reset(template, self.family_of(template.family), group), what)
+            made = reset(template, self.family_of(template.family), group)
+            self.reshape(made, Action("template.reset", {"group": group}))
 
     def take_part(self, other: str, part: Taken) -> None:
         """A part of another template for the chosen one; what does not go together is said."""
@@ -316,7 +318,7 @@ class Workspace(QObject):
         if not isinstance(template, Template) or not isinstance(from_, Template):
             return
         try:
-            self.reshape(with_part(template, from_, part), f"the {part} of {other}")
+            self.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": other}))
         except ValueError as trouble:
             self.said.emit(f"The {part} of {other} does not go with {self.chosen}: {trouble}.")
 
@@ -327,7 +329,7 @@ class Workspace(QObject):
             self.said.emit(f"{self.chosen} is the same for both hands: only a single bevel is handed.")
             return
         face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
-        self.reshape(changed(template, "grind.face", face), f"for the {face} hand")
+        self.reshape(changed(template, "grind.face", face), Action("template.hand", {"face": face.value}))
 
     def turn(self) -> None:
         """The chosen outline from a file, end for end."""
@@ -354,15 +356,15 @@ class Workspace(QObject):
         self.do(edit)
         return number_of(self.session.document, record.id)
 
-    def change_settings(self, what: str, words: str, **changes: Any) -> None:
-        """Other settings of the workbook; `what` names the one that changes."""
+    def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
+        """Other settings of the workbook; `key` and `value`: what changes, as the history tells it."""
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
-        self.do_again(what, whole.change_settings(self.session.document, settings, words))
+        self.do_again(key, whole.change_settings(self.session.document, settings, key, value))
 
-    def change_tools(self, what: str, words: str, **changes: Any) -> None:
+    def change_tools(self, key: str, value: Any = None, **changes: Any) -> None:
         """Other tools."""
         owned = replace(self.session.document.tools.owned, **changes)
-        self.do_again(what, whole.change_tools(self.session.document, owned, words))
+        self.do_again(key, whole.change_tools(self.session.document, owned, key, value))
 
     def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""
@@ -375,8 +377,7 @@ class Workspace(QObject):
         if self.session.read_only:
             self.use_unit(unit)
         elif unit != self.session.document.settings.unit:
-            words = "inches first" if unit == "in" else "millimetres first"
-            self.change_settings("unit", words, unit=unit)
+            self.change_settings("unit", unit, unit=unit)
         elif unit != self.unit:
             self.use_unit(unit)
 

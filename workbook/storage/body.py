@@ -6,7 +6,8 @@ from typing import Any
 from msgspec import Raw, Struct
 from msgspec.json import decode, encode
 
-from workbook.document.action import said
+from workbook.document.action import Action, said
+from workbook.document.action_words import in_words
 from workbook.document.codec import CodecError, decoded, encoded
 from workbook.document.document import Change, Document, Edit
 from workbook.document.records import KINDS, Record, kind_of
@@ -23,17 +24,22 @@ class Step(Struct, frozen=True, dict=True):
     nothing to open.
     """
 
-    words: str
+    told: str  # the action as JSON; of a step of an older workbook its sentence
     at: str
     changes: str
+
+    @cached_property
+    def action(self) -> Action:
+        """What was done."""
+        return _action(self.told)
 
     @cached_property
     def edit(self) -> Edit:
         """The edit. NotAWorkbook when what is kept of it cannot be understood."""
         try:
-            return Edit(said(self.words), changes_of(decode(self.changes)))
+            return Edit(self.action, changes_of(decode(self.changes)))
         except (ValueError, RecursionError) as trouble:
-            what = f"The step “{self.words[:80]}” of the history cannot be read: {trouble}."
+            what = f"The step “{in_words(self.action, 'in')[:80]}” of the history cannot be read: {trouble}."
             raise NotAWorkbook(what, "The work itself is whole: go on from here.") from None
 
     @property
@@ -47,8 +53,8 @@ class Step(Struct, frozen=True, dict=True):
 
 def step_of(edit: Edit, at: str) -> Step:
     """The step that an edit is."""
-    made = Step(edit.words, at, json_of(changes_value(edit)))
-    made.__dict__["edit"] = edit
+    made = Step(json_of([edit.action.id, edit.action.fields]), at, json_of(changes_value(edit)))
+    made.__dict__.update(edit=edit, action=edit.action)
     return made
 
 
@@ -112,7 +118,7 @@ def body_value(body: Body) -> Any:
     """Everything of a body, to be encoded."""
     return {
         "records": [record_value(record) for record in body.document.records.values()],
-        "history": [[step.words, step.at, Raw(step.changes.encode())] for step in body.steps],
+        "history": [[step.told, step.at, Raw(step.changes.encode())] for step in body.steps],
         "done": body.done,
     }
 
@@ -136,6 +142,19 @@ def body_of(value: Any, *, known: bool = False) -> Body:
         _at(f"history[{n}]", changes_of, row[2] if isinstance(row, list) and len(row) == 3 else None)
     steps = tuple(_at(f"history[{n}]", _step, row) for n, row in enumerate(history, 1))
     return Body(Document(records), steps, done)
+
+
+def _action(told: str) -> Action:
+    """An action of its JSON; any other text is the sentence of an older workbook."""
+    try:
+        found = decode(told)
+    except (ValueError, RecursionError):
+        return said(told)
+    match found:
+        case [str(id_), dict(fields)]:
+            return Action(id_, fields)
+        case _:
+            return said(told)
 
 
 def _step(value: Any) -> Step:

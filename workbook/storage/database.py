@@ -96,7 +96,7 @@ class Database:
             self._at.execute("DELETE FROM step")
             rows = [(record.id, n, json_of(record_value(record))) for n, record in enumerate(body.document.records.values(), 1)]
             self._at.executemany("INSERT INTO record VALUES(?,?,?)", rows)
-            steps = [(n, s.words, s.at, s.changes) for n, s in enumerate(body.steps, 1)]
+            steps = [(n, s.told, s.at, s.changes) for n, s in enumerate(body.steps, 1)]
             self._at.executemany("INSERT INTO step VALUES(?,?,?,?)", steps)
             self._write_notes({"done": str(body.done), **notes})
 
@@ -133,7 +133,7 @@ class Database:
         """Records an edit as step `number`, dropping those that were undone. `changed` counts all changes ever made."""
         with self._transaction():
             self._at.execute("DELETE FROM step WHERE number>=?", (number,))
-            row = (number, step.words, step.at, step.changes)
+            row = (number, step.told, step.at, step.changes)
             self._at.execute("INSERT INTO step VALUES(?,?,?,?)", row)
             self._apply(step.edit)
             self._write_notes({"done": str(number), "changed": str(changed)})
@@ -146,7 +146,7 @@ class Database:
             self._apply(edit)
             if after is not None:
                 self._at.execute("DELETE FROM step WHERE number>?", (done,))
-                rows = [(n, s.words, s.at, s.changes) for n, s in enumerate(after, done + 1)]
+                rows = [(n, s.told, s.at, s.changes) for n, s in enumerate(after, done + 1)]
                 self._at.executemany("INSERT INTO step VALUES(?,?,?,?)", rows)
             self._write_notes({"done": str(done), "changed": str(changed)})
 
