@@ -10,6 +10,7 @@ from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListWidget
 
+from tests.sentences import words_of
 from workbook.app import kept, main
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
@@ -64,7 +65,7 @@ def test_habits_count_at_once_and_are_undone(qtbot, window):
     qtbot.keyClicks(field, "1/16")
     qtbot.keyClick(field, Qt.Key.Key_Return)
     assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 16)
-    assert [step.edit.words[:8] for step in window.workspace.session.steps] == ["saw kerf"]
+    assert [words_of(step)[:8] for step in window.workspace.session.steps] == ["saw kerf"]
     habits.findChild(QComboBox, "saw.cutting").activated.emit(1)
     assert window.workspace.loaded.job.saw.cutting.value == "straight"
     habits.findChild(QAbstractButton, "rules.offcuts_first").click()
@@ -110,7 +111,7 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
     field("steps.inch").activated.emit(2)
     document = space.session.document.settings
     assert (document.paper, document.printer.x, document.steps.inch) == ("a4", 99.5, INCH / 16)
-    assert space.session.steps[-1].edit.words == "an arrow key changes by: 1/16 in"
+    assert words_of(space.session.steps[-1]) == "an arrow key changes by: 1/16 in"
     for _ in range(6):
         space.undo()
     assert space.session.document.tools.owned.wheels == ()
@@ -119,7 +120,7 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
 
 
 def test_an_arrow_key_changes_by_the_step_of_the_settings(qtbot, window, field):
-    window.workspace.change_settings("steps", "steps", steps=Steps(inch=INCH / 16))
+    window.workspace.change_settings("steps.inch", INCH / 16, steps=Steps(inch=INCH / 16))
     one = field("blade.length")
     before = window.workspace.template("Petty").blade.length
     one.setFocus()
@@ -241,7 +242,7 @@ def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window
     now = space.template("Petty")
     assert (now.handle, now.tang, now.patterns) == (paring.handle, paring.tang, paring.patterns)
     assert (now.blade, now.name) == (petty.blade, "Petty")
-    assert space.session.steps[-1].edit.words == "Petty: the handle of Paring"
+    assert words_of(space.session.steps[-1]) == "Petty: the handle of Paring"
     space.undo()
     assert space.template("Petty") == petty
 

@@ -5,6 +5,7 @@ import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt
 from PySide6.QtGui import QDropEvent
 
+from tests.sentences import words_of
 from workbook.app.export import contact_sheet
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
@@ -24,7 +25,7 @@ def test_templates_are_found_by_name_family_and_tag(qtbot, window):
     space.choose("Paring")
     space.set_tags("gift, small, gift")
     assert space.tags("Paring") == ("gift", "small")
-    assert space.session.steps[-1].edit.words == "Paring: tags gift, small"
+    assert words_of(space.session.steps[-1]) == "Paring: tags gift, small"
     qtbot.keyClicks(field, "gift")
     assert names(window) == ["Paring"]
     field.setText("santoku")
@@ -132,4 +133,4 @@ def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
     assert (x0, x1) == pytest.approx((-b1, -b0))
     assert space.blank.holes[0].centre[0] == pytest.approx(-before.holes[0].centre[0])
     assert polygon(space.blank.outline).area == pytest.approx(polygon(before.outline).area)
-    assert space.session.steps[-1].edit.words == f"{name}: turned end for end"
+    assert words_of(space.session.steps[-1]) == f"{name}: turned end for end"

@@ -19,7 +19,7 @@ from workbook.document.shop_records import Movement, OrderLine, OrderRecord
 from workbook.shop.labour import Stage
 from workbook.storage.body import Body
 from workbook.storage.file import written
-from workbook.storage.session import recover
+from workbook.storage.opening import recover
 from workbook.tasks.demo import demo_document
 from workbook.tasks.work import seen_at, work_in, work_left
 

@@ -9,11 +9,11 @@ from PySide6.QtCore import QProcess, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QMessageBox
 
+from tests.sentences import words_of
 from workbook.app.calling import call, name_of
 from workbook.app.look import Look
 from workbook.app.widgets.history import History
 from workbook.app.workspace import Workspace
-from workbook.document.action_words import in_words
 from workbook.document.actions import rack, whole
 from workbook.document.document import Document
 from workbook.document.records import MaterialRecord, Revision, Steps
@@ -89,7 +89,7 @@ def test_a_number_nudged_is_one_step_and_another_number_is_another(window):
     for value in (121.0, 122.0, 123.0):
         window.workspace.edit("blade.length", value)
     window.workspace.edit("blade.height", 30.0)
-    assert [in_words(step.action, "in").split(" ")[2] for step in window.workspace.session.steps] == ["length", "height"]
+    assert [words_of(step).split(" ")[2] for step in window.workspace.session.steps] == ["length", "height"]
     window.workspace.undo()
     window.workspace.undo()
     assert length(window) == before
@@ -337,8 +337,8 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
 def test_a_new_workbook_is_of_the_same_shop(window):
     space = window.workspace
     settings = replace(space.session.document.settings, paper="a4", printer=Printer(x=99.2), steps=Steps(mm=0.1))
-    space.do(whole.change_settings(space.session.document, settings, "settings"))
-    space.change_tools("wheels", "wheels", wheels=(50.0,))
+    space.do(whole.change_settings(space.session.document, settings, "paper", "a4"))
+    space.change_tools("tools.wheels", (50.0,), wheels=(50.0,))
     space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m", space.stamp()))
     bars = space.loaded.job.bars
     window.filing.new()

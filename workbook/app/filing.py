@@ -14,6 +14,7 @@ from workbook.app.asking import ask_where, may_replace
 from workbook.app.kept import keep_lines_typed
 from workbook.app.plain import message_box, plain
 from workbook.app.widgets.text_field import end_entries
+from workbook.document.action_words import in_words
 from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.left import Unreadable
@@ -272,7 +273,7 @@ class Filing(QObject):
             return
         if space.do(edit):
             self._window.show_page("stock")
-            space.said.emit(f"{path.name}: {edit.words}. Undo takes it back.")
+            space.said.emit(f"{path.name}: {in_words(edit.action, space.unit)}. Undo takes it back.")
 
     def ask_for_outline(self) -> None:
         """Asks for a drawing and takes the outline in it."""

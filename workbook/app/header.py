@@ -9,6 +9,7 @@ from workbook.app.page_words import history_words
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named, row, tool
 from workbook.storage.session import Session
+from workbook.units import Unit
 
 
 class Header(QFrame):
@@ -38,14 +39,14 @@ class Header(QFrame):
         """The workbook's name."""
         self._name.setText(name)
 
-    def show_session(self, session: Session, here: str, there: str) -> None:
+    def show_session(self, session: Session, here: str, there: str, unit: Unit) -> None:
         """What is kept here and what the file holds, both in words; and what can be undone."""
         look = self._look
         self.here.setText(here)
         self.there.setText(there)
         self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
         self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
-        for button, (words, can) in zip((self._undo, self._redo), history_words(session), strict=True):
+        for button, (words, can) in zip((self._undo, self._redo), history_words(session, unit), strict=True):
             button.setEnabled(can)
             button.setToolTip(plain(words.replace("&", "", 1).replace("&&", "&")))
 

@@ -92,7 +92,9 @@ def _edit(window: Window, menu: QMenu) -> None:
 
 def show_history(window: Window) -> None:
     """What can be undone and done again, by its words."""
-    for name, (words, there) in zip(("undo", "redo"), history_words(window.workspace.session), strict=True):
+    for name, (words, there) in zip(
+        ("undo", "redo"), history_words(window.workspace.session, window.workspace.unit), strict=True
+    ):
         found = window.menuBar().findChild(QAction, name)
         assert found is not None
         found.setText(words)
@@ -219,8 +221,7 @@ def _by_name(window: Window, menu: QMenu, kind: _Named) -> None:
 
     def use(chosen: Printer | Service) -> None:
         others = tuple(each for name, each in known().items() if name != chosen.name)
-        words = f"{kind.words} {chosen.name or kind.nameless}"
-        space.change_settings(kind.field, words, **{kind.field: chosen, f"{kind.field}s": others})
+        space.change_settings(kind.field, chosen.name, **{kind.field: chosen, f"{kind.field}s": others})
 
     def another() -> None:
         name, given = QInputDialog.getText(window, f"Another {kind.words}", "What it is called")

@@ -1,6 +1,7 @@
 """The chosen template made another at one stroke: as its family has it, with a part of another, for the other hand, turned."""
 
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.formats.family import family_ids
@@ -13,8 +14,8 @@ def as_family(space: Workspace, group: str = "") -> None:
     """The chosen template, or one group of it, as its family has it."""
     template = space.template(space.chosen)
     if isinstance(template, Template) and template.family in family_ids():
-        what = f"{group} as the family has it" if group else "as the family has it"
-        space.reshape(reset(template, space.family_of(template.family), group), what)
+        made = reset(template, space.family_of(template.family), group)
+        space.reshape(made, Action("template.reset", {"group": group}))
 
 
 def take_part(space: Workspace, other: str, part: Taken) -> None:
@@ -23,7 +24,7 @@ def take_part(space: Workspace, other: str, part: Taken) -> None:
     if not isinstance(template, Template) or not isinstance(from_, Template):
         return
     try:
-        space.reshape(with_part(template, from_, part), f"the {part} of {other}")
+        space.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": other}))
     except ValueError as trouble:
         space.said.emit(f"The {part} of {other} does not go with {space.chosen}: {trouble}.")
 
@@ -35,7 +36,7 @@ def mirror(space: Workspace) -> None:
         space.said.emit(f"{space.chosen} is the same for both hands: only a single bevel is handed.")
         return
     face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
-    space.reshape(changed(template, "grind.face", face), f"for the {face} hand")
+    space.reshape(changed(template, "grind.face", face), Action("template.hand", {"face": face.value}))
 
 
 def turn(space: Workspace) -> None:

@@ -165,7 +165,7 @@ class Window(QMainWindow):
     def show_saved(self) -> None:
         """What is kept here and what the file holds; and what can be undone, also in the menus."""
         session = self.workspace.session
-        self.header.show_session(session, *self.filing.state())
+        self.header.show_session(session, *self.filing.state(), self.workspace.unit)
         if self._furnished:
             from workbook.app.menus import show_history
 
@@ -309,6 +309,7 @@ class Window(QMainWindow):
         screen = self.workspace.look.screen
         measured = "" if abs(screen - PX_PER_MM) < 1e-6 else f"   Screen measured: {screen:.2f} px/mm"
         self._unit_word.setText(UNIT_WORDS[self.workspace.unit] + measured)
+        self.show_saved()  # what can be undone is told in the unit
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Gives the pages their room."""

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
-from workbook.document.action import said
+from workbook.document.action import Action, said
+from workbook.document.action_words import in_words
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, joined
@@ -150,7 +151,7 @@ class Workspace(QObject):
             return False
         self._follow(edit)
         if word:
-            self.said.emit(f"{word}: {edit.words}.")
+            self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 
     def _follow(self, edit: Edit) -> None:
@@ -316,10 +317,10 @@ class Workspace(QObject):
             return
         self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
 
-    def reshape(self, made: Template, words: str) -> bool:
-        """Several parameters or holes of the chosen template changed at once."""
+    def reshape(self, made: Template, action: Action) -> bool:
+        """Several parameters or holes of the chosen template changed at once; `action`: what was done, but for its name."""
         record = template_named(self.session.document, self.chosen)
-        return self.do(templates.reshape(self.session.document, record.id, made, words))
+        return self.do(templates.reshape(self.session.document, record.id, made, action))
 
     def take_back(self, revision: Revision) -> None:
         """The template as it was in a revision."""
@@ -338,15 +339,15 @@ class Workspace(QObject):
         self.do(edit)
         return number_of(self.session.document, record.id)
 
-    def change_settings(self, what: str, words: str, **changes: Any) -> None:
-        """Other settings of the workbook; `what` names the one that changes."""
+    def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
+        """Other settings of the workbook; `key` and `value`: what changes, as the history tells it."""
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
-        self.do_again(what, whole.change_settings(self.session.document, settings, words))
+        self.do_again(key, whole.change_settings(self.session.document, settings, key, value))
 
-    def change_tools(self, what: str, words: str, **changes: Any) -> None:
+    def change_tools(self, key: str, value: Any = None, **changes: Any) -> None:
         """Other tools."""
         owned = replace(self.session.document.tools.owned, **changes)
-        self.do_again(what, whole.change_tools(self.session.document, owned, words))
+        self.do_again(key, whole.change_tools(self.session.document, owned, key, value))
 
     def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""
@@ -359,8 +360,7 @@ class Workspace(QObject):
         if self.session.read_only:
             self.use_unit(unit)
         elif unit != self.session.document.settings.unit:
-            words = "inches first" if unit == "in" else "millimetres first"
-            self.change_settings("unit", words, unit=unit)
+            self.change_settings("unit", unit, unit=unit)
         elif unit != self.unit:
             self.use_unit(unit)
 

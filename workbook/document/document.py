@@ -6,8 +6,7 @@ from typing import Any, TypeVar
 
 from msgspec import Struct, field
 
-from workbook.document.action import Action, said
-from workbook.document.action_words import in_words
+from workbook.document.action import Action
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
 
 _Kind = TypeVar("_Kind")
@@ -35,11 +34,6 @@ class Edit(Struct, frozen=True):
 
     action: Action
     changes: tuple[Change, ...]
-
-    @property
-    def words(self) -> str:
-        """What was done, with lengths in inches."""
-        return in_words(self.action, "in")
 
     @property
     def inverse(self) -> "Edit":
@@ -88,24 +82,21 @@ class Document(Struct, frozen=True, dict=True):
         records = dict(self.records)
         for change in edit.changes:
             if records.get(change.id) != change.before:
-                raise EditError(f"{edit.words}: {change.id} is not as it was")
+                raise EditError(f"{edit.action.id}: {change.id} is not as it was")
             if change.after is None:
                 records.pop(change.id, None)
             elif change.after.id != change.id:
-                raise EditError(f"{edit.words}: {change.id} would get another id")
+                raise EditError(f"{edit.action.id}: {change.id} would get another id")
             else:
                 records[change.id] = change.after
         return Document(records)
 
 
-def replacing(document: Document, action: Action | str, after: Iterable[Record], without: Iterable[str] = ()) -> Edit:
+def replacing(document: Document, action: Action, after: Iterable[Record], without: Iterable[str] = ()) -> Edit:
     """An edit that puts records in (in place of those of their ids) and takes others out."""
     put = [Change(record.id, document.records.get(record.id), record) for record in after]
     gone = [Change(id_, document.records[id_], None) for id_ in without]
-    return Edit(
-        said(action) if isinstance(action, str) else action,
-        tuple(change for change in (*put, *gone) if change.before != change.after),
-    )
+    return Edit(action, tuple(change for change in (*put, *gone) if change.before != change.after))
 
 
 def joined(first: Edit, then: Edit) -> Edit:

@@ -15,6 +15,7 @@ from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.parameter_row import ParameterRow
 from workbook.app.widgets.rows import Rows
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.actions import rack
 from workbook.document.queries import bar_to_measure
 from workbook.document.records import BarRecord
@@ -295,6 +296,6 @@ class BenchSide(QWidget):
         words = f"{found.holes} lightening holes of {size}"
         missed = abs(found.balance - self._wanted.value)
         short = f", {show(missed, space.unit)} {space.unit} from what you want: more does not fit" if missed > _NEAR else ""
-        if space.reshape(found.template, words):
+        if space.reshape(found.template, Action("holes.balanced", {"count": found.holes, "size": found.size})):
             mass = mass_words(found.mass, space.unit)
             space.said.emit(f"{words}: balance {at}{short}; {mass}. Undo takes them out again.")

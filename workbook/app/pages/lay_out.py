@@ -15,6 +15,7 @@ from workbook.app.shown_layout import ShownLayout, lost, moved_laid, offcut_shar
 from workbook.app.widgets.basics import Lettered, label, row, surface, tool
 from workbook.app.widgets.blanks import Blanks
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.actions.layouts import drop_layout
 from workbook.document.records import LayoutRecord
 from workbook.nesting.model import BarUse, Layout
@@ -254,18 +255,17 @@ class LayOutPage(QWidget):
         if bad:
             self._workspace.said.emit(f"{', '.join(bad)} would be in the way: move it clear before it is pinned.")
             return
-        changed = [names[b][i] for b, i in sorted(spots ^ before)]
-        what = f"{', '.join(changed[:4])}{'...' if changed[4:] else ''} {'pinned' if len(spots) > len(before) else 'let go'}"
-        if self.shown.put(self.laid, spots, what):
+        done = "blanks.pinned" if len(spots) > len(before) else "blanks.let_go"
+        if self.shown.put(self.laid, spots, Action(done, {"blanks": [names[b][i] for b, i in sorted(spots ^ before)]})):
             self._show()
             self._begin(self.shown.seed)
 
-    def _moved(self, layout: Layout, spots: tuple[tuple[int, int], tuple[int, int]], what: str) -> None:
+    def _moved(self, layout: Layout, spots: tuple[tuple[int, int], tuple[int, int]], action: Action) -> None:
         """A blank was put elsewhere by hand: the layout stays so until the search is asked to go on."""
         assert self.laid is not None
         self.search.stop()
         laid, now = moved_laid(self.laid, layout, spots)
-        if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), what):
+        if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), action):
             self._show()
             self.bars.choose(*spots[1])
 

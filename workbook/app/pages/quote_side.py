@@ -58,7 +58,7 @@ _ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "C
 
 
 class QuoteSide(QWidget):
-    """The panel. `order_changed` and `line_changed` tell what is to be another record, and in which words."""
+    """The panel. `order_changed` and `line_changed` tell what is to be another record, and what of it is."""
 
     order_changed = Signal(object, str)
     line_changed = Signal(object, str)
@@ -187,12 +187,7 @@ class QuoteSide(QWidget):
             self.customer_changed.emit(key, value)
             return
         value = value / 100 if key in ("tax", "deposit") else value
-        words = {
-            "customer": "for another customer",
-            "laying": "its blanks are laid out" if value else "its blanks are not laid out",
-        }
-        shown = f"{key} {value * 100:g} %" if key in ("tax", "deposit") else f"{key} {value}"
-        self.order_changed.emit(replace(self._work.order, **{key: value}), words.get(key, shown))
+        self.order_changed.emit(replace(self._work.order, **{key: value}), key)
 
     def _by_way(self, pricing: Pricing, way: Way) -> Pricing:
         """The price made another way; a price aimed at begins with the price there is."""
@@ -213,17 +208,7 @@ class QuoteSide(QWidget):
             "share": lambda: replace(line, pricing=_with_share(pricing, value / 100)),
             "target": lambda: replace(line, pricing=replace(pricing, target=value)),
         }.get(key, lambda: replace(line, **{key: value}))()
-        self.line_changed.emit(made, _LINE_WORDS.get(key, key))
-
-
-_LINE_WORDS = {
-    "of": "another template",
-    "steel": "another steel",
-    "handle": "another handle",
-    "quantity": "how many",
-    "starts": "blanks to start",
-    "way": "how its price is made", "share": "margin or markup", "target": "the price aimed at", "options": "extras",
-}  # fmt: skip
+        self.line_changed.emit(made, key)
 
 
 def _with_share(pricing: Pricing, share: float) -> Pricing:

@@ -1,7 +1,7 @@
 """Stock: the rack to scale, bars and offcuts, other materials; one typed line adds either; a ledger that adds up."""
 
 from decimal import Decimal
-from functools import partial
+from functools import partial, reduce
 from typing import Any
 
 from PySide6.QtCore import Signal
@@ -16,7 +16,6 @@ from workbook.app.widgets.record_table import RecordTable
 from workbook.app.widgets.text_field import EntryLine
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
-from workbook.document.action import said
 from workbook.document.actions import ledger, rack
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, joined
@@ -203,12 +202,13 @@ class StockPage(QWidget):
         except EntryError as trouble:
             self._say(str(trouble))
             return
-        document, edit, id_ = space.session.document, Edit(said(""), ()), ""
+        document, edits, id_ = space.session.document, list[Edit](), ""
         for bar in bars:
             bought = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge) if bar.buy else bar
             named = replace(bought, per=prices.per) if bar.per is PricePer.BAR else bought
-            edit = joined(edit, rack.add_bar(document.applied(edit), named, id_ := new_id(), space.stamp()))
-        self._added(edit, id_, self.bar_line)
+            edits.append(rack.add_bar(document, named, id_ := new_id(), space.stamp()))
+            document = document.applied(edits[-1])
+        self._added(reduce(joined, edits), id_, self.bar_line)
 
     def _add_material(self) -> None:
         space = self._workspace

@@ -108,7 +108,7 @@ class Rates(QDialog):
         self._build()
         self.form.entered.connect(self._entered)
         for part, name in ((self.stages, "stages"), (self.outside, "outside")):
-            part.changed.connect(lambda records, name=name: self._keep(name, **{name: records}))
+            part.changed.connect(lambda records, name=name: self._keep(name, None, **{name: records}))
             part.trouble.connect(self._say)
             part.cells.typing.connect(workspace.hold)
         self.form.trouble.connect(self._say)
@@ -171,17 +171,18 @@ class Rates(QDialog):
         charges = self._space.session.document.settings.charges
         value = value / 100 if key in (*_PERCENT, "share") else value
         if key in _OF_SHOP:
-            self._space.change_settings(key, f"{key} {value}", **{key: value})
+            self._space.change_settings(key, value, **{key: value})
         elif key in ("way", "share"):
             pricing: Pricing = replace(charges.pricing, **{key: value})
             most = MOST_MARGIN if pricing.way is Way.MARGIN else pricing.share
-            self._keep(key, pricing=replace(pricing, share=min(pricing.share, most)))
+            pricing = replace(pricing, share=min(pricing.share, most))
+            self._keep(key, getattr(pricing, key), pricing=pricing)
         else:
-            self._keep(key, **{key: value})
+            self._keep(key, value, **{key: value})
 
-    def _keep(self, key: str, **parts: Any) -> None:
+    def _keep(self, key: str, value: Any, **parts: Any) -> None:
         charges = replace(self._space.session.document.settings.charges, **parts)
-        self._space.change_settings(f"charges {key}", f"rates: {key}", charges=charges)
+        self._space.change_settings(f"charges.{key}", value, charges=charges)
 
 
 class Records(QWidget):

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 from workbook.app.widgets.basics import Lettered, button, row
 from workbook.app.widgets.form import ChoiceItem, Form, Item, LengthItem, LengthsItem, SwitchItem
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.structs import replace
@@ -101,10 +102,10 @@ class Scaling(_Sizing):
         made = self._made(self._part, self._length, heights=self._heights)
         if made is None:
             return
-        document, unit = self._space.session.document, self._space.unit
+        document = self._space.session.document
         record = template_named(document, self._name)
-        words = f"{self._part} scaled to {show(self._length, unit)} {unit}"
-        if self._space.do(templates.reshape(document, record.id, made, words)):
+        action = Action("template.scaled", {"part": self._part.value, "length": self._length})
+        if self._space.do(templates.reshape(document, record.id, made, action)):
             self.close()
 
 
