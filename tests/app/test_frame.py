@@ -176,6 +176,56 @@ def test_the_window_is_kept_as_it_was(window):
     assert window_state() == WindowState(1200, 800, "dark", 1.25, "draw")
 
 
+def size_of(tmp_path, screen, kept_as):
+    """How large the program's window opens on a screen, and at least is, with that size kept from before."""
+    (tmp_path / "screens.json").write_text(
+        f'{{"screens": [{{"name": "one", "x": 0, "y": 0, "width": {screen[0]}, "height": {screen[1]}}}]}}'
+    )
+    code = """
+import sys
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from workbook.app import main
+from workbook.app.kept import WindowState, keep_window
+width, height, text = (float(word) for word in sys.argv[1:4])
+if width:
+    keep_window(WindowState(int(width), int(height), text=text))
+application = QApplication(["test"])
+def tell():
+    window = next(widget for widget in application.topLevelWidgets() if isinstance(widget, main.Window))
+    print(window.width(), window.height(), window.minimumWidth(), window.minimumHeight())
+    window.close()
+QTimer.singleShot(0, tell)
+main.main([])
+"""
+    here = {
+        "QT_QPA_PLATFORM": f"offscreen:configfile={tmp_path / 'screens.json'}",
+        "MAKERS_WORKBOOK_DATA": str(tmp_path / f"data {screen} {kept_as}"),
+    }
+    said = subprocess.run(
+        [sys.executable, "-c", code, *(str(n) for n in kept_as)],
+        env={**os.environ, **here},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return tuple(int(word) for word in said.stdout.split()[:4])
+
+
+NOTHING = (0, 0, 1.0)
+
+
+def test_the_first_window_is_as_large_as_is_comfortable_and_no_larger_than_the_screen(tmp_path):
+    assert size_of(tmp_path, (2560, 1440), NOTHING) == (1440, 900, 900, 540)
+    assert size_of(tmp_path, (1366, 768), NOTHING) == (1350, 720, 900, 540)
+
+
+def test_a_window_that_was_kept_larger_than_the_screen_there_is_comes_back_within_it(tmp_path):
+    assert size_of(tmp_path, (1280, 800), (2400, 1500, 1.0)) == (1264, 752, 900, 540)
+    assert size_of(tmp_path, (1280, 800), (1000, 700, 1.0)) == (1000, 700, 900, 540)
+    assert size_of(tmp_path, (1024, 600), (1440, 900, 2.0)) == (1008, 552, 1008, 552)  # large letters too
+
+
 @pytest.mark.parametrize("page", [page for page, _ in PAGES])
 def test_a_window_is_kept_on_whatever_page(monkeypatch, tmp_path, page):
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path))

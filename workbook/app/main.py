@@ -14,6 +14,7 @@ from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
 from workbook.app.plain import message_box
+from workbook.app.room import fitting
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
@@ -74,7 +75,7 @@ def _window(session: Session) -> Window:
     state = window_state()
     window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen)))
     window.system_theme = system_theme()
-    window.resize(state.width, state.height)
+    window.resize(fitting(window, state.width, state.height))
     window.show_page(state.page)
     return window
 

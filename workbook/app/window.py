@@ -26,6 +26,7 @@ from workbook.app.look import PX_PER_MM, Look
 from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, message
 from workbook.app.pages.draw import DrawPage
 from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.room import fitting
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.rail import rail, rail_button
@@ -85,7 +86,7 @@ class Window(QMainWindow):
         self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
         self.header = Header(look, self.workspace.loaded.job.name)
         self.setStyleSheet(sheet(look))
-        self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
+        self.setMinimumSize(fitting(self, max(900, look.px(780)), max(540, look.px(460))))
         self.setCentralWidget(self._desk(look))
         self._connect()
         wanted, self._furnished = self._furnished or are_loaded(), False

@@ -106,6 +106,7 @@ class Rates(QDialog):
         self._yield = label(look, "", soft=True)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self._build()
+        self.resize(min(look.px(940), parent.width()), min(look.px(660), parent.height()))
         self.form.entered.connect(self._entered)
         for part, name in ((self.stages, "stages"), (self.outside, "outside")):
             part.changed.connect(lambda records, name=name: self._keep(name, None, **{name: records}))
@@ -143,7 +144,6 @@ class Rates(QDialog):
         whole.addWidget(label(look, words, "small", soft=True))
         whole.addLayout(both, 1)
         whole.addWidget(self._wrong)
-        self.resize(look.px(940), look.px(660))
 
     def _say(self, why: str) -> None:
         self._wrong.say(why, "stop")
