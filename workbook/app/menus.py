@@ -142,7 +142,7 @@ def _bars(window: Window, menu: QMenu) -> None:
     action(menu, "&Lay out", lambda: window.show_page("layout"))
     menu.addSeparator()
     action(menu, "Write the stock as a t&able…", window.printing.save_stock)
-    action(menu, "Bring in a table of s&tock…", window.filing.ask_for_stock)
+    action(menu, "Bring in a table of s&tock…", window.bringing.ask_for_stock)
     menu.addSeparator()
     action(menu, "Print the &quote…", window.printing.print_quote)
     action(menu, "Copy the quote as &text", lambda: window.quote_page().copy())
