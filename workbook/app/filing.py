@@ -10,7 +10,6 @@ from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QInputDialog
 
-from workbook.document.action_words import in_words
 from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.session import Session, recover
@@ -205,6 +204,7 @@ class Filing(QObject):
 
     def bring_in_stock(self, path: Path) -> None:
         """A table of stock: what has a name that is there is changed, the rest is added; one step."""
+        from workbook.document.action_words import in_words
         from workbook.tasks.stock_csv import stock_file
 
         space = self._window.workspace

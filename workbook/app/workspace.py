@@ -12,7 +12,6 @@ from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
 from workbook.document.action import Action
-from workbook.document.action_words import in_words
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Edit, joined
@@ -141,6 +140,8 @@ class Workspace(QObject):
             return False
         self._follow(edit)
         if word:
+            from workbook.document.action_words import in_words
+
             self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 

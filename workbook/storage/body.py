@@ -7,7 +7,6 @@ from msgspec import Raw, Struct
 from msgspec.json import decode, encode
 
 from workbook.document.action import Action, said
-from workbook.document.action_words import in_words
 from workbook.document.codec import CodecError, decoded, encoded
 from workbook.document.document import Change, Document, Edit
 from workbook.document.records import KINDS, Record, kind_of
@@ -39,6 +38,8 @@ class Step(Struct, frozen=True, dict=True):
         try:
             return Edit(self.action, changes_of(decode(self.changes)))
         except (ValueError, RecursionError) as trouble:
+            from workbook.document.action_words import in_words
+
             what = f"The step “{in_words(self.action, 'in')[:80]}” of the history cannot be read: {trouble}."
             raise NotAWorkbook(what, "The work itself is whole: go on from here.") from None
 

@@ -1,5 +1,7 @@
 """The words of what is changed in the whole workbook: its settings, the maker's tools, how the shop counts, a job brought in."""
 
+from __future__ import annotations
+
 from workbook.document.words.telling import UNTOLD, Fields, Words, choice
 
 _CUTTING = {"line": "the saw follows the line", "straight": "straight cuts only", "service": "jet or laser"}

@@ -1,5 +1,7 @@
 """The words of what is done with templates: their parameters, pegs, holes and revisions, and what mends a problem of them."""
 
+from __future__ import annotations
+
 from typing import Any
 
 from workbook.document.words.telling import UNTOLD, Field, Fields, Words
