@@ -112,6 +112,7 @@ TEMPLATES: dict[str, Words] = {
     "grind.angle": "{template:of}bevel of {angle:tenths}",
     "revision.kept": "revision {revision:n} of {template}",
     "revision.noted": "revision {revision:n} of {template}: {note}",
+    "revisions.kept": "revisions of {templates:few}",
     "remedy.drill": "{template:of}{hole} to the drill's size",
     "remedy.pin": "{template:of}{hole} as a pin",
     "remedy.middle": "{template:of}{hole} to the middle line",
