@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from workbook.document.words.telling import UNTOLD, Field, Fields, Words
+from workbook.document.words.telling import UNTOLD, Field, Fields, Words, text_of
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.pegs import free_of
@@ -21,7 +21,7 @@ def described(path: str, value: Any, unit: Unit) -> str:
     """A parameter and its value in words: "blade length 5 1/2 in"."""
     parameter = _PARAMETERS.get(path)
     if parameter is None:
-        return path
+        return text_of(path)
     label = parameter.label[0].lower() + parameter.label[1:]
     label = label if parameter.group in label else f"{parameter.group} {label}"
     return f"{label} {_shown(parameter.kind, value, unit)}"
