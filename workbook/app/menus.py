@@ -91,10 +91,10 @@ def _edit(window: Window, menu: QMenu) -> None:
 
 
 def show_history(window: Window) -> None:
-    """What can be undone and done again, by its words."""
-    for name, (words, there) in zip(
-        ("undo", "redo"), history_words(window.workspace.session, window.workspace.unit), strict=True
-    ):
+    """What can be undone and done again, by its words, in the menu and at the header's buttons."""
+    told = history_words(window.workspace.session, window.workspace.unit)
+    window.header.tell_history(told)
+    for name, (words, there) in zip(("undo", "redo"), told, strict=True):
         found = window.menuBar().findChild(QAction, name)
         assert found is not None
         found.setText(words)

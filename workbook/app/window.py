@@ -154,7 +154,7 @@ class Window(QMainWindow):
     def show_saved(self) -> None:
         """What is kept here and what the file holds; and what can be undone, also in the menus."""
         session = self.workspace.session
-        self.header.show_session(session, *self.filing.state(), self.workspace.unit)
+        self.header.show_session(session, *self.filing.state())
         if self._furnished:
             from workbook.app.menus import show_history
 
