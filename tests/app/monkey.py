@@ -16,6 +16,7 @@ import subprocess
 import sys
 import tempfile
 import time
+import traceback
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -119,8 +120,6 @@ class Play:
         self.passed[session.gone + session.done] = digest_of(session.document)
 
     def _fault(self, kind, trouble, trace) -> None:
-        import traceback
-
         self.faults.append("".join(traceback.format_exception(kind, trouble, trace)))
 
     def _refused_edit(self, *words) -> None:
@@ -129,7 +128,8 @@ class Play:
 
     def _message(self, kind, context, words: str) -> None:
         if not any(ignored in words for ignored in IGNORED):
-            self.faults.append(f"Qt: {words}")
+            where = "".join(traceback.format_stack(limit=8)[:-1])
+            self.faults.append(f"Qt: {words}\n{where}")
 
     def play(self) -> None:
         """From the first deed to the last look."""
