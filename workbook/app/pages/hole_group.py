@@ -109,6 +109,9 @@ class HoleGroup(Group):
 
     def add(self, purpose: Purpose) -> None:
         """One more hole, where there is most room for it."""
+        if self._space.blank.template is None:  # the menu has it for any template
+            self._space.said.emit(f"{self._space.chosen} came from a file: its holes are fixed.")
+            return
         size = (_USUAL if self._space.unit == "in" else _USUAL_MM)[purpose]
         web = self._space.session.document.settings.rules.web
         before = {hole.centre for hole in self._space.blank.holes}
