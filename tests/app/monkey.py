@@ -58,7 +58,7 @@ class Play:
         self.window.resize(1440, 900)
         self.window.show()
         self.log = (folder / "deeds.txt").open("w", encoding="utf-8", buffering=1)
-        self.until, self.steps, self.done, self.over = until, steps, 0, False
+        self.until, self.steps, self.done, self.over, self.undone = until, steps, 0, False, 0
         self.folder = folder
         self._stub()
         (folder / "files").mkdir()
@@ -95,8 +95,7 @@ class Play:
             self._pass()
 
         def close(session) -> None:
-            changed = bool(session.steps) or session.path is not None
-            if changed and not session.read_only:
+            if not session.read_only and (session.path is not None or session._changed):  # an untouched copy goes
                 self.left[str(session.path or session.file)] = digest_of(session.document)
             session_close(session)
 
@@ -210,6 +209,7 @@ class Play:
         """Step by step back to the oldest, on to the last and back to where it stood; each comes to what it came to before."""
         space, known = self.window.workspace, dict(self.passed)
         session, done = space.session, space.session.done
+        self.undone = len(session.steps)
         for goal in (*range(done - 1, -1, -1), *range(1, len(session.steps) + 1), done):
             space.go_to(goal)
             number, now = session.gone + session.done, digest_of(session.document)
@@ -231,7 +231,10 @@ def one(seed: int, folder: Path, minutes: float, steps: int) -> int:
     play.play()
     faulthandler.cancel_dump_traceback_later()
     (folder / "left.json").write_text(json.dumps(play.left))
-    print(f"seed {seed}: {play.done} deeds, {len(play.left)} pieces of work left", flush=True)
+    print(
+        f"seed {seed}: {play.done} deeds, {play.undone} steps undone and done again, {len(play.left)} pieces of work left",
+        flush=True,
+    )
     for fault in play.faults:
         print(fault, file=sys.stderr, flush=True)
     return 1 if play.faults else 0

@@ -42,8 +42,9 @@ KEYS = (
     Qt.Key.Key_Backspace, Qt.Key.Key_Space, Qt.Key.Key_F2, Qt.Key.Key_Plus, Qt.Key.Key_Minus, Qt.Key.Key_1, Qt.Key.Key_7,
     Qt.Key.Key_0, Qt.Key.Key_Slash, Qt.Key.Key_Comma, Qt.Key.Key_Period, Qt.Key.Key_A, Qt.Key.Key_H, Qt.Key.Key_R, Qt.Key.Key_F,
 )  # fmt: skip
-SHORTCUTS = "1234560KLZZZYYANSEA"  # with Control; not Q, which ends the window
+SHORTCUTS = "1234560KLZZYASEA123456KLEN"  # with Control; not Q, which ends the window
 LEAVES = ("&Quit",)
+OTHER_WORK = ("&New workbook", "&Open…", "Open &recent", "Restore a &backup…", "&Undo", "&Redo")  # seldom: histories grow long
 MOST_DIALOGS = 5
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="220mm" height="30mm" viewBox="0 0 220 30">'
@@ -210,6 +211,8 @@ class Hands:
                 return f"{words}: nothing"
             action = self.chance.choice(able)
             words = f"{words} / {action.text()}"
+            if action.text() in OTHER_WORK and self.chance.random() < 0.8:
+                return f"{words}: not now"
             inner = action.menu()
             if not isinstance(inner, QMenu):
                 action.trigger()

@@ -15,6 +15,12 @@ def planted(session):
     session.document = type(session.document)(dict(list(session.document.records.items())[:-1]))
     return edit
 Session.undo = planted
+from workbook.app.window import Window
+begun = Window._after_start
+def with_a_step(window):
+    begun(window)
+    window.workspace.duplicate()
+Window._after_start = with_a_step
 """
 _RAISED = """
 from workbook.app.workspace import Workspace
@@ -34,7 +40,7 @@ Window.show_page = planted
 
 
 def test_random_keys_and_clicks_lose_nothing_and_find_no_fault(tmp_path):
-    assert play(1, tmp_path / "seed 1", 0.15, 120) == []
+    assert play(1, tmp_path / "seed 1", 1.0, 60) == []
 
 
 @pytest.mark.parametrize(
@@ -45,7 +51,7 @@ def test_a_planted_fault_is_found(tmp_path, planted, said):
     script.write_text(
         "import sys\nfrom pathlib import Path\n\nif __name__ == '__main__':\n"
         + "\n".join(f"    {line}" for line in planted.strip().splitlines())
-        + "\n    from tests.app.monkey import one\n    sys.exit(one(1, Path(sys.argv[1]), 0.1, 60))\n",
+        + "\n    from tests.app.monkey import one\n    sys.exit(one(1, Path(sys.argv[1]), 1.0, 20))\n",
         encoding="utf-8",
     )
     folder = tmp_path / "seed 1"
