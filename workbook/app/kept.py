@@ -6,13 +6,13 @@ from pathlib import Path
 from types import TracebackType
 
 from msgspec import Struct
-from msgspec.json import decode
-from msgspec.structs import asdict, fields
+from msgspec.json import decode, encode
+from msgspec.structs import fields
 
 from workbook import __version__
 from workbook.app.page_words import PAGES
-from workbook.later import json
-from workbook.paths import data_folder
+from workbook.paths import data_folder, keep_data, kept_data
+from workbook.system.owners import own_folder
 
 
 class WindowState(Struct, frozen=True):
@@ -29,7 +29,7 @@ class WindowState(Struct, frozen=True):
 def window_state() -> WindowState:
     """As it was kept; the defaults for what cannot be read or makes no sense."""
     try:
-        found = decode((data_folder() / "window.json").read_bytes())
+        found = decode(kept_data("window.json"))
         known = {f.name: found[f.name] for f in fields(WindowState) if type(found.get(f.name)) is type(f.default)}
     except (OSError, ValueError, AttributeError):
         return WindowState()
@@ -46,8 +46,7 @@ def window_state() -> WindowState:
 def keep_window(state: WindowState) -> None:
     """Keeps it; that it cannot be written harms nothing."""
     try:
-        data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / "window.json").write_text(json.dumps(asdict(state)), encoding="utf-8")
+        keep_data("window.json", encode(state))
     except OSError:
         return
 
@@ -55,7 +54,7 @@ def keep_window(state: WindowState) -> None:
 def export_choices() -> dict[str, str | bool]:
     """What was chosen in the export dialog last; nothing where it cannot be read."""
     try:
-        found = decode((data_folder() / "export.json").read_bytes())
+        found = decode(kept_data("export.json"))
     except (OSError, ValueError):
         return {}
     return {k: v for k, v in found.items() if isinstance(v, str | bool)} if isinstance(found, dict) else {}
@@ -64,8 +63,7 @@ def export_choices() -> dict[str, str | bool]:
 def keep_export_choices(choices: dict[str, str | bool]) -> None:
     """Keeps it; that it cannot be written harms nothing."""
     try:
-        data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / "export.json").write_text(json.dumps(choices), encoding="utf-8")
+        keep_data("export.json", encode(choices))
     except OSError:
         return
 
@@ -83,10 +81,8 @@ def report(kind: type[BaseException], trouble: BaseException, trace: TracebackTy
         *traceback.format_exception(kind, trouble, trace),
     ]
     try:
-        folder = data_folder() / "reports"
-        folder.mkdir(parents=True, exist_ok=True)
-        file = folder / f"{moment:%Y-%m-%d %H.%M.%S.%f}.txt"
-        file.write_text("\n".join(lines), encoding="utf-8")
+        file = own_folder(data_folder() / "reports") / f"{moment:%Y-%m-%d %H.%M.%S.%f}.txt"
+        keep_data(f"reports/{file.name}", "\n".join(lines).encode("utf-8", "replace"))
     except OSError:
         return None
     return file

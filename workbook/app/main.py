@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
+from workbook.app.refusal import refused
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
@@ -33,11 +34,11 @@ def main(arguments: Sequence[str]) -> int:
     except InUse as trouble:
         if trouble.file is not None and _raised([trouble.file]):
             return 0
-        return _refused(str(trouble))
+        return refused(str(trouble))
     except JobError as trouble:
-        return _refused("\n".join(trouble.lines()))
+        return refused("\n".join(trouble.lines()))
     except StorageTrouble as trouble:
-        return _refused(str(trouble))
+        return refused(str(trouble))
     application = QApplication.instance() or QApplication(_ARGUMENTS)
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
@@ -57,18 +58,6 @@ def _first_work() -> Session:
     from workbook.tasks.demo import demo_document
 
     return work_in(demo_document())
-
-
-def _refused(why: str) -> int:
-    """Says why there is no window, where it was asked for and on the screen."""
-    from PySide6.QtWidgets import QMessageBox
-
-    print(why, file=sys.stderr)
-    application = QApplication.instance() or QApplication(["makers-workbook"])
-    box = QMessageBox(QMessageBox.Icon.Warning, "Maker's Workbook", why[:2000], QMessageBox.StandardButton.Close)
-    box.exec()
-    del application
-    return 1
 
 
 def _raised(works: Sequence[Path]) -> bool:

@@ -9,7 +9,7 @@ from msgspec.json import decode
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
 from workbook.later import json
-from workbook.paths import data_folder
+from workbook.paths import data_folder, keep_data, kept_data
 from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import Body
@@ -152,7 +152,7 @@ def is_workbook(path: Path) -> bool:
 def recent() -> list[Path]:
     """Workbooks used lately, the last first; those that are gone are left out."""
     try:
-        names = decode((data_folder() / _RECENT).read_bytes())
+        names = decode(kept_data(_RECENT))
     except (OSError, ValueError):
         return []
     paths = [Path(name) for name in names if isinstance(name, str)] if isinstance(names, list) else []
@@ -163,7 +163,6 @@ def remember(path: Path) -> None:
     """Puts a workbook first among those used lately. That it cannot be written down harms nothing."""
     paths = [path.absolute(), *(other for other in recent() if other != path.absolute())][:_MOST_RECENT]
     try:
-        data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / _RECENT).write_text(json.dumps([str(one) for one in paths]), encoding="utf-8")
+        keep_data(_RECENT, json.dumps([str(one) for one in paths]).encode())
     except OSError:
         return
