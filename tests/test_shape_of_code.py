@@ -103,6 +103,78 @@ def test_every_public_name_says_what_it_is():
     assert not found, "Say in a docstring what each is, with shapes, units and errors:\n" + "\n".join(found)
 
 
+LONG_LIVED = ("workspace", "_workspace", "space", "_space", "application", "window", "_window")
+
+
+def outliving(tree):
+    """Connections of what lives long to a function that belongs to nobody: Qt does not end them with whom they speak to."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "connect":
+            owner = getattr(node.func.value, "value", None)
+            name_ = getattr(owner, "attr", getattr(owner, "id", ""))
+            nobodys = isinstance(node.args[0], ast.Lambda) or getattr(getattr(node.args[0], "func", None), "id", "") == "partial"
+            if name_ in LONG_LIVED and nobodys:
+                yield node.lineno
+
+
+def test_no_connection_outlives_whom_it_speaks_to():
+    found = [f"  {name(file)}:{line}" for file, tree in TREES.items() for line in outliving(tree)]
+    assert not found, "Connect a method of a QObject, which Qt forgets with it, in place of a lambda:\n" + "\n".join(found)
+
+
+def test_the_rule_for_connections_finds_one():
+    assert list(outliving(ast.parse("self._space.chosen_changed.connect(lambda name: self.close())")))
+    assert list(outliving(ast.parse("space.refused.connect(partial(self.say, 1))")))
+    assert not list(outliving(ast.parse("space.refused.connect(self.close); self.go.clicked.connect(lambda: self.close())")))
+
+
+def is_plain(node):
+    """Whether it is words of our own, or shown letter by letter."""
+    return isinstance(node, ast.Constant) or (isinstance(node, ast.Call) and getattr(node.func, "id", "") == "plain")
+
+
+def obeying(tree, where=""):
+    """Where Qt would obey tags in words that may come from a stranger."""
+    homes = {"QLabel": "workbook/app/widgets/basics.py", "QMessageBox": "workbook/app/plain.py"}
+    bound = {n.targets[0].id: n.value for n in ast.walk(tree) if isinstance(n, ast.Assign) and isinstance(n.targets[0], ast.Name)}
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call):
+            continue
+        called = getattr(node.func, "attr", getattr(node.func, "id", ""))
+        owner = getattr(getattr(node.func, "value", None), "id", "")
+        words = node.args[-1] if called in ("setToolTip", "setStatusTip", "setWhatsThis") else None
+        words = node.args[2] if owner == "QInputDialog" else words
+        words = bound.get(words.id, words) if isinstance(words, ast.Name) else words
+        box = owner == "QMessageBox" and called in ("about", "critical", "information", "question", "warning")
+        made = homes.get(called, where) != where or (
+            called in ("setInformativeText", "showText") and where != homes["QMessageBox"]
+        )
+        if box or made or (words is not None and not is_plain(words)):
+            yield node.lineno
+
+
+def test_words_of_strangers_are_shown_letter_by_letter():
+    found = [f"  {name(file)}:{line}" for file, tree in TREES.items() for line in obeying(tree, name(file))]
+    wanted = "Make labels with `label`, messages with `message_box`, and give tooltips and questions `plain(words)`"
+    assert not found, f"{wanted}:\n" + "\n".join(found)
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "QLabel(name)",
+        "QMessageBox(icon, title, name)",
+        "QMessageBox.warning(window, title, name)",
+        "field.setToolTip(why)",
+        "item.setToolTip(2, f'{name}')",
+        "QInputDialog.getText(window, 'Title', f'What is {name}?')",
+        "asked = f'{name}'\nQInputDialog.getText(window, 'Title', asked)",
+    ],
+)
+def test_the_rule_for_words_of_strangers_finds_one(code):
+    assert list(obeying(ast.parse(code)))
+
+
 FORBIDDEN_WORDS = ("Manager", "Helper", "Utils")
 
 

@@ -7,9 +7,12 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 import pytest
 from PySide6.QtGui import QColor
 
+from tests.sentences import words_of
 from workbook.app.look import Look, _pen, tokens
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
+from workbook.document.action_words import WORDS
+from workbook.document.words.telling import UNTOLD
 from workbook.tasks.demo import demo_job
 from workbook.tasks.work import work_on
 
@@ -27,14 +30,17 @@ def _kept_colours_and_pens_stay_as_they_are():
 
 @pytest.fixture
 def window(qtbot, tmp_path, monkeypatch):
-    """The window on new work on the demo, with the data folder its own."""
+    """The window on new work on the demo, with the data folder its own. All that was done in it must have its words."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
     made = Window(Workspace(work_on(demo_job().job), Look("light")))
     qtbot.addWidget(made)
     made.resize(1440, 900)
     with qtbot.waitExposed(made):
         made.show()
-    return made
+    yield made
+    for step in made.workspace.session.steps:
+        assert step.action.id in WORDS, step.action
+        assert UNTOLD not in words_of(step), step.action
 
 
 @pytest.fixture

@@ -61,7 +61,7 @@ def test_save_as_asks_for_the_name_with_its_suffix(window, tmp_path, answer, typ
         assert (tmp_path / "mine.shopbook").read_bytes() == b"another workbook"
         assert window.workspace.session.path is None
     else:
-        assert read(tmp_path / "mine.shopbook")[0].document.settings.name == "Harbour kitchen run"
+        assert read(tmp_path / "mine.shopbook").body.document.settings.name == "Harbour kitchen run"
 
 
 def test_what_the_systems_dialog_has_asked_for_is_not_asked_again(window, tmp_path, typed, monkeypatch):

@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 
+from tests.sentences import words_of
 from workbook.document.records import AT_HAND, BarRecord
 from workbook.document.shop_records import PieceRecord
 from workbook.nesting.verify import faults
@@ -56,7 +57,7 @@ def test_a_blank_is_dragged_along_its_bar_as_one_step_and_put_back(qtbot, window
     assert (moved.x - before.x) % (25.4 / 64) == pytest.approx(0, abs=1e-3) or moved.x == pytest.approx(before.x, abs=30)
     assert serials(page.laid.nesting, page.laid.layout) == names, "every blank keeps its serial"
     assert len(window.workspace.session.steps) == steps + 1
-    assert window.workspace.session.steps[-1].edit.words == f"{names[spot[0]][spot[1]]} moved"
+    assert words_of(window.workspace.session.steps[-1]) == f"{names[spot[0]][spot[1]]} moved"
     assert AT_HAND in window.workspace.session.document.records
     window.workspace.undo()
     assert piece(page, spot) == before

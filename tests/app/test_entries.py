@@ -5,6 +5,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
+from tests.sentences import words_of
 from workbook.formats.family import family
 from workbook.template.model import Template
 from workbook.template.pegs import pegs
@@ -75,7 +76,7 @@ def test_an_entry_that_is_given_up_leaves_what_could_be_done_again(qtbot, window
     space.undo()
     keyed(qtbot, field, "6 1/2")
     qtbot.keyClick(field, Qt.Key.Key_Escape)
-    assert [step.edit.words for step in space.session.steps] == ["Petty: blade height at heel 1 3/16 in"]
+    assert [words_of(step) for step in space.session.steps] == ["Petty: blade height at heel 1 3/16 in"]
     assert space.session.done == 0
     space.redo()
     assert space.template("Petty").blade.height == 30.0

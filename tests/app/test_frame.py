@@ -10,10 +10,12 @@ from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListWidget
 
+from tests.sentences import words_of
 from workbook.app import kept, main
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
 from workbook.app.page_words import PAGES
+from workbook.app.reshaping import take_part
 from workbook.app.widgets.finder import Finder
 from workbook.app.widgets.form import Item
 from workbook.app.widgets.help import Help
@@ -32,7 +34,7 @@ def shown(qtbot, dialog):
 
 def test_an_action_is_found_by_a_few_letters_and_done_with_enter(qtbot, window):
     window.workspace.edit("blade.length", 130.0)
-    finder = shown(qtbot, Finder(window, window.workspace.look, window.menuBar()))
+    finder = shown(qtbot, Finder(window, window.workspace.look))
     assert finder.list.count() > 20
     qtbot.keyClicks(finder.field, "edit undo")
     assert finder.list.count() == 1
@@ -42,7 +44,7 @@ def test_an_action_is_found_by_a_few_letters_and_done_with_enter(qtbot, window):
 
 
 def test_up_and_down_choose_among_what_was_found(qtbot, window):
-    finder = shown(qtbot, Finder(window, window.workspace.look, window.menuBar()))
+    finder = shown(qtbot, Finder(window, window.workspace.look))
     qtbot.keyClicks(finder.field, "text")
     for key in (Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Up):
         qtbot.keyClick(finder.field, key)
@@ -63,7 +65,7 @@ def test_habits_count_at_once_and_are_undone(qtbot, window):
     qtbot.keyClicks(field, "1/16")
     qtbot.keyClick(field, Qt.Key.Key_Return)
     assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 16)
-    assert [step.edit.words[:8] for step in window.workspace.session.steps] == ["saw kerf"]
+    assert [words_of(step)[:8] for step in window.workspace.session.steps] == ["saw kerf"]
     habits.findChild(QComboBox, "saw.cutting").activated.emit(1)
     assert window.workspace.loaded.job.saw.cutting.value == "straight"
     habits.findChild(QAbstractButton, "rules.offcuts_first").click()
@@ -109,7 +111,7 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
     field("steps.inch").activated.emit(2)
     document = space.session.document.settings
     assert (document.paper, document.printer.x, document.steps.inch) == ("a4", 99.5, INCH / 16)
-    assert space.session.steps[-1].edit.words == "an arrow key changes by: 1/16 in"
+    assert words_of(space.session.steps[-1]) == "an arrow key changes by: 1/16 in"
     for _ in range(6):
         space.undo()
     assert space.session.document.tools.owned.wheels == ()
@@ -118,7 +120,7 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
 
 
 def test_an_arrow_key_changes_by_the_step_of_the_settings(qtbot, window, field):
-    window.workspace.change_settings("steps", "steps", steps=Steps(inch=INCH / 16))
+    window.workspace.change_settings("steps.inch", INCH / 16, steps=Steps(inch=INCH / 16))
     one = field("blade.length")
     before = window.workspace.template("Petty").blade.length
     one.setFocus()
@@ -174,6 +176,56 @@ def test_the_window_is_kept_as_it_was(window):
     assert window_state() == WindowState(1200, 800, "dark", 1.25, "draw")
 
 
+def size_of(tmp_path, screen, kept_as):
+    """How large the program's window opens on a screen, and at least is, with that size kept from before."""
+    (tmp_path / "screens.json").write_text(
+        f'{{"screens": [{{"name": "one", "x": 0, "y": 0, "width": {screen[0]}, "height": {screen[1]}}}]}}'
+    )
+    code = """
+import sys
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from workbook.app import main
+from workbook.app.kept import WindowState, keep_window
+width, height, text = (float(word) for word in sys.argv[1:4])
+if width:
+    keep_window(WindowState(int(width), int(height), text=text))
+application = QApplication(["test"])
+def tell():
+    window = next(widget for widget in application.topLevelWidgets() if isinstance(widget, main.Window))
+    print(window.width(), window.height(), window.minimumWidth(), window.minimumHeight())
+    window.close()
+QTimer.singleShot(0, tell)
+main.main([])
+"""
+    here = {
+        "QT_QPA_PLATFORM": f"offscreen:configfile={tmp_path / 'screens.json'}",
+        "MAKERS_WORKBOOK_DATA": str(tmp_path / f"data {screen} {kept_as}"),
+    }
+    said = subprocess.run(
+        [sys.executable, "-c", code, *(str(n) for n in kept_as)],
+        env={**os.environ, **here},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return tuple(int(word) for word in said.stdout.split()[:4])
+
+
+NOTHING = (0, 0, 1.0)
+
+
+def test_the_first_window_is_as_large_as_is_comfortable_and_no_larger_than_the_screen(tmp_path):
+    assert size_of(tmp_path, (2560, 1440), NOTHING) == (1440, 900, 900, 540)
+    assert size_of(tmp_path, (1366, 768), NOTHING) == (1350, 720, 900, 540)
+
+
+def test_a_window_that_was_kept_larger_than_the_screen_there_is_comes_back_within_it(tmp_path):
+    assert size_of(tmp_path, (1280, 800), (2400, 1500, 1.0)) == (1264, 752, 900, 540)
+    assert size_of(tmp_path, (1280, 800), (1000, 700, 1.0)) == (1000, 700, 900, 540)
+    assert size_of(tmp_path, (1024, 600), (1440, 900, 2.0)) == (1008, 552, 1008, 552)  # large letters too
+
+
 @pytest.mark.parametrize("page", [page for page, _ in PAGES])
 def test_a_window_is_kept_on_whatever_page(monkeypatch, tmp_path, page):
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path))
@@ -219,7 +271,7 @@ def test_portable_work_is_kept_where_the_program_is_started(tmp_path):
 
 
 def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
-    for dialog in (Finder(window, window.workspace.look, window.menuBar()), Settings(window, window.workspace)):
+    for dialog in (Finder(window, window.workspace.look), Settings(window, window.workspace)):
         shown(qtbot, dialog)
         for kind in (QLineEdit, QComboBox, QListWidget):
             for widget in dialog.findChildren(kind):
@@ -229,7 +281,7 @@ def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
 def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window):
     space = window.workspace
     paring, petty = space.template("Paring"), space.template("Petty")
-    finder = shown(qtbot, Finder(window, space.look, window.menuBar()))
+    finder = shown(qtbot, Finder(window, space.look))
     qtbot.keyClicks(finder.field, "handle of ")
     qtbot.keyClicks(finder.field, "another")
     assert [finder.list.item(i).text() for i in range(finder.list.count())] == [
@@ -240,7 +292,7 @@ def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window
     now = space.template("Petty")
     assert (now.handle, now.tang, now.patterns) == (paring.handle, paring.tang, paring.patterns)
     assert (now.blade, now.name) == (petty.blade, "Petty")
-    assert space.session.steps[-1].edit.words == "Petty: the handle of Paring"
+    assert words_of(space.session.steps[-1]) == "Petty: the handle of Paring"
     space.undo()
     assert space.template("Petty") == petty
 
@@ -252,6 +304,6 @@ def test_a_part_that_does_not_go_with_the_rest_is_said(qtbot, window):
     space.choose("Paring")
     before = space.template("Paring")
     with qtbot.waitSignal(space.said) as said:
-        space.take_part(other, Taken.GRIND)
+        take_part(space, other, Taken.GRIND)
     assert said.args == [f"The grind of {other} does not go with Paring: Bevel height would go out of its range."]
     assert space.template("Paring") == before

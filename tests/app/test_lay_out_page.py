@@ -5,6 +5,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
+from tests.sentences import words_of
 from workbook.app.look import Look
 from workbook.document.actions import rack
 from workbook.nesting.bounds import least_lost
@@ -253,7 +254,7 @@ def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page):
     box = page.side.order.count("Paring", "O1")
     box.setValue(2)
     assert next(wish.quantity for wish in window.workspace.loaded.job.make if wish.template == "Paring") == 2
-    assert window.workspace.session.steps[-1].edit.words == "make 2 Paring of O1"
+    assert words_of(window.workspace.session.steps[-1]) == "make 2 Paring of O1"
     qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
     assert sum(piece.part == 2 for use in page.laid.layout.bars for piece in use.pieces) == 2
     box.setValue(0)
@@ -313,7 +314,7 @@ def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, p
     was = page.laid.layout
     names = [blank.serial for plan in page.bars._plans for blank in plan.blanks]
     assert page.side.kept.count() == 1
-    assert window.workspace.session.steps[-1].edit.words == "Layout 1 kept"
+    assert words_of(window.workspace.session.steps[-1]) == "Layout 1 kept"
     page.shown.kept = ()
     page.side.again_button.click()
     with qtbot.waitSignal(page.search.reported, timeout=30_000):

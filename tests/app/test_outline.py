@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMessageBox
 
 from tests.formats.dxf_drawings import stadium
+from tests.sentences import words_of
 from workbook.units import INCH
 
 
@@ -47,7 +48,7 @@ def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window
     qtbot.keyClicks(panel._thickness, "3/32")
     qtbot.keyClick(panel._thickness, Qt.Key.Key_Return)
     assert space.template("old pattern").thickness == pytest.approx(3 / 32 * INCH)
-    assert space.session.steps[-1].edit.words == "old pattern: bar thickness 3/32 in"
+    assert words_of(space.session.steps[-1]) == "old pattern: bar thickness 3/32 in"
     space.undo()
     space.undo()
     assert "old pattern" not in space.loaded.shapes

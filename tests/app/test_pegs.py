@@ -7,11 +7,13 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QTableWidget, QToolButton
 
+from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import GhostAt
 from workbook.app.look import Look
 from workbook.app.pages.judging import for_hands
 from workbook.app.widgets.basics import Lettered
+from workbook.document.action import said
 from workbook.document.document import replacing
 from workbook.document.queries import template_named
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
@@ -65,7 +67,7 @@ def test_the_point_dragged_changes_the_blade_in_one_step_and_undo_takes_it_back(
     assert length > before.blade.length + 5
     assert length / (INCH / 64) == pytest.approx(round(length / (INCH / 64)))
     (step,) = space.session.steps
-    assert step.edit.words.startswith("Petty: blade length 5 ")
+    assert words_of(step).startswith("Petty: blade length 5 ")
     assert window.draw.panel._rows[0].field._value == length
     space.undo()
     assert space.template("Petty") == before
@@ -147,7 +149,7 @@ def test_a_hole_is_dragged_and_stands_alone_then(window, board):
     assert moved.centre[0] > hole.centre[0] + 1
     assert len(space.template("Petty").holes) == len(space.blank.holes)
     assert window.draw.table.rowCount() == len(space.blank.holes)
-    assert "from handle front" in space.session.steps[-1].edit.words
+    assert "from handle front" in words_of(space.session.steps[-1])
     space.undo()
     assert space.template("Petty").holes is None
 
@@ -218,7 +220,7 @@ def test_holes_are_added_changed_and_removed_in_the_panel(qtbot, window, board):
     typed(qtbot, group.form.field("above"), "-1/16")
     hole = next(h for h in space.blank.holes if h.mark == "L1")
     assert (hole.size, hole.centre[1]) == pytest.approx((3 / 16 * INCH, -INCH / 16))
-    assert space.session.steps[-1].edit.words == "Petty: hole L1: above the axis -1/16 in"
+    assert words_of(space.session.steps[-1]) == "Petty: hole L1: above the axis -1/16 in"
     group.findChild(QToolButton, "remove-hole").click()
     assert len(space.blank.holes) == count
     assert not group.form.isVisibleTo(group)
@@ -240,7 +242,7 @@ def test_the_tang_is_lightened_in_one_step(window, board):
     group.findChild(QToolButton, "lighten").click()
     assert grams() > out > 0
     assert len(space.blank.holes) > before
-    assert space.session.steps[-1].edit.words == "Petty: lightening holes"
+    assert words_of(space.session.steps[-1]) == "Petty: lightening holes"
     assert not [p for p in space.loaded.checked("Petty") if p.severity == "stop"]
 
 
@@ -255,7 +257,7 @@ def test_a_problem_is_picked_and_fixed_with_one_button(window, board):
     assert draw._fix_button.text() == "Fix it: P1 to the middle line"
     draw._fix_button.click()
     assert not [p for p in space.loaded.checked("Petty") if "P1" in p.what and p.severity != "note"]
-    assert space.session.steps[-1].edit.words == "Petty: P1 to the middle line"
+    assert words_of(space.session.steps[-1]) == "Petty: P1 to the middle line"
     assert not draw._fix_button.isVisibleTo(draw)
 
 
@@ -414,7 +416,7 @@ def test_a_double_click_fits_on_the_paper_and_on_a_peg_begins_a_drag(window, boa
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, start, left)
     mouse(board, QMouseEvent.Type.MouseMove, start + QPoint(30, 0), left)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start + QPoint(30, 0), none)
-    assert [step.edit.words[:19] for step in window.workspace.session.steps] == ["Petty: blade length"]
+    assert [words_of(step)[:19] for step in window.workspace.session.steps] == ["Petty: blade length"]
     assert not board._fitted
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, QPoint(20, 20), left)
     assert board._fitted
@@ -443,7 +445,7 @@ def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qt
     (point,) = free_of(space.template("Petty"))
     assert (point.run, point.x, point.y) == (Run.EDGE, 0.0, 0.0)
     assert window.draw._scene.held == "free point 1, edge"
-    assert [step.edit.words for step in space.session.steps] == ["Petty: free point on the edge"]
+    assert [words_of(step) for step in space.session.steps] == ["Petty: free point on the edge"]
     start = place(board, peg(window, "free point 1, edge").at)
     drag(board, start, start + QPoint(0, 10))
     (pulled,) = free_of(space.template("Petty"))
@@ -532,7 +534,7 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     customer = CustomerRecord(id="c", place=1.0, name="R. Lund", hand_breadth=110.0)
     order = OrderRecord(id="o", place=1.0, number=7, customer="c", status=Status.AGREED)
     line = OrderLine(id="l", place=90.0, of=record.id, steel="O1", quantity=1, order="o")
-    space.do(replacing(document, "an order", [customer, order, line]))
+    space.do(replacing(document, said("an order"), [customer, order, line]))
     space.choose("Paring")
     (problem,) = list(for_hands(space))
     assert (problem.what, problem.wanted) == ("the handle is short for R. Lund’s hand", 120.0)

@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 
+from tests.sentences import words_of
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -227,7 +228,7 @@ def test_another_way_of_pricing_begins_with_the_price_there_is_and_no_margin_is_
 def test_a_poor_yield_and_a_huge_order_are_worked_out_all_the_same(qtbot, shop, page):
     charges = document(shop).settings.charges
     stages = tuple(replace(stage, good=0.1) for stage in charges.stages)
-    shop.workspace.change_settings("charges", "yield", charges=replace(charges, stages=stages))
+    shop.workspace.change_settings("charges.stages", charges=replace(charges, stages=stages))
     typed(qtbot, page.side.line_form.field("quantity"), "40")
     assert page.work.lines[0].batch.starts == 2000
     assert "0% of the time" in page.work.lines[0].cost.how
@@ -242,4 +243,4 @@ def test_the_amount_due_is_as_wide_as_it_needs(qtbot, shop, page):
 def test_a_template_that_goes_says_from_which_orders(shop, page):
     shop.workspace.choose("Petty")
     shop.workspace.remove()
-    assert shop.workspace.session.steps[-1].edit.words == "Petty removed, also from order 1, 3"
+    assert words_of(shop.workspace.session.steps[-1]) == "Petty removed, also from order 1, 3"

@@ -4,8 +4,10 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton
 
+from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.knife_menu import keep_revision
+from workbook.app.reshaping import as_family, mirror
 from workbook.app.widgets.scaling import Scaling, Sizes
 from workbook.formats.family import family
 from workbook.geometry.drawing import Curve
@@ -39,7 +41,7 @@ def test_the_knife_is_scaled_to_nine_inches_over_all_in_one_step(qtbot, window):
     after = space.template("Petty")
     assert length_of(after, Part.WHOLE) == pytest.approx(9 * INCH)
     assert after.blade.height / before.blade.height == pytest.approx(9 * INCH / length_of(before, Part.WHOLE))
-    assert space.session.steps[-1].edit.words == "Petty: whole knife scaled to 9 in"
+    assert words_of(space.session.steps[-1]) == "Petty: whole knife scaled to 9 in"
     space.undo()
     assert space.template("Petty") == before
 
@@ -79,7 +81,7 @@ def test_three_blade_lengths_from_one_template(qtbot, window):
     names = [t.name for t in space.loaded.job.templates]
     assert names[1:4] == ["Petty 5 in", "Petty 6 1/2 in", "Petty 8 in"]
     assert space.template("Petty 8 in").blade.length == pytest.approx(8 * INCH)
-    assert space.session.steps[-1].edit.words == "3 sizes of Petty"
+    assert words_of(space.session.steps[-1]) == "3 sizes of Petty"
     space.undo()
     assert len(space.loaded.job.templates) == count
 
@@ -88,10 +90,10 @@ def test_a_group_or_all_goes_back_to_the_family(window):
     space = window.workspace
     space.edit("blade.length", 150.0)
     space.edit("handle.palm", 30.0)
-    space.reset("blade")
+    as_family(space, "blade")
     own, base = space.template("Petty"), in_inches(family("petty"))
     assert (own.blade, own.handle.palm) == (base.blade, 30.0)
-    space.reset()
+    as_family(space)
     assert space.template("Petty").handle == base.handle
     assert space.template("Petty").name == "Petty"
 
@@ -131,7 +133,7 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     draw.board.grab()
     next(action for action in menu.actions() if action.text() == "Back to revision 1").trigger()
     assert space.template("Petty").blade.length == pytest.approx(5.5 * INCH)
-    assert space.session.steps[-1].edit.words == "Petty: as in revision 1"
+    assert words_of(space.session.steps[-1]) == "Petty: as in revision 1"
     assert draw._scene.ghost is None  # there is nothing to compare it with any more
     draw.compare(kept)
     space.edit("blade.length", 150.0)
@@ -142,17 +144,17 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
 
 def test_a_single_bevel_is_made_for_the_other_hand(window):
     space = window.workspace
-    space.mirror()
+    mirror(space)
     assert "same for both hands" in window._status.text()
     space.edit("grind.bevel", Bevel.SINGLE)
-    space.mirror()
+    mirror(space)
     assert space.template("Petty").grind.face is Face.LEFT
-    assert space.session.steps[-1].edit.words == "Petty: for the left hand"
+    assert words_of(space.session.steps[-1]) == "Petty: for the left hand"
     run = run_of(space.loaded.job, "letter", "")
     right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
     lines = [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)]
     assert lines == [0, 1]
-    space.mirror()
+    mirror(space)
     right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
     assert [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)] == [1, 0]
 

@@ -5,10 +5,12 @@ import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt
 from PySide6.QtGui import QDropEvent
 
+from tests.sentences import words_of
 from workbook.app.export import contact_sheet
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.reshaping import turn
 from workbook.app.widgets.screen_size import ScreenSize
 from workbook.geometry.polygon import polygon
 
@@ -23,7 +25,7 @@ def test_templates_are_found_by_name_family_and_tag(qtbot, window):
     space.choose("Paring")
     space.set_tags("gift, small, gift")
     assert space.tags("Paring") == ("gift", "small")
-    assert space.session.steps[-1].edit.words == "Paring: tags gift, small"
+    assert words_of(space.session.steps[-1]) == "Paring: tags gift, small"
     qtbot.keyClicks(field, "gift")
     assert names(window) == ["Paring"]
     field.setText("santoku")
@@ -116,7 +118,7 @@ def test_a_new_template_stands_on_the_shelf_whatever_is_looked_for(window):
 
 def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
     space = window.workspace
-    space.turn()  # a family's template has its point to the right
+    turn(space)  # a family's template has its point to the right
     file = tmp_path / "left.svg"
     file.write_text(
         '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="60mm" viewBox="0 0 200 60">'
@@ -125,10 +127,10 @@ def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
     )
     window.filing.bring_in_outline(file)
     name, before = space.chosen, space.blank
-    space.turn()
+    turn(space)
     x0, _, x1, _ = space.blank.extent()
     b0, _, b1, _ = before.extent()
     assert (x0, x1) == pytest.approx((-b1, -b0))
     assert space.blank.holes[0].centre[0] == pytest.approx(-before.holes[0].centre[0])
     assert polygon(space.blank.outline).area == pytest.approx(polygon(before.outline).area)
-    assert space.session.steps[-1].edit.words == f"{name}: turned end for end"
+    assert words_of(space.session.steps[-1]) == f"{name}: turned end for end"

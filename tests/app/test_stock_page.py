@@ -32,7 +32,7 @@ def bars(window):
 
 def test_a_bar_is_added_in_one_line_shown_and_undone(qtbot, window, page):
     before = bars(window)
-    window.workspace.change_settings("prices", "usual", prices=Prices(shipping=Decimal("4.50")))
+    window.workspace.change_settings("prices.shipping", "4.50", prices=Prices(shipping=Decimal("4.50")))
     typed(qtbot, page.bar_line, "1084 1/8 x 1 1/2 x 48, 27.50, buy")
     (added,) = [bar for bar in bars(window) if bar not in before]
     assert (added.steel, added.price, added.shipping, added.have) == ("1084", Decimal("27.50"), Decimal("4.50"), 0)

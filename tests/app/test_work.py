@@ -2,7 +2,6 @@
 
 import shutil
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -10,6 +9,7 @@ from PySide6.QtCore import QProcess, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QMessageBox
 
+from tests.sentences import words_of
 from workbook.app.calling import call, name_of
 from workbook.app.look import Look
 from workbook.app.widgets.history import History
@@ -22,12 +22,14 @@ from workbook.sheets.printer import Printer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.storage.body import Body
 from workbook.storage.file import read, written
-from workbook.storage.session import recover
+from workbook.storage.opening import recover
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
 from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import load_job
-from workbook.tasks.work import in_use, recent, remember, seen_at, unsaved, work_at, work_left, work_on, work_on_copy
+from workbook.tasks.recent import recent, remember
+from workbook.tasks.starting import start_usual
+from workbook.tasks.work import in_use, seen_at, unsaved, work_at, work_on, work_on_copy
 from workbook.units import show
 
 
@@ -37,6 +39,13 @@ def length(window):
 
 def action(window, name):
     return window.menuBar().findChild(QAction, name)
+
+
+def next_start():
+    """The work that the next start opens."""
+    start = start_usual()
+    assert start.not_opened is None
+    return start.session
 
 
 @pytest.fixture
@@ -80,7 +89,7 @@ def test_a_number_nudged_is_one_step_and_another_number_is_another(window):
     for value in (121.0, 122.0, 123.0):
         window.workspace.edit("blade.length", value)
     window.workspace.edit("blade.height", 30.0)
-    assert [step.edit.words.split(" ")[2] for step in window.workspace.session.steps] == ["length", "height"]
+    assert [words_of(step).split(" ")[2] for step in window.workspace.session.steps] == ["length", "height"]
     window.workspace.undo()
     window.workspace.undo()
     assert length(window) == before
@@ -113,7 +122,7 @@ def test_work_whose_file_is_gone_is_found_again(window, tmp_path, asked):
     window.filing.save()
     (tmp_path / "shop.shopbook").unlink()
     window.close()
-    session = work_left()
+    session = next_start()
     assert Workspace(session, Look()).template("Petty").blade.length == 124.0
     session.close()
 
@@ -163,7 +172,7 @@ def test_the_history_goes_back_and_forth_to_any_step(qtbot, window):
 def test_work_without_a_file_is_there_at_the_next_start_with_its_undo(window):
     window.workspace.edit("blade.length", 131.0)
     window.close()
-    session = work_left()
+    session = next_start()
     again = Workspace(session, Look("light"))
     assert again.template("Petty").blade.length == 131.0
     again.undo()
@@ -171,27 +180,28 @@ def test_work_without_a_file_is_there_at_the_next_start_with_its_undo(window):
     session.close()
 
 
-def test_work_in_which_nothing_was_done_leaves_nothing(window):
+def test_work_in_which_nothing_was_done_leaves_nothing(window, tmp_path):
     window.close()
-    assert work_left() is None
+    assert unsaved() == []
+    assert not list((tmp_path / "data" / "sessions").iterdir())
 
 
 def test_the_next_start_opens_what_was_used_last(window, tmp_path, asked):
     asked(tmp_path / "shop.shopbook")
     window.workspace.edit("blade.length", 130.5)  # stays without a file
     window.filing.open_file(resource("demo", "harbour-kitchen-run.toml"))
-    time.sleep(0.05)
     window.filing.save()
     window.close()
-    session = work_left()
+    session = next_start()
     assert session.path == tmp_path / "shop.shopbook"
     session.close()
     (left,) = unsaved()
     assert left.name == "Harbour kitchen run"
     again = Workspace(recover(left.file), Look())
     again.edit("blade.length", 131.5)
+    remember(None, again.session.file)
     again.session.close()
-    session = work_left()
+    session = next_start()
     assert session.path is None
     session.close()
 
@@ -199,6 +209,8 @@ def test_the_next_start_opens_what_was_used_last(window, tmp_path, asked):
 def test_work_without_a_file_is_in_the_menu_of_recent_work(window):
     window.workspace.edit("blade.length", 127.5)
     window.filing.new()
+    for menu in window.menuBar().findChildren(QMenu):
+        menu.aboutToShow.emit()
     words = [action.text() for menu in window.menuBar().findChildren(QMenu) for action in menu.actions()]
     assert any(word.startswith("Harbour kitchen run, not saved") for word in words)
     (left,) = unsaved()
@@ -216,7 +228,7 @@ def test_save_asks_for_a_file_once_and_the_file_follows(qtbot, window, tmp_path,
     window.workspace.edit("blade.length", 133.0)
     assert "follows in a moment" in window.header.there.text()
     qtbot.waitUntil(lambda: window.header.there.text() == "Saved to shop.shopbook", timeout=8000)
-    body, _ = read(file)
+    body = read(file).body
     assert any(getattr(r, "family", None) and r.family.blade.length == 133.0 for r in body.document.records.values())
     assert recent() == [file]
 
@@ -319,14 +331,14 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     window.workspace.edit("blade.length", 139.0)
     assert length(window) == 139.0
     assert window.workspace.session.path == tmp_path / "mine.shopbook"
-    assert read(tmp_path / "shop.shopbook")[0].document.settings.name == window.workspace.session.document.settings.name
+    assert read(tmp_path / "shop.shopbook").body.document.settings.name == window.workspace.session.document.settings.name
 
 
 def test_a_new_workbook_is_of_the_same_shop(window):
     space = window.workspace
     settings = replace(space.session.document.settings, paper="a4", printer=Printer(x=99.2), steps=Steps(mm=0.1))
-    space.do(whole.change_settings(space.session.document, settings, "settings"))
-    space.change_tools("wheels", "wheels", wheels=(50.0,))
+    space.do(whole.change_settings(space.session.document, settings, "paper", "a4"))
+    space.change_tools("tools.wheels", (50.0,), wheels=(50.0,))
     space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m", space.stamp()))
     bars = space.loaded.job.bars
     window.filing.new()

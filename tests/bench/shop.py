@@ -25,6 +25,7 @@ from PySide6.QtWidgets import QApplication
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
+from workbook.document.action import said
 from workbook.document.actions.rack import order
 from workbook.document.document import replacing
 from workbook.document.queries import template_named
@@ -60,7 +61,7 @@ def full_shop():
                 line=f"l{n}",
             ),
         ]  # fmt: skip
-    return document.applied(replacing(document, "", records))
+    return document.applied(replacing(document, said("a shop"), records))
 
 
 def shown(document):
@@ -88,7 +89,7 @@ def switches(window):
     """ms of every page switch, each after a change."""
     taken = {}
     for page in ("stock", "quote", "layout", "draw", "stock", "quote", "layout", "draw"):
-        window.workspace.change_settings("name", f"named {time.monotonic()}", name=f"Shop {page}")
+        window.workspace.change_settings("name", f"Shop {page}", name=f"Shop {page}")
         quiet(window)
         began = time.perf_counter()
         window.show_page(page)

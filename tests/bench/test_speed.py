@@ -19,6 +19,7 @@ from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import Scene
 from workbook.app.canvas.shading import Light, shaded
 from workbook.app.look import Look
+from workbook.document.action import said
 from workbook.document.document import replacing
 from workbook.document.records import TemplateRecord
 from workbook.formats.family import family, family_ids
@@ -29,7 +30,7 @@ from workbook.grind.mass import masses
 from workbook.nesting.search import layouts
 from workbook.shop.job import Bar, Make
 from workbook.storage.body import Body
-from workbook.storage.session import begin, open_path
+from workbook.storage.opening import begin, open_path
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import Wanted, exported
 from workbook.tasks.layout import finish, nesting_job, search
@@ -62,7 +63,7 @@ def long_history(tmp_path_factory):
     record = next(record for record in session.document.records.values() if isinstance(record, TemplateRecord))
     for number in range(1000):
         longer = replace(session.document.records[record.id], place=record.place + number / 1000)
-        session.edit(replacing(session.document, f"step {number}", [longer]), "2026-01-02")
+        session.edit(replacing(session.document, said(f"step {number}"), [longer]), "2026-01-02")
     session.save_as(folder / "long.shopbook")
     session.close()
     return folder

@@ -8,7 +8,7 @@ from tests.storage.conftest import line, setting
 from workbook.document.document import Document
 from workbook.storage.body import Body
 from workbook.storage.file import written
-from workbook.storage.session import begin, open_path
+from workbook.storage.opening import begin, open_path
 
 MANY = 10_000
 

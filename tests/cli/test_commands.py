@@ -159,7 +159,7 @@ def test_templates_writes_sheets_and_a_cutting_file_each_way_for_every_template(
 def test_demo_writes_a_job_that_checks_clean(tmp_path, capsys):
     assert main(["demo", str(tmp_path)]) == 0
     job, workbook = sorted(tmp_path.iterdir(), key=lambda file: file.suffix, reverse=True)
-    assert read(workbook)[0].document.settings.name == "Harbour kitchen run"
+    assert read(workbook).body.document.settings.name == "Harbour kitchen run"
     assert main(["check", str(job)]) == 0
     assert "No problems found." in capsys.readouterr().out
 

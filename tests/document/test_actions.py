@@ -5,6 +5,8 @@ from itertools import count
 
 import pytest
 
+from tests.sentences import words_of
+from workbook.document.action import said
 from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Change, Document, Edit, EditError
@@ -68,14 +70,14 @@ def actions(document):
     yield rack.order(document, petty, "52100", 0, "new"), "no Petty of 52100"
     yield rack.add_material(document, MAPLE, "new", STAMP), "material curly maple"
     yield templates.set_thickness(document, petty, 3.0), "Petty: blade bar thickness"
-    yield whole.change_tools(document, Owned(wheels=(50.0,)), "a wheel"), "a wheel"
+    yield whole.change_tools(document, Owned(wheels=(50.0,)), "tools.wheels", (50.0,)), "contact wheels: 1 31/32 in"
     yield layouts.keep_layout(document, layout(document, petty), lambda: "r1"), "Layout 1 kept"
-    yield whole.change_settings(document, SettingsRecord(name="Other"), "another name"), "another name"
+    yield whole.change_settings(document, SettingsRecord(name="Other"), "name", "Other"), "name of the workbook: Other"
 
 
 def test_every_action_says_what_it_does_changes_something_and_can_be_taken_back(document):
     for edit, words in actions(document):
-        assert edit.words.startswith(words), edit.words
+        assert words_of(edit).startswith(words), words_of(edit)
         after = document.applied(edit)
         assert after.records != document.records
         assert after.applied(edit.inverse).records == document.records
@@ -102,7 +104,7 @@ def test_a_material_is_changed_and_taken_out(document):
 def test_tools_decide_the_smallest_radius_and_the_drills(document):
     assert tools_for(job_of(document)).smallest_radius == 1.5
     owned = Owned(wheels=(254.0, 50.8), files=(6.35,), drills=("metric",))
-    tools = tools_for(job_of(document.applied(whole.change_tools(document, owned, "tools"))))
+    tools = tools_for(job_of(document.applied(whole.change_tools(document, owned, "tools.drills"))))
     assert tools.smallest_radius == 6.35 / 2
     assert {drill.series for drill in tools.drills} == {"metric"}
 
@@ -145,6 +147,6 @@ def test_a_revision_is_kept_once_until_the_template_changes(document):
 def test_an_edit_of_another_state_is_refused(document):
     bar = next(iter(document.all(BarRecord)))
     with pytest.raises(EditError, match="not as it was"):
-        document.applied(Edit("x", (Change(bar.id, None, bar),)))
+        document.applied(Edit(said("x"), (Change(bar.id, None, bar),)))
     with pytest.raises(EditError, match="another id"):
-        document.applied(Edit("x", (Change(bar.id, bar, replace(bar, id="other")),)))
+        document.applied(Edit(said("x"), (Change(bar.id, bar, replace(bar, id="other")),)))

@@ -7,6 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.sentences import words_of
+from workbook.document.action import said
 from workbook.document.actions import ledger, orders, rack
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, EditError, replacing
@@ -145,7 +147,7 @@ def test_a_quoted_price_stands_until_what_it_rests_on_is_changed(document):
     assert (line.agreed, line.revision, quoted.get("order3", OrderRecord).status) == (290, 1, Status.QUOTED)
     same = quoted.applied(orders.change_line(quoted, replace(line, note="thin"), "note"))
     assert same.get("line4", OrderLine).agreed == 290
-    other = quoted.applied(orders.change_line(quoted, replace(line, options=(Option(words="sheath"),)), "extras"))
+    other = quoted.applied(orders.change_line(quoted, replace(line, options=(Option(words="sheath"),)), "options"))
     assert other.get("line4", OrderLine).agreed is None
 
 
@@ -223,16 +225,16 @@ def test_every_action_on_orders_can_be_taken_back(document):
         orders.change_customer(document, replace(document.get("lind", CustomerRecord), contact="by post")),
         orders.remove_customer(document, "lind"),
         orders.order_for(document, "", new, "2026-11-26"),
-        orders.change_order(document, replace(order, discount=Decimal(5)), "discount 5"),
+        orders.change_order(document, replace(order, discount=Decimal(5)), "discount"),
         orders.remove_order(document, "order1"),
         orders.add_line(document, replace(line, id="x", order="order3")),
-        orders.change_line(document, replace(line, quantity=9), "how many"),
+        orders.change_line(document, replace(line, quantity=9), "quantity"),
         orders.remove_line(document, "line1"),
         ledger.moved(document, "maple", Why.USED, Decimal(-2), stamp()),
     ):
         after = document.applied(edit)
         assert after != document
-        assert edit.words
+        assert words_of(edit)
         assert after.applied(edit.inverse) == document
 
 
@@ -252,7 +254,7 @@ def test_an_order_that_goes_leaves_its_blanks_to_the_shop(cut):
 
 def test_a_bar_that_was_bought_has_not_the_heat_of_those_on_the_rack(document):
     bars = [replace(r, bar=replace(r.bar, heat="H 1")) for r in document.all(BarRecord)]
-    before = document.applied(replacing(document, "", bars))
+    before = document.applied(replacing(document, said("bars of a heat"), bars))
     laid = laid_out(before)
     after = before.applied(as_cut(before, laid, 0.3, AT, new))
     bought = {laid.nesting.stock[use.stock].name for use in laid.layout.bars if laid.nesting.stock[use.stock].source == "buy"}

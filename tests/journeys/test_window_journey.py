@@ -12,7 +12,7 @@ import pytest
 from workbook.document.records import TemplateRecord
 from workbook.storage.database import Database
 from workbook.storage.file import read
-from workbook.storage.session import sessions
+from workbook.storage.left import sessions
 
 pytestmark = [
     pytest.mark.journey,
@@ -199,4 +199,4 @@ def test_work_is_done_undone_saved_killed_and_found_again(start, tmp_path):
     program = again
     program.key("ctrl+z")
     patiently(lambda: len(templates()) == len(was) - 1)
-    patiently(lambda: len(list(read(file)[0].document.all(TemplateRecord))) == len(was) - 1)
+    patiently(lambda: len(list(read(file).body.document.all(TemplateRecord))) == len(was) - 1)

@@ -2,6 +2,8 @@
 
 import pytest
 
+from workbook.document.action import said
+from workbook.document.action_words import in_words
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.shop_records import OrderLine
 
@@ -13,10 +15,15 @@ def line(number, quantity):
 
 def setting(document: Document, number: int, quantity: int) -> Edit:
     """An edit that sets a line, or takes it away with quantity 0."""
-    words = f"line {number} {quantity}"
+    words = said(f"line {number} {quantity}")
     if quantity:
         return replacing(document, words, [line(number, quantity)])
     return replacing(document, words, [], [f"line{number}"] if f"line{number}" in document.records else [])
+
+
+def told(what):
+    """A step or an edit in words."""
+    return in_words(what.action, "in")
 
 
 @pytest.fixture

@@ -19,7 +19,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from workbook.document.document import Document
 from workbook.storage.file import read
-from workbook.storage.session import recover, sessions
+from workbook.storage.left import sessions
+from workbook.storage.opening import recover
 
 WRITER = Path(__file__).with_name("writer.py")
 
@@ -47,14 +48,14 @@ def replayed(steps, done: int) -> list[Document]:
     """What a history gives from nothing, after each of its steps."""
     documents = [Document()]
     for step in steps[:done]:
-        documents.append(documents[-1].applied(step.edit))
+        documents.append(documents[-1].applied(step.done_again(documents[-1])))
     return documents
 
 
 def before(document: Document, steps) -> Document:
     """A document taken back through the steps that led to it: a file keeps only the last of a long history."""
     for step in reversed(steps):
-        document = document.applied(step.edit.inverse)
+        document = document.applied(step.undone(document))
     return document
 
 
@@ -71,10 +72,10 @@ def faults(folder: Path, file: Path, told: list[bytes]) -> list[str]:
     if history[-1].records != session.document.records:
         found.append("records are not what the history gives")
     published = int(session._database.note("published", "-1"))
-    session._database._at.close()
+    session._database.close()
     session._lock.leave()
     if file.exists():
-        body, _ = read(file)  # raises when it is damaged
+        body = read(file).body  # raises when it is damaged
         if before(body.document, body.steps[: body.done]) not in history:
             found.append("the file is not what its history gives")
     if saved is not None and (not file.exists() or published < saved):

@@ -14,7 +14,9 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.conftest import setting
 from workbook.storage.file import read
-from workbook.storage.session import Session, begin, open_path, recover, sessions
+from workbook.storage.left import sessions
+from workbook.storage.opening import begin, open_path, recover
+from workbook.storage.session import Session
 
 
 class Work:
@@ -84,7 +86,7 @@ class Work:
 
     def die(self) -> None:
         path = self.session.path
-        self.session._database._at.close()
+        self.session._database.close()
         self.session._lock.leave()
         self._again(path)
 
@@ -101,7 +103,7 @@ class Work:
         assert quantities(self.session) == self.states[self.at]
         assert (self.session.done, len(self.session.steps)) == (self.at, len(self.states) - 1)
         for file, state in self.files.items():
-            assert {record.id: record.quantity for record in read(file)[0].document.records.values()} == state
+            assert {record.id: record.quantity for record in read(file).body.document.records.values()} == state
 
 
 def quantities(session: Session) -> dict[str, int]:

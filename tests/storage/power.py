@@ -19,7 +19,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.kills import replayed
 from workbook.storage.file import read
-from workbook.storage.session import recover, sessions
+from workbook.storage.left import sessions
+from workbook.storage.opening import recover
 from workbook.storage.trouble import StorageTrouble
 
 SCRIPT = """
@@ -27,7 +28,7 @@ import os, sys
 sys.path.insert(0, sys.argv[3])
 from pathlib import Path
 from tests.storage.conftest import setting
-from workbook.storage.session import begin
+from workbook.storage.opening import begin
 session = begin(Path(sys.argv[1]) / "sessions")
 if sys.argv[2] == "off":
     session._database._at.execute("PRAGMA synchronous=OFF")
@@ -183,7 +184,7 @@ def lost(files: dict[str, bytes], told: list[bytes], before: Path) -> list[str]:
     with tempfile.TemporaryDirectory() as folder:
         for path, data in files.items():
             there = Path(folder) / Path(path).relative_to(before)
-            there.parent.mkdir(exist_ok=True)
+            there.parent.mkdir(parents=True, exist_ok=True)
             there.write_bytes(data)
         try:
             (left,) = sessions(Path(folder) / "sessions")
@@ -193,11 +194,11 @@ def lost(files: dict[str, bytes], told: list[bytes], before: Path) -> list[str]:
         found = [] if session._changed >= acknowledged else [f"{acknowledged} told, {session._changed} kept"]
         if replayed(session.steps, session.done)[-1].records != session.document.records:
             found.append("records are not what the history gives")
-        session._database._at.close()
+        session._database.close()
         session._lock.leave()
         if saved:
             try:
-                body, _ = read(Path(folder) / "shop.shopbook")
+                body = read(Path(folder) / "shop.shopbook").body
                 found += [] if len(body.steps) >= saved else [f"saved {saved} told, {len(body.steps)} in the file"]
             except StorageTrouble as trouble:
                 found.append(str(trouble))

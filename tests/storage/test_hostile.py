@@ -16,8 +16,10 @@ from workbook.document.actions.whole import bring_in
 from workbook.document.document import Document
 from workbook.formats.family import family
 from workbook.shop.job import Bar, Job, Make
-from workbook.storage.body import Body, step_of
+from workbook.storage.body import Body
 from workbook.storage.file import parsed, written
+from workbook.storage.migrations import VERSION
+from workbook.storage.step import step_of
 from workbook.storage.trouble import NotAWorkbook
 
 COUNT = int(os.environ.get("MUTATIONS", "600"))  # 10000 for all
@@ -39,9 +41,9 @@ def a_body():
 DATA = written(a_body())
 
 
-def signed(content: bytes) -> bytes:
+def signed(content: bytes, version: int = VERSION) -> bytes:
     """Content under a head with the right digest, as a stranger may make it."""
-    head = {"application": "makers-workbook", "version": 1, "sha256": hashlib.sha256(content).hexdigest()}
+    head = {"application": "makers-workbook", "version": version, "sha256": hashlib.sha256(content).hexdigest()}
     return json.dumps(head).encode() + b"\n" + content + b"\n"
 
 
@@ -94,11 +96,48 @@ def test_no_forged_content_does_harm():
         b'{"records":[{' + b'"":0,' * 4_000_000 + b'"":0}],"history":[],"done":0}',
     ],
 )
-def test_content_made_to_do_harm_is_refused(content):
+@pytest.mark.parametrize("version", [6, VERSION])
+def test_content_made_to_do_harm_is_refused(content, version):
     began = time.monotonic()
     with pytest.raises(NotAWorkbook):
-        parsed(signed(content), "shop")
+        parsed(signed(today(content) if version == VERSION else content, version), "shop")
     assert time.monotonic() - began < 5
+
+
+def today(content: bytes) -> bytes:
+    """Content with what has come since version 6."""
+    return content.replace(b'"done":', b'"gone":0,"book":"","attachments":[],"done":')
+
+
+EMPTY = {"records": [], "history": [], "done": 0, "gone": 0, "book": "", "attachments": []}
+PICTURE = [hashlib.sha256(b"picture").hexdigest(), "image/png", 7]
+
+
+@pytest.mark.parametrize(
+    ("changed", "place"),
+    [
+        ({"book": "../../elsewhere"}, "content"),
+        ({"book": 1}, "content"),
+        ({"gone": -1}, "history"),
+        ({"done": 1}, "history"),
+        ({"history": [[["id", {}, 1], "now", []]]}, "history"),
+        ({"history": [[["id", {}], "now", [["x", [[["a"], 1]]]]]]}, "history"),
+        ({"history": [[["id", {}], "now", [["x", [[[1.5], 1, 2]]]]]]}, "history"),
+        ({"history": [[["id", {}], "now", [["x", [[["a"], -1, [], []]]]]]]}, "history"),
+        ({"attachments": {}}, "attachments"),
+        ({"attachments": [PICTURE, PICTURE]}, "attachments"),
+        ({"attachments": [[PICTURE[0], "text/html", 7]]}, "attachments"),
+        ({"attachments": [[PICTURE[0], "image/png", 6]]}, "attachments"),
+        ({"attachments": [[PICTURE[0], "image/png", 10**12]]}, "attachments"),
+        ({"attachments": []}, "attachments"),
+    ],
+)
+def test_what_has_not_the_form_of_a_workbook_is_refused_with_its_place(changed, place):
+    data = signed(json.dumps(EMPTY | {"attachments": [PICTURE]}).encode()) + b"picture"
+    assert parsed(data, "shop").attachments.keys() == {PICTURE[0]}
+    forged = signed(json.dumps(EMPTY | {"attachments": [PICTURE]} | changed).encode()) + b"picture"
+    with pytest.raises(NotAWorkbook, match=place):
+        parsed(forged, "shop")
 
 
 @given(st.binary(max_size=300))
@@ -108,9 +147,7 @@ def test_any_bytes_are_refused(data):
 
 
 def test_a_record_that_is_there_twice_is_refused():
-    content = json.dumps({"records": [], "history": [], "done": 0}).encode()
-    assert parsed(signed(content), "shop") == Body(Document())
+    assert parsed(signed(json.dumps(EMPTY).encode()), "shop") == Body(Document())
     row = json.loads(written(Body(Document({"line1": line(1, 1)}))).split(b"\n")[1])["records"][0]
-    twice = json.dumps({"records": [row, row], "history": [], "done": 0}).encode()
     with pytest.raises(NotAWorkbook, match="there twice"):
-        parsed(signed(twice), "shop")
+        parsed(signed(json.dumps(EMPTY | {"records": [row, row]}).encode()), "shop")

@@ -9,7 +9,8 @@ import pytest
 
 from tests.storage.conftest import setting
 from workbook.storage.file import read
-from workbook.storage.session import begin, open_path, recover, sessions
+from workbook.storage.left import sessions
+from workbook.storage.opening import begin, moved, open_path, recover
 from workbook.storage.trouble import KeepingTrouble, StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt, can_be_written, look_at
 
@@ -62,7 +63,7 @@ def test_a_full_disk_under_the_file_leaves_it_whole_and_the_work_is_kept(tmp_pat
         assert not session.saved
         (disk / "ballast").unlink()
         session.publish()
-        assert read(disk / "shop.shopbook")[0].document.records.keys() == {"line1", "line2"}
+        assert read(disk / "shop.shopbook").body.document.records.keys() == {"line1", "line2"}
         session.close()
 
 
@@ -84,13 +85,13 @@ def test_when_the_disk_that_keeps_the_work_is_full_nothing_acknowledged_goes_and
         else:
             raise AssertionError("the disk was never full")
         assert session.document.records == kept
-        moved = session.moved(tmp_path / "shop.shopbook")
-        put(moved, 9, 9)
-        assert moved.document.records.keys() == kept.keys() | {"line9"}
-        assert read(tmp_path / "shop.shopbook")[0].document.records == kept
+        again = moved(session, tmp_path / "shop.shopbook")
+        put(again, 9, 9)
+        assert again.document.records.keys() == kept.keys() | {"line9"}
+        assert read(tmp_path / "shop.shopbook").body.document.records == kept
         assert not sessions(disk / "sessions")
-        moved.publish()
-        moved.close()
+        again.publish()
+        again.close()
 
 
 @pytest.mark.skipif(os.name != "posix", reason="mounts are of Linux")
@@ -112,7 +113,7 @@ def test_a_read_only_disk_is_looked_at_and_work_whose_disk_became_read_only_is_k
             put(view, 3, 3)
         session.save_as(tmp_path / "mine.shopbook")
         session.close()
-        assert read(tmp_path / "mine.shopbook")[0].document.records.keys() == {"line1", "line2"}
+        assert read(tmp_path / "mine.shopbook").body.document.records.keys() == {"line1", "line2"}
 
 
 @pytest.mark.skipif(os.name != "posix", reason="mounts are of Linux")

@@ -1,48 +1,178 @@
-"""A file of every version ever released opens as it was meant; there is a step from each to the next."""
+"""A file and a session of every version ever released open as they were meant; there is a step from each to the next."""
 
+import json
+import shutil
+import sqlite3
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from tests.storage.conftest import told
 from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
 from workbook.document.queries import job_of, layouts_kept
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, MaterialRecord, Revision
-from workbook.document.shop_records import CustomerRecord, OrderRecord, PieceRecord
+from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureRecord, PieceRecord
 from workbook.shop.job import Quench
 from workbook.shop.ledger import Why
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Way
+from workbook.storage.attachment import digest_in
+from workbook.storage.backups import kept
 from workbook.storage.file import read, written
+from workbook.storage.left import sessions
 from workbook.storage.migrations import STEPS, VERSION
+from workbook.storage.opening import open_path, recover, restored
+from workbook.storage.trouble import StorageTrouble
 from workbook.template.model import FreePoint, Held, Run, Taper
 from workbook.template.service import DxfVersion
 from workbook.template.tools import Owned
 
+DONE = {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16), 5: (19, 20), 6: (20, 21), 7: (22, 23)}
 SAMPLES = Path(__file__).parents[1] / "samples"
 
 
 def test_there_is_a_sample_of_every_version_and_a_step_from_each_to_the_next():
     assert [(SAMPLES / f"version-{n}.shopbook").is_file() for n in range(1, VERSION + 1)] == [True] * VERSION
+    assert all((SAMPLES / f"version-{n}.session").is_file() for n in range(6, VERSION + 1))  # older sessions are made of files
     assert set(STEPS) == set(range(1, VERSION))
 
 
 @pytest.mark.parametrize("version", range(1, VERSION + 1))
 def test_the_sample_of_a_version_opens_with_all_it_holds(version):
-    body, _ = read(SAMPLES / f"version-{version}.shopbook")
+    body = read(SAMPLES / f"version-{version}.shopbook").body
     job = job_of(body.document)
     assert [t.name for t in job.templates] == ["Petty", "Santoku type", "Paring", "Fillet"]
-    assert job.template("Petty").blade.length == 141.0
+    assert job.template("Petty").blade.length == (142.5 if version == 7 else 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == 14
     assert job.saw.band == 6.35
     assert len(list(body.document.all(Revision))) == 1
-    assert [step.edit.words for step in body.steps][-1] == "Fillet: blade length 7 1/4 in"
-    assert (body.done, len(body.steps)) == {1: (4, 5), 2: (9, 10), 3: (13, 14), 4: (15, 16), 5: (19, 20), 6: (20, 21)}[version]
+    assert told(body.steps[-1]) == ("Petty: blade length 5 5/8 in" if version == 7 else "Fillet: blade length 7 1/4 in")
+    assert (body.done, len(body.steps)) == DONE[version]
+
+
+def undone(body):
+    """The document at its oldest step, and again at its last."""
+    document = body.document
+    for step in reversed(body.steps[: body.done]):
+        document = document.applied(step.undone(document))
+    oldest = document
+    for step in body.steps[: body.done]:
+        document = document.applied(step.done_again(document))
+    return oldest, document
+
+
+@pytest.mark.parametrize("version", range(1, VERSION + 1))
+def test_the_history_of_a_sample_can_be_undone_and_done_again_whole(version):
+    body = read(SAMPLES / f"version-{version}.shopbook").body
+    oldest, again = undone(body)
+    assert again == body.document
+    assert job_of(oldest).template("Petty").blade.length == 139.7
+    assert [t.name for t in job_of(oldest).templates] == ["Petty", "Santoku type", "Paring"]
+
+
+OLD_SESSION = """PRAGMA journal_mode=WAL;
+CREATE TABLE note(name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
+CREATE TABLE record(id TEXT PRIMARY KEY, place INTEGER NOT NULL, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
+CREATE TABLE step(number INTEGER PRIMARY KEY, words TEXT NOT NULL, at TEXT NOT NULL, changes TEXT NOT NULL) STRICT;
+PRAGMA application_id=1397247824;
+PRAGMA user_version=1;
+"""
+
+
+def old_session(folder, version):
+    """The sample of a version as the session that its program made of it, with a change that never reached a file."""
+    content = json.loads((SAMPLES / f"version-{version}.shopbook").read_bytes().split(b"\n")[1])
+    folder.mkdir()
+    file = folder / f"{'0' * 32}.session"
+    with sqlite3.connect(file) as at:
+        at.executescript(OLD_SESSION)
+        rows = [(row["record"]["id"], n, json.dumps(row)) for n, row in enumerate(content["records"], 1)]
+        at.executemany("INSERT INTO record VALUES(?,?,?)", rows)
+        steps = [(n, words, moment, json.dumps(changes)) for n, (words, moment, changes) in enumerate(content["history"], 1)]
+        at.executemany("INSERT INTO step VALUES(?,?,?,?)", steps)
+        notes = {"done": content["done"], "changed": 3, "published": 2, "path": "/shop/shop.shopbook", "base": "abc"}
+        at.executemany("INSERT INTO note VALUES(?,?)", [(name, str(value)) for name, value in notes.items()])
+    at.close()
+    return file
+
+
+@pytest.mark.parametrize("version", range(1, 7))
+def test_the_session_of_an_older_program_goes_on_and_a_copy_of_it_is_kept(version, tmp_path):
+    file = old_session(tmp_path / "sessions", version)
+    before = file.read_bytes()
+    (left,) = sessions(tmp_path / "sessions")
+    assert (left.name, left.path, left.saved) == ("Harbour kitchen run", Path("/shop/shop.shopbook"), False)
+    assert file.read_bytes() == before, "looking changes nothing"
+    session = recover(file)
+    same = read(SAMPLES / f"version-{version}.shopbook").body
+    assert session.document == same.document
+    assert (session.done, len(session.steps), session.path) == (same.done, len(same.steps), Path("/shop/shop.shopbook"))
+    while session.undo():
+        pass
+    assert job_of(session.document).template("Petty").blade.length == 139.7
+    session.close()
+    assert [one.saved for one in sessions(tmp_path / "sessions")] == [False]
+    (copy,) = kept(tmp_path / "backups")
+    assert (copy.before_update, copy.file.read_bytes()) == (True, before)
+    again = restored(tmp_path / "elsewhere", copy.file)
+    assert (again.document, again.path) == (same.document, None)
+    again.close()
+
+
+@pytest.mark.parametrize("version", range(6, VERSION + 1))
+def test_the_session_that_a_program_left_opens_with_all_it_holds(version, tmp_path):
+    (tmp_path / "sessions").mkdir()
+    file = tmp_path / "sessions" / f"{'1' * 32}.session"
+    shutil.copy(SAMPLES / f"version-{version}.session", file)
+    session = recover(file)
+    assert job_of(session.document).template("Petty").blade.length == {6: 143.5, 7: 144.0}[version]
+    assert session.document.settings.name == "Harbour kitchen run"
+    if version == 6:
+        assert told(session.redo()) == "name Moved on"
+        assert session.document.settings.name == "Moved on"
+    while session.undo():
+        pass
+    assert job_of(session.document).template("Petty").blade.length == 139.7
+    session.close()
+
+
+def test_a_session_of_an_older_program_is_not_touched_where_no_copy_can_be_kept(tmp_path, monkeypatch):
+    file = old_session(tmp_path / "sessions", 6)
+    before = file.read_bytes()
+
+    def full(*_, **__):
+        raise StorageTrouble("the disk is full.")
+
+    monkeypatch.setattr("workbook.storage.backups.replace_whole", full)
+    with pytest.raises(StorageTrouble, match="the disk is full"):
+        recover(file)
+    assert file.read_bytes() == before
+    monkeypatch.undo()
+    recover(file).close()
+
+
+def test_a_file_of_an_older_version_is_copied_before_it_is_worked_on(tmp_path):
+    file = tmp_path / "shop.shopbook"
+    shutil.copy(SAMPLES / "version-3.shopbook", file)
+    for _ in range(2):  # the second time the copy is there
+        open_path(tmp_path / "sessions", file).close()
+        (copy,) = kept(tmp_path / "backups")
+        assert (copy.before_update, copy.file.read_bytes()) == (True, file.read_bytes())
+
+
+def test_version_7_holds_a_picture_once_and_its_steps_hold_what_changed():
+    body = read(SAMPLES / "version-7.shopbook").body
+    (picture,) = body.document.all(PictureRecord)
+    assert body.attachments[digest_in(picture.picture)].kind == "image/png"
+    assert (SAMPLES / "version-7.shopbook").read_bytes().count(b"\x89PNG") == 1
+    assert json.loads(body.steps[-1].changes) == [["id1", [[["family", "blade", "length"], 142.5, 143.0]]]]
+    assert len((SAMPLES / "version-7.shopbook").read_bytes()) < len((SAMPLES / "version-6.shopbook").read_bytes()) / 2
 
 
 def test_version_2_holds_materials_tools_layouts_and_settings():
-    document = read(SAMPLES / "version-2.shopbook")[0].document
+    document = read(SAMPLES / "version-2.shopbook").body.document
     assert [record.material.name for record in document.all(MaterialRecord)] == ["curly maple", "brass pin 1/4"]
     assert document.tools.owned == Owned(wheels=(254.0, 50.8), files=(6.35,), drills=("number", "fraction"))
     (layout,) = document.all(LayoutRecord)
@@ -58,7 +188,7 @@ def test_version_2_holds_materials_tools_layouts_and_settings():
 
 
 def test_version_3_holds_readings_of_a_bar_tools_heat_and_a_grind():
-    document = read(SAMPLES / "version-3.shopbook")[0].document
+    document = read(SAMPLES / "version-3.shopbook").body.document
     measured = next(bar.measured for bar in job_of(document).bars if bar.measured.anything)
     assert (measured.middle, measured.far, measured.bow) == (1.99, 2.01, 0.4)
     owned = document.tools.owned
@@ -71,7 +201,7 @@ def test_version_3_holds_readings_of_a_bar_tools_heat_and_a_grind():
 
 
 def test_version_4_holds_a_gauges_steps_printers_and_services():
-    document = read(SAMPLES / "version-4.shopbook")[0].document
+    document = read(SAMPLES / "version-4.shopbook").body.document
     assert document.tools.owned.gauge_step == 0.02
     settings = document.settings
     assert (settings.paper, settings.printer.name, settings.printer.x, settings.printer.margin) == ("a3", "office", 99.7, 5.0)
@@ -83,7 +213,7 @@ def test_version_4_holds_a_gauges_steps_printers_and_services():
 
 
 def test_version_5_holds_customers_orders_movements_pieces_and_rates():
-    document = read(SAMPLES / "version-5.shopbook")[0].document
+    document = read(SAMPLES / "version-5.shopbook").body.document
     (customer,), (order,) = document.all(CustomerRecord), document.all(OrderRecord)
     assert (customer.name, customer.hand_breadth, customer_of(document, order)) == ("A. Moreno", 82.0, "A. Moreno")
     assert (order.status, order.wanted, order.discount, order.tax) == (Status.QUOTED, "2027-01-15", Decimal("5.00"), 0.05)
@@ -102,7 +232,7 @@ def test_version_5_holds_customers_orders_movements_pieces_and_rates():
 
 
 def test_version_6_holds_free_points_and_what_a_bolt_clamps():
-    template = job_of(read(SAMPLES / "version-6.shopbook")[0].document).template("Petty")
+    template = job_of(read(SAMPLES / "version-6.shopbook").body.document).template("Petty")
     assert template.blade.free == (FreePoint(run=Run.EDGE, at=0.4, x=0.5, y=-1.25),)
     assert template.handle.free == (FreePoint(run=Run.BUTT, at=0.25, y=1.0),)
     assert template.handle.shoulders == 9.0
@@ -111,4 +241,4 @@ def test_version_6_holds_free_points_and_what_a_bolt_clamps():
 def test_todays_sample_is_written_as_it_is():
     """A change of the format that is not a new version would show here."""
     sample = SAMPLES / f"version-{VERSION}.shopbook"
-    assert written(read(sample)[0]) == sample.read_bytes()
+    assert written(read(sample).body) == sample.read_bytes()

@@ -8,8 +8,8 @@ import pytest
 
 from tests.storage.conftest import setting
 from workbook.storage.file import read
+from workbook.storage.opening import begin
 from workbook.storage.publishing import digest_at, replace_whole
-from workbook.storage.session import begin
 from workbook.storage.trouble import ChangedElsewhere, StorageTrouble
 
 AT = "2026-01-02T03:04:05"
@@ -31,7 +31,7 @@ def test_permissions_stay(session, mode):
     session.path.chmod(mode)
     session.publish()
     assert session.path.stat().st_mode & 0o777 == mode
-    assert read(session.path)[0].document.records.keys() == {"line1", "line2"}
+    assert read(session.path).body.document.records.keys() == {"line1", "line2"}
 
 
 def test_a_link_stays_one_and_its_target_follows(session, tmp_path):
@@ -40,7 +40,7 @@ def test_a_link_stays_one_and_its_target_follows(session, tmp_path):
     session.path.symlink_to(tmp_path / "elsewhere" / "shop.shopbook")
     session.publish()
     assert session.path.is_symlink()
-    assert read(tmp_path / "elsewhere" / "shop.shopbook")[0].document.records.keys() == {"line1", "line2"}
+    assert read(tmp_path / "elsewhere" / "shop.shopbook").body.document.records.keys() == {"line1", "line2"}
 
 
 @pytest.mark.parametrize("plant", [lambda path, target: path.symlink_to(target), lambda path, target: os.mkfifo(path)])

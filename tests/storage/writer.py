@@ -13,7 +13,9 @@ from typing import BinaryIO
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.conftest import setting
-from workbook.storage.session import Session, begin, open_path, recover, sessions
+from workbook.storage.left import sessions
+from workbook.storage.opening import begin, open_path, recover
+from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 
 

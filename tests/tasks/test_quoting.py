@@ -6,6 +6,7 @@ from itertools import count
 import pypdfium2
 import pytest
 
+from workbook.document.action import said
 from workbook.document.actions import orders
 from workbook.document.actions.whole import change_settings
 from workbook.document.document import replacing
@@ -92,7 +93,7 @@ def test_an_order_comes_to_what_its_lines_come_to_and_opens_to_the_cent(shop):
 def test_a_pin_that_no_material_stands_for_is_said_not_counted(shop):
     document, loaded = shop
     bare = document.applied(
-        replacing(document, "", [], [r.id for r in document.all(MaterialRecord) if r.id in ("brass", "bolt")])
+        replacing(document, said("stock"), [], [r.id for r in document.all(MaterialRecord) if r.id in ("brass", "bolt")])
     )
     line = worked_out(bare, loaded, "order1", {}).lines[0]
     assert line.missing == (
@@ -104,7 +105,7 @@ def test_a_pin_that_no_material_stands_for_is_said_not_counted(shop):
 def test_a_price_aimed_at_is_the_price_whatever_it_costs(shop):
     document, loaded = shop
     line = replace(document.get("line4", OrderLine), pricing=Pricing(way=Way.TARGET, target=Decimal("140.00")))
-    work = worked_out(document.applied(orders.change_line(document, line, "price")), loaded, "order3", {}).lines[0]
+    work = worked_out(document.applied(orders.change_line(document, line, "target")), loaded, "order3", {}).lines[0]
     assert work.price.amount == 140
     assert work.margin < 0, "it is sold for less than it costs, and that shows"
 
@@ -115,7 +116,9 @@ def test_what_was_quoted_stands_and_a_template_changed_since_is_said(shop):
     before = worked_out(document, loaded, "order3", {})
     quoted = document.applied(orders.quote(document, "order3", prices(before), "2026-11-26T10:00", lambda: f"n{next(numbers)}"))
     dearer = quoted.applied(
-        change_settings(quoted, replace(quoted.settings, charges=replace(quoted.settings.charges, hour=Decimal(99))), "hour")
+        change_settings(
+            quoted, replace(quoted.settings, charges=replace(quoted.settings.charges, hour=Decimal(99))), "charges.hour"
+        )
     )
     after = worked_out(dearer, loaded, "order3", {})
     assert after.totals.due == before.totals.due
@@ -135,7 +138,7 @@ def test_the_quote_says_what_a_customer_needs_on_paper_and_as_text(shop):
     settings = replace(
         document.settings, shop="Tide Row", address="Workshop 2", charges=replace(document.settings.charges, tax=0.0825)
     )
-    document = document.applied(change_settings(document, settings, ""))
+    document = document.applied(change_settings(document, settings, "charges.tax"))
     work = worked_out(document, loaded, "order1", {})
     text = quote_text(document, work, "2026-11-26")
     for paper in ("letter", "a4"):
@@ -181,7 +184,7 @@ def test_what_open_orders_need_is_taken_or_bought(shop, laid):
 def test_what_lies_too_low_is_bought_back_to_its_least(shop):
     document, loaded = shop
     record = document.get("linen", MaterialRecord)
-    low = document.applied(replacing(document, "", [replace(record, material=replace(record.material, have=5.5))]))
+    low = document.applied(replacing(document, said("stock"), [replace(record, material=replace(record.material, have=5.5))]))
     need = next(n for n in material_needs(low, loaded, open_lines(low)) if n.what == "green linen laminate")
     assert (need.buy, need.cost) == (6, Decimal("58.80"))  # 7 needed and 4 to be kept, 5.5 there: bought whole
 
@@ -234,7 +237,7 @@ def test_what_is_left_of_a_line_is_what_steel_is_needed_for(shop):
         id="p", place=1.0, serial="Q1", of=document.get("line1", OrderLine).of, name="Petty", revision=1, steel="52100", bar="x",
         line="line1",
     )  # fmt: skip
-    some = document.applied(replacing(document, "", [piece]))
+    some = document.applied(replacing(document, said("stock"), [piece]))
     left = {line.id: line.quantity for line in uncut(some, open_lines(some))}
     assert left == {"line1": 4 - 1, "line2": 5}
 

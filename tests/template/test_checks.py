@@ -4,6 +4,7 @@ from inspect import getmembers, isfunction, signature
 
 import pytest
 
+from tests.sentences import remedy_words
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.path import Arc, Line, Path, circle, polyline
@@ -231,7 +232,7 @@ def test_a_blade_pulled_almost_in_two_is_told_and_mended(tools):
     x = problem.at[0]
     assert problem.is_ == pytest.approx(height_at(blank.curves.spine, x) - height_at(blank.curves.edge, x), abs=1e-6)
     assert problem.is_ < problem.wanted
-    assert remedy(blank, problem, tools).words == "spine and edge without free points"
+    assert remedy_words(remedy(blank, problem, tools)) == "spine and edge without free points"
 
 
 def test_an_edge_that_bows_in_is_told_with_its_depth(tools):
@@ -264,5 +265,5 @@ def test_a_number_out_of_its_range_goes_to_its_limit(path, value, tools):
     blank = shape(changed(family("petty"), path, value), tools)
     problem = next(p for p in checks.parameters_in_range(blank, tools) if p.cause == f"range of {path}")
     mended = remedy(blank, problem, tools)
-    assert mended is not None and mended.words.endswith("to its limit")
+    assert mended is not None and remedy_words(mended).endswith("to its limit")
     assert not [p for p in checks.parameters_in_range(shape(mended.template, tools), tools) if p.cause == problem.cause]

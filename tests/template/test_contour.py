@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.sentences import remedy_words
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import hands
 from workbook.geometry.polygon import edge_distance, polygon
@@ -81,7 +82,7 @@ def test_a_bolt_that_is_screwed_home_before_it_clamps_is_told_and_mended(tools):
         assert problem.is_ == pytest.approx(blank.thickness + 2 * floor)
         assert (problem.wanted, problem.severity) == (12.5, "warn")
     mended = remedy(blank, found[0], tools)
-    assert mended.words == "a thicker handle"
+    assert remedy_words(mended) == "a thicker handle"
     assert not [p for p in check(shape(mended.template, tools), tools) if p.what == found[0].what]
     assert not [p for p in check(shape(family("petty"), tools), tools) if "screwed home" in p.what]  # where it is not known
 

@@ -5,6 +5,7 @@ import re
 import pytest
 from hypothesis import given
 
+from tests.sentences import remedy_words
 from tests.strategies import changes, made
 from workbook.formats.family import family
 from workbook.formats.tables import drills
@@ -42,7 +43,7 @@ def test_a_plain_problem_is_mended(case, tools):
     problem = next(p for p in check(blank, tools) if re.search(what, p.what))
     offered = remedy(blank, problem, tools)
     assert offered is not None
-    assert re.search(words, offered.words), offered.words
+    assert re.search(words, remedy_words(offered)), remedy_words(offered)
     after = check(shape(offered.template, tools), tools)
     assert problem.what not in [p.what for p in after]
 

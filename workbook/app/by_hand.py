@@ -8,6 +8,7 @@ from PySide6.QtGui import QPolygonF
 
 from workbook.app.canvas.bars import BarsView, Ghost
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.nesting.by_hand import Bed, Standing, bed, by_steps, flipped, put, turned
 from workbook.nesting.model import Piece, written
 from workbook.tasks.layout import Laid
@@ -18,9 +19,9 @@ Spot = tuple[int, int]
 
 
 class ByHand(QObject):
-    """What is done by hand with the layout that is shown. `moved` tells the new layout, the blank's spot and the words."""
+    """What is done by hand with the layout that is shown. `moved` tells the new layout, the blank's spot and the action."""
 
-    moved = Signal(object, object, str)
+    moved = Signal(object, object, object)
     taken = Signal()  # a blank is taken hold of: the search is to stop
     standing_changed = Signal(str, bool)  # how the chosen blank stands, and whether it may lie so
 
@@ -93,14 +94,14 @@ class ByHand(QObject):
         hand, self._hand = self._hand, None
         self._view.show_ghost(None)
         if hand is not None and self._suits(hand[2], hand[1]):
-            self._put(hand[0], hand[2], hand[1], "moved")
+            self._put(hand[0], hand[2], hand[1], "blank.moved")
 
     def _nudge(self, dx: int, dy: int) -> None:
         chosen = self._chosen()
         if chosen is not None:
             spot, piece = chosen
             step = self._step()
-            self._put(spot, by_steps(piece, dx * step, dy * step, step), spot[0], "moved")
+            self._put(spot, by_steps(piece, dx * step, dy * step, step), spot[0], "blank.moved")
 
     def do(self, what: str) -> None:
         """Turns, flips or moves clear the chosen blank, or puts it on the bar above or below."""
@@ -110,9 +111,9 @@ class ByHand(QObject):
         spot, piece = chosen
         self._beds = {}
         if what == "turn":
-            self._put(spot, turned(laid.nesting, piece), spot[0], "turned")
+            self._put(spot, turned(laid.nesting, piece), spot[0], "blank.turned")
         elif what == "flip":
-            self._put(spot, flipped(laid.nesting, piece), spot[0], "flipped")
+            self._put(spot, flipped(laid.nesting, piece), spot[0], "blank.flipped")
         elif what == "clear":
             self._clear(spot, piece)
         else:
@@ -123,7 +124,7 @@ class ByHand(QObject):
         if found is None:
             self._workspace.said.emit("There is no room near it: drag it elsewhere, or to another bar.")
         elif found != piece:
-            self._put(spot, found, spot[0], "moved clear")
+            self._put(spot, found, spot[0], "blank.cleared")
 
     def _other_bar(self, spot: Spot, piece: Piece, step: int) -> None:
         """To the next bar that suits it, up or down; as near as it may lie to where it was."""
@@ -135,14 +136,14 @@ class ByHand(QObject):
             self._workspace.said.emit("No other bar that way suits it.")
             return
         over = self._bed(at, spot)
-        self._put(spot, over.clear_of(over.against(piece, _REACH)) or piece, at, "put on another bar")
+        self._put(spot, over.clear_of(over.against(piece, _REACH)) or piece, at, "blank.other_bar")
 
-    def _put(self, spot: Spot, piece: Piece, to: int, what: str) -> None:
+    def _put(self, spot: Spot, piece: Piece, to: int, done: str) -> None:
         assert self._laid is not None
         if to == spot[0] and piece == self._laid.layout.bars[spot[0]].pieces[spot[1]]:
             return
         layout, at = put(self._laid.layout, spot, piece, to)
-        self.moved.emit(layout, (spot, at), f"{self._names[spot[0]][spot[1]]} {what}")
+        self.moved.emit(layout, (spot, at), Action(done, {"blank": self._names[spot[0]][spot[1]]}))
 
     def tell(self) -> None:
         """Says how the chosen blank stands."""

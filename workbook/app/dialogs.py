@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QDialog
+from PySide6.QtWidgets import QDialog, QMessageBox
 
 from workbook.template.model import Template
 
@@ -20,10 +20,17 @@ def show_dialog(window: Window, name: str) -> None:
         there.raise_()
         there.activateWindow()
         return
+    others = set(window.findChildren(QDialog))
     _open_dialog(window, window.workspace, name)
-    for made in window.findChildren(QDialog):
-        if made.property("dialog") is None:
-            made.setProperty("dialog", name)
+    for made in set(window.findChildren(QDialog)) - others:
+        made.setProperty("dialog", name)
+
+
+def close_dialogs(window: Window) -> None:
+    """Closes the dialogs opened by name: they speak of work that goes. What was said, or is being traced, stays."""
+    for dialog in window.findChildren(QDialog):
+        if dialog.property("dialog") and not isinstance(dialog, QMessageBox):
+            dialog.close()
 
 
 def _open_dialog(window: Window, space: Workspace, name: str) -> None:
@@ -44,7 +51,7 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
     elif name == "finder":
         from workbook.app.widgets.finder import Finder
 
-        Finder(window, space.look, window.menuBar()).show()
+        Finder(window, space.look).show()
     elif name == "screen":
         from workbook.app.widgets.screen_size import ScreenSize
 

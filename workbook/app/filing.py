@@ -8,19 +8,25 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog, QInputDialog
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
 from workbook.app.asking import ask_where, may_replace
+from workbook.app.kept import keep_lines_typed
+from workbook.app.plain import message_box, plain
+from workbook.app.widgets.text_field import end_entries
+from workbook.document.action_words import in_words
 from workbook.problems import NO_UNIT, JobError
 from workbook.storage.file import SUFFIX
-from workbook.storage.session import Session, recover
+from workbook.storage.left import Unreadable
+from workbook.storage.opening import recover, restored
+from workbook.storage.session import Session
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.tasks.load import is_outline, load_strange_job, read_outline
+from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
     is_workbook,
     new_id,
     now,
-    remember,
     saved_as,
     seen_at,
     stamp,
@@ -33,6 +39,7 @@ from workbook.tasks.write import file_name, in_the_way, write_all
 
 if TYPE_CHECKING:
     from workbook.app.page_words import Cure
+    from workbook.app.proving import Proving
     from workbook.app.window import Window
 
 _IDLE = 2000  # ms after the last change: the file is brought up to date
@@ -46,6 +53,7 @@ class Filing(QObject):
         super().__init__()
         self._window = window
         self._ended = False
+        self._proving: Proving | None = None
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_IDLE)
@@ -65,7 +73,7 @@ class Filing(QObject):
 
     def changed(self) -> None:
         """Something was done: the file follows when the maker pauses."""
-        if self._session.path is not None and not self._session.saved:
+        if not self._ended and self._session.path is not None and not self._session.saved:
             self._timer.start()
 
     def state(self) -> tuple[str, str]:
@@ -79,30 +87,61 @@ class Filing(QObject):
 
     def publish(self) -> bool:
         """Brings the file up to date now; work that someone else's change keeps out goes to a file of its own."""
+        trouble = self._published()
+        if trouble is not None:
+            self._window.say_storage("The file could not be brought up to date", trouble)
+        return trouble is None
+
+    def _published(self) -> StorageTrouble | None:
+        """The same; what keeps it from being done."""
         self._timer.stop()
         if self._session.path is None or self._session.saved:
-            return True
+            return None
         try:
             self._session.publish()
         except ChangedElsewhere as trouble:
             return self._beside(trouble)
         except StorageTrouble as trouble:
-            self._window.say_storage("The file could not be brought up to date", trouble)
-            return False
-        self._window.show_saved()
-        return True
+            return trouble
+        self._written()
+        return None
 
-    def _beside(self, trouble: ChangedElsewhere) -> bool:
+    def _written(self) -> None:
+        """The file is written: one that is large is read back beside the window."""
+        self._window.show_saved()
+        if self._session.no_backup:
+            self._window.workspace.said.emit(f"No backup could be kept: {self._session.no_backup}")
+        if self._session.to_prove is None:
+            return
+        if self._proving is None:
+            from workbook.app.proving import Proving
+
+            self._proving = Proving()
+            self._proving.proved.connect(self._proved)
+            self._proving.failed.connect(self._not_proved)
+        self._proving.begin(*self._session.to_prove)
+
+    def _proved(self, digest: str) -> None:
+        if not self._ended:
+            self._session.proved(digest)
+            if self._proving is not None and self._session.to_prove is not None:
+                self._proving.begin(*self._session.to_prove)
+
+    def _not_proved(self, name: str, why: str) -> None:
+        if not self._ended:
+            told = StorageTrouble(f"{name} was written and cannot be read back: {why}.", "The work is kept on this computer.")
+            self._window.say_storage("The file cannot be opened again", told)
+
+    def _beside(self, trouble: ChangedElsewhere) -> StorageTrouble | None:
         try:
             path = self._session.keep_both(stamp())
         except StorageTrouble as worse:
-            self._window.say_storage("The file could not be brought up to date", worse)
-            return False
+            return worse
         remember(path)
         told = StorageTrouble(trouble.what, f"Both are kept: yours is now {path.name}, in the same folder.")
         self._window.say_storage("Someone else has changed the file", told)
-        self._window.show_saved()
-        return True
+        self._written()
+        return None
 
     def save(self) -> bool:
         """Saves to the workbook's file, or asks for one."""
@@ -123,7 +162,7 @@ class Filing(QObject):
         if session is not self._session:
             self._window.work_on(session)
         remember(path)
-        self._window.show_saved()
+        self._written()
         return True
 
     def open(self) -> None:
@@ -155,6 +194,11 @@ class Filing(QObject):
         """Goes on with work that has no file, or whose file is gone."""
         self._take("The work cannot be gone on with", lambda: recover(file))
 
+    def say_unreadable(self, one: Unreadable) -> None:
+        """What is known of work that cannot be read."""
+        told = StorageTrouble(f"Work of {one.day}: {one.why}", f"It is kept as {one.file}. File, Restore a backup has copies.")
+        self._window.say_storage("This work cannot be read", told)
+
     def open_copy(self, path: Path) -> None:
         """A copy of a workbook that is open elsewhere, as a workbook without a file."""
         self._take(f"{path.name} cannot be opened", lambda: work_on_copy(path))
@@ -166,11 +210,11 @@ class Filing(QObject):
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
-        document = self._session.document
-        self._take("A new workbook cannot be begun", lambda: work_afresh(document))
+        self._take("A new workbook cannot be begun", lambda: work_afresh(self._session.document))
 
     def _take(self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = ()) -> None:
         """Takes on other work; `ways` are offered when it is open in another window."""
+        end_entries(self._window)
         try:
             session = find()
         except InUse as trouble:
@@ -182,9 +226,25 @@ class Filing(QObject):
         except StorageTrouble as trouble:
             self._window.say_storage(title, trouble)
             return
+        self._take_on(session, title)
+
+    def _take_on(self, session: Session, title: str) -> None:
+        """Other work in the place of the present one, which stays where the other cannot be shown."""
         self.publish()
-        self._session.close()
-        self._window.work_on(session)
+        before = self._session
+        try:
+            self._window.work_on(session)
+        except Exception as trouble:  # noqa: BLE001  # whatever a file made of the pages: the work before is shown again
+            from workbook.app.kept import report
+
+            file = report(type(trouble), trouble, trouble.__traceback__)
+            self._window.work_on(before)
+            session.close()
+            where = f"A report was written to {file}; it is sent nowhere." if file else "No report could be written."
+            self._window.say_storage(title, StorageTrouble("The program cannot show what is in it.", where))
+            return
+        before.close()
+        self.remember()
 
     def _there(self, trouble: InUse, ways: Sequence[Cure]) -> Sequence[Cure]:
         """The window that has it can be shown, if it can be reached."""
@@ -213,7 +273,7 @@ class Filing(QObject):
             return
         if space.do(edit):
             self._window.show_page("stock")
-            space.said.emit(f"{path.name}: {edit.words}. Undo takes it back.")
+            space.said.emit(f"{path.name}: {in_words(edit.action, space.unit)}. Undo takes it back.")
 
     def ask_for_outline(self) -> None:
         """Asks for a drawing and takes the outline in it."""
@@ -260,7 +320,7 @@ class Filing(QObject):
         TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
 
     def _ask_unit(self, path: Path, why: str) -> None:
-        words = f"{why}. One unit of it is one:"
+        words = plain(f"{why}. One unit of it is one:")
         unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if given:
             self.bring_in_outline(path, unit)
@@ -284,9 +344,43 @@ class Filing(QObject):
             return
         self._window.workspace.said.emit(f"Written: {path}")
 
+    def remember(self) -> None:
+        """This work is what was used last."""
+        if not self._session.read_only:
+            remember(self._session.path, self._session.file)
+
+    def ask_for_backup(self) -> None:
+        """Shows the copies that are kept; one chosen is opened as new work."""
+        from workbook.app.widgets.backups import Backups
+        from workbook.storage import backups
+
+        copies = backups.kept(backups.folder_of(sessions_folder()))
+        Backups(self._window, self._window.workspace.look, copies, self.restore).show()
+
+    def restore(self, copy: Path) -> None:
+        """Opens a kept copy as new work, without a file."""
+        self._take("The backup cannot be opened", lambda: restored(sessions_folder(), copy))
+
+    def may_end(self) -> bool:
+        """Brings the file up to date before the window closes; where that cannot be, the maker is asked."""
+        end_entries(self._window)
+        trouble = None if self._ended else self._published()
+        if trouble is None:
+            return True
+        more = f"{trouble} All work is kept on this computer and opens again at the next start."
+        box = message_box(self._window, "Close", "The file could not be brought up to date", more)
+        box.setStandardButtons(QMessageBox.StandardButton.NoButton)
+        close = box.addButton("Close", QMessageBox.ButtonRole.DestructiveRole)
+        elsewhere = box.addButton("Save to another place…", QMessageBox.ButtonRole.ActionRole)
+        box.addButton("Go back", QMessageBox.ButtonRole.RejectRole)
+        box.exec()
+        return box.clickedButton() is close or (box.clickedButton() is elsewhere and self.save_as())
+
     def end(self) -> None:
-        """The window closes: the file is brought up to date, and the work let go."""
+        """The window closes: the file is brought up to date as far as can be, and the work let go."""
         if not self._ended:
-            self.publish()
+            end_entries(self._window)
+            keep_lines_typed(self._session.path or self._session.file, self._window.workspace.typed)
+            self._published()
             self._session.close()
             self._ended = True

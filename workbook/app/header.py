@@ -1,13 +1,15 @@
 """The header of the window: the workbook's name, what is kept where, undo and redo, the finder."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QLabel
+from PySide6.QtWidgets import QFrame
 
 from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.page_words import history_words
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named, row, tool
 from workbook.storage.session import Session
+from workbook.units import Unit
 
 
 class Header(QFrame):
@@ -23,7 +25,7 @@ class Header(QFrame):
         named(self, "header")
         self._name = label(look, name, "title")
         self.here, self.there = (label(look, "", "small", soft=True) for _ in range(2))
-        self._here_mark, self._there_mark = QLabel(), QLabel()
+        self._here_mark, self._there_mark = label(look, ""), label(look, "")
         self._undo, self._redo = tool(look, "undo-button", "Undo", "undo"), tool(look, "redo-button", "Redo", "redo")
         self._find = tool(look, "find-button", "Find any action   Ctrl+K", "search")
         self._find.setToolTip("Find any action (Ctrl+K)")
@@ -37,16 +39,16 @@ class Header(QFrame):
         """The workbook's name."""
         self._name.setText(name)
 
-    def show_session(self, session: Session, here: str, there: str) -> None:
+    def show_session(self, session: Session, here: str, there: str, unit: Unit) -> None:
         """What is kept here and what the file holds, both in words; and what can be undone."""
         look = self._look
         self.here.setText(here)
         self.there.setText(there)
         self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
         self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
-        for button, (words, can) in zip((self._undo, self._redo), history_words(session), strict=True):
+        for button, (words, can) in zip((self._undo, self._redo), history_words(session, unit), strict=True):
             button.setEnabled(can)
-            button.setToolTip(words.replace("&", "", 1).replace("&&", "&"))
+            button.setToolTip(plain(words.replace("&", "", 1).replace("&&", "&")))
 
     def make_room(self, *, close: bool) -> None:
         """Only icons on the buttons where there is little room."""

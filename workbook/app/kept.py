@@ -26,6 +26,13 @@ class WindowState(Struct, frozen=True):
     screen: float = 96 / 25.4  # logical pixels to a mm
 
 
+class _Typed(Struct, frozen=True):
+    """Lines that were typed in some work, by their names."""
+
+    work: str
+    lines: dict[str, str]
+
+
 def window_state() -> WindowState:
     """As it was kept; the defaults for what cannot be read or makes no sense."""
     try:
@@ -64,6 +71,24 @@ def keep_export_choices(choices: dict[str, str | bool]) -> None:
     """Keeps it; that it cannot be written harms nothing."""
     try:
         keep_data("export.json", encode(choices))
+    except OSError:
+        return
+
+
+def lines_typed(work: Path | None) -> dict[str, str]:
+    """What was typed in a line of this work and not added yet, by the line's name; nothing where it cannot be read."""
+    try:
+        found = decode((data_folder() / "typed.json").read_bytes(), type=_Typed)
+    except (OSError, ValueError):
+        return {}
+    return found.lines if found.work == str(work) else {}
+
+
+def keep_lines_typed(work: Path | None, lines: dict[str, str]) -> None:
+    """Keeps it; that it cannot be written harms nothing."""
+    try:
+        data_folder().mkdir(parents=True, exist_ok=True)
+        (data_folder() / "typed.json").write_text(json.dumps({"work": str(work), "lines": lines}), encoding="utf-8")
     except OSError:
         return
 

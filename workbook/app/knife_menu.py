@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QInputDialog, QMenu
 from workbook.app.dialogs import show_dialog
 from workbook.app.menu_parts import Key, action
 from workbook.app.pages.shelf import family_menu
+from workbook.app.plain import plain
+from workbook.app.reshaping import as_family, mirror, take_part, turn
 from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
 from workbook.template.pegs import RUN_WORDS
@@ -29,7 +31,7 @@ def _rename(window: Window) -> None:
 def _tag(window: Window) -> None:
     space = window.workspace
     words, given = QInputDialog.getText(
-        window, "Tags", f"Words to find {space.chosen} by, parted by commas", text=", ".join(space.tags(space.chosen))
+        window, "Tags", plain(f"Words to find {space.chosen} by, parted by commas"), text=", ".join(space.tags(space.chosen))
     )
     if given:
         space.set_tags(words)
@@ -38,7 +40,7 @@ def _tag(window: Window) -> None:
 def keep_revision(window: Window) -> None:
     """Asks for a note and keeps the chosen template as it is."""
     space = window.workspace
-    note, given = QInputDialog.getText(window, "Keep a revision", f"What is {space.chosen} like now? (may be left empty)")
+    note, given = QInputDialog.getText(window, "Keep a revision", plain(f"What is {space.chosen} like now? (may be left empty)"))
     if given:
         number = space.keep_revision(space.chosen, "kept", note.strip()[:200])
         space.said.emit(f"Revision {number} of {space.chosen} is kept.")
@@ -57,8 +59,8 @@ def fill_knife(window: Window, menu: QMenu) -> None:
     action(menu, "Re&move", window.workspace.remove)
     menu.addSeparator()
     action(menu, "&Scale…", partial(show_dialog, window, "scaling"))
-    action(menu, "For the o&ther hand", window.workspace.mirror)
-    action(menu, "T&urn an outline end for end", window.workspace.turn)
+    action(menu, "For the o&ther hand", partial(mirror, window.workspace))
+    action(menu, "T&urn an outline end for end", partial(turn, window.workspace))
     action(menu, "A family of si&zes…", partial(show_dialog, window, "sizes"))
     more = menu.addMenu("One more &hole")
     for purpose, words in WORDS.items():
@@ -68,7 +70,7 @@ def fill_knife(window: Window, menu: QMenu) -> None:
         action(free, f"Free point on the {words}", partial(window.draw.touching.add_on, run))
     back = menu.addMenu("As the &family has it")
     for group, words in (("", "Everything"), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
-        action(back, words, partial(window.workspace.reset, group))
+        action(back, words, partial(as_family, window.workspace, group))
     _from_another(window, menu.addMenu("As &another has it"))
     menu.addSeparator()
     action(menu, "&Keep a revision…", partial(keep_revision, window))
@@ -92,7 +94,7 @@ def _from_another(window: Window, menu: QMenu) -> None:
                 action(
                     parts,
                     f"{part.capitalize()} of {template.name}".replace("&", "&&"),
-                    partial(space.take_part, template.name, part),
+                    partial(take_part, space, template.name, part),
                 )
         parts.setEnabled(not parts.isEmpty() and isinstance(space.template(space.chosen), Template))
 

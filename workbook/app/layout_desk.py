@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from workbook.document.action import Action
 from workbook.document.actions import layouts, ledger, rack
 from workbook.document.document import Document
 from workbook.document.orders import lines_of
@@ -67,12 +68,12 @@ class LayoutDesk:
         """Whether blanks may be laid out on a kind of bar."""
         self._space.do(ledger.set_aside(self._document, bar, aside=not may))
 
-    def put_at_hand(self, laid: Laid, pinned: Spots, lost: float, what: str) -> LayoutRecord | None:
+    def put_at_hand(self, laid: Laid, pinned: Spots, lost: float, action: Action) -> LayoutRecord | None:
         """Keeps a layout as it was left by hand, as a step; the record, None where it could not be kept."""
         from workbook.tasks.kept_layouts import record_of
 
         record = record_of(self._document, laid, pinned, lost, AT_HAND, now())
-        return record if self._space.do(layouts.put_at_hand(self._document, record, what, new_id)) else None
+        return record if self._space.do(layouts.put_at_hand(self._document, record, action, new_id)) else None
 
     def mark_cut(self, laid: Laid, lost: float) -> bool:
         """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""

@@ -1,7 +1,8 @@
 """Opens the window: on the workbook or job file named, where work was left, or at a first start on the demo."""
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 
@@ -12,14 +13,21 @@ from PySide6.QtWidgets import QApplication
 from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
+<<<<<<< HEAD
 from workbook.app.refusal import refused
+=======
+from workbook.app.plain import message_box
+from workbook.app.room import fitting
+>>>>>>> main
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.tasks.load import load_strange_job
-from workbook.tasks.work import in_use, is_workbook, work_at, work_in, work_left, work_on
+from workbook.tasks.recent import Used
+from workbook.tasks.starting import NotOpened, Start, empty_work, one_at_a_time, opening_ended, start_usual, without
+from workbook.tasks.work import in_use, is_workbook, work_at, work_on
 
 _SETTLED = 1500  # ms after which everything the start brings is there
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would hand back the style, and Python make all its classes
@@ -27,14 +35,21 @@ _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would hand back
 
 def main(arguments: Sequence[str]) -> int:
     """Runs the window until it is closed. Returns the exit code; 1 when the file named cannot be opened."""
+    turn = one_at_a_time()
     try:
         if not arguments and _raised(in_use()):
             return 0
-        session = _work(Path(arguments[0])) if arguments else work_left() or _first_work()
+        start = Start(_work(Path(arguments[0]))) if arguments else start_usual()
     except InUse as trouble:
         if trouble.file is not None and _raised([trouble.file]):
             return 0
+<<<<<<< HEAD
         return refused(str(trouble))
+=======
+        if arguments:
+            return _refused(str(trouble))
+        start = Start(empty_work(), NotOpened(Used(), "Your last work", f"{trouble} That window does not answer."))
+>>>>>>> main
     except JobError as trouble:
         return refused("\n".join(trouble.lines()))
     except StorageTrouble as trouble:
@@ -42,24 +57,73 @@ def main(arguments: Sequence[str]) -> int:
     application = QApplication.instance() or QApplication(_ARGUMENTS)
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
+    window, start = _shown(start)
+    sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
+    window.show()
+    window.filing.remember()
+    window.listening.connect(turn.leave if turn else opening_ended)
+    QTimer.singleShot(_SETTLED, window, lambda: _settled(window, start))
+    code = application.exec()
+    opening_ended()
+    return code
+
+
+def _shown(start: Start) -> tuple[Window, Start]:
+    """The window on what it begins with; on an empty workbook where that cannot be shown, which is said."""
+    try:
+        return _window(start.session), start
+    except Exception as trouble:  # noqa: BLE001  # whatever is in a workbook: the program starts all the same
+        file = report(type(trouble), trouble, trouble.__traceback__)
+        told = f"The program cannot show what is in it. {f'A report was written to {file}.' if file else ''}"
+        other = without(start.session, told)
+        return _window(other.session), other
+
+
+def _window(session: Session) -> Window:
     state = window_state()
     window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen)))
     window.system_theme = system_theme()
-    window.resize(state.width, state.height)
+    window.resize(fitting(window, state.width, state.height))
     window.show_page(state.page)
-    sys.excepthook = lambda kind, trouble, trace: _crashed(window, kind, trouble, trace)
-    window.show()
-    QTimer.singleShot(_SETTLED, have_time)
-    return application.exec()
+    return window
 
 
-def _first_work() -> Session:
-    """The demo, at a first start."""
-    from workbook.tasks.demo import demo_document
+def _settled(window: Window, start: Start) -> None:
+    """The window stands: what the start left to be said or done comes now."""
+    have_time()
+    opening_ended()
+    say_start(window, start)
 
-    return work_in(demo_document())
+
+<<<<<<< HEAD
+=======
+def _refused(why: str) -> int:
+    """Says why there is no window, where it was asked for and on the screen."""
+    print(why, file=sys.stderr)
+    application = QApplication.instance() or QApplication(["makers-workbook"])
+    message_box(None, "Maker's Workbook", why[:2000]).exec()
+    del application
+    return 1
 
 
+def say_start(window: Window, start: Start) -> None:
+    """What could not be opened at the start, and what can be done about it."""
+    missed = start.not_opened
+    if missed is not None:
+        told = StorageTrouble(missed.why, "It is kept as it is. This is an empty workbook.")
+        used = missed.used
+        again: Callable[[], object] | None = None
+        if used.path is not None:
+            again = partial(window.filing.open_file, used.path)
+        elif used.session is not None:
+            again = partial(window.filing.open_left, used.session)
+        cures = (("Open it", again),) if again is not None else ()
+        window.say_storage(f"{missed.name} was not opened", told, (*cures, ("Restore a backup…", window.filing.ask_for_backup)))
+    elif start.unreadable:
+        window.workspace.said.emit("Some work cannot be read and is kept: see File, Open recent.")
+
+
+>>>>>>> main
 def _raised(works: Sequence[Path]) -> bool:
     """Whether a window that has one of these pieces of work open was there, and came to the front."""
     if not works:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar, QMessageBox
+from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar
 
 from workbook import __version__
 from workbook.app.by_hand_ways import WAYS
@@ -16,9 +16,11 @@ from workbook.app.dialogs import show_dialog
 from workbook.app.knife_menu import fill_knife
 from workbook.app.menu_parts import Key, action
 from workbook.app.page_words import MENUS, history_words
+from workbook.app.plain import message_box, plain
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
-from workbook.tasks.work import recent, unsaved
+from workbook.tasks.recent import recent
+from workbook.tasks.work import unreadable, unsaved
 from workbook.template.service import Service
 
 if TYPE_CHECKING:
@@ -55,6 +57,7 @@ def _file(window: Window, menu: QMenu) -> None:
     menu.addSeparator()
     action(menu, "&Save", filing.save, Key.Save)
     action(menu, "Save &as…", filing.save_as, Key.SaveAs)
+    action(menu, "Restore a &backup…", filing.ask_for_backup)
     menu.addSeparator()
     action(menu, "&Write or print…", partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
     action(menu, "Write as a &job file…", filing.export_job)
@@ -67,10 +70,12 @@ def _lately(window: Window, menu: QMenu) -> None:
     """Files opened lately, and work that has no file."""
     menu.clear()
     for path in recent():
-        action(menu, path.name, partial(window.filing.open_file, path)).setToolTip(str(path))
+        action(menu, path.name.replace("&", "&&"), partial(window.filing.open_file, path)).setToolTip(plain(str(path)))
     for left in unsaved():
         words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
-        action(menu, words, partial(window.filing.open_left, left.file))
+        action(menu, words.replace("&", "&&"), partial(window.filing.open_left, left.file))
+    for one in unreadable():
+        action(menu, f"Cannot be read: work of {one.day}", partial(window.filing.say_unreadable, one))
     menu.setEnabled(bool(menu.actions()))
 
 
@@ -87,7 +92,9 @@ def _edit(window: Window, menu: QMenu) -> None:
 
 def show_history(window: Window) -> None:
     """What can be undone and done again, by its words."""
-    for name, (words, there) in zip(("undo", "redo"), history_words(window.workspace.session), strict=True):
+    for name, (words, there) in zip(
+        ("undo", "redo"), history_words(window.workspace.session, window.workspace.unit), strict=True
+    ):
         found = window.menuBar().findChild(QAction, name)
         assert found is not None
         found.setText(words)
@@ -214,8 +221,7 @@ def _by_name(window: Window, menu: QMenu, kind: _Named) -> None:
 
     def use(chosen: Printer | Service) -> None:
         others = tuple(each for name, each in known().items() if name != chosen.name)
-        words = f"{kind.words} {chosen.name or kind.nameless}"
-        space.change_settings(kind.field, words, **{kind.field: chosen, f"{kind.field}s": others})
+        space.change_settings(kind.field, chosen.name, **{kind.field: chosen, f"{kind.field}s": others})
 
     def another() -> None:
         name, given = QInputDialog.getText(window, f"Another {kind.words}", "What it is called")
@@ -242,5 +248,4 @@ def _help(window: Window, menu: QMenu) -> None:
 
 def _about(window: Window) -> None:
     words = f"Maker's Workbook {__version__}\n\nOn carrying or selling knives: check local law."
-    box = QMessageBox(QMessageBox.Icon.Information, "About", words, QMessageBox.StandardButton.Close, window)
-    box.open()
+    message_box(window, "About", words, warning=False).open()

@@ -46,27 +46,25 @@ class OrderDesk:
         steel = wish.steel or self._steel_for(wish.template)
         if not steel:
             return f"No bar here is as thick as {wish.template} asks for: name a steel, or add a bar on the page Stock.", "", ""
-        edit, order = self._order(wish, chosen)
-        line = self._line(wish, steel, order, self._document.applied(edit))
-        edit = joined(edit, orders.add_line(self._document.applied(edit), line))
+        before, order = self._order(wish, chosen)
+        document = self._document.applied(before) if before else self._document
+        line = self._line(wish, steel, order, document)
+        added = orders.add_line(document, line)
+        edit = joined(before, added) if before else added
         return ("", order, line.id) if self._space.do(edit) else ("", "", "")
 
-    def _order(self, wish: OrderWish, chosen: str) -> tuple[Edit, str]:
-        """The order a line goes to: a new one, or that which is chosen."""
+    def _order(self, wish: OrderWish, chosen: str) -> tuple[Edit | None, str]:
+        """The order a line goes to, a new one or that which is chosen, and what is done to it first."""
         record = self._document.records.get(chosen)
         if isinstance(record, OrderRecord) and not wish.customer:
-            same = (
-                Edit("", ()) if not wish.wanted else orders.change_order(self._document, replace(record, wanted=wish.wanted), "")
-            )
-            return same, chosen
+            dated = orders.change_order(self._document, replace(record, wanted=wish.wanted), "wanted") if wish.wanted else None
+            return dated, chosen
         edit = orders.order_for(self._document, wish.customer, new_id, now()[:10])
         made = next(change.after for change in edit.changes if isinstance(change.after, OrderRecord))
-        dated = (
-            orders.change_order(self._document.applied(edit), replace(made, wanted=wish.wanted), "")
-            if wish.wanted
-            else Edit("", ())
-        )
-        return joined(edit, dated), made.id
+        if wish.wanted:
+            dated = orders.change_order(self._document.applied(edit), replace(made, wanted=wish.wanted), "wanted")
+            edit = joined(edit, dated)
+        return edit, made.id
 
     def _line(self, wish: OrderWish, steel: str, order: str, document: Document) -> OrderLine:
         of = template_named(document, wish.template).id
@@ -94,8 +92,8 @@ class OrderDesk:
         line = OrderLine(id=new_id(), place=0.0, of=record.id, steel=steel, quantity=1, order=order, handle=self._handle())
         return line.id if self._space.do(orders.add_line(self._document, line)) else ""
 
-    def change(self, after: OrderRecord, what: str) -> None:
-        """An order changed; a date that is none is refused in words."""
+    def change(self, after: OrderRecord, key: str) -> None:
+        """A field of an order changed; a date that is none is refused in words."""
         before = self._document.get(after.id, OrderRecord)
         try:
             after = replace(after, wanted=iso_date(after.wanted)) if after.wanted and after.wanted != before.wanted else after
@@ -103,14 +101,16 @@ class OrderDesk:
             self._space.refused.emit()
             self._space.said.emit(str(trouble))
             return
-        if after.status is not before.status:
+        if key == "status":
             self._space.do(orders.set_status(self._document, after.id, after.status))
+        elif key == "laying":
+            self.lay(after.id, after.laying)
         else:
-            self._space.do_again(f"{after.id} {what.split(' ')[0]}", orders.change_order(self._document, after, what))
+            self._space.do_again(f"{after.id} {key}", orders.change_order(self._document, after, key))
 
-    def change_line(self, after: OrderLine, what: str) -> None:
+    def change_line(self, after: OrderLine, key: str) -> None:
         """A line changed."""
-        self._space.do_again(f"{after.id} {what}", orders.change_line(self._document, after, what))
+        self._space.do_again(f"{after.id} {key}", orders.change_line(self._document, after, key))
 
     def customer(self, order: str, key: str, value: Any) -> None:
         """What is known of the customer of an order."""

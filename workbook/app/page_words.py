@@ -4,7 +4,10 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtWidgets import QWidget
 
+from workbook.app.plain import message_box
+from workbook.document.action_words import in_words
 from workbook.storage.session import Session
+from workbook.units import Unit
 
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
 PAGES = (
@@ -27,13 +30,13 @@ HINTS = {
 }
 
 
-def history_words(session: Session) -> tuple[tuple[str, bool], tuple[str, bool]]:
-    """What is undone and what is done again next, in words of a menu, each with whether it can be."""
+def history_words(session: Session, unit: Unit) -> tuple[tuple[str, bool], tuple[str, bool]]:
+    """What is undone and what is done again next, in words of a menu and lengths in a unit, each with whether it can be."""
     steps, done = session.steps, session.done
 
     def said(word: str, step: int) -> tuple[str, bool]:
         there = 0 <= step < len(steps) and not session.read_only
-        words = steps[step].words.replace("&", "&&") if there else ""
+        words = in_words(steps[step].action, unit).replace("&", "&&") if there else ""
         return (f"{word}: {words}" if there else word), there
 
     return said("&Undo", done - 1), said("&Redo", done)
@@ -43,14 +46,7 @@ def message(window: QWidget, title: str, words: str, cures: Sequence[Cure], *, w
     """Says something beside a window; `cures`: buttons that do something about it."""
     from PySide6.QtWidgets import QMessageBox
 
-    box = QMessageBox(
-        QMessageBox.Icon.Warning if warning else QMessageBox.Icon.Information,
-        title,
-        title,
-        QMessageBox.StandardButton.Close,
-        window,
-    )
-    box.setInformativeText(words)
+    box = message_box(window, title, title, words, warning=warning)
     for text, run in cures:
         box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
     box.open()

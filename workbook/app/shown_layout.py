@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from msgspec import Struct
 
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.records import AT_HAND, LayoutRecord
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
@@ -93,11 +94,11 @@ class ShownLayout:
         now = self.laid
         return now is None or bool(self.bad) or aims(laid.nesting, laid.layout) <= aims(now.nesting, now.layout)
 
-    def put(self, laid: Laid, pinned: Spots, what: str) -> bool:
+    def put(self, laid: Laid, pinned: Spots, action: Action) -> bool:
         """Shows a layout as it was left by hand, and keeps it as a step of the history."""
         self._remember()
         self.busy = True
-        record = self._space.layouts.put_at_hand(laid, pinned, lost(laid), what)
+        record = self._space.layouts.put_at_hand(laid, pinned, lost(laid), action)
         self.busy = False
         if record is not None:
             self._record, self.kept = record, kept_at(laid.layout, pinned)

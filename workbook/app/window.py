@@ -7,7 +7,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -26,9 +26,11 @@ from workbook.app.look import PX_PER_MM, Look
 from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, message
 from workbook.app.pages.draw import DrawPage
 from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.room import fitting
 from workbook.app.style import sheet
 from workbook.app.widgets.basics import Lettered, label, named, row, surface
 from workbook.app.widgets.rail import rail, rail_button
+from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
 from workbook.later import are_loaded
 from workbook.problems import JobError
@@ -40,6 +42,7 @@ from workbook.tasks.work import is_workbook
 
 if TYPE_CHECKING:
     from workbook.app.calling import Ear
+    from workbook.app.ending import Ending
     from workbook.app.pages.grind import GrindPage
     from workbook.app.pages.lay_out import LayOutPage
     from workbook.app.pages.look_up import LookUpPage
@@ -53,12 +56,15 @@ _AFTER_START = 400  # ms; the second page and its worker are made once the windo
 class Window(QMainWindow):
     """The main window on one workspace."""
 
+    listening = Signal()  # another start finds it from now on
+
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.workspace = workspace
         self.filing, self.system_theme = Filing(self), "light"
         self._furnished = False
         self._ear: Ear | None = None
+        self._ending: Ending | None = None
         self.setAcceptDrops(True)
         self._build()
         self._say_name()
@@ -80,7 +86,7 @@ class Window(QMainWindow):
         self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
         self.header = Header(look, self.workspace.loaded.job.name)
         self.setStyleSheet(sheet(look))
-        self.setMinimumSize(max(900, look.px(780)), max(540, look.px(460)))
+        self.setMinimumSize(fitting(self, max(900, look.px(780)), max(540, look.px(460))))
         self.setCentralWidget(self._desk(look))
         self._connect()
         wanted, self._furnished = self._furnished or are_loaded(), False
@@ -147,7 +153,7 @@ class Window(QMainWindow):
 
     def _connect(self) -> None:
         self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
-        self.workspace.said.connect(lambda text: self._status.say(text, "ink"))
+        self.workspace.said.connect(self._status.say)
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
@@ -160,7 +166,7 @@ class Window(QMainWindow):
     def show_saved(self) -> None:
         """What is kept here and what the file holds; and what can be undone, also in the menus."""
         session = self.workspace.session
-        self.header.show_session(session, *self.filing.state())
+        self.header.show_session(session, *self.filing.state(), self.workspace.unit)
         if self._furnished:
             from workbook.app.menus import show_history
 
@@ -192,8 +198,13 @@ class Window(QMainWindow):
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
+        from workbook.app.ending import Ending
+
         if self.isVisible():
+            self._ending = self._ending or Ending(self)
             self._listen()
+            self.listening.emit()
+            self.filing.changed()  # work that was left before it reached its file
             self.bars_page()
 
     def _listen(self) -> None:
@@ -278,6 +289,7 @@ class Window(QMainWindow):
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
+        end_entries(self)
         page, before, drawn = self.page_name(), self._bars_page, self.draw.shown()
         for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
             dialog.close()
@@ -298,6 +310,7 @@ class Window(QMainWindow):
         screen = self.workspace.look.screen
         measured = "" if abs(screen - PX_PER_MM) < 1e-6 else f"   Screen measured: {screen:.2f} px/mm"
         self._unit_word.setText(UNIT_WORDS[self.workspace.unit] + measured)
+        self.show_saved()  # what can be undone is told in the unit
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Gives the pages their room."""
@@ -336,12 +349,23 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ends the worker; the file is brought up to date, and how the window was is kept."""
+        if not self.filing.may_end():
+            event.ignore()
+            return
+        self._end()
+        super().closeEvent(event)
+
+    def end_quietly(self) -> None:
+        """The same without a question: the system ends the program."""
+        self._end()
+
+    def _end(self) -> None:
         keep_window(self.state())
         self._end_search()
-        if self._ear is not None:
-            self._ear.close()
+        for listener in (self._ear, self._ending):
+            if listener is not None:
+                listener.close()
         self.filing.end()
-        super().closeEvent(event)
 
     def _history_changed(self) -> None:
         self._say_name()
@@ -363,6 +387,9 @@ class Window(QMainWindow):
 
     def work_on(self, session: Session) -> None:
         """Shows other work."""
+        from workbook.app.dialogs import close_dialogs
+
+        close_dialogs(self)
         self.workspace.work_on(session)
         self._say_name()
         if self._ear is not None:
@@ -370,6 +397,7 @@ class Window(QMainWindow):
         self._furnished = False
         self._furnish()
         self.show_saved()
+        self.filing.changed()
         if self.page_name() == "layout":
             self.bars_page().entered()
 
@@ -377,19 +405,16 @@ class Window(QMainWindow):
         """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""
         if isinstance(trouble, OnlyToLookAt):
             cures = (("Save as…", self.filing.save_as),)
-        self._say(title, f"{trouble.what} {trouble.cure}".strip(), cures)
+        message(self, title, f"{trouble.what} {trouble.cure}".strip(), cures)
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""
-        self._say(title, "\n".join(trouble.lines()[:12]), ())
+        message(self, title, "\n".join(trouble.lines()[:12]), ())
 
     def say_found(self, name: str, remarks: Sequence[str]) -> None:
         """What was found in a drawing and mended."""
-        self._say(name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
+        message(self, name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
 
     def say_written(self, path: Path) -> None:
         """A file was written."""
         self._status.say(f"Written: {path}", "good")
-
-    def _say(self, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
-        message(self, title, words, cures, warning=warning)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections import defaultdict
 from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -11,12 +10,14 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
+from workbook.document.action import Action, said
+from workbook.document.action_words import in_words
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
-from workbook.document.document import Edit, joined
+from workbook.document.document import Document, Edit, joined
 from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
-from workbook.formats.family import family, family_ids
+from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble
@@ -24,9 +25,8 @@ from workbook.structs import replace
 from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
 from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
-from workbook.template.model import Bevel, Face, Template
-from workbook.template.parameters import changed
-from workbook.template.resizing import Taken, in_inches, reset, with_part
+from workbook.template.model import Template
+from workbook.template.resizing import in_inches
 from workbook.template.shape import Shape
 from workbook.units import Unit, reading
 
@@ -63,7 +63,15 @@ class Workspace(QObject):
         self.chosen = self.loaded.job.templates[0].name
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
         self._last = ("", 0.0)  # the number changed last, and when
-        self._held = False
+        self._held, self._done = False, -1  # whether a number is held, and the steps done when it was taken
+        self._stamp = Stamp("", "")  # of what is being counted
+
+    @cached_property
+    def typed(self) -> dict[str, str]:
+        """What stands in lines of the pages and is not added yet, by their names."""
+        from workbook.app.kept import lines_typed
+
+        return lines_typed(self.session.path or self.session.file)
 
     @cached_property
     def orders(self) -> OrderDesk:
@@ -136,10 +144,14 @@ class Workspace(QObject):
             self.trouble.emit("The history ends here" if damaged else "The change could not be kept", trouble)
             return False
         if edit is None:
+            if word == "Undone" and self.session.gone:
+                self.said.emit(
+                    f"This is the oldest step kept: {self.session.gone} earlier ones were let go to keep the workbook small."
+                )
             return False
         self._follow(edit)
         if word:
-            self.said.emit(f"{word}: {edit.words}.")
+            self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 
     def _follow(self, edit: Edit) -> None:
@@ -210,21 +222,41 @@ class Workspace(QObject):
 
     def hold(self, on: bool) -> None:
         """While a number is held, however long, all that is done with it is one step."""
-        self._held = on
+        self._held, self._done = on, self.session.done
         if on and time.monotonic() - self._last[1] > _ONE_STEP:
             self._last = ("", 0.0)
 
+    def give_up(self) -> None:
+        """What was being typed does not count: what is left of the step it made, where it was kept in other letters, goes."""
+        if self._last[0] and self.session.done == self._done + 1:
+            self._step(self.session.forget, "")
+
+    def _goes_on(self, what: str) -> bool:
+        """Whether what is done to a number goes on with the last step."""
+        return self._last[0] == what and (self._held or time.monotonic() - self._last[1] < _ONE_STEP)
+
+    def count_again(self, what: str, make: Callable[[Document, Stamp], Edit]) -> None:
+        """Makes an edit that is booked where it changes a count; while it goes on with the last one it takes its place, so that
+        a count is booked once and not at every key.
+        """
+        document, same = self.session.document, self._goes_on(what)
+        last = self.session.last_edit if same else None
+        back = last.inverse if last is not None else Edit(said(""), ())
+        self._stamp = self._stamp if same else self.stamp()
+        self._again(what, joined(back, make(document.applied(back), self._stamp)), same=same)
+
     def do_again(self, what: str, edit: Edit) -> None:
         """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
+        self._again(what, edit, same=self._goes_on(what))
+
+    def _again(self, what: str, edit: Edit, *, same: bool) -> None:
         if _nothing(edit):
             return
-        moment = time.monotonic()
-        same = self._last[0] == what and (self._held or moment - self._last[1] < _ONE_STEP)
-        if same and _nothing(joined(self.session.steps[self.session.done - 1].edit, edit)):
+        if same and (before := self.session.last_edit) is not None and _nothing(joined(before, edit)):
             self._step(self.session.forget, "")  # as it was before: no step of the history
             return
         if self.do(edit, same_step=same):
-            self._last = (what, moment)
+            self._last = (what, time.monotonic())
 
     def add_family(self, family_id: str) -> None:
         """Adds a family's template to the shelf under a name of its own, and chooses it."""
@@ -264,19 +296,6 @@ class Workspace(QObject):
         record = template_named(self.session.document, self.chosen)
         self.do(templates.set_tags(self.session.document, record.id, words.split(",")))
 
-    def found(self, words: str) -> list[str]:
-        """Names of the templates that have every word in their name, family, use, tags or steel, in the shelf's order."""
-        wanted = words.casefold().split()
-        names, steels = [], defaultdict[str, list[str]](list)
-        for wish in self.loaded.job.make:
-            steels[wish.template].append(wish.steel)
-        for record in self.session.document.all(TemplateRecord):
-            template = record.template
-            family_words = (getattr(template, "family", ""), getattr(template, "use", ""))
-            text = " ".join((template.name, *family_words, *record.tags, *steels[template.name])).casefold()
-            names += [template.name] if all(word in text for word in wanted) else []
-        return names
-
     def duplicate(self) -> None:
         """A copy of the chosen template, which is then chosen."""
         id_, record = new_id(), template_named(self.session.document, self.chosen)
@@ -298,44 +317,10 @@ class Workspace(QObject):
             return
         self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
 
-    def reshape(self, made: Template, words: str) -> bool:
-        """Several parameters or holes of the chosen template changed at once."""
+    def reshape(self, made: Template, action: Action) -> bool:
+        """Several parameters or holes of the chosen template changed at once; `action`: what was done, but for its name."""
         record = template_named(self.session.document, self.chosen)
-        return self.do(templates.reshape(self.session.document, record.id, made, words))
-
-    def reset(self, group: str = "") -> None:
-        """The chosen template, or one group of it, as its family has it."""
-        template = self.template(self.chosen)
-        if isinstance(template, Template) and template.family in family_ids():
-            what = f"{group} as the family has it" if group else "as the family has it"
-            self.reshape(reset(template, self.family_of(template.family), group), what)
-
-    def take_part(self, other: str, part: Taken) -> None:
-        """A part of another template for the chosen one; what does not go together is said."""
-        template, from_ = self.template(self.chosen), self.template(other)
-        if not isinstance(template, Template) or not isinstance(from_, Template):
-            return
-        try:
-            self.reshape(with_part(template, from_, part), f"the {part} of {other}")
-        except ValueError as trouble:
-            self.said.emit(f"The {part} of {other} does not go with {self.chosen}: {trouble}.")
-
-    def mirror(self) -> None:
-        """The chosen template for the other hand: the other face ground, where only one is."""
-        template = self.template(self.chosen)
-        if not isinstance(template, Template) or template.grind.bevel is not Bevel.SINGLE:
-            self.said.emit(f"{self.chosen} is the same for both hands: only a single bevel is handed.")
-            return
-        face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
-        self.reshape(changed(template, "grind.face", face), f"for the {face} hand")
-
-    def turn(self) -> None:
-        """The chosen outline from a file, end for end."""
-        if isinstance(self.template(self.chosen), Template):
-            self.said.emit(f"{self.chosen} has its point to the right: only an outline from a file is turned.")
-        else:
-            record = template_named(self.session.document, self.chosen)
-            self.do(templates.turn_end_for_end(self.session.document, record.id))
+        return self.do(templates.reshape(self.session.document, record.id, made, action))
 
     def take_back(self, revision: Revision) -> None:
         """The template as it was in a revision."""
@@ -354,20 +339,20 @@ class Workspace(QObject):
         self.do(edit)
         return number_of(self.session.document, record.id)
 
-    def change_settings(self, what: str, words: str, **changes: Any) -> None:
-        """Other settings of the workbook; `what` names the one that changes."""
+    def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
+        """Other settings of the workbook; `key` and `value`: what changes, as the history tells it."""
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
-        self.do_again(what, whole.change_settings(self.session.document, settings, words))
+        self.do_again(key, whole.change_settings(self.session.document, settings, key, value))
 
-    def change_tools(self, what: str, words: str, **changes: Any) -> None:
+    def change_tools(self, key: str, value: Any = None, **changes: Any) -> None:
         """Other tools."""
         owned = replace(self.session.document.tools.owned, **changes)
-        self.do_again(what, whole.change_tools(self.session.document, owned, words))
+        self.do_again(key, whole.change_tools(self.session.document, owned, key, value))
 
     def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""
         other = Workspace(self.session, look)
-        other.unit, other.chosen, other.revision = self.unit, self.chosen, self.revision
+        other.unit, other.chosen, other.revision, other.typed = self.unit, self.chosen, self.revision, self.typed
         return other
 
     def choose_unit(self, unit: Unit) -> None:
@@ -375,8 +360,7 @@ class Workspace(QObject):
         if self.session.read_only:
             self.use_unit(unit)
         elif unit != self.session.document.settings.unit:
-            words = "inches first" if unit == "in" else "millimetres first"
-            self.change_settings("unit", words, unit=unit)
+            self.change_settings("unit", unit, unit=unit)
         elif unit != self.unit:
             self.use_unit(unit)
 

@@ -2,7 +2,7 @@
 
 A struct is an object of all its fields. A field that is missing takes its default, so that one that comes later needs no
 migration; one that nobody knows is refused. Where several classes may stand, the object also says which ("is"). Enums and
-decimals are text. How each type is read is worked out once and kept.
+decimals are text. How each type is read and written is worked out once and kept.
 """
 
 import types
@@ -18,6 +18,7 @@ from msgspec import Struct, structs
 
 _Made = TypeVar("_Made")
 Read = Callable[[Any], Any]
+Write = Callable[[Any], Any]
 _LONGEST = 1_000_000  # entries of a list, letters of a text
 _LARGEST = 1e300
 
@@ -34,30 +35,60 @@ class CodecError(ValueError):
         return CodecError(self.what, f"{place}{self.place}")
 
 
-def encoded(value: Any, within: Any = None) -> Any:
-    """The JSON value of a record. `within`: the type its place takes, which decides whether it must say what it is.
-
-    CodecError for a float that is no number: it could not be read again.
-    """
-    if isinstance(value, Enum):
-        return value.value
-    if isinstance(value, Struct):
-        made = {} if len(_classes(within)) < 2 else {"is": type(value).__name__}
-        return made | {name: encoded(getattr(value, name), hint) for name, hint in _hints(cast(Any, type(value))).items()}
-    if isinstance(value, tuple):
-        kinds = get_args(_tuple_in(within))
-        return [encoded(item, kinds[0] if kinds[-1] is ... else kinds[i]) for i, item in enumerate(value)]
-    if isinstance(value, float):
-        if not isfinite(value):
-            raise CodecError(f"{value} is no number to keep")
-        return float(value)  # an array's number is another class
-    return str(value) if isinstance(value, Decimal) else value
+def encoded(value: Any) -> Any:
+    """The JSON value of a record. CodecError for a float that is no number: it could not be read again."""
+    return _writer(cast(Any, type(value)))(value)
 
 
-def _tuple_in(within: Any) -> Any:
-    """The tuple type of a place, which may also take none."""
-    options = get_args(within) if get_origin(within) in (Union, types.UnionType) else (within,)
-    return next(option for option in options if get_origin(option) is tuple)
+@cache
+def _writer(kind: Any) -> Write:
+    """How a type is written."""
+    options = get_args(kind) if get_origin(kind) in (Union, types.UnionType) else (kind,)
+    if len(options) > 1:
+        return _whichever(options)
+    if get_origin(kind) is tuple:
+        return _list(get_args(kind))
+    if _is_struct(kind):
+        fields = [(name, _writer(hint)) for name, hint in _hints(kind).items()]
+        return lambda value: {name: write(getattr(value, name)) for name, write in fields}
+    if kind is float:
+        return _float
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return lambda value: value.value
+    return str if kind is Decimal else lambda value: value
+
+
+def _whichever(options: tuple[Any, ...]) -> Write:
+    """One of several: where several classes may stand, the object also says which."""
+    classes = _records(options)
+    plain = [option for option in options if option is not type(None) and not _is_struct(option)]
+    only = _writer(plain[0]) if len(plain) == 1 else None
+
+    def write(value: Any) -> Any:
+        if value is None:
+            return None
+        if isinstance(value, Struct):
+            made = encoded(value)
+            return made if len(classes) < 2 else {"is": type(value).__name__} | made
+        return only(value) if only else encoded(value)
+
+    return write
+
+
+def _list(kinds: tuple[Any, ...]) -> Write:
+    writers = [_writer(kind) for kind in kinds if kind is not ...]
+    if kinds[-1] is ...:
+        each = writers[0]
+        return lambda value: [each(item) for item in value]
+    return lambda value: [write(item) for write, item in zip(writers, value, strict=True)]
+
+
+def _float(value: Any) -> Any:
+    if not isinstance(value, float):
+        return value  # a whole number
+    if not isfinite(value):
+        raise CodecError(f"{value} is no number to keep")
+    return float(value)  # an array's number is another class
 
 
 def decoded(kind: type[_Made], value: Any) -> _Made:
@@ -207,10 +238,6 @@ def _hints(kind: Any) -> dict[str, Any]:
     own = get_annotations(kind)
     plain = kind.__struct_fields__ == tuple(own) and not any(isinstance(hint, str) for hint in own.values())
     return own if plain else get_type_hints(kind)
-
-
-def _classes(kind: Any) -> list[Any]:
-    return _records(get_args(kind) if get_origin(kind) in (Union, types.UnionType) else (kind,))
 
 
 def _records(options: tuple[Any, ...]) -> list[Any]:

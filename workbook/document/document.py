@@ -6,6 +6,7 @@ from typing import Any, TypeVar
 
 from msgspec import Struct, field
 
+from workbook.document.action import Action
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
 
 _Kind = TypeVar("_Kind")
@@ -29,15 +30,15 @@ class Change(Struct, frozen=True):
 
 
 class Edit(Struct, frozen=True):
-    """What the maker did, in his words ("blade length 5 1/2 in"), as changes that go together."""
+    """What the maker did, as changes that go together."""
 
-    words: str
+    action: Action
     changes: tuple[Change, ...]
 
     @property
     def inverse(self) -> "Edit":
         """The way back, in the opposite order."""
-        return Edit(self.words, tuple(change.inverse for change in reversed(self.changes)))
+        return Edit(self.action, tuple(change.inverse for change in reversed(self.changes)))
 
 
 class Document(Struct, frozen=True, dict=True):
@@ -81,25 +82,25 @@ class Document(Struct, frozen=True, dict=True):
         records = dict(self.records)
         for change in edit.changes:
             if records.get(change.id) != change.before:
-                raise EditError(f"{edit.words}: {change.id} is not as it was")
+                raise EditError(f"{edit.action.id}: {change.id} is not as it was")
             if change.after is None:
                 records.pop(change.id, None)
             elif change.after.id != change.id:
-                raise EditError(f"{edit.words}: {change.id} would get another id")
+                raise EditError(f"{edit.action.id}: {change.id} would get another id")
             else:
                 records[change.id] = change.after
         return Document(records)
 
 
-def replacing(document: Document, words: str, after: Iterable[Record], without: Iterable[str] = ()) -> Edit:
+def replacing(document: Document, action: Action, after: Iterable[Record], without: Iterable[str] = ()) -> Edit:
     """An edit that puts records in (in place of those of their ids) and takes others out."""
     put = [Change(record.id, document.records.get(record.id), record) for record in after]
     gone = [Change(id_, document.records[id_], None) for id_ in without]
-    return Edit(words, tuple(change for change in (*put, *gone) if change.before != change.after))
+    return Edit(action, tuple(change for change in (*put, *gone) if change.before != change.after))
 
 
 def joined(first: Edit, then: Edit) -> Edit:
-    """Two edits as one, in the words of the second."""
+    """Two edits as one, told as the second."""
     before = {change.id: change.before for change in reversed((*first.changes, *then.changes))}
     after = {change.id: change.after for change in (*first.changes, *then.changes)}
-    return Edit(then.words, tuple(Change(id_, before[id_], after[id_]) for id_ in after))
+    return Edit(then.action, tuple(Change(id_, before[id_], after[id_]) for id_ in after))

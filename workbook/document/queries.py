@@ -74,6 +74,18 @@ def bar_to_measure(document: Document, template: str) -> BarRecord | None:
     return next((r for r in suited if r.bar.measured.least), suited[0] if suited else None)
 
 
+def templates_found(document: Document, words: str) -> list[str]:
+    """Names of the templates that have every word in their name, family, use, tags or steel, in the shelf's order."""
+    wanted, steels = words.casefold().split(), list(to_make(document))
+    found = []
+    for record in document.all(TemplateRecord):
+        template = record.template
+        of_family = (getattr(template, "family", ""), getattr(template, "use", ""))
+        text = " ".join((template.name, *of_family, *record.tags, *(steel for of, steel in steels if of == record.id)))
+        found += [template.name] if all(word in text.casefold() for word in wanted) else []
+    return found
+
+
 def free_name(document: Document, wished: str, own: str = "") -> str:
     """The name wished for, with a number behind it where another template than `own` (its id) has it.
 

@@ -5,7 +5,7 @@ from typing import Literal
 
 from msgspec import Struct, field
 
-from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord, Spoken
+from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, Saw, Settings
@@ -150,7 +150,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     address: str = ""
 
 
-OfShop = CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord
+OfShop = CustomerRecord | OrderRecord | OrderLine | Movement | PieceRecord | PictureRecord
 Record = TemplateRecord | Revision | BarRecord | MaterialRecord | LayoutRecord | ToolsRecord | SettingsRecord | OfShop
 KINDS: dict[str, type[Record]] = {
     "template": TemplateRecord,
@@ -162,6 +162,7 @@ KINDS: dict[str, type[Record]] = {
     "order": OrderRecord,
     "movement": Movement,
     "piece": PieceRecord,
+    "picture": PictureRecord,
     "layout": LayoutRecord,
     "tools": ToolsRecord,
     "settings": SettingsRecord,

@@ -88,6 +88,17 @@ class PieceRecord(Struct, frozen=True, kw_only=True):
     at: str = ""  # ISO date and time
 
 
+class PictureRecord(Struct, frozen=True, kw_only=True):
+    """A picture of something in the workbook: a template, a blade, an order."""
+
+    id: str
+    place: float
+    of: str  # the id of what it shows
+    picture: str  # the reference under which storage keeps its bytes
+    words: str = ""  # the maker's own
+    at: str = ""  # ISO date and time
+
+
 class Spoken(Struct, frozen=True, kw_only=True):
     """So many of a kind of bar are kept for an order."""
 

@@ -1,27 +1,47 @@
-"""The workbook's file: one line that says what it is, and the digest of the rest; then the content as JSON."""
+"""The workbook's file: a line that says what it is, with the digest of the next; the content as JSON; then the pictures."""
 
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
 from msgspec.json import decode, encode
 
 from workbook.document.codec import CodecError
-from workbook.storage.body import Body, body_of, body_value, readable, recent
+from workbook.storage.attachment import Attachments, listed, named_in, taken_from
+from workbook.storage.body import Body, Content, body_of, content_of, content_value, readable, recent
 from workbook.storage.migrations import VERSION, migrated
-from workbook.storage.trouble import NotAWorkbook, in_words
+from workbook.storage.trouble import NotAWorkbook, StorageTrouble, in_words
+from workbook.storage.weight import ATTACHMENTS_BYTES, FILE, Weight, weight_of
+from workbook.system.files import read_file
 
 SUFFIX = ".shopbook"
 APPLICATION = "makers-workbook"
-_MOST_BYTES = 64_000_000
 _LONGEST_HEAD = 400
-_MOST_PARTS = 3_000_000  # lists, objects or names in it: beyond all use, and seconds of reading
+
+
+class Opened(Struct, frozen=True):
+    """What was read: the body, the digest of all bytes, and the version that wrote them."""
+
+    body: Body
+    digest: str
+    version: int
 
 
 def written(body: Body) -> bytes:
     """The bytes of a file; the same body gives the same bytes. Of the history it has what is most recent and can be read."""
-    content = encode(body_value(readable(recent(body))))
-    head = f'{{"application": "{APPLICATION}", "version": {VERSION}, "sha256": "{digest(content)}"}}'
-    return head.encode() + b"\n" + content + b"\n"
+    return bytes_of(content_of(body), body.attachments)
+
+
+def bytes_of(content: Content, attachments: Attachments) -> bytes:
+    """The bytes of a file; of the attachments only those that are named. StorageTrouble where they could not be opened again."""
+    kept = readable(recent(content))
+    named = named_in((*kept.records, *(step.changes for step in kept.steps)))
+    taken = {digest: one for digest, one in attachments.items() if digest in named}
+    value = encode(content_value(kept, listed(taken)))
+    if not weight_of(value.decode()).within(FILE):
+        raise StorageTrouble("The workbook has grown past what can be opened again.", "Take something large out of it.")
+    head = f'{{"application": "{APPLICATION}", "version": {VERSION}, "sha256": "{digest(value)}"}}'
+    return b"\n".join((head.encode(), value, b"")) + b"".join(one.data for _, one in sorted(taken.items()))
 
 
 def digest(data: bytes) -> str:
@@ -31,35 +51,47 @@ def digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def read(path: Path, *, known: bool = False) -> tuple[Body, str]:
-    """A file's body and digest. NotAWorkbook when it is none, damaged or newer; StorageTrouble when it cannot be read.
+def read(path: Path, *, known: bool = False) -> Opened:
+    """What a file holds. NotAWorkbook when it is none, damaged or newer; StorageTrouble when it cannot be read.
 
     `known`: it was used here before, so that what the steps of its history changed is not looked at until it is wanted.
     """
     try:
-        if path.stat().st_size > _MOST_BYTES:
+        if path.stat().st_size > FILE.size + ATTACHMENTS_BYTES:
             raise NotAWorkbook(f"{path.name} is too large to be a workbook.")
-        data = path.read_bytes()
+        data = read_file(path)
     except OSError as trouble:
         raise in_words(trouble, f"{path.name} could not be read") from None
-    return parsed(data, path.name, known=known), digest(data)
+    return opened(data, path.name, known=known)
 
 
-def parsed(data: bytes, name: str, *, known: bool = False) -> Body:
-    """The body in a file's bytes. NotAWorkbook says why there is none. `known` as for `read`."""
-    head, _, content = data.partition(b"\n")
+def digest_of(path: Path) -> str:
+    """The digest of a file that opens. NotAWorkbook; StorageTrouble."""
+    return read(path).digest
+
+
+def opened(data: bytes, name: str, *, known: bool = False) -> Opened:
+    """What a file's bytes hold. NotAWorkbook says why there is nothing. `known` as for `read`."""
+    head, _, rest = data.partition(b"\n")
     version = _version(head, name)
-    if not content.endswith(b"\n") or digest(content[:-1]) != decode(head).get("sha256"):
+    content, end, pictures = rest.partition(b"\n")
+    if not end or digest(content) != decode(head).get("sha256"):
         raise NotAWorkbook(f"{name} is damaged: its content is not what was written.", "Take an earlier copy of it.")
-    if max(content.count(sign) for sign in (b"[", b"{", b":")) > _MOST_PARTS:
+    if not Weight(len(content), max(content.count(sign) for sign in (b"[", b"{", b":"))).within(FILE):
         raise NotAWorkbook(f"{name} cannot be opened: it has too many parts to be a workbook.")
     try:
-        value = decode(content)
-        return body_of(migrated(value, version), known=known)
+        value = migrated(decode(content), version)
+        attachments = taken_from(pictures, value.get("attachments") if isinstance(value, dict) else None)
+        return Opened(body_of(value, attachments, known=known), digest(data), version)
     except CodecError as trouble:
         raise NotAWorkbook(f"{name} cannot be opened: {trouble}.", "It was not written by this program.") from None
     except (ValueError, RecursionError) as trouble:
         raise NotAWorkbook(f"{name} cannot be opened: its content is not sound ({str(trouble)[:80]}).") from None
+
+
+def parsed(data: bytes, name: str, *, known: bool = False) -> Body:
+    """The body in a file's bytes. NotAWorkbook says why there is none."""
+    return opened(data, name, known=known).body
 
 
 def _version(head: bytes, name: str) -> int:

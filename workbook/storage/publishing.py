@@ -18,6 +18,14 @@ def digest_at(path: Path) -> str:
         return MISSING
 
 
+def digest_or_missing(path: Path) -> str:
+    """The same; `MISSING` also for a file that cannot be read."""
+    try:
+        return digest_at(path)
+    except OSError:
+        return MISSING
+
+
 def replace_whole(path: Path, data: bytes, expected: str) -> None:
     """Puts data at a path, if what stands there is still what was expected there, or nothing any more.
 

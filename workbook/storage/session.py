@@ -1,40 +1,52 @@
 """A maker's work on one workbook: edits durable at once, undo and redo, and the file brought up to date when asked."""
 
-import os
+import datetime
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
 from workbook.document.document import Document, Edit, joined
-from workbook.storage.body import Body, Step, step_of
+from workbook.storage import backups
+from workbook.storage.attachment import Attachment, admitted, digest_in, named_in, reference
+from workbook.storage.body import Body, Content
 from workbook.storage.database import Database
-from workbook.storage.file import SUFFIX, digest, read, written
-from workbook.storage.publishing import MISSING, digest_at, replace_whole
-from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble, in_words
+from workbook.storage.file import SUFFIX, bytes_of, digest, opened, read
+from workbook.storage.left import BESIDE, kept_name, named_path, remove, said_by_lock, sessions
+from workbook.storage.publishing import MISSING, digest_at, digest_or_missing, replace_whole
+from workbook.storage.scales import weighed
+from workbook.storage.step import Step, step_of
+from workbook.storage.trouble import InUse, NotAWorkbook, StorageTrouble, in_words
+from workbook.storage.weight import HISTORY, KEPT_STEPS, Weight, first_kept, total
 from workbook.system.locks import Lock
 
-SESSION = ".session"
-_BESIDE = ".makers-workbook"
+_SMALL = 300_000  # bytes that are tried at once whether they open again; more would hold the window
+_NOT_LONG = 3_000_000  # the same when the work is let go
+_GATHERED = Weight(HISTORY.size * 11 // 10, HISTORY.parts * 11 // 10)
 
 
 class Session:
-    """Work on a workbook that has a file, or none yet. Made by `open_path`, `begin` and `recover`."""
+    """Work on a workbook that has a file, or none yet. Made by `opening`."""
 
     read_only = False
 
     def __init__(self, database: Database, lock: Lock) -> None:
         self._database, self._lock, body = database, lock, database.body()
         self.document: Document = body.document
-        self._steps, self._done = list(body.steps), body.done
+        self._steps, self._done, self._gone = list(body.steps), body.done, body.gone
+        self.book = body.book
         self._changed = int(database.note("changed", "0"))
         self._cut_off: list[Step] = []  # steps that could be done again until the last one was made
+        self._last: Edit | None = None  # the last step done, where it was made just now
+        self._scales = weighed(self.document, database.records())
+        self._history = total([step.weight for step in self._steps])
+        self.no_backup = ""  # why the last copy could not be kept
         self._finish_publishing()
+        self._say()
 
     @property
     def path(self) -> Path | None:
         """The workbook's file; None while it has none."""
-        name = self._database.note("path")
-        return Path(name) if name else None
+        return named_path(self._database.note("path"))
 
     @property
     def file(self) -> Path | None:
@@ -48,7 +60,7 @@ class Session:
 
     @property
     def steps(self) -> Sequence[Step]:
-        """The whole history, oldest first."""
+        """The history that is kept, oldest first."""
         return tuple(self._steps)
 
     @property
@@ -57,9 +69,23 @@ class Session:
         return self._done
 
     @property
+    def gone(self) -> int:
+        """How many older steps were let go, so that the workbook stays small."""
+        return self._gone
+
+    @property
     def body(self) -> Body:
         """Everything there is."""
-        return Body(self.document, tuple(self._steps), self._done)
+        texts = (*self._database.records(), *(step.changes for step in self._steps))
+        attachments = self._database.attachments(named_in(texts))
+        return Body(self.document, tuple(self._steps), self._done, self._gone, self.book, attachments)
+
+    @property
+    def last_edit(self) -> Edit | None:
+        """The edit that was done last; None at the beginning. NotAWorkbook when it cannot be read."""
+        if self._last is None and self._done:
+            self._last = self._steps[self._done - 1].undone(self.document).inverse
+        return self._last
 
     def edit(self, edit: Edit, at: str, *, same_step: bool = False) -> None:
         """Makes an edit, durable when this returns. StorageTrouble when it could not be kept; then nothing has changed.
@@ -69,39 +95,66 @@ class Session:
         if not edit.changes:
             return
         after = self.document.applied(edit)
-        number = self._done if same_step and self._done else self._done + 1
-        step = step_of(joined(self._steps[number - 1].edit, edit) if number == self._done else edit, at)
-        self._database.edit(step, number, self._changed + 1)
-        self.document, self._changed = after, self._changed + 1
-        self._cut_off = self._cut_off if number == self._done else self._steps[number - 1 :]
+        heavier = self._scales.after(edit)
+        before = self.last_edit if same_step else None
+        number = self._done + (before is None)
+        whole = edit if before is None else joined(before, edit)
+        step = step_of(whole, at)
+        self._database.edit(edit, step, self._gone + number, self._changed + 1)
+        self.document, self._changed, self._scales, self._last = after, self._changed + 1, heavier, whole
+        self._cut_off = self._cut_off if before is not None else self._steps[number - 1 :]
         self._steps[number - 1 :] = [step]
-        self._done = number
+        self._done, self._history = number, self._history + step.weight
+        with suppress(StorageTrouble):  # the edit is kept; what is not let go now is the next time
+            self._thin()
+
+    def _thin(self) -> None:
+        """Lets old steps go before a limit is near: a good many at a time."""
+        if len(self._steps) <= KEPT_STEPS * 1.1 and self._history.within(_GATHERED):
+            return
+        weights = [step.weight for step in self._steps]
+        first = first_kept(weights, self._done)
+        if first:
+            self._database.thin(self._gone + first)
+        self._gone, self._done, self._steps = self._gone + first, self._done - first, self._steps[first:]
+        self._history = total(weights[first:])
 
     def undo(self) -> Edit | None:
         """Takes the last step back, durable; the edit that did so. None at the beginning."""
-        return self._move(self._steps[self._done - 1].edit.inverse, self._done - 1) if self._done else None
+        return self._move(self._steps[self._done - 1].undone(self.document), self._done - 1) if self._done else None
 
     def redo(self) -> Edit | None:
         """Does the next step again; None at the end."""
-        return self._move(self._steps[self._done].edit, self._done + 1) if self._done < len(self._steps) else None
+        again = self._done < len(self._steps)
+        return self._move(self._steps[self._done].done_again(self.document), self._done + 1) if again else None
 
     def forget(self) -> Edit | None:
         """Takes the last step back as if it had not been made, durable: what could be done again before can be again."""
         if not self._done:
             return None
-        done, edit = self._done - 1, self._steps[self._done - 1].edit.inverse
-        after = self.document.applied(edit)
-        self._database.move(edit, done, self._changed + 1, self._cut_off)
-        self.document, self._changed, self._done = after, self._changed + 1, done
-        self._steps[done:], self._cut_off = self._cut_off, []
+        edit, cut_off = self._steps[self._done - 1].undone(self.document), self._cut_off
+        self._move(edit, self._done - 1, cut_off)
+        self._steps[self._done :] = cut_off
         return edit
 
-    def _move(self, edit: Edit, done: int) -> Edit:
-        after = self.document.applied(edit)
-        self._database.move(edit, done, self._changed + 1)
-        self.document, self._changed, self._done = after, self._changed + 1, done
-        self._cut_off = []
+    def _move(self, edit: Edit, done: int, behind: Sequence[Step] | None = None) -> Edit:
+        after, heavier = self.document.applied(edit), self._scales.after(edit)
+        self._database.move(edit, self._gone + done, self._changed + 1, behind)
+        self.document, self._changed, self._done, self._scales = after, self._changed + 1, done, heavier
+        self._cut_off, self._last = [], None
         return edit
+
+    def attach(self, attachment: Attachment) -> str:
+        """Keeps a picture, durable; the reference by which a record names it. StorageTrouble where there is no room for it."""
+        sizes = self._database.attachment_sizes()
+        key = admitted(attachment, sum(sizes.values()), len(sizes))
+        self._database.attach(key, attachment)
+        return reference(key)
+
+    def attachment(self, named: str) -> Attachment | None:
+        """The picture that a reference names; None where it is not there."""
+        key = digest_in(named)
+        return self._database.attachments([key]).get(key)
 
     def publish(self) -> None:
         """Brings the file up to date. ChangedElsewhere, StorageTrouble: the file is as it was, the work is kept here."""
@@ -121,6 +174,7 @@ class Session:
         except OSError as trouble:
             raise in_words(trouble, f"{target.name} could not be saved") from None
         self._write(target, expected)
+        self._say()
 
     def keep_both(self, stamp: str) -> Path:
         """Where someone else has changed the file: this work goes to a file of its own beside it. Its path."""
@@ -131,11 +185,65 @@ class Session:
         return beside
 
     def _write(self, path: Path, expected: str) -> None:
-        data = written(self.body)
-        mine, changed = digest(data), str(self._changed)
-        self._database.set_notes(pending=f"{mine} {changed} {path}")
+        data = self._bytes()
+        mine, changed, small = digest(data), str(self._changed), len(data) <= _SMALL
+        if small:
+            self._try(data, path)
+        self._database.set_notes(pending=f"{mine} {changed} {kept_name(path)}")
         replace_whole(path, data, expected)
-        self._database.set_notes(base=mine, published=changed, pending="", path=str(path))
+        if digest_or_missing(path) != mine:
+            raise StorageTrouble(
+                f"{path.name} is not what was written to it.", "Save to another disk, and do not trust this one."
+            )
+        proved = mine if small else ""
+        self._database.set_notes(base=mine, published=changed, pending="", path=kept_name(path), proved=proved)
+        if backups.due(self._backups, self.book, datetime.datetime.now()):
+            self._back_up(data)
+
+    def _bytes(self) -> bytes:
+        records = self._database.records()
+        content = Content(self.book, records, tuple(self._steps), self._done, self._gone)
+        named = named_in((*records, *(step.changes for step in self._steps)))
+        return bytes_of(content, self._database.attachments(named))
+
+    def _try(self, data: bytes, path: Path) -> None:
+        """NotAWorkbook when what is to be written would not be this work again."""
+        if opened(data, path.name).body.document != self.document:
+            raise NotAWorkbook(f"{path.name} would not be the same work when it is opened again.", "The work is kept here.")
+
+    @property
+    def to_prove(self) -> tuple[Path, str] | None:
+        """The file that holds all and was not yet read back, and its digest; None when there is none."""
+        path, base = self.path, self._database.note("base")
+        return (path, base) if path is not None and self.saved and self._database.note("proved") != base else None
+
+    def proved(self, read_back: str) -> None:
+        """The file of this digest was read back and opens."""
+        if read_back == self._database.note("base"):
+            self._database.set_notes(proved=read_back)
+
+    def back_up(self) -> None:
+        """Keeps a copy of the work as it is."""
+        self._back_up(self._bytes())
+
+    def _back_up(self, data: bytes) -> None:
+        """A copy of what was written; that there is none is said. Beside a file there is none: that is a way out."""
+        if self._database.path.parent.name == BESIDE:
+            return
+        try:
+            backups.keep(self._backups, self.book, self.document.settings.name, data, datetime.datetime.now())
+            self.no_backup = ""
+        except (StorageTrouble, OSError) as trouble:
+            self.no_backup = str(trouble)
+
+    @property
+    def _backups(self) -> Path:
+        return backups.folder_of(self._database.path.parent)
+
+    def _say(self) -> None:
+        """The lock tells other windows which workbook it is."""
+        with suppress(OSError):
+            self._lock.tell(said_by_lock(self.path, self.document.settings.name))
 
     def _finish_publishing(self) -> None:
         """After a crash between putting the file in its place and noting it."""
@@ -143,7 +251,8 @@ class Session:
         if not pending:
             return
         mine, changed, name = pending.split(" ", 2)
-        if _digest_or_missing(Path(name)) == mine:
+        path = named_path(name)
+        if path is not None and digest_or_missing(path) == mine:
             self._database.set_notes(base=mine, published=changed, pending="", path=name)
         else:
             self._database.set_notes(pending="")
@@ -151,165 +260,40 @@ class Session:
     def let_go_of_a_file_that_is_gone(self) -> None:
         """Work all of which is in a file that is not there any more has none."""
         path = self.path
-        if path is not None and self.saved and _digest_or_missing(path) == MISSING:
+        if path is not None and self.saved and digest_or_missing(path) == MISSING:
             self._database.set_notes(path="", base=MISSING, published="-1")
 
     def changed_elsewhere(self) -> bool:
         """Whether the file is not the one this work began from or last wrote."""
         path = self.path
-        return path is not None and _digest_or_missing(path) not in (self._database.note("base"), MISSING)
+        return path is not None and digest_or_missing(path) not in (self._database.note("base"), MISSING)
 
     def close(self) -> None:
-        """Ends the work here; a session goes whose file is there with everything, or in which nothing was done."""
+        """Ends the work here; a session goes in which nothing was done, or whose file is there with everything and opens."""
+        self._end(self._all_there(_NOT_LONG) if self.path else not self._changed)
+
+    def _all_there(self, most: float) -> bool:
+        """Whether the file has everything and opens; one of more bytes than `most` that was not yet read back is not read now."""
         path, base = self.path, self._database.note("base")
-        finished = (self.saved and _digest_or_missing(path) == base) if path else not self._changed
-        self._end(finished)
+        if path is None or not self.saved or digest_or_missing(path) != base:
+            return False
+        try:
+            if self._database.note("proved") != base:
+                if path.stat().st_size > most or read(path).body.document != self.document:
+                    return False
+                self.proved(base)
+            if self._changed:
+                self._back_up(path.read_bytes())
+        except (StorageTrouble, OSError):
+            return False
+        return True
+
+    def let_go(self) -> None:
+        """Ends the work and takes the session away, whatever is in it."""
+        self._end(finished=True)
 
     def _end(self, finished: bool) -> None:
         self._database.close()
         if finished:
-            _remove(self._database.path)
+            remove(self._database.path)
         self._lock.leave()
-
-    def moved(self, path: Path) -> "Session":
-        """The same work kept beside a file, and saved there, where this computer's own place cannot be written any more."""
-        session = begun_at(beside(path), self.body, path)
-        self._end(finished=True)
-        return session
-
-
-def _digest_or_missing(path: Path) -> str:
-    try:
-        return digest_at(path)
-    except OSError:
-        return MISSING
-
-
-def begin(folder: Path, body: Body | None = None) -> Session:
-    """Work on a new workbook that has no file yet."""
-    database, lock = _made(folder)
-    database.fill(body or Body(Document()), path="", base=MISSING, changed="0")
-    return Session(database, lock)
-
-
-def begun_at(folder: Path, body: Body, path: Path) -> Session:
-    """New work that is saved at a path at once. StorageTrouble when it cannot be; then there is nothing of it."""
-    session = begin(folder, body)
-    try:
-        session.save_as(path)
-    except BaseException:
-        session.close()
-        raise
-    return session
-
-
-def beside(path: Path) -> Path:
-    """Where work on a file is kept when this computer's own place for it cannot be written."""
-    return path.absolute().parent / _BESIDE
-
-
-def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
-    """Work on the workbook at a path; goes on where work was left that never reached the file. `known`: used here before.
-
-    InUse when another window has it; NotAWorkbook; StorageTrouble.
-    """
-    target = path.absolute()
-    for left in sessions(folder):
-        if left.path == target:
-            if left.in_use:
-                raise InUse(f"{target.name} is open in another window.", "Go on there, or open a copy.", left.file)
-            if not left.saved or _digest_or_missing(target) in (left.base, MISSING):
-                return recover(left.file)
-            # all of it reached the file, which someone has changed since: gone only if theirs can be read
-            read(target, known=known)
-            _remove(left.file)
-    body, mine = read(target, known=known)
-    database, lock = _made(folder)
-    database.fill(body, path=str(target), base=mine, changed="0", published="0")
-    return Session(database, lock)
-
-
-def recover(file: Path) -> Session:
-    """Goes on with a session that was left. InUse when another window has it.
-
-    Where all of it had reached a file that is gone since, it is work without a file again: nobody is told it is saved.
-    """
-    lock = Lock(file.with_suffix(".lock"))
-    if not lock.take():
-        raise InUse("This work is open in another window.", file=file)
-    try:
-        session = Session(Database(file), lock)
-        session.let_go_of_a_file_that_is_gone()
-        return session
-    except BaseException:
-        lock.leave()
-        raise
-
-
-def _made(folder: Path) -> tuple[Database, Lock]:
-    """A new session's database, locked."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        file = folder / f"{os.urandom(16).hex()}{SESSION}"
-        lock = Lock(file.with_suffix(".lock"))
-        lock.take()
-    except OSError as trouble:
-        raise in_words(trouble, "The work cannot be kept on this computer") from None
-    return Database(file), lock
-
-
-class Left:
-    """A session as it lies in its folder."""
-
-    def __init__(self, file: Path) -> None:
-        self.file = file
-        lock = Lock(file.with_suffix(".lock"))
-        self.in_use = not lock.take()
-        try:
-            database = Database(file)
-            try:
-                self._look(database)
-            finally:
-                database.close()
-        finally:
-            lock.leave()
-
-    def _look(self, database: Database) -> None:
-        name = database.note("path")
-        self.path = Path(name) if name else None
-        self.base = database.note("base")
-        self.saved = bool(name) and database.note("published", "-1") == database.note("changed", "0")
-        self.name = database.name()
-        self.at = database.last()  # of its last step, as it was given
-
-
-def sessions(folder: Path) -> list[Left]:
-    """All sessions of a folder that can be read; damaged ones are left where they are."""
-    found = []
-    for file in sorted(folder.glob(f"*{SESSION}")) if folder.is_dir() else ():
-        try:
-            found.append(Left(file))
-        except (StorageTrouble, OSError):
-            continue
-    return found
-
-
-def held(folder: Path) -> list[Path]:
-    """Sessions of a folder that a window has open: their locks tell, and no more is read."""
-    found = []
-    for file in sorted(folder.glob(f"*{SESSION}")):
-        with suppress(OSError):
-            found += [] if Lock(file.with_suffix(".lock")).free() else [file]
-    return found
-
-
-def _remove(file: Path) -> None:
-    for suffix in ("", "-wal", "-shm"):
-        file.with_name(file.name + suffix).unlink(missing_ok=True)
-    file.with_suffix(".lock").unlink(missing_ok=True)
-    if file.parent.name == _BESIDE:
-        with suppress(OSError):  # other work is kept there still
-            file.parent.rmdir()
-
-
-__all__ = ["ChangedElsewhere", "Left", "Session", "begin", "begun_at", "beside", "held", "open_path", "recover", "sessions"]

@@ -54,12 +54,28 @@ _OF_DATABASE = {
 }
 
 
-def in_words(trouble: OSError | sqlite3.Error, doing: str) -> StorageTrouble:
-    """The trouble met while doing something ("The workbook could not be saved")."""
+_LITTLE = 256_000  # bytes free: a database that cannot write there has no other reason
+
+
+def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None = None) -> StorageTrouble:
+    """The trouble met while doing something ("The workbook could not be saved"). `folder`: where it was, since a database says
+    of a full disk only that it cannot write.
+    """
     if isinstance(trouble, OSError):
         number = trouble.errno or 0
     else:
         name = getattr(trouble, "sqlite_errorname", "")
         number = next((code for word, code in _OF_DATABASE.items() if name.startswith(word)), 0)
+        if number in (errno.EIO, errno.ENOENT) and folder is not None and _full(folder):
+            number = errno.ENOSPC
     what, cure = _OF_SYSTEM.get(number, (f"{trouble}.", "Try again, or save to another place."))
     return StorageTrouble(f"{doing}: {what}", cure)
+
+
+def _full(folder: Path) -> bool:
+    import shutil  # wanted only now
+
+    try:
+        return shutil.disk_usage(folder).free < _LITTLE
+    except OSError:
+        return False

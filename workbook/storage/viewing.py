@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from workbook.document.document import Edit
+from workbook.storage.attachment import Attachment, digest_in
 from workbook.storage.body import Body
 from workbook.storage.file import read
 from workbook.storage.session import Session
@@ -24,8 +25,9 @@ class View(Session):
     read_only = True
 
     def __init__(self, path: Path, body: Body) -> None:
-        self._path, self.document = path.absolute(), body.document
-        self._steps, self._done = list(body.steps), body.done
+        self._path, self.document, self._body = path.absolute(), body.document, body
+        self._steps, self._done, self._gone = list(body.steps), body.done, body.gone
+        self.book, self.no_backup = body.book, ""
 
     @property
     def path(self) -> Path | None:
@@ -36,6 +38,19 @@ class View(Session):
     def saved(self) -> bool:
         """Always: there is nothing to save."""
         return True
+
+    @property
+    def body(self) -> Body:
+        """Everything there is."""
+        return self._body
+
+    @property
+    def last_edit(self) -> None:
+        """None: nothing is gone on with."""
+
+    @property
+    def to_prove(self) -> None:
+        """None: nothing was written."""
 
     @property
     def file(self) -> Path | None:
@@ -54,6 +69,14 @@ class View(Session):
     def redo(self) -> NoReturn:
         """Refused."""
         self._refuse()
+
+    def attach(self, attachment: Attachment) -> NoReturn:
+        """Refused."""
+        self._refuse()
+
+    def attachment(self, named: str) -> Attachment | None:
+        """The picture that a reference names; None where it is not there."""
+        return self._body.attachments.get(digest_in(named))
 
     def publish(self) -> None:
         """Nothing to do."""
@@ -75,8 +98,7 @@ class View(Session):
 
 def look_at(path: Path, *, known: bool = False) -> View:
     """A workbook's file opened to look at. `known`: used here before. NotAWorkbook; StorageTrouble."""
-    body, _ = read(path, known=known)
-    return View(path, body)
+    return View(path, read(path, known=known).body)
 
 
 def can_be_written(path: Path) -> bool:

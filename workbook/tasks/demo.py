@@ -8,7 +8,7 @@ from typing import Any
 
 from workbook.document.actions.whole import bring_in
 from workbook.document.codec import decoded
-from workbook.document.document import Document, replacing
+from workbook.document.document import Document
 from workbook.document.queries import template_named
 from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
@@ -36,7 +36,7 @@ def demo_document() -> Document:
     numbers = count(1)
     document = Document().applied(bring_in(Document(), demo_job().job, lambda: f"demo{next(numbers)}"))
     data = tomllib.loads(resource("demo", _SHOP).read_text(encoding="utf-8"))
-    return document.applied(replacing(document, "", list(_records(document, data))))
+    return Document({**document.records, **{record.id: record for record in _records(document, data)}})
 
 
 def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Iterator[Record]:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
+from workbook.document.action import Action
 from workbook.document.actions.ledger import Stamp
 from workbook.document.actions.rack import add_bar, add_material, change_bar, change_material
 from workbook.document.document import Document, Edit, joined
@@ -29,12 +30,14 @@ def _items(document: Document) -> list[Bar | Material]:
 
 def stock_in(document: Document, text: str, at: str, new: Callable[[], str]) -> Edit:
     """A table brought in, as one edit. JobError with every row that cannot be read."""
-    edit, now, items = Edit("", ()), document, read_stock(text, _items(document))
+    now, items = document, read_stock(text, _items(document))
+    action = Action("stock.brought_in", {"rows": len(items)})
+    edit = Edit(action, ())
     for item in items:
         step = _bar(now, item, Stamp(new(), at), new) if isinstance(item, Bar) else _material(now, item, Stamp(new(), at), new)
         edit, now = joined(edit, step), now.applied(step)
     changes = tuple(change for change in edit.changes if change.before != change.after)
-    return Edit(f"stock of {len(items)} rows brought in", changes)
+    return Edit(action, changes)
 
 
 def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) -> Edit:

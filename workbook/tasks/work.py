@@ -4,22 +4,25 @@ import datetime
 import os
 from pathlib import Path
 
-from msgspec.json import decode
-
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
+<<<<<<< HEAD
 from workbook.later import json
 from workbook.paths import data_folder, keep_data, kept_data
+=======
+>>>>>>> main
 from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, read
-from workbook.storage.session import Left, Session, begin, begun_at, beside, held, open_path, recover, sessions
-from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
+from workbook.storage.left import Left, Unreadable, held, sessions
+from workbook.storage.left import unreadable as damaged
+from workbook.storage.opening import begin, begun_at, beside, moved, open_path
+from workbook.storage.session import Session
+from workbook.storage.trouble import KeepingTrouble, NotAWorkbook
 from workbook.storage.viewing import View, can_be_written, look_at
 from workbook.tasks.guarded import tried
-
-_RECENT, _MOST_RECENT = "recent.json", 8
+from workbook.tasks.recent import recent, remember, sessions_folder
 
 
 def new_id() -> str:
@@ -36,11 +39,6 @@ def stamp() -> str:
     """Day and time for the name of a file that is kept beside another."""
     moment = datetime.datetime.now()
     return f"{moment:%Y-%m-%d %H.%M.%S}"
-
-
-def sessions_folder() -> Path:
-    """Where work is kept that may not have reached its file."""
-    return data_folder() / "sessions"
 
 
 def work_on(job: Job) -> Session:
@@ -94,7 +92,7 @@ def saved_as(session: Session, path: Path) -> Session:
     try:
         session.save_as(path)
     except KeepingTrouble:
-        return session.moved(path)
+        return moved(session, path)
     return session
 
 
@@ -105,14 +103,18 @@ def in_use() -> list[Path]:
 
 def work_on_copy(path: Path) -> Session:
     """New work that begins as a workbook's file is now, with its history; it has no file yet."""
-    body, _ = read(path, known=_tried(path))
-    return begin(sessions_folder(), body)
+    return begin(sessions_folder(), read(path, known=_tried(path)).body)
 
 
 def unsaved() -> list[Left]:
     """Work that has no file, or whose file is gone, and that is open in no window, the last first."""
     found = [one for one in sessions(sessions_folder()) if not one.in_use and (one.path is None or not one.path.is_file())]
     return sorted(found, key=lambda left: -moment(left))
+
+
+def unreadable() -> list[Unreadable]:
+    """Work that cannot be read; it is kept."""
+    return damaged(sessions_folder())
 
 
 def moment(left: Left) -> float:
@@ -123,30 +125,10 @@ def moment(left: Left) -> float:
         return 0.0
 
 
-def work_left() -> Session | None:
-    """Where work was left: that without a file, or the file used last, whichever was later; None on a first start."""
-    without = unsaved()
-    if without and moment(without[0]) >= _remembered():
-        return recover(without[0].file)
-    for path in recent():
-        try:
-            return work_at(path)
-        except StorageTrouble:
-            continue
-    return recover(without[0].file) if without else None
-
-
-def _remembered() -> float:
-    """When a file was last opened or saved by its name."""
-    try:
-        return (data_folder() / _RECENT).stat().st_mtime
-    except OSError:
-        return 0.0
-
-
 def is_workbook(path: Path) -> bool:
     """Whether a file's name is that of a workbook."""
     return path.suffix.lower() == SUFFIX
+<<<<<<< HEAD
 
 
 def recent() -> list[Path]:
@@ -166,3 +148,5 @@ def remember(path: Path) -> None:
         keep_data(_RECENT, json.dumps([str(one) for one in paths]).encode())
     except OSError:
         return
+=======
+>>>>>>> main

@@ -35,11 +35,12 @@ _LEAST_CUT = 1.5  # mm; less cannot be taken hold of
 
 
 class Said(NamedTuple):
-    """What is said at the pointer: a parameter and its value, a length in mm or a number."""
+    """What is said at the pointer: a parameter and its value, a length in mm or a number. `path`: of a parameter its own."""
 
     label: str
     value: float
     is_length: bool
+    path: str = ""
 
 
 class Moved(Struct, frozen=True):
@@ -95,7 +96,7 @@ def moved(
         elif not stopped and abs(kept - snapped) > 1e-9:
             stopped = f"{parameter.label}: it goes no further"
         after = changed(after, path, _as_none(path, kept, after))
-        said.append(Said(parameter.label, kept * of, True) if of else Said(parameter.label, kept, False))
+        said.append(Said(parameter.label, kept * of if of else kept, bool(of), path))
     after = _kept_still(template, after, name)
     wrong = out_of_range(after) - out_of_range(template)
     if wrong:

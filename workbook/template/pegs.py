@@ -142,14 +142,19 @@ def free_of(t: Template) -> tuple[FreePoint, ...]:
     return (*t.blade.free, *t.handle.free)
 
 
-def free_names(t: Template) -> tuple[str, ...]:
-    """Names of the pegs of a template's free points, as `free_of` has them: counted on each run."""
+def free_places(t: Template) -> tuple[tuple[Run, int], ...]:
+    """The run of each of a template's free points and its number there, as `free_of` has them."""
     counted: Counter[Run] = Counter()
-    names = []
+    found = []
     for point in free_of(t):
         counted[point.run] += 1
-        names.append(f"free point {counted[point.run]}, {point.run}")
-    return tuple(names)
+        found.append((point.run, counted[point.run]))
+    return tuple(found)
+
+
+def free_names(t: Template) -> tuple[str, ...]:
+    """Names of the pegs of a template's free points, as `free_of` has them."""
+    return tuple(f"free point {number}, {run}" for run, number in free_places(t))
 
 
 def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:

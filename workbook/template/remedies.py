@@ -3,9 +3,9 @@
 A remedy is offered only where the problem is gone with it and no worse one has come.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from workbook.problems import Problem, Severity
 from workbook.structs import replace
@@ -15,7 +15,7 @@ from workbook.template.drills import nearest_drill
 from workbook.template.handle import middle
 from workbook.template.hole_edits import wishes_of, with_changed, without_hole
 from workbook.template.model import HeelForm, Purpose, Template
-from workbook.template.parameters import PARAMETERS, changed
+from workbook.template.parameters import changed
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
 
@@ -25,10 +25,11 @@ _HAND = 95.0  # mm, a handle with room for most hands: hand breadth of the 95th 
 
 
 class Remedy(Struct, frozen=True):
-    """What is done, in words, and the template with it."""
+    """What is done, by an id with what belongs to it (document/words/templates.py tells them), and the template with it."""
 
-    words: str
+    id: str
     template: Template
+    fields: Mapping[str, str] = field(default_factory=dict)
 
 
 def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
@@ -44,8 +45,13 @@ def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
     return None
 
 
-def _label(path: str) -> str:
-    return next(p.label for p in PARAMETERS if p.path == path).lower()
+def _at_hole(id: str, mark: str, template: Template) -> Remedy:  # noqa: A002
+    return Remedy(id, template, {"hole": mark})
+
+
+def _by_tools(t: Template, path: str, value: float) -> Remedy:
+    """A corner that the tools can follow."""
+    return Remedy("remedy.tools", changed(t, path, value), {"parameter": path})
 
 
 def _higher(t: Template, by: float) -> Template:
@@ -78,22 +84,22 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
         case "drill":
             hole = next(h for h in blank.holes if h.mark == mark)
             size = nearest_drill(tools.drills, hole.size).diameter
-            yield Remedy(f"{mark} to the drill's size", with_changed(blank, mark, size=size))
+            yield _at_hole("remedy.drill", mark, with_changed(blank, mark, size=size))
         case "tube":
-            yield Remedy(f"{mark} as a pin", with_changed(blank, mark, purpose=Purpose.PIN))
-            yield Remedy(f"{mark} removed", without_hole(blank, mark))
+            yield _at_hole("remedy.pin", mark, with_changed(blank, mark, purpose=Purpose.PIN))
+            yield _at_hole("hole.removed", mark, without_hole(blank, mark))
         case "head":
-            yield Remedy(f"{mark} to the middle line", _on_middle(blank, t, mark))
-            yield Remedy("edges rounded less", changed(t, "handle.edge_radius", 0.6 * t.handle.edge_radius))
-            yield Remedy("edges hardly rounded", changed(t, "handle.edge_radius", 0.2 * t.handle.edge_radius))
+            yield _at_hole("remedy.middle", mark, _on_middle(blank, t, mark))
+            yield Remedy("remedy.edges_less", changed(t, "handle.edge_radius", 0.6 * t.handle.edge_radius))
+            yield Remedy("remedy.edges_hardly", changed(t, "handle.edge_radius", 0.2 * t.handle.edge_radius))
         case "corner":
             yield from _corners(t, tools.smallest_radius)
         case "shoulder" | "tang length":
             yield from _tang(t, problem)
         case "no holes":
-            yield Remedy("holes as the family has them", replace(t, holes=None))
+            yield Remedy("remedy.family_holes", replace(t, holes=None))
         case "blade waist":
-            yield Remedy("spine and edge without free points", replace(t, blade=replace(t.blade, free=())))
+            yield Remedy("remedy.no_free_points", replace(t, blade=replace(t.blade, free=())))
         case _ if problem.wanted is not None and problem.is_ is not None:
             yield from _of_numbers(t, cause, problem.is_, problem.wanted)
 
@@ -103,21 +109,21 @@ def _of_numbers(t: Template, cause: str, is_: float, wanted: float) -> Iterator[
     match cause:
         case _ if cause.startswith("range of "):
             path = cause.removeprefix("range of ")
-            yield Remedy(f"{_label(path)} to its limit", changed(t, path, wanted))
+            yield Remedy("remedy.limit", changed(t, path, wanted), {"parameter": path})
         case "counterbore":
-            yield Remedy("a lower bolt head", changed(t, "handle.head_height", t.handle.head_height - (wanted - is_) - 0.05))
+            yield Remedy("remedy.lower_head", changed(t, "handle.head_height", t.handle.head_height - (wanted - is_) - 0.05))
         case "handle length":
-            yield Remedy("handle long enough for the hand", changed(t, "handle.length", max(_HAND, wanted)))
+            yield Remedy("remedy.long_handle", changed(t, "handle.length", max(_HAND, wanted)))
         case "handle height":
-            yield Remedy("a higher handle", _higher(t, wanted - is_ + 0.05))
+            yield Remedy("remedy.high_handle", _higher(t, wanted - is_ + 0.05))
         case "scales":
-            yield Remedy("scales as thick as it takes", changed(t, "handle.scale_thickness", wanted + 0.05))
-            yield Remedy("a thinner handle", _thicker(t, -2 * (wanted - t.handle.scale_thickness) - 0.05))
+            yield Remedy("remedy.thick_scales", changed(t, "handle.scale_thickness", wanted + 0.05))
+            yield Remedy("remedy.thin_handle", _thicker(t, -2 * (wanted - t.handle.scale_thickness) - 0.05))
         case "shoulders":
-            yield Remedy("a thicker handle", _thicker(t, wanted - is_ + 0.05))
+            yield Remedy("remedy.thick_handle", _thicker(t, wanted - is_ + 0.05))
         case "spine slope" | "belly slope":
             key = "spine_slope" if cause == "spine slope" else "edge_slope"
-            yield Remedy(f"{cause} as it is drawn", changed(t, f"point.{key}", wanted))
+            yield Remedy("remedy.slope", changed(t, f"point.{key}", wanted), {"curve": cause.removesuffix(" slope")})
 
 
 def _on_middle(blank: Shape, t: Template, mark: str) -> Template:
@@ -130,37 +136,37 @@ def _hole_places(blank: Shape, t: Template, mark: str) -> Iterator[Remedy]:
     index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
     hole, wishes = blank.holes[index], wishes_of(blank)
     x = hole.centre[0]
-    yield Remedy(f"{mark} to the middle line", _on_middle(blank, t, mark))
+    yield _at_hole("remedy.middle", mark, _on_middle(blank, t, mark))
     if 0 < index < len(wishes) - 1:
         between = (wishes[index - 1].x + wishes[index + 1].x) / 2
         made = with_changed(blank, mark, x=between, y=middle(t.handle, between))
-        yield Remedy(f"{mark} half-way between its neighbours", made)
+        yield _at_hole("remedy.between", mark, made)
     behind = -(hole.diameter / 2 + _CLEAR)
     if x > behind:
-        yield Remedy(f"{mark} behind the scale front", with_changed(blank, mark, x=behind, y=middle(t.handle, behind)))
-    yield Remedy(f"{mark} removed", without_hole(blank, mark))
+        yield _at_hole("remedy.behind_front", mark, with_changed(blank, mark, x=behind, y=middle(t.handle, behind)))
+    yield _at_hole("hole.removed", mark, without_hole(blank, mark))
 
 
 def _corners(t: Template, radius: float) -> Iterator[Remedy]:
     if t.heel.form is HeelForm.DROPPED and t.heel.radius < radius:
-        yield Remedy("heel radius as your tools can follow", changed(t, "heel.radius", radius))
+        yield _by_tools(t, "heel.radius", radius)
     if 0 < t.heel.notch < 2 * radius:
-        yield Remedy("sharpening notch as your tools can follow", changed(t, "heel.notch", 2 * radius))
+        yield _by_tools(t, "heel.notch", 2 * radius)
     if 0 < t.heel.choil < radius:
-        yield Remedy("finger choil as your tools can follow", changed(t, "heel.choil", radius))
+        yield _by_tools(t, "heel.choil", radius)
     if t.tang.shoulder_radius < radius:
-        yield Remedy("shoulder radius as your tools can follow", changed(t, "tang.shoulder_radius", radius))
+        yield _by_tools(t, "tang.shoulder_radius", radius)
     both = replace(t, heel=replace(t.heel, radius=max(t.heel.radius, radius), notch=max(t.heel.notch, 2 * radius)))
-    yield Remedy("heel and notch as your tools can follow", both)
+    yield Remedy("remedy.heel_and_notch", both)
 
 
 def _tang(t: Template, problem: Problem) -> Iterator[Remedy]:
     if problem.cause == "tang length" and problem.wanted is not None:
-        yield Remedy("the tang within its handle", changed(t, "tang.length", problem.wanted))
+        yield Remedy("remedy.short_tang", changed(t, "tang.length", problem.wanted))
         return
-    yield Remedy("a radius in the shoulder", changed(t, "tang.shoulder_radius", _SHOULDER))
+    yield Remedy("remedy.shoulder", changed(t, "tang.shoulder_radius", _SHOULDER))
     if problem.wanted:
-        yield Remedy("the shoulder's radius as there is room", changed(t, "tang.shoulder_radius", problem.wanted))
+        yield Remedy("remedy.shoulder_room", changed(t, "tang.shoulder_radius", problem.wanted))
     narrower = t.handle.front - 2 * (t.tang.shoulder_radius + 0.3)
     made = replace(t, tang=replace(t.tang, width=narrower, end_width=min(t.tang.end_width, narrower)))
-    yield Remedy("a narrower tang", made)
+    yield Remedy("remedy.narrow_tang", made)

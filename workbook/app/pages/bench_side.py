@@ -15,6 +15,7 @@ from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.parameter_row import ParameterRow
 from workbook.app.widgets.rows import Rows
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.actions import rack
 from workbook.document.queries import bar_to_measure
 from workbook.document.records import BarRecord
@@ -133,7 +134,7 @@ class BenchSide(QWidget):
     def _connect(self) -> None:
         self.bar_form.entered.connect(self._bar_read)
         self.bar_form.trouble.connect(self.trouble)
-        self.bar_form.typing.connect(self._workspace.hold)
+        self.bar_form.keep_in(self._workspace)
         self.what_if.trouble.connect(self.trouble)
         self._wanted.trouble.connect(self.trouble)
         for name in ("thickness", "middle", "far"):
@@ -144,18 +145,17 @@ class BenchSide(QWidget):
         self.groups["changes"].head.toggled.connect(lambda is_open: self._later.start())
         self.suggest.clicked.connect(self._suggest)
         self._workspace.refused.connect(self._refused)
-        self._workspace.chosen_changed.connect(lambda name: self._refused())  # what is typed is not for another template
-        self._workspace.chosen_changed.connect(lambda name: self._stop_search())
-        self._workspace.template_changed.connect(lambda name: self._stop_search())
+        self._workspace.chosen_changed.connect(self._refused)  # what is typed is not for another template
+        self._workspace.chosen_changed.connect(self.bar_form.let_go)
+        self._workspace.chosen_changed.connect(self._stop_search)
+        self._workspace.template_changed.connect(self._stop_search)
         for name in ("bar", "mass"):
             self.groups[name].head.set_open(True)
 
     def _refused(self) -> None:
         """A change was not made: every field shows what stands at the next refresh."""
-        self.bar_form.let_go()
         for parameter in self._parameters:
-            if isinstance(parameter.field, ValueField):
-                parameter.field.let_go()
+            parameter.let_go()
 
     def refresh(self, made: Bench | None, weighed: Masses) -> None:
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
@@ -244,6 +244,7 @@ class BenchSide(QWidget):
             made = ParameterRow(space.look, parameter, Grind, space.unit)
             made.edited.connect(space.edit)
             made.held.connect(space.hold)
+            made.given_up.connect(space.give_up)
             made.trouble.connect(self.trouble)
             self.groups["grind"].rows.addWidget(made)
             self._parameters.append(made)
@@ -295,6 +296,6 @@ class BenchSide(QWidget):
         words = f"{found.holes} lightening holes of {size}"
         missed = abs(found.balance - self._wanted.value)
         short = f", {show(missed, space.unit)} {space.unit} from what you want: more does not fit" if missed > _NEAR else ""
-        if space.reshape(found.template, words):
+        if space.reshape(found.template, Action("holes.balanced", {"count": found.holes, "size": found.size})):
             mass = mass_words(found.mass, space.unit)
             space.said.emit(f"{words}: balance {at}{short}; {mass}. Undo takes them out again.")

@@ -19,8 +19,8 @@ from workbook.app.pages.shelf import Shelf
 from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
-from workbook.document.actions.templates import differences_in_words
 from workbook.document.records import Revision
+from workbook.document.words.templates import differences_in_words
 from workbook.later import are_loaded, load
 from workbook.problems import Problem, Severity
 from workbook.shop.wording import sentence
@@ -33,7 +33,7 @@ from workbook.template.pegs import pegs
 if TYPE_CHECKING:
     from workbook.app.pages.moving import Moving
     from workbook.app.pages.touching import Touching
-    from workbook.template.remedies import Remedy
+    from workbook.document.action import Action
 
 _BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
@@ -66,7 +66,7 @@ class DrawPage(QWidget):
         self.checks = ChecksStrip(look)
         self.tables = DrawTables(workspace)
         self.table, self.points = self.tables.holes, self.tables.points
-        self._remedy: Remedy | None = None
+        self._remedy: tuple[Template, Action] | None = None
         self._compared: Revision | None = None
         self._differs = ""  # what was said of it last
         self._of_bars: tuple[Problem, ...] | None = None  # what the bars have to say; found when it is shown
@@ -204,8 +204,8 @@ class DrawPage(QWidget):
         self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
         self.checks.picked.connect(self._problem_picked)
-        self._workspace.template_changed.connect(lambda name: self.refresh())
-        self._workspace.chosen_changed.connect(lambda name: self._other_template())
+        self._workspace.template_changed.connect(self.refresh)
+        self._workspace.chosen_changed.connect(self._other_template)
         self._workspace.unit_changed.connect(self.refresh)
         self._workspace.history_changed.connect(self._look_at_bars)  # a bar may be another, or what is to be made
 
@@ -353,20 +353,21 @@ class DrawPage(QWidget):
 
     def _problem_picked(self, problem: Problem) -> None:
         from workbook.app.pages.judging import remedy_for
+        from workbook.document.action_words import in_words
 
         self._show(ring=problem.at)
         source = f" Source: {problem.source}." if problem.source else ""
         self._remedy = remedy_for(self._workspace, problem)
         self._fix_button.setVisible(self._remedy is not None)
         if self._remedy is not None:
-            self._fix_button.setText(f"Fix it: {self._remedy.words}")
+            self._fix_button.setText(f"Fix it: {in_words(self._remedy[1], self._workspace.unit)}")
             self._fix_button.setAccessibleName(self._fix_button.text())
         self.hint.emit(f"{sentence(problem, self._workspace.unit)}.{source}")
 
     def fix(self) -> None:
         """Does what was offered for the problem chosen."""
         if self._remedy is not None:
-            self._workspace.reshape(self._remedy.template, self._remedy.words)
+            self._workspace.reshape(*self._remedy)
 
     def shown(self) -> Shown:
         """What is shown besides the template itself."""

@@ -93,8 +93,8 @@ class GrindPage(QWidget):
         self.side.trouble.connect(self._say_trouble)
         self.board.section_moved.connect(self._section_moved)
         self.checks.picked.connect(self._problem_picked)
-        space.template_changed.connect(lambda name: self.refresh())
-        space.chosen_changed.connect(lambda name: self.refresh())
+        space.template_changed.connect(self.refresh)
+        space.chosen_changed.connect(self.refresh)
         space.unit_changed.connect(self.refresh)
         space.templates_changed.connect(self.refresh)  # or a bar, or a setting
         space.refused.connect(self.refresh)

@@ -8,13 +8,14 @@ from PySide6.QtCore import Signal
 
 from workbook.app.widgets.group import Group
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action, plain
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.formats.tables import density_of_steel
 from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
-from workbook.template.holes import WORDS, Hole, drilled_out
+from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
-from workbook.units import INCH, Unit, show
+from workbook.units import INCH
 
 if TYPE_CHECKING:
     from workbook.app.pages.hole_rows import HoleRows
@@ -46,7 +47,7 @@ class HoleGroup(Group):
             self._made = made = HoleRows(self._space.look, self._space.unit)
             made.entered.connect(self._entered)
             made.form.trouble.connect(self.trouble)
-            made.form.typing.connect(self._space.hold)
+            made.form.keep_in(self._space)
             made.added.connect(self.add)
             made.removed.connect(self.remove)
             made.lightened.connect(self.lighten)
@@ -97,7 +98,7 @@ class HoleGroup(Group):
         before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
         made = with_changed(self._space.blank, before, **changes)
         self._mark = after  # a hole that passes another is called otherwise, and is typed on all the same
-        self._do(f"hole {after}: {_said(key, value, self._space.unit)}", made, f"hole {key}")
+        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), made, f"hole {key}")
         if after != before:
             self.chosen.emit(after)
 
@@ -111,7 +112,7 @@ class HoleGroup(Group):
         except NoRoomError as trouble:
             self._space.said.emit(f"{trouble}: move or remove one first.")
             return
-        self._do(f"one more {WORDS[purpose]}", made)
+        self._do(Action("hole.added", {"purpose": purpose.value}), made)
         new = next((hole.mark for hole in self._space.blank.holes if hole.centre not in before), "")
         self.chosen.emit(new)
 
@@ -119,30 +120,23 @@ class HoleGroup(Group):
         """Takes the chosen hole out."""
         mark = self._mark
         if self._hole() is not None:
-            self._do(f"hole {mark} removed", without_hole(self._space.blank, mark))
+            self._do(Action("hole.removed", {"hole": mark}), without_hole(self._space.blank, mark))
             self.chosen.emit("")
 
     def lighten(self) -> None:
         """Fills the tang with lightening holes, with the web of the settings."""
         size = (_USUAL if self._space.unit == "in" else _USUAL_MM)[Purpose.EPOXY]
         web = self._space.session.document.settings.rules.web
-        self._do("lightening holes", lightened(self._space.blank, size, web))
+        self._do(Action("holes.lightened"), lightened(self._space.blank, size, web))
 
-    def _do(self, words: str, made: Template, again: str = "") -> None:
+    def _do(self, action: Action, made: Template, again: str = "") -> None:
         document = self._space.session.document
         record = template_named(document, self._space.chosen)
-        edit = templates.reshape(document, record.id, made, words)
+        edit = templates.reshape(document, record.id, made, action)
         if again:
             self._space.do_again(f"{record.id} {self._entry} {again}", edit)
         else:
             self._space.do(edit)
-
-
-def _said(key: str, value: Any, unit: Unit) -> str:
-    if isinstance(value, Purpose):
-        return WORDS[value]
-    words = {"size": "takes", "behind": "behind the front", "above": "above the axis"}[key]
-    return f"{words} {show(value, unit)} {unit}"
 
 
 def summary(holes: tuple[Hole, ...]) -> str:

@@ -65,6 +65,8 @@ class HoleRows(QWidget):
 
     def show_hole(self, hole: Hole | None, unit: Unit, whose: str, drilled: str) -> None:
         """A hole's numbers, None: that one is to be chosen. `whose`: what a value that is typed belongs to."""
+        if hole is None:
+            self.form.let_go()  # what is typed was for the one that was chosen
         self._none.setVisible(hole is None)
         self.form.setVisible(hole is not None)
         self._remove.setEnabled(hole is not None)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.orders import hands_for
 from workbook.document.queries import template_named
 from workbook.problems import Problem, Severity, worst_first
@@ -10,7 +11,7 @@ from workbook.structs import replace
 from workbook.template.checks import CHECKS, short_for
 from workbook.template.hand import BESIDE
 from workbook.template.model import Template
-from workbook.template.remedies import Remedy, remedy
+from workbook.template.remedies import remedy
 
 COUNT = len(CHECKS)
 
@@ -29,9 +30,10 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
             yield from short_for(template, f"{name}’s hand", breadth, Severity.WARN, source)
 
 
-def remedy_for(space: Workspace, problem: Problem) -> Remedy | None:
-    """What may be done about a problem of the chosen template."""
+def remedy_for(space: Workspace, problem: Problem) -> tuple[Template, Action] | None:
+    """What may be done about a problem of the chosen template: the template then, and the step that makes it so."""
     tools = space.loaded.tools
     if problem.cause == "handle length" and problem.wanted is not None:  # also of a customer whom no check knows
         tools = replace(tools, hand_breadth=problem.wanted - BESIDE)
-    return remedy(space.blank, problem, tools)
+    found = remedy(space.blank, problem, tools)
+    return None if found is None else (found.template, Action(found.id, found.fields))

@@ -9,11 +9,13 @@ from workbook.app.by_hand import ByHand
 from workbook.app.canvas.bars import BarsView
 from workbook.app.pages.layout_hand import hand_buttons, show_menu
 from workbook.app.pages.layout_side import Side
+from workbook.app.plain import plain
 from workbook.app.search import Search
 from workbook.app.shown_layout import ShownLayout, lost, moved_laid, offcut_share
 from workbook.app.widgets.basics import Lettered, label, row, surface, tool
 from workbook.app.widgets.blanks import Blanks
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.actions.layouts import drop_layout
 from workbook.document.records import LayoutRecord
 from workbook.nesting.model import BarUse, Layout
@@ -59,7 +61,7 @@ class LayOutPage(QWidget):
         self._connect()
         workspace.unit_changed.connect(self._show)
         workspace.history_changed.connect(self._history_changed)
-        workspace.template_changed.connect(lambda name: self._out_of_date())
+        workspace.template_changed.connect(self._out_of_date)
         workspace.templates_changed.connect(self._out_of_date)
 
     def _connect(self) -> None:
@@ -253,18 +255,17 @@ class LayOutPage(QWidget):
         if bad:
             self._workspace.said.emit(f"{', '.join(bad)} would be in the way: move it clear before it is pinned.")
             return
-        changed = [names[b][i] for b, i in sorted(spots ^ before)]
-        what = f"{', '.join(changed[:4])}{'...' if changed[4:] else ''} {'pinned' if len(spots) > len(before) else 'let go'}"
-        if self.shown.put(self.laid, spots, what):
+        done = "blanks.pinned" if len(spots) > len(before) else "blanks.let_go"
+        if self.shown.put(self.laid, spots, Action(done, {"blanks": [names[b][i] for b, i in sorted(spots ^ before)]})):
             self._show()
             self._begin(self.shown.seed)
 
-    def _moved(self, layout: Layout, spots: tuple[tuple[int, int], tuple[int, int]], what: str) -> None:
+    def _moved(self, layout: Layout, spots: tuple[tuple[int, int], tuple[int, int]], action: Action) -> None:
         """A blank was put elsewhere by hand: the layout stays so until the search is asked to go on."""
         assert self.laid is not None
         self.search.stop()
         laid, now = moved_laid(self.laid, layout, spots)
-        if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), what):
+        if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), action):
             self._show()
             self.bars.choose(*spots[1])
 
@@ -371,7 +372,7 @@ class LayOutPage(QWidget):
         self.side.keep_button.setEnabled(ready and not self.shown.bad)
         why = why_not(self.laid) if self.laid is not None and not running else ""
         self.side.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
-        self.side.mark_button.setToolTip(why or ("Stop the search first" if running else "Books bars, offcuts and blanks"))
+        self.side.mark_button.setToolTip(plain(why or ("Stop the search first" if running else "Books bars, offcuts and blanks")))
         self.side.words.setText(self._in_words() if ready else "")
 
     def _in_words(self) -> str:

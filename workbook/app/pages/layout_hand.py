@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QMenu, QToolButton
 
 from workbook.app.by_hand_ways import WAYS
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import tool
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def hand_buttons(look: Look, do: Callable[[str], None], pin: Callable[[], None])
     for what, words, short, icon in WAYS:
         if short:
             made[what] = tool(look, f"hand-{what}", short, icon)
-            made[what].setToolTip(words)
+            made[what].setToolTip(plain(words))
             made[what].clicked.connect(lambda checked=False, what=what: do(what))
     made["pin"] = tool(look, "hand-pin", "Pin", "pin")
     made["pin"].clicked.connect(lambda: pin())

@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QListWidget, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named, row, surface
 from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.formats.look_up import fact_tables
@@ -92,5 +93,5 @@ class LookUpPage(QWidget):
             for c, text in enumerate(cells):
                 item = self.table.item(r, c)
                 if item is not None:
-                    item.setToolTip(text)
+                    item.setToolTip(plain(text))
         self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)

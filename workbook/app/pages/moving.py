@@ -5,13 +5,14 @@ from math import hypot
 from PySide6.QtCore import QObject, Signal
 
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action, Value
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.problems import Severity
 from workbook.tasks.load import with_template
 from workbook.template.model import Template
 from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, moved_to, nudged
-from workbook.template.pegs import pegs
+from workbook.template.pegs import free_names, free_places, pegs
 from workbook.template.shape import Shape
 from workbook.units import Unit, built, show
 
@@ -127,15 +128,26 @@ class Moving(QObject):
     def _keep(self, name: str, found: Moved, *, again: bool) -> None:
         document = self._space.session.document
         record = template_named(document, self._space.chosen)
-        edit = templates.reshape(document, record.id, found.template, in_words(found, self._space.unit, plain=True))
+        edit = templates.reshape(document, record.id, found.template, _action(name, found))
         if again:
             self._space.do_again(f"{record.id} peg {name}", edit)
         elif not self._space.do(edit) and record.family is not None:
             self._space.preview(record.family)
 
 
-def in_words(found: Moved, unit: Unit, *, plain: bool = False) -> str:
-    """What was set, and to what: "Blade length 5 1/2, Point drop 9/16"."""
-    shown = [(said.label, show(said.value, unit) if said.is_length else f"{said.value:.0%}") for said in found.said]
-    lengths = plain and any(said.is_length for said in found.said)
-    return ", ".join(f"{label} {value if plain else built(value)}" for label, value in shown) + (f" {unit}" if lengths else "")
+def _action(name: str, found: Moved) -> Action:
+    """What was done with a peg: a hole or a free point moved, or parameters set."""
+    if all(said.path for said in found.said):
+        put: list[Value] = [[said.path, said.value, "length" if said.is_length else "share"] for said in found.said]
+        return Action("peg.moved", {"peg": name, "set": put})
+    first, second = (said.value for said in found.said)
+    if name in free_names(found.template):
+        run, number = free_places(found.template)[free_names(found.template).index(name)]
+        return Action("free_point.pulled", {"run": run.value, "number": number, "along": first, "up": second})
+    return Action("hole.moved", {"hole": found.peg, "behind": first, "above": second})
+
+
+def in_words(found: Moved, unit: Unit) -> str:
+    """What is set, and to what, at the pointer: "Blade length 5 1/2, Point drop 9/16"."""
+    shown = ((said.label, built(show(said.value, unit)) if said.is_length else f"{said.value:.0%}") for said in found.said)
+    return ", ".join(f"{label} {value}" for label, value in shown)

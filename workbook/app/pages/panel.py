@@ -56,12 +56,13 @@ class Panel(QWidget):
         self._thickness.entered.connect(workspace.set_thickness)
         self._thickness.trouble.connect(self.trouble)
         self._thickness.typing.connect(workspace.hold)
+        self._thickness.given_up.connect(workspace.give_up)
         self._drawn = named(QWidget(), "drawn")
         self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self._thickness, margins=(12, 0, 10, 0)))
         self._build(look)
         self._groups["blade"].head.set_open(True)
-        workspace.template_changed.connect(lambda name: self.refresh())
-        workspace.chosen_changed.connect(lambda name: self._refused())  # what is typed is not for another template
+        workspace.template_changed.connect(self.refresh)
+        workspace.chosen_changed.connect(self._refused)  # what is typed is not for another template
         workspace.unit_changed.connect(self.refresh)
         workspace.refused.connect(self._refused)
         workspace.history_changed.connect(self.refresh)  # the steps of the arrow keys may have changed
@@ -106,6 +107,7 @@ class Panel(QWidget):
             made.edited.connect(self._workspace.edit)
             made.lit.connect(self.lit)
             made.held.connect(self._workspace.hold)
+            made.given_up.connect(self._workspace.give_up)
             made.trouble.connect(self.trouble)
             group.rows.addWidget(made)
             self._rows.append(made)
@@ -118,8 +120,7 @@ class Panel(QWidget):
         self._thickness.let_go()
         self.holes.let_go()
         for made in self._rows:
-            if isinstance(made.field, ValueField):
-                made.field.let_go()
+            made.let_go()
         self.refresh()
 
     def _any_template(self) -> Template | None:

@@ -4,14 +4,16 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.canvas.plot import BatchPlot
 from workbook.app.pages.quote_lists import line_row, line_table, order_row, order_table, what_of
 from workbook.app.pages.quote_needs import Needs
 from workbook.app.pages.quote_side import QuoteSide
+from workbook.app.plain import plain
 from workbook.app.steel_search import SteelSearch
 from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
+from workbook.app.widgets.text_field import EntryLine
 from workbook.app.widgets.working import Working, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, lines_of
@@ -39,12 +41,10 @@ class QuotePage(QWidget):
         self.order, self.line = "", ""  # ids of what is chosen
         self.work: OrderWork | None = None
         self._stale = True
-        self.order_line = named(QLineEdit(), "order-line")
-        self.order_line.setAccessibleName("An order in one line")
+        self.order_line = EntryLine("order-line", "An order in one line", workspace.typed)
         self.order_line.setPlaceholderText(ORDER_EXAMPLE)
         self.order_line.setFont(look.font("body"))
         self.order_line.setFixedHeight(look.size("row"))
-        self.order_line.setMaxLength(200)
         self.orders, self.lines = order_table(look), line_table(look)
         self.working, self.plot = Working(look), BatchPlot(look)
         self.needs, self.side = Needs(workspace), QuoteSide(workspace)
@@ -64,7 +64,7 @@ class QuotePage(QWidget):
         self.drop_button = tool(look, "drop-order", "Drop order")
         self.first = self.order_line  # where the keyboard begins on this page
         for made in (self.more_button, self.drop_line_button, self.drop_button):
-            made.setToolTip(made.text())  # a narrow page cuts the words
+            made.setToolTip(plain(made.text()))  # a narrow page cuts the words
         self._build()
         self._connect()
         self.refresh()

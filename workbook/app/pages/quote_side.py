@@ -16,6 +16,7 @@ from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import cents, priced
+from workbook.shop.order_entry import iso_date
 from workbook.shop.orders import Status
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
 from workbook.shop.quote import Option
@@ -32,7 +33,7 @@ ORDER_ITEMS: tuple[Item | Heading, ...] = (
     TextItem("name", "Their name", 60),
     TextItem("contact", "Reached by", 120, empty=True),
     LengthItem("hand_breadth", "Breadth of their hand", 0.0, 150.0, none=True),
-    TextItem("wanted", "Wanted by", 10, empty=True),
+    TextItem("wanted", "Wanted by", 10, empty=True, look_at=iso_date),
     SwitchItem("laying", "Its blanks are laid out"),
     AmountItem("discount", "Discount"),
     AmountItem("delivery", "Delivery"),
@@ -49,7 +50,7 @@ LINE_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("way", "Price by", _WAYS),
     NumberItem("share", "Margin or markup, %", 0, 500),
     AmountItem("target", "Price aimed at"),
-    TextItem("options", "Extras", 200, empty=True),
+    TextItem("options", "Extras", 200, empty=True, look_at=lambda text: options_of(text)),
     TextItem("note", "Note", 200, empty=True),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
@@ -57,7 +58,7 @@ _ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "C
 
 
 class QuoteSide(QWidget):
-    """The panel. `order_changed` and `line_changed` tell what is to be another record, and in which words."""
+    """The panel. `order_changed` and `line_changed` tell what is to be another record, and what of it is."""
 
     order_changed = Signal(object, str)
     line_changed = Signal(object, str)
@@ -79,7 +80,7 @@ class QuoteSide(QWidget):
         self.order_form.entered.connect(self._order_entered)
         self.line_form.entered.connect(self._line_entered)
         for form in (self.order_form, self.line_form):
-            form.typing.connect(workspace.hold)
+            form.keep_in(workspace)
             form.trouble.connect(self.trouble)
         self._build()
 
@@ -114,6 +115,8 @@ class QuoteSide(QWidget):
 
     def show_work(self, work: OrderWork | None, line: OrderLine | None) -> None:
         """Another order, or another line of it; none at all."""
+        if work is None or line is None:  # what is typed was for what is gone
+            self.let_go()
         self._work, self._line = work, line
         document = self._workspace.session.document
         self.order_form.setVisible(work is not None)
@@ -129,6 +132,11 @@ class QuoteSide(QWidget):
             self._show_order(document, work)
         if line is not None:
             self._show_line(document, line)
+
+    def let_go(self) -> None:
+        """What was typed was not taken."""
+        self.order_form.let_go()
+        self.line_form.let_go()
 
     def _show_totals(self, document: Document, work: OrderWork | None) -> None:
         currency = document.settings.currency
@@ -179,12 +187,7 @@ class QuoteSide(QWidget):
             self.customer_changed.emit(key, value)
             return
         value = value / 100 if key in ("tax", "deposit") else value
-        words = {
-            "customer": "for another customer",
-            "laying": "its blanks are laid out" if value else "its blanks are not laid out",
-        }
-        shown = f"{key} {value * 100:g} %" if key in ("tax", "deposit") else f"{key} {value}"
-        self.order_changed.emit(replace(self._work.order, **{key: value}), words.get(key, shown))
+        self.order_changed.emit(replace(self._work.order, **{key: value}), key)
 
     def _by_way(self, pricing: Pricing, way: Way) -> Pricing:
         """The price made another way; a price aimed at begins with the price there is."""
@@ -198,30 +201,14 @@ class QuoteSide(QWidget):
         line, charges = self._line, self._workspace.session.document.settings.charges
         assert line is not None
         pricing = pricing_of(line, charges)
-        if key == "options":
-            try:
-                value = options_of(value)
-            except ValueError as trouble:
-                self.show_work(self._work, line)
-                self.trouble.emit(str(trouble))
-                return
         made = {
+            "options": lambda: replace(line, options=options_of(value)),
             "starts": lambda: replace(line, starts=value or None),
             "way": lambda: replace(line, pricing=self._by_way(pricing, value) if value else None),
             "share": lambda: replace(line, pricing=_with_share(pricing, value / 100)),
             "target": lambda: replace(line, pricing=replace(pricing, target=value)),
         }.get(key, lambda: replace(line, **{key: value}))()
-        self.line_changed.emit(made, _LINE_WORDS.get(key, key))
-
-
-_LINE_WORDS = {
-    "of": "another template",
-    "steel": "another steel",
-    "handle": "another handle",
-    "quantity": "how many",
-    "starts": "blanks to start",
-    "way": "how its price is made", "share": "margin or markup", "target": "the price aimed at", "options": "extras",
-}  # fmt: skip
+        self.line_changed.emit(made, key)
 
 
 def _with_share(pricing: Pricing, share: float) -> Pricing:

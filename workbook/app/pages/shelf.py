@@ -10,6 +10,7 @@ from workbook.app.canvas.painting import ground, letter, placed_path, text_width
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted, label, named, row, surface, tool
 from workbook.app.workspace import Workspace
+from workbook.document.queries import templates_found
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import circle
 from workbook.units import built, show
@@ -30,7 +31,7 @@ class _Names(QAbstractListModel):
         self._later.setSingleShot(True)
         self._later.setInterval(_LATER)
         self._later.timeout.connect(self._touched)
-        workspace.template_changed.connect(lambda name: self._later.start())
+        workspace.template_changed.connect(self._later.start)
 
     def _reset(self) -> None:
         self.beginResetModel()
@@ -43,7 +44,7 @@ class _Names(QAbstractListModel):
         """Those that are looked for: all of them where nothing is."""
         if not self._words.strip():
             return [t.name for t in self._workspace.loaded.job.templates]
-        return self._workspace.found(self._words)
+        return templates_found(self._workspace.session.document, self._words)
 
     def look_for(self, words: str) -> None:
         """Shows only the templates with these words in their name, family or tags."""
@@ -157,7 +158,7 @@ class Shelf(QWidget):
         self.field.textChanged.connect(self._search)
         self._nothing = label(look, "No template has these words.", "small", soft=True)
         self._build(look)
-        workspace.chosen_changed.connect(lambda name: self._show_chosen())
+        workspace.chosen_changed.connect(self._show_chosen)
         workspace.templates_changed.connect(self._select)
         self._select()
 

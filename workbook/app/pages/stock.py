@@ -1,7 +1,7 @@
 """Stock: the rack to scale, bars and offcuts, other materials; one typed line adds either; a ledger that adds up."""
 
 from decimal import Decimal
-from functools import partial
+from functools import partial, reduce
 from typing import Any
 
 from PySide6.QtCore import Signal
@@ -13,10 +13,12 @@ from workbook.app.pages.stock_side import Stocked, StockSide, heads_hidden
 from workbook.app.widgets.basics import label, named, row, surface, tool
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.record_table import RecordTable
+from workbook.app.widgets.text_field import EntryLine
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.actions import ledger, rack
-from workbook.document.document import Edit, joined
+from workbook.document.actions.ledger import Stamp
+from workbook.document.document import Document, Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
 from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, PricePer, may_be_read
@@ -64,13 +66,11 @@ class StockPage(QWidget):
 
     def _entry(self, name: str, words: str, example: str) -> QLineEdit:
         look = self._workspace.look
-        line = named(QLineEdit(), name)
-        line.setAccessibleName(words)
+        line = EntryLine(name, words, self._workspace.typed)
         line.setPlaceholderText(example)
         line.setFont(look.font("body"))
         line.setFixedHeight(look.size("row"))
         line.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        line.setMaxLength(200)
         return line
 
     def _build(self) -> None:
@@ -202,12 +202,13 @@ class StockPage(QWidget):
         except EntryError as trouble:
             self._say(str(trouble))
             return
-        document, edit, id_ = space.session.document, Edit("", ()), ""
+        document, edits, id_ = space.session.document, list[Edit](), ""
         for bar in bars:
             bought = replace(bar, shipping=prices.shipping, cut_charge=prices.cut_charge) if bar.buy else bar
             named = replace(bought, per=prices.per) if bar.per is PricePer.BAR else bought
-            edit = joined(edit, rack.add_bar(document.applied(edit), named, id_ := new_id(), space.stamp()))
-        self._added(edit, id_, self.bar_line)
+            edits.append(rack.add_bar(document, named, id_ := new_id(), space.stamp()))
+            document = document.applied(edits[-1])
+        self._added(reduce(joined, edits), id_, self.bar_line)
 
     def _add_material(self) -> None:
         space = self._workspace
@@ -229,15 +230,19 @@ class StockPage(QWidget):
             self.refresh()
 
     def _changed(self, key: str, value: Any) -> None:
-        record, document, stamp = self._record, self._workspace.session.document, self._workspace.stamp()
-        value = (value or 0.0) if key in ("slant", "size", "width", "length") else value
-        if isinstance(record, BarRecord):
-            edit = rack.change_bar(document, record.id, _changed(record.bar, key, value), stamp)
-        elif isinstance(record, MaterialRecord):
-            edit = rack.change_material(document, record.id, _changed(record.material, key, value), stamp)
-        else:
+        record = self._record
+        if record is None:
             return
-        self._workspace.do_again(f"{record.id} {key}", edit)
+        value = (value or 0.0) if key in ("slant", "size", "width", "length") else value
+
+        def made(document: Document, stamp: Stamp) -> Edit:
+            now = document.records[record.id]
+            if isinstance(now, BarRecord):
+                return rack.change_bar(document, now.id, _changed(now.bar, key, value), stamp)
+            assert isinstance(now, MaterialRecord)
+            return rack.change_material(document, now.id, _changed(now.material, key, value), stamp)
+
+        self._workspace.count_again(f"{record.id} {key}", made)
 
     def _book(self, why: Why, by: Decimal) -> None:
         """So many come to the shelf or leave it; more than lie there cannot leave."""

@@ -67,7 +67,7 @@ class StockSide(QWidget):
         self._build()
         for form in (self.bar_form, self.material_form):
             form.entered.connect(self.entered)
-            form.typing.connect(workspace.hold)
+            form.keep_in(workspace)
             form.trouble.connect(self.trouble)
         for why, made in self.buttons.items():
             made.clicked.connect(partial(self._book, why))
@@ -135,6 +135,8 @@ class StockSide(QWidget):
 
     def show_record(self, record: Stocked | None) -> None:
         """Another bar or material, or none."""
+        if record is None or self._record is None or record.id != self._record.id:
+            self.let_go()  # what is typed is not for another one
         self._record = record
         self.none.setVisible(record is None)
         self.remove_button.setEnabled(record is not None)

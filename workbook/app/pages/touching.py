@@ -8,13 +8,14 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from workbook.app.pages.draw_tables import LABELS
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action, plain
 from workbook.formats.family import family_ids
 from workbook.geometry.path import Point
 from workbook.template.free_edits import TooManyError, run_near, with_free, with_free_at, without_free
 from workbook.template.hole_edits import without_hole
 from workbook.template.model import Run, Template
 from workbook.template.parameters import PARAMETERS, changed
-from workbook.template.pegs import RUN_WORDS, Peg, free_names, pegs
+from workbook.template.pegs import RUN_WORDS, Peg, free_names, free_places, pegs
 
 Deed = tuple[str, Callable[[], object]]  # its words, and what it does
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
@@ -65,7 +66,7 @@ class Touching(QObject):
         if paths:
             words = f"{' and '.join(LABELS[path] for path in paths)} as the family has it"
             made = reduce(lambda t, path: changed(t, path, _PARAMETERS[path].value(base)), paths, template)
-            yield words, lambda: self._space.reshape(made, words)
+            yield words, lambda: self._space.reshape(made, Action("parameters.reset", {"parameters": plain(paths)}))
 
     def add_near(self, place: Point, reach: float) -> bool:
         """A free point where a curve was touched; False where none is within reach, mm."""
@@ -90,9 +91,12 @@ class Touching(QObject):
         if template is None:
             return
         if peg in free_names(template):
-            self._space.reshape(without_free(template, free_names(template).index(peg)), f"{peg} taken out")
+            index = free_names(template).index(peg)
+            run, number = free_places(template)[index]
+            action = Action("free_point.removed", {"run": run.value, "number": number})
+            self._space.reshape(without_free(template, index), action)
         elif peg in [hole.mark for hole in blank.holes]:
-            self._space.reshape(without_hole(blank, peg), f"hole {peg} removed")
+            self._space.reshape(without_hole(blank, peg), Action("hole.removed", {"hole": peg}))
         else:
             self._space.said.emit("This place is set by the template's numbers: it cannot be taken out.")
             return
@@ -111,5 +115,6 @@ class Touching(QObject):
         except TooManyError as trouble:
             self._space.said.emit(f"{trouble}: take one out first.")
             return
-        if made == self._space.blank.template or self._space.reshape(made, f"free point on the {RUN_WORDS[run]}"):
+        action = Action("free_point.added", {"run": run.value})
+        if made == self._space.blank.template or self._space.reshape(made, action):
             self.chosen.emit(free_names(made)[which])

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from workbook.app.widgets.basics import button, label, named, row
 from workbook.app.widgets.form import ChoiceItem, Form, LengthItem, NumberItem
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.grind.bench import Bench
 from workbook.grind.bevel import FlatBevel, Fourth, height_for
 from workbook.structs import replace
@@ -130,7 +131,7 @@ class WhatIf(QWidget):
         why, made = self._used(template, self._of[0], bevel)
         if made is None:
             self._say(why)
-        elif space.reshape(made, f"bevel of {degrees(bevel.angle):.1f}°"):
+        elif space.reshape(made, Action("grind.angle", {"angle": degrees(bevel.angle)})):
             space.said.emit(f"{space.chosen} is ground at {degrees(bevel.angle):.1f}° now.")
 
     def _used(self, template: Template, own: Bench, bevel: FlatBevel) -> tuple[str, Template | None]:

@@ -22,6 +22,7 @@ def named(widget: _Widget, name: str) -> _Widget:
 def label(look: Look, text: str, kind: str = "body", *, bold: bool = False, soft: bool = False) -> QLabel:
     """Plain text."""
     made = QLabel(text)
+    made.setTextFormat(Qt.TextFormat.PlainText)
     made.setObjectName("soft" if soft else "")
     made.setFont(look.font(kind, bold=bold))
     return made

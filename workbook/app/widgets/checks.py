@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.icons import picture
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import fitted
 from workbook.problems import Problem, Severity
 from workbook.shop.wording import finding, numbers
@@ -32,7 +33,7 @@ class CheckWord(QWidget):
         words += numbers
         self._words = words
         self.setAccessibleName(words.replace("⁄", "/"))
-        self.setToolTip(words.replace("⁄", "/"))
+        self.setToolTip(plain(words.replace("⁄", "/")))
         if active:
             self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             self.setCursor(Qt.CursorShape.PointingHandCursor)

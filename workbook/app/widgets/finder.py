@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction, QKeyEvent
-from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QMenu, QMenuBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, QMainWindow, QMenu, QVBoxLayout
 
 from workbook.app.look import Look
 from workbook.app.widgets.basics import named
@@ -15,11 +15,12 @@ _STEPS = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 class Finder(QDialog):
     """A field and what fits it; up and down choose, Enter does it."""
 
-    def __init__(self, parent: QWidget, look: Look, bar: QMenuBar) -> None:
-        super().__init__(parent)
+    def __init__(self, window: QMainWindow, look: Look) -> None:
+        super().__init__(window)
+        self._window = window
         self.setWindowTitle("Find an action")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self._actions = [(path, action) for path, action in _all(bar.actions(), "") if action.isEnabled()]
+        self._ways = self._found()
         self.field = named(QLineEdit(), "find")
         self.field.setAccessibleName("Find an action")
         self.field.setPlaceholderText("A few letters of what you want to do")
@@ -48,19 +49,29 @@ class Finder(QDialog):
     def _show(self, text: str) -> None:
         words = text.casefold().split()
         self.list.clear()
-        for path, action in self._actions:
+        for path, key in self._ways:
             if all(word in path.casefold() for word in words):
-                item = QListWidgetItem(f"{path}    {action.shortcut().toString()}".rstrip())
-                item.setData(Qt.ItemDataRole.UserRole, action)
+                item = QListWidgetItem(f"{path}    {key}".rstrip())
+                item.setData(Qt.ItemDataRole.UserRole, path)
                 self.list.addItem(item)
         self.list.setCurrentRow(0)
 
     def _do(self) -> None:
+        """What is chosen is looked for again: menus are filled anew, also while this is open."""
         item = self.list.currentItem()
-        if item is not None:
-            action: QAction = item.data(Qt.ItemDataRole.UserRole)
+        wanted = item.data(Qt.ItemDataRole.UserRole) if item is not None else None
+        action = next((action for path, action in _all(self._window.menuBar().actions(), "") if path == wanted), None)
+        if action is not None and action.isEnabled():
             self.close()
             action.trigger()
+        else:
+            self._ways = self._found()
+            self._show(self.field.text())
+
+    def _found(self) -> list[tuple[str, str]]:
+        """Every action that can be done, by its way through the menus, with its key."""
+        every = _all(self._window.menuBar().actions(), "")
+        return [(path, action.shortcut().toString()) for path, action in every if action.isEnabled()]
 
 
 def _all(actions: list[QAction], before: str) -> Iterator[tuple[str, QAction]]:

@@ -1,23 +1,29 @@
 """A column of named fields for the parts of one record: what is entered is told at once, key by key."""
 
+from __future__ import annotations
+
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
-from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
-from workbook.app.widgets.basics import Lettered, named, row
+from workbook.app.widgets.basics import Lettered, row
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.length_field import ValueField
+from workbook.app.widgets.text_field import TextField
 from workbook.length_in import LengthError, parse_length
 from workbook.structs import replace
 from workbook.template.parameters import Kind
 from workbook.units import Unit, show
+
+if TYPE_CHECKING:
+    from workbook.app.workspace import Workspace
 
 _MOST_MONEY = Decimal(1_000_000)
 
@@ -39,10 +45,11 @@ class LengthItem(Item, frozen=True):
 
 
 class TextItem(Item, frozen=True):
-    """A line of text that is not empty, unless it may be."""
+    """A line of text that is not empty, unless it may be; `look_at` raises ValueError in words for one that is not taken."""
 
     most: int = 60
     empty: bool = False
+    look_at: Callable[[str], object] = str
 
 
 class AmountItem(Item, frozen=True):
@@ -81,14 +88,12 @@ class Heading(Struct, frozen=True):
     words: str
 
 
-_STAYS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)  # a menu, another window: it is come back to
-
-
 class Form(QWidget):
     """The fields. `entered` tells a key and its value; `trouble` what is wrong with what is being typed, "" when nothing."""
 
     entered = Signal(str, object)
-    typing = Signal(bool)  # a length is being typed
+    typing = Signal(bool)  # something is being typed
+    given_up = Signal()  # what stood before counts again, and was told
     trouble = Signal(str)
 
     def __init__(self, look: Look, items: Sequence[Item | Heading], unit: Unit) -> None:
@@ -130,6 +135,7 @@ class Form(QWidget):
             length.exact, length.none = True, item.none
             length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
             length.typing.connect(self.typing)
+            length.given_up.connect(self.given_up)
             length.trouble.connect(self.trouble)
             return length
         if isinstance(item, ChoiceItem):
@@ -148,54 +154,18 @@ class Form(QWidget):
             return switch
         return self._line(item)
 
-    def _line(self, item: Item) -> QLineEdit:
-        """A line that is read when it is done; one that cannot be read says why and goes back."""
-        line = named(QLineEdit(), item.key)
+    def _line(self, item: Item) -> TextField:
+        """A line that is told while it is typed; what cannot be read says why."""
+        line = TextField(item.key, lambda text: self._read(item, text), self._written)
         if not isinstance(item, TextItem):
             line.setAlignment(Qt.AlignmentFlag.AlignRight)
         line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
         line.setPlaceholderText(item.example if isinstance(item, LengthsItem) else "")
-        line.textEdited.connect(lambda text: self._flag(line, self._why_not(item, text)))
-        line.editingFinished.connect(lambda: self._finished(item, line))
-        line.installEventFilter(self)
+        line.entered.connect(lambda value: self.entered.emit(item.key, value))
+        line.typing.connect(self.typing)
+        line.given_up.connect(self.given_up)
+        line.trouble.connect(self.trouble)
         return line
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Escape puts back what stood in a line before it was typed in; so does leaving it with what cannot be read."""
-        gone = isinstance(event, QFocusEvent) and event.type() is QEvent.Type.FocusOut and event.reason() not in _STAYS
-        left = gone and isinstance(watched, QLineEdit) and bool(watched.property("wrong"))
-        pressed = isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape
-        if (pressed or left) and isinstance(watched, QLineEdit) and watched.isModified():
-            self._back(watched)
-            return pressed
-        return super().eventFilter(watched, event)
-
-    def _finished(self, item: Item, line: QLineEdit) -> None:
-        if not line.isModified():
-            return
-        try:
-            value = self._read(item, line.text())
-        except ValueError as trouble:
-            if line.hasFocus():  # Return: what was typed stays, to be mended
-                self._flag(line, str(trouble))
-                return
-            self._back(line)
-            return
-        line.setModified(False)
-        self._flag(line, "")
-        self.entered.emit(item.key, value)
-
-    def _back(self, line: QLineEdit) -> None:
-        line.setText(str(line.property("before") or ""))
-        line.setModified(False)
-        self._flag(line, "")
-
-    def _why_not(self, item: Item, text: str) -> str:
-        try:
-            self._read(item, text)
-        except ValueError as trouble:
-            return str(trouble)
-        return ""
 
     def _read(self, item: Item, text: str) -> Any:
         """The value of a text. ValueError with words for the maker."""
@@ -204,6 +174,8 @@ class Form(QWidget):
             case TextItem():
                 if not text and not item.empty:
                     raise ValueError(f"{item.words}: a few letters are wanted")
+                if text:
+                    item.look_at(text)
                 return text
             case AmountItem():
                 return _amount(item, text)
@@ -223,14 +195,6 @@ class Form(QWidget):
             limits = f"{show(item.low, self._unit)} to {show(item.high, self._unit)} {self._unit}"
             raise ValueError(f"{item.words}: each from {limits}")
         return value
-
-    def _flag(self, line: QLineEdit, why: str) -> None:
-        if bool(why) != bool(line.property("wrong")):
-            line.setProperty("wrong", bool(why))
-            line.style().polish(line)
-        line.setToolTip(why)
-        line.setAccessibleDescription(why)
-        self.trouble.emit(why)
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -264,13 +228,17 @@ class Form(QWidget):
             for value, words in options:
                 box.addItem(words, value)
 
+    def keep_in(self, workspace: Workspace) -> None:
+        """What is typed is one step of this workspace, and none when it is given up; what it refuses is let go."""
+        self.typing.connect(workspace.hold)
+        self.given_up.connect(workspace.give_up)
+        workspace.refused.connect(self.let_go)
+
     def let_go(self) -> None:
         """What was typed was not taken."""
         for field in self._fields.values():
-            if isinstance(field, ValueField):
+            if isinstance(field, ValueField | TextField):
                 field.let_go()
-            elif isinstance(field, QLineEdit):
-                field.setModified(False)
 
     def show_values(self, values: Mapping[str, Any], unit: Unit, of: str = "") -> None:
         """Shows values by key; a field being typed in is left alone, but where the values are `of` something else now."""
@@ -291,11 +259,8 @@ class Form(QWidget):
             field.setCurrentIndex(options.index(value) if value in options else -1)
         elif isinstance(field, QCheckBox):
             field.setChecked(value)
-        elif isinstance(field, QLineEdit) and not (field.hasFocus() and field.isModified()):
-            field.setText(self._written(value))
-            field.setCursorPosition(0)  # a long text shows from its beginning
-            field.setProperty("before", field.text())
-            self._flag(field, "")
+        elif isinstance(field, TextField):
+            field.show_value(value)
 
     def _written(self, value: Any) -> str:
         if isinstance(value, tuple):

@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QDialog, QListWidget, QListWidgetItem, QVBoxLayout
 
 from workbook.app.widgets.basics import label, named
 from workbook.app.workspace import Workspace
+from workbook.document.action_words import in_words
 
 
 class History(QDialog):
@@ -26,14 +27,15 @@ class History(QDialog):
         self.list.itemActivated.connect(lambda item: workspace.go_to(self.list.row(item)))
         self.list.itemClicked.connect(lambda item: workspace.go_to(self.list.row(item)))
         workspace.history_changed.connect(self._fill)
+        workspace.unit_changed.connect(self._fill)
         self._fill()
 
     def _fill(self) -> None:
-        session, look = self._workspace.session, self._workspace.look
+        session, look, unit = self._workspace.session, self._workspace.look, self._workspace.unit
         self.list.clear()
-        self.list.addItem("As it began")
+        self.list.addItem(f"Before the oldest step kept; {session.gone} earlier are gone" if session.gone else "As it began")
         for number, step in enumerate(session.steps, 1):
-            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {step.words}")
+            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {in_words(step.action, unit)}")
             if number > session.done:
                 item.setForeground(look.colour("soft"))
             self.list.addItem(item)

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QVBoxLayout, QWidget
 
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
@@ -59,7 +60,7 @@ class LayoutChoice(QWidget):
         for id_, words, ticked in rows[:_MOST]:
             item = QListWidgetItem(words)
             item.setData(_ID, id_)
-            item.setToolTip(words)
+            item.setToolTip(plain(words))
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
             widget.addItem(item)

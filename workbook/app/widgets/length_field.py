@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QLineEdit
 
 from workbook.app.canvas.painting import letter, text_width
 from workbook.app.look import Look, tokens
+from workbook.app.plain import plain
 from workbook.template.parameters import Kind
 from workbook.units import INCH, Unit, built, reading, show
 
@@ -34,6 +35,7 @@ class ValueField(QLineEdit):
     trouble = Signal(str)  # "" when all is well again
     focused = Signal(bool)
     typing = Signal(bool)  # an entry begins, or ends
+    given_up = Signal()  # what stood before it counts again, and was told
 
     def __init__(self, look: Look, name: str, kind: Kind, unit: Unit) -> None:
         super().__init__()
@@ -144,7 +146,7 @@ class ValueField(QLineEdit):
         if wrong != bool(self.property("wrong")):
             self.setProperty("wrong", wrong)
             self.style().polish(self)
-        self.setToolTip(why)
+        self.setToolTip(plain(why))
         self.setAccessibleDescription(why)
         self.trouble.emit(why)
 
@@ -158,6 +160,7 @@ class ValueField(QLineEdit):
         if self._value != self._before:
             self._value = self._before
             self.entered.emit(self._value)
+            self.given_up.emit()
 
     def _settle(self) -> None:
         """Takes what was typed; text that made no sense goes back to the value before typing began."""

@@ -59,7 +59,6 @@ class Order(QWidget):
         for template, steel in keys:
             box = named(_Count(), f"count-{template}-{steel}")
             box.setRange(0, _MOST)
-            box.setKeyboardTracking(False)
             box.setAccessibleName(f"How many {template} of {steel}")
             box.setFont(look.font("body"))
             coloured(look, box)

@@ -2,12 +2,14 @@
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
+from PySide6.QtWidgets import QComboBox, QWidget
 
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import Lettered, named, row
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.length_field import ValueField
+from workbook.app.widgets.text_field import TextField
 from workbook.formats.family import as_form, form_words
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, Parameter
@@ -55,7 +57,8 @@ class ParameterRow(QWidget):
     """One parameter: its label, its field, and the other unit outside it."""
 
     edited = Signal(str, object)
-    held = Signal(bool)  # whether its label is being dragged, or its number typed
+    held = Signal(bool)  # whether its label is being dragged, or its value typed
+    given_up = Signal()  # what was typed does not count
     lit = Signal(str)
     trouble = Signal(str)
 
@@ -65,13 +68,13 @@ class ParameterRow(QWidget):
         self._group = kind_of_group
         words = parameter.kind in (Kind.CHOICE, Kind.TEXT)
         self._label = Lettered(look, parameter.label, 9.75) if words else Scrub(look, parameter.label)
-        self._label.setToolTip(parameter.meaning)
+        self._label.setToolTip(plain(parameter.meaning))
         self._other = Lettered(look, "", 9.0, tone="soft", anchor="end")
         self._other.setFixedWidth(look.px(50))
         self.field = self._made_field(look, unit)
         self.field.setFixedWidth(look.px(92 if parameter.kind not in (Kind.CHOICE, Kind.TEXT) else 142))
         self.field.setAccessibleName(parameter.label)
-        self.field.setToolTip(parameter.meaning)
+        self.field.setToolTip(plain(parameter.meaning))
         if isinstance(self._label, Scrub) and isinstance(self.field, ValueField):
             self._label.moved.connect(self.field.scrub)
             self._label.moved.connect(lambda steps: self.held.emit(steps is not None))
@@ -89,16 +92,19 @@ class ParameterRow(QWidget):
             box.textActivated.connect(lambda word: self.edited.emit(name, as_form(self._group, self.parameter.key, word)))
             return box
         if self.parameter.kind is Kind.TEXT:
-            line = named(QLineEdit(), name)
+            line = TextField(name, str.strip)
             line.setFont(look.font("body"))
             line.setFixedHeight(look.size("row"))
             line.setMaxLength(60)
-            line.editingFinished.connect(lambda: self.edited.emit(name, line.text().strip()))
+            line.entered.connect(lambda value: self.edited.emit(name, value))
+            line.typing.connect(self.held)
+            line.given_up.connect(self.given_up)
             return line
         field = ValueField(look, name, self.parameter.kind, unit)
         field.entered.connect(lambda value: self.edited.emit(name, value))
         field.focused.connect(lambda on: self.lit.emit(self.parameter.dimension if on else ""))
         field.typing.connect(self.held)
+        field.given_up.connect(self.given_up)
         field.trouble.connect(self.trouble)
         return field
 
@@ -110,8 +116,13 @@ class ParameterRow(QWidget):
             self.field.setCurrentText(str(value))
         elif isinstance(self.field, ValueField):
             self._show_number(template, value, unit, step)
-        elif isinstance(self.field, QLineEdit) and not self.field.hasFocus():
-            self.field.setText(value)
+        elif isinstance(self.field, TextField):
+            self.field.show_value(value)
+
+    def let_go(self) -> None:
+        """What was typed was not taken."""
+        if isinstance(self.field, ValueField | TextField):
+            self.field.let_go()
 
     def _show_number(self, template: Template, value: float | None, unit: Unit, step: float) -> None:
         assert isinstance(self.field, ValueField)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QInputDialog, QMessageBox
+from PySide6.QtWidgets import QInputDialog
 
+from workbook.app.plain import message_box
 from workbook.tasks.prints import recognised
 
 if TYPE_CHECKING:
@@ -21,5 +22,4 @@ def ask_for_code(window: Window) -> None:
         space = window.workspace
         marks = re.findall(r"\b[2-9A-Z]{6}\b", words.upper())
         told = recognised(space.session.document, space.loaded, marks)
-        box = QMessageBox(QMessageBox.Icon.Information, "Is a print still right?", told, QMessageBox.StandardButton.Close, window)
-        box.open()
+        message_box(window, "Is a print still right?", told, warning=False).open()

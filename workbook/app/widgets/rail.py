@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from workbook.app.icons import icon
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import named, surface
 
 
@@ -60,7 +61,7 @@ def rail(look: Look, verbs: Sequence[RailButton]) -> QWidget:
     column.setSpacing(0)
     for number, verb in enumerate(verbs, 1):
         verb.setShortcut(QKeySequence(f"Ctrl+{number}"))
-        verb.setToolTip(f"{verb.text()} (Ctrl+{number})")
+        verb.setToolTip(plain(f"{verb.text()} (Ctrl+{number})"))
         column.addWidget(verb)
     column.addStretch(1)
     made = surface("desk", column)

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, Q
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, tool
 from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, NumberItem, TextItem
+from workbook.app.widgets.typed_cells import TypedCells
 from workbook.app.workspace import Workspace
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.labour import Stage, share_good
@@ -105,15 +106,18 @@ class Rates(QDialog):
         self._yield = label(look, "", soft=True)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self._build()
+        self.resize(min(look.px(940), parent.width()), min(look.px(660), parent.height()))
         self.form.entered.connect(self._entered)
         for part, name in ((self.stages, "stages"), (self.outside, "outside")):
-            part.changed.connect(lambda records, name=name: self._keep(name, **{name: records}))
+            part.changed.connect(lambda records, name=name: self._keep(name, None, **{name: records}))
             part.trouble.connect(self._say)
+            part.cells.typing.connect(workspace.hold)
         self.form.trouble.connect(self._say)
+        self.form.keep_in(workspace)
         for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
             QShortcut(QKeySequence(key), self).activated.connect(run)
         workspace.history_changed.connect(self._fill)
-        workspace.refused.connect(self._fill)
+        workspace.refused.connect(self._refused)
         self._fill()
 
     def _build(self) -> None:
@@ -140,11 +144,15 @@ class Rates(QDialog):
         whole.addWidget(label(look, words, "small", soft=True))
         whole.addLayout(both, 1)
         whole.addWidget(self._wrong)
-        self.resize(look.px(940), look.px(660))
 
     def _say(self, why: str) -> None:
         self._wrong.say(why, "stop")
         self._wrong.setVisible(bool(why))
+
+    def _refused(self) -> None:
+        self.stages.cells.let_go()
+        self.outside.cells.let_go()
+        self._fill()
 
     def _fill(self) -> None:
         settings = self._space.session.document.settings
@@ -163,17 +171,18 @@ class Rates(QDialog):
         charges = self._space.session.document.settings.charges
         value = value / 100 if key in (*_PERCENT, "share") else value
         if key in _OF_SHOP:
-            self._space.change_settings(key, f"{key} {value}", **{key: value})
+            self._space.change_settings(key, value, **{key: value})
         elif key in ("way", "share"):
             pricing: Pricing = replace(charges.pricing, **{key: value})
             most = MOST_MARGIN if pricing.way is Way.MARGIN else pricing.share
-            self._keep(key, pricing=replace(pricing, share=min(pricing.share, most)))
+            pricing = replace(pricing, share=min(pricing.share, most))
+            self._keep(key, getattr(pricing, key), pricing=pricing)
         else:
-            self._keep(key, **{key: value})
+            self._keep(key, value, **{key: value})
 
-    def _keep(self, key: str, **parts: Any) -> None:
+    def _keep(self, key: str, value: Any, **parts: Any) -> None:
         charges = replace(self._space.session.document.settings.charges, **parts)
-        self._space.change_settings(f"charges {key}", f"rates: {key}", charges=charges)
+        self._space.change_settings(f"charges.{key}", value, charges=charges)
 
 
 class Records(QWidget):
@@ -195,6 +204,8 @@ class Records(QWidget):
         self.table.verticalHeader().setVisible(False)
         self.table.verticalHeader().setDefaultSectionSize(look.px(26))
         self.table.setFont(look.font("body"))
+        self.cells = TypedCells(self.table)
+        self.table.setItemDelegate(self.cells)
         self.table.cellChanged.connect(self._typed)
         add, less = tool(look, f"add-{name}", "One more", "add"), tool(look, f"less-{name}", "Take it out")
         add.clicked.connect(lambda: self.changed.emit((*self._records, self._new())))
@@ -218,16 +229,17 @@ class Records(QWidget):
         self.table.blockSignals(False)
 
     def _typed(self, r: int, c: int) -> None:
-        column, item = self._columns[c], self.table.item(r, c)
+        """What makes no sense says why, and what stood before it was typed counts again."""
+        column, item, why = self._columns[c], self.table.item(r, c), ""
         try:
             value = column.read(item.text() if item else "")
         except ValueError as trouble:
-            words = str(trouble)
-            self.show_records(self._records)
-            self.trouble.emit(f"{column.head}: {words if 'convert' not in words else 'a number is wanted'}")
-            return
+            why = f"{column.head}: {trouble if 'convert' not in str(trouble) else 'a number is wanted'}"
+            value = column.read(self.cells.before) if self.cells.open else getattr(self._records[r], column.field)
         made = replace(self._records[r], **{column.field: value})
+        self.show_records(self._records)
         self.changed.emit((*self._records[:r], made, *self._records[r + 1 :]))
+        self.trouble.emit(why)
 
     def _less(self) -> None:
         r = self.table.currentRow()

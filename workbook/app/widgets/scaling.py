@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 from workbook.app.widgets.basics import Lettered, button, row
 from workbook.app.widgets.form import ChoiceItem, Form, Item, LengthItem, LengthsItem, SwitchItem
 from workbook.app.workspace import Workspace
+from workbook.document.action import Action
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
 from workbook.structs import replace
@@ -31,7 +32,7 @@ class _Sizing(QDialog):
         look = workspace.look
         self._space = workspace
         self._name = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
-        workspace.chosen_changed.connect(lambda name: self.close())
+        workspace.chosen_changed.connect(self.close)
         workspace.templates_changed.connect(self.close)
         self.form = Form(look, items, workspace.unit)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
@@ -101,10 +102,10 @@ class Scaling(_Sizing):
         made = self._made(self._part, self._length, heights=self._heights)
         if made is None:
             return
-        document, unit = self._space.session.document, self._space.unit
+        document = self._space.session.document
         record = template_named(document, self._name)
-        words = f"{self._part} scaled to {show(self._length, unit)} {unit}"
-        if self._space.do(templates.reshape(document, record.id, made, words)):
+        action = Action("template.scaled", {"part": self._part.value, "length": self._length})
+        if self._space.do(templates.reshape(document, record.id, made, action)):
             self.close()
 
 

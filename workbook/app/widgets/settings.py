@@ -26,7 +26,7 @@ from workbook.structs import replace
 from workbook.template.parameters import Kind
 from workbook.template.service import DxfVersion
 from workbook.template.tools import SERIES
-from workbook.units import INCH, Unit, show
+from workbook.units import INCH
 
 _WAYS = ((Cutting.LINE, "the saw follows the line"), (Cutting.STRAIGHT, "straight cuts only"), (Cutting.SERVICE, "jet or laser"))
 _PER = ((PricePer.BAR, "one bar"), (PricePer.FOOT, "a foot"), (PricePer.METRE, "a metre"), (PricePer.KILOGRAM, "a kilogram"))
@@ -128,7 +128,7 @@ class Settings(QDialog):
         self.form = Form(look, ITEMS, workspace.unit)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.form.entered.connect(self._entered)
-        self.form.typing.connect(workspace.hold)
+        self.form.keep_in(workspace)
         self.form.trouble.connect(self._say)
         self._say("")
         inner = named(QWidget(), "inner")
@@ -150,31 +150,26 @@ class Settings(QDialog):
             QShortcut(QKeySequence(key), self).activated.connect(run)
         workspace.history_changed.connect(self._fill)
         workspace.unit_changed.connect(self._fill)
-        workspace.refused.connect(self._refused)
+        workspace.refused.connect(self._fill)
         self._fill()
 
     def _say(self, why: str) -> None:
         self._wrong.say(why, "stop")
         self._wrong.setVisible(bool(why))
 
-    def _refused(self) -> None:
-        self.form.let_go()
-        self._fill()
-
     def _fill(self) -> None:
         self.form.show_values(values_of(self._space.session.document), self._space.unit)
 
     def _entered(self, key: str, value: Any) -> None:
-        words = f"{_BY_KEY[key].words.split(' (')[0]}: {said(_BY_KEY[key], value, self._space.unit)}"
-        words = words[0].lower() + words[1:]
         part, _, name = key.rpartition(".")
+        value = value.upper() if key == "currency" else value
         settings = self._space.session.document.settings
         if part == "tools":
-            self._space.change_tools(key, words, **{name: value})
+            self._space.change_tools(key, value, **{name: value})
         elif part:
-            self._space.change_settings(key, words, **{part: replace(getattr(settings, part), **{name: value})})
+            self._space.change_settings(key, value, **{part: replace(getattr(settings, part), **{name: value})})
         else:
-            self._space.change_settings(key, words, **{name: value.upper() if name == "currency" else value})
+            self._space.change_settings(key, value, **{name: value})
 
 
 def values_of(document: Document) -> dict[str, Any]:
@@ -191,18 +186,3 @@ def _value(document: Document, key: str) -> Any:
     if part == "tools":
         return getattr(document.tools.owned, name)
     return getattr(getattr(document.settings, part) if part else document.settings, name)
-
-
-def said(item: Item, value: Any, unit: Unit) -> str:
-    """A value as the history says it."""
-    match item:
-        case LengthItem():
-            return f"{show(value, unit, fine=item.kind is Kind.FINE)} {unit}" if value is not None else "none"
-        case LengthsItem():
-            return f"{', '.join(show(length, unit) for length in value)} {unit}" if value else "none"
-        case ChoiceItem():
-            return dict(item.options)[value]
-        case SwitchItem():
-            return "yes" if value else "no"
-        case _:
-            return str(value)

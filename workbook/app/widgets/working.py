@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
@@ -82,7 +83,7 @@ class Working(QTreeWidget):
     def _add(self, under: QTreeWidgetItem, one: Opened, path: str, deep: int, was: dict[str, bool]) -> None:
         item = QTreeWidgetItem(under, [one.words, one.value, one.how])
         item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        item.setToolTip(2, one.how)
+        item.setToolTip(2, plain(one.how))
         if one.parts and deep > 0 and not path:
             for column in (0, 1):
                 item.setFont(column, self._look.font("body", bold=True))

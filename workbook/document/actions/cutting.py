@@ -6,6 +6,7 @@ from itertools import count
 
 from msgspec import Struct
 
+from workbook.document.action import Action
 from workbook.document.actions.ledger import Stamp, booked
 from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
@@ -43,9 +44,13 @@ def mark_cut(document: Document, cut: Sequence[CutBar], layout: LayoutRecord, at
     kept = replace(layout, cut=at)
     revisions = kept_revisions(document, (piece.of for bar in cut for piece in bar.pieces), at, "cut", new)
     blanks = sum(len(bar.pieces) for bar in cut)
-    bars = f"{len(cut)} bar{'s' if len(cut) > 1 else ''}"
     gone = [AT_HAND] if AT_HAND in document.records else []
-    return replacing(document, f"{blanks} blanks cut of {bars}", [*book.records(), *revisions, kept], [*gone, *book.gone])
+    return replacing(
+        document,
+        Action("layout.cut", {"blanks": blanks, "bars": len(cut)}),
+        [*book.records(), *revisions, kept],
+        [*gone, *book.gone],
+    )
 
 
 class _Book:

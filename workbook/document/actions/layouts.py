@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from workbook.document.action import Action
 from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.records import AT_HAND, LayoutRecord, Revision
@@ -10,25 +11,25 @@ from workbook.structs import replace
 
 def keep_layout(document: Document, layout: LayoutRecord, new: Callable[[], str]) -> Edit:
     """A layout put with those kept, and every template of it as a revision, so that a later change shows."""
-    return replacing(document, f"{layout.name} kept", [layout, *_revisions(document, layout, new)])
+    return replacing(document, Action("layout.kept", {"layout": layout.name}), [layout, *_revisions(document, layout, new)])
 
 
 def _revisions(document: Document, layout: LayoutRecord, new: Callable[[], str]) -> list[Revision]:
     return kept_revisions(document, (piece.of for bar in layout.bars for piece in bar.pieces), layout.made, "layout", new)
 
 
-def put_at_hand(document: Document, layout: LayoutRecord, what: str, new: Callable[[], str]) -> Edit:
-    """The layout that is worked on by hand, as it is now, with revisions as above; `what` was done, in words."""
-    return replacing(document, what, [replace(layout, id=AT_HAND), *_revisions(document, layout, new)])
+def put_at_hand(document: Document, layout: LayoutRecord, action: Action, new: Callable[[], str]) -> Edit:
+    """The layout that is worked on by hand, as it is now, with revisions as above; `action`: what was done."""
+    return replacing(document, action, [replace(layout, id=AT_HAND), *_revisions(document, layout, new)])
 
 
 def rename_layout(document: Document, id: str, name: str) -> Edit:  # noqa: A002
     """Another name for a kept layout; none for no name."""
     record = document.get(id, LayoutRecord)
     after = replace(record, name=name.strip() or record.name)
-    return replacing(document, f"{record.name} is now {after.name}", [after])
+    return replacing(document, Action("layout.renamed", {"layout": record.name, "name": after.name}), [after])
 
 
 def drop_layout(document: Document, id: str) -> Edit:  # noqa: A002
     """A kept layout taken out."""
-    return replacing(document, f"{document.get(id, LayoutRecord).name} dropped", [], [id])
+    return replacing(document, Action("layout.dropped", {"layout": document.get(id, LayoutRecord).name}), [], [id])

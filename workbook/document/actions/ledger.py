@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from workbook.document.action import Action, Value
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import next_place
 from workbook.document.records import BarRecord, MaterialRecord, Record
@@ -12,11 +13,11 @@ from workbook.shop.ledger import Why, exact
 from workbook.structs import replace
 
 _MOVED = {
-    Why.BOUGHT: "{n} of {name} bought",
-    Why.USED: "{n} of {name} used",
-    Why.RETURNED: "{n} of {name} put back",
-    Why.SCRAPPED: "{n} of {name} scrapped",
-    Why.ADJUSTED: "{name} counted anew: {now}",
+    Why.BOUGHT: "stock.bought",
+    Why.USED: "stock.used",
+    Why.RETURNED: "stock.returned",
+    Why.SCRAPPED: "stock.scrapped",
+    Why.ADJUSTED: "stock.counted",
 }
 
 
@@ -40,8 +41,8 @@ def have(record: BarRecord | MaterialRecord) -> Decimal:
 def moved(document: Document, of: str, why: Why, by: Decimal, stamp: Stamp, note: str = "") -> Edit:
     """So many come to the shelf or leave it (negative). EditError when more would leave than lie there."""
     record = _record(document, of)
-    words = _MOVED[why].format(n=f"{abs(by):f}", name=name_of(record), now=f"{have(record) + by:f}")
-    return replacing(document, words, booked(document, record, why, by, stamp, note))
+    fields = {"name": name_of(record), "count": f"{abs(by):f}", "now": f"{have(record) + by:f}"}
+    return replacing(document, Action(_MOVED[why], fields), booked(document, record, why, by, stamp, note))
 
 
 def booked(
@@ -69,15 +70,16 @@ def speak_for(document: Document, bar: str, order: str, count: int) -> Edit:
     record, of = document.get(bar, BarRecord), document.get(order, OrderRecord)
     others = tuple(each for each in record.spoken if each.order != order)
     spoken = (*others, Spoken(order=order, count=count)) if count > 0 else others
-    words = f"{count or 'none'} of {record.bar.name} kept for order {of.number}"
-    return replacing(document, words, [replace(record, spoken=spoken)])
+    fields: dict[str, Value] = {"bar": record.bar.name, "order": of.number, "count": count}
+    action = Action("bar.kept" if count > 0 else "bar.kept_none", fields)
+    return replacing(document, action, [replace(record, spoken=spoken)])
 
 
 def set_aside(document: Document, bar: str, *, aside: bool) -> Edit:
     """A kind of bar is not to be laid out on, or may be again."""
     record = document.get(bar, BarRecord)
-    words = f"{record.bar.name} {'is set aside' if aside else 'may be laid out on'}"
-    return replacing(document, words, [replace(record, aside=aside)])
+    action = Action("bar.aside" if aside else "bar.not_aside", {"bar": record.bar.name})
+    return replacing(document, action, [replace(record, aside=aside)])
 
 
 def _record(document: Document, of: str) -> BarRecord | MaterialRecord:

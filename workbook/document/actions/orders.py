@@ -3,9 +3,10 @@
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 
+from workbook.document.action import Action, Value, plain
 from workbook.document.actions.templates import kept_revisions
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.orders import lines_of, next_number
+from workbook.document.orders import customer_of, lines_of, next_number
 from workbook.document.queries import next_place, number_of
 from workbook.document.records import BarRecord, Record, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
@@ -15,14 +16,14 @@ from workbook.structs import replace
 
 def change_customer(document: Document, after: CustomerRecord) -> Edit:
     """A customer's name or what else is known of him."""
-    return replacing(document, f"customer {after.name} changed", [after])
+    return replacing(document, Action("customer.changed", {"customer": after.name}), [after])
 
 
 def remove_customer(document: Document, id: str) -> Edit:  # noqa: A002
     """A customer off the list; orders stay, without his name."""
     name = document.get(id, CustomerRecord).name
     orders = [replace(order, customer="") for order in document.all(OrderRecord) if order.customer == id]
-    return replacing(document, f"customer {name} removed", orders, [id])
+    return replacing(document, Action("customer.removed", {"customer": name}), orders, [id])
 
 
 def order_for(document: Document, name: str, new: Callable[[], str], taken: str) -> Edit:
@@ -35,13 +36,14 @@ def order_for(document: Document, name: str, new: Callable[[], str], taken: str)
     record = OrderRecord(
         id=new(), place=next_place(document, OrderRecord), number=number, customer=who.id if who else "", taken=taken
     )
-    return replacing(document, f"order {number}" + (f" of {who.name}" if who else ""), [*made, record])
+    action = Action("order.added", {"order": number, "customer": who.name if who else ""})
+    return replacing(document, action, [*made, record])
 
 
-def change_order(document: Document, after: OrderRecord, what: str) -> Edit:
-    """An order changed; `what` in words. One that is done is not laid out any more."""
-    kept = replace(after, laying=after.laying and after.status not in DONE)
-    return replacing(document, f"order {after.number}: {what}", [kept])
+def change_order(document: Document, after: OrderRecord, key: str) -> Edit:
+    """A field of an order changed; `key`: which. How far it is and whether it is laid out: `set_status` and `lay`."""
+    value = customer_of(document, after) if key == "customer" else plain(getattr(after, key))
+    return replacing(document, Action(f"order.{key}", {"order": after.number, "value": value}), [after])
 
 
 def set_status(document: Document, id: str, status: Status) -> Edit:  # noqa: A002
@@ -49,14 +51,16 @@ def set_status(document: Document, id: str, status: Status) -> Edit:  # noqa: A0
     record = document.get(id, OrderRecord)
     comes_open = status in OPEN and record.status not in OPEN
     laying = (record.laying or comes_open) and status not in DONE
-    return replacing(document, f"order {record.number}: {status}", [replace(record, status=status, laying=laying)])
+    action = Action("order.status", {"order": record.number, "status": plain(status)})
+    return replacing(document, action, [replace(record, status=status, laying=laying)])
 
 
 def lay(document: Document, id: str, *, on: bool) -> Edit:  # noqa: A002
-    """Whether an order's blanks are among those that are laid out."""
+    """Whether an order's blanks are among those that are laid out; those of one that is done are not."""
     record = document.get(id, OrderRecord)
-    words = f"order {record.number} {'is' if on else 'is not'} laid out"
-    return replacing(document, words, [replace(record, laying=on)])
+    laying = on and record.status not in DONE
+    action = Action("order.laid" if laying else "order.not_laid", {"order": record.number})
+    return replacing(document, action, [replace(record, laying=laying)])
 
 
 def remove_order(document: Document, id: str) -> Edit:  # noqa: A002
@@ -69,23 +73,25 @@ def remove_order(document: Document, id: str) -> Edit:  # noqa: A002
         for bar in document.all(BarRecord)
         if any(each.order == id for each in bar.spoken)
     ]
-    return replacing(document, f"order {record.number} removed", [*pieces, *bars], [*lines, id])
+    return replacing(document, Action("order.removed", {"order": record.number}), [*pieces, *bars], [*lines, id])
 
 
 def add_line(document: Document, line: OrderLine) -> Edit:
     """A line at the end of its order."""
     order, name = document.get(line.order, OrderRecord), document.get(line.of, TemplateRecord).template.name
     placed = replace(line, place=next_place(document, OrderLine))
-    return replacing(document, f"order {order.number}: {line.quantity} {name} of {line.steel}", [placed])
+    fields: dict[str, Value] = {"order": order.number, "template": name, "steel": line.steel, "count": line.quantity}
+    return replacing(document, Action("line.added", fields), [placed])
 
 
-def change_line(document: Document, after: OrderLine, what: str) -> Edit:
-    """A line changed; `what` in words. A price that was quoted stands only while nothing it rests on is changed."""
+def change_line(document: Document, after: OrderLine, key: str) -> Edit:
+    """A line changed; `key`: what of it. A price that was quoted stands only while nothing it rests on is changed."""
     order, before = document.get(after.order, OrderRecord), document.get(after.id, OrderLine)
     rests_on = ("of", "steel", "quantity", "handle", "options", "pricing", "starts")
     same = all(getattr(before, name) == getattr(after, name) for name in rests_on)
     kept = after if same else replace(after, agreed=None)
-    return replacing(document, f"order {order.number}: {what}", [kept])
+    name = document.get(after.of, TemplateRecord).template.name
+    return replacing(document, Action(f"line.{key}", {"order": order.number, "template": name}), [kept])
 
 
 def remove_line(document: Document, id: str) -> Edit:  # noqa: A002
@@ -94,7 +100,7 @@ def remove_line(document: Document, id: str) -> Edit:  # noqa: A002
     number = document.get(line.order, OrderRecord).number
     pieces = [replace(piece, line="") for piece in document.all(PieceRecord) if piece.line == id]
     name = document.get(line.of, TemplateRecord).template.name
-    return replacing(document, f"order {number}: no {name}", pieces, [id])
+    return replacing(document, Action("line.removed", {"order": number, "template": name}), pieces, [id])
 
 
 def quote(document: Document, order: str, prices: Mapping[str, Decimal], made: str, new: Callable[[], str]) -> Edit:
@@ -107,4 +113,4 @@ def quote(document: Document, order: str, prices: Mapping[str, Decimal], made: s
     priced = [replace(line, agreed=prices[line.id], revision=number_of(document, line.of)) for line in lines]
     status = Status.QUOTED if record.status is Status.ASKED else record.status
     after = replace(record, status=status, quoted=made[:10])
-    return replacing(document, f"order {record.number} quoted", [after, *priced, *revisions])
+    return replacing(document, Action("order.quoted", {"order": record.number}), [after, *priced, *revisions])

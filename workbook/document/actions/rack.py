@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from workbook.document.action import Action
 from workbook.document.actions.ledger import Stamp, booked, counted, have
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import lines_of
@@ -20,7 +21,8 @@ def add_bar(document: Document, bar: Bar, new: str, stamp: Stamp) -> Edit:
     """A kind of bar at the end of the list, under a free name; those on the rack are entered in the ledger."""
     named = replace(bar, name=free_bar_name(document, bar.name))
     record = BarRecord(id=new, place=next_place(document, BarRecord), bar=named)
-    return replacing(document, f"bar {named.name}", booked(document, counted(record, _NONE), Why.ENTERED, have(record), stamp))
+    made = booked(document, counted(record, _NONE), Why.ENTERED, have(record), stamp)
+    return replacing(document, Action("bar.added", {"bar": named.name}), made)
 
 
 def change_bar(document: Document, id: str, bar: Bar, stamp: Stamp) -> Edit:  # noqa: A002
@@ -30,19 +32,20 @@ def change_bar(document: Document, id: str, bar: Bar, stamp: Stamp) -> Edit:  # 
     named = replace(record, bar=replace(bar, name=free_bar_name(others, bar.name)))
     before = counted(named, have(record))
     made = booked(document, before, Why.ADJUSTED, have(named) - have(record), stamp)
-    return replacing(document, f"bar {named.bar.name} changed", made)
+    return replacing(document, Action("bar.changed", {"bar": named.bar.name}), made)
 
 
 def remove_bar(document: Document, id: str) -> Edit:  # noqa: A002
     """A kind of bar taken off the list, with its ledger."""
-    return replacing(document, f"bar {document.get(id, BarRecord).bar.name} removed", [], [id, *_moves(document, id)])
+    action = Action("bar.removed", {"bar": document.get(id, BarRecord).bar.name})
+    return replacing(document, action, [], [id, *_moves(document, id)])
 
 
 def add_material(document: Document, material: Material, new: str, stamp: Stamp) -> Edit:
     """A material at the end of the list; what lies there is entered in the ledger."""
     record = MaterialRecord(id=new, place=next_place(document, MaterialRecord), material=material)
     made = booked(document, counted(record, _NONE), Why.ENTERED, have(record), stamp)
-    return replacing(document, f"material {material.name}", made)
+    return replacing(document, Action("material.added", {"material": material.name}), made)
 
 
 def change_material(document: Document, id: str, material: Material, stamp: Stamp) -> Edit:  # noqa: A002
@@ -50,15 +53,16 @@ def change_material(document: Document, id: str, material: Material, stamp: Stam
     record = document.get(id, MaterialRecord)
     named = replace(record, material=material)
     made = booked(document, counted(named, have(record)), Why.ADJUSTED, have(named) - have(record), stamp)
-    return replacing(document, f"{material.name} changed", made)
+    return replacing(document, Action("material.changed", {"material": material.name}), made)
 
 
 def remove_material(document: Document, id: str) -> Edit:  # noqa: A002
     """A material taken off the list, with its ledger; lines of orders have no handle material then."""
     name = document.get(id, MaterialRecord).material.name
     lines = [replace(line, handle="") for line in document.all(OrderLine) if line.handle == id]
-    also = f", also from {len(lines)} line{'s' if len(lines) > 1 else ''} of orders" if lines else ""
-    return replacing(document, f"{name} removed{also}", lines, [id, *_moves(document, id)])
+    return replacing(
+        document, Action("material.removed", {"material": name, "lines": len(lines)}), lines, [id, *_moves(document, id)]
+    )
 
 
 def _moves(document: Document, of: str) -> list[str]:
@@ -70,7 +74,8 @@ def order(document: Document, template: str, steel: str, quantity: int, new: str
     name = document.get(template, TemplateRecord).template.name
     line = next((own for own in lines_of(document, "") if (own.of, own.steel) == (template, steel)), None)
     if quantity <= 0:
-        return replacing(document, f"no {name} of {steel}", [], [line.id] if line else [])
+        return replacing(document, Action("make.none", {"template": name, "steel": steel}), [], [line.id] if line else [])
     if line is None:
         line = OrderLine(id=new, place=next_place(document, OrderLine), of=template, steel=steel, quantity=quantity)
-    return replacing(document, f"make {quantity} {name} of {steel}", [replace(line, quantity=quantity)])
+    action = Action("make.set", {"template": name, "steel": steel, "count": quantity})
+    return replacing(document, action, [replace(line, quantity=quantity)])

@@ -1,7 +1,9 @@
 """What concerns the whole workbook: its settings, and a job file brought in."""
 
 from collections.abc import Callable
+from typing import Any
 
+from workbook.document.action import Action, plain
 from workbook.document.actions.templates import holding
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
@@ -11,14 +13,18 @@ from workbook.structs import replace
 from workbook.template.tools import Owned
 
 
-def change_settings(document: Document, settings: SettingsRecord, words: str) -> Edit:
-    """Other settings."""
-    return replacing(document, words, [settings])
+def change_settings(document: Document, settings: SettingsRecord, key: str, value: Any = None) -> Edit:
+    """Other settings. `key`: the one that changes, `value`: what it is now, where that is plain."""
+    return replacing(document, _setting(key, value), [settings])
 
 
-def change_tools(document: Document, owned: Owned, words: str) -> Edit:
-    """Other tools."""
-    return replacing(document, words, [replace(document.tools, owned=owned)])
+def change_tools(document: Document, owned: Owned, key: str, value: Any = None) -> Edit:
+    """Other tools, told in the same way."""
+    return replacing(document, _setting(key, value), [replace(document.tools, owned=owned)])
+
+
+def _setting(key: str, value: Any) -> Action:
+    return Action(f"settings.{key}", {} if value is None else {"value": plain(value)})
 
 
 def fresh(document: Document, name: str) -> Document:
@@ -46,4 +52,6 @@ def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
         line = OrderLine(id=new_id(), place=float(i), of=ids[wish.template], steel=wish.steel, quantity=wish.quantity)
         made.append(line)
     kept = {record.id for record in made}
-    return replacing(document, f"job {job.name} brought in", made, [id_ for id_ in document.records if id_ not in kept])
+    return replacing(
+        document, Action("job.brought_in", {"job": job.name}), made, [id_ for id_ in document.records if id_ not in kept]
+    )

@@ -1,0 +1,116 @@
+"""Dialogs beside the window: none outlives its end, nor the work it was opened for."""
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
+
+from workbook.app.dialogs import show_dialog
+from workbook.app.widgets.finder import Finder
+from workbook.app.widgets.trace_dialog import TraceDialog
+from workbook.formats.picture import Picture
+from workbook.storage.trouble import StorageTrouble
+
+NAMES = ("history", "settings", "rates", "finder", "screen", "scaling", "sizes", "help", "export")
+
+
+@pytest.fixture(autouse=True)
+def _no_worker_stays(window):
+    yield
+    window._end_search()
+
+
+def opened(window, name):
+    before = set(window.findChildren(QDialog))
+    show_dialog(window, name)
+    (made,) = (dialog for dialog in window.findChildren(QDialog) if dialog not in before)
+    made.activateWindow()
+    QApplication.processEvents()
+    return made
+
+
+def everything_said(window):
+    """Whatever the workspace can tell, is told."""
+    space = window.workspace
+    first, *others = (template.name for template in space.loaded.job.templates)
+    space.choose((others or [first])[-1])
+    space.choose(first)
+    space.edit("blade.length", space.template(first).blade.length + 1)
+    space.undo()
+    space.add_family("chefs")
+    space.duplicate()
+    space.remove()
+    space.choose_unit("mm")
+    space.choose_unit("in")
+    space.refused.emit()
+    window.filing.new()
+    space.choose_unit("mm")
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("by", ["Escape", "its own button"])
+def test_a_dialog_that_was_closed_hears_nothing_more(qtbot, window, name, by):
+    dialog = opened(window, name)
+    gone = []
+    dialog.destroyed.connect(lambda: gone.append(name))
+    if by == "Escape":
+        qtbot.keyClick(QApplication.focusWidget() or dialog, Qt.Key.Key_Escape)
+    else:
+        dialog.close()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert gone == [name]
+    everything_said(window)  # a slot that fails would fail the test
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_dialog_that_is_left_open_is_closed_when_other_work_opens(window, name):
+    dialog = opened(window, name)
+    gone = []
+    dialog.destroyed.connect(lambda: gone.append(name))
+    window.filing.new()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert gone == [name]
+    everything_said(window)
+
+
+def test_what_is_traced_and_what_is_said_stay_when_other_work_opens(window):
+    trace = TraceDialog(window, window.workspace, Picture(width=40, height=30, pixels=bytes(40 * 30 * 3)), "Traced")
+    trace.show()
+    window.say_storage("Title", StorageTrouble("Something is wrong.", ""))
+    (said,) = window.findChildren(QMessageBox)
+    window.filing.new()
+    assert trace.isVisible()
+    assert said.isVisible()
+    trace.form.field("how").activated.emit(2)
+    trace.close()
+
+
+def test_a_dialog_is_opened_though_another_is_open_and_twice_it_is_the_same(window):
+    window.say_storage("Title", StorageTrouble("Something is wrong.", ""))
+    first = opened(window, "help")
+    first.close()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    again = opened(window, "help")  # and not the message
+    show_dialog(window, "help")
+    assert [dialog for dialog in window.findChildren(QDialog) if dialog.property("dialog") == "help"] == [again]
+
+
+def test_the_finder_does_what_it_lists_though_a_menu_was_filled_anew(qtbot, window):
+    finder = opened(window, "finder")
+    assert isinstance(finder, Finder)
+    qtbot.keyClicks(finder.field, "blade of paring")
+    for action in window.menuBar().actions():
+        action.menu().aboutToShow.emit()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    qtbot.keyClick(finder.field, Qt.Key.Key_Return)
+    assert "the blade of Paring" in window.workspace.session.steps[-1].words
+
+
+def test_the_finder_lists_anew_what_is_no_longer_there(qtbot, window):
+    finder = opened(window, "finder")
+    window.workspace.choose("Paring")
+    window.workspace.remove()
+    window.workspace.choose("Petty")
+    qtbot.keyClicks(finder.field, "blade of paring")
+    qtbot.keyClick(finder.field, Qt.Key.Key_Return)
+    assert finder.isVisible()
+    assert finder.list.count() == 0

@@ -1,0 +1,196 @@
+"""Every action of the document, each way it can go, on a shop whose ledger has entries."""
+
+import importlib
+import inspect
+import pkgutil
+from decimal import Decimal
+from functools import partial
+from itertools import count
+from typing import get_type_hints
+
+from workbook.document import actions
+from workbook.document.action import Action
+from workbook.document.actions import cutting, layouts, ledger, orders, rack, templates, whole
+from workbook.document.actions.ledger import Stamp
+from workbook.document.document import Edit
+from workbook.document.queries import revisions_of, template_named
+from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecord, MaterialRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.formats.family import family
+from workbook.geometry.path import polyline
+from workbook.shop.job import Bar
+from workbook.shop.ledger import Why
+from workbook.shop.materials import Material, MaterialKind
+from workbook.shop.orders import Status
+from workbook.structs import replace
+from workbook.tasks.demo import demo_document, demo_job
+from workbook.tasks.stock_csv import stock_in
+from workbook.template.drawn import DrawnTemplate
+from workbook.template.model import Bevel
+from workbook.template.parameters import changed
+from workbook.template.tools import Owned
+
+AT = "2026-11-26T10:00:00"
+NUMBERS = count(1)
+BAR = Bar(name="O1 bar", steel="O1", thickness=2.0, width=50.0, length=900.0, have=3)
+MAPLE = Material(name="curly maple", kind=MaterialKind.HANDLE, per="pair", price=Decimal("14.00"), have=2.0, low=3.0)
+OUTLINE = polyline([(-100.0, -10.0), (120.0, -10.0), (120.0, 10.0), (-100.0, 10.0)], closed=True)
+DRAWN = DrawnTemplate(name="old pattern", source="old.dxf", thickness=2.0, outline=OUTLINE)
+MOVED = Action("blank.moved", {"blank": "S1"})
+
+
+def new():
+    """An id nobody has."""
+    return f"new{next(NUMBERS)}"
+
+
+def stamp():
+    """For an entry of the ledger."""
+    return Stamp(new(), AT)
+
+
+def petty(document):
+    """The id of the Petty."""
+    return template_named(document, "Petty").id
+
+
+def a_layout(document):
+    """A layout with one blank."""
+    piece = KeptPiece(of=petty(document), revision=1, serial="S1", x=100.0, y=20.0, angle=0.0, mirrored=False)
+    bar = KeptBar(bar=next(document.all(BarRecord)).id, pieces=(piece,))
+    return LayoutRecord(id="lay", place=1.0, name="Layout 1", made=AT, steel=Decimal("9.50"), lost=0.3, bars=(bar,))
+
+
+def a_shop():
+    """The demo with an outline from a file, entries in the ledger, revisions, a layout kept and one at hand."""
+    document = demo_document()
+    for edit in (
+        partial(rack.add_bar, bar=BAR, new="bar", stamp=stamp()),
+        partial(rack.add_material, material=MAPLE, new="wood", stamp=stamp()),
+        partial(ledger.moved, of="bar", why=Why.USED, by=Decimal(-1), stamp=stamp()),
+        partial(ledger.moved, of="wood", why=Why.BOUGHT, by=Decimal("0.5"), stamp=stamp()),
+        partial(templates.add_template, made=DRAWN, new="drawn"),
+        partial(layouts.keep_layout, layout=a_layout(document), new=new),
+        partial(layouts.put_at_hand, layout=a_layout(document), action=MOVED, new=new),
+        partial(templates.set_parameter, template=petty(document), path="blade.length", value=135.0),
+        partial(templates.keep_revision, template="drawn", new="drawn1", made=AT, why="cut file"),
+    ):
+        document = document.applied(edit(document))
+    return document
+
+
+def public_actions():
+    """The names of all functions by which an action is made: "rack.add_bar"."""
+    found = set()
+    for module in pkgutil.iter_modules(actions.__path__, f"{actions.__name__}."):
+        for name, made in inspect.getmembers(importlib.import_module(module.name), inspect.isfunction):
+            if made.__module__ == module.name and not name.startswith("_") and get_type_hints(made).get("return") is Edit:
+                found.add(name_of(made))
+    return found
+
+
+def name_of(function):
+    """The module and name of a function."""
+    return f"{function.__module__.rpartition('.')[2]}.{function.__name__}"
+
+
+def every_action(document):
+    """Name of the function and its edit, at least once for each function and for each way it is told."""
+    for of_a_subject in (_of_templates, _of_revisions, _of_stock, _of_ledger, _of_orders, _of_lines, _of_layouts, _of_the_whole):
+        for made in of_a_subject(document):
+            yield name_of(made.func), made(document)
+
+
+def _of_templates(document):
+    own, record = petty(document), template_named(document, "Petty")
+    longer = changed(record.family, "blade.length", 130.0)
+    yield partial(templates.set_parameter, template=own, path="blade.length", value=130.0)
+    yield partial(templates.set_parameter, template=own, path="grind.bevel", value=Bevel.HOLLOW)
+    yield partial(templates.set_parameter, template=own, path="grind.height", value=20.0)
+    yield partial(
+        templates.reshape, template=own, made=longer, action=Action("template.scaled", {"part": "blade", "length": 130.0})
+    )
+    yield partial(templates.add_sizes, template=own, sizes=[longer], new=[new()])
+    yield partial(templates.turn_end_for_end, template="drawn")
+    yield partial(templates.set_thickness, template=own, thickness=3.0)
+    yield partial(templates.set_thickness, template="drawn", thickness=3.0)
+    yield partial(templates.add_template, made=family("petty"), new=new())
+    yield partial(templates.duplicate, template=own, new=new())
+    yield partial(templates.rename, template=own, name="Utility")
+    yield partial(templates.set_tags, template=own, tags=["gift", "small"])
+    yield partial(templates.remove, template=own)
+    yield partial(templates.remove, template="drawn")
+
+
+def _of_revisions(document):
+    own = petty(document)
+    (revision,) = revisions_of(document, own)
+    yield partial(templates.keep_revision, template=own, new=new(), made=AT, why="cut file")
+    yield partial(templates.keep_revision, template="drawn", new=new(), made=AT, why="cut file", note="as for Lind")
+    yield partial(templates.take_back, revision=revision.id)
+
+
+def _of_stock(document):
+    bar, wood = document.get("bar", BarRecord).bar, document.get("wood", MaterialRecord).material
+    handle = next(line.handle for line in document.all(OrderLine) if line.handle)
+    yield partial(rack.add_bar, bar=BAR, new=new(), stamp=stamp())
+    yield partial(rack.change_bar, id="bar", bar=replace(bar, have=9), stamp=stamp())
+    yield partial(rack.change_bar, id="bar", bar=replace(bar, price=Decimal(3)), stamp=stamp())
+    yield partial(rack.remove_bar, id="bar")
+    yield partial(rack.add_material, material=replace(MAPLE, name="ash"), new=new(), stamp=stamp())
+    yield partial(rack.change_material, id="wood", material=replace(wood, have=1.5), stamp=stamp())
+    yield partial(rack.remove_material, id="wood")
+    yield partial(rack.remove_material, id=handle)
+    yield partial(rack.order, template=petty(document), steel="O1", quantity=4, new=new())
+    yield partial(rack.order, template=petty(document), steel="52100", quantity=0, new=new())
+
+
+def _of_ledger(document):
+    for why, by in ((Why.BOUGHT, 2), (Why.USED, -1), (Why.RETURNED, 1), (Why.SCRAPPED, -1), (Why.ADJUSTED, 3)):
+        yield partial(ledger.moved, of="bar", why=why, by=Decimal(by), stamp=stamp())
+    yield partial(ledger.moved, of="wood", why=Why.USED, by=Decimal("-0.5"), stamp=stamp())
+    yield partial(ledger.speak_for, bar="bar", order="order1", count=1)
+    yield partial(ledger.set_aside, bar="bar", aside=True)
+
+
+def _of_orders(document):
+    order = document.get("order1", OrderRecord)
+    lind = document.get("lind", CustomerRecord)
+    yield partial(orders.change_customer, after=replace(lind, contact="by post"))
+    yield partial(orders.remove_customer, id="lind")
+    yield partial(orders.order_for, name="", new=new, taken="2026-11-26")
+    yield partial(orders.order_for, name="R. Okafor", new=new, taken="2026-11-26")
+    for key, value in (("wanted", "2027-01-01"), ("discount", Decimal("5.00")), ("delivery", Decimal(3)), ("tax", 0.07),
+                       ("deposit", 0.25), ("notes", "thin"), ("customer", "lind")):  # fmt: skip
+        yield partial(orders.change_order, after=replace(order, **{key: value}), key=key)
+    yield partial(orders.set_status, id="order2", status=Status.AGREED)
+    yield partial(orders.lay, id="order1", on=True)
+    yield partial(orders.remove_order, id="order1")
+    prices = {line.id: Decimal("290.00") for line in document.all(OrderLine) if line.order == "order3"}
+    yield partial(orders.quote, order="order3", prices=prices, made=AT, new=new)
+
+
+def _of_lines(document):
+    line = document.get("line1", OrderLine)
+    yield partial(orders.add_line, line=replace(line, id=new(), order="order3"))
+    for key in ("of", "steel", "handle", "quantity", "starts", "way", "share", "target", "options", "note"):
+        yield partial(orders.change_line, after=replace(line, quantity=9), key=key)
+    yield partial(orders.remove_line, id="line1")
+
+
+def _of_layouts(document):
+    piece = cutting.CutPiece(of=petty(document), serial="S9", cost=Decimal(3))
+    bar = cutting.CutBar(bar="bar", bought=False, pieces=(piece,), offcut=replace(BAR, name="O1 short", length=200.0))
+    another = replace(a_layout(document), id="cut", name="Layout 2")
+    yield partial(layouts.keep_layout, layout=replace(another, id="kept"), new=new)
+    yield partial(layouts.put_at_hand, layout=replace(another, lost=0.2), action=MOVED, new=new)
+    yield partial(layouts.rename_layout, id="lay", name="For Monday")
+    yield partial(layouts.drop_layout, id="lay")
+    yield partial(cutting.mark_cut, cut=[bar, replace(bar, bought=True)], layout=another, at=AT, new=new)
+
+
+def _of_the_whole(document):
+    yield partial(whole.change_settings, settings=replace(document.settings, name="Other"), key="name", value="Other")
+    yield partial(whole.change_tools, owned=Owned(wheels=(50.8,)), key="tools.wheels", value=(50.8,))
+    yield partial(whole.bring_in, job=demo_job().job, new_id=new)
+    yield partial(stock_in, text="what,name,have,kind\nbar,O1 bar,7,\nhandle,curly maple,9,\n", at=AT, new=new)

@@ -1,0 +1,39 @@
+"""Large workbooks are read back after they were written, in a process of their own: until then nothing else of them goes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from threading import Thread
+
+from PySide6.QtCore import QObject, Signal
+
+from workbook.problems import JobError
+
+
+class Proving(QObject):
+    """Reads files back, one after another."""
+
+    proved = Signal(str)  # the digest of a file that opens
+    failed = Signal(str, str)  # a file's name, and why it does not open
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._going: Thread | None = None
+
+    def begin(self, path: Path, digest: str) -> None:
+        """Reads a file back, unless it is at one: then whoever wrote asks again."""
+        if self._going is None or not self._going.is_alive():
+            self._going = Thread(target=self._prove, args=(path, digest), daemon=True, name="proving")
+            self._going.start()
+
+    def _prove(self, path: Path, digest: str) -> None:
+        from workbook.storage.file import digest_of
+        from workbook.tasks.guarded import guarded
+
+        try:
+            if guarded(digest_of, path) == digest:  # another: someone else has written there since
+                self.proved.emit(digest)
+        except JobError as trouble:
+            self.failed.emit(path.name, "; ".join(trouble.lines()))
+        except RuntimeError:
+            return  # the window is gone

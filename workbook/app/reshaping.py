@@ -1,0 +1,48 @@
+"""The chosen template made another at one stroke: as its family has it, with a part of another, for the other hand, turned."""
+
+from workbook.app.workspace import Workspace
+from workbook.document.action import Action
+from workbook.document.actions import templates
+from workbook.document.queries import template_named
+from workbook.formats.family import family_ids
+from workbook.template.model import Bevel, Face, Template
+from workbook.template.parameters import changed
+from workbook.template.resizing import Taken, reset, with_part
+
+
+def as_family(space: Workspace, group: str = "") -> None:
+    """The chosen template, or one group of it, as its family has it."""
+    template = space.template(space.chosen)
+    if isinstance(template, Template) and template.family in family_ids():
+        made = reset(template, space.family_of(template.family), group)
+        space.reshape(made, Action("template.reset", {"group": group}))
+
+
+def take_part(space: Workspace, other: str, part: Taken) -> None:
+    """A part of another template for the chosen one; what does not go together is said."""
+    template, from_ = space.template(space.chosen), space.template(other)
+    if not isinstance(template, Template) or not isinstance(from_, Template):
+        return
+    try:
+        space.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": other}))
+    except ValueError as trouble:
+        space.said.emit(f"The {part} of {other} does not go with {space.chosen}: {trouble}.")
+
+
+def mirror(space: Workspace) -> None:
+    """The chosen template for the other hand: the other face ground, where only one is."""
+    template = space.template(space.chosen)
+    if not isinstance(template, Template) or template.grind.bevel is not Bevel.SINGLE:
+        space.said.emit(f"{space.chosen} is the same for both hands: only a single bevel is handed.")
+        return
+    face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
+    space.reshape(changed(template, "grind.face", face), Action("template.hand", {"face": face.value}))
+
+
+def turn(space: Workspace) -> None:
+    """The chosen outline from a file, end for end."""
+    if isinstance(space.template(space.chosen), Template):
+        space.said.emit(f"{space.chosen} has its point to the right: only an outline from a file is turned.")
+    else:
+        record = template_named(space.session.document, space.chosen)
+        space.do(templates.turn_end_for_end(space.session.document, record.id))

@@ -1,0 +1,29 @@
+"""The words of every action: the one place where a step of the history becomes a sentence. `words/` has them by subject."""
+
+from workbook.document.action import SAID, Action
+from workbook.document.words.settings import SETTINGS
+from workbook.document.words.shop import SHOP
+from workbook.document.words.telling import UNTOLD, Fields, Words
+from workbook.document.words.templates import TEMPLATES
+from workbook.units import Unit
+
+
+def _said(fields: Fields) -> str:
+    """The sentence of a step of an older workbook, whole."""
+    words = fields.value("words")
+    return words if isinstance(words, str) else UNTOLD
+
+
+WORDS: dict[str, Words] = {SAID: _said, **TEMPLATES, **SHOP, **SETTINGS}
+
+
+def in_words(action: Action, unit: Unit) -> str:
+    """What was done, in words, with lengths in a unit: "Petty: blade length 5 1/2 in".
+
+    An id that is not known, as a later version of the program may have, is told as it is.
+    """
+    words = WORDS.get(action.id)
+    if words is None:
+        return f"{action.id} (a step of another version of this program)"
+    fields = Fields(action.fields, unit)
+    return fields.tell(words) if isinstance(words, str) else words(fields)

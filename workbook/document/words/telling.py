@@ -1,0 +1,164 @@
+"""How the fields of an action are told: a length in the unit of the moment, a share in per cent, names one after another.
+
+Words are format strings whose fields say how they are told: "{template:of}bar thickness {thickness:length}". What is missing, or
+of another kind than its words ask for, is told as "?": a damaged step costs no more than that.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from workbook.document.action import Value
+from workbook.template.holes import WORDS as PURPOSES
+from workbook.template.parameters import PARAMETERS
+from workbook.template.pegs import RUN_WORDS
+from workbook.units import Unit, as_decimal_inches, as_fraction, show
+
+UNTOLD = "?"
+_LONGEST, _MOST, _FEW = 200, 1e9, 4  # letters; the largest number that is told; names told of many
+_LABELS = {p.path: p.label for p in PARAMETERS}
+
+
+class _Other(ValueError):
+    """A value of another kind than its words ask for."""
+
+
+class Fields:
+    """The fields of an action, as its words take them."""
+
+    def __init__(self, fields: Mapping[str, Value], unit: Unit) -> None:
+        self._fields, self.unit = fields, unit
+
+    def __getitem__(self, name: str) -> "Field":
+        return Field(self._fields.get(name), self.unit)
+
+    def value(self, name: str) -> Value:
+        """A field as it is; None where it is missing."""
+        return self._fields.get(name)
+
+    def tell(self, words: str) -> str:
+        """Words with the fields they name."""
+        return words.format_map(self)
+
+
+class Field:
+    """One field, told as a format string asks for it: "length", "n blank|blanks"."""
+
+    def __init__(self, value: Value, unit: Unit) -> None:
+        self._value, self._unit = value, unit
+
+    def __format__(self, kind: str) -> str:
+        name, _, more = kind.partition(" ")
+        try:
+            return _KINDS[name](self._value, self._unit, more)
+        except _Other:
+            return UNTOLD
+
+
+def text_of(value: Value) -> str:
+    """A value that is a text, not too long to be told. ValueError for another."""
+    if not isinstance(value, str):
+        raise _Other
+    return value if len(value) <= _LONGEST else f"{value[:_LONGEST]}…"
+
+
+def _number(value: Value) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < _MOST:
+        raise _Other
+    return value
+
+
+def _list(value: Value) -> list[Value]:
+    if not isinstance(value, list):
+        raise _Other
+    return value
+
+
+def _length(value: Value, unit: Unit, more: str) -> str:
+    """ "length none": what is told where there is none."""
+    return more if value is None and more else f"{show(_number(value), unit)} {unit}"
+
+
+def _step(value: Value, unit: Unit, more: str) -> str:
+    """A length however small: as a fraction if it is just that."""
+    mm = _number(value)
+    if unit == "mm":
+        return f"{round(mm, 3):g} mm"
+    return f"{as_fraction(mm) if as_fraction(mm) == as_fraction(mm, 6400) else as_decimal_inches(mm)} in"
+
+
+def _count(value: Value, unit: Unit, more: str) -> str:
+    """A whole number; "n blank|blanks": with its word, of one and of several."""
+    count = _number(value)
+    if count != int(count):
+        raise _Other
+    words = more.split("|")
+    return f"{count:.0f} {words[0] if count == 1 else words[-1]}".rstrip()
+
+
+def _names(value: Value, unit: Unit, more: str) -> str:
+    return ", ".join(text_of(each) for each in _list(value)) or "none"
+
+
+def _few(value: Value, unit: Unit, more: str) -> str:
+    """The first of several names."""
+    return _names(_list(value)[:_FEW], unit, more) + ("..." if len(_list(value)) > _FEW else "")
+
+
+def _lengths(value: Value, unit: Unit, more: str) -> str:
+    shown = [show(_number(each), unit) for each in _list(value)]
+    return f"{', '.join(shown)} {unit}" if shown else "none"
+
+
+def _parameter(value: Value, unit: Unit, more: str) -> str:
+    """A parameter's label within a sentence; its path where it is not known."""
+    label = _LABELS.get(text_of(value), text_of(value))
+    return label[:1].lower() + label[1:]
+
+
+def _yes(value: Value, unit: Unit, more: str) -> str:
+    if not isinstance(value, bool):
+        raise _Other
+    return "yes" if value else "no"
+
+
+def _one_of(words: Mapping[Any, str]) -> Callable[[Value, Unit, str], str]:
+    """A choice by its words; one that is not known as it is written."""
+    return lambda value, unit, more: words.get(text_of(value), text_of(value))
+
+
+_KINDS: dict[str, Callable[[Value, Unit, str], str]] = {
+    "": lambda value, unit, more: text_of(value),
+    "of": lambda value, unit, more: "" if value is None else f"{text_of(value)}: ",  # whose it is, where that is said
+    "or": lambda value, unit, more: text_of(value) or more,  # "or nobody": what is told in the place of an empty text
+    "n": _count,
+    "number": lambda value, unit, more: f"{_number(value):g}",
+    "length": _length,
+    "bare": lambda value, unit, more: show(_number(value), unit),  # the unit stands behind another
+    "fine": lambda value, unit, more: f"{show(_number(value), unit, fine=True)} {unit}",
+    "step": _step,
+    "lengths": _lengths,
+    "share": lambda value, unit, more: f"{_number(value):.0%}",
+    "per_cent": lambda value, unit, more: f"{_number(value) * 100:g} %",
+    "angle": lambda value, unit, more: f"{_number(value):g}°",
+    "tenths": lambda value, unit, more: f"{_number(value):.1f}°",
+    "names": _names,
+    "few": _few,
+    "yes": _yes,
+    "parameter": _parameter,
+    "purpose": _one_of(PURPOSES),
+    "run": _one_of(RUN_WORDS),
+}
+Words = str | Callable[[Fields], str]  # a format string, or what makes the sentence
+
+
+def choice(words: str, options: Mapping[str, str]) -> Words:
+    """Words in which the field `value` is one of a few: "paper: {}"."""
+    tell = _one_of(options)
+
+    def told(fields: Fields) -> str:
+        try:
+            return words.format(tell(fields.value("value"), fields.unit, ""))
+        except _Other:
+            return words.format(UNTOLD)
+
+    return told

@@ -1,0 +1,136 @@
+"""The words of what is done with templates: their parameters, pegs, holes and revisions, and what mends a problem of them."""
+
+from typing import Any
+
+from workbook.document.words.telling import UNTOLD, Field, Fields, Words
+from workbook.template.model import Template
+from workbook.template.parameters import PARAMETERS, Kind
+from workbook.template.pegs import free_of
+from workbook.template.resizing import differences
+from workbook.units import Unit
+
+_PARAMETERS = {p.path: p for p in PARAMETERS}
+_MOST_TOLD = 4  # changes said one by one
+_AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.ANGLE: "angle"}
+_FAMILY = "as the family has it"
+
+
+def described(path: str, value: Any, unit: Unit) -> str:
+    """A parameter and its value in words: "blade length 5 1/2 in"."""
+    parameter = _PARAMETERS.get(path)
+    if parameter is None:
+        return path
+    label = parameter.label[0].lower() + parameter.label[1:]
+    label = label if parameter.group in label else f"{parameter.group} {label}"
+    return f"{label} {_shown(parameter.kind, value, unit)}"
+
+
+def _shown(kind: Kind, value: Any, unit: Unit) -> str:
+    if value is None or value == "":
+        return _FAMILY
+    return format(Field(value, unit), "" if isinstance(value, str) else _AS_TOLD.get(kind, "number"))
+
+
+def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
+    """What has changed from one to the other: "Since then: blade length 5 1/2 in (was 5 1/4)"."""
+    changes = differences(before, after)
+    told = [f"{described(p.path, now, unit)} (was {_shown(p.kind, was, unit)})" for p, was, now in changes[:_MOST_TOLD]]
+    more = f", and {len(changes) - _MOST_TOLD} more" if len(changes) > _MOST_TOLD else ""
+    holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else ["other holes"]
+    holes += [] if free_of(before) == free_of(after) else ["other free points"]
+    return f"Since then: {', '.join((*told, *holes)) or 'nothing'}{more}."
+
+
+def _parameter(fields: Fields) -> str:
+    path = fields.value("parameter")
+    told = described(path, fields.value("value"), fields.unit) if isinstance(path, str) else UNTOLD
+    return fields.tell("{template:of}") + told
+
+
+def _as_family(fields: Fields) -> str:
+    """Some parameters as the family has them."""
+    paths = fields.value("parameters")
+    labels = [format(Field(path, fields.unit), "parameter") for path in paths] if isinstance(paths, list) else []
+    return f"{fields.tell('{template:of}')}{' and '.join(labels) or UNTOLD} {_FAMILY}"
+
+
+def _reset(fields: Fields) -> str:
+    return fields.tell("{template:of}{group} " if fields.value("group") else "{template:of}") + _FAMILY
+
+
+def _removed(fields: Fields) -> str:
+    orders = fields.value("orders")
+    numbers = [format(Field(number, fields.unit), "n") for number in orders] if isinstance(orders, list) else []
+    return fields.tell("{template} removed") + (f", also from order {', '.join(numbers)}" if numbers else "")
+
+
+def _peg(fields: Fields) -> str:
+    """What a peg has set: parameters as lengths, mm, or as shares; the unit stands once, behind them all."""
+    told, any_length = list[str](), False
+    every = fields.value("set")
+    if not isinstance(every, list) or not every:
+        return fields.tell("{template:of}{peg} moved")
+    for each in every:
+        path, value, kind = each if isinstance(each, list) and len(each) == 3 else (None, None, None)
+        any_length = any_length or kind == "length"
+        shown = format(Field(value, fields.unit), "bare" if kind == "length" else "share")
+        told.append(f"{format(Field(path, fields.unit), 'parameter')} {shown}")
+    return f"{fields.tell('{template:of}')}{', '.join(told)}{f' {fields.unit}' if any_length else ''}"
+
+
+TEMPLATES: dict[str, Words] = {
+    "template.parameter": _parameter,
+    "template.thickness": "{template:of}bar thickness {thickness:length}",
+    "template.added": "new template {template}",
+    "template.copied": "copy of {template}",
+    "template.renamed": "{template} is now {name}",
+    "template.tags": "{template:of}tags {tags:names}",
+    "template.removed": _removed,
+    "template.sizes": "{count:n size|sizes} of {template}",
+    "template.taken_back": "{template:of}as in revision {revision:n}",
+    "template.turned": "{template:of}turned end for end",
+    "template.reset": _reset,
+    "template.part": "{template:of}the {part} of {other}",
+    "template.hand": "{template:of}for the {face} hand",
+    "template.scaled": "{template:of}{part} scaled to {length:length}",
+    "parameters.reset": _as_family,
+    "peg.moved": _peg,
+    "free_point.added": "{template:of}free point on the {run:run}",
+    "free_point.pulled": "{template:of}free point {number:n}, {run} pulled along {along:bare}, up {up:length}",
+    "free_point.removed": "{template:of}free point {number:n}, {run} taken out",
+    "hole.added": "{template:of}one more {purpose:purpose}",
+    "hole.purpose": "{template:of}hole {hole}: {value:purpose}",
+    "hole.size": "{template:of}hole {hole}: takes {value:length}",
+    "hole.behind": "{template:of}hole {hole}: behind the front {value:length}",
+    "hole.above": "{template:of}hole {hole}: above the axis {value:length}",
+    "hole.moved": "{template:of}hole {hole} from handle front {behind:bare}, from axis {above:length}",
+    "hole.removed": "{template:of}hole {hole} removed",
+    "holes.lightened": "{template:of}lightening holes",
+    "holes.balanced": "{template:of}{count:n} lightening holes of {size:length}",
+    "grind.angle": "{template:of}bevel of {angle:tenths}",
+    "revision.kept": "revision {revision:n} of {template}",
+    "revision.noted": "revision {revision:n} of {template}: {note}",
+    "remedy.drill": "{template:of}{hole} to the drill's size",
+    "remedy.pin": "{template:of}{hole} as a pin",
+    "remedy.middle": "{template:of}{hole} to the middle line",
+    "remedy.between": "{template:of}{hole} half-way between its neighbours",
+    "remedy.behind_front": "{template:of}{hole} behind the scale front",
+    "remedy.family_holes": "{template:of}holes as the family has them",
+    "remedy.edges_less": "{template:of}edges rounded less",
+    "remedy.edges_hardly": "{template:of}edges hardly rounded",
+    "remedy.no_free_points": "{template:of}spine and edge without free points",
+    "remedy.limit": "{template:of}{parameter:parameter} to its limit",
+    "remedy.lower_head": "{template:of}a lower bolt head",
+    "remedy.long_handle": "{template:of}handle long enough for the hand",
+    "remedy.high_handle": "{template:of}a higher handle",
+    "remedy.thick_scales": "{template:of}scales as thick as it takes",
+    "remedy.thin_handle": "{template:of}a thinner handle",
+    "remedy.thick_handle": "{template:of}a thicker handle",
+    "remedy.slope": "{template:of}{curve} slope as it is drawn",
+    "remedy.tools": "{template:of}{parameter:parameter} as your tools can follow",
+    "remedy.heel_and_notch": "{template:of}heel and notch as your tools can follow",
+    "remedy.short_tang": "{template:of}the tang within its handle",
+    "remedy.shoulder": "{template:of}a radius in the shoulder",
+    "remedy.shoulder_room": "{template:of}the shoulder's radius as there is room",
+    "remedy.narrow_tang": "{template:of}a narrower tang",
+}

@@ -1,0 +1,151 @@
+"""One step of the history as it is kept: what it did, when, and what it changed, from which its edit is made again."""
+
+from collections import deque
+from functools import cached_property
+from typing import Any
+
+from msgspec import Struct
+from msgspec.json import decode, encode
+
+from workbook.document.action import Action, said
+from workbook.document.action_words import in_words
+from workbook.document.codec import CodecError, decoded, encoded
+from workbook.document.document import Change, Document, Edit
+from workbook.document.records import KINDS, Record, kind_of
+from workbook.storage.patch import PatchError, backward, difference, forward, sound
+from workbook.storage.trouble import NotAWorkbook
+from workbook.storage.weight import Weight, weight_of
+
+_LAST: deque[tuple[Record, Any]] = deque(maxlen=4)  # records written a moment ago
+
+
+class Step(Struct, frozen=True, dict=True):
+    """An edit of the history and when it was made (ISO date and time).
+
+    `changes` is the JSON of `[id, patches]` for each record changed and `[id, before, after]` for each that came or went. It is
+    read when it is asked for: a long history costs nothing to open.
+    """
+
+    action: Action
+    at: str
+    changes: str
+
+    def undone(self, document: Document) -> Edit:
+        """The edit that takes it back from a document in which it is done last. NotAWorkbook when it does not fit."""
+        return self._edit(document, back=True)
+
+    def done_again(self, document: Document) -> Edit:
+        """The edit that does it again, of a document in which it is the next. NotAWorkbook when it does not fit."""
+        return self._edit(document, back=False)
+
+    def _edit(self, document: Document, *, back: bool) -> Edit:
+        try:
+            entries = list(decode(self.changes))
+            return Edit(
+                self.action, tuple(_change(document, entry, back=back) for entry in (reversed(entries) if back else entries))
+            )
+        except (ValueError, TypeError, KeyError, IndexError, RecursionError) as trouble:
+            words = in_words(self.action, document.settings.unit)[:80]
+            what = f"The step “{words}” of the history cannot be read: {trouble}."
+            raise NotAWorkbook(what, "The work itself is whole: go on from here.") from None
+
+    @cached_property
+    def sound(self) -> bool:
+        """Whether what it changed can be understood."""
+        try:
+            check_changes(decode(self.changes))
+        except (ValueError, RecursionError):
+            return False
+        return True
+
+    @cached_property
+    def weight(self) -> Weight:
+        """What it weighs in a file."""
+        return weight_of(self.changes) + weight_of(self.action_text) + Weight(40, 2)
+
+    @property
+    def action_text(self) -> str:
+        """What it did, as JSON."""
+        return json_of(action_value(self.action))
+
+
+def json_of(value: Any) -> str:
+    """The text that stands for a value in a session."""
+    return encode(value).decode()
+
+
+def step_of(edit: Edit, at: str) -> Step:
+    """The step that an edit is."""
+    return Step(edit.action, at, json_of([_entry(change) for change in edit.changes]))
+
+
+def action_value(action: Action) -> Any:
+    """What a step did, to be encoded."""
+    return [action.id, dict(action.fields)]
+
+
+def action_of(value: Any) -> Action:
+    """What a step did; a sentence is what older programs kept. CodecError when it is neither."""
+    if isinstance(value, str):
+        return said(value)
+    if not isinstance(value, list) or len(value) != 2 or not isinstance(value[0], str) or not isinstance(value[1], dict):
+        raise CodecError("is not what a step did")
+    return Action(value[0], value[1])
+
+
+def record_value(record: Record | None) -> Any:
+    """A record with its kind; None stays none."""
+    return None if record is None else {"kind": kind_of(record), "record": _value(record)}
+
+
+def _value(record: Record) -> Any:
+    """A record as a JSON value, which nobody changes: an edit asks for the same few several times."""
+    for known, value in _LAST:
+        if known is record:
+            return value
+    value = encoded(record)
+    _LAST.append((record, value))
+    return value
+
+
+def record_of(value: Any) -> Record | None:
+    """The record again."""
+    if value is None:
+        return None
+    if not isinstance(value, dict) or set(value) != {"kind", "record"}:
+        raise CodecError("is not a record")
+    kind = KINDS.get(value["kind"]) if isinstance(value["kind"], str) else None
+    if kind is None:
+        raise CodecError("is not a record")
+    return decoded(kind, value["record"])
+
+
+def _entry(change: Change) -> list[Any]:
+    """What one change keeps."""
+    before, after = change.before, change.after
+    if before is None or after is None or type(before) is not type(after):
+        return [change.id, record_value(before), record_value(after)]
+    return [change.id, difference(_value(before), _value(after))]
+
+
+def _change(document: Document, entry: Any, *, back: bool) -> Change:
+    now = document.records.get(entry[0])
+    if len(entry) == 3:
+        return Change(entry[0], now, record_of(entry[1] if back else entry[2]))
+    if now is None:
+        raise PatchError(f"{str(entry[0])[:60]} is not there")
+    made = (backward if back else forward)(_value(now), entry[1])
+    return Change(entry[0], now, decoded(type(now), made))
+
+
+def check_changes(value: Any) -> None:
+    """CodecError when a JSON value cannot be a step's changes."""
+    if not isinstance(value, list):
+        raise CodecError("is not a list of changes")
+    for entry in value:
+        if not isinstance(entry, list) or len(entry) not in (2, 3) or not isinstance(entry[0], str):
+            raise CodecError("is not a list of changes")
+        if len(entry) == 3:
+            record_of(entry[1]), record_of(entry[2])
+        elif not isinstance(entry[1], list) or not all(sound(patch) for patch in entry[1]):
+            raise CodecError("is not a list of changes")
