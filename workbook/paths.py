@@ -34,13 +34,15 @@ def own_cache(*parts: str) -> Path | None:
     return own if os.access(own, os.W_OK) else None
 
 
-def data_folder() -> Path:
-    """Where the program keeps what must not be lost: MAKERS_WORKBOOK_DATA, or the user's own data folder; made where it lacks.
-
-    OSError when there can be none, or none that this user alone can write; `no_place` says so in words.
-    """
+def data_place() -> Path:
+    """Where what must not be lost is to be kept: MAKERS_WORKBOOK_DATA, or the user's own data folder. OSError: none is known."""
     named = os.environ.get("MAKERS_WORKBOOK_DATA")
-    return own_folder(Path(named) if named else user_data() / "makers-workbook")
+    return Path(named) if named else user_data() / "makers-workbook"
+
+
+def data_folder() -> Path:
+    """That place, made where it lacks. OSError when it cannot be had for this user alone; `no_place` says so in words."""
+    return own_folder(data_place())
 
 
 def kept_data(name: str) -> bytes:

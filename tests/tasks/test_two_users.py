@@ -13,15 +13,20 @@ from pathlib import Path
 import pytest
 
 from workbook.app import haste
-from workbook.app.kept import WindowState, export_choices, keep_window, window_state
+from workbook.app.kept import WindowState, export_choices, keep_window, lines_typed, window_state
 from workbook.document.document import Document
 from workbook.paths import data_folder, keep_data, kept_data, no_place, own_cache
+from workbook.storage import backups
 from workbook.storage.body import Body
-from workbook.storage.session import begin, beside, sessions
+from workbook.storage.left import Unreadable, held, look_over, sessions
+from workbook.storage.opening import begin, beside, recover
+from workbook.storage.trouble import NotAWorkbook, StorageTrouble
 from workbook.system.locks import Lock
 from workbook.system.owners import NotOurs, remove_foreign
+from workbook.tasks import starting
 from workbook.tasks.demo import demo_workbook
-from workbook.tasks.work import recent, sessions_folder, work_at, work_in
+from workbook.tasks.recent import recent, sessions_folder
+from workbook.tasks.work import work_at, work_in
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="folders are where Linux has them")
 ROOT = not hasattr(os, "geteuid") or os.geteuid() == 0
@@ -72,29 +77,69 @@ def test_the_data_folder(home, planted):
     assert (begun.returncode, begun.stderr) == (1, f"{words}\n")
 
 
-@pytest.mark.parametrize("name", ["recent.json", "window.json", "export.json"])
+FILES = {
+    "recent.json": (["@workbook"], recent, []),
+    "window.json": ({"width": 1000}, window_state, WindowState()),
+    "export.json": ({"what": "cards"}, export_choices, {}),
+    "typed.json": ({"work": "", "lines": {"note": "oak"}}, lambda: lines_typed(None), {}),
+    "opening.json": ("/shop/a.shopbook", starting._note, ""),
+}
+
+
+@pytest.mark.parametrize("name", FILES)
 def test_files_in_it(home, planted, name):
     workbook = home / "shop.shopbook"
     workbook.write_bytes(demo_workbook())
-    contents = {"recent.json": [str(workbook)], "window.json": {"width": 1000}, "export.json": {"what": "cards"}}
-    keep_data(name, json.dumps(contents[name]).encode())
-    read = {"recent.json": recent, "window.json": window_state, "export.json": export_choices}[name]
+    content, read, nothing = FILES[name]
+    content = json.dumps(content).replace("@workbook", str(workbook)).encode()
+    keep_data(name, content)
     sound = read()
     planted(home / "data" / name)
     with pytest.raises(NotOurs):
         kept_data(name)
-    assert sound
-    assert read() == {"recent.json": [], "window.json": WindowState(), "export.json": {}}[name]
-    keep_data(name, json.dumps(contents[name]).encode())
+    assert read() == nothing != sound
+    keep_data(name, content)
     assert read() == sound
     assert (home / "data" / name).stat().st_mode & 0o777 == 0o600
     assert (home / "data" / name).stat().st_uid == os.geteuid()
 
 
 def test_the_folder_of_sessions(home, planted):
-    work_in(Document()).close()
+    work = work_in(Document())
+    assert held(sessions_folder()) == [work.file]
     planted(sessions_folder())
-    assert sessions(sessions_folder()) == []
+    assert held(sessions_folder()) == look_over(sessions_folder()) == []
+    with pytest.raises(StorageTrouble, match=r"cannot be kept on this computer: .*sessions (belongs to|can be written by)"):
+        work_in(Document())
+
+
+@pytest.mark.parametrize("part", ["", "-wal", "-journal"])
+def test_a_session(home, planted, part):
+    """Of another user, or with something of his that the database would take in."""
+    work = work_in(Document())
+    work._database.close()
+    work._lock.leave()
+    file = work.file
+    (one := file.with_name(file.name + part)).touch()
+    planted(one)
+    (found,) = look_over(sessions_folder())
+    assert isinstance(found, Unreadable)
+    assert "is not read: it " in found.why
+    with pytest.raises(NotAWorkbook, match="is not read: it "):
+        recover(file)
+    assert file.exists()
+
+
+@pytest.mark.parametrize("level", [0, 1, 2])
+def test_backups(home, planted, level):
+    folder = backups.folder_of(sessions_folder())
+    work = work_in(Document())
+    work.back_up()
+    work.close()
+    (copy,) = backups.kept(folder)
+    assert copy.file.stat().st_mode & 0o777 == 0o600
+    planted((copy.file, *copy.file.parents)[level])
+    assert backups.kept(folder) == []
 
 
 def test_sessions_beside_a_workbook(home, planted):
@@ -168,6 +213,15 @@ def test_kept_code_of_the_window(home, planted):
     assert haste._read(file) == {}
 
 
+INDICES = """
+import sys
+from workbook.nesting.engine import kernel, warm
+modules = [module for name, module in sys.modules.items() if "nesting.engine" in name]
+kernels = [one for module in modules for one in vars(module).values() if hasattr(one, "_cache") and hasattr(one, "py_func")]
+print(*sorted({one._cache._cache_file._index_path for one in kernels}), sep="\\n")
+"""  # where numba looks for what is compiled
+
+
 class Evil:
     """Leaves a mark when it is unpickled."""
 
@@ -187,10 +241,7 @@ def test_code_that_another_user_planted_is_not_run(home, monkeypatch, demo_file,
     (home / "tmp").chmod(0o1777)
     kernels, mark = home / place / "kernels", home / "was-run"
     monkeypatch.setenv("XDG_CACHE_HOME", str(home / "cache"))
-    names = "from workbook.nesting.engine import kernel, warm; import sys;"
-    names += "print(*sorted({f._cache._cache_file._index_path for m in list(sys.modules.values())"
-    names += " if 'nesting.engine' in m.__name__ for f in vars(m).values() if hasattr(f, '_cache') and hasattr(f, 'py_func')}), sep='\\n')"
-    found = subprocess.run([sys.executable, "-c", names], capture_output=True, text=True, check=True).stdout.split()
+    found = subprocess.run([sys.executable, "-c", INDICES], capture_output=True, text=True, check=True).stdout.split()
     assert len(found) > 20
     for name in found:
         file = kernels / Path(name).relative_to(home / "cache" / "makers-workbook" / "kernels")

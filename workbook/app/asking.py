@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog
 
 from workbook.system.names import shown
@@ -36,22 +35,15 @@ def may_replace(parent: QWidget, folder: Path, names: Sequence[str]) -> bool:
     """Whether files of a folder may be replaced: asked with every name, and not at all where there are none."""
     if not names:
         return True
-    from PySide6.QtWidgets import QLabel, QMessageBox
+    from PySide6.QtWidgets import QMessageBox
 
     from workbook.app.plain import message_box
 
     title = f"Replace {shown(names[0])}?" if len(names) == 1 else f"Replace {len(names)} files?"
     lines = [f"There already in {shown(folder)}:", *(shown(name) for name in names[:_NAMED])]
     lines += [f"and {len(names) - _NAMED} more"] if len(names) > _NAMED else []
-<<<<<<< HEAD
-    box = QMessageBox(QMessageBox.Icon.Warning, title, title, QMessageBox.StandardButton.Cancel, parent)
-    box.setInformativeText("\n".join(lines))
-    for part in box.findChildren(QLabel):  # a name is shown letter by letter, also one with signs that Qt would obey
-        part.setTextFormat(Qt.TextFormat.PlainText)
-=======
     box = message_box(parent, title, title, "\n".join(lines))
     box.setStandardButtons(QMessageBox.StandardButton.Cancel)
->>>>>>> main
     replace = box.addButton("Replace", QMessageBox.ButtonRole.AcceptRole)
     box.setDefaultButton(QMessageBox.StandardButton.Cancel)
     box.exec()

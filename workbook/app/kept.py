@@ -12,6 +12,7 @@ from msgspec.structs import fields
 from workbook import __version__
 from workbook.app.page_words import PAGES
 from workbook.paths import data_folder, keep_data, kept_data
+from workbook.storage.left import kept_name
 from workbook.system.owners import own_folder
 
 
@@ -78,17 +79,16 @@ def keep_export_choices(choices: dict[str, str | bool]) -> None:
 def lines_typed(work: Path | None) -> dict[str, str]:
     """What was typed in a line of this work and not added yet, by the line's name; nothing where it cannot be read."""
     try:
-        found = decode((data_folder() / "typed.json").read_bytes(), type=_Typed)
+        found = decode(kept_data("typed.json"), type=_Typed)
     except (OSError, ValueError):
         return {}
-    return found.lines if found.work == str(work) else {}
+    return found.lines if found.work == kept_name(work) else {}
 
 
 def keep_lines_typed(work: Path | None, lines: dict[str, str]) -> None:
     """Keeps it; that it cannot be written harms nothing."""
     try:
-        data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / "typed.json").write_text(json.dumps({"work": str(work), "lines": lines}), encoding="utf-8")
+        keep_data("typed.json", encode(_Typed(kept_name(work), lines)))
     except OSError:
         return
 

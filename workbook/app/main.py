@@ -13,12 +13,8 @@ from PySide6.QtWidgets import QApplication
 from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
-<<<<<<< HEAD
 from workbook.app.refusal import refused
-=======
-from workbook.app.plain import message_box
 from workbook.app.room import fitting
->>>>>>> main
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
@@ -43,13 +39,9 @@ def main(arguments: Sequence[str]) -> int:
     except InUse as trouble:
         if trouble.file is not None and _raised([trouble.file]):
             return 0
-<<<<<<< HEAD
-        return refused(str(trouble))
-=======
         if arguments:
-            return _refused(str(trouble))
+            return refused(str(trouble))
         start = Start(empty_work(), NotOpened(Used(), "Your last work", f"{trouble} That window does not answer."))
->>>>>>> main
     except JobError as trouble:
         return refused("\n".join(trouble.lines()))
     except StorageTrouble as trouble:
@@ -95,17 +87,6 @@ def _settled(window: Window, start: Start) -> None:
     say_start(window, start)
 
 
-<<<<<<< HEAD
-=======
-def _refused(why: str) -> int:
-    """Says why there is no window, where it was asked for and on the screen."""
-    print(why, file=sys.stderr)
-    application = QApplication.instance() or QApplication(["makers-workbook"])
-    message_box(None, "Maker's Workbook", why[:2000]).exec()
-    del application
-    return 1
-
-
 def say_start(window: Window, start: Start) -> None:
     """What could not be opened at the start, and what can be done about it."""
     missed = start.not_opened
@@ -123,7 +104,6 @@ def say_start(window: Window, start: Start) -> None:
         window.workspace.said.emit("Some work cannot be read and is kept: see File, Open recent.")
 
 
->>>>>>> main
 def _raised(works: Sequence[Path]) -> bool:
     """Whether a window that has one of these pieces of work open was there, and came to the front."""
     if not works:

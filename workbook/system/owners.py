@@ -101,6 +101,15 @@ def require_own(path: Path) -> None:
         raise NotOurs(path, why)
 
 
+def is_own(folder: Path) -> bool:
+    """Whether there is such a folder, and it is this user's alone."""
+    try:
+        require_own(folder)
+    except OSError:
+        return False
+    return folder.is_dir()
+
+
 def remove_foreign(folder: Path) -> bool:
     """Removes what lies anywhere below a folder of one's own and may not be trusted; whether nothing of that is left.
 

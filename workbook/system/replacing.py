@@ -47,7 +47,7 @@ class Waiting:
     """Content that lies beside the file it is to become. OSError when it cannot be written; then nothing lies there."""
 
     def __init__(self, path: Path, data: bytes, *, private: bool = False) -> None:
-        self.target = written_at(path)
+        self.target = path if private else written_at(path)
         self.old = replaceable(self.target)
         self.part = self.target.with_name(new_part())
         handle = os.open(self.part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | OPENING, 0o600 if self.old or private else 0o666)

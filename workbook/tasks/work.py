@@ -6,11 +6,6 @@ from pathlib import Path
 
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
-<<<<<<< HEAD
-from workbook.later import json
-from workbook.paths import data_folder, keep_data, kept_data
-=======
->>>>>>> main
 from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import Body
@@ -128,25 +123,3 @@ def moment(left: Left) -> float:
 def is_workbook(path: Path) -> bool:
     """Whether a file's name is that of a workbook."""
     return path.suffix.lower() == SUFFIX
-<<<<<<< HEAD
-
-
-def recent() -> list[Path]:
-    """Workbooks used lately, the last first; those that are gone are left out."""
-    try:
-        names = decode(kept_data(_RECENT))
-    except (OSError, ValueError):
-        return []
-    paths = [Path(name) for name in names if isinstance(name, str)] if isinstance(names, list) else []
-    return [path for path in paths if path.is_file()]
-
-
-def remember(path: Path) -> None:
-    """Puts a workbook first among those used lately. That it cannot be written down harms nothing."""
-    paths = [path.absolute(), *(other for other in recent() if other != path.absolute())][:_MOST_RECENT]
-    try:
-        keep_data(_RECENT, json.dumps([str(one) for one in paths]).encode())
-    except OSError:
-        return
-=======
->>>>>>> main
