@@ -15,16 +15,16 @@ from PySide6.QtWidgets import QDialog, QMenu, QMessageBox
 from tests.app.test_work import length
 from tests.storage.first_starts import surroundings
 from workbook.app import main as start_of_program
-from workbook.app.ending import Ending
 from workbook.app.look import Look
 from workbook.app.widgets.backups import Backups
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import SettingsRecord
+from workbook.problems import JobError, Mistake
 from workbook.storage.body import Body
 from workbook.storage.file import written
-from workbook.storage.left import held
+from workbook.storage.left import held, sessions
 from workbook.storage.opening import recover
 from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.recent import Used, remember, used_lately
@@ -93,7 +93,7 @@ def test_other_work_that_had_not_reached_its_file_follows_too(qtbot, window, sav
 
 
 def test_a_kill_that_asks_brings_the_file_up_to_date(qtbot, window, saved):
-    window._ending = Ending(window)
+    window.presence.listen()
     window.workspace.edit("blade.length", 135.0)
     assert not window.workspace.session.saved
     os.kill(os.getpid(), signal.SIGTERM)
@@ -103,8 +103,8 @@ def test_a_kill_that_asks_brings_the_file_up_to_date(qtbot, window, saved):
 
 def test_the_end_of_the_desktops_session_brings_the_file_up_to_date(window, saved):
     window.workspace.edit("blade.length", 136.0)
-    window._ending = Ending(window)
-    window._ending._committed(None)
+    window.presence.listen()
+    window.presence.committed(None)
     assert petty(recovered(saved)) == 136.0
 
 
@@ -303,9 +303,10 @@ def test_a_window_that_is_closed_in_order_starts_on_its_work(tmp_path, monkeypat
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
     for _ in range(2):
         running = subprocess.Popen([sys.executable, "-m", "workbook"], env=surroundings(tmp_path / "data"))
-        turn = None
+        turn, until = None, time.monotonic() + 60
         while turn is None:  # the first lets go of its turn once it listens
             time.sleep(0.2)
+            assert running.poll() is None and time.monotonic() < until
             if held(tmp_path / "data" / "sessions"):
                 turn = one_at_a_time()
         turn.leave()
@@ -325,3 +326,31 @@ def test_trouble_while_other_work_is_opened_keeps_the_present(window, saved, sai
     assert "the disk is gone" in said[0][1]
     assert window.workspace.session.path == saved
     assert not window.findChildren(QDialog)
+
+
+def test_a_large_book_is_read_back_beside_the_window(qtbot, window, saved, said, monkeypatch):
+    monkeypatch.setattr("workbook.storage.session._SMALL", 10)
+    window.workspace.edit("blade.length", 142.0)
+    window.filing.publish()
+    assert window.workspace.session.to_prove is not None
+    qtbot.waitUntil(lambda: window.workspace.session.to_prove is None, timeout=20_000)
+    assert said == []
+
+
+def test_a_large_book_that_does_not_open_again_is_told_and_its_session_stays(qtbot, window, saved, said, monkeypatch):
+    monkeypatch.setattr("workbook.storage.session._SMALL", 10)
+    window.workspace.edit("blade.length", 143.0)
+    monkeypatch.setattr("workbook.tasks.guarded.guarded", cannot_be_read)
+    window.filing.publish()
+    qtbot.waitUntil(lambda: len(said) == 1, timeout=20_000)
+    assert "cannot be read back" in said[0][1]
+    saved.write_bytes(b"torn")  # as the disk made it
+    window.close()
+    (left,) = sessions(sessions_folder())
+    session = recover(left.file)
+    assert petty(session) == 143.0
+    session.close()
+
+
+def cannot_be_read(*_):
+    raise JobError([Mistake(place="file", what="is more than this program can read.")])

@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
 
+from tests.sentences import words_of
 from workbook.app.dialogs import show_dialog
 from workbook.app.widgets.finder import Finder
 from workbook.app.widgets.trace_dialog import TraceDialog
@@ -102,7 +103,7 @@ def test_the_finder_does_what_it_lists_though_a_menu_was_filled_anew(qtbot, wind
         action.menu().aboutToShow.emit()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
-    assert "the blade of Paring" in window.workspace.session.steps[-1].words
+    assert "the blade of Paring" in words_of(window.workspace.session.steps[-1])
 
 
 def test_the_finder_lists_anew_what_is_no_longer_there(qtbot, window):

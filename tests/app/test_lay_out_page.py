@@ -250,7 +250,8 @@ def test_a_folder_that_cannot_be_written_gives_a_message_and_no_file(window, tmp
     assert in_the_way.read_text() == "x"
 
 
-def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page):
+def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page, monkeypatch):
+    monkeypatch.setattr("workbook.app.workspace._ONE_STEP", 60.0)  # however long the layout takes
     box = page.side.order.count("Paring", "O1")
     box.setValue(2)
     assert next(wish.quantity for wish in window.workspace.loaded.job.make if wish.template == "Paring") == 2

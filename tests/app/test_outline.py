@@ -27,7 +27,7 @@ def asked(monkeypatch):
             questions.append(words)
             return unit, bool(unit)
 
-        monkeypatch.setattr("workbook.app.filing.QInputDialog.getItem", get)
+        monkeypatch.setattr("workbook.app.bringing.QInputDialog.getItem", get)
         return questions
 
     return answer
@@ -59,14 +59,14 @@ def test_the_unit_is_asked_for_where_the_file_does_not_say(window, tmp_path, ask
     questions = asked("in")
     svg = tmp_path / "plate.svg"
     svg.write_text('<svg xmlns="http://www.w3.org/2000/svg"><rect width="8" height="1.5"/></svg>')
-    window.filing.bring_in_outline(svg)
+    window.bringing.bring_in_outline(svg)
     assert "does not say which unit" in questions[0]
     assert window.workspace.blank.extent()[2] == pytest.approx(8 * INCH)
 
 
 def test_no_unit_given_or_a_broken_drawing_changes_nothing(window, tmp_path, asked, monkeypatch):
     asked("")
-    window.filing.bring_in_outline(drawing(tmp_path / "old.dxf", 0))
+    window.bringing.bring_in_outline(drawing(tmp_path / "old.dxf", 0))
     said = []
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append(f"{title}: {trouble}"))
     (tmp_path / "bad.svg").write_text("<svg")

@@ -125,7 +125,7 @@ def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
         '<path d="M 10 30 L 100 20 L 190 20 L 190 40 L 100 40 Z"/><circle cx="150" cy="30" r="3"/></svg>',
         encoding="utf-8",
     )
-    window.filing.bring_in_outline(file)
+    window.bringing.bring_in_outline(file)
     name, before = space.chosen, space.blank
     turn(space)
     x0, _, x1, _ = space.blank.extent()

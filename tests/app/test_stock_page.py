@@ -158,7 +158,7 @@ def test_the_rack_is_pictured_and_a_bar_chosen_in_it(qtbot, window, page):
 def test_a_table_of_stock_goes_out_and_comes_in(qtbot, window, page, tmp_path):
     path = tmp_path / "stock.csv"
     path.write_bytes(stock_table(window.workspace.session.document) + b"pin,brass rod,,,,,6.35,4.00,rod,,,7\r\n")
-    window.filing.bring_in_stock(path)
+    window.bringing.bring_in_stock(path)
     assert [r.material.name for r in window.workspace.session.document.all(MaterialRecord)] == ["brass rod"]
     window.workspace.undo()
     assert not list(window.workspace.session.document.all(MaterialRecord))

@@ -35,7 +35,7 @@ def photo(tmp_path):
 
 @pytest.fixture
 def dialog(qtbot, window, photo):
-    window.filing.trace_picture(photo[0])
+    window.bringing.trace_picture(photo[0])
     (made,) = window.findChildren(TraceDialog)
     qtbot.waitUntil(made.isVisible)
     made.form.field("how").activated.emit(1)
@@ -121,7 +121,7 @@ def test_places_that_are_no_knife_are_told_after_the_fit(qtbot, dialog):
 
 def test_what_is_no_picture_is_said(window, tmp_path, monkeypatch):
     (tmp_path / "bad.jpg").write_bytes(b"\xff\xd8 not a picture")
-    window.filing.trace_picture(tmp_path / "bad.jpg")
+    window.bringing.trace_picture(tmp_path / "bad.jpg")
     (box,) = window.findChildren(QMessageBox)
     assert "not a picture this program reads" in box.informativeText()
 

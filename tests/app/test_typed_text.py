@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication, QLineEdit, QMessageBox
 
+from tests.app.test_work import next_start
 from workbook.app.look import Look
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.rates import Rates
@@ -21,7 +22,7 @@ from workbook.storage.body import Body
 from workbook.storage.file import written
 from workbook.storage.opening import recover
 from workbook.tasks.demo import demo_document
-from workbook.tasks.work import seen_at, work_in, work_left
+from workbook.tasks.work import seen_at, work_in
 
 CONTROL = Qt.KeyboardModifier.ControlModifier
 TEXTS = ("Ab cd", "2027-03-01", "guard 25", "95.5", "2", "850", "2 in, 3 in")
@@ -207,7 +208,7 @@ def test_what_is_being_typed_is_there_after_the_window_closes(qtbot, shop, note,
     else:
         shop.close()
     assert not shop.isVisible()
-    session = work_left()
+    session = next_start()
     assert notes(session) == ["With her initials"]
     session.close()
 
@@ -363,7 +364,7 @@ def test_a_line_that_was_not_added_yet_stands_there_again_after_a_look_and_a_new
     window.use_look(Look("dark"))
     assert line(window).text() == "6 Petty of 521"
     window.close()
-    again = at(work_left())
+    again = at(next_start())
     assert line(again).text() == "6 Petty of 521"
     again.close()
     other = at(work_in(demo_document()))

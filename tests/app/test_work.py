@@ -375,7 +375,7 @@ def test_when_work_can_no_longer_be_kept_here_save_as_moves_it(window, tmp_path,
 
 
 def test_another_start_brings_the_window_forward(qtbot, window):
-    window._listen()
+    window.presence.listen()
     window.showMinimized()
     code = "import sys; from pathlib import Path; from workbook.app.calling import call; print(call(Path(sys.argv[1])))"
     caller = QProcess()
@@ -386,7 +386,7 @@ def test_another_start_brings_the_window_forward(qtbot, window):
     assert in_use() == [window.workspace.session.file]
     window.filing.new()
     assert not call(Path("/nowhere/gone.session"))
-    assert window._ear._server.serverName() == name_of(window.workspace.session.file)
+    assert window.presence.ear._server.serverName() == name_of(window.workspace.session.file)
 
 
 def test_trouble_is_shown_with_its_button(qtbot, window):

@@ -127,6 +127,8 @@ def _of_revisions(document):
     (revision,) = revisions_of(document, own)
     yield partial(templates.keep_revision, template=own, new=new(), made=AT, why="cut file")
     yield partial(templates.keep_revision, template="drawn", new=new(), made=AT, why="cut file", note="as for Lind")
+    others = [own, template_named(document, "Paring").id]
+    yield partial(templates.keep_revisions, templates=others, made=AT, why="bar sheets", new=new)
     yield partial(templates.take_back, revision=revision.id)
 
 

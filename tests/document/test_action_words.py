@@ -195,3 +195,10 @@ def test_no_action_changes_an_entry_of_the_ledger_or_takes_it_away_but_with_what
                 assert change.id in gone and change.before.of in gone, f"{name} changes an entry of the ledger"
                 taken += 1
     assert taken, "nothing that has entries was removed"
+
+
+def test_records_change_only_by_an_edit_that_the_workspace_makes():
+    """So that all a maker enters is a step of the history."""
+    makes = re.compile(r"session\.edit\(|session\.document\s*=[^=]|\.applied\(edit\.inverse")
+    found = {file.relative_to(ROOT).as_posix() for file in (ROOT / "app").rglob("*.py") if makes.search(file.read_text("utf-8"))}
+    assert found == {"app/workspace.py"}

@@ -8,25 +8,22 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
+from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from workbook.app.asking import ask_where, may_replace
 from workbook.app.kept import keep_lines_typed
-from workbook.app.plain import message_box, plain
+from workbook.app.plain import message_box
 from workbook.app.widgets.text_field import end_entries
-from workbook.document.action_words import in_words
-from workbook.problems import NO_UNIT, JobError
+from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.left import Unreadable
 from workbook.storage.opening import recover, restored
 from workbook.storage.session import Session
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
-from workbook.tasks.load import is_outline, load_strange_job, read_outline
+from workbook.tasks.load import is_outline, load_strange_job
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
     is_workbook,
-    new_id,
-    now,
     saved_as,
     seen_at,
     stamp,
@@ -177,7 +174,7 @@ class Filing(QObject):
         if path.absolute() == self._session.path and not self._session.read_only:
             self._window.workspace.said.emit(f"{path.name} is open here already.")
         elif is_outline(path):
-            self.bring_in_outline(path)
+            self._window.bringing.bring_in_outline(path)
         elif is_workbook(path):
             ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
             self._take(f"{path.name} cannot be opened", lambda: work_at(path), ways)
@@ -255,76 +252,6 @@ class Filing(QObject):
 
         return (("Show that window", lambda: call(file)), *ways)
 
-    def ask_for_stock(self) -> None:
-        """Asks for a table of stock and brings it in, whole or not at all."""
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in a table of stock", "", "Tables (*.csv)")
-        if chosen:
-            self.bring_in_stock(Path(chosen))
-
-    def bring_in_stock(self, path: Path) -> None:
-        """A table of stock: what has a name that is there is changed, the rest is added; one step."""
-        from workbook.tasks.stock_csv import stock_file
-
-        space = self._window.workspace
-        try:
-            edit = stock_file(space.session.document, path, now(), new_id)
-        except JobError as trouble:
-            self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
-            return
-        if space.do(edit):
-            self._window.show_page("stock")
-            space.said.emit(f"{path.name}: {in_words(edit.action, space.unit)}. Undo takes it back.")
-
-    def ask_for_outline(self) -> None:
-        """Asks for a drawing and takes the outline in it."""
-        kinds = "Drawings (*.dxf *.svg)"
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in an outline", "", kinds)
-        if chosen:
-            self.bring_in_outline(Path(chosen))
-
-    def bring_in_outline(self, path: Path, unit: str | None = None) -> None:
-        """The outline in a drawing as another template; its unit is asked for where the file does not say."""
-        try:
-            outline = read_outline(path, unit)
-        except JobError as trouble:
-            if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
-                self._ask_unit(path, f"{path.name} does not say which unit it is in")
-            elif any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
-                said = f"In {unit}" if unit else "In the unit it states"
-                self._ask_unit(path, f"{said} {path.name} {trouble.mistakes[0].what.rstrip('.')}")
-            else:
-                self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
-            return
-        self._window.show_page("draw")
-        self._window.workspace.add_outline(outline, path.stem[:60])
-        self._window.say_found(path.name, outline.remarks)
-
-    def ask_for_picture(self) -> None:
-        """Asks for a photo or scan and opens it to be traced."""
-        kinds = "Pictures (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp)"
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Trace a picture", "", kinds)
-        if chosen:
-            self.trace_picture(Path(chosen))
-
-    def trace_picture(self, path: Path) -> None:
-        """A picture opened to be traced; it is read in a process of its own."""
-        from workbook.app.widgets.trace_dialog import TraceDialog, picture_name
-        from workbook.formats.picture import read_picture
-        from workbook.tasks.guarded import guarded
-
-        try:
-            picture = guarded(read_picture, path)
-        except JobError as trouble:
-            self._window.say_trouble(f"{path.name} cannot be traced", trouble)
-            return
-        TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
-
-    def _ask_unit(self, path: Path, why: str) -> None:
-        words = plain(f"{why}. One unit of it is one:")
-        unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
-        if given:
-            self.bring_in_outline(path, unit)
-
     def export_job(self) -> None:
         """Writes the workbook as a job file, and the drawings it names beside it."""
         from workbook.tasks.job_files import job_files  # brings the writers
@@ -372,7 +299,8 @@ class Filing(QObject):
         box.setStandardButtons(QMessageBox.StandardButton.NoButton)
         close = box.addButton("Close", QMessageBox.ButtonRole.DestructiveRole)
         elsewhere = box.addButton("Save to another place…", QMessageBox.ButtonRole.ActionRole)
-        box.addButton("Go back", QMessageBox.ButtonRole.RejectRole)
+        back = box.addButton("Go back", QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(back)
         box.exec()
         return box.clickedButton() is close or (box.clickedButton() is elsewhere and self.save_as())
 

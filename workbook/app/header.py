@@ -5,11 +5,10 @@ from PySide6.QtWidgets import QFrame
 
 from workbook.app.icons import picture
 from workbook.app.look import Look
-from workbook.app.page_words import history_words
+from workbook.app.page_words import Deed
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named, row, tool
 from workbook.storage.session import Session
-from workbook.units import Unit
 
 
 class Header(QFrame):
@@ -39,15 +38,19 @@ class Header(QFrame):
         """The workbook's name."""
         self._name.setText(name)
 
-    def show_session(self, session: Session, here: str, there: str, unit: Unit) -> None:
-        """What is kept here and what the file holds, both in words; and what can be undone."""
+    def show_session(self, session: Session, here: str, there: str) -> None:
+        """What is kept here and what the file holds, both in words; and whether anything can be undone."""
         look = self._look
         self.here.setText(here)
         self.there.setText(there)
         self._here_mark.setPixmap(picture("note" if session.read_only else "tick", look.px(14), look.colour("good")))
         self._there_mark.setPixmap(picture("tick" if session.saved else "wait", look.px(14), look.colour("soft")))
-        for button, (words, can) in zip((self._undo, self._redo), history_words(session, unit), strict=True):
-            button.setEnabled(can)
+        self._undo.setEnabled(session.done > 0 and not session.read_only)
+        self._redo.setEnabled(session.done < len(session.steps) and not session.read_only)
+
+    def tell_history(self, told: tuple[Deed, Deed]) -> None:
+        """What the buttons undo and do again, in the words of the menu."""
+        for button, (words, _) in zip((self._undo, self._redo), told, strict=True):
             button.setToolTip(plain(words.replace("&", "", 1).replace("&&", "&")))
 
     def make_room(self, *, close: bool) -> None:

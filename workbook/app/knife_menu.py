@@ -40,10 +40,12 @@ def _tag(window: Window) -> None:
 def keep_revision(window: Window) -> None:
     """Asks for a note and keeps the chosen template as it is."""
     space = window.workspace
+    if space.session.read_only:
+        space.said.emit("This workbook is open to look at only: save it under a name of its own to keep revisions.")
+        return
     note, given = QInputDialog.getText(window, "Keep a revision", plain(f"What is {space.chosen} like now? (may be left empty)"))
-    if given:
-        number = space.keep_revision(space.chosen, "kept", note.strip()[:200])
-        space.said.emit(f"Revision {number} of {space.chosen} is kept.")
+    if given and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
+        space.said.emit(f"Revision {space.revisions()[-1].number} of {space.chosen} is kept.")
 
 
 def fill_knife(window: Window, menu: QMenu) -> None:
@@ -51,8 +53,8 @@ def fill_knife(window: Window, menu: QMenu) -> None:
     families = family_menu(window, window.workspace)
     families.setTitle("&New from family")
     menu.addMenu(families)
-    action(menu, "Bring in an &outline…", window.filing.ask_for_outline)
-    action(menu, "&Trace a picture…", window.filing.ask_for_picture)
+    action(menu, "Bring in an &outline…", window.bringing.ask_for_outline)
+    action(menu, "&Trace a picture…", window.bringing.ask_for_picture)
     action(menu, "&Duplicate", window.workspace.duplicate)
     action(menu, "Re&name…", partial(_rename, window))
     action(menu, "Ta&gs…", partial(_tag, window))

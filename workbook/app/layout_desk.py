@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from workbook.document.action import Action
-from workbook.document.actions import layouts, ledger, rack
+from workbook.document.actions import layouts, ledger, rack, templates
 from workbook.document.document import Document
 from workbook.document.orders import lines_of
 from workbook.document.queries import template_named
@@ -74,6 +74,16 @@ class LayoutDesk:
 
         record = record_of(self._document, laid, pinned, lost, AT_HAND, now())
         return record if self._space.do(layouts.put_at_hand(self._document, record, action, new_id)) else None
+
+    def noted(self, laid: Laid, why: str) -> bool:
+        """The blanks laid out leave on paper or in a file: their templates are kept as revisions. False where they could not be:
+        then nothing may leave. What is only looked at may be printed without.
+        """
+        document, parts = self._document, laid.nesting.parts
+        names = dict.fromkeys(parts[piece.part].name for use in laid.layout.bars for piece in use.pieces)
+        ids = [template_named(document, name).id for name in names]
+        edit = templates.keep_revisions(document, ids, now(), why, new_id)
+        return self._space.session.read_only or self._space.do(edit)
 
     def mark_cut(self, laid: Laid, lost: float) -> bool:
         """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""

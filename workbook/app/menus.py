@@ -91,10 +91,10 @@ def _edit(window: Window, menu: QMenu) -> None:
 
 
 def show_history(window: Window) -> None:
-    """What can be undone and done again, by its words."""
-    for name, (words, there) in zip(
-        ("undo", "redo"), history_words(window.workspace.session, window.workspace.unit), strict=True
-    ):
+    """What can be undone and done again, by its words, in the menu and at the header's buttons."""
+    told = history_words(window.workspace.session, window.workspace.unit)
+    window.header.tell_history(told)
+    for name, (words, there) in zip(("undo", "redo"), told, strict=True):
         found = window.menuBar().findChild(QAction, name)
         assert found is not None
         found.setText(words)
@@ -142,7 +142,7 @@ def _bars(window: Window, menu: QMenu) -> None:
     action(menu, "&Lay out", lambda: window.show_page("layout"))
     menu.addSeparator()
     action(menu, "Write the stock as a t&able…", window.printing.save_stock)
-    action(menu, "Bring in a table of s&tock…", window.filing.ask_for_stock)
+    action(menu, "Bring in a table of s&tock…", window.bringing.ask_for_stock)
     menu.addSeparator()
     action(menu, "Print the &quote…", window.printing.print_quote)
     action(menu, "Copy the quote as &text", lambda: window.quote_page().copy())

@@ -5,10 +5,10 @@ from collections.abc import Callable, Sequence
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.plain import message_box
-from workbook.document.action_words import in_words
 from workbook.storage.session import Session
 from workbook.units import Unit
 
+Deed = tuple[str, bool]  # what is undone or done again, in words, and whether it can be
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
 PAGES = (
     ("draw", "Draw"),
@@ -30,11 +30,13 @@ HINTS = {
 }
 
 
-def history_words(session: Session, unit: Unit) -> tuple[tuple[str, bool], tuple[str, bool]]:
+def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:
     """What is undone and what is done again next, in words of a menu and lengths in a unit, each with whether it can be."""
+    from workbook.document.action_words import in_words  # no first picture tells the history
+
     steps, done = session.steps, session.done
 
-    def said(word: str, step: int) -> tuple[str, bool]:
+    def said(word: str, step: int) -> Deed:
         there = 0 <= step < len(steps) and not session.read_only
         words = in_words(steps[step].action, unit).replace("&", "&&") if there else ""
         return (f"{word}: {words}" if there else word), there

@@ -9,11 +9,12 @@ from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 
 from workbook.app.asking import ask_where
-from workbook.problems import JobError
+from workbook.problems import JobError, Mistake
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
+    from workbook.tasks.layout import Laid
 
 
 class Printing:
@@ -27,7 +28,7 @@ class Printing:
         from workbook.app.export import template_sheet
 
         def content() -> bytes:
-            self._window.workspace.keep_revision(self._window.workspace.chosen, "template sheet")
+            _noted(self._window.workspace.keep_revision(self._window.workspace.chosen, "template sheet"))
             return template_sheet(self._window.workspace)
 
         self._save("template sheet", "pdf", self._window.workspace.chosen, content, show=True)
@@ -37,7 +38,7 @@ class Printing:
         from workbook.app.export import bench_card
 
         def content() -> bytes:
-            self._window.workspace.keep_revision(self._window.workspace.chosen, "bench card")
+            _noted(self._window.workspace.keep_revision(self._window.workspace.chosen, "bench card"))
             return bench_card(self._window.workspace)
 
         self._save("bench card", "pdf", f"{self._window.workspace.chosen} bench card", content, show=True)
@@ -54,7 +55,7 @@ class Printing:
         from workbook.app.export import template_dxf
 
         def content() -> bytes:
-            self._window.workspace.keep_revision(self._window.workspace.chosen, "cut file")
+            _noted(self._window.workspace.keep_revision(self._window.workspace.chosen, "cut file"))
             return template_dxf(self._window.workspace)
 
         self._save("cut file", "dxf", self._window.workspace.chosen, content)
@@ -70,7 +71,7 @@ class Printing:
             return
 
         def content() -> bytes:
-            space.orders.quoted(work)
+            _noted(space.orders.quoted(work))
             return quote_sheet(space, page.work or work)
 
         self._save("quote", "pdf", f"quote {work.order.number} {work.customer}".strip(), content, show=True)
@@ -93,23 +94,26 @@ class Printing:
         """Bar sheets of the layout as a PDF, opened for printing."""
         from workbook.app.export import bar_sheets
 
-        laid = self._window.bars_page().laid
-        if laid is None:
-            self._window.show_page("layout")
-        else:
-            self._save(
-                "bar sheets", "pdf", f"{laid.loaded.job.name} bars", lambda: bar_sheets(self._window.workspace, laid), show=True
-            )
+        self._save_bars("bar sheets", "pdf", lambda laid: bar_sheets(self._window.workspace, laid), show=True)
 
     def save_bars_file(self) -> None:
         """All bars as DXF."""
         from workbook.app.export import bars_file
 
+        self._save_bars("cut file of the bars", "dxf", bars_file)
+
+    def _save_bars(self, what: str, kind: str, made: Callable[[Laid], bytes], *, show: bool = False) -> None:
+        """The same of the layout that shows; the page Lay out, where there is none."""
         laid = self._window.bars_page().laid
         if laid is None:
             self._window.show_page("layout")
-        else:
-            self._save("cut file of the bars", "dxf", f"{laid.loaded.job.name} bars", lambda: bars_file(laid))
+            return
+
+        def content() -> bytes:
+            _noted(self._window.workspace.layouts.noted(laid, what))
+            return made(laid)
+
+        self._save(what, kind, f"{laid.loaded.job.name} bars", content, show=show)
 
     def _save(self, what: str, kind: str, name: str, content: Callable[[], bytes], *, show: bool = False) -> None:
         """Asks where, writes the whole file or nothing, says so."""
@@ -125,3 +129,9 @@ class Printing:
         self._window.say_written(path)
         if show:
             QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+
+
+def _noted(kept: bool) -> None:
+    """Nothing is written that the history does not know of. JobError where it could not be noted."""
+    if not kept:
+        raise JobError([Mistake(place="history", what="it could not be noted there, so nothing was written.")])

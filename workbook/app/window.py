@@ -12,24 +12,21 @@ from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKe
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
-    QHBoxLayout,
     QMainWindow,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
+from workbook.app.desk import desk
 from workbook.app.filing import Filing
 from workbook.app.header import Header
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
 from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, message
 from workbook.app.pages.draw import DrawPage
-from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.room import fitting
 from workbook.app.style import sheet
-from workbook.app.widgets.basics import Lettered, label, named, row, surface
-from workbook.app.widgets.rail import rail, rail_button
+from workbook.app.widgets.basics import Lettered, label, row
 from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
 from workbook.later import are_loaded
@@ -41,13 +38,13 @@ from workbook.tasks.load import is_outline
 from workbook.tasks.work import is_workbook
 
 if TYPE_CHECKING:
-    from workbook.app.calling import Ear
-    from workbook.app.ending import Ending
+    from workbook.app.bringing import Bringing
     from workbook.app.pages.grind import GrindPage
     from workbook.app.pages.lay_out import LayOutPage
     from workbook.app.pages.look_up import LookUpPage
     from workbook.app.pages.quote import QuotePage
     from workbook.app.pages.stock import StockPage
+    from workbook.app.presence import Presence
     from workbook.app.printing import Printing
 
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
@@ -63,8 +60,6 @@ class Window(QMainWindow):
         self.workspace = workspace
         self.filing, self.system_theme = Filing(self), "light"
         self._furnished = False
-        self._ear: Ear | None = None
-        self._ending: Ending | None = None
         self.setAcceptDrops(True)
         self._build()
         self._say_name()
@@ -87,7 +82,7 @@ class Window(QMainWindow):
         self.header = Header(look, self.workspace.loaded.job.name)
         self.setStyleSheet(sheet(look))
         self.setMinimumSize(fitting(self, max(900, look.px(780)), max(540, look.px(460))))
-        self.setCentralWidget(self._desk(look))
+        self.setCentralWidget(desk(self, self.header, self.rail, self.pages, row(self._status, self._unit_word)))
         self._connect()
         wanted, self._furnished = self._furnished or are_loaded(), False
         if wanted:
@@ -99,27 +94,6 @@ class Window(QMainWindow):
             self.draw.seen.connect(self._furnish)
         self.show_saved()
         self._unit_changed()
-
-    def _desk(self, look: Look) -> QWidget:
-        """Header, rail and page, status line."""
-        desk = named(QWidget(), "desk")
-        column = QVBoxLayout(desk)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.header)
-        middle = QHBoxLayout()
-        middle.setContentsMargins(0, 0, 0, 0)
-        middle.setSpacing(0)
-        verbs = [rail_button(look, name, word, TEMPLATE if name == "layout" else "") for name, word in PAGES]
-        for number, (verb, (name, _)) in enumerate(zip(verbs, PAGES, strict=True)):
-            verb.clicked.connect(lambda checked=False, page=name: self.show_page(page))
-            verb.dropped.connect(self.one_more)
-            self.rail.addButton(verb, number)
-        middle.addWidget(rail(look, verbs))
-        middle.addWidget(self.pages, 1)
-        column.addLayout(middle, 1)
-        column.addWidget(surface("status", row(self._status, self._unit_word), look.size("status")))
-        return desk
 
     def _furnish(self, pressed: QKeySequence | None = None) -> None:
         """The menus' actions; at a start once the window is seen. `pressed`: a key that was too early for them."""
@@ -137,6 +111,20 @@ class Window(QMainWindow):
         super().keyPressEvent(event)
         if not self._furnished:
             self._furnish(QKeySequence(event.keyCombination()))
+
+    @cached_property
+    def bringing(self) -> Bringing:
+        """What comes in from other files."""
+        from workbook.app.bringing import Bringing
+
+        return Bringing(self)
+
+    @cached_property
+    def presence(self) -> Presence:
+        """What the window hears from outside: other starts, and the system's wish that it ends."""
+        from workbook.app.presence import Presence
+
+        return Presence(self)
 
     @cached_property
     def printing(self) -> Printing:
@@ -166,7 +154,7 @@ class Window(QMainWindow):
     def show_saved(self) -> None:
         """What is kept here and what the file holds; and what can be undone, also in the menus."""
         session = self.workspace.session
-        self.header.show_session(session, *self.filing.state(), self.workspace.unit)
+        self.header.show_session(session, *self.filing.state())
         if self._furnished:
             from workbook.app.menus import show_history
 
@@ -198,23 +186,11 @@ class Window(QMainWindow):
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
-        from workbook.app.ending import Ending
-
         if self.isVisible():
-            self._ending = self._ending or Ending(self)
-            self._listen()
+            self.presence.listen()
             self.listening.emit()
             self.filing.changed()  # work that was left before it reached its file
             self.bars_page()
-
-    def _listen(self) -> None:
-        """Another start of the program, or another window that wants the same work, brings this one to the front."""
-        from workbook.app.calling import Ear
-
-        if self._ear is None:
-            self._ear = Ear()
-            self._ear.called.connect(self.come_forward)
-        self._ear.listen(self.workspace.session.file)
 
     def come_forward(self) -> None:
         """In front of other windows, with the keyboard."""
@@ -362,9 +338,8 @@ class Window(QMainWindow):
     def _end(self) -> None:
         keep_window(self.state())
         self._end_search()
-        for listener in (self._ear, self._ending):
-            if listener is not None:
-                listener.close()
+        if "presence" in self.__dict__:
+            self.presence.close()
         self.filing.end()
 
     def _history_changed(self) -> None:
@@ -392,8 +367,8 @@ class Window(QMainWindow):
         close_dialogs(self)
         self.workspace.work_on(session)
         self._say_name()
-        if self._ear is not None:
-            self._ear.listen(session.file)
+        if "presence" in self.__dict__:
+            self.presence.listen()
         self._furnished = False
         self._furnish()
         self.show_saved()

@@ -11,11 +11,10 @@ from PySide6.QtCore import QObject, Signal
 
 from workbook.app.look import Look
 from workbook.document.action import Action, said
-from workbook.document.action_words import in_words
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, joined
-from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
+from workbook.document.queries import job_of, numbered, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, suits, thickness_of
@@ -151,6 +150,8 @@ class Workspace(QObject):
             return False
         self._follow(edit)
         if word:
+            from workbook.document.action_words import in_words
+
             self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 
@@ -330,14 +331,14 @@ class Workspace(QObject):
         """The revisions kept of the chosen template, oldest first."""
         return revisions_of(self.session.document, template_named(self.session.document, self.chosen).id)
 
-    def keep_revision(self, name: str, why: str, note: str = "") -> int:
-        """Keeps a template as it is now, since it is printed or cut; its revision number."""
+    def keep_revision(self, name: str, why: str, note: str = "") -> bool:
+        """Keeps a template as it is now, since it is printed or cut; False where that could not be kept: then nothing may leave.
+
+        What is only looked at may be printed without.
+        """
         record = template_named(self.session.document, name)
-        if self.session.read_only:
-            return number_of(self.session.document, record.id)
         edit = templates.keep_revision(self.session.document, record.id, new_id(), now(), why, note)
-        self.do(edit)
-        return number_of(self.session.document, record.id)
+        return self.session.read_only or self.do(edit)
 
     def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
         """Other settings of the workbook; `key` and `value`: what changes, as the history tells it."""

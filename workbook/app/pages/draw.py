@@ -20,7 +20,6 @@ from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision
-from workbook.document.words.templates import differences_in_words
 from workbook.later import are_loaded, load
 from workbook.problems import Problem, Severity
 from workbook.shop.wording import sentence
@@ -164,6 +163,8 @@ class DrawPage(QWidget):
 
     def _say_compared(self) -> None:
         """What has changed since the revision that is compared."""
+        from workbook.document.words.templates import differences_in_words
+
         was = self._compared.family if self._compared is not None else None
         now = self._workspace.template(self._workspace.chosen)
         words = differences_in_words(was, now, self._workspace.unit) if was is not None and isinstance(now, Template) else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -97,11 +97,12 @@ class PageView(QWidget):
 
 
 class DragOut(Lettered):
-    """Words that are dragged as the files they speak of."""
+    """Words that are dragged as the files they speak of. `noted`: notes that they leave, and tells whether they may."""
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Look, noted: Callable[[], bool]) -> None:
         super().__init__(look, "", 9.0, tone="soft")
         self.files: Files = {}
+        self._noted = noted
         self._from = QPointF()
         self._folder: QTemporaryDir | None = None
         self.setCursor(Qt.CursorShape.OpenHandCursor)
@@ -113,7 +114,8 @@ class DragOut(Lettered):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """The files go along as files."""
-        if self.files and (event.position() - self._from).manhattanLength() > self._look.px(8):
+        far = (event.position() - self._from).manhattanLength() > self._look.px(8)
+        if self.files and far and self._noted():
             drag = QDrag(self)
             drag.setMimeData(self.as_files())
             drag.exec(Qt.DropAction.CopyAction)
@@ -150,7 +152,7 @@ class ExportDialog(QDialog):
         self.view = PageView(look)
         self._words = Lettered(look, "", 9.0, tone="soft", anchor="middle")
         self.back, self.on = tool(look, "page-back", "‹"), tool(look, "page-on", "›")
-        self.drag = DragOut(look)
+        self.drag = DragOut(look, self._revised)
         self.trouble = named(label(look, "", "small", bold=True), "stop")
         self.trouble.setWordWrap(True)
         self.save, self.print_button = button(look, "save", "&Save…", main=True), button(look, "print", "&Print…", "print")
@@ -274,12 +276,13 @@ class ExportDialog(QDialog):
         self.back.setEnabled(self._page > 0)
         self.on.setEnabled(self._page < count - 1)
 
-    def _revised(self) -> None:
-        """What leaves the window is a revision from now on."""
-        export, space = EXPORTS[self._values["what"]], self._window.workspace
-        if export.of == "templates" and not space.session.read_only:
-            for name in self.wanted().names:
-                space.keep_revision(name, export.words.lower())
+    def _revised(self) -> bool:
+        """What leaves the window is a revision from now on; False where that could not be kept: then nothing leaves."""
+        export, space, wanted = EXPORTS[self._values["what"]], self._window.workspace, self.wanted()
+        if export.of == "bars" and wanted.laid is not None:
+            return export.kind == "csv" or space.layouts.noted(wanted.laid, export.words.lower())
+        names = wanted.names if export.of == "templates" else ()
+        return all(space.keep_revision(name, export.words.lower()) for name in names)
 
     def _where(self, files: Mapping[str, bytes]) -> tuple[Path, Mapping[str, bytes], list[str]] | None:
         """The folder, the files by their names there, and those of them that may be replaced; None when nothing is to be."""
@@ -298,7 +301,8 @@ class ExportDialog(QDialog):
         if where is None:
             return
         folder, written, over = where
-        self._revised()
+        if not self._revised():
+            return
         try:
             write_all(folder, written, over=over)
         except JobError as trouble:
@@ -312,5 +316,5 @@ class ExportDialog(QDialog):
         """At true size, by the system's printers, with a preview of theirs."""
         from workbook.app.paper import preview_and_print
 
-        self._revised()
-        preview_and_print(self, [content for name, content in self.files.items() if name.endswith(".pdf")])
+        if self._revised():
+            preview_and_print(self, [content for name, content in self.files.items() if name.endswith(".pdf")])

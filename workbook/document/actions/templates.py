@@ -130,6 +130,13 @@ def kept_revisions(document: Document, templates: Iterable[str], made: str, why:
     return [change.after for edit in edits for change in edit.changes if isinstance(change.after, Revision)]
 
 
+def keep_revisions(document: Document, templates: Iterable[str], made: str, why: str, new: Callable[[], NewId]) -> Edit:
+    """Some templates as they are now kept as revisions, together."""
+    kept = kept_revisions(document, templates, made, why, new)
+    names = [document.get(revision.of, TemplateRecord).template.name for revision in kept]
+    return replacing(document, Action("revisions.kept", {"templates": plain(names)}), kept)
+
+
 def keep_revision(document: Document, template: str, new: NewId, made: str, why: str, note: str = "") -> Edit:
     """The template as it is now kept as a revision, unless the last one kept is the same; that one takes the note."""
     record, number = document.get(template, TemplateRecord), number_of(document, template)

@@ -1,13 +1,16 @@
 """The words of what is changed in the whole workbook: its settings, the maker's tools, how the shop counts, a job brought in."""
 
-from workbook.document.words.telling import UNTOLD, Fields, Words, choice
+from __future__ import annotations
+
+from workbook.document.action import Value
+from workbook.document.words.telling import Fields, Words, choice
 
 _CUTTING = {"line": "the saw follows the line", "straight": "straight cuts only", "service": "jet or laser"}
 _PER = {"bar": "one bar", "ft": "a foot", "m": "a metre", "kg": "a kilogram"}
 _QUENCHES = {"by steel": "as the steel's table has it", "oil": "oil", "water": "water or brine", "air": "air or plates"}
 _PAPERS = {"": "as the unit has it", "a4": "A4", "a3": "A3", "tabloid": "tabloid, 11 × 17 in"}
 _UNITS = {"in": "inches first", "mm": "millimetres first"}
-_DRILLS = {
+_DRILLS: dict[tuple[Value, ...], str] = {
     (): "those of the unit",
     ("fraction",): "fractions of an inch",
     ("number", "letter", "fraction", "metric"): "all of them",
@@ -17,8 +20,9 @@ _DRILLS = {
 def _drills(fields: Fields) -> str:
     """The series of drills owned."""
     series = fields.value("value")
-    known = tuple(each for each in series if isinstance(each, str)) if isinstance(series, list) else (UNTOLD,)
-    return f"drills: {_DRILLS.get(known, ', '.join(known))}"
+    if isinstance(series, list) and all(isinstance(each, str) for each in series) and tuple(series) in _DRILLS:
+        return f"drills: {_DRILLS[tuple(series)]}"
+    return fields.tell("drills: {value:names}")
 
 
 _OF_WORKBOOK: dict[str, Words] = {

@@ -1,5 +1,7 @@
 """The words of what is done in the shop: stock and its ledger, orders and their lines, layouts, what is cut and to be made."""
 
+from __future__ import annotations
+
 from workbook.document.words.telling import Fields, Words
 
 

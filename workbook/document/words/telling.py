@@ -4,6 +4,8 @@ Words are format strings whose fields say how they are told: "{template:of}bar t
 of another kind than its words ask for, is told as "?": a damaged step costs no more than that.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -28,7 +30,7 @@ class Fields:
     def __init__(self, fields: Mapping[str, Value], unit: Unit) -> None:
         self._fields, self.unit = fields, unit
 
-    def __getitem__(self, name: str) -> "Field":
+    def __getitem__(self, name: str) -> Field:
         return Field(self._fields.get(name), self.unit)
 
     def value(self, name: str) -> Value:

@@ -1,8 +1,10 @@
 """The words of what is done with templates: their parameters, pegs, holes and revisions, and what mends a problem of them."""
 
+from __future__ import annotations
+
 from typing import Any
 
-from workbook.document.words.telling import UNTOLD, Field, Fields, Words
+from workbook.document.words.telling import UNTOLD, Field, Fields, Words, text_of
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.pegs import free_of
@@ -19,7 +21,7 @@ def described(path: str, value: Any, unit: Unit) -> str:
     """A parameter and its value in words: "blade length 5 1/2 in"."""
     parameter = _PARAMETERS.get(path)
     if parameter is None:
-        return path
+        return text_of(path)
     label = parameter.label[0].lower() + parameter.label[1:]
     label = label if parameter.group in label else f"{parameter.group} {label}"
     return f"{label} {_shown(parameter.kind, value, unit)}"
@@ -110,6 +112,7 @@ TEMPLATES: dict[str, Words] = {
     "grind.angle": "{template:of}bevel of {angle:tenths}",
     "revision.kept": "revision {revision:n} of {template}",
     "revision.noted": "revision {revision:n} of {template}: {note}",
+    "revisions.kept": "revisions of {templates:few}",
     "remedy.drill": "{template:of}{hole} to the drill's size",
     "remedy.pin": "{template:of}{hole} as a pin",
     "remedy.middle": "{template:of}{hole} to the middle line",

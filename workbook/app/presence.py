@@ -1,4 +1,4 @@
-"""The end from outside: a log-out, a shutdown or a kill that asks. The file is brought up to date and the work let go."""
+"""What a window hears from outside: another start of the program, and the system that ends it."""
 
 from __future__ import annotations
 
@@ -8,35 +8,44 @@ from PySide6.QtCore import QObject, QSocketNotifier
 from PySide6.QtGui import QGuiApplication, QSessionManager
 from PySide6.QtWidgets import QApplication
 
+from workbook.app.calling import Ear
 from workbook.system.signals import EndAsked
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
 
 
-class Ending(QObject):
-    """Ends one window when the system asks for it; nobody is asked anything then."""
+class Presence(QObject):
+    """Hears for one window, until it is closed."""
 
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
+        self.ear = Ear()
+        self.ear.called.connect(window.come_forward)
         self._end = EndAsked()
         self._notifier = QSocketNotifier(self._end.socket.fileno(), QSocketNotifier.Type.Read, self)
         self._notifier.activated.connect(self._look)
         application = QGuiApplication.instance()
         if isinstance(application, QGuiApplication):
-            application.commitDataRequest.connect(self._committed)
+            application.commitDataRequest.connect(self.committed)
+
+    def listen(self) -> None:
+        """Another start, or another window that wants the same work, brings this one to the front."""
+        self.ear.listen(self._window.workspace.session.file)
 
     def _look(self) -> None:
+        """A log-out, a shutdown or a kill that asks: nobody is asked anything then."""
         if self._end.asked():
             self._window.end_quietly()
             QApplication.exit(0)
 
-    def _committed(self, manager: QSessionManager) -> None:
+    def committed(self, manager: QSessionManager | None) -> None:
         """The desktop's session ends: the file is brought up to date; the program may go on all the same."""
         self._window.filing.publish()
 
     def close(self) -> None:
-        """Listens no more: the window is closed."""
+        """Hears no more."""
+        self.ear.close()
         self._notifier.setEnabled(False)
         self._end.close()

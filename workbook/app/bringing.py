@@ -1,0 +1,94 @@
+"""What comes into the work from other files: a table of stock, an outline from a drawing, a picture to trace."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QFileDialog, QInputDialog
+
+from workbook.app.plain import plain
+from workbook.document.action_words import in_words
+from workbook.problems import NO_UNIT, JobError
+from workbook.tasks.load import read_outline
+from workbook.tasks.work import new_id, now
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+
+class Bringing:
+    """Brings files in for one window."""
+
+    def __init__(self, window: Window) -> None:
+        self._window = window
+
+    def ask_for_stock(self) -> None:
+        """Asks for a table of stock and brings it in, whole or not at all."""
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in a table of stock", "", "Tables (*.csv)")
+        if chosen:
+            self.bring_in_stock(Path(chosen))
+
+    def bring_in_stock(self, path: Path) -> None:
+        """A table of stock: what has a name that is there is changed, the rest is added; one step."""
+        from workbook.tasks.stock_csv import stock_file
+
+        space = self._window.workspace
+        try:
+            edit = stock_file(space.session.document, path, now(), new_id)
+        except JobError as trouble:
+            self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
+            return
+        if space.do(edit):
+            self._window.show_page("stock")
+            space.said.emit(f"{path.name}: {in_words(edit.action, space.unit)}. Undo takes it back.")
+
+    def ask_for_outline(self) -> None:
+        """Asks for a drawing and takes the outline in it."""
+        kinds = "Drawings (*.dxf *.svg)"
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in an outline", "", kinds)
+        if chosen:
+            self.bring_in_outline(Path(chosen))
+
+    def bring_in_outline(self, path: Path, unit: str | None = None) -> None:
+        """The outline in a drawing as another template; its unit is asked for where the file does not say."""
+        try:
+            outline = read_outline(path, unit)
+        except JobError as trouble:
+            if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
+                self._ask_unit(path, f"{path.name} does not say which unit it is in")
+            elif any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
+                said = f"In {unit}" if unit else "In the unit it states"
+                self._ask_unit(path, f"{said} {path.name} {trouble.mistakes[0].what.rstrip('.')}")
+            else:
+                self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
+            return
+        self._window.show_page("draw")
+        self._window.workspace.add_outline(outline, path.stem[:60])
+        self._window.say_found(path.name, outline.remarks)
+
+    def ask_for_picture(self) -> None:
+        """Asks for a photo or scan and opens it to be traced."""
+        kinds = "Pictures (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp)"
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Trace a picture", "", kinds)
+        if chosen:
+            self.trace_picture(Path(chosen))
+
+    def trace_picture(self, path: Path) -> None:
+        """A picture opened to be traced; it is read in a process of its own."""
+        from workbook.app.widgets.trace_dialog import TraceDialog, picture_name
+        from workbook.formats.picture import read_picture
+        from workbook.tasks.guarded import guarded
+
+        try:
+            picture = guarded(read_picture, path)
+        except JobError as trouble:
+            self._window.say_trouble(f"{path.name} cannot be traced", trouble)
+            return
+        TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
+
+    def _ask_unit(self, path: Path, why: str) -> None:
+        words = plain(f"{why}. One unit of it is one:")
+        unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
+        if given:
+            self.bring_in_outline(path, unit)

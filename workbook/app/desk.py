@@ -1,0 +1,39 @@
+"""How the window is laid out: header, rail and page, status line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from workbook.app.header import Header
+from workbook.app.page_words import PAGES
+from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.widgets.basics import named, surface
+from workbook.app.widgets.rail import rail, rail_button
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+
+def desk(window: Window, header: Header, verbs: QButtonGroup, pages: QStackedWidget, status: QLayout) -> QWidget:
+    """All of a window; a verb for each page joins `verbs` and shows it."""
+    look = window.workspace.look
+    made = named(QWidget(), "desk")
+    column = QVBoxLayout(made)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(0)
+    column.addWidget(header)
+    middle = QHBoxLayout()
+    middle.setContentsMargins(0, 0, 0, 0)
+    middle.setSpacing(0)
+    buttons = [rail_button(look, name, word, TEMPLATE if name == "layout" else "") for name, word in PAGES]
+    for number, (verb, (name, _)) in enumerate(zip(buttons, PAGES, strict=True)):
+        verb.clicked.connect(lambda checked=False, page=name: window.show_page(page))
+        verb.dropped.connect(window.one_more)
+        verbs.addButton(verb, number)
+    middle.addWidget(rail(look, buttons))
+    middle.addWidget(pages, 1)
+    column.addLayout(middle, 1)
+    column.addWidget(surface("status", status, look.size("status")))
+    return made
