@@ -22,6 +22,13 @@ def main() -> int:
     from workbook.app.haste import make_haste
 
     make_haste()
+    from workbook.paths import no_place
+
+    why = no_place()
+    if why:
+        from workbook.app.refusal import refused
+
+        return refused(why)
     from workbook.app.main import main as window
 
     return window(arguments)

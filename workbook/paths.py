@@ -4,7 +4,10 @@ import os
 from pathlib import Path
 
 from workbook.system.folders import user_cache, user_data
+from workbook.system.names import shown
+from workbook.system.owners import NotOurs, own_folder, read_own
 
+_ELSEWHERE = "Start it with --portable in a folder that you alone can write, or let MAKERS_WORKBOOK_DATA name one."
 _PACKAGE = Path(__file__).resolve().parent
 
 
@@ -17,27 +20,52 @@ def resource(*parts: str) -> Path:
     raise FileNotFoundError(f"The program's own file {'/'.join(parts)} is missing; install the program again.")
 
 
-def cache_folder() -> Path:
-    """Where the program keeps what it can make again: the user's cache, or a temporary folder where that cannot be written."""
-    own = own_cache()
-    if own is not None:
-        return own
-    import tempfile
+def own_cache(*parts: str) -> Path | None:
+    """The program's folder in the user's cache, or one in it; None where that cannot be written by this user, and by him alone.
 
-    return Path(tempfile.gettempdir()) / "makers-workbook"
-
-
-def own_cache() -> Path | None:
-    """The program's folder in the user's cache; None where that cannot be written."""
-    own = user_cache() / "makers-workbook"
+    There is no other place for it: what lies there is run, and in a folder for all anybody could have put it there.
+    """
     try:
-        own.mkdir(parents=True, exist_ok=True)
+        own = own_folder(user_cache() / "makers-workbook")
+        for part in parts:
+            own = own_folder(own / part)
     except OSError:
         return None
     return own if os.access(own, os.W_OK) else None
 
 
+def data_place() -> Path:
+    """Where what must not be lost is to be kept: MAKERS_WORKBOOK_DATA, or the user's own data folder. OSError: none is known."""
+    named = os.environ.get("MAKERS_WORKBOOK_DATA")
+    return Path(named) if named else user_data() / "makers-workbook"
+
+
 def data_folder() -> Path:
-    """Where the program keeps what must not be lost: MAKERS_WORKBOOK_DATA, or the user's own data folder."""
-    own = os.environ.get("MAKERS_WORKBOOK_DATA")
-    return Path(own) if own else user_data() / "makers-workbook"
+    """That place, made where it lacks. OSError when it cannot be had for this user alone; `no_place` says so in words."""
+    return own_folder(data_place())
+
+
+def kept_data(name: str) -> bytes:
+    """What is in a file of the data folder. OSError when there is none, or none that this user alone can write."""
+    return read_own(data_folder() / name)
+
+
+def keep_data(name: str, content: bytes) -> None:
+    """Replaces a file of the data folder, whole. OSError when it cannot be."""
+    from workbook.system.replacing import replace_file
+
+    replace_file(data_folder() / name, content, private=True)
+
+
+def no_place() -> str:
+    """Why no work can be kept on this computer, and what to do about it; "" when it can."""
+    try:
+        if os.access(folder := data_folder(), os.W_OK):
+            return ""
+        why = f"{shown(folder)} cannot be written"
+    except NotOurs as trouble:
+        why = str(trouble)
+    except OSError as trouble:
+        where = f"{shown(str(trouble.filename))}: " if trouble.filename else ""
+        why = f"{where}{trouble.strerror}"
+    return f"Your work cannot be kept on this computer: {why}. {_ELSEWHERE}"

@@ -2,7 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
+from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMessageBox
 
 from workbook.app.asking import ask_where, may_replace
 from workbook.app.widgets.export_dialog import ExportDialog
@@ -25,6 +25,7 @@ def answer(qtbot):
                 QTimer.singleShot(20, look)
                 return
             said.extend([box.text(), *box.informativeText().splitlines()])
+            assert all(part.textFormat() is Qt.TextFormat.PlainText for part in box.findChildren(QLabel) if part.text())
             assert box.defaultButton().text().replace("&", "") == "Cancel"
             qtbot.mouseClick(next(b for b in box.buttons() if b.text().replace("&", "") == word), Qt.MouseButton.LeftButton)
 

@@ -5,10 +5,10 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QDialog, QInputDialog, QLabel, QListWidget, QMenu, QMessageBox, QTableView, QWidget
 
-from workbook.app import main
 from workbook.app.dialogs import show_dialog
 from workbook.app.look import Look
 from workbook.app.plain import plain
+from workbook.app.refusal import refused
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
@@ -122,7 +122,7 @@ def test_no_question_obeys_them(window, monkeypatch):
 def test_what_keeps_the_window_from_opening_is_said_letter_by_letter(monkeypatch, qapp):
     shown = []
     monkeypatch.setattr(QMessageBox, "exec", lambda box: shown.append((box.textFormat(), box.text())))
-    assert main._refused(TAGS) == 1
+    assert refused(TAGS) == 1
     assert shown == [(Qt.TextFormat.PlainText, TAGS)]
 
 

@@ -37,13 +37,11 @@ def test_what_others_may_write_is_not(own, mode):
 def test_a_group_of_which_one_is_the_only_member_is_no_other(own, monkeypatch):
     from types import SimpleNamespace
 
-    from workbook.system import owners
-
     own.chmod(0o664)
     name = "maker"
-    monkeypatch.setattr(owners.pwd, "getpwuid", lambda number: SimpleNamespace(pw_name="maker"))
+    monkeypatch.setattr("pwd.getpwuid", lambda number: SimpleNamespace(pw_name="maker"))
     members = []
-    monkeypatch.setattr(owners.grp, "getgrgid", lambda number: SimpleNamespace(gr_name=name, gr_mem=members))
+    monkeypatch.setattr("grp.getgrgid", lambda number: SimpleNamespace(gr_name=name, gr_mem=members))
     assert read_own(own) == b"content"
     members.append("neighbour")
     with pytest.raises(NotOurs):

@@ -5,6 +5,7 @@ raised. Whatever else is said there is not listened to: not much of it, and not 
 """
 
 import hashlib
+import os
 import re
 import stat
 from contextlib import suppress
@@ -23,7 +24,7 @@ _AT_ONCE = 100  # ms for a socket nobody listens at to say so
 
 def name_of(work: Path) -> str:
     """The name a window with this work listens under."""
-    return f"{_NAME}{hashlib.sha256(str(work.absolute()).encode()).hexdigest()[:24]}"
+    return f"{_NAME}{hashlib.sha256(os.fsencode(work.absolute())).hexdigest()[:24]}"
 
 
 def call(work: Path) -> bool:

@@ -14,7 +14,6 @@ import builtins
 import enum
 import gc
 import marshal
-import os
 import sys
 import zlib
 from collections.abc import Iterator
@@ -25,6 +24,7 @@ from types import CodeType
 from typing import Any
 
 from workbook.paths import own_cache
+from workbook.system.owners import read_own
 
 _Code = dict[tuple[str, int, bytes], CodeType]  # by name, features and hash of the source
 _FEATURES = __future__.annotations.compiler_flag
@@ -128,7 +128,7 @@ def kept_code(file: Path) -> Iterator[None]:
 def _read(file: Path) -> _Code:
     """What is kept; nothing when it is damaged or another Python's."""
     with suppress(OSError, ValueError, EOFError, TypeError):
-        content = file.read_bytes()
+        content = read_own(file)
         head, body = content[: len(_head(b""))], memoryview(content)[len(_head(b"")) :]
         if head == _head(body):
             return marshal.loads(body)
@@ -137,13 +137,11 @@ def _read(file: Path) -> _Code:
 
 def _write(file: Path, code: _Code) -> None:
     """Keeps it, whole or not at all."""
-    body, part = marshal.dumps(code), file.with_name(f"{file.name}.{os.getpid()}")
-    try:
-        part.write_bytes(_head(body) + body)
-        part.replace(file)
-    except OSError:
-        with suppress(OSError):
-            part.unlink()
+    from workbook.system.replacing import replace_file  # hardly ever
+
+    body = marshal.dumps(code)
+    with suppress(OSError):
+        replace_file(file, _head(body) + body, private=True)
 
 
 def _head(body: bytes | memoryview) -> bytes:

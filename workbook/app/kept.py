@@ -6,13 +6,14 @@ from pathlib import Path
 from types import TracebackType
 
 from msgspec import Struct
-from msgspec.json import decode
-from msgspec.structs import asdict, fields
+from msgspec.json import decode, encode
+from msgspec.structs import fields
 
 from workbook import __version__
 from workbook.app.page_words import PAGES
-from workbook.later import json
-from workbook.paths import data_folder
+from workbook.paths import data_folder, keep_data, kept_data
+from workbook.storage.left import kept_name
+from workbook.system.owners import own_folder
 
 
 class WindowState(Struct, frozen=True):
@@ -36,7 +37,7 @@ class _Typed(Struct, frozen=True):
 def window_state() -> WindowState:
     """As it was kept; the defaults for what cannot be read or makes no sense."""
     try:
-        found = decode((data_folder() / "window.json").read_bytes())
+        found = decode(kept_data("window.json"))
         known = {f.name: found[f.name] for f in fields(WindowState) if type(found.get(f.name)) is type(f.default)}
     except (OSError, ValueError, AttributeError):
         return WindowState()
@@ -53,8 +54,7 @@ def window_state() -> WindowState:
 def keep_window(state: WindowState) -> None:
     """Keeps it; that it cannot be written harms nothing."""
     try:
-        data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / "window.json").write_text(json.dumps(asdict(state)), encoding="utf-8")
+        keep_data("window.json", encode(state))
     except OSError:
         return
 
@@ -62,7 +62,7 @@ def keep_window(state: WindowState) -> None:
 def export_choices() -> dict[str, str | bool]:
     """What was chosen in the export dialog last; nothing where it cannot be read."""
     try:
-        found = decode((data_folder() / "export.json").read_bytes())
+        found = decode(kept_data("export.json"))
     except (OSError, ValueError):
         return {}
     return {k: v for k, v in found.items() if isinstance(v, str | bool)} if isinstance(found, dict) else {}
@@ -71,8 +71,7 @@ def export_choices() -> dict[str, str | bool]:
 def keep_export_choices(choices: dict[str, str | bool]) -> None:
     """Keeps it; that it cannot be written harms nothing."""
     try:
-        data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / "export.json").write_text(json.dumps(choices), encoding="utf-8")
+        keep_data("export.json", encode(choices))
     except OSError:
         return
 
@@ -80,17 +79,16 @@ def keep_export_choices(choices: dict[str, str | bool]) -> None:
 def lines_typed(work: Path | None) -> dict[str, str]:
     """What was typed in a line of this work and not added yet, by the line's name; nothing where it cannot be read."""
     try:
-        found = decode((data_folder() / "typed.json").read_bytes(), type=_Typed)
+        found = decode(kept_data("typed.json"), type=_Typed)
     except (OSError, ValueError):
         return {}
-    return found.lines if found.work == str(work) else {}
+    return found.lines if found.work == kept_name(work) else {}
 
 
 def keep_lines_typed(work: Path | None, lines: dict[str, str]) -> None:
     """Keeps it; that it cannot be written harms nothing."""
     try:
-        data_folder().mkdir(parents=True, exist_ok=True)
-        (data_folder() / "typed.json").write_text(json.dumps({"work": str(work), "lines": lines}), encoding="utf-8")
+        keep_data("typed.json", encode(_Typed(kept_name(work), lines)))
     except OSError:
         return
 
@@ -108,10 +106,8 @@ def report(kind: type[BaseException], trouble: BaseException, trace: TracebackTy
         *traceback.format_exception(kind, trouble, trace),
     ]
     try:
-        folder = data_folder() / "reports"
-        folder.mkdir(parents=True, exist_ok=True)
-        file = folder / f"{moment:%Y-%m-%d %H.%M.%S.%f}.txt"
-        file.write_text("\n".join(lines), encoding="utf-8")
+        file = own_folder(data_folder() / "reports") / f"{moment:%Y-%m-%d %H.%M.%S.%f}.txt"
+        keep_data(f"reports/{file.name}", "\n".join(lines).encode("utf-8", "replace"))
     except OSError:
         return None
     return file

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication
 from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
-from workbook.app.plain import message_box
+from workbook.app.refusal import refused
 from workbook.app.room import fitting
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -40,12 +40,12 @@ def main(arguments: Sequence[str]) -> int:
         if trouble.file is not None and _raised([trouble.file]):
             return 0
         if arguments:
-            return _refused(str(trouble))
+            return refused(str(trouble))
         start = Start(empty_work(), NotOpened(Used(), "Your last work", f"{trouble} That window does not answer."))
     except JobError as trouble:
-        return _refused("\n".join(trouble.lines()))
+        return refused("\n".join(trouble.lines()))
     except StorageTrouble as trouble:
-        return _refused(str(trouble))
+        return refused(str(trouble))
     application = QApplication.instance() or QApplication(_ARGUMENTS)
     assert isinstance(application, QApplication)
     application.setApplicationName("Maker's Workbook")
@@ -85,15 +85,6 @@ def _settled(window: Window, start: Start) -> None:
     have_time()
     opening_ended()
     say_start(window, start)
-
-
-def _refused(why: str) -> int:
-    """Says why there is no window, where it was asked for and on the screen."""
-    print(why, file=sys.stderr)
-    application = QApplication.instance() or QApplication(["makers-workbook"])
-    message_box(None, "Maker's Workbook", why[:2000]).exec()
-    del application
-    return 1
 
 
 def say_start(window: Window, start: Start) -> None:

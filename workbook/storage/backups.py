@@ -5,6 +5,7 @@ A copy is a workbook's file like any other. It is restored as new work, never ov
 
 import datetime
 import re
+import stat
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -14,6 +15,7 @@ from msgspec import Struct
 from workbook.storage.file import SUFFIX, digest
 from workbook.storage.left import BESIDE, SESSION
 from workbook.storage.publishing import MISSING, replace_whole
+from workbook.system.owners import distrust, is_own, own_folder
 
 MOST = 10
 EVERY = 3600.0  # s between two copies while work goes on
@@ -47,7 +49,8 @@ def folder_of(sessions: Path) -> Path:
 
 def kept(folder: Path) -> list[Backup]:
     """All copies, the newest first."""
-    found = [backup for file in folder.glob("*/*") if (backup := _backup(file)) is not None]
+    books = [own for own in sorted(folder.glob("*")) if is_own(own)] if is_own(folder) else []
+    found = [backup for own in books for file in own.glob("*") if (backup := _backup(file)) is not None]
     return sorted(found, key=lambda backup: (backup.made, backup.written), reverse=True)
 
 
@@ -55,10 +58,10 @@ def _backup(file: Path) -> Backup | None:
     match = _NAME.fullmatch(file.name)
     try:
         made = datetime.datetime.strptime(match[1], _STAMP) if match else None
-        found = file.stat()
+        found = file.lstat()
     except (ValueError, OSError):
         return None
-    if match is None or made is None:
+    if match is None or made is None or not stat.S_ISREG(found.st_mode) or distrust(found):
         return None
     return Backup(file, file.parent.name, made, match[4], match[2] is not None, found.st_size, found.st_mtime_ns)
 
@@ -66,15 +69,14 @@ def _backup(file: Path) -> Backup | None:
 def keep(
     folder: Path, book: str, name: str, data: bytes, now: datetime.datetime, *, before_update: bool = False, suffix: str = SUFFIX
 ) -> None:
-    """Keeps a copy, unless the same bytes are kept, and lets go of what is too many. StorageTrouble when it cannot be written."""
-    own = folder / book
+    """Keeps a copy, unless the same bytes are kept, and lets go of what is too many. StorageTrouble; OSError."""
+    own = own_folder(own_folder(folder) / book)
     mark = digest(data)[:8]
     if any(_NAME.fullmatch(file.name) and f" {mark} " in file.name for file in own.glob("*")):
         return
-    own.mkdir(parents=True, exist_ok=True, mode=0o700)
     plain = "".join(c if c.isalnum() or c in " -_" else " " for c in name).strip()[:60] or "workbook"
     word = " before update" if before_update else ""
-    replace_whole(own / f"{now.strftime(_STAMP)}{word} {mark} {plain}{suffix}", data, MISSING)
+    replace_whole(own / f"{now.strftime(_STAMP)}{word} {mark} {plain}{suffix}", data, MISSING, private=True)
     _thin([backup for backup in kept(folder) if backup.book == book and not backup.before_update], now)
 
 

@@ -4,6 +4,7 @@ A session has one user, which a lock beside it says, so the database is locked w
 pages a full disk would turn into a killed process.
 """
 
+import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -20,6 +21,7 @@ from workbook.storage.legacy import version_of
 from workbook.storage.migrations import VERSION
 from workbook.storage.step import Step, action_of, json_of, record_of, record_value
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble, in_words, not_kept
+from workbook.system.owners import NotOurs, open_own
 
 _SCHEMA = """
 CREATE TABLE note(name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
@@ -88,6 +90,7 @@ class Database:
         self.path = path
         self._at: sqlite3.Connection | None = None
         try:
+            _require_own(path)
             self._at = connection = sqlite3.connect(
                 path.absolute().as_uri() + "?mode=rw", uri=True, isolation_level=None, timeout=0.5
             )
@@ -95,6 +98,8 @@ class Database:
             connection.execute("PRAGMA journal_mode=WAL")
             connection.execute("PRAGMA synchronous=FULL")
             self.version = version_of(connection, path.name)
+        except NotOurs as trouble:
+            raise NotAWorkbook(f"The session {path.name} is not read: it {trouble.why}.") from None
         except sqlite3.DatabaseError as trouble:
             self.close()
             if isinstance(trouble, sqlite3.OperationalError):
@@ -169,7 +174,7 @@ class Database:
             if not 0 <= done - gone <= len(history):
                 raise CodecError("the history has other steps than are done")
             return Body(Document(records), history, done - gone, gone, self.note("book"))
-        except (CodecError, ValueError) as trouble:
+        except (CodecError, ValueError, TypeError) as trouble:
             raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
 
     def name(self) -> str:
@@ -238,6 +243,15 @@ class Database:
         if self._at is not None:
             self._at.close()
             self._at = None
+
+
+def _require_own(path: Path) -> None:
+    """NotOurs where another user has written the session or what SQLite takes into it, or could have."""
+    for suffix in ("", "-wal", "-journal"):
+        try:
+            os.close(open_own(path.with_name(path.name + suffix), os.O_RDONLY))
+        except FileNotFoundError:
+            continue
 
 
 def _apply(at: sqlite3.Connection, edit: Edit) -> None:

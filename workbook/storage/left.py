@@ -11,6 +11,7 @@ from msgspec.json import decode, encode
 from workbook.storage.database import Database
 from workbook.storage.trouble import StorageTrouble
 from workbook.system.locks import Lock
+from workbook.system.owners import is_own
 
 SESSION, BEGUN = ".session", ".session-begun"  # one that is whole, and one that a killed process did not finish
 BESIDE = ".makers-workbook"
@@ -67,7 +68,7 @@ def said_by_lock(path: Path | None, name: str) -> str:
 
 def look_over(folder: Path) -> list[Left | Unreadable]:
     """All sessions of a folder; what a killed process began there and did not finish is taken away."""
-    if not folder.is_dir():
+    if not is_own(folder):
         return []
     _sweep(folder)
     return [found for file in sorted(folder.glob(f"*{SESSION}")) if (found := _look(file)) is not None]
@@ -85,8 +86,8 @@ def unreadable(folder: Path) -> list[Unreadable]:
 
 def held(folder: Path) -> list[Path]:
     """Sessions of a folder that a window has open: their locks tell, and no more is read."""
-    found = []
-    for file in sorted(folder.glob(f"*{SESSION}")):
+    found: list[Path] = []
+    for file in sorted(folder.glob(f"*{SESSION}")) if is_own(folder) else ():
         with suppress(OSError):
             found += [] if lock_of(file).free() else [file]
     return found

@@ -17,6 +17,7 @@ from workbook.storage.trouble import InUse, StorageTrouble, in_words, not_kept
 from workbook.structs import replace
 from workbook.system.durable import sync_folder
 from workbook.system.locks import Lock
+from workbook.system.owners import own_folder
 
 _MORE_THAN_FITS = "There is not enough memory to open the work."
 
@@ -146,7 +147,7 @@ def _new_book() -> str:
 def _begun(folder: Path, body: Body, **notes: str) -> Session:
     """A new session with its content: whole or not at all."""
     try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        own_folder(folder)
         file = folder / f"{os.urandom(16).hex()}{SESSION}"
         lock = Lock(file.with_suffix(".lock"))
         lock.take()

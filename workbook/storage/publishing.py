@@ -26,8 +26,9 @@ def digest_or_missing(path: Path) -> str:
         return MISSING
 
 
-def replace_whole(path: Path, data: bytes, expected: str) -> None:
+def replace_whole(path: Path, data: bytes, expected: str, *, private: bool = False) -> None:
     """Puts data at a path, if what stands there is still what was expected there, or nothing any more.
+    `private`: for this user alone.
 
     ChangedElsewhere when it is not; StorageTrouble when it cannot be written. Either way the file is as it was.
     """
@@ -38,7 +39,7 @@ def replace_whole(path: Path, data: bytes, expected: str) -> None:
             raise changed
 
     try:
-        replace_file(path, data, check=expect)
+        replace_file(path, data, check=expect, private=private)
     except FileExistsError:  # it came after the last look
         raise changed from None
     except OSError as trouble:

@@ -4,6 +4,8 @@ import errno
 import sqlite3
 from pathlib import Path
 
+from workbook.system.owners import NotOurs
+
 
 class StorageTrouble(Exception):
     """Something outside the program kept it from reading or writing. Nothing that was there is damaged."""
@@ -61,6 +63,8 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
     """The trouble met while doing something ("The workbook could not be saved"). `folder`: where it was, since a database says
     of a full disk only that it cannot write.
     """
+    if isinstance(trouble, NotOurs):
+        return StorageTrouble(f"{doing}: {trouble}.", "Save to a folder that you alone can write.")
     if isinstance(trouble, OSError):
         number = trouble.errno or 0
     else:

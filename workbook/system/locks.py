@@ -8,7 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from workbook.system.claims import Claim
-from workbook.system.owners import open_own
+from workbook.system.owners import open_own, require_own
 
 if sys.platform != "win32":
     import fcntl
@@ -33,9 +33,10 @@ class Lock:
         self._claim: Claim | None = None
 
     def take(self) -> bool:
-        """True when it was free, False when it is held. OSError when neither can be told: its folder cannot be written, or what
-        stands there is a link or another user's.
+        """True when it was free, False when it is held. OSError when neither can be told: its folder cannot be written, or that
+        or what stands there is another user's.
         """
+        require_own(self._path.parent)
         while True:
             handle = open_own(self._path, os.O_RDWR | os.O_CREAT)
             claim = None

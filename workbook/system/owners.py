@@ -7,11 +7,10 @@ import errno
 import os
 import stat
 import sys
+from contextlib import suppress
 from pathlib import Path
 
-if sys.platform != "win32":
-    import grp
-    import pwd
+from workbook.system.names import shown
 
 # Not into other programs, never through a link, never waiting for whoever writes into a pipe.
 OPENING = (
@@ -31,6 +30,9 @@ class NotOurs(PermissionError):
         super().__init__(errno.EACCES, why, str(path))
         self.why = why
 
+    def __str__(self) -> str:
+        return f"{shown(str(self.filename))} {self.why}"
+
 
 def distrust(found: os.stat_result) -> str:
     """Why a file or folder may not be read as the program's own: "belongs to another user"; "" when it may."""
@@ -47,6 +49,9 @@ def _is_alone_in(group: int) -> bool:
     if sys.platform == "win32":
         return True
     else:
+        import grp
+        import pwd
+
         try:
             name, known = pwd.getpwuid(os.geteuid()).pw_name, grp.getgrgid(group)
         except KeyError:
@@ -85,7 +90,42 @@ def own_folder(path: Path) -> Path:
         path.mkdir(mode=0o700, parents=True, exist_ok=True)
     except FileExistsError:
         raise NotOurs(path, "is no folder") from None
+    require_own(path)
+    return path
+
+
+def require_own(path: Path) -> None:
+    """NotOurs for a folder that is not this user's alone. OSError where there is none."""
     why = distrust(path.stat())
     if why:
         raise NotOurs(path, why)
-    return path
+
+
+def is_own(folder: Path) -> bool:
+    """Whether there is such a folder, and it is this user's alone."""
+    try:
+        require_own(folder)
+    except OSError:
+        return False
+    return folder.is_dir()
+
+
+def remove_foreign(folder: Path) -> bool:
+    """Removes what lies anywhere below a folder of one's own and may not be trusted; whether nothing of that is left.
+
+    For what can be made again. Nobody else can put anything there meanwhile.
+    """
+    sound = True
+    for place, folders, files in os.walk(folder):
+        for name in (*folders, *files):
+            found = Path(place, name).lstat()
+            if distrust(found) or not (stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)):
+                sound = _removed(Path(place, name)) and sound
+    return sound
+
+
+def _removed(place: Path) -> bool:
+    with suppress(OSError):
+        place.rmdir() if place.is_dir() and not place.is_symlink() else place.unlink()
+        return True
+    return False

@@ -28,13 +28,13 @@ _PAUSES = (0.01, 0.03, 0.1, 0.2, 0.4, 0.8)  # s: on Windows, until who reads the
 _swept: set[Path] = set()  # folders in which leftovers were looked for
 
 
-def replace_file(path: Path, data: bytes, *, check: Callable[[], None] | None = None) -> None:
-    """Puts data at a path, whole and durable, in the place of what is there.
+def replace_file(path: Path, data: bytes, *, check: Callable[[], None] | None = None, private: bool = False) -> None:
+    """Puts data at a path, whole and durable, in the place of what is there. `private`: for this user alone, whatever was there.
 
     `check` is called right before; what it raises keeps the old file. OSError when it cannot be written; NotAFile;
     FileExistsError when there was nothing and somebody else put a file there meanwhile. Either way all is as it was.
     """
-    waiting = Waiting(path, data)
+    waiting = Waiting(path, data, private=private)
     try:
         if check is not None:
             check()
@@ -46,17 +46,17 @@ def replace_file(path: Path, data: bytes, *, check: Callable[[], None] | None = 
 class Waiting:
     """Content that lies beside the file it is to become. OSError when it cannot be written; then nothing lies there."""
 
-    def __init__(self, path: Path, data: bytes) -> None:
-        self.target = written_at(path)
+    def __init__(self, path: Path, data: bytes, *, private: bool = False) -> None:
+        self.target = path if private else written_at(path)
         self.old = replaceable(self.target)
         self.part = self.target.with_name(new_part())
-        handle = os.open(self.part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | OPENING, 0o600 if self.old else 0o666)
+        handle = os.open(self.part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | OPENING, 0o600 if self.old or private else 0o666)
         try:
             try:
                 left = memoryview(data)
                 while left:
                     left = left[os.write(handle, left) :]
-                if self.old is not None:
+                if self.old is not None and not private:
                     make_like(handle, self.target, self.old)
                 sync(handle)
                 self._written = os.fstat(handle)

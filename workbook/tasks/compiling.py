@@ -15,7 +15,7 @@ from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 
-from workbook.paths import cache_folder
+from workbook.paths import own_cache
 
 HALVES = ("separation", "the rest")  # as workbook.nesting.engine.warm has them; importing it takes a third of a second
 _NAME = "workbook.tasks.compiling"
@@ -24,8 +24,8 @@ _WITHOUT = "MAKERS_WORKBOOK_PLAIN_SEARCH"  # set to work as on a machine for whi
 
 
 def possible() -> bool:
-    """Whether this machine has the compiler."""
-    return not os.environ.get(_WITHOUT) and importlib.util.find_spec("numba") is not None
+    """Whether this machine has the compiler, and this user a place to keep what it makes: each time would take too long."""
+    return not os.environ.get(_WITHOUT) and importlib.util.find_spec("numba") is not None and _kept() is not None
 
 
 def ready() -> bool:
@@ -35,7 +35,8 @@ def ready() -> bool:
 
 def missing() -> list[str]:
     """Halves that are still to be compiled."""
-    return [half for half in HALVES if not _mark(half).is_file()]
+    kept = _kept()
+    return [half for half in HALVES if kept is None or not (kept / _mark(half)).is_file()]
 
 
 def begin() -> list[subprocess.Popen[bytes]]:
@@ -67,8 +68,12 @@ def fingerprint() -> str:
     return total.hexdigest()
 
 
-def _mark(half: str) -> Path:
-    return cache_folder() / "kernels" / f"{half}-{fingerprint()[:16]}.ready"
+def _kept() -> Path | None:
+    return own_cache("kernels")
+
+
+def _mark(half: str) -> str:
+    return f"{half}-{fingerprint()[:16]}.ready"
 
 
 def compile_half(half: str) -> None:
@@ -76,13 +81,15 @@ def compile_half(half: str) -> None:
     from workbook.nesting.engine import warm
 
     warm.compile_half(half)
-    _mark(half).parent.mkdir(parents=True, exist_ok=True)
-    _mark(half).touch()
+    kept = _kept()
+    if kept is not None:
+        (kept / _mark(half)).touch()
 
 
 def main(arguments: Sequence[str]) -> int:
     """Compiles the half named, or all that is missing side by side."""
     if arguments:
+        os.umask(0o077)  # what others could write is not used
         compile_half(arguments[0])
         return 0
     return max((process.wait() for process in begin()), default=0) if possible() else 0

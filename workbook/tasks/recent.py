@@ -8,10 +8,8 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.json import decode, encode
 
-from workbook.paths import data_folder
+from workbook.paths import data_place, keep_data, kept_data
 from workbook.storage.left import kept_name, named_path
-from workbook.storage.publishing import digest_or_missing, replace_whole
-from workbook.storage.trouble import StorageTrouble
 
 _FILE, _MOST = "recent.json", 12
 _SESSION = "session:"
@@ -31,14 +29,14 @@ class Used(Struct, frozen=True):
 
 
 def sessions_folder() -> Path:
-    """Where work is kept that may not have reached its file."""
-    return data_folder() / "sessions"
+    """Where work is kept that may not have reached its file; who reads or writes there looks whose it is."""
+    return data_place() / "sessions"
 
 
 def used_lately() -> list[Used]:
     """All that is remembered, the last first, also what is gone; nothing where it cannot be read."""
     try:
-        names = decode((data_folder() / _FILE).read_bytes())
+        names = decode(kept_data(_FILE))
         return [_used(name) for name in names if isinstance(name, str) and name] if isinstance(names, list) else []
     except (OSError, ValueError):
         return []
@@ -66,8 +64,6 @@ def remember(path: Path | None, session: Path | None = None) -> None:
         kept_name(one.path) if one.path is not None else f"{_SESSION}{one.session.name if one.session else ''}" for one in kept
     ]
     try:
-        data_folder().mkdir(parents=True, exist_ok=True, mode=0o700)
-        file = data_folder() / _FILE
-        replace_whole(file, encode(names), digest_or_missing(file))
-    except (OSError, StorageTrouble):
+        keep_data(_FILE, encode(names))
+    except OSError:
         return

@@ -12,10 +12,9 @@ from msgspec.json import decode, encode
 from workbook.document.document import Document
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family, family_ids
-from workbook.paths import data_folder
+from workbook.paths import data_folder, keep_data, kept_data
 from workbook.storage.left import Unreadable, kept_name, look_over
 from workbook.storage.opening import recover
-from workbook.storage.publishing import digest_or_missing, replace_whole
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.system.locks import Lock
@@ -44,9 +43,9 @@ class Start(Struct, frozen=True):
 
 def one_at_a_time() -> Lock | None:
     """The right to start: held until the window listens, so that a second start finds it. None where it cannot be had."""
-    lock, until = Lock(data_folder() / _TURN), time.monotonic() + _PATIENCE
+    until = time.monotonic() + _PATIENCE
     try:
-        data_folder().mkdir(parents=True, exist_ok=True, mode=0o700)
+        lock = Lock(data_folder() / _TURN)
         while not lock.take():
             if time.monotonic() > until:
                 return None
@@ -138,10 +137,8 @@ def empty_work() -> Session:
 def note_opening(used: Used) -> None:
     """Writes down what is being opened. That it cannot be written harms nothing."""
     try:
-        data_folder().mkdir(parents=True, exist_ok=True, mode=0o700)
-        file = data_folder() / _NOTE
-        replace_whole(file, encode(_name(used)), digest_or_missing(file))
-    except (OSError, StorageTrouble):
+        keep_data(_NOTE, encode(_name(used)))
+    except OSError:
         return
 
 
@@ -155,7 +152,7 @@ def opening_ended() -> None:
 
 def _note() -> str:
     try:
-        found = decode((data_folder() / _NOTE).read_bytes())
+        found = decode(kept_data(_NOTE))
     except (OSError, ValueError):
         return ""
     return found if isinstance(found, str) else ""

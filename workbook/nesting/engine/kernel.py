@@ -7,9 +7,13 @@ import numba
 import numpy as np
 from numpy.typing import NDArray
 
-from workbook.paths import cache_folder
+from workbook.paths import own_cache
+from workbook.system.owners import remove_foreign
 
-numba.config.CACHE_DIR = str(cache_folder() / "kernels")  # type: ignore[attr-defined]  # before the first kernel is made
+_KEPT = own_cache("kernels")  # what lies there is unpickled and run
+_KEEPS = _KEPT is not None and remove_foreign(_KEPT)
+if _KEEPS:
+    numba.config.CACHE_DIR = str(_KEPT)  # type: ignore[attr-defined]  # before the first kernel is made
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -19,8 +23,8 @@ _MODULUS = 2147483647  # a prime; with 48271 the "minimal standard" generator (P
 
 
 def kernel(function: _F) -> _F:
-    """Compiles a function when first called and keeps the result on disk; other threads run meanwhile."""
-    return cast(_F, numba.njit(cache=True, nogil=True)(function))
+    """Compiles a function when first called and keeps the result on disk, where it can; other threads run meanwhile."""
+    return cast(_F, numba.njit(cache=_KEEPS, nogil=True)(function))
 
 
 def chance_from(seed: int) -> Ints:
