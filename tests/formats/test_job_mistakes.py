@@ -62,6 +62,13 @@ def test_keys_nobody_knows_are_told_in_the_order_they_stand():
         ('steel = "1095"', 'steel = "1095"\nprice = "$5"', "bar[1].price: “$5” is not an amount."),
         ('steel = "1095"', 'steel = "1095"\nprice = -5', "bar[1].price: “-5” is not an amount."),
         ('steel = "1095"', 'steel = "1095"\nprice = "NaN"', "bar[1].price: “NaN” is not an amount."),
+        (
+            'steel = "1095"',
+            'steel = "1095"\nprice = "1,250"',
+            "bar[1].price: “1,250” is not an amount. “1,250” may be 1250",
+        ),
+        ('steel = "1095"', 'steel = "1095"\nprice = "1e5"', "bar[1].price: “1e5” is not an amount."),
+        ('steel = "1095"', 'steel = "1095"\nslant = "1,000 mm"', "may be 1000 or 1: write one of these"),
         ('steel = "1095"', 'steel = "1095"\nbuy = 1', "bar[1].buy: is "),
         (
             'steel = "1095"',

@@ -97,6 +97,41 @@ BAD = (
 )
 
 
+NUMBERS_READ = (
+    ("price", "1,250", None), ("price", "1,000", None), ("price", "1.250", None), ("price", "1,250.00", 1250),
+    ("price", "1.250,00", 1250),
+    ("price", "1 250", 1250), ("price", "$12,50", 12.5), ("price", "1e3", None), ("have", "1,5", 1.5), ("have", "1.5", 1.5),
+    ("have", "1.125", None), ("have", "1.1250", 1.125), ("knife", "0,25", 0.25), ("size", "3,175", 3.175),
+    ("length", "1,250", None),
+    ("length", "1 250", None), ("length", "914,4", 914.4), ("have", "١", 1),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("head", "text", "number"), NUMBERS_READ)
+def test_a_number_is_read_one_way_or_refused_in_plain_words(head, text, number):
+    table = f'what,name,{head}\r\npin,rod,"{text}"\r\n'
+    if number is not None:
+        (item,) = read_stock(table)
+        assert float(getattr(item, head)) == pytest.approx(number)
+        return
+    with pytest.raises(JobError, match=f"line 2, {head}") as trouble:
+        read_stock(table)
+    assert "class" not in str(trouble.value)
+    assert text in str(trouble.value)
+
+
+@pytest.mark.parametrize("text", ["1,5", "1.5", "1.000", "1,000"])
+def test_a_count_of_bars_in_a_table_is_whole(text):
+    with pytest.raises(JobError, match="line 2, have"):
+        read_stock(f'what,name,steel,thickness,width,length,have\r\nbar,x,O1,3,40,900,"{text}"\r\n')
+
+
+@given(st.just(0.0) | st.floats(1e-6, 90_000), st.just(0.0) | st.floats(1e-6, 200))
+def test_any_number_goes_out_and_in_again_as_it_is(have, size):
+    item = Material(name="rod", kind=MaterialKind.PIN, have=have, size=size)
+    assert read_stock(csv_text(stock_rows([item]))) == [item]
+
+
 @pytest.mark.parametrize(("text", "says"), BAD)
 def test_what_cannot_be_read_is_said_and_nothing_counts(text, says):
     with pytest.raises(JobError, match=says):

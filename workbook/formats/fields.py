@@ -1,14 +1,14 @@
 """Reading tables of a TOML file into values: every mistake is collected with its place, none stops the reading."""
 
-import re
 from collections.abc import Callable, Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any
 
 from msgspec import Struct, field
 
 from workbook.length_in import LengthError, parse_length
+from workbook.number_in import MOST_MONEY, NumberError, parse_number
 from workbook.problems import Mistake
 from workbook.units import INCH, Unit, show
 
@@ -121,7 +121,7 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
 
     @_named(f'{words} such as "3/32 in" or "2.4 mm"')
     def read(value: Any, reader: Reader) -> float:
-        mm = _length(value, reader)
+        mm = _length(value, reader, (low, high))
         if not low <= mm <= high:
             limit = f"It takes {show(low, reader.unit)} to {show(high, reader.unit)} {reader.unit}."
             what = (
@@ -140,7 +140,7 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
     return read
 
 
-def _length(value: Any, reader: Reader) -> float:
+def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise NotRight("is not a length.", 'Write it as "3/32 in", "2.4 mm" or a bare number.')
     if not isinstance(value, str):
@@ -148,7 +148,7 @@ def _length(value: Any, reader: Reader) -> float:
             raise NotRight("is not a length anybody could cut.", 'Write it as "3/32 in" or "2.4 mm".')
         return value * INCH if reader.unit == "in" else float(value)
     try:
-        return parse_length(value, reader.unit)
+        return parse_length(value, reader.unit, limits, thousands=",")  # a dot is TOML's decimal mark
     except LengthError as trouble:
         raise NotRight(f"is not a length: {trouble}.", 'Write it as "3/32 in", "30 thou" or "2.4 mm".') from None
 
@@ -227,12 +227,12 @@ def yes_no(value: Any, reader: Reader) -> bool:
 @_named('an amount such as "31.00"')
 def money(value: Any, reader: Reader) -> Decimal:
     """An amount of money, not negative."""
-    if isinstance(value, str) and re.fullmatch(r"[^.]*,\d{3}", value.strip()):
-        raise NotRight(f"“{value}” may be thousands or three decimals.", 'Write "1250" or "1250.00".')
+    right = 'It takes "31.00", without a currency sign, up to a million.'
     try:
-        amount = Decimal(str(value).replace(",", ".").strip()) if not isinstance(value, bool) else None
-    except InvalidOperation:
-        amount = None
-    if amount is None or not amount.is_finite() or not 0 <= amount <= 1_000_000:
-        raise NotRight(f"“{value}” is not an amount.", 'It takes "31.00", without a currency sign, up to a million.')
-    return amount
+        if isinstance(value, str):
+            return parse_number(value, thousands=",")
+    except NumberError as trouble:
+        right = f"{trouble}." if trouble.two_ways else right
+    if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= MOST_MONEY:
+        return Decimal(str(value))
+    raise NotRight(f"“{value}” is not an amount.", right)

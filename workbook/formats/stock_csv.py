@@ -1,16 +1,18 @@
 """The stock as a table for a spreadsheet: a row for each kind of bar and each material, written and read. RFC 4180, UTF-8.
 
-Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind of a material.
+Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind of a material. A number is written with a point and
+without anything between its thousands; it is read as one that was typed.
 """
 
 import csv
 import io
 from collections.abc import Callable, Iterable, Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
 from workbook.length_in import LengthError, parse_length
+from workbook.number_in import parse_amount, parse_number, parse_whole, written
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
@@ -37,8 +39,8 @@ def _written(item: Bar | Material, head: str) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return f"{value:g}" if float(f"{value:g}") == value else repr(value)  # read again it is the same number
-    return str(value)
+        return written(Decimal(repr(value)).normalize())  # read again it is the same number
+    return written(value) if isinstance(value, Decimal) else str(value)
 
 
 def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Material]:
@@ -99,7 +101,7 @@ def _item(
         if cells.get(head):
             try:
                 values[head] = read(cells[head])
-            except (ValueError, InvalidOperation) as trouble:
+            except ValueError as trouble:
                 words = trouble.what if isinstance(trouble, LengthError) else str(trouble)
                 mistakes.append(Mistake(place=f"{place}, {head}", what=f"“{cells[head][:40]}” is not what it takes: {words}."))
     needed = ("name", "steel", "thickness", "width", "length") if what == _BAR else ("name",)
@@ -117,7 +119,7 @@ def _item(
 
 def _length(low: float, high: float) -> Read:
     def read(text: str) -> float:
-        value = parse_length(text, "mm")
+        value = parse_length(text, "mm", (low, high))
         if not low <= value <= high:
             raise ValueError(f"from {low:g} to {high:g} mm")
         return value
@@ -126,24 +128,11 @@ def _length(low: float, high: float) -> Read:
 
 
 def _number(text: str) -> float:
-    value = float(text.replace(",", "."))
-    if not 0 <= value <= 1_000_000:
-        raise ValueError("from 0 to 1,000,000")
-    return value
+    return float(parse_number(text))
 
 
 def _whole(text: str) -> int:
-    value = _number(text)
-    if value != round(value) or value > 1000:
-        raise ValueError("a whole number up to 1000")
-    return round(value)
-
-
-def _money(text: str) -> Decimal:
-    value = Decimal(text.strip("$€£¥ ").replace(",", "."))
-    if not value.is_finite() or not 0 <= value <= 1_000_000:
-        raise ValueError("an amount from 0 to 1,000,000")
-    return value
+    return parse_whole(text, 0, 1000)
 
 
 def _yes(text: str) -> bool:
@@ -165,10 +154,10 @@ def _words(most: int) -> Read:
     return lambda text: text[:most]
 
 
-_SHARED: dict[str, Read] = {"name": _words(60), "price": _money, "kept_at": _words(60)}
+_SHARED: dict[str, Read] = {"name": _words(60), "price": parse_amount, "kept_at": _words(60)}
 _OF_BAR: dict[str, Read] = {
     **_SHARED, "steel": _words(30), "thickness": _length(0.2, 60), "width": _length(3, 1500), "length": _length(10, 10_000),
-    "per": _one_of(PricePer), "shipping": _money, "cut_charge": _money, "have": _whole, "buy": _yes, "offcut": _yes,
+    "per": _one_of(PricePer), "shipping": parse_amount, "cut_charge": parse_amount, "have": _whole, "buy": _yes, "offcut": _yes,
     "edges": _one_of(Edges),
     "heat": _words(60), "origin": _words(120),
 }  # fmt: skip

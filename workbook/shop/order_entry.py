@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
+from workbook.number_in import NumberError, parse_whole
 from workbook.shop.entry import EntryError
 
 ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
@@ -38,17 +39,21 @@ def order_entry(text: str, templates: Sequence[str], steels: Sequence[str]) -> O
     found = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
     if not found:
         raise EntryError(f"How many and of which template are wanted, as in: {ORDER_EXAMPLE}")
-    quantity = int(found[1])
-    if not 1 <= quantity <= _MOST:
-        raise EntryError(f"From 1 to {_MOST} can be ordered in a line, not {quantity}")
     steel, date = steel or of or within, date or by
     return OrderWish(
-        quantity=quantity,
+        quantity=_count(found[1]),
         template=_named(found[2], templates),
         steel=_steel(steel, steels) if steel else "",
         customer=who.strip(),
         wanted=iso_date(date) if date else "",
     )
+
+
+def _count(text: str) -> int:
+    try:
+        return parse_whole(text, 1, _MOST)
+    except NumberError:
+        raise EntryError(f"From 1 to {_MOST} can be ordered in a line, not {text[:20]}") from None
 
 
 def _parted(text: str, word: str, meant: Callable[[str], bool]) -> tuple[str, str]:

@@ -1,7 +1,8 @@
 """Beside an order: its customer, date, terms and totals; the line chosen, field by field."""
 
+import re
 from collections.abc import Sequence
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import Signal
@@ -14,6 +15,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine
+from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import cents, priced
 from workbook.shop.orders import Status
@@ -53,6 +55,7 @@ LINE_ITEMS: tuple[Item | Heading, ...] = (
     TextItem("note", "Note", 200, empty=True),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
+_WANTED = "words and a price are wanted, as in: sheath 25.00; engraving 10"
 _ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "Cost to you", "Margin, markup")
 
 
@@ -230,7 +233,7 @@ def _with_share(pricing: Pricing, share: float) -> Pricing:
 
 def options_text(options: Sequence[Option]) -> str:
     """Extras in one line: "sheath 25.00; engraving 10.00"."""
-    return "; ".join(f"{option.words} {option.price}" for option in options)
+    return "; ".join(f"{option.words} {written(option.price)}" for option in options)
 
 
 def options_of(text: str) -> tuple[Option, ...]:
@@ -240,10 +243,11 @@ def options_of(text: str) -> tuple[Option, ...]:
         if part:
             words, _, price = part.rpartition(" ")
             try:
-                amount = Decimal(price.replace(",", "."))
-            except InvalidOperation:
-                amount = Decimal(-1)
-            if not words or not amount.is_finite() or not 0 <= amount <= 1_000_000 or amount != cents(amount):
-                raise ValueError(f"“{part}”: words and a price are wanted, as in: sheath 25.00; engraving 10")
+                amount = parse_amount(price)
+            except NumberError as trouble:
+                raise ValueError(f"“{part}”: {trouble if trouble.two_ways else _WANTED}") from None
+            thousands = words[-1:].isdecimal() and re.fullmatch(r"\d{3}([.,]\d*)?", price)
+            if not words or thousands or amount != cents(amount):
+                raise ValueError(f"“{part}”: {'write the price without a space' if thousands else _WANTED}")
             found.append(Option(words=words.strip(), price=amount))
     return tuple(found)

@@ -95,15 +95,17 @@ class ValueField(QLineEdit):
             from workbook.length_in import LengthError, parse_length
 
             try:
-                return parse_length(text, self._unit)
+                return parse_length(text, self._unit, self._limits)
             except LengthError as trouble:
                 raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
+        from workbook.number_in import NumberError, number_of
+
+        by = 100 if self._kind is Kind.SHARE else 1
+        plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
         try:
-            plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
-            number = float(plain.replace(",", "."))
-        except ValueError:
-            raise ValueError("A number is wanted here") from None
-        return number / 100 if self._kind is Kind.SHARE else number
+            return float(number_of(plain, (self._limits[0] * by, self._limits[1] * by))) / by
+        except NumberError as trouble:
+            raise ValueError(f"{str(trouble)[:1].upper()}{str(trouble)[1:]}") from None
 
     def _entry(self, *, on: bool) -> None:
         """An entry is under way, or not."""

@@ -1,7 +1,6 @@
 """How this shop counts: its hour, its stages, work done elsewhere, tax, deposit, and what its quotes say."""
 
 from collections.abc import Callable, Sequence
-from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from msgspec import Struct
@@ -14,6 +13,7 @@ from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, tool
 from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, NumberItem, TextItem
 from workbook.app.workspace import Workspace
+from workbook.number_in import parse_amount, parse_number, written
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.labour import Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
@@ -53,41 +53,25 @@ class _Column(Struct, frozen=True):
 
 
 def _number(low: float, high: float, by: float = 1.0) -> Callable[[str], float]:
-    def read(text: str) -> float:
-        value = float(text.replace(",", ".").strip(" %"))
-        if not low <= value <= high:
-            raise ValueError(f"from {low:g} to {high:g}")
-        return value / by
-
-    return read
-
-
-def _amount(text: str) -> Decimal:
-    try:
-        value = Decimal(text.replace(",", ".").strip(" $€£"))
-    except InvalidOperation:
-        raise ValueError("an amount such as 12.50") from None
-    if not value.is_finite() or not 0 <= value <= 1_000_000:
-        raise ValueError("from 0 to 1,000,000")
-    return value
+    return lambda text: float(parse_number(text, low, high, sign="%")) / by
 
 
 def _name(text: str) -> str:
     if not text.strip():
-        raise ValueError("a few letters")
+        raise ValueError("a few letters are wanted")
     return text.strip()[:60]
 
 
 _STAGE = (
     _Column("name", "Stage", _name, str),
-    _Column("set_up", "Set-up, min a batch", _number(0, 10_000), lambda v: f"{v:g}"),
-    _Column("minutes", "Min a piece", _number(0, 10_000), lambda v: f"{v:g}"),
-    _Column("good", "Good, %", _number(10, 100, 100.0), lambda v: f"{v * 100:g}"),
+    _Column("set_up", "Set-up, min a batch", _number(0, 10_000), lambda v: written(v, 10_000)),
+    _Column("minutes", "Min a piece", _number(0, 10_000), lambda v: written(v, 10_000)),
+    _Column("good", "Good, %", _number(10, 100, 100.0), lambda v: written(v * 100, 100)),
 )
 _OUTSIDE = (
     _Column("name", "Work elsewhere", _name, str),
-    _Column("batch", "For a batch", _amount, str),
-    _Column("piece", "For a blank", _amount, str),
+    _Column("batch", "For a batch", parse_amount, written),
+    _Column("piece", "For a blank", parse_amount, written),
 )
 
 
@@ -222,9 +206,8 @@ class Records(QWidget):
         try:
             value = column.read(item.text() if item else "")
         except ValueError as trouble:
-            words = str(trouble)
             self.show_records(self._records)
-            self.trouble.emit(f"{column.head}: {words if 'convert' not in words else 'a number is wanted'}")
+            self.trouble.emit(f"{column.head}: {trouble}")
             return
         made = replace(self._records[r], **{column.field: value})
         self.changed.emit((*self._records[:r], made, *self._records[r + 1 :]))
