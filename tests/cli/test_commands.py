@@ -151,6 +151,15 @@ def test_a_number_that_cannot_be_read_is_told_in_plain_words(option, text, says,
     assert (stopped.value.code, says in said, "invalid _" in said) == (2, True, False)
 
 
+def test_the_margin_of_a_printer_is_what_the_window_takes(capsys):
+    asked = ["sheets", "job.toml", "--out", "d", "--what", "sheets", "--margin"]
+    assert [_parser().parse_args([*asked, text]).margin for text in ("0", "15 mm", "1/4 in")] == [0.0, 15.0, 6.35]
+    for text in ("40 mm", "15,1 mm", "-1"):
+        with pytest.raises(SystemExit):
+            _parser().parse_args([*asked, text])
+        assert "a length from 0 to 15 mm" in capsys.readouterr().err
+
+
 def test_numbers_of_the_command_line_take_either_mark():
     read = _parser().parse_args
     assert read(["lay-out", "job.toml", "--out", "d", "--seconds", "2,5"]).seconds == 2.5

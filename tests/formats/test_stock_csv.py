@@ -6,14 +6,16 @@ from itertools import count
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import fields
 
+from tests.filled import filled, leaves
 from workbook.document.document import Document
 from workbook.document.orders import ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import read_stock, stock_rows
 from workbook.problems import JobError
-from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.job import Bar, Edges, Measured, PricePer
 from workbook.shop.ledger import Why
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
@@ -41,6 +43,37 @@ materials = st.builds(
 @given(st.lists(bars | materials, max_size=6, unique_by=lambda item: (type(item), item.name)))
 def test_out_and_in_again_it_is_the_same(items):
     assert read_stock(csv_text(stock_rows(items))) == items
+
+
+def test_a_bar_and_a_material_with_everything_other_go_out_and_in_again():
+    bar = Bar(name="bar", steel="O1", thickness=2.0, width=50.8, length=914.4)
+    measured = Measured(thickness=2.03, middle=2.02, far=2.01, bow=0.4, width=50.9, length=915.0)
+    assert None not in [value for _, value in leaves(measured)]
+    own = filled(Bar, bar, measured=measured)
+    rod = Material(name="rod", kind=MaterialKind.PIN)
+    items = [own, filled(Material, rod)]
+    assert not {path for path, value in leaves(own) if value == dict(leaves(bar)).get(path)}
+    assert read_stock(csv_text(stock_rows(items))) == items
+    for field in fields(Bar):
+        one = replace(bar, **{field.name: getattr(own, field.name)})
+        assert read_stock(csv_text(stock_rows([one]))) == [one], field.name
+    for field in fields(Material):
+        other = replace(rod, **{field.name: getattr(items[1], field.name)})
+        assert read_stock(csv_text(stock_rows([other]))) == [other], field.name
+
+
+@pytest.mark.parametrize(
+    ("cells", "says"),
+    [
+        ("slant,600", "line 2, slant: An end out of square"),
+        ("measured_middle,20", "line 2, measured_middle: That cannot be read"),
+    ],
+)
+def test_what_cannot_be_of_a_bar_is_told(cells, says):
+    head, value = cells.split(",")
+    text = f"what,name,steel,thickness,width,length,{head}\r\nbar,x,O1,2,50,900,{value}\r\n"
+    with pytest.raises(JobError, match=says):
+        read_stock(text)
 
 
 def new():

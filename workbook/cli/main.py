@@ -121,9 +121,7 @@ def _sheets(made: argparse.ArgumentParser) -> None:
     made.add_argument(
         "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help="what calipers read of a printed 100 mm"
     )
-    made.add_argument(
-        "--margin", type=_millimetres, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)"
-    )
+    made.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)")
     made.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help="width of paper on a roll (24in)")
     _paper(made)
 

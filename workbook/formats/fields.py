@@ -216,6 +216,12 @@ def text(value: Any, reader: Reader) -> str:
     return value.strip()
 
 
+@_named("a text in quotes, which may be empty")
+def words(value: Any, reader: Reader) -> str:
+    """A short line of text, or none."""
+    return "" if value == "" else text(value, reader)
+
+
 @_named("true or false")
 def yes_no(value: Any, reader: Reader) -> bool:
     """True or false."""

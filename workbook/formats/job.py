@@ -8,7 +8,7 @@ import tomllib
 from collections import Counter
 from typing import Any
 
-from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, yes_no
+from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, words, yes_no
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import MOST_SLANT, Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings, may_be_read
@@ -63,7 +63,7 @@ _TOOLS = {
     "jig_offset": Key(length(0, 200), 0.0),
 }
 _SERVICE = {
-    "name": Key(text, ""),
+    "name": Key(words, ""),
     "version": Key(choice(tuple(DxfVersion), DxfVersion), DxfVersion.R2000),
     "hole_share": Key(number(0, 5, words="times the thickness"), 0.0),
     "smallest_hole": Key(length(0, 20), 0.0),
@@ -89,9 +89,9 @@ _BAR = {
     "edges": Key(choice(tuple(Edges), Edges), Edges.MILL),
     "hot_rolled": Key(yes_no, False),
     "slant": Key(length(0, 1000), 0.0),
-    "heat": Key(text, ""),
-    "origin": Key(text, ""),
-    "kept_at": Key(text, ""),
+    "heat": Key(words, ""),
+    "origin": Key(words, ""),
+    "kept_at": Key(words, ""),
     "measured": Key(lambda value, reader: value, {}),
 }
 _MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "middle", "far", "width", "length")}

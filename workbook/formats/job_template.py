@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 from workbook.formats.family import as_form, family, family_ids, form_words
-from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, number, text
+from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, number, text, words
 from workbook.problems import JobError
 from workbook.shop.job import AnyTemplate
 from workbook.structs import replace
@@ -125,7 +125,7 @@ def _kind(parameter: Parameter) -> Any:
         case Kind.CHOICE:
             return choice(form_words(group, parameter.key) or (), lambda word: as_form(group, parameter.key, word))
         case Kind.TEXT:
-            return text
+            return words
 
 
 def _holes(reader: Reader, place: str, data: Any) -> tuple[HoleWish, ...]:

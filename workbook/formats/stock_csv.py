@@ -11,18 +11,21 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
+from msgspec.structs import fields
+
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import parse_amount, parse_number, parse_whole, written
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.job import Bar, Edges, Measured, PricePer, cannot_be
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
 
 _MOST_ROWS = 20_000
-_BAR = "bar"
+_BAR, _MEASURED = "bar", "measured_"
 HEADS = (
     "what", "name", "steel", "thickness", "width", "length", "size", "price", "per", "shipping", "cut_charge", "have", "low",
-    "knife", "buy", "offcut", "edges", "heat", "origin", "kept_at",
+    "knife", "buy", "offcut", "edges", "heat", "origin", "kept_at", "hot_rolled", "slant",
+    *(f"measured_{field.name}" for field in fields(Measured)),
 )  # fmt: skip
 Read = Callable[[str], Any]
 
@@ -35,12 +38,21 @@ def stock_rows(items: Iterable[Bar | Material]) -> list[list[str]]:
 def _written(item: Bar | Material, head: str) -> str:
     if head == "what":
         return _BAR if isinstance(item, Bar) else str(item.kind)
-    value = getattr(item, head, "")
+    owner, name = _place(item, head)
+    value = getattr(owner, name, "")
+    if value is None:
+        return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
         return written(Decimal(repr(value)).normalize())  # read again it is the same number
     return written(value) if isinstance(value, Decimal) else str(value)
+
+
+def _place(item: Bar | Material, head: str) -> tuple[Any, str]:
+    """What holds the value under a head, and its name there: what was measured on a bar is a part of its own."""
+    name = head.removeprefix(_MEASURED)
+    return (item.measured, name) if isinstance(item, Bar) and name != head else (item, head)
 
 
 def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Material]:
@@ -95,9 +107,8 @@ def _item(
         right = f"It is “{_BAR}” or one of {', '.join(MaterialKind)}."
         mistakes.append(Mistake(place=f"{place}, what", what=f"“{what[:40]}” is nothing known.", right=right))
         return []
-    fields = _OF_BAR if what == _BAR else _OF_MATERIAL
     before, values = len(mistakes), dict[str, Any]()
-    for head, read in fields.items():
+    for head, read in (_OF_BAR if what == _BAR else _OF_MATERIAL).items():
         if cells.get(head):
             try:
                 values[head] = read(cells[head])
@@ -111,10 +122,21 @@ def _item(
         mistakes.append(Mistake(place=place, what=f"{', '.join(missing)}: is missing."))
     if len(mistakes) > before:
         return []
-    values |= {} if what == _BAR else {"kind": MaterialKind(what)}
-    if same is not None:
-        return [replace(same, **values)]
-    return [Bar(**values) if what == _BAR else Material(**values)]
+    return _bar(values, same, place, mistakes) if what == _BAR else [_material(values | {"kind": MaterialKind(what)}, same)]
+
+
+def _bar(values: dict[str, Any], same: Bar | Material | None, place: str, mistakes: list[Mistake]) -> list[Bar | Material]:
+    """The bar of a row; none where it is said what of it cannot be."""
+    read = {head.removeprefix(_MEASURED): values.pop(head) for head in tuple(values) if head.startswith(_MEASURED)}
+    bar = replace(same, **values) if isinstance(same, Bar) else Bar(**values)
+    bar = replace(bar, measured=replace(bar.measured, **read))
+    wrong = [] if bar == same else list(cannot_be(bar))
+    mistakes += [Mistake(place=f"{place}, {key.replace('.', '_')}", what=why) for key, why in wrong]
+    return [] if wrong else [bar]
+
+
+def _material(values: dict[str, Any], same: Bar | Material | None) -> Material:
+    return replace(same, **values) if isinstance(same, Material) else Material(**values)
 
 
 def _length(low: float, high: float) -> Read:
@@ -158,7 +180,8 @@ _SHARED: dict[str, Read] = {"name": _words(60), "price": parse_amount, "kept_at"
 _OF_BAR: dict[str, Read] = {
     **_SHARED, "steel": _words(30), "thickness": _length(0.2, 60), "width": _length(3, 1500), "length": _length(10, 10_000),
     "per": _one_of(PricePer), "shipping": parse_amount, "cut_charge": parse_amount, "have": _whole, "buy": _yes, "offcut": _yes,
-    "edges": _one_of(Edges),
+    "edges": _one_of(Edges), "hot_rolled": _yes, "slant": _length(0, 1000), "measured_bow": _length(0, 100),
+    **{f"measured_{name}": _length(0.1, 10_000) for name in ("thickness", "middle", "far", "width", "length")},
     "heat": _words(60), "origin": _words(120),
 }  # fmt: skip
 _OF_MATERIAL: dict[str, Read] = {
