@@ -55,10 +55,10 @@ class Workspace(QObject):
     refused = Signal()  # a change was not made: what was typed goes back
     said = Signal(str)  # a sentence for the status line
 
-    def __init__(self, session: Session, look: Look) -> None:
+    def __init__(self, session: Session, look: Look, before: LoadedJob | None = None) -> None:
         super().__init__()
         self.session, self.look = session, look
-        self.loaded: LoadedJob = shaped(job_of(session.document))
+        self.loaded: LoadedJob = shaped(job_of(session.document), before)
         self.unit: Unit = self.loaded.job.unit
         self.chosen = self.loaded.job.templates[0].name
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
@@ -164,7 +164,7 @@ class Workspace(QObject):
         job, unit = job_of(self.session.document), self.loaded.job.unit
         if job == replace(self.loaded.job, defaults=()):
             return
-        self.loaded = shaped(job)
+        self.loaded = shaped(job, self.loaded)
         self.revision += 1
         names = [template.name for template in self.loaded.job.templates]
         moved = self.chosen not in names
@@ -366,7 +366,7 @@ class Workspace(QObject):
 
     def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""
-        other = Workspace(self.session, look)
+        other = Workspace(self.session, look, self.loaded)
         other.unit, other.chosen, other.revision = self.unit, self.chosen, self.revision
         return other
 
