@@ -8,6 +8,8 @@ from typing import Literal, Union, get_args, get_origin, get_type_hints
 from msgspec import Struct
 from msgspec.structs import fields
 
+from workbook.document.fields import row_of
+from workbook.fields import Kind
 from workbook.structs import replace
 
 
@@ -49,6 +51,25 @@ def hint_at(kind, path):
     name, _, rest = path.partition(".")
     hint = hints_of(kind)[name]
     return hint_at(next(k for k in parts_of(hint) if isinstance(k, type) and issubclass(k, Struct)), rest) if rest else hint
+
+
+def row_at(kind, path):
+    """The row of the field at a path."""
+    name, _, rest = path.partition(".")
+    if not rest:
+        return row_of(kind, name)
+    return row_at(next(k for k in parts_of(hints_of(kind)[name]) if isinstance(k, type) and issubclass(k, Struct)), rest)
+
+
+def another_at(struct, path):
+    """Another value for what stands at a path of a struct, within the limits of its row."""
+    value, row = at(struct, path), row_at(type(struct), path)
+    if row.kind in (Kind.LENGTH, Kind.FINE, Kind.READING, Kind.SHARE, Kind.ANGLE, Kind.NUMBER) and not row.entries:
+        step = (row.high - row.low) / 16
+        return value + step if value is not None and value + step <= row.high else row.low + step
+    if row.kind is Kind.LENGTH:
+        return (row.low + (row.high - row.low) / 16,)
+    return another(value, hint_at(type(struct), path), path)
 
 
 def another(value, hint, name=""):

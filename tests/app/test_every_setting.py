@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtWidgets import QDialog
 
-from tests.filled import another, at, hint_at, leaves
+from tests.filled import another_at, at, leaves
 from workbook.app.dialogs import show_dialog
 from workbook.app.widgets import rates, settings
 from workbook.app.widgets.form import ChoiceItem, Item
@@ -50,7 +50,7 @@ def test_every_setting_entered_is_kept_and_can_be_undone(window):
             space.session.document.settings, key
         )  # fmt: skip
         before, shown = at(part, path), settings.values_of(space.session.document)[key]
-        new = another(before, hint_at(type(part), path), path)
+        new = another_at(part, path)
         if isinstance(item, ChoiceItem):
             new = next(option for option, _ in item.options if option != before)
         elif key == "currency":
@@ -66,7 +66,7 @@ def test_every_rate_entered_is_kept(window):
     keys = [item.key for item in rates._ITEMS if isinstance(item, Item)]
     for path in (path for path, _ in leaves(SettingsRecord()) if rates_key(path) in keys and path != "name"):
         key, before = rates_key(path), at(space.session.document.settings, path)
-        new = "markup" if key == "way" else another(before, hint_at(SettingsRecord, path), path)
+        new = "markup" if key == "way" else another_at(space.session.document.settings, path)
         form.entered.emit(key, new * 100 if key in PERCENT else new)
         found = at(space.session.document.settings, path)
         assert found == (pytest.approx(new) if isinstance(new, float) else new) != before, key

@@ -47,11 +47,11 @@ def test_keys_nobody_knows_are_told_in_the_order_they_stand():
             'template = "Petty"\nquantity = 0',
             "make[1].quantity: is ",
         ),
-        ('template = "Petty"', 'template = "Petty"\nquantity = 2.5', "It takes a whole number from 1 to 1000."),
+        ('template = "Petty"', 'template = "Petty"\nquantity = 2.5', "It takes a whole number from 1 to 2000."),
         (
             'template = "Petty"',
             'template = "Petty"\nquantity = 99999999999999999999',
-            "It takes a whole number from 1 to 1000.",
+            "It takes a whole number from 1 to 2000.",
         ),
         ('template = "Petty"\n', "", "make[1].template: is missing."),
         ("[[make]]", "[saw]\ntilt = 99\n[[make]]", "saw.tilt: is out of range. It takes degrees from 0 to 15."),

@@ -106,14 +106,14 @@ def test_what_a_table_does_not_say_stays_as_it_is():
     before = document.get("maple", MaterialRecord).material
     bar = next(r for r in document.all(BarRecord) if r.bar.measured.anything)
     text = f"what;name;price;per\r\nhandle;{before.name};99,50;\r\nbar;{bar.bar.name};35;\r\n"
-    after = document.applied(stock_in(document, text, "now", new))
+    after = document.applied(stock_in(document, text, "2026-11-27T10:00", new))
     assert after.get("maple", MaterialRecord).material == replace(before, price=Decimal("99.50"))
     assert after.get(bar.id, BarRecord).bar == replace(bar.bar, price=Decimal(35))
 
 
 def test_the_same_table_brought_in_again_changes_nothing():
     document = demo_document()
-    assert not stock_in(document, stock_table(document).decode(), "now", new).changes
+    assert not stock_in(document, stock_table(document).decode(), "2026-11-27T10:00", new).changes
 
 
 BAD = (
@@ -168,7 +168,7 @@ def test_any_number_goes_out_and_in_again_as_it_is(have, size):
 @pytest.mark.parametrize(("text", "says"), BAD)
 def test_what_cannot_be_read_is_said_and_nothing_counts(text, says):
     with pytest.raises(JobError, match=says):
-        stock_in(Document(), text, "now", new)
+        stock_in(Document(), text, "2026-11-27T10:00", new)
 
 
 def test_every_bad_row_is_told_at_once():
@@ -185,7 +185,7 @@ def test_a_file_that_is_no_table_is_refused_in_words(tmp_path, data, says):
     if data is not None:
         path.write_bytes(data)
     with pytest.raises(JobError, match=says):
-        stock_file(Document(), path, "now", new)
+        stock_file(Document(), path, "2026-11-27T10:00", new)
 
 
 @given(st.text(max_size=200))

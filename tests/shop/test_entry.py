@@ -142,5 +142,5 @@ def test_an_amount_with_its_thousands_is_read_where_it_can_be_read_one_way():
 
 
 def test_an_order_of_more_figures_than_there_are_is_told():
-    with pytest.raises(EntryError, match="From 1 to 1000 can be ordered"):
+    with pytest.raises(EntryError, match="From 1 to 10000 can be ordered"):
         order_entry("9" * 5000 + " Petty", ["Petty"], [])

@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from workbook.app.look import Look
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
-from workbook.document.document import Edit, joined
+from workbook.document.document import Edit, NotTaken, joined
 from workbook.document.queries import job_of, number_of, numbered, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family, family_ids
@@ -104,7 +104,7 @@ class Workspace(QObject):
         self._last = ("", 0.0)
         try:
             self.session.edit(edit, now(), same_step=same_step)
-        except StorageTrouble as trouble:
+        except (StorageTrouble, NotTaken) as trouble:
             self.trouble.emit("The change could not be kept", trouble)
             self.refused.emit()
             return False
@@ -131,8 +131,8 @@ class Workspace(QObject):
         self._last = ("", 0.0)
         try:
             edit = move()
-        except StorageTrouble as trouble:
-            damaged = isinstance(trouble, NotAWorkbook)
+        except (StorageTrouble, NotTaken) as trouble:
+            damaged = isinstance(trouble, NotAWorkbook | NotTaken)
             self.trouble.emit("The history ends here" if damaged else "The change could not be kept", trouble)
             return False
         if edit is None:

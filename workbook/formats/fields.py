@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from workbook.fields import NAME
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import MOST_MONEY, NumberError, parse_number
 from workbook.problems import Mistake
@@ -194,32 +195,34 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
     return read
 
 
-def several(kind: Kind) -> Kind:
+def several(kind: Kind, most: int = _MOST) -> Kind:
     """A list of what a kind takes."""
 
     @_named(f"a list, each {kind.__doc__}")
     def read(value: Any, reader: Reader) -> tuple[Any, ...]:
-        if not isinstance(value, list) or len(value) > _MOST:
-            raise NotRight(f"is {_shown(value)}.", f"It takes a list in square brackets, each {kind.__doc__}.")
+        if not isinstance(value, list) or len(value) > most:
+            right = f"It takes a list in square brackets of up to {most}, each {kind.__doc__}."
+            raise NotRight(f"is {_shown(value)}.", right)
         return tuple(kind(item, reader) for item in value)
 
     return read
 
 
-@_named('a text in quotes, such as "Petty"')
-def text(value: Any, reader: Reader) -> str:
-    """A short line of text."""
-    if not isinstance(value, str) or not value.strip():
-        raise NotRight("is not a text.", 'Write it in quotes, as in "Petty".')
-    if len(value) > 200 or any(ord(c) < 32 for c in value):
-        raise NotRight("is too long or has signs that cannot be printed.", "It takes up to 200 letters on one line.")
-    return value.strip()
+def text_of(letters: int, *, empty: bool = False) -> Kind:
+    """A line of text of so many letters at most."""
+
+    @_named('a text in quotes, such as "Petty"' if not empty else "a text in quotes, which may be empty")
+    def read(value: Any, reader: Reader) -> str:
+        if not isinstance(value, str) or not (value.strip() or (empty and not value)):
+            raise NotRight("is not a text.", 'Write it in quotes, as in "Petty".')
+        if len(value) > letters or any(ord(c) < 32 for c in value):
+            raise NotRight("is too long or has signs that cannot be printed.", f"It takes up to {letters} letters on one line.")
+        return value.strip()
+
+    return read
 
 
-@_named("a text in quotes, which may be empty")
-def words(value: Any, reader: Reader) -> str:
-    """A short line of text, or none."""
-    return "" if value == "" else text(value, reader)
+text = text_of(NAME)
 
 
 @_named("true or false")

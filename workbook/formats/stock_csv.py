@@ -6,17 +6,20 @@ without anything between its thousands; it is read as one that was typed.
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any
+from functools import partial
+from typing import Any, get_type_hints
 
 from msgspec.structs import fields
 
+from workbook.fields import Field, Kind, limits_in_words
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import parse_amount, parse_number, parse_whole, written
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import Bar, Edges, Measured, PricePer, cannot_be
+from workbook.shop.fields import FIELDS
+from workbook.shop.job import Bar, Measured, cannot_be
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
 
@@ -139,22 +142,31 @@ def _material(values: dict[str, Any], same: Bar | Material | None) -> Material:
     return replace(same, **values) if isinstance(same, Material) else Material(**values)
 
 
-def _length(low: float, high: float) -> Read:
-    def read(text: str) -> float:
-        value = parse_length(text, "mm", (low, high))
-        if not low <= value <= high:
-            raise ValueError(f"from {low:g} to {high:g} mm")
-        return value
+def _reader(kind: type, key: str, hint: Any) -> Read:
+    """How a cell of a field is read: within the limits of its row."""
+    row = next(row for row in FIELDS[kind] if row.key == key)
+    match row.kind:
+        case Kind.LENGTH | Kind.READING:
+            return partial(_length, row)
+        case Kind.MONEY:
+            return parse_amount
+        case Kind.COUNT:
+            return lambda text: parse_whole(text, round(row.low), round(row.high))
+        case Kind.NUMBER:
+            return lambda text: float(parse_number(text, row.low, row.high))
+        case Kind.SWITCH:
+            return _yes
+        case Kind.CHOICE:
+            return partial(_one_of, hint)
+        case _:
+            return partial(_words, row)
 
-    return read
 
-
-def _number(text: str) -> float:
-    return float(parse_number(text))
-
-
-def _whole(text: str) -> int:
-    return parse_whole(text, 0, 1000)
+def _length(row: Field, text: str) -> float:
+    value = parse_length(text, "mm", (row.low, row.high))
+    if not row.low <= value <= row.high:
+        raise ValueError(f"from {limits_in_words(row)}")
+    return value
 
 
 def _yes(text: str) -> bool:
@@ -163,28 +175,24 @@ def _yes(text: str) -> bool:
     return text.casefold() in ("yes", "1", "true")
 
 
-def _one_of(kind: type[StrEnum]) -> Read:
-    def read(text: str) -> StrEnum:
-        if text.casefold() not in tuple(kind):
-            raise ValueError(f"one of {', '.join(kind)}")
-        return kind(text.casefold())
-
-    return read
+def _one_of(kind: type[StrEnum], text: str) -> StrEnum:
+    if text.casefold() not in tuple(kind):
+        raise ValueError(f"one of {', '.join(kind)}")
+    return kind(text.casefold())
 
 
-def _words(most: int) -> Read:
-    return lambda text: text[:most]
+def _words(row: Field, text: str) -> str:
+    if len(text) > row.letters:
+        raise ValueError(f"at most {row.letters} letters")
+    return " ".join(text.split())  # on one line
 
 
-_SHARED: dict[str, Read] = {"name": _words(60), "price": parse_amount, "kept_at": _words(60)}
-_OF_BAR: dict[str, Read] = {
-    **_SHARED, "steel": _words(30), "thickness": _length(0.2, 60), "width": _length(3, 1500), "length": _length(10, 10_000),
-    "per": _one_of(PricePer), "shipping": parse_amount, "cut_charge": parse_amount, "have": _whole, "buy": _yes, "offcut": _yes,
-    "edges": _one_of(Edges), "hot_rolled": _yes, "slant": _length(0, 1000), "measured_bow": _length(0, 100),
-    **{f"measured_{name}": _length(0.1, 10_000) for name in ("thickness", "middle", "far", "width", "length")},
-    "heat": _words(60), "origin": _words(120),
-}  # fmt: skip
-_OF_MATERIAL: dict[str, Read] = {
-    **_SHARED, "per": _words(20), "have": _number, "low": _number, "knife": _number, "size": _length(0, 200),
-    "width": _length(0, 3000), "length": _length(0, 10_000),
-}  # fmt: skip
+def _readers(kind: type, before: str = "", leave: Collection[str] = ()) -> dict[str, Read]:
+    hints = get_type_hints(kind)
+    return {
+        before + field.name: _reader(kind, field.name, hints[field.name]) for field in fields(kind) if field.name not in leave
+    }
+
+
+_OF_BAR = _readers(Bar, leave=("measured",)) | _readers(Measured, _MEASURED)
+_OF_MATERIAL = _readers(Material, leave=("kind",))

@@ -5,8 +5,10 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any, TypeVar
 
+from workbook.fields import NAME
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import NumberError, parse_amount
+from workbook.shop.fields import FIELDS, MOST_COUNTED
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING
@@ -14,7 +16,8 @@ from workbook.units import Unit, as_fraction
 
 BAR_EXAMPLES: dict[Unit, str] = {"in": "52100 3/32 x 2 x 36, 31.00, 2", "mm": "1.2842 2.5 x 50 x 1000, 31.00, 2"}
 MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"
-_LIMITS = {"thickness": (0.2, 60.0), "width": (3.0, 1500.0), "length": (10.0, 10_000.0)}  # mm
+_ROWS = {row.key: row for row in FIELDS[Bar]}
+_LIMITS = {key: (_ROWS[key].low, _ROWS[key].high) for key in ("thickness", "width", "length")}  # mm
 _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
 _PARTS = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
 _EVERY = re.compile(r"[,;]")  # and as if it were none
@@ -22,6 +25,7 @@ _PRICE = re.compile(r"([$€£¥]?\s*[\d.,]*\d)\s*(?:/\s*(\w+))?")
 _UNITS: dict[Unit, str] = {"in": "inches", "mm": "mm"}
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _LAST = re.compile(r"\s*[×xX*]\s*[^×xX*]*$")  # the last size of some
+_LONGEST = NAME - 40  # letters of a steel, whose bar's name has its sizes behind it, and of other names
 _MOST_WORDS = 3  # a thickness may be written in: "1 1/4 in"
 _Made = TypeVar("_Made")
 
@@ -82,11 +86,19 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
     have = values.pop("have", 1 if values.get("offcut") else 0)
     if not have and "price" not in values:
         raise EntryError("Add its price, or how many are on the rack: a bar that is to be bought is not free")
+    _short(steel)
     shown = (as_fraction(v) if unit == "in" else f"{v:.6g}" for v in (thickness, width, length))
     return Bar(
         name=f"{steel} {' x '.join(shown)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
         buy=values.pop("buy", have == 0), **values,
     )  # fmt: skip
+
+
+def _short(*texts: str) -> None:
+    """That texts are no longer than a record may hold."""
+    for text in texts:
+        if len(text) > _LONGEST:
+            raise EntryError(f"“{text[:20]}…” is too long: at most {_LONGEST} letters")
 
 
 def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
@@ -135,7 +147,7 @@ def _after(parts: list[str]) -> dict[str, Any]:
             found["edges"] = Edges(word)
         elif "price" not in found:
             found["price"], found["per"] = _price(part)
-        elif "have" not in found and part.isdecimal() and int(part) <= 1000:
+        elif "have" not in found and part.isdecimal() and len(part) < 9 and int(part) <= MOST_COUNTED:
             found["have"] = int(part)
         else:
             raise EntryError(f"“{part}” is not understood; behind the sizes stand price, count, and words such as offcut")
@@ -184,6 +196,7 @@ def _material(parts: list[str]) -> Material:
             raise EntryError(f"“{part}” is not understood; a space behind each comma, as in: {MATERIAL_EXAMPLE}")
     if len(numbers) > 2:
         raise EntryError("Two numbers are wanted: the price, and how many there are")
+    _short(name, per)
     price = numbers[0] if numbers else NOTHING
     have = float(numbers[1]) if len(numbers) > 1 else 0.0
     return Material(name=name, kind=kind, per=per or "piece", price=price, have=have)

@@ -131,10 +131,17 @@ def body_of(value: Any, *, known: bool = False) -> Body:
         if record is None or record.id in records:
             raise CodecError("is there twice, or not at all", f"records[{n}]")
         records[record.id] = record
+    _judge(records)
     for n, row in enumerate(() if known else history, 1):
         _at(f"history[{n}]", changes_of, row[2] if isinstance(row, list) and len(row) == 3 else None)
     steps = tuple(_at(f"history[{n}]", _step, row) for n, row in enumerate(history, 1))
     return Body(Document(records), steps, done)
+
+
+def _judge(records: dict[str, Record]) -> None:
+    from workbook.document.limits import check_records  # the rows of all fields: work that goes on was judged before
+
+    check_records(records.values())
 
 
 def _step(value: Any) -> Step:

@@ -9,12 +9,13 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, LengthItem, NumberItem, SwitchItem, TextItem
+from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, TextItem
+from workbook.app.widgets.items import item
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
-from workbook.document.shop_records import CustomerRecord, OrderLine
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import cents, priced
@@ -31,28 +32,28 @@ _WAYS = (
 ORDER_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("status", "How far it is", tuple((s, s.value) for s in Status)),
     ChoiceItem("customer", "For", ()),
-    TextItem("name", "Their name", 60),
-    TextItem("contact", "Reached by", 120, empty=True),
-    LengthItem("hand_breadth", "Breadth of their hand", 0.0, 150.0, none=True),
-    TextItem("wanted", "Wanted by", 10, empty=True),
-    SwitchItem("laying", "Its blanks are laid out"),
-    AmountItem("discount", "Discount"),
-    AmountItem("delivery", "Delivery"),
-    NumberItem("tax", "Tax, %", 0, 60),
-    NumberItem("deposit", "Deposit, %", 0, 100),
-    TextItem("notes", "Said on the quote", 400, empty=True),
+    item(CustomerRecord, "name", "Their name", filled=True),
+    item(CustomerRecord, "contact", "Reached by"),
+    item(CustomerRecord, "hand_breadth", "Breadth of their hand", none=True),
+    item(OrderRecord, "wanted", "Wanted by"),
+    item(OrderRecord, "laying", "Its blanks are laid out"),
+    item(OrderRecord, "discount", "Discount"),
+    item(OrderRecord, "delivery", "Delivery"),
+    item(OrderRecord, "tax", "Tax, %"),
+    item(OrderRecord, "deposit", "Deposit, %"),
+    item(OrderRecord, "notes", "Said on the quote"),
 )
 LINE_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("of", "Template", ()),
     ChoiceItem("steel", "Steel", ()),
     ChoiceItem("handle", "Handle", ()),
-    NumberItem("quantity", "How many", 1, 1000, whole=True),
-    NumberItem("starts", "Blanks started (0: by yield)", 0, 2000, whole=True),
+    item(OrderLine, "quantity", "How many"),
+    item(OrderLine, "starts", "Blanks started (0: by yield)"),
     ChoiceItem("way", "Price by", _WAYS),
-    NumberItem("share", "Margin or markup, %", 0, 500),
-    AmountItem("target", "Price aimed at"),
+    item(Pricing, "share", "Margin or markup, %"),
+    item(Pricing, "target", "Price aimed at"),
     TextItem("options", "Extras", 200, empty=True),
-    TextItem("note", "Note", 200, empty=True),
+    item(OrderLine, "note", "Note"),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
 _WANTED = "words and a price are wanted, as in: sheath 25.00; engraving 10"

@@ -19,12 +19,12 @@ from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, customer_of, ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
+from workbook.shop.fields import MOST_COUNTED
 from workbook.shop.ledger import TAKES, Entry, Why
 from workbook.shop.orders import DONE
 from workbook.tasks.stock import at_bench, weight_words
 
 Stocked = BarRecord | MaterialRecord
-_MOST = 100_000  # that come or go at once
 _BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Return"), (Why.SCRAPPED, "Scrap"))
 
 
@@ -160,7 +160,7 @@ class StockSide(QWidget):
             then += entry.by
             lines.append(_Line(str(n), entry, f"{then:f}"))
         self.ledger.show_records(lines[::-1], lambda line: entry_row(line.entry, line.then))
-        self.count.set_limits(0, _MOST, whole=isinstance(record, BarRecord))
+        self.count.set_limits(0, MOST_COUNTED, whole=isinstance(record, BarRecord))
 
     def _show_orders(self) -> None:
         """Orders that bars may be kept for."""

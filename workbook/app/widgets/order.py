@@ -8,9 +8,8 @@ from workbook.app.widgets.count_field import CountField
 from workbook.app.workspace import Workspace
 from workbook.document.orders import for_orders
 from workbook.document.records import TemplateRecord
+from workbook.shop.fields import MOST_ORDERED
 from workbook.shop.job import suits
-
-_MOST = 1000
 
 
 class Order(QWidget):
@@ -55,7 +54,7 @@ class Order(QWidget):
         look = self._workspace.look
         for template, steel in keys:
             box = CountField(look, f"count-{template}-{steel}", f"How many {template} of {steel}", 72)
-            box.set_limits(0, _MOST)
+            box.set_limits(0, MOST_ORDERED)
             box.entered.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
             box.trouble.connect(self._workspace.said)
             holder = QWidget()

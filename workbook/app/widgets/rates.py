@@ -1,6 +1,7 @@
 """How this shop counts: its hour, its stages, work done elsewhere, tax, deposit, and what its quotes say."""
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 from msgspec import Struct
@@ -11,8 +12,12 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, Q
 
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, tool
-from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, NumberItem, TextItem
+from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item
+from workbook.app.widgets.items import item
 from workbook.app.workspace import Workspace
+from workbook.document.fields import row_of
+from workbook.document.records import SettingsRecord
+from workbook.fields import Kind
 from workbook.number_in import parse_amount, parse_number, written
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.labour import Stage, share_good
@@ -21,23 +26,23 @@ from workbook.structs import replace
 
 _ITEMS: tuple[Item | Heading, ...] = (
     Heading("Hours"),
-    AmountItem("hour", "An hour of work costs"),
-    NumberItem("overhead", "Overhead, % of the work", 0, 400),
-    NumberItem("allowance", "Rest and interruptions, % of the time", 0, 100),
-    NumberItem("learning", "Each doubling of a batch takes, % of the time", 50, 100),
-    NumberItem("confidence", "How sure to have enough, %", 50, 99.9),
+    item(Charges, "hour", "An hour of work costs"),
+    item(Charges, "overhead", "Overhead, % of the work"),
+    item(Charges, "allowance", "Rest and interruptions, % of the time"),
+    item(Charges, "learning", "Each doubling of a batch takes, % of the time"),
+    item(Charges, "confidence", "How sure to have enough, %"),
     Heading("Price"),
     ChoiceItem("way", "Made by", ((Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"))),
-    NumberItem("share", "Margin or markup, %", 0, 500),
-    AmountItem("step", "Rounded up to the next"),
-    NumberItem("tax", "Tax, %", 0, 60),
-    NumberItem("deposit", "Deposit, %", 0, 100),
+    item(Pricing, "share", "Margin or markup, %"),
+    item(Charges, "step", "Rounded up to the next"),
+    item(Charges, "tax", "Tax, %"),
+    item(Charges, "deposit", "Deposit, %"),
     Heading("On the quote"),
-    TextItem("shop", "The shop", 60, empty=True),
-    TextItem("address", "Where it is", 160, empty=True),
-    NumberItem("valid", "It stands for, days", 1, 730, whole=True),
-    TextItem("included", "Included", 300, empty=True),
-    TextItem("terms", "Terms", 400, empty=True),
+    item(SettingsRecord, "shop", "The shop"),
+    item(SettingsRecord, "address", "Where it is"),
+    item(Charges, "valid", "It stands for, days"),
+    item(Charges, "included", "Included"),
+    item(Charges, "terms", "Terms"),
 )
 _PERCENT = ("overhead", "allowance", "learning", "confidence", "tax", "deposit")
 _OF_SHOP = ("shop", "address")
@@ -52,26 +57,36 @@ class _Column(Struct, frozen=True):
     written: Callable[[Any], str]
 
 
-def _number(low: float, high: float, by: float = 1.0) -> Callable[[str], float]:
-    return lambda text: float(parse_number(text, low, high, sign="%")) / by
+def _column(kind: type, field: str, head: str) -> _Column:
+    """The column of a field: what it takes is what the record may hold."""
+    row = row_of(kind, field)
+    if row.kind is Kind.TEXT:
+        return _Column(field, head, partial(_words, row.letters), str)
+    if row.kind is Kind.MONEY:
+        return _Column(field, head, parse_amount, written)
+    by = 100.0 if row.kind is Kind.SHARE else 1.0
+    low, high = row.low * by, row.high * by
+    return _Column(
+        field, head, lambda text: float(parse_number(text, low, high, sign="%")) / by, lambda value: written(value * by, high)
+    )
 
 
-def _name(text: str) -> str:
-    if not text.strip():
-        raise ValueError("a few letters are wanted")
-    return text.strip()[:60]
+def _words(most: int, text: str) -> str:
+    if not 1 <= len(text.strip()) <= most:
+        raise ValueError(f"a few letters are wanted, at most {most}")
+    return text.strip()
 
 
 _STAGE = (
-    _Column("name", "Stage", _name, str),
-    _Column("set_up", "Set-up, min a batch", _number(0, 10_000), lambda v: written(v, 10_000)),
-    _Column("minutes", "Min a piece", _number(0, 10_000), lambda v: written(v, 10_000)),
-    _Column("good", "Good, %", _number(10, 100, 100.0), lambda v: written(v * 100, 100)),
+    _column(Stage, "name", "Stage"),
+    _column(Stage, "set_up", "Set-up, min a batch"),
+    _column(Stage, "minutes", "Min a piece"),
+    _column(Stage, "good", "Good, %"),
 )
 _OUTSIDE = (
-    _Column("name", "Work elsewhere", _name, str),
-    _Column("batch", "For a batch", parse_amount, written),
-    _Column("piece", "For a blank", parse_amount, written),
+    _column(Outside, "name", "Work elsewhere"),
+    _column(Outside, "batch", "For a batch"),
+    _column(Outside, "piece", "For a blank"),
 )
 
 
