@@ -128,6 +128,7 @@ class Form(QWidget):
         if isinstance(item, LengthItem):
             length = ValueField(self._look, key, item.kind, self._unit)
             length.exact, length.none = True, item.none
+            length.least = item.low if item.none else 0.0
             length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
             length.typing.connect(self.typing)
             length.trouble.connect(self.trouble)

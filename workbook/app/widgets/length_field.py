@@ -45,6 +45,7 @@ class ValueField(QLineEdit):
         self._scrubbed = 0.0  # and when scrubbing did
         self._step: float | None = None
         self.none = False  # 0 stands for no value: an empty field
+        self.least = 0.0  # then, of a value that is one
         self.exact = False  # a length that is no fraction is shown in thousandths
         self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
         self.setFont(look.font("body"))
@@ -125,8 +126,8 @@ class ValueField(QLineEdit):
     def _offer(self, value: float) -> None:
         """Takes a value that lies in its range; says the range when it does not."""
         low, high = self._limits
-        if not low - 1e-6 <= value <= high + 1e-6:
-            self._flag(f"It takes {self._with_unit(low)} to {self._with_unit(high)}")
+        if not low - 1e-6 <= value <= high + 1e-6 or 1e-9 < value < self.least - 1e-6:
+            self._flag(f"It takes {self._with_unit(max(low, self.least))} to {self._with_unit(high)}")
             return
         if why := self.refuse(value):
             self._flag(why)
