@@ -8,12 +8,24 @@ from msgspec import Struct, field
 
 from workbook.document.action import Action
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
+from workbook.problems import JobError
 
 _Kind = TypeVar("_Kind")
 
 
 class EditError(Exception):
     """An edit that does not fit the document: what it changes is not there, or not as it was. Always a fault of ours."""
+
+
+class NotTaken(JobError):
+    """An edit that would keep what no record may hold: every value it is about, in words for the maker. Nothing was changed."""
+
+    cure = "Nothing was changed."
+
+    @property
+    def what(self) -> str:
+        """All of it in a line or a few."""
+        return "\n".join(self.lines())
 
 
 class Change(Struct, frozen=True):
@@ -78,7 +90,7 @@ class Document(Struct, frozen=True, dict=True):
         return found if isinstance(found, ToolsRecord) else ToolsRecord()
 
     def applied(self, edit: Edit) -> "Document":
-        """The document after an edit. EditError when it is not one of this document."""
+        """The document after an edit. EditError when it is not one of this document, NotTaken for what no record may hold."""
         records = dict(self.records)
         for change in edit.changes:
             if records.get(change.id) != change.before:
@@ -89,7 +101,17 @@ class Document(Struct, frozen=True, dict=True):
                 raise EditError(f"{edit.action.id}: {change.id} would get another id")
             else:
                 records[change.id] = change.after
+        _make_sure(edit, records)
         return Document(records)
+
+
+def _make_sure(edit: Edit, records: Mapping[str, Record]) -> None:
+    """That records which come may stand among the others. NotTaken."""
+    from workbook.document.limits import wrong_with  # the rows of all fields: no start needs them
+
+    wrong = [m for change in edit.changes if change.after is not None for m in wrong_with(change.before, change.after, records)]
+    if wrong:
+        raise NotTaken(wrong)
 
 
 def replacing(document: Document, action: Action, after: Iterable[Record], without: Iterable[str] = ()) -> Edit:
