@@ -10,4 +10,4 @@ SAMPLES = range(1, VERSION + 1)
 
 def sample(version):
     """The body of a version's sample."""
-    return read(Path(__file__).parent / "samples" / f"version-{version}.shopbook")[0]
+    return read(Path(__file__).parent / "samples" / f"version-{version}.shopbook").body

@@ -12,6 +12,7 @@ from msgspec.structs import fields
 from tests.filled import hints_of, parts_of
 from tests.samples_of import SAMPLES, sample
 from tests.strategies import changes, made
+from workbook.document.action import said
 from workbook.document.actions import cutting, layouts, orders, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Change, Edit, NotTaken, replacing
@@ -208,11 +209,11 @@ def test_what_was_written_once_is_not_changed_by_an_edit():
     document, *_ = full()
     entry = next(document.all(Movement))
     with pytest.raises(NotTaken, match="was written once and stays"):
-        document.applied(replacing(document, "", [replace(entry, by=entry.by + 1)]))
+        document.applied(replacing(document, said("changed"), [replace(entry, by=entry.by + 1)]))
     piece = next(document.all(PieceRecord))
     with pytest.raises(NotTaken, match="serial: was written once"):
-        document.applied(replacing(document, "", [replace(piece, serial="other")]))
-    assert document.applied(replacing(document, "", [replace(piece, line="")]))
+        document.applied(replacing(document, said("changed"), [replace(piece, serial="other")]))
+    assert document.applied(replacing(document, said("changed"), [replace(piece, line="")]))
 
 
 def test_an_edit_that_would_keep_what_no_record_may_hold_is_refused_and_changes_nothing():
@@ -224,11 +225,11 @@ def test_an_edit_that_would_keep_what_no_record_may_hold_is_refused_and_changes_
     assert refused.value.what == f"bar “{record.bar.name}”, bar.thickness: is 1e+308. It takes 0.2 to 60 mm."
     absurd = changed(document.get(petty, TemplateRecord).family, "handle.length", 0.0)
     with pytest.raises(NotTaken, match=r"family.handle.length: is 0. It takes 50 to 250 mm"):
-        document.applied(templates.reshape(document, petty, absurd, "absurd"))
+        document.applied(templates.reshape(document, petty, absurd, said("absurd")))
     with pytest.raises(NotTaken, match=r"settings.*charges.stages: has 101 entries"):
         stages = document.settings.charges.stages[:1] * 101
         more = replace(document.settings, charges=replace(document.settings.charges, stages=stages))
-        document.applied(whole.change_settings(document, more, ""))
+        document.applied(whole.change_settings(document, more, "charges.stages"))
     with pytest.raises(NotTaken, match="made: “soon” is no date"):
         document.applied(layouts.keep_layout(document, replace(next(document.all(LayoutRecord)), made="soon"), lambda: "r"))
 
@@ -236,6 +237,6 @@ def test_an_edit_that_would_keep_what_no_record_may_hold_is_refused_and_changes_
 def test_an_undo_is_judged_as_an_edit_is():
     document, _, bar = full()
     record = document.get(bar, BarRecord)
-    forged = Edit("bar changed", (Change(bar, replace(record, bar=replace(record.bar, width=float("nan"))), record),))
+    forged = Edit(said("changed"), (Change(bar, replace(record, bar=replace(record.bar, width=float("nan"))), record),))
     with pytest.raises(NotTaken, match=r"bar.width: is nan"):
         document.applied(forged.inverse)

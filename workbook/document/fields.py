@@ -19,7 +19,7 @@ from workbook.document.records import (
     TemplateRecord,
     ToolsRecord,
 )
-from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord, Spoken
+from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.fields import (
     NOTE,
     SUM,
@@ -44,6 +44,7 @@ from workbook.template import fields as of_templates
 
 _ID = 100  # letters
 _AS_USUAL = "as the shop usually has it"
+_PICTURED = ("template", "revision", "bar", "material", "layout", "customer", "order", "order line", "piece")
 
 
 def _id() -> Field:
@@ -120,6 +121,9 @@ OWN: dict[type, Table] = {
         text("name", added=True), _revision(added=True), text("steel", added=True), text("bar", added=True),
         text("heat", added=True), _to("line", "order line"), money("cost", SUM, low=-SUM, added=True),
         _time("at", added=True),
+    ),
+    PictureRecord: (
+        _id(), _place(), _to("of", *_PICTURED), text("picture", 100, empty=False), text("words", NOTE), _time("at"),
     ),
 }  # fmt: skip
 FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **OWN}

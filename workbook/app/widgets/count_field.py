@@ -7,6 +7,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QAbstractSpinBox
 
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import coloured, named
 from workbook.number_in import NumberError, parse_number, parse_whole, written
 
@@ -67,7 +68,7 @@ class NumberField(QAbstractSpinBox):
             return
         self.setProperty("wrong", bool(why))
         self.style().polish(self)
-        self.setToolTip(why)
+        self.setToolTip(plain(why))
         self.setAccessibleDescription(why)
         self.trouble.emit(why)
 
