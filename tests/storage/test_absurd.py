@@ -1,24 +1,34 @@
 """A workbook with a right digest and absurd content is refused with its place and its limits, before any shape is made of it."""
 
+import sqlite3
 import time
 
 import pytest
-from msgspec.json import encode
+from msgspec.json import decode, encode
 
 from tests.at_limits import DRAWN_RECORD, EXAMPLES, TEMPLATE, at, put, right_values, rows_in, too_many, wrong_values
 from tests.storage.test_hostile import signed
-from workbook.document.document import Document
+from workbook.document.action import said
+from workbook.document.document import Document, NotTaken, replacing
 from workbook.document.limits import judged
 from workbook.document.records import KINDS, TemplateRecord, kind_of
 from workbook.fields import Kind
 from workbook.geometry.path import Line, Path
-from workbook.storage.body import Body, body_value
+from workbook.storage.body import Body, content_of, content_value
 from workbook.storage.file import parsed
+from workbook.storage.step import record_value
 from workbook.storage.trouble import NotAWorkbook
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
-from workbook.tasks.work import seen_at, work_at, work_on_copy
+from workbook.tasks.starting import start_usual
+from workbook.tasks.work import gone_on_with, seen_at, work_at, work_in, work_on_copy
 from workbook.template.model import HolePattern, Purpose
+
+
+def body_value(body):
+    """What a file of a body without attachments holds."""
+    return decode(encode(content_value(content_of(body), ())))
+
 
 RECORDS = [*EXAMPLES.values(), DRAWN_RECORD]
 
@@ -165,3 +175,57 @@ def test_two_templates_of_one_name_are_refused(data_folder):
 def test_every_kind_of_value_is_tried():
     tried = {row.kind for record in RECORDS for _, row in rows_in(record) if [*wrong_values(row)]}
     assert tried == set(Kind) - {Kind.SWITCH, Kind.PART}
+
+
+def left_session(tamper):
+    """A session of the demo that was left, with something put into it by hand."""
+    document = demo_document()
+    session = work_in(document)
+    settings = replace(document.settings, name="Another name")
+    session.edit(replacing(document, said("changed"), [settings]), "2026-11-27T10:00")
+    file = session.file
+    session.close()
+    at = sqlite3.connect(file)
+    with at:
+        tamper(at)
+    at.close()
+    return file
+
+
+def put_by_hand(record):
+    text = encode(record_value(record)).decode()
+    return lambda at: at.execute("INSERT OR REPLACE INTO record VALUES(?,?,?)", (record.id, 10_000, text))
+
+
+@pytest.mark.parametrize("what", ABSURD)
+def test_a_session_with_an_absurd_template_is_refused_kept_and_not_opened_at_a_start(data_folder, what):
+    record = replace(EXAMPLES[TemplateRecord], family=ABSURD[what])
+    file = left_session(put_by_hand(record))
+    with pytest.raises(NotAWorkbook, match=r"cannot be read: template .*family"):
+        gone_on_with(file)
+    start = start_usual()
+    assert "family" in start.not_opened.why
+    assert len(list(start.session.document.all(TemplateRecord))) == 1
+    start.session.let_go()
+    assert file.is_file()
+
+
+def test_a_session_without_a_template_is_refused_kept_and_not_opened_at_a_start(data_folder):
+    file = left_session(lambda at: at.execute('DELETE FROM record WHERE value LIKE \'%"kind":"template"%\''))
+    with pytest.raises(NotAWorkbook, match="templates: there are 0"):
+        gone_on_with(file)
+    start = start_usual()
+    assert "templates: there are 0" in start.not_opened.why
+    start.session.let_go()
+    assert file.is_file()
+
+
+def test_an_absurd_value_is_in_no_session_after_an_edit_with_it(data_folder):
+    session = work_in(demo_document())
+    first = next(session.document.all(TemplateRecord))
+    before = session.document
+    for template in ABSURD.values():
+        with pytest.raises(NotTaken, match="family"):
+            session.edit(replacing(before, said("changed"), [replace(first, family=template)]), "2026-11-27T10:00")
+    assert session.document is before and not session.steps
+    session.let_go()

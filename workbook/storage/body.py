@@ -99,7 +99,7 @@ def _records(rows: Any) -> dict[str, Record]:
         if record is None or record.id in records:
             raise CodecError("is there twice, or not at all", f"records[{n}]")
         records[record.id] = record
-    _judge(records)
+    judge(records)
     return records
 
 
@@ -113,8 +113,9 @@ def _history(value: dict[str, Any], *, known: bool) -> tuple[Step, ...]:
     return tuple(_at(f"history[{n}]", _step, row) for n, row in enumerate(history, 1))
 
 
-def _judge(records: dict[str, Record]) -> None:
-    from workbook.document.limits import check_records  # the rows of all fields: work that goes on was judged before
+def judge(records: Mapping[str, Record]) -> None:
+    """CodecError with the first of what no record may hold."""
+    from workbook.document.limits import check_records  # the rows of all fields, which are made when something is read
 
     check_records(records.values())
 

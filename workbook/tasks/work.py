@@ -13,7 +13,7 @@ from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, read
 from workbook.storage.left import Left, Unreadable, held, sessions
 from workbook.storage.left import unreadable as damaged
-from workbook.storage.opening import begin, begun_at, beside, moved, open_path
+from workbook.storage.opening import begin, begun_at, beside, moved, open_path, recover
 from workbook.storage.session import Session
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook
 from workbook.storage.viewing import View, can_be_written, look_at
@@ -64,6 +64,11 @@ def work_at(path: Path) -> Session:
 def seen_at(path: Path) -> Session:
     """A workbook's file to look at only. NotAWorkbook; StorageTrouble."""
     return _sound(look_at(path, known=_tried(path)), path.name)
+
+
+def gone_on_with(file: Path) -> Session:
+    """Work that was left in a session. InUse, StorageTrouble and NotAWorkbook, as for one without a template."""
+    return _sound(recover(file), file.name)
 
 
 def _sound(session: Session, name: str) -> Session:
