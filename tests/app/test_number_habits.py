@@ -23,7 +23,7 @@ from workbook.document.records import BarRecord, MaterialRecord
 from workbook.number_in import MOST_MONEY
 from workbook.shop.ledger import Why
 from workbook.storage.body import Body
-from workbook.storage.session import begin
+from workbook.storage.opening import begin
 from workbook.tasks.demo import demo_document
 from workbook.template.parameters import Kind
 

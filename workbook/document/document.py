@@ -89,8 +89,12 @@ class Document(Struct, frozen=True, dict=True):
         found = self.records.get(TOOLS_ID)
         return found if isinstance(found, ToolsRecord) else ToolsRecord()
 
-    def applied(self, edit: Edit) -> "Document":
-        """The document after an edit. EditError when it is not one of this document, NotTaken for what no record may hold."""
+    def applied(self, edit: Edit, going_on: Edit | None = None) -> "Document":
+        """The document after an edit. EditError when it is not one of this document, NotTaken for what no record may hold.
+
+        `going_on`: the edit that this one is a step with. What came by it, as the entry of a count that is being typed, may
+        still be another.
+        """
         records = dict(self.records)
         for change in edit.changes:
             if records.get(change.id) != change.before:
@@ -101,15 +105,17 @@ class Document(Struct, frozen=True, dict=True):
                 raise EditError(f"{edit.action.id}: {change.id} would get another id")
             else:
                 records[change.id] = change.after
-        _make_sure(edit, records)
+        came = {change.id for change in going_on.changes if change.before is None} if going_on else set()
+        _make_sure(edit, records, came)
         return Document(records)
 
 
-def _make_sure(edit: Edit, records: Mapping[str, Record]) -> None:
-    """That records which come may stand among the others. NotTaken."""
-    from workbook.document.limits import wrong_with  # the rows of all fields: no start needs them
+def _make_sure(edit: Edit, records: Mapping[str, Record], came: set[str]) -> None:
+    """That records which come may stand among the others. `came`: ids of those that are part of the same step. NotTaken."""
+    from workbook.document.limits import wrong_with  # the rows of all fields, which are made when something is read or changed
 
-    wrong = [m for change in edit.changes if change.after is not None for m in wrong_with(change.before, change.after, records)]
+    put = [(None if change.id in came else change.before, change.after) for change in edit.changes if change.after is not None]
+    wrong = [mistake for before, after in put for mistake in wrong_with(before, after, records)]
     if wrong:
         raise NotTaken(wrong)
 
