@@ -216,6 +216,19 @@ def test_what_was_written_once_is_not_changed_by_an_edit():
     assert document.applied(replacing(document, said("changed"), [replace(piece, line="")]))
 
 
+def test_an_entry_may_change_while_the_step_goes_on_that_made_it_and_by_no_other():
+    document, *_ = full()
+    entry = replace(next(document.all(Movement)), id="typed", by=Decimal(1))
+    first = replacing(document, said("1"), [entry])
+    after = document.applied(first)
+    then = replacing(after, said("12"), [replace(entry, by=Decimal(12))])
+    assert after.applied(then, first).get("typed", Movement).by == 12
+    with pytest.raises(NotTaken, match="was written once"):
+        after.applied(then, replacing(document, said("another"), [replace(entry, id="other")]))
+    with pytest.raises(NotTaken, match="by: is 1e"):
+        after.applied(replacing(after, said("absurd"), [replace(entry, by=Decimal(10) ** 9)]), first)
+
+
 def test_an_edit_that_would_keep_what_no_record_may_hold_is_refused_and_changes_nothing():
     document, petty, bar = full()
     record = document.get(bar, BarRecord)
