@@ -5,6 +5,7 @@ are judged by these rows; the rows stand beside the structs they are of, in `fie
 import re
 from collections.abc import Callable, Iterator
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 
 from msgspec import Struct
@@ -127,6 +128,7 @@ def limits_in_words(field: Field) -> str:
     return f"{written(field.low)} to {written(field.high)} {unit}".strip()
 
 
+@lru_cache(maxsize=5000)  # the same day stands in many records
 def is_date(text: str) -> bool:
     """Whether a text is a date, year-month-day: the Gregorian calendar."""
     found = _DATE.fullmatch(text)
@@ -137,6 +139,7 @@ def is_date(text: str) -> bool:
     return 1 <= day <= (29 if month == 2 and leap else (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)[month - 1])
 
 
+@lru_cache(maxsize=5000)
 def is_moment(text: str) -> bool:
     """Whether a text is a date, or a date and a time of that day."""
     return is_date(text[:10]) and (len(text) == 10 or _TIME.fullmatch(text[10:]) is not None)
