@@ -1,11 +1,12 @@
 """Lengths as makers write them: `1 3/16 in`, `5 thou`, `12,5 mm`, `3 ft 6 1/2 in` -> float millimetres.
 
-Text becomes a length here and nowhere else.
+Text becomes a length here and nowhere else; its figures are read as `number_in.py` has it.
 """
 
 import re
 from fractions import Fraction
 
+from workbook.number_in import in_thousands, plain, two_ways
 from workbook.units import Unit
 
 _SIZES = {
@@ -33,31 +34,46 @@ _NAMES = {
     "centimetre": "cm",
 }
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_SPACES = " \t\u00a0\u202f\u2009"
 _NUMBER = re.compile(r"\d+[.,]\d*|[.,]\d+|\d+")
 _WORD = re.compile(r"''|[^\W\d_]+|[\"'″”′’]")
+_MOST_FIGURES = 24  # a float has seventeen, and may have noughts before them
+LONGEST = 10_000.0  # mm, of anything in a workbook: a bar
 
 
 class LengthError(ValueError):
-    """Text that is not a length. `column` (from 1) says where it stops making sense."""
+    """Text that is not a length. `column` (from 1) says where it stops making sense; `two_ways`: it may be two lengths."""
 
-    def __init__(self, text: str, column: int, what: str) -> None:
+    def __init__(self, text: str, column: int, what: str, *, two_ways: bool = False) -> None:
         self.column = column
         self.what = what
+        self.two_ways = two_ways
         super().__init__(f"“{text}”, column {column}: {what}")
 
 
-def parse_length(text: str, bare: Unit = "mm") -> float:
-    """Length in mm. A number without a unit is in `bare`. Accepts a sum such as `3 ft 6 1/2 in`. Raises LengthError."""
-    return _Reader(text, bare).length()
+def parse_length(text: str, bare: Unit = "mm", limits: tuple[float, float] = (-LONGEST, LONGEST), thousands: str = ".,") -> float:
+    """Length in mm. A number without a unit is in `bare`. Accepts a sum such as `3 ft 6 1/2 in`.
+
+    Raises LengthError; also for a mark before three figures that may part thousands, where the length would lie within
+    the limits (which are not looked at otherwise). `thousands`: the marks that may.
+    """
+    reader = _Reader(text, bare)
+    length = reader.length()
+    for at, numeral in reader.either:
+        if numeral[-4] in thousands and limits[0] <= _Reader(text, bare, at).length() <= limits[1]:
+            raise LengthError(text, at + 1, two_ways(numeral), two_ways=True)
+    return length
 
 
 class _Reader:
-    """Reads one length from left to right, remembering the column for messages."""
+    """Reads one length from left to right, remembering the column for messages.
 
-    def __init__(self, text: str, bare: Unit) -> None:
-        self.text, self.bare, self.at = text, bare, 0
-        self.source = "".join(" " if c in _SPACES else "/" if c == "⁄" else c for c in text)
+    `grouped`: where a number stands whose mark parts thousands. `either`: the numbers that may be such, and where.
+    """
+
+    def __init__(self, text: str, bare: Unit, grouped: int = -1) -> None:
+        self.text, self.bare, self.grouped, self.at = text, bare, grouped, 0
+        self.source = plain(text).replace("⁄", "/")
+        self.either: list[tuple[int, str]] = []
 
     def length(self) -> float:
         sign = self._sign()
@@ -76,7 +92,7 @@ class _Reader:
 
     def _sign(self) -> int:
         start = self._skip()
-        if self.source[start : start + 1] in ("-", "−", "+"):
+        if self.source[start : start + 1] in ("-", "+"):
             self.at += 1
             return 1 if self.source[start] == "+" else -1
         return 1
@@ -129,9 +145,14 @@ class _Reader:
         self.at = match.end()
         if self.source[self.at : self.at + 1] in (".", ","):
             raise self._fail("a second decimal mark")
-        if len(match.group()) > 12:
+        numeral = match.group()
+        if len(re.split("[.,]", numeral)[0]) > 12 or len(numeral) > _MOST_FIGURES:
             raise self._fail("too many figures for a length", start)
-        return Fraction(match.group().replace(",", ".").rstrip(".") or "0")
+        grouped = in_thousands(numeral)
+        if grouped is not None and start == self.grouped:
+            return Fraction(grouped)
+        self.either += [] if grouped is None else [(start, numeral)]
+        return Fraction(numeral.replace(",", ".").rstrip(".") or "0")
 
     def _vulgar(self) -> Fraction:
         self.at += 1

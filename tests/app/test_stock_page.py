@@ -133,12 +133,12 @@ def test_a_hot_rolled_bar_is_warned_of_on_draw_and_on_lay_out(window, page):
 def test_what_comes_and_goes_is_booked_and_more_than_there_is_cannot_leave(qtbot, window, page):
     typed(qtbot, page.material_line, "maple, handle, pair, 14.00, 3")
     record = page._record
-    page.side.count.setValue(2)
+    typed(qtbot, page.side.count, "2")
     page.side.buttons[Why.USED].click()
     assert window.workspace.session.document.get(record.id, MaterialRecord).material.have == 1
     page.side.buttons[Why.SCRAPPED].click()
     assert "cannot leave" in page._wrong.text()
-    page.side.count.setValue(5)
+    typed(qtbot, page.side.count, "5")
     page.side.buttons[Why.BOUGHT].click()
     rows = [page.side.ledger.row_words(n) for n in range(page.side.ledger.count)]
     assert [(row[1], row[2], row[3]) for row in rows] == [("bought", "+5", "6"), ("used", "-2", "1"), ("entered", "+3", "3")]

@@ -15,7 +15,6 @@ from workbook.app.look import Look
 from workbook.app.widgets.history import History
 from workbook.app.workspace import Workspace
 from workbook.document.actions import rack, whole
-from workbook.document.document import Document
 from workbook.document.records import MaterialRecord, Revision, Steps
 from workbook.paths import resource
 from workbook.sheets.printer import Printer
@@ -25,7 +24,7 @@ from workbook.storage.file import read, written
 from workbook.storage.opening import recover
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
 from workbook.structs import replace
-from workbook.tasks.demo import demo_job
+from workbook.tasks.demo import demo_document, demo_job
 from workbook.tasks.load import load_job
 from workbook.tasks.recent import recent, remember
 from workbook.tasks.starting import start_usual
@@ -443,7 +442,7 @@ def test_another_look_keeps_the_history(window):
 def test_a_strangers_workbook_is_tried_apart_and_one_used_lately_is_not(tmp_path, monkeypatch):
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
     file = tmp_path / "theirs.shopbook"
-    file.write_bytes(written(Body(Document())))
+    file.write_bytes(written(Body(demo_document())))
     monkeypatch.setattr("workbook.tasks.guarded.SECONDS", 0.001)
     for opened in (work_at, seen_at, work_on_copy):
         with pytest.raises(NotAWorkbook, match=r"theirs\.shopbook cannot be opened: it takes more than 0 s to read"):

@@ -52,7 +52,7 @@ def test_publishing_ten_thousand_records(benchmark, large, tmp_path):
     numbers = iter(range(1, 10**9))
 
     def once():
-        session.edit(setting(session.document, 1, next(numbers)), "now")
+        session.edit(setting(session.document, 1, next(numbers)), "2026-11-27T10:00")
         session.publish()
 
     benchmark.pedantic(once, rounds=5)

@@ -8,7 +8,7 @@ from collections import Counter
 import pytest
 
 from tests.formats.bad_drawings import fresh
-from workbook.cli.main import main
+from workbook.cli.main import _parser, main
 from workbook.storage.file import read
 from workbook.tasks.outputs import LIST
 
@@ -136,6 +136,37 @@ def test_wrong_usage_exits_2(arguments, capsys):
         main(arguments)
     assert stopped.value.code == 2
     assert "usage" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("option", "text", "says"),
+    [
+        ("--seconds", "abc", "a number is wanted"), ("--seconds", "1,250", "may be 1250 or 1.25"),
+        ("--seconds", "0", "more than no time"),
+        ("--steps", "1,5", "a whole number"), ("--seed", "1e3", "a whole number"),
+    ],
+)  # fmt: skip
+def test_a_number_that_cannot_be_read_is_told_in_plain_words(option, text, says, capsys):
+    with pytest.raises(SystemExit) as stopped:
+        main(["lay-out", "job.toml", "--out", "d", option, text])
+    said = capsys.readouterr().err
+    assert (stopped.value.code, says in said, "invalid _" in said) == (2, True, False)
+
+
+def test_the_margin_of_a_printer_is_what_the_window_takes(capsys):
+    asked = ["sheets", "job.toml", "--out", "d", "--what", "sheets", "--margin"]
+    assert [_parser().parse_args([*asked, text]).margin for text in ("0", "15 mm", "1/4 in")] == [0.0, 15.0, 6.35]
+    for text in ("40 mm", "15,1 mm", "-1"):
+        with pytest.raises(SystemExit):
+            _parser().parse_args([*asked, text])
+        assert "a length from 0 to 15 mm" in capsys.readouterr().err
+
+
+def test_numbers_of_the_command_line_take_either_mark():
+    read = _parser().parse_args
+    assert read(["lay-out", "job.toml", "--out", "d", "--seconds", "2,5"]).seconds == 2.5
+    for text in ("99.7,100.2", "99,7;100,2"):
+        assert read(["sheets", "job.toml", "--out", "d", "--what", "bars", "--read", text]).read == (99.7, 100.2)
 
 
 @pytest.mark.parametrize("command", ["lay-out", "templates"])

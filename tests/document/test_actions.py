@@ -28,7 +28,7 @@ from workbook.tasks.demo import demo_job
 from workbook.tasks.load import tools_for
 from workbook.template.tools import Owned
 
-STAMP = Stamp("entry", "now")
+STAMP = Stamp("entry", "2026-11-27T10:00")
 BAR = Bar(name="bar", steel="O1", thickness=2.0, width=50.0, length=900.0)
 
 
@@ -39,7 +39,9 @@ def layout(document, template):
     """A layout with one blank."""
     piece = KeptPiece(of=template, revision=1, serial="S1", x=100.0, y=20.0, angle=0.0, mirrored=False)
     bar = KeptBar(bar=next(document.all(BarRecord)).id, pieces=(piece,))
-    return LayoutRecord(id="lay", place=1.0, name="Layout 1", made="now", steel=Decimal("9.50"), lost=0.3, bars=(bar,))
+    return LayoutRecord(
+        id="lay", place=1.0, name="Layout 1", made="2026-11-27T10:00", steel=Decimal("9.50"), lost=0.3, bars=(bar,)
+    )
 
 
 @pytest.fixture
@@ -61,7 +63,7 @@ def actions(document):
     yield templates.duplicate(document, petty, "new"), "copy of Petty"
     yield templates.rename(document, petty, "Utility"), "Petty is now Utility"
     yield templates.remove(document, petty), "Petty removed"
-    yield templates.keep_revision(document, petty, "new", "now", "cut file"), "revision 1 of Petty"
+    yield templates.keep_revision(document, petty, "new", "2026-11-27T10:00", "cut file"), "revision 1 of Petty"
     yield rack.add_bar(document, replace(BAR, name=bar.bar.name), "new", STAMP), f"bar {bar.bar.name} (2)"
     yield rack.change_bar(document, bar.id, replace(bar.bar, have=9), STAMP), f"bar {bar.bar.name} changed"
     yield rack.remove_bar(document, bar.id), f"bar {bar.bar.name} removed"
@@ -130,7 +132,7 @@ def test_a_kept_layout_knows_what_has_changed_since(document):
 
 def test_a_template_that_goes_takes_its_order_and_revisions_along(document):
     petty = template_named(document, "Petty").id
-    kept = document.applied(templates.keep_revision(document, petty, "rev", "now", "cut file"))
+    kept = document.applied(templates.keep_revision(document, petty, "rev", "2026-11-27T10:00", "cut file"))
     gone = kept.applied(templates.remove(kept, petty))
     assert not [line for line in gone.all(OrderLine) if line.of == petty]
     assert "rev" not in gone.records
@@ -138,8 +140,8 @@ def test_a_template_that_goes_takes_its_order_and_revisions_along(document):
 
 def test_a_revision_is_kept_once_until_the_template_changes(document):
     petty = template_named(document, "Petty").id
-    kept = document.applied(templates.keep_revision(document, petty, "r1", "now", "cut file"))
-    assert templates.keep_revision(kept, petty, "r2", "now", "cut file").changes == ()
+    kept = document.applied(templates.keep_revision(document, petty, "r1", "2026-11-27T10:00", "cut file"))
+    assert templates.keep_revision(kept, petty, "r2", "2026-11-27T10:00", "cut file").changes == ()
     changed = kept.applied(templates.set_parameter(kept, petty, "blade.length", 130.0))
     assert (number_of(kept, petty), number_of(changed, petty)) == (1, 2)
 

@@ -47,11 +47,11 @@ def test_keys_nobody_knows_are_told_in_the_order_they_stand():
             'template = "Petty"\nquantity = 0',
             "make[1].quantity: is ",
         ),
-        ('template = "Petty"', 'template = "Petty"\nquantity = 2.5', "It takes a whole number from 1 to 1000."),
+        ('template = "Petty"', 'template = "Petty"\nquantity = 2.5', "It takes a whole number from 1 to 2000."),
         (
             'template = "Petty"',
             'template = "Petty"\nquantity = 99999999999999999999',
-            "It takes a whole number from 1 to 1000.",
+            "It takes a whole number from 1 to 2000.",
         ),
         ('template = "Petty"\n', "", "make[1].template: is missing."),
         ("[[make]]", "[saw]\ntilt = 99\n[[make]]", "saw.tilt: is out of range. It takes degrees from 0 to 15."),
@@ -62,6 +62,13 @@ def test_keys_nobody_knows_are_told_in_the_order_they_stand():
         ('steel = "1095"', 'steel = "1095"\nprice = "$5"', "bar[1].price: “$5” is not an amount."),
         ('steel = "1095"', 'steel = "1095"\nprice = -5', "bar[1].price: “-5” is not an amount."),
         ('steel = "1095"', 'steel = "1095"\nprice = "NaN"', "bar[1].price: “NaN” is not an amount."),
+        (
+            'steel = "1095"',
+            'steel = "1095"\nprice = "1,250"',
+            "bar[1].price: “1,250” is not an amount. “1,250” may be 1250",
+        ),
+        ('steel = "1095"', 'steel = "1095"\nprice = "1e5"', "bar[1].price: “1e5” is not an amount."),
+        ('steel = "1095"', 'steel = "1095"\nslant = "1,000 mm"', "may be 1000 or 1: write one of these"),
         ('steel = "1095"', 'steel = "1095"\nbuy = 1', "bar[1].buy: is "),
         (
             'steel = "1095"',

@@ -6,14 +6,16 @@ from itertools import count
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import fields
 
+from tests.filled import filled, leaves
 from workbook.document.document import Document
 from workbook.document.orders import ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import read_stock, stock_rows
 from workbook.problems import JobError
-from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.job import Bar, Edges, Measured, PricePer
 from workbook.shop.ledger import Why
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
@@ -41,6 +43,37 @@ materials = st.builds(
 @given(st.lists(bars | materials, max_size=6, unique_by=lambda item: (type(item), item.name)))
 def test_out_and_in_again_it_is_the_same(items):
     assert read_stock(csv_text(stock_rows(items))) == items
+
+
+def test_a_bar_and_a_material_with_everything_other_go_out_and_in_again():
+    bar = Bar(name="bar", steel="O1", thickness=2.0, width=50.8, length=914.4)
+    measured = Measured(thickness=2.03, middle=2.02, far=2.01, bow=0.4, width=50.9, length=915.0)
+    assert None not in [value for _, value in leaves(measured)]
+    own = filled(Bar, bar, measured=measured)
+    rod = Material(name="rod", kind=MaterialKind.PIN)
+    items = [own, filled(Material, rod)]
+    assert not {path for path, value in leaves(own) if value == dict(leaves(bar)).get(path)}
+    assert read_stock(csv_text(stock_rows(items))) == items
+    for field in fields(Bar):
+        one = replace(bar, **{field.name: getattr(own, field.name)})
+        assert read_stock(csv_text(stock_rows([one]))) == [one], field.name
+    for field in fields(Material):
+        other = replace(rod, **{field.name: getattr(items[1], field.name)})
+        assert read_stock(csv_text(stock_rows([other]))) == [other], field.name
+
+
+@pytest.mark.parametrize(
+    ("cells", "says"),
+    [
+        ("slant,600", "line 2, slant: An end out of square"),
+        ("measured_middle,20", "line 2, measured_middle: That cannot be read"),
+    ],
+)
+def test_what_cannot_be_of_a_bar_is_told(cells, says):
+    head, value = cells.split(",")
+    text = f"what,name,steel,thickness,width,length,{head}\r\nbar,x,O1,2,50,900,{value}\r\n"
+    with pytest.raises(JobError, match=says):
+        read_stock(text)
 
 
 def new():
@@ -73,14 +106,14 @@ def test_what_a_table_does_not_say_stays_as_it_is():
     before = document.get("maple", MaterialRecord).material
     bar = next(r for r in document.all(BarRecord) if r.bar.measured.anything)
     text = f"what;name;price;per\r\nhandle;{before.name};99,50;\r\nbar;{bar.bar.name};35;\r\n"
-    after = document.applied(stock_in(document, text, "now", new))
+    after = document.applied(stock_in(document, text, "2026-11-27T10:00", new))
     assert after.get("maple", MaterialRecord).material == replace(before, price=Decimal("99.50"))
     assert after.get(bar.id, BarRecord).bar == replace(bar.bar, price=Decimal(35))
 
 
 def test_the_same_table_brought_in_again_changes_nothing():
     document = demo_document()
-    assert not stock_in(document, stock_table(document).decode(), "now", new).changes
+    assert not stock_in(document, stock_table(document).decode(), "2026-11-27T10:00", new).changes
 
 
 BAD = (
@@ -97,10 +130,45 @@ BAD = (
 )
 
 
+NUMBERS_READ = (
+    ("price", "1,250", None), ("price", "1,000", None), ("price", "1.250", None), ("price", "1,250.00", 1250),
+    ("price", "1.250,00", 1250),
+    ("price", "1 250", 1250), ("price", "$12,50", 12.5), ("price", "1e3", None), ("have", "1,5", 1.5), ("have", "1.5", 1.5),
+    ("have", "1.125", None), ("have", "1.1250", 1.125), ("knife", "0,25", 0.25), ("size", "3,175", 3.175),
+    ("length", "1,250", None),
+    ("length", "1 250", None), ("length", "914,4", 914.4), ("have", "١", 1),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("head", "text", "number"), NUMBERS_READ)
+def test_a_number_is_read_one_way_or_refused_in_plain_words(head, text, number):
+    table = f'what,name,{head}\r\npin,rod,"{text}"\r\n'
+    if number is not None:
+        (item,) = read_stock(table)
+        assert float(getattr(item, head)) == pytest.approx(number)
+        return
+    with pytest.raises(JobError, match=f"line 2, {head}") as trouble:
+        read_stock(table)
+    assert "class" not in str(trouble.value)
+    assert text in str(trouble.value)
+
+
+@pytest.mark.parametrize("text", ["1,5", "1.5", "1.000", "1,000"])
+def test_a_count_of_bars_in_a_table_is_whole(text):
+    with pytest.raises(JobError, match="line 2, have"):
+        read_stock(f'what,name,steel,thickness,width,length,have\r\nbar,x,O1,3,40,900,"{text}"\r\n')
+
+
+@given(st.just(0.0) | st.floats(1e-6, 90_000), st.just(0.0) | st.floats(1e-6, 200))
+def test_any_number_goes_out_and_in_again_as_it_is(have, size):
+    item = Material(name="rod", kind=MaterialKind.PIN, have=have, size=size)
+    assert read_stock(csv_text(stock_rows([item]))) == [item]
+
+
 @pytest.mark.parametrize(("text", "says"), BAD)
 def test_what_cannot_be_read_is_said_and_nothing_counts(text, says):
     with pytest.raises(JobError, match=says):
-        stock_in(Document(), text, "now", new)
+        stock_in(Document(), text, "2026-11-27T10:00", new)
 
 
 def test_every_bad_row_is_told_at_once():
@@ -117,7 +185,7 @@ def test_a_file_that_is_no_table_is_refused_in_words(tmp_path, data, says):
     if data is not None:
         path.write_bytes(data)
     with pytest.raises(JobError, match=says):
-        stock_file(Document(), path, "now", new)
+        stock_file(Document(), path, "2026-11-27T10:00", new)
 
 
 @given(st.text(max_size=200))

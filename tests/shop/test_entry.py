@@ -7,6 +7,7 @@ import pytest
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, bar_entry, material_entry
 from workbook.shop.job import Edges, PricePer
 from workbook.shop.materials import MaterialKind
+from workbook.shop.order_entry import order_entry
 from workbook.units import INCH
 
 
@@ -95,7 +96,7 @@ def test_materials():
     for text, why in (
         ("", "A name is wanted"),
         ("a, b, c", "is not understood"),
-        ("bolts,bolt,pair,3.50,10", "space behind"),
+        ("bolts,bolt,pair,3.50,10", "a space stands behind each comma"),
         ("a, 1, 2, 3", "Two numbers"),
     ):
         with pytest.raises(EntryError, match=why):
@@ -115,3 +116,31 @@ def test_a_line_may_name_several_lengths_that_a_bar_is_sold_in():
 def test_several_lengths_have_no_price_of_one_bar():
     with pytest.raises(EntryError, match="price per foot"):
         bar_entries("1084 1/8 x 1 1/2 x 24 or 36, 20.00", "in")
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "why"),
+    [
+        ("52100 3/32 x 2 x 36, 1,250, 2", "in", "“1,250” may be 1250 or 1.25"),
+        ("52100 3/32 x 2 x 36, 1.250/ft", "in", "“1.250” may be 1250 or 1.25"),
+        ("52100 3/32 x 2 x 36, 31,2", "in", "may be a decimal mark, or part two numbers"),
+        ("1.2842 2.5 x 1.250 x 1000, 31", "mm", "“1.250” may be 1250 or 1.25"),
+    ],
+)
+def test_what_can_be_read_two_ways_is_asked_about(text, unit, why):
+    with pytest.raises(EntryError, match=why):
+        bar_entry(text, unit)
+
+
+def test_an_amount_with_its_thousands_is_read_where_it_can_be_read_one_way():
+    assert bar_entry("52100 3/32 x 2 x 36; 1,250.00; 2", "in").price == Decimal(1250)
+    assert material_entry("ivory nut, handle, 1.250,00, 2").price == Decimal(1250)
+    assert material_entry("bolts, 14,00, 3") == material_entry("bolts, 14.00, 3")
+    for text in ("maple, pair, 14,3", "maple, pair, 1,250", "maple, pair, 12, 1.250"):
+        with pytest.raises(EntryError, match="may be"):
+            material_entry(text)
+
+
+def test_an_order_of_more_figures_than_there_are_is_told():
+    with pytest.raises(EntryError, match="From 1 to 10000 can be ordered"):
+        order_entry("9" * 5000 + " Petty", ["Petty"], [])

@@ -39,7 +39,7 @@ class Work:
     def edit(self) -> None:
         number, quantity = self.chance.randrange(6), self.chance.choice([0, 1, 2, 3])
         edit = setting(self.session.document, number, quantity)
-        self.session.edit(edit, "now")
+        self.session.edit(edit, "2026-11-27T10:00")
         if edit.changes:
             state = dict(self.states[self.at])
             state.pop(f"line{number}", None)

@@ -33,7 +33,7 @@ session = begin(Path(sys.argv[1]) / "sessions")
 if sys.argv[2] == "off":
     session._database._at.execute("PRAGMA synchronous=OFF")
 for n in range(1, 31):
-    session.edit(setting(session.document, n % 7, n + 100), "now")
+    session.edit(setting(session.document, n % 7, n + 100), "2026-11-27T10:00")
     os.write(9, b"e %d\\n" % session._changed)
     if n % 10 == 0:
         session.save_as(Path(sys.argv[1]) / "shop.shopbook")

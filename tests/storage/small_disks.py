@@ -33,8 +33,8 @@ try:
     opening_ended()
     for n in range(1, 60):
         document = session.document
-        name = f"name {n} " + "x" * (n * 97 % 900)
-        session.edit(replacing(document, said("name"), [replace(document.settings, name=name)]), "2026-01-02")
+        settings = replace(document.settings, name=f"name {n}", address="x" * (n * 97 % 900))
+        session.edit(replacing(document, said("name"), [settings]), "2026-01-02")
         print("kept", n, flush=True)
         if n % 10 == 5:
             session.save_as(Path(sys.argv[1])) if session.path is None else session.publish()

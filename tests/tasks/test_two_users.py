@@ -24,7 +24,7 @@ from workbook.storage.trouble import NotAWorkbook, StorageTrouble
 from workbook.system.locks import Lock
 from workbook.system.owners import NotOurs, remove_foreign
 from workbook.tasks import starting
-from workbook.tasks.demo import demo_workbook
+from workbook.tasks.demo import demo_document, demo_workbook
 from workbook.tasks.recent import recent, sessions_folder
 from workbook.tasks.work import work_at, work_in
 
@@ -146,7 +146,7 @@ def test_sessions_beside_a_workbook(home, planted):
     """Where this computer's own place was full, work lies beside the workbook: in a folder that others may have made."""
     workbook = home / "shop.shopbook"
     workbook.write_bytes(demo_workbook())
-    theirs = begin(beside(workbook), Body(Document()))
+    theirs = begin(beside(workbook), Body(demo_document()))
     theirs.save_as(workbook)
     theirs._database.close()
     theirs._lock.leave()

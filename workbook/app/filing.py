@@ -17,12 +17,13 @@ from workbook.app.widgets.text_field import end_entries
 from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.left import Unreadable
-from workbook.storage.opening import recover, restored
+from workbook.storage.opening import restored
 from workbook.storage.session import Session
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.tasks.load import is_outline, load_strange_job
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
+    gone_on_with,
     is_workbook,
     saved_as,
     seen_at,
@@ -189,7 +190,7 @@ class Filing(QObject):
 
     def open_left(self, file: Path) -> None:
         """Goes on with work that has no file, or whose file is gone."""
-        self._take("The work cannot be gone on with", lambda: recover(file))
+        self._take("The work cannot be gone on with", lambda: gone_on_with(file))
 
     def say_unreadable(self, one: Unreadable) -> None:
         """What is known of work that cannot be read."""

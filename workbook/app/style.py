@@ -24,6 +24,7 @@ QLineEdit, QComboBox {{ background: {field}; border: 1px solid {rim}; border-rad
   selection-background-color: {dye}; selection-color: {on_dye}; }}
 QLineEdit:focus, QComboBox:focus {{ border: 2px solid {blue}; padding: 0 7px; }}
 QLineEdit[wrong="true"] {{ border: 2px solid {stop}; padding: 0 7px; }}
+QAbstractSpinBox[wrong="true"] {{ color: {stop}; }}
 QComboBox::drop-down {{ border: 0; width: 18px; }}
 QComboBox QAbstractItemView {{ background: {panel}; selection-background-color: {blue_wash}; selection-color: {ink}; }}
 QPushButton {{ background: {field}; border: 1px solid {rim}; border-radius: {r}px; padding: 0 12px; }}

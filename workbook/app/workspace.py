@@ -13,7 +13,7 @@ from workbook.app.look import Look
 from workbook.document.action import Action, said
 from workbook.document.actions import templates, whole
 from workbook.document.actions.ledger import Stamp
-from workbook.document.document import Document, Edit, joined
+from workbook.document.document import Document, Edit, NotTaken, joined
 from workbook.document.queries import job_of, numbered, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family
@@ -54,10 +54,10 @@ class Workspace(QObject):
     refused = Signal()  # a change was not made: what was typed goes back
     said = Signal(str)  # a sentence for the status line
 
-    def __init__(self, session: Session, look: Look) -> None:
+    def __init__(self, session: Session, look: Look, before: LoadedJob | None = None) -> None:
         super().__init__()
         self.session, self.look = session, look
-        self.loaded: LoadedJob = shaped(job_of(session.document))
+        self.loaded: LoadedJob = shaped(job_of(session.document), before)
         self.unit: Unit = self.loaded.job.unit
         self.chosen = self.loaded.job.templates[0].name
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
@@ -111,7 +111,7 @@ class Workspace(QObject):
         self._last = ("", 0.0)
         try:
             self.session.edit(edit, now(), same_step=same_step)
-        except StorageTrouble as trouble:
+        except (StorageTrouble, NotTaken) as trouble:
             self.trouble.emit("The change could not be kept", trouble)
             self.refused.emit()
             return False
@@ -138,8 +138,8 @@ class Workspace(QObject):
         self._last = ("", 0.0)
         try:
             edit = move()
-        except StorageTrouble as trouble:
-            damaged = isinstance(trouble, NotAWorkbook)
+        except (StorageTrouble, NotTaken) as trouble:
+            damaged = isinstance(trouble, NotAWorkbook | NotTaken)
             self.trouble.emit("The history ends here" if damaged else "The change could not be kept", trouble)
             return False
         if edit is None:
@@ -177,7 +177,7 @@ class Workspace(QObject):
         job, unit = job_of(self.session.document), self.loaded.job.unit
         if job == replace(self.loaded.job, defaults=()):
             return
-        self.loaded = shaped(job)
+        self.loaded = shaped(job, self.loaded)
         self.revision += 1
         names = [template.name for template in self.loaded.job.templates]
         moved = self.chosen not in names
@@ -352,7 +352,7 @@ class Workspace(QObject):
 
     def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""
-        other = Workspace(self.session, look)
+        other = Workspace(self.session, look, self.loaded)
         other.unit, other.chosen, other.revision, other.typed = self.unit, self.chosen, self.revision, self.typed
         return other
 

@@ -6,12 +6,14 @@
 import argparse
 import sys
 from collections.abc import Callable, Sequence
+from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from workbook import __version__
 from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, preflight, sheets, templates
 from workbook.length_in import LengthError, parse_length
+from workbook.number_in import NumberError, parse_number, parse_whole
 from workbook.problems import JobError
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
@@ -20,6 +22,7 @@ from workbook.tasks.exports import EXPORTS
 
 EXPORT_KEYS = tuple(EXPORTS)
 Command = Callable[[argparse.Namespace], int]
+_Number = TypeVar("_Number", int, Decimal)
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -130,9 +133,7 @@ def _sheets(made: argparse.ArgumentParser) -> None:
     made.add_argument(
         "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help="what calipers read of a printed 100 mm"
     )
-    made.add_argument(
-        "--margin", type=_millimetres, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)"
-    )
+    made.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)")
     made.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help="width of paper on a roll (24in)")
     _paper(made)
 
@@ -150,11 +151,9 @@ def _of(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
 
 def _readings(text: str) -> tuple[float, float]:
     try:
-        x, y = (float(part) for part in text.split(","))
+        x, y = (float(parse_number(part, 90, 110)) for part in text.split(";" if ";" in text else ","))
     except ValueError:
-        raise argparse.ArgumentTypeError("two readings in mm, such as 99.7,100.2") from None
-    if not all(90 <= value <= 110 for value in (x, y)):
-        raise argparse.ArgumentTypeError("readings from 90 to 110 mm")
+        raise argparse.ArgumentTypeError("two readings from 90 to 110 mm, such as 99.7,100.2 or 99,7;100,2") from None
     return x, y
 
 
@@ -183,7 +182,7 @@ def _millimetres(text: str) -> float:
 
 def _length(text: str, low: float, high: float) -> float:
     try:
-        value = parse_length(text, "mm")
+        value = parse_length(text, "mm", (low, high))
     except LengthError as trouble:
         raise argparse.ArgumentTypeError(f"column {trouble.column}: {trouble.what}") from None
     if not low <= value <= high:
@@ -192,21 +191,23 @@ def _length(text: str, low: float, high: float) -> float:
 
 
 def _seconds(text: str) -> float:
-    value = float(text)
-    if not 0 < value <= 86400:
-        raise argparse.ArgumentTypeError("seconds from just over 0 to 86400")
+    value = float(_number(parse_number, text, 0, 86_400))
+    if value == 0:
+        raise argparse.ArgumentTypeError("more than no time is wanted")
     return value
 
 
 def _steps(text: str) -> int:
-    value = int(text)
-    if not 1 <= value <= 10**9:
-        raise argparse.ArgumentTypeError("steps from 1 on")
-    return value
+    return _number(parse_whole, text, 1, 10**9)
 
 
 def _seed(text: str) -> int:
-    value = int(text)
-    if not 0 <= value < 2**63:
-        raise argparse.ArgumentTypeError("a seed from 0 on")
-    return value
+    return _number(parse_whole, text, 0, 2**63 - 1)
+
+
+def _number(read: Callable[[str, int, int], _Number], text: str, low: int, high: int) -> _Number:
+    """The number of an argument; argparse would name a function of ours where it is none."""
+    try:
+        return read(text, low, high)
+    except NumberError as trouble:
+        raise argparse.ArgumentTypeError(str(trouble)) from None

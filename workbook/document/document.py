@@ -8,12 +8,24 @@ from msgspec import Struct, field
 
 from workbook.document.action import Action
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
+from workbook.problems import JobError
 
 _Kind = TypeVar("_Kind")
 
 
 class EditError(Exception):
     """An edit that does not fit the document: what it changes is not there, or not as it was. Always a fault of ours."""
+
+
+class NotTaken(JobError):
+    """An edit that would keep what no record may hold: every value it is about, in words for the maker. Nothing was changed."""
+
+    cure = "Nothing was changed."
+
+    @property
+    def what(self) -> str:
+        """All of it in a line or a few."""
+        return "\n".join(self.lines())
 
 
 class Change(Struct, frozen=True):
@@ -77,8 +89,12 @@ class Document(Struct, frozen=True, dict=True):
         found = self.records.get(TOOLS_ID)
         return found if isinstance(found, ToolsRecord) else ToolsRecord()
 
-    def applied(self, edit: Edit) -> "Document":
-        """The document after an edit. EditError when it is not one of this document."""
+    def applied(self, edit: Edit, going_on: Edit | None = None) -> "Document":
+        """The document after an edit. EditError when it is not one of this document, NotTaken for what no record may hold.
+
+        `going_on`: the edit that this one is a step with. What came by it, as the entry of a count that is being typed, may
+        still be another.
+        """
         records = dict(self.records)
         for change in edit.changes:
             if records.get(change.id) != change.before:
@@ -89,7 +105,19 @@ class Document(Struct, frozen=True, dict=True):
                 raise EditError(f"{edit.action.id}: {change.id} would get another id")
             else:
                 records[change.id] = change.after
+        came = {change.id for change in going_on.changes if change.before is None} if going_on else set()
+        _make_sure(edit, records, came)
         return Document(records)
+
+
+def _make_sure(edit: Edit, records: Mapping[str, Record], came: set[str]) -> None:
+    """That records which come may stand among the others. `came`: ids of those that are part of the same step. NotTaken."""
+    from workbook.document.limits import wrong_with  # the rows of all fields, which are made when something is read or changed
+
+    put = [(None if change.id in came else change.before, change.after) for change in edit.changes if change.after is not None]
+    wrong = [mistake for before, after in put for mistake in wrong_with(before, after, records)]
+    if wrong:
+        raise NotTaken(wrong)
 
 
 def replacing(document: Document, action: Action, after: Iterable[Record], without: Iterable[str] = ()) -> Edit:

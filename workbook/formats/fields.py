@@ -1,14 +1,15 @@
 """Reading tables of a TOML file into values: every mistake is collected with its place, none stops the reading."""
 
-import re
 from collections.abc import Callable, Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any
 
 from msgspec import Struct, field
 
+from workbook.fields import NAME
 from workbook.length_in import LengthError, parse_length
+from workbook.number_in import MOST_MONEY, NumberError, parse_number
 from workbook.problems import Mistake
 from workbook.units import INCH, Unit, show
 
@@ -121,7 +122,7 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
 
     @_named(f'{words} such as "3/32 in" or "2.4 mm"')
     def read(value: Any, reader: Reader) -> float:
-        mm = _length(value, reader)
+        mm = _length(value, reader, (low, high))
         if not low <= mm <= high:
             limit = f"It takes {show(low, reader.unit)} to {show(high, reader.unit)} {reader.unit}."
             what = (
@@ -140,7 +141,7 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
     return read
 
 
-def _length(value: Any, reader: Reader) -> float:
+def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise NotRight("is not a length.", 'Write it as "3/32 in", "2.4 mm" or a bare number.')
     if not isinstance(value, str):
@@ -148,7 +149,7 @@ def _length(value: Any, reader: Reader) -> float:
             raise NotRight("is not a length anybody could cut.", 'Write it as "3/32 in" or "2.4 mm".')
         return value * INCH if reader.unit == "in" else float(value)
     try:
-        return parse_length(value, reader.unit)
+        return parse_length(value, reader.unit, limits, thousands=",")  # a dot is TOML's decimal mark
     except LengthError as trouble:
         raise NotRight(f"is not a length: {trouble}.", 'Write it as "3/32 in", "30 thou" or "2.4 mm".') from None
 
@@ -194,26 +195,34 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
     return read
 
 
-def several(kind: Kind) -> Kind:
+def several(kind: Kind, most: int = _MOST) -> Kind:
     """A list of what a kind takes."""
 
     @_named(f"a list, each {kind.__doc__}")
     def read(value: Any, reader: Reader) -> tuple[Any, ...]:
-        if not isinstance(value, list) or len(value) > _MOST:
-            raise NotRight(f"is {_shown(value)}.", f"It takes a list in square brackets, each {kind.__doc__}.")
+        if not isinstance(value, list) or len(value) > most:
+            right = f"It takes a list in square brackets of up to {most}, each {kind.__doc__}."
+            raise NotRight(f"is {_shown(value)}.", right)
         return tuple(kind(item, reader) for item in value)
 
     return read
 
 
-@_named('a text in quotes, such as "Petty"')
-def text(value: Any, reader: Reader) -> str:
-    """A short line of text."""
-    if not isinstance(value, str) or not value.strip():
-        raise NotRight("is not a text.", 'Write it in quotes, as in "Petty".')
-    if len(value) > 200 or any(ord(c) < 32 for c in value):
-        raise NotRight("is too long or has signs that cannot be printed.", "It takes up to 200 letters on one line.")
-    return value.strip()
+def text_of(letters: int, *, empty: bool = False) -> Kind:
+    """A line of text of so many letters at most."""
+
+    @_named('a text in quotes, such as "Petty"' if not empty else "a text in quotes, which may be empty")
+    def read(value: Any, reader: Reader) -> str:
+        if not isinstance(value, str) or not (value.strip() or (empty and not value)):
+            raise NotRight("is not a text.", 'Write it in quotes, as in "Petty".')
+        if len(value) > letters or any(ord(c) < 32 for c in value):
+            raise NotRight("is too long or has signs that cannot be printed.", f"It takes up to {letters} letters on one line.")
+        return value.strip()
+
+    return read
+
+
+text = text_of(NAME)
 
 
 @_named("true or false")
@@ -227,12 +236,12 @@ def yes_no(value: Any, reader: Reader) -> bool:
 @_named('an amount such as "31.00"')
 def money(value: Any, reader: Reader) -> Decimal:
     """An amount of money, not negative."""
-    if isinstance(value, str) and re.fullmatch(r"[^.]*,\d{3}", value.strip()):
-        raise NotRight(f"“{value}” may be thousands or three decimals.", 'Write "1250" or "1250.00".')
+    right = 'It takes "31.00", without a currency sign, up to a million.'
     try:
-        amount = Decimal(str(value).replace(",", ".").strip()) if not isinstance(value, bool) else None
-    except InvalidOperation:
-        amount = None
-    if amount is None or not amount.is_finite() or not 0 <= amount <= 1_000_000:
-        raise NotRight(f"“{value}” is not an amount.", 'It takes "31.00", without a currency sign, up to a million.')
-    return amount
+        if isinstance(value, str):
+            return parse_number(value, thousands=",")
+    except NumberError as trouble:
+        right = f"{trouble}." if trouble.two_ways else right
+    if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= MOST_MONEY:
+        return Decimal(str(value))
+    raise NotRight(f"“{value}” is not an amount.", right)

@@ -8,96 +8,36 @@ import tomllib
 from collections import Counter
 from typing import Any
 
-from workbook.formats.fields import Key, Reader, choice, length, money, number, several, text, whole, yes_no
+from workbook.document.records import SettingsRecord
+from workbook.formats.fields import Key, Reader, choice, yes_no
+from workbook.formats.job_keys import keys_of, read_of
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import MOST_SLANT, Bar, Cutting, Edges, Job, Make, Measured, PricePer, Quench, Saw, Settings, may_be_read
-from workbook.shop.money import NOTHING
+from workbook.shop.fields import MOST_BLANKS
+from workbook.shop.job import MOST_SLANT, Bar, Cutting, Edges, Job, Make, Measured, Saw, Settings, may_be_read
 from workbook.structs import replace
-from workbook.template.service import DxfVersion, Service
-from workbook.template.tools import SERIES, Owned
+from workbook.template.service import Service
+from workbook.template.tools import Owned
 from workbook.units import as_fraction, show
 
 _TOP = ("job", "saw", "settings", "tools", "service", "template", "bar", "make")
 _JOB = {
-    "name": Key(text, "Untitled job"),
+    "name": Key(read_of(SettingsRecord, "name"), "Untitled job"),
     "units": Key(choice(("in", "mm")), "in"),
-    "currency": Key(text, "USD"),
+    "currency": Key(read_of(SettingsRecord, "currency"), "USD"),
 }
-_SAW = {
-    "kerf": Key(length(0, 20), Saw().kerf),
-    "clean_up": Key(length(0, 20), Saw().clean_up),
-    "bar_end": Key(length(0, 100), Saw().bar_end),
-    "bar_edge": Key(length(0, 100), None),
-    "sawn_edge": Key(length(0, 100), None),
-    "sheared_edge": Key(length(0, 100), Saw().sheared_edge),
-    "spine_on_edge": Key(yes_no, False),
-    "tilt": Key(number(0, 15, words="degrees"), 0.0),
-    "cutting": Key(choice(tuple(Cutting), Cutting), Cutting.LINE),
-    "band": Key(length(0.2, 60), None),
-    "tightest_radius": Key(length(0, 1000), None),
-}
-_SETTINGS = {
-    "keep_offcut": Key(length(0, 5000), Settings().keep_offcut),
-    "credit_offcuts": Key(yes_no, True),
-    "offcuts_first": Key(yes_no, False),
-    "use_openings": Key(yes_no, False),
-    "bar_under": Key(length(0, 5), Settings().under),
-    "bar_over": Key(length(0, 10), Settings().over),
-    "tang_clearance": Key(length(0, 3), Settings().tang_clearance),
-    "smallest_radius": Key(length(0, 50), Settings().smallest_radius),
-    "web": Key(length(0, 50), Settings().web),
-    "hand_breadth": Key(length(0, 150), 0.0),
-    "quench": Key(choice(tuple(Quench), Quench), Quench.BY_STEEL),
-    "heat": Key(number(600, 1300, words="degrees Celsius"), Settings().heat),
-    "soak": Key(number(0, 600, words="minutes"), Settings().soak),
-}
-_TOOLS = {
-    "wheels": Key(several(length(1, 2000)), ()),
-    "files": Key(several(length(0.5, 100)), ()),
-    "drills": Key(several(choice(SERIES)), ()),
-    "angle_step": Key(number(0, 10, words="degrees"), 0.0),
-    "gauge_step": Key(length(0, 1), 0.0),
-    "stone": Key(length(0, 1000), 0.0),
-    "projection": Key(length(10, 1000), Owned().projection),
-    "jig_offset": Key(length(0, 200), 0.0),
-}
-_SERVICE = {
-    "name": Key(text, ""),
-    "version": Key(choice(tuple(DxfVersion), DxfVersion), DxfVersion.R2000),
-    "hole_share": Key(number(0, 5, words="times the thickness"), 0.0),
-    "smallest_hole": Key(length(0, 20), 0.0),
-    "inside_radius": Key(length(0, 20), 0.0),
-    "drilled_under": Key(length(0, 5), 0.0),
-    "kerf": Key(length(0, 3), 0.0),
-    "tabs": Key(whole(0, 20), 0),
-    "tab": Key(length(0.1, 10), Service().tab),
-}
-_BAR = {
-    "name": Key(text, None),
-    "steel": Key(text, None),
-    "thickness": Key(length(0.2, 60)),
-    "width": Key(length(3, 1500)),
-    "length": Key(length(10, 10000)),
-    "price": Key(money, NOTHING),
-    "per": Key(choice(tuple(PricePer), PricePer), PricePer.BAR),
-    "shipping": Key(money, NOTHING),
-    "cut_charge": Key(money, NOTHING),
-    "have": Key(whole(0, 1000), 0),
+_SAW, _SERVICE = keys_of(Saw), keys_of(Service)
+_SETTINGS = keys_of(Settings, {"under": "bar_under", "over": "bar_over"})
+_TOOLS = keys_of(Owned)
+_BAR = keys_of(Bar, leave=("measured",)) | {
+    "name": Key(read_of(Bar, "name"), None),
+    "steel": Key(read_of(Bar, "steel"), None),
     "buy": Key(yes_no, None),
-    "offcut": Key(yes_no, False),
-    "edges": Key(choice(tuple(Edges), Edges), Edges.MILL),
-    "hot_rolled": Key(yes_no, False),
-    "slant": Key(length(0, 1000), 0.0),
-    "heat": Key(text, ""),
-    "origin": Key(text, ""),
-    "kept_at": Key(text, ""),
     "measured": Key(lambda value, reader: value, {}),
 }
-_MEASURED = {name: Key(length(0.1, 10000), None) for name in ("thickness", "middle", "far", "width", "length")}
-_MEASURED["bow"] = Key(length(0, 100), None)
+_MEASURED = keys_of(Measured)
 _NOMINAL = {"middle": "thickness", "far": "thickness"}  # what a reading is of, where it has another name
-_MAKE = {"template": Key(text), "steel": Key(text, None), "quantity": Key(whole(1, 1000), 1)}
+_MAKE = keys_of(Make) | {"steel": Key(read_of(Make, "steel"), None), "quantity": Key(read_of(Make, "quantity"), 1)}
 
 
 _MOST_DOTS = 100  # in one line: a dotted key takes the square of its length to read
@@ -259,5 +199,5 @@ def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) 
     if job.settings.use_openings and job.saw.cutting is not Cutting.SERVICE:
         right = 'leave it false, or cut with cutting = "service".'
         reader.wrong("settings.use_openings", "needs a jet or a laser: no saw gets into an opening;", right)
-    if sum(wish.quantity for wish in job.make) > 2000:
-        reader.wrong("make", "more than 2000 blanks in one job;", "split it into several.")
+    if sum(wish.quantity for wish in job.make) > MOST_BLANKS:
+        reader.wrong("make", f"more than {MOST_BLANKS} blanks in one job;", "split it into several.")

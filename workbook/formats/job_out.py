@@ -72,18 +72,14 @@ def _rules(rules: Settings) -> dict[str, Any]:
 
 def _tools(tools: Owned) -> dict[str, Any]:
     """Those that were named."""
-    lists = {name: tuple(_mm(size) for size in getattr(tools, name)) for name in ("wheels", "files")}
-    sizes = {name: _mm(getattr(tools, name)) for name in ("stone", "projection", "jig_offset")}
-    named = {
-        name: found or None
-        for name, found in {
-            **lists,
-            "drills": tools.drills,
-            "angle_step": tools.angle_step,
-            "gauge_step": tools.gauge_step and _mm(tools.gauge_step),
-        }.items()
+    lengths = ("gauge_step", "stone", "projection", "jig_offset")
+    values: dict[str, Any] = {
+        "wheels": tuple(_mm(size) for size in tools.wheels),
+        "files": tuple(_mm(size) for size in tools.files),
     }
-    return named if tools.stone <= 0 else {**named, **sizes}
+    values |= {"drills": tools.drills, "angle_step": tools.angle_step}
+    values |= {name: _mm(getattr(tools, name)) for name in lengths}
+    return {name: value for name, value in values.items() if getattr(tools, name) != getattr(Owned(), name)}
 
 
 def _service(service: Service) -> dict[str, Any]:

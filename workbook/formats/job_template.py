@@ -5,30 +5,21 @@ from collections.abc import Callable
 from typing import Any
 
 from workbook.formats.family import as_form, family, family_ids, form_words
-from workbook.formats.fields import REQUIRED, Key, Reader, choice, length, number, text
+from workbook.formats.fields import REQUIRED, Key, Reader, choice, text
+from workbook.formats.job_keys import keys_of, length_of, number_of, read_of
 from workbook.problems import JobError
 from workbook.shop.job import AnyTemplate
 from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.free_edits import with_free_points
-from workbook.template.model import GROUPS, MOST, OF_BLADE, Bevel, FreePoint, HoleWish, Purpose, Rolling, Run, Template
+from workbook.template.model import GROUPS, MOST, OF_BLADE, Bevel, FreePoint, HoleWish, Rolling, Template
 from workbook.template.parameters import Kind, Parameter, of_group
 
 OutlineReader = Callable[[str, str | None], DrawnTemplate]  # file name, unit asked for -> outline; raises JobError
 
 _ROLLING = Key(choice(tuple(Rolling)), "along")
-_FREE = {
-    "run": Key(choice(tuple(Run), Run)),
-    "at": Key(number(0.0, 1.0)),
-    "along": Key(length(-500, 500), 0.0),
-    "up": Key(length(-500, 500), 0.0),
-}
-_HOLE = {
-    "purpose": Key(choice(tuple(Purpose), Purpose)),
-    "size": Key(length(0.3, 40)),
-    "x": Key(length(-1000, 1000)),
-    "y": Key(length(-200, 200), 0.0),
-}
+_FREE = keys_of(FreePoint, {"x": "along", "y": "up"})
+_HOLE = keys_of(HoleWish) | {"y": Key(read_of(HoleWish, "y"), 0.0)}
 
 
 def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[AnyTemplate, ...]:
@@ -110,22 +101,16 @@ def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
 
 def _kind(parameter: Parameter) -> Any:
     """How a parameter is written in a job: lengths with units; shares and angles as plain numbers."""
-    low = parameter.low if isinstance(parameter.low, (int, float)) else 0.0
-    high = parameter.high if isinstance(parameter.high, (int, float)) else 1000.0
     group = type(getattr(family(family_ids()[0]), parameter.group))
     match parameter.kind:
         case Kind.LENGTH | Kind.FINE:
-            return length(low, high)
-        case Kind.SHARE:
-            return number(low, min(high, 1.0))
-        case Kind.NUMBER:
-            return number(-1.0, 1.0)
-        case Kind.ANGLE:
-            return number(low, high, words="degrees")
+            return length_of(parameter)
         case Kind.CHOICE:
             return choice(form_words(group, parameter.key) or (), lambda word: as_form(group, parameter.key, word))
         case Kind.TEXT:
-            return text
+            return read_of(group, parameter.key)
+        case _:
+            return number_of(parameter)
 
 
 def _holes(reader: Reader, place: str, data: Any) -> tuple[HoleWish, ...]:
@@ -158,7 +143,7 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineRea
     for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "free", "family")):
         reader.wrong(f"{place}.{group}", "does not go with an outline from a file;", "leave it out, or name a family instead.")
     head = reader.table({k: v for k, v in data.items() if k in keys or k not in (*GROUPS, "hole", "free", "family")}, place, keys)
-    blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(length(0.2, 60))})
+    blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(read_of(DrawnTemplate, "thickness"))})
     if not head["outline"] or not head["name"] or not blade["thickness"]:
         return None
     try:

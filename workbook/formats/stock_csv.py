@@ -1,26 +1,34 @@
 """The stock as a table for a spreadsheet: a row for each kind of bar and each material, written and read. RFC 4180, UTF-8.
 
-Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind of a material.
+Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind of a material. A number is written with a point and
+without anything between its thousands; it is read as one that was typed.
 """
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Mapping
-from decimal import Decimal, InvalidOperation
+from collections.abc import Callable, Collection, Iterable, Mapping
+from decimal import Decimal
 from enum import StrEnum
-from typing import Any
+from functools import partial
+from typing import Any, get_type_hints
 
+from msgspec.structs import fields
+
+from workbook.fields import Field, Kind, limits_in_words
 from workbook.length_in import LengthError, parse_length
+from workbook.number_in import parse_amount, parse_number, parse_whole, written
 from workbook.problems import JobError, Mistake
-from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.fields import FIELDS
+from workbook.shop.job import Bar, Measured, cannot_be
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
 
 _MOST_ROWS = 20_000
-_BAR = "bar"
+_BAR, _MEASURED = "bar", "measured_"
 HEADS = (
     "what", "name", "steel", "thickness", "width", "length", "size", "price", "per", "shipping", "cut_charge", "have", "low",
-    "knife", "buy", "offcut", "edges", "heat", "origin", "kept_at",
+    "knife", "buy", "offcut", "edges", "heat", "origin", "kept_at", "hot_rolled", "slant",
+    *(f"measured_{field.name}" for field in fields(Measured)),
 )  # fmt: skip
 Read = Callable[[str], Any]
 
@@ -33,12 +41,21 @@ def stock_rows(items: Iterable[Bar | Material]) -> list[list[str]]:
 def _written(item: Bar | Material, head: str) -> str:
     if head == "what":
         return _BAR if isinstance(item, Bar) else str(item.kind)
-    value = getattr(item, head, "")
+    owner, name = _place(item, head)
+    value = getattr(owner, name, "")
+    if value is None:
+        return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return f"{value:g}" if float(f"{value:g}") == value else repr(value)  # read again it is the same number
-    return str(value)
+        return written(Decimal(repr(value)).normalize())  # read again it is the same number
+    return written(value) if isinstance(value, Decimal) else str(value)
+
+
+def _place(item: Bar | Material, head: str) -> tuple[Any, str]:
+    """What holds the value under a head, and its name there: what was measured on a bar is a part of its own."""
+    name = head.removeprefix(_MEASURED)
+    return (item.measured, name) if isinstance(item, Bar) and name != head else (item, head)
 
 
 def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Material]:
@@ -93,13 +110,12 @@ def _item(
         right = f"It is “{_BAR}” or one of {', '.join(MaterialKind)}."
         mistakes.append(Mistake(place=f"{place}, what", what=f"“{what[:40]}” is nothing known.", right=right))
         return []
-    fields = _OF_BAR if what == _BAR else _OF_MATERIAL
     before, values = len(mistakes), dict[str, Any]()
-    for head, read in fields.items():
+    for head, read in (_OF_BAR if what == _BAR else _OF_MATERIAL).items():
         if cells.get(head):
             try:
                 values[head] = read(cells[head])
-            except (ValueError, InvalidOperation) as trouble:
+            except ValueError as trouble:
                 words = trouble.what if isinstance(trouble, LengthError) else str(trouble)
                 mistakes.append(Mistake(place=f"{place}, {head}", what=f"“{cells[head][:40]}” is not what it takes: {words}."))
     needed = ("name", "steel", "thickness", "width", "length") if what == _BAR else ("name",)
@@ -109,40 +125,47 @@ def _item(
         mistakes.append(Mistake(place=place, what=f"{', '.join(missing)}: is missing."))
     if len(mistakes) > before:
         return []
-    values |= {} if what == _BAR else {"kind": MaterialKind(what)}
-    if same is not None:
-        return [replace(same, **values)]
-    return [Bar(**values) if what == _BAR else Material(**values)]
+    return _bar(values, same, place, mistakes) if what == _BAR else [_material(values | {"kind": MaterialKind(what)}, same)]
 
 
-def _length(low: float, high: float) -> Read:
-    def read(text: str) -> float:
-        value = parse_length(text, "mm")
-        if not low <= value <= high:
-            raise ValueError(f"from {low:g} to {high:g} mm")
-        return value
-
-    return read
-
-
-def _number(text: str) -> float:
-    value = float(text.replace(",", "."))
-    if not 0 <= value <= 1_000_000:
-        raise ValueError("from 0 to 1,000,000")
-    return value
+def _bar(values: dict[str, Any], same: Bar | Material | None, place: str, mistakes: list[Mistake]) -> list[Bar | Material]:
+    """The bar of a row; none where it is said what of it cannot be."""
+    read = {head.removeprefix(_MEASURED): values.pop(head) for head in tuple(values) if head.startswith(_MEASURED)}
+    bar = replace(same, **values) if isinstance(same, Bar) else Bar(**values)
+    bar = replace(bar, measured=replace(bar.measured, **read))
+    wrong = [] if bar == same else list(cannot_be(bar))
+    mistakes += [Mistake(place=f"{place}, {key.replace('.', '_')}", what=why) for key, why in wrong]
+    return [] if wrong else [bar]
 
 
-def _whole(text: str) -> int:
-    value = _number(text)
-    if value != round(value) or value > 1000:
-        raise ValueError("a whole number up to 1000")
-    return round(value)
+def _material(values: dict[str, Any], same: Bar | Material | None) -> Material:
+    return replace(same, **values) if isinstance(same, Material) else Material(**values)
 
 
-def _money(text: str) -> Decimal:
-    value = Decimal(text.strip("$€£¥ ").replace(",", "."))
-    if not value.is_finite() or not 0 <= value <= 1_000_000:
-        raise ValueError("an amount from 0 to 1,000,000")
+def _reader(kind: type, key: str, hint: Any) -> Read:
+    """How a cell of a field is read: within the limits of its row."""
+    row = next(row for row in FIELDS[kind] if row.key == key)
+    match row.kind:
+        case Kind.LENGTH | Kind.READING:
+            return partial(_length, row)
+        case Kind.MONEY:
+            return parse_amount
+        case Kind.COUNT:
+            return lambda text: parse_whole(text, round(row.low), round(row.high))
+        case Kind.NUMBER:
+            return lambda text: float(parse_number(text, row.low, row.high))
+        case Kind.SWITCH:
+            return _yes
+        case Kind.CHOICE:
+            return partial(_one_of, hint)
+        case _:
+            return partial(_words, row)
+
+
+def _length(row: Field, text: str) -> float:
+    value = parse_length(text, "mm", (row.low, row.high))
+    if not row.low <= value <= row.high:
+        raise ValueError(f"from {limits_in_words(row)}")
     return value
 
 
@@ -152,27 +175,24 @@ def _yes(text: str) -> bool:
     return text.casefold() in ("yes", "1", "true")
 
 
-def _one_of(kind: type[StrEnum]) -> Read:
-    def read(text: str) -> StrEnum:
-        if text.casefold() not in tuple(kind):
-            raise ValueError(f"one of {', '.join(kind)}")
-        return kind(text.casefold())
-
-    return read
+def _one_of(kind: type[StrEnum], text: str) -> StrEnum:
+    if text.casefold() not in tuple(kind):
+        raise ValueError(f"one of {', '.join(kind)}")
+    return kind(text.casefold())
 
 
-def _words(most: int) -> Read:
-    return lambda text: text[:most]
+def _words(row: Field, text: str) -> str:
+    if len(text) > row.letters:
+        raise ValueError(f"at most {row.letters} letters")
+    return " ".join(text.split())  # on one line
 
 
-_SHARED: dict[str, Read] = {"name": _words(60), "price": _money, "kept_at": _words(60)}
-_OF_BAR: dict[str, Read] = {
-    **_SHARED, "steel": _words(30), "thickness": _length(0.2, 60), "width": _length(3, 1500), "length": _length(10, 10_000),
-    "per": _one_of(PricePer), "shipping": _money, "cut_charge": _money, "have": _whole, "buy": _yes, "offcut": _yes,
-    "edges": _one_of(Edges),
-    "heat": _words(60), "origin": _words(120),
-}  # fmt: skip
-_OF_MATERIAL: dict[str, Read] = {
-    **_SHARED, "per": _words(20), "have": _number, "low": _number, "knife": _number, "size": _length(0, 200),
-    "width": _length(0, 3000), "length": _length(0, 10_000),
-}  # fmt: skip
+def _readers(kind: type, before: str = "", leave: Collection[str] = ()) -> dict[str, Read]:
+    hints = get_type_hints(kind)
+    return {
+        before + field.name: _reader(kind, field.name, hints[field.name]) for field in fields(kind) if field.name not in leave
+    }
+
+
+_OF_BAR = _readers(Bar, leave=("measured",)) | _readers(Measured, _MEASURED)
+_OF_MATERIAL = _readers(Material, leave=("kind",))

@@ -1,10 +1,14 @@
 """What a maker types in one line to put a bar or a material on the rack: "52100 3/32 x 2 x 36, 31.00, 2"."""
 
 import re
-from decimal import Decimal, InvalidOperation
-from typing import Any
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any, TypeVar
 
+from workbook.fields import NAME
 from workbook.length_in import LengthError, parse_length
+from workbook.number_in import NumberError, parse_amount
+from workbook.shop.fields import FIELDS, MOST_COUNTED
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING
@@ -12,14 +16,18 @@ from workbook.units import Unit, as_fraction
 
 BAR_EXAMPLES: dict[Unit, str] = {"in": "52100 3/32 x 2 x 36, 31.00, 2", "mm": "1.2842 2.5 x 50 x 1000, 31.00, 2"}
 MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"
-_LIMITS = {"thickness": (0.2, 60.0), "width": (3.0, 1500.0), "length": (10.0, 10_000.0)}  # mm
+_ROWS = {row.key: row for row in FIELDS[Bar]}
+_LIMITS = {key: (_ROWS[key].low, _ROWS[key].high) for key in ("thickness", "width", "length")}  # mm
 _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
 _PARTS = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
-_PRICE = re.compile(r"[$€£¥]?\s*(\d+(?:[.,]\d{1,2})?)\s*(?:/\s*(\w+))?")
+_EVERY = re.compile(r"[,;]")  # and as if it were none
+_PRICE = re.compile(r"([$€£¥]?\s*[\d.,]*\d)\s*(?:/\s*(\w+))?")
 _UNITS: dict[Unit, str] = {"in": "inches", "mm": "mm"}
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _LAST = re.compile(r"\s*[×xX*]\s*[^×xX*]*$")  # the last size of some
+_LONGEST = NAME - 40  # letters of a steel, whose bar's name has its sizes behind it, and of other names
 _MOST_WORDS = 3  # a thickness may be written in: "1 1/4 in"
+_Made = TypeVar("_Made")
 
 
 class EntryError(ValueError):
@@ -46,7 +54,27 @@ def bar_entry(text: str, unit: Unit) -> Bar:
 
     With none on the rack, or with "buy", more can be bought. Raises EntryError.
     """
-    head, *rest = [part.strip() for part in _PARTS.split(text.strip()) if part.strip()] or [""]
+    return _in_one_way(text, lambda parts: _bar(parts, unit))
+
+
+def _in_one_way(text: str, read: Callable[[list[str]], _Made]) -> _Made:
+    """What a line stands for, a comma between two digits being a decimal mark; EntryError where it may also part two numbers."""
+    found, other = read(_parted(_PARTS, text)), None
+    try:
+        other = read(_parted(_EVERY, text))
+    except EntryError:
+        return found
+    if other != found:
+        raise EntryError("A comma between digits may be a decimal mark, or part two numbers: write a point, or a space behind it")
+    return found
+
+
+def _parted(by: re.Pattern[str], text: str) -> list[str]:
+    return [part.strip() for part in by.split(text.strip()) if part.strip()] or [""]
+
+
+def _bar(parts: list[str], unit: Unit) -> Bar:
+    head, *rest = parts
     sizes = _TIMES.split(head)
     if len(sizes) != 3:
         raise EntryError(f"Steel and three sizes are wanted, as in: {BAR_EXAMPLES[unit]}")
@@ -58,11 +86,19 @@ def bar_entry(text: str, unit: Unit) -> Bar:
     have = values.pop("have", 1 if values.get("offcut") else 0)
     if not have and "price" not in values:
         raise EntryError("Add its price, or how many are on the rack: a bar that is to be bought is not free")
+    _short(steel)
     shown = (as_fraction(v) if unit == "in" else f"{v:.6g}" for v in (thickness, width, length))
     return Bar(
         name=f"{steel} {' x '.join(shown)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
         buy=values.pop("buy", have == 0), **values,
     )  # fmt: skip
+
+
+def _short(*texts: str) -> None:
+    """That texts are no longer than a record may hold."""
+    for text in texts:
+        if len(text) > _LONGEST:
+            raise EntryError(f"“{text[:20]}…” is too long: at most {_LONGEST} letters")
 
 
 def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
@@ -71,7 +107,7 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
     low, high = _LIMITS["thickness"]
     for count in range(min(_MOST_WORDS, len(words) - 1), 0, -1):
         try:
-            thickness = parse_length(" ".join(words[-count:]), unit)
+            thickness = parse_length(" ".join(words[-count:]), unit, (low, high))
         except LengthError:
             continue
         if low <= thickness <= high:
@@ -83,11 +119,11 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
 
 
 def _size(text: str, what: str, unit: Unit) -> float:
+    low, high = _LIMITS[what]
     try:
-        value = parse_length(text, unit)
+        value = parse_length(text, unit, (low, high))
     except LengthError as trouble:
         raise EntryError(f"“{text}” is not a {what}: {trouble.what}.") from None
-    low, high = _LIMITS[what]
     if not low <= value <= high:
         raise EntryError(f"“{text}” is no {what} of a bar; is the unit right?")
     return value
@@ -111,7 +147,7 @@ def _after(parts: list[str]) -> dict[str, Any]:
             found["edges"] = Edges(word)
         elif "price" not in found:
             found["price"], found["per"] = _price(part)
-        elif "have" not in found and part.isdecimal() and int(part) <= 1000:
+        elif "have" not in found and part.isdecimal() and len(part) < 9 and int(part) <= MOST_COUNTED:
             found["have"] = int(part)
         else:
             raise EntryError(f"“{part}” is not understood; behind the sizes stand price, count, and words such as offcut")
@@ -130,9 +166,10 @@ def _price(text: str) -> tuple[Decimal, PricePer]:
 
 def _amount(text: str) -> Decimal:
     try:
-        return Decimal(text.replace(",", "."))
-    except InvalidOperation:
-        raise EntryError(f"“{text}” is not an amount") from None
+        return parse_amount(text)
+    except NumberError as trouble:
+        comma = "; a space stands behind each comma that parts" if {",", "."} <= set(text) else ""
+        raise EntryError(f"“{text}”: {trouble}{comma}") from None
 
 
 def material_entry(text: str) -> Material:
@@ -140,21 +177,26 @@ def material_entry(text: str) -> Material:
 
     The first number is the price, the second the count. Raises EntryError.
     """
-    name, *rest = [part.strip() for part in _PARTS.split(text.strip()) if part.strip()] or [""]
+    return _in_one_way(text, _material)
+
+
+def _material(parts: list[str]) -> Material:
+    name, *rest = parts
     if not name:
         raise EntryError(f"A name is wanted first, as in: {MATERIAL_EXAMPLE}")
     kind, per, numbers = MaterialKind.OTHER, "", []
     for part in rest:
         if part.casefold() in tuple(MaterialKind):
             kind = MaterialKind(part.casefold())
-        elif found := re.fullmatch(r"[$€£¥]?\s*(\d+(?:[.,]\d+)?)", part):
-            numbers.append(_amount(found[1]))
+        elif _PRICE.fullmatch(part) and "/" not in part:
+            numbers.append(_amount(part))
         elif not per:
             per = part
         else:
             raise EntryError(f"“{part}” is not understood; a space behind each comma, as in: {MATERIAL_EXAMPLE}")
     if len(numbers) > 2:
         raise EntryError("Two numbers are wanted: the price, and how many there are")
+    _short(name, per)
     price = numbers[0] if numbers else NOTHING
     have = float(numbers[1]) if len(numbers) > 1 else 0.0
     return Material(name=name, kind=kind, per=per or "piece", price=price, have=have)

@@ -1,5 +1,6 @@
 """A job: saw, templates, bars and what to make. The records the job file is read into. Lengths mm, angles degrees."""
 
+from collections.abc import Iterator
 from decimal import Decimal
 from enum import StrEnum
 
@@ -71,6 +72,7 @@ class Saw(Struct, frozen=True, kw_only=True):
 
 
 MOST_SLANT = 0.5  # of a bar's length by which its end may be out of square
+TOO_SLANTED = "An end out of square by over half the bar's length: is the unit right?"
 NOT_OF_THIS_BAR = "That cannot be read on this bar: is the point or the unit right?"
 
 
@@ -156,6 +158,17 @@ class Bar(Struct, frozen=True, kw_only=True):
     def bow_over(self, length: float) -> float:
         """Bow of a piece of the bar: that of an arc of the same radius, bow (l / L)^2."""
         return (self.measured.bow or 0.0) * min(length / self.true_length, 1.0) ** 2
+
+
+def cannot_be(bar: Bar) -> Iterator[tuple[str, str]]:
+    """What of a bar does not go with its sizes: the field, and why."""
+    read, nominal = bar.measured, {"thickness": bar.thickness, "middle": bar.thickness, "far": bar.thickness}
+    for name, size in (nominal | {"width": bar.width, "length": bar.length}).items():
+        value = getattr(read, name)
+        if value and not may_be_read(value, size):
+            yield f"measured.{name}", NOT_OF_THIS_BAR
+    if bar.slant > MOST_SLANT * bar.length:
+        yield "slant", TOO_SLANTED
 
 
 class Make(Struct, frozen=True, kw_only=True):

@@ -5,10 +5,12 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
+from workbook.fields import NAME, is_date
+from workbook.number_in import NumberError, parse_whole, plain
 from workbook.shop.entry import EntryError
+from workbook.shop.fields import MOST_ORDERED
 
 ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
-_MOST = 1000
 
 
 class OrderWish(Struct, frozen=True, kw_only=True):
@@ -38,17 +40,23 @@ def order_entry(text: str, templates: Sequence[str], steels: Sequence[str]) -> O
     found = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
     if not found:
         raise EntryError(f"How many and of which template are wanted, as in: {ORDER_EXAMPLE}")
-    quantity = int(found[1])
-    if not 1 <= quantity <= _MOST:
-        raise EntryError(f"From 1 to {_MOST} can be ordered in a line, not {quantity}")
     steel, date = steel or of or within, date or by
+    if len(who.strip()) > NAME:
+        raise EntryError(f"“{who.strip()[:20]}…” is too long a name: at most {NAME} letters")
     return OrderWish(
-        quantity=quantity,
+        quantity=_count(found[1]),
         template=_named(found[2], templates),
         steel=_steel(steel, steels) if steel else "",
         customer=who.strip(),
         wanted=iso_date(date) if date else "",
     )
+
+
+def _count(text: str) -> int:
+    try:
+        return parse_whole(text, 1, MOST_ORDERED)
+    except NumberError:
+        raise EntryError(f"From 1 to {MOST_ORDERED} can be ordered in a line, not {text[:20]}") from None
 
 
 def _parted(text: str, word: str, meant: Callable[[str], bool]) -> tuple[str, str]:
@@ -76,14 +84,8 @@ def _steel(words: str, steels: Sequence[str]) -> str:
 
 def iso_date(words: str) -> str:
     """A date as it is kept. Raises EntryError for one that is none."""
-    found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", words.strip())
-    year, month, day = (int(part) for part in found.groups()) if found else (0, 0, 0)
-    if not (year and 1 <= month <= 12 and 1 <= day <= _days(year, month)):
-        raise EntryError(f"“{words.strip()}” is no date; it is written year-month-day, as in: 2027-01-15")
-    return f"{year:04d}-{month:02d}-{day:02d}"
-
-
-def _days(year: int, month: int) -> int:
-    """Days of a month: the Gregorian calendar."""
-    leap = year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
-    return 29 if month == 2 and leap else (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)[month - 1]
+    found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", plain(words).strip())
+    date = "{}-{:0>2}-{:0>2}".format(*found.groups()) if found else ""
+    if not is_date(date):
+        raise EntryError(f"“{words.strip()[:40]}” is no date; it is written year-month-day, as in: 2027-01-15")
+    return date

@@ -99,6 +99,7 @@ def _records(rows: Any) -> dict[str, Record]:
         if record is None or record.id in records:
             raise CodecError("is there twice, or not at all", f"records[{n}]")
         records[record.id] = record
+    judge(records)
     return records
 
 
@@ -110,6 +111,13 @@ def _history(value: dict[str, Any], *, known: bool) -> tuple[Step, ...]:
     for n, row in enumerate(() if known else history, 1):
         _at(f"history[{n}]", check_changes, row[2] if isinstance(row, list) and len(row) == 3 else None)
     return tuple(_at(f"history[{n}]", _step, row) for n, row in enumerate(history, 1))
+
+
+def judge(records: Mapping[str, Record]) -> None:
+    """CodecError with the first of what no record may hold."""
+    from workbook.document.limits import check_records  # the rows of all fields, which are made when something is read
+
+    check_records(records.values())
 
 
 def _step(value: Any) -> Step:

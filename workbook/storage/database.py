@@ -16,7 +16,7 @@ from workbook.document.codec import CodecError
 from workbook.document.document import Document, Edit
 from workbook.document.records import SETTINGS_ID
 from workbook.storage.attachment import Attachment
-from workbook.storage.body import Body, content_of
+from workbook.storage.body import Body, content_of, judge
 from workbook.storage.legacy import version_of
 from workbook.storage.migrations import VERSION
 from workbook.storage.step import Step, action_of, json_of, record_of, record_value
@@ -168,6 +168,7 @@ class Database:
         try:
             found = [record_of(decode(value)) for value in self.records()]
             records = {record.id: record for record in found if record is not None}
+            judge(records)
             rows = self._rows("SELECT action, at, changes FROM step ORDER BY number")
             history = tuple(Step(action_of(decode(action)), at, changes) for action, at, changes in rows)
             gone, done = int(self.note("gone", "0")), int(self.note("done", "0"))

@@ -94,9 +94,9 @@ class Session:
         """
         if not edit.changes:
             return
-        after = self.document.applied(edit)
-        heavier = self._scales.after(edit)
         before = self.last_edit if same_step else None
+        after = self.document.applied(edit, before)
+        heavier = self._scales.after(edit)
         number = self._done + (before is None)
         whole = edit if before is None else joined(before, edit)
         step = step_of(whole, at)

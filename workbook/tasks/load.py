@@ -2,6 +2,7 @@
 
 from functools import lru_cache
 from pathlib import Path
+from weakref import WeakKeyDictionary
 
 from msgspec import Struct
 
@@ -17,6 +18,7 @@ from workbook.template.tools import Tools, drills_for
 
 _OUTLINES = (".dxf", ".svg")
 _MOST_BYTES = 1_000_000
+_FOUND: WeakKeyDictionary[Shape, dict[tuple[Tools, float, str, tuple[float, ...]], tuple[Problem, ...]]] = WeakKeyDictionary()
 _QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "air"), ("oil", "oil"))
 
 
@@ -53,9 +55,16 @@ class LoadedJob(Struct, frozen=True, kw_only=True):
         return check_bars(self.job, self.shapes, hot_rolled_skin)
 
 
-@lru_cache(maxsize=64)
 def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
     """The problems of a blank and its grind, worst first; kept, since the same are asked for again and again."""
+    kept = _FOUND.setdefault(blank, {})
+    key = (tools, bar, quench, wheels)
+    if key not in kept:
+        kept[key] = _checked_anew(blank, *key)
+    return kept[key]
+
+
+def _checked_anew(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
     from workbook.grind.checks import GroundFrom, check_grind  # all checks are brought when they are wanted
     from workbook.template.checks import check
 
@@ -113,20 +122,21 @@ def _no_outline(name: str, unit: str | None) -> DrawnTemplate:
     raise JobError([Mistake(place="file", what="is not read here.")])
 
 
-def shaped(job: Job) -> LoadedJob:
-    """The job's shapes and their problems."""
+def shaped(job: Job, before: LoadedJob | None = None) -> LoadedJob:
+    """The job with its shapes. Those that are as they were `before` are the same ones: what is kept of them stays good."""
     tools = tools_for(job)
-    shapes = {t.name: shape_for(t, tools) for t in job.templates}
+    known = {t.name: t for t in before.job.templates} if before is not None and before.tools == tools else {}
+    shapes = {
+        t.name: before.shapes[t.name] if before is not None and known.get(t.name) == t else shape_for(t, tools)
+        for t in job.templates
+    }
     return LoadedJob(job=job, tools=tools, shapes=shapes)
 
 
 def with_template(loaded: LoadedJob, template: AnyTemplate) -> LoadedJob:
     """The job with one template (found by its name) replaced; only what depends on it is computed again."""
     templates = tuple(template if t.name == template.name else t for t in loaded.job.templates)
-    job = replace(loaded.job, templates=templates)
-    blank = shape_for(template, loaded.tools)
-    shapes = loaded.shapes | {template.name: blank}
-    return LoadedJob(job=job, tools=loaded.tools, shapes=shapes)
+    return shaped(replace(loaded.job, templates=templates), loaded)
 
 
 def tools_for(job: Job) -> Tools:
@@ -143,7 +153,7 @@ def tools_for(job: Job) -> Tools:
 
 @lru_cache(maxsize=64)
 def shape_for(template: AnyTemplate, tools: Tools) -> Shape:
-    """The shape of a template of either kind."""
+    """The shape of a template of either kind. The last ones are kept: a drag asks for each twice, an undo for the one before."""
     return shape(template, tools) if isinstance(template, Template) else shape_of_drawn(template, tools)
 
 

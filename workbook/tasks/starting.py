@@ -14,12 +14,11 @@ from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family, family_ids
 from workbook.paths import data_folder, keep_data, kept_data
 from workbook.storage.left import Unreadable, kept_name, look_over
-from workbook.storage.opening import recover
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.system.locks import Lock
 from workbook.tasks.recent import Used, sessions_folder, used_lately
-from workbook.tasks.work import new_id, unsaved, work_at, work_in
+from workbook.tasks.work import gone_on_with, new_id, unsaved, work_at, work_in
 
 _NOTE, _TURN = "opening.json", "start.lock"
 _PATIENCE, _LOOK = 10.0, 0.05  # s to wait for another start; between two looks
@@ -91,7 +90,7 @@ def opened(used: Used) -> Session:
     if used.path is not None:
         return work_at(used.path)
     assert used.session is not None
-    return recover(used.session)
+    return gone_on_with(used.session)
 
 
 def used_of(session: Session) -> Used:

@@ -6,13 +6,14 @@ from pathlib import Path
 
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
+from workbook.document.queries import wrong_together
 from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, read
 from workbook.storage.left import Left, Unreadable, held, sessions
 from workbook.storage.left import unreadable as damaged
-from workbook.storage.opening import begin, begun_at, beside, moved, open_path
+from workbook.storage.opening import begin, begun_at, beside, moved, open_path, recover
 from workbook.storage.session import Session
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook
 from workbook.storage.viewing import View, can_be_written, look_at
@@ -55,14 +56,27 @@ def work_at(path: Path) -> Session:
     """Work on a workbook's file; only to look at where it cannot be written. StorageTrouble says why it cannot be opened."""
     known = _tried(path)
     folder = beside(path) if any(left.path == path.absolute() for left in sessions(beside(path))) else sessions_folder()
-    session = open_path(folder, path, known=known) if can_be_written(path) else look_at(path, known=known)
+    session = _sound(open_path(folder, path, known=known) if can_be_written(path) else look_at(path, known=known), path.name)
     remember(path)
     return session
 
 
 def seen_at(path: Path) -> Session:
     """A workbook's file to look at only. NotAWorkbook; StorageTrouble."""
-    return look_at(path, known=_tried(path))
+    return _sound(look_at(path, known=_tried(path)), path.name)
+
+
+def gone_on_with(file: Path) -> Session:
+    """Work that was left in a session. InUse, StorageTrouble and NotAWorkbook, as for one without a template."""
+    return _sound(recover(file), file.name)
+
+
+def _sound(session: Session, name: str) -> Session:
+    """Work that a window can show. NotAWorkbook for what is none, as one without a template; it stays where it is."""
+    for mistake in wrong_together(session.document.records.values()):
+        session.close()
+        raise NotAWorkbook(f"{name} cannot be opened: {mistake}", "It was not written by this program.")
+    return session
 
 
 def _tried(path: Path) -> bool:
@@ -98,7 +112,7 @@ def in_use() -> list[Path]:
 
 def work_on_copy(path: Path) -> Session:
     """New work that begins as a workbook's file is now, with its history; it has no file yet."""
-    return begin(sessions_folder(), read(path, known=_tried(path)).body)
+    return _sound(begin(sessions_folder(), read(path, known=_tried(path)).body), path.name)
 
 
 def unsaved() -> list[Left]:

@@ -16,7 +16,7 @@ from workbook.template.shape import Shape
 from workbook.template.tools import Tools
 
 _LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
-_LEAST, _MOST = 10.0, 1500.0  # mm; an outline outside these is probably in another unit
+LEAST, MOST = 10.0, 1500.0  # mm; an outline outside these is probably in another unit
 
 
 class DrawnTemplate(Struct, frozen=True, kw_only=True):
@@ -112,7 +112,7 @@ def _nothing_closed(loops: Loops) -> Mistake:
 def _refuse_unsound(outline: Path) -> None:
     x0, y0, x1, y1 = bounds(outline)
     size = max(x1 - x0, y1 - y0)
-    if not _LEAST <= size <= _MOST:
+    if not LEAST <= size <= MOST:
         raise JobError([_wrong(f"is {size:,.0f} mm long.", 'Is the unit right? In a job file say units = "mm" or units = "in".')])
     _refuse_crossing(outline)
 

@@ -48,7 +48,7 @@ def bare_belly(handle: Handle) -> tuple[Segment, ...]:
     back, end = handle_back(handle), _cap_start(handle)
     stations = [(-end, handle.butt), (-handle.neck_at * handle.length, handle.neck)]
     stations += [(-handle.palm_at * handle.length, handle.palm), (-handle.waist_at * handle.length, handle.waist)]
-    points: list[Point] = [(x, height_at(back, x) - h) for x, h in stations if x >= -end]
+    points: list[Point] = [(x, height_at(back, x) - h) for x, h in stations[:1] + [own for own in stations[1:] if own[0] > -end]]
     points.append((0.0, -handle.front / 2))
     return spline(points, _slope(back[-1]), 0.0)
 

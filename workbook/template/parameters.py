@@ -4,29 +4,16 @@ The panel, the job file and the checks read this one list. Ranges are judgement 
 """
 
 from collections.abc import Callable
-from enum import StrEnum
 from typing import Any
 
 from msgspec import Struct
 
+from workbook.fields import Kind as Kind
 from workbook.structs import replace
 from workbook.template.model import GROUPS, LAST_BELLY, Bevel, EdgeForm, HeelForm, SpineForm, TangForm, Template
 
 _FLATTEST, _FULLEST = 0.2, 0.95  # fullness at the point
 Limit = float | Callable[[Template], float]
-
-
-class Kind(StrEnum):
-    """What a parameter's value is."""
-
-    LENGTH = "length"  # mm
-    FINE = "fine length"  # mm, a thickness or an allowance: shown in thousandths
-    READING = "reading"  # mm, as calipers read it: to half a thousandth
-    SHARE = "share"  # 0..1 of something, shown in per cent
-    ANGLE = "angle"  # degrees
-    NUMBER = "number"
-    CHOICE = "choice"
-    TEXT = "text"
 
 
 class Parameter(Struct, frozen=True, kw_only=True):

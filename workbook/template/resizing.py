@@ -1,6 +1,7 @@
 """A template made larger or smaller, in part as its family or another has it, and what differs between two of them."""
 
 from enum import StrEnum
+from math import inf
 from typing import Any
 
 from workbook.structs import replace
@@ -42,7 +43,9 @@ def scaled(template: Template, part: Part, length: float, *, heights: bool = Tru
     for parameter in PARAMETERS:
         value = parameter.value(template)
         if value is not None and _follows(parameter, part, heights):
-            made = changed(made, parameter.path, value * factor)
+            seen = parameter.applies(template)  # else nobody sees how far it goes
+            low, high = (-inf, inf) if seen else parameter.limits(template)
+            made = changed(made, parameter.path, min(max(value * factor, low), high))
     across = factor if heights else 1.0
     if part is not Part.HANDLE:
         made = replace(made, blade=replace(made.blade, free=scaled_free(template.blade.free, factor, across)))

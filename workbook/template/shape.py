@@ -14,7 +14,7 @@ from workbook.template.tang import openings, stick
 from workbook.template.tools import Tools
 
 
-class Shape(Struct, frozen=True, kw_only=True, eq=False):
+class Shape(Struct, frozen=True, kw_only=True, eq=False, weakref=True):
     """One blank of steel as it is when profiled to the line, in its template's frame. Lengths mm.
 
     Two shapes are the same only when they are one: to look through all their curves each time something kept of them is

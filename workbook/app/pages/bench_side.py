@@ -9,8 +9,9 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from workbook.app.pages.what_if import WhatIf
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
 from workbook.app.widgets.bench_card import BenchCard
-from workbook.app.widgets.form import Form, LengthItem
+from workbook.app.widgets.form import Form
 from workbook.app.widgets.group import Group
+from workbook.app.widgets.items import item
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.parameter_row import ParameterRow
 from workbook.app.widgets.rows import Rows
@@ -23,7 +24,7 @@ from workbook.grind.balance import Lightened
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
 from workbook.sheets.bench_words import change_words, mass_rows, mass_words, rest_rows
-from workbook.shop.job import NOT_OF_THIS_BAR, may_be_read
+from workbook.shop.job import NOT_OF_THIS_BAR, Measured, may_be_read
 from workbook.structs import replace
 from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of, piece_of_bar
 from workbook.tasks.load import bar_thickness, steel_for
@@ -32,10 +33,10 @@ from workbook.template.parameters import Kind, of_group
 from workbook.units import Unit, built, reading, show
 
 _BAR = (
-    LengthItem("thickness", "Thickness at end A", 0.2, 60.0, Kind.READING, none=True),
-    LengthItem("middle", "Half-way along", 0.2, 60.0, Kind.READING, none=True),
-    LengthItem("far", "At end B", 0.2, 60.0, Kind.READING, none=True),
-    LengthItem("bow", "Bow, flat on a plate", 0.0, 50.0, Kind.READING, none=True),
+    item(Measured, "thickness", "Thickness at end A", none=True),
+    item(Measured, "middle", "Half-way along", none=True),
+    item(Measured, "far", "At end B", none=True),
+    item(Measured, "bow", "Bow, flat on a plate", none=True),
 )
 _NEAR = 1.0  # mm of the balance wanted that count as met
 _WAIT = 250  # ms after the last change until what would change it is weighed again

@@ -19,6 +19,7 @@ from workbook.units import built, show
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
 _POINT_HEADS = ("Point", "Ahead of front", "Above axis", "Sets")
+_WITHIN = (-999.0, 999.0)  # mm; no place of a knife lies beyond
 _EDITS = QAbstractItemView.EditTrigger.DoubleClicked | QAbstractItemView.EditTrigger.EditKeyPressed
 _HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge", "To next")
 
@@ -165,11 +166,11 @@ class DrawTables(QWidget):
         (x, y), shown = self._places[row], self._length(self._places[row][axis])
         self._put_back(item, shown)  # until it has moved
         try:
-            value = parse_length(text, self._workspace.unit)
+            value = parse_length(text, self._workspace.unit, _WITHIN)
         except LengthError as trouble:
             self.trouble.emit(f"“{text}”: {trouble.what}.")
             return
-        if value == parse_length(shown, self._workspace.unit):
+        if value == parse_length(shown, self._workspace.unit, _WITHIN):
             return  # it stands there as near as is shown
         self.point_typed.emit(self._names[row], *((value, y) if axis == 0 else (x, value)))
 

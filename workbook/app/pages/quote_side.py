@@ -1,19 +1,22 @@
 """Beside an order: its customer, date, terms and totals; the line chosen, field by field."""
 
+import re
 from collections.abc import Sequence
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, LengthItem, NumberItem, SwitchItem, TextItem
+from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, TextItem
+from workbook.app.widgets.items import item
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
-from workbook.document.shop_records import CustomerRecord, OrderLine
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import cents, priced
 from workbook.shop.order_entry import iso_date
@@ -30,30 +33,31 @@ _WAYS = (
 ORDER_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("status", "How far it is", tuple((s, s.value) for s in Status)),
     ChoiceItem("customer", "For", ()),
-    TextItem("name", "Their name", 60),
-    TextItem("contact", "Reached by", 120, empty=True),
-    LengthItem("hand_breadth", "Breadth of their hand", 0.0, 150.0, none=True),
+    item(CustomerRecord, "name", "Their name", filled=True),
+    item(CustomerRecord, "contact", "Reached by"),
+    item(CustomerRecord, "hand_breadth", "Breadth of their hand", none=True),
     TextItem("wanted", "Wanted by", 10, empty=True, look_at=iso_date),
-    SwitchItem("laying", "Its blanks are laid out"),
-    AmountItem("discount", "Discount"),
-    AmountItem("delivery", "Delivery"),
-    NumberItem("tax", "Tax, %", 0, 60),
-    NumberItem("deposit", "Deposit, %", 0, 100),
-    TextItem("notes", "Said on the quote", 400, empty=True),
+    item(OrderRecord, "laying", "Its blanks are laid out"),
+    item(OrderRecord, "discount", "Discount"),
+    item(OrderRecord, "delivery", "Delivery"),
+    item(OrderRecord, "tax", "Tax, %"),
+    item(OrderRecord, "deposit", "Deposit, %"),
+    item(OrderRecord, "notes", "Said on the quote"),
 )
 LINE_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("of", "Template", ()),
     ChoiceItem("steel", "Steel", ()),
     ChoiceItem("handle", "Handle", ()),
-    NumberItem("quantity", "How many", 1, 1000, whole=True),
-    NumberItem("starts", "Blanks started (0: by yield)", 0, 2000, whole=True),
+    item(OrderLine, "quantity", "How many"),
+    item(OrderLine, "starts", "Blanks started (0: by yield)"),
     ChoiceItem("way", "Price by", _WAYS),
-    NumberItem("share", "Margin or markup, %", 0, 500),
-    AmountItem("target", "Price aimed at"),
+    item(Pricing, "share", "Margin or markup, %"),
+    item(Pricing, "target", "Price aimed at"),
     TextItem("options", "Extras", 200, empty=True, look_at=lambda text: options_of(text)),
-    TextItem("note", "Note", 200, empty=True),
+    item(OrderLine, "note", "Note"),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
+_WANTED = "words and a price are wanted, as in: sheath 25.00; engraving 10"
 _ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "Cost to you", "Margin, markup")
 
 
@@ -217,7 +221,7 @@ def _with_share(pricing: Pricing, share: float) -> Pricing:
 
 def options_text(options: Sequence[Option]) -> str:
     """Extras in one line: "sheath 25.00; engraving 10.00"."""
-    return "; ".join(f"{option.words} {option.price}" for option in options)
+    return "; ".join(f"{option.words} {written(option.price)}" for option in options)
 
 
 def options_of(text: str) -> tuple[Option, ...]:
@@ -227,10 +231,11 @@ def options_of(text: str) -> tuple[Option, ...]:
         if part:
             words, _, price = part.rpartition(" ")
             try:
-                amount = Decimal(price.replace(",", "."))
-            except InvalidOperation:
-                amount = Decimal(-1)
-            if not words or not amount.is_finite() or not 0 <= amount <= 1_000_000 or amount != cents(amount):
-                raise ValueError(f"“{part}”: words and a price are wanted, as in: sheath 25.00; engraving 10")
+                amount = parse_amount(price)
+            except NumberError as trouble:
+                raise ValueError(f"“{part}”: {trouble if trouble.two_ways else _WANTED}") from None
+            thousands = words[-1:].isdecimal() and re.fullmatch(r"\d{3}([.,]\d*)?", price)
+            if not words or thousands or amount != cents(amount):
+                raise ValueError(f"“{part}”: {'write the price without a space' if thousands else _WANTED}")
             found.append(Option(words=words.strip(), price=amount))
     return tuple(found)

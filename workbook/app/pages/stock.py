@@ -21,7 +21,7 @@ from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
-from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, PricePer, may_be_read
+from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, TOO_SLANTED, PricePer, may_be_read
 from workbook.shop.ledger import Why
 from workbook.structs import replace
 from workbook.tasks.stock import worth
@@ -285,11 +285,7 @@ class StockPage(QWidget):
         if not isinstance(self._record, BarRecord):
             return ""
         bar = _changed(self._record.bar, name, value)
-        return (
-            "An end out of square by over half the bar's length: is the unit right?"
-            if bar.slant > MOST_SLANT * bar.length
-            else ""
-        )
+        return TOO_SLANTED if bar.slant > MOST_SLANT * bar.length else ""
 
     def _remove(self) -> None:
         record, document = self._record, self._workspace.session.document

@@ -1,59 +1,59 @@
 """Fields and rows of the page Stock."""
 
-from workbook.app.widgets.form import AmountItem, ChoiceItem, Heading, Item, LengthItem, NumberItem, SwitchItem, TextItem
+from workbook.app.widgets.form import ChoiceItem, Heading, Item
+from workbook.app.widgets.items import item
 from workbook.document.document import Document
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord
-from workbook.shop.job import Bar, Edges, PricePer
+from workbook.shop.job import Bar, Edges, Measured, PricePer
 from workbook.shop.ledger import Entry
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING, priced
-from workbook.template.parameters import Kind
 from workbook.units import Unit, built, reading, show
 
 _EDGES = ((Edges.MILL, "as rolled"), (Edges.SAWN, "sawn"), (Edges.SHEARED, "sheared"))
 _PER = ((PricePer.BAR, "one bar"), (PricePer.FOOT, "a foot"), (PricePer.METRE, "a metre"), (PricePer.KILOGRAM, "a kilogram"))
 BAR_ITEMS: tuple[Item | Heading, ...] = (
-    TextItem("name", "Name"),
-    TextItem("steel", "Steel", 30),
-    LengthItem("thickness", "Thickness", 0.2, 60.0),
-    LengthItem("width", "Width", 3.0, 1500.0),
-    LengthItem("length", "Length", 10.0, 10_000.0),
-    LengthItem("slant", "End B out of square by", 0.0, 1000.0, none=True),
+    item(Bar, "name", "Name"),
+    item(Bar, "steel", "Steel"),
+    item(Bar, "thickness", "Thickness"),
+    item(Bar, "width", "Width"),
+    item(Bar, "length", "Length"),
+    item(Bar, "slant", "End B out of square by", none=True),
     ChoiceItem("edges", "Long edges", _EDGES),
-    SwitchItem("hot_rolled", "It is hot-rolled"),
+    item(Bar, "hot_rolled", "It is hot-rolled"),
     Heading("Calipers read (0: not measured)"),
-    LengthItem("measured.thickness", "Thickness at end A", 0.2, 60.0, Kind.READING, none=True),
-    LengthItem("measured.middle", "Thickness half-way", 0.2, 60.0, Kind.READING, none=True),
-    LengthItem("measured.far", "Thickness at end B", 0.2, 60.0, Kind.READING, none=True),
-    LengthItem("measured.bow", "Bow, flat on a plate", 0.0, 50.0, Kind.READING, none=True),
-    LengthItem("measured.width", "Width", 3.0, 1500.0, Kind.READING, none=True),
-    LengthItem("measured.length", "Length", 10.0, 10_000.0, Kind.READING, none=True),
+    item(Measured, "measured.thickness", "Thickness at end A", none=True),
+    item(Measured, "measured.middle", "Thickness half-way", none=True),
+    item(Measured, "measured.far", "Thickness at end B", none=True),
+    item(Measured, "measured.bow", "Bow, flat on a plate", none=True),
+    item(Measured, "measured.width", "Width", none=True),
+    item(Measured, "measured.length", "Length", none=True),
     Heading("On the rack and for sale"),
-    NumberItem("have", "On the rack", 0, 1000, whole=True),
-    SwitchItem("offcut", "It is an offcut"),
-    SwitchItem("buy", "More can be bought"),
-    AmountItem("price", "Price"),
+    item(Bar, "have", "On the rack"),
+    item(Bar, "offcut", "It is an offcut"),
+    item(Bar, "buy", "More can be bought"),
+    item(Bar, "price", "Price"),
     ChoiceItem("per", "The price is for", _PER),
-    AmountItem("shipping", "Carriage for a bar"),
-    AmountItem("cut_charge", "Cut charge for a bar"),
+    item(Bar, "shipping", "Carriage for a bar"),
+    item(Bar, "cut_charge", "Cut charge for a bar"),
     Heading("Where from and where"),
-    TextItem("heat", "Heat or batch number", 60, empty=True),
-    TextItem("origin", "It came from", 120, empty=True),
-    TextItem("kept_at", "It lies", 60, empty=True),
+    item(Bar, "heat", "Heat or batch number"),
+    item(Bar, "origin", "It came from"),
+    item(Bar, "kept_at", "It lies"),
 )
 MATERIAL_ITEMS: tuple[Item | Heading, ...] = (
-    TextItem("name", "Name"),
+    item(Material, "name", "Name"),
     ChoiceItem("kind", "Kind", tuple((kind, kind.value) for kind in MaterialKind)),
-    TextItem("per", "One of it is a", 20),
-    AmountItem("price", "Price for one"),
-    NumberItem("have", "There are", 0, 100_000),
-    NumberItem("low", "Buy when fewer than", 0, 100_000),
-    NumberItem("knife", "A knife takes (0: none, or one)", 0, 1000),
-    LengthItem("size", "Diameter, or thickness", 0.0, 200.0, none=True),
-    LengthItem("width", "Width", 0.0, 3000.0, none=True),
-    LengthItem("length", "Length of one", 0.0, 10_000.0, none=True),
-    TextItem("kept_at", "It lies", 60, empty=True),
+    item(Material, "per", "One of it is a", filled=True),
+    item(Material, "price", "Price for one"),
+    item(Material, "have", "There are"),
+    item(Material, "low", "Buy when fewer than"),
+    item(Material, "knife", "A knife takes (0: none, or one)"),
+    item(Material, "size", "Diameter, or thickness", none=True),
+    item(Material, "width", "Width", none=True),
+    item(Material, "length", "Length of one", none=True),
+    item(Material, "kept_at", "It lies"),
 )
 BAR_HEADS = ("Bar", "Size", "Measured", "On the rack", "Kept for", "Price", "For sale")
 MATERIAL_HEADS = ("Material", "Kind", "There are", "One is a", "Price for one", "")

@@ -7,17 +7,19 @@ from typing import Any
 
 from msgspec import Struct
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.pages.stock_items import BAR_ITEMS, LEDGER_HEADS, MATERIAL_ITEMS, entry_row
-from workbook.app.widgets.basics import Lettered, button, coloured, label, named, row, scrolled, surface, tool
+from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.widgets.choice import ChoiceField
+from workbook.app.widgets.count_field import CountField, NumberField
 from workbook.app.widgets.form import Form
 from workbook.app.widgets.record_table import RecordTable
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, customer_of, ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
+from workbook.shop.fields import MOST_COUNTED
 from workbook.shop.ledger import TAKES, Entry, Why
 from workbook.shop.orders import DONE
 from workbook.tasks.stock import at_bench, weight_words
@@ -54,9 +56,10 @@ class StockSide(QWidget):
         self.none.setContentsMargins(12, 8, 12, 8)
         self.price = Figure(look, "bar-price", "one at the bench", "body")
         self.weight = label(look, "", soft=True)
-        self.count = self._spin("book-count", "How many come or go")
+        self.count = NumberField(look, "book-count", "How many come or go", 70)
         self.buttons = {why: tool(look, f"book-{why.name.lower()}", words) for why, words in _BOOKED}
-        self.order, self.kept = ChoiceField(look), self._spin("kept-count", "How many are kept for the order")
+        self.order = ChoiceField(look)
+        self.kept = CountField(look, "kept-count", "How many are kept for the order", 70)
         self.order.setObjectName("kept-for")
         self.order.setAccessibleName("Kept for the order")
         self.order.setFont(look.font("body"))
@@ -71,22 +74,13 @@ class StockSide(QWidget):
             form.trouble.connect(self.trouble)
         for why, made in self.buttons.items():
             made.clicked.connect(partial(self._book, why))
-        self.kept.editingFinished.connect(self._keep)
+        self.kept.entered.connect(self._keep)
+        for field in (self.count, self.kept):
+            field.trouble.connect(self.trouble)
         self.order.activated.connect(lambda index: self._show_kept())
         self.remove_button.clicked.connect(self.remove_wanted)
         self.pairs_button.clicked.connect(self.pairs_wanted)
         self._record: Stocked | None = None
-
-    def _spin(self, name: str, words: str) -> QDoubleSpinBox:
-        look = self._workspace.look
-        made = named(QDoubleSpinBox(), name)
-        made.setAccessibleName(words)
-        made.setFont(look.font("body"))
-        made.setRange(0, 100_000)
-        made.setDecimals(2)
-        made.setFixedSize(look.px(70), look.size("row"))
-        coloured(look, made)
-        return made
 
     def _build(self) -> None:
         look = self._workspace.look
@@ -137,6 +131,7 @@ class StockSide(QWidget):
         """Another bar or material, or none."""
         if record is None or self._record is None or record.id != self._record.id:
             self.let_go()  # what is typed is not for another one
+            self.count.show_number(1)
         self._record = record
         self.none.setVisible(record is None)
         self.remove_button.setEnabled(record is not None)
@@ -166,8 +161,7 @@ class StockSide(QWidget):
             then += entry.by
             lines.append(_Line(str(n), entry, f"{then:f}"))
         self.ledger.show_records(lines[::-1], lambda line: entry_row(line.entry, line.then))
-        self.count.setDecimals(0 if isinstance(record, BarRecord) else 2)
-        self.count.setValue(self.count.value() or 1)
+        self.count.set_limits(0, MOST_COUNTED, whole=isinstance(record, BarRecord))
 
     def _show_orders(self) -> None:
         """Orders that bars may be kept for."""
@@ -184,21 +178,19 @@ class StockSide(QWidget):
     def _show_kept(self) -> None:
         record = self._record
         if isinstance(record, BarRecord):
-            self.kept.setDecimals(0)
-            self.kept.setMaximum(max(record.bar.have, 0))
-            own = next((each.count for each in record.spoken if each.order == self.order.currentData()), 0)
-            self.kept.setValue(own)
+            self.kept.set_limits(0, max(record.bar.have, 0))
+            self.kept.show_count(next((each.count for each in record.spoken if each.order == self.order.currentData()), 0))
 
-    def _keep(self) -> None:
-        record, order = self._record, self.order.currentData()
-        if isinstance(record, BarRecord) and isinstance(order, str):
-            own = next((each.count for each in record.spoken if each.order == order), 0)
-            if round(self.kept.value()) != own:
-                self.spoken_for.emit(order, round(self.kept.value()))
+    def _keep(self, count: int) -> None:
+        order = self.order.currentData()
+        if isinstance(self._record, BarRecord) and isinstance(order, str):
+            self.spoken_for.emit(order, count)
 
     def _book(self, why: Why) -> None:
-        by = Decimal(repr(self.count.value())).normalize()
-        if by > 0:
+        """Books what stands in the field as it stands there; says what is wrong with it, and books nothing."""
+        if self.count.why_not:
+            self.trouble.emit(self.count.why_not)
+        elif by := self.count.number:
             self.booked.emit(why, -by if why in TAKES else by)
 
     def let_go(self) -> None:

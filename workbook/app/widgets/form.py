@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -18,14 +19,13 @@ from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.text_field import TextField
 from workbook.length_in import LengthError, parse_length
+from workbook.number_in import MOST_MONEY, NumberError, parse_amount, parse_number, parse_whole, written
 from workbook.structs import replace
 from workbook.template.parameters import Kind
 from workbook.units import Unit, show
 
 if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
-
-_MOST_MONEY = Decimal(1_000_000)
 
 
 class Item(Struct, frozen=True):
@@ -133,6 +133,7 @@ class Form(QWidget):
         if isinstance(item, LengthItem):
             length = ValueField(self._look, key, item.kind, self._unit)
             length.exact, length.none = True, item.none
+            length.least = item.low if item.none else 0.0
             length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
             length.typing.connect(self.typing)
             length.given_up.connect(self.given_up)
@@ -156,7 +157,7 @@ class Form(QWidget):
 
     def _line(self, item: Item) -> TextField:
         """A line that is told while it is typed; what cannot be read says why."""
-        line = TextField(item.key, lambda text: self._read(item, text), self._written)
+        line = TextField(item.key, lambda text: self._read(item, text), lambda value: self._written(item, value))
         if not isinstance(item, TextItem):
             line.setAlignment(Qt.AlignmentFlag.AlignRight)
         line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
@@ -178,19 +179,43 @@ class Form(QWidget):
                     item.look_at(text)
                 return text
             case AmountItem():
-                return _amount(item, text)
+                return _read(item, parse_amount, text or "0")
             case LengthsItem():
-                return tuple(self._length(item, part) for part in _parted(text, self._unit))
+                return self._lengths(item, text)
+            case NumberItem(whole=True):
+                return _read(item, parse_whole, text, round(item.low), round(item.high))
             case NumberItem():
-                return _number(item, text)
+                return float(_read(item, partial(parse_number, sign="%°"), text, item.low, item.high))
             case _:
                 raise TypeError(item)
 
+    def _lengths(self, item: LengthsItem, text: str) -> tuple[float, ...]:
+        """Lengths one after another. What parts them is a semicolon, else a comma with a space behind it, else every comma."""
+        if ";" in text:
+            return self._each(item, text.split(";"))
+        found, why = set[tuple[float, ...]](), ""
+        for parts in (re.split(r",\s|,$", text), text.split(",")):
+            try:
+                found.add(self._each(item, parts))
+            except _OneOfThem:
+                raise
+            except ValueError as trouble:
+                why = why or str(trouble)
+        if not found:
+            raise ValueError(why)
+        if len(found) > 1:
+            raise ValueError(f"{item.words}: write a point in “{text}”, or a space behind each comma that parts")
+        return found.pop()
+
+    def _each(self, item: LengthsItem, parts: Sequence[str]) -> tuple[float, ...]:
+        return tuple(self._length(item, part.strip()) for part in parts if part.strip())
+
     def _length(self, item: LengthsItem, text: str) -> float:
         try:
-            value = parse_length(text.strip(" ,"), self._unit)
+            value = parse_length(text, self._unit, (item.low, item.high))
         except LengthError as trouble:
-            raise ValueError(f"“{text.strip()}”: {trouble.what}") from None
+            kind = _OneOfThem if trouble.two_ways else ValueError
+            raise kind(f"{item.words}: “{text}”: {trouble.what}") from None
         if not item.low <= value <= item.high:
             limits = f"{show(item.low, self._unit)} to {show(item.high, self._unit)} {self._unit}"
             raise ValueError(f"{item.words}: each from {limits}")
@@ -262,34 +287,20 @@ class Form(QWidget):
         elif isinstance(field, TextField):
             field.show_value(value)
 
-    def _written(self, value: Any) -> str:
+    def _written(self, item: Item, value: Any) -> str:
         if isinstance(value, tuple):
             return ", ".join(show(length, self._unit) for length in value)
-        return f"{value:g}" if isinstance(value, float) else str(value)
+        most = item.high if isinstance(item, NumberItem) else MOST_MONEY
+        return written(value, most) if isinstance(value, float | Decimal) else str(value)
 
 
-def _parted(text: str, unit: Unit) -> list[str]:
-    """Lengths one after another: in inches every comma parts them; in mm one with a space behind it does, or a semicolon."""
-    parts = re.split(r"[,;]" if unit == "in" else r",\s|,$|;", text)
-    return [part for part in parts if part.strip()]
+class _OneOfThem(ValueError):
+    """A length of several that may be two."""
 
 
-def _amount(item: AmountItem, text: str) -> Decimal:
+def _read(item: Item, read: Callable[..., Any], text: str, *limits: float) -> Any:
+    """The number of a text; ValueError names the field."""
     try:
-        amount = Decimal(text.replace(",", ".") or "0")
-    except InvalidOperation:
-        raise ValueError(f"{item.words}: an amount such as 31.00") from None
-    if not amount.is_finite() or not 0 <= amount <= _MOST_MONEY:
-        raise ValueError(f"{item.words}: from 0 to {_MOST_MONEY:,}")
-    return amount
-
-
-def _number(item: NumberItem, text: str) -> float | int:
-    try:
-        number = float(text.replace(",", "."))
-    except ValueError:
-        raise ValueError(f"{item.words}: a number is wanted") from None
-    if not item.low <= number <= item.high or (item.whole and number != round(number)):
-        kind = "a whole number" if item.whole else "a number"
-        raise ValueError(f"{item.words}: {kind} from {item.low:g} to {item.high:g}")
-    return round(number) if item.whole else number
+        return read(text, *limits)
+    except NumberError as trouble:
+        raise ValueError(f"{item.words}: {trouble}") from None

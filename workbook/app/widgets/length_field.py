@@ -47,6 +47,7 @@ class ValueField(QLineEdit):
         self._scrubbed = 0.0  # and when scrubbing did
         self._step: float | None = None
         self.none = False  # 0 stands for no value: an empty field
+        self.least = 0.0  # then, of a value that is one
         self.exact = False  # a length that is no fraction is shown in thousandths
         self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
         self.setFont(look.font("body"))
@@ -97,15 +98,17 @@ class ValueField(QLineEdit):
             from workbook.length_in import LengthError, parse_length
 
             try:
-                return parse_length(text, self._unit)
+                return parse_length(text, self._unit, self._limits)
             except LengthError as trouble:
                 raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
+        from workbook.number_in import NumberError, number_of
+
+        by = 100 if self._kind is Kind.SHARE else 1
+        plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
         try:
-            plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
-            number = float(plain.replace(",", "."))
-        except ValueError:
-            raise ValueError("A number is wanted here") from None
-        return number / 100 if self._kind is Kind.SHARE else number
+            return float(number_of(plain, (self._limits[0] * by, self._limits[1] * by))) / by
+        except NumberError as trouble:
+            raise ValueError(f"{str(trouble)[:1].upper()}{str(trouble)[1:]}") from None
 
     def _entry(self, *, on: bool) -> None:
         """An entry is under way, or not."""
@@ -125,8 +128,8 @@ class ValueField(QLineEdit):
     def _offer(self, value: float) -> None:
         """Takes a value that lies in its range; says the range when it does not."""
         low, high = self._limits
-        if not low - 1e-6 <= value <= high + 1e-6:
-            self._flag(f"It takes {self._with_unit(low)} to {self._with_unit(high)}")
+        if not low - 1e-6 <= value <= high + 1e-6 or 1e-9 < value < self.least - 1e-6:
+            self._flag(f"It takes {self._with_unit(max(low, self.least))} to {self._with_unit(high)}")
             return
         if why := self.refuse(value):
             self._flag(why)

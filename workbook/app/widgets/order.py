@@ -1,16 +1,15 @@
 """What is to be made: how many blanks of each template, in which steel."""
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import Lettered, coloured, named, row
+from workbook.app.widgets.basics import Lettered, row
+from workbook.app.widgets.count_field import CountField
 from workbook.app.workspace import Workspace
 from workbook.document.orders import for_orders
 from workbook.document.records import TemplateRecord
+from workbook.shop.fields import MOST_ORDERED
 from workbook.shop.job import suits
-
-_MOST = 1000
 
 
 class Order(QWidget):
@@ -22,7 +21,7 @@ class Order(QWidget):
         super().__init__()
         self.setObjectName("order")
         self._workspace = workspace
-        self._rows: dict[tuple[str, str], QSpinBox] = {}
+        self._rows: dict[tuple[str, str], CountField] = {}
         self._words: dict[tuple[str, str], Lettered] = {}
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -38,14 +37,11 @@ class Order(QWidget):
         if list(wanted) != list(self._rows):
             self._build(list(wanted))
         for key, count in wanted.items():
-            box = self._rows[key]
-            box.blockSignals(True)
-            box.setValue(count)
-            box.blockSignals(False)
+            self._rows[key].show_count(count)
             more = f"   + {ordered[key]} ordered" if ordered.get(key) else ""
             self._words[key].say(f"{key[0]}, {key[1]}{more}")
 
-    def count(self, template: str, steel: str) -> QSpinBox:
+    def count(self, template: str, steel: str) -> CountField:
         """The field of a template and steel."""
         return self._rows[template, steel]
 
@@ -57,30 +53,15 @@ class Order(QWidget):
         self._rows, self._words = {}, {}
         look = self._workspace.look
         for template, steel in keys:
-            box = named(_Count(), f"count-{template}-{steel}")
-            box.setRange(0, _MOST)
-            box.setAccessibleName(f"How many {template} of {steel}")
-            box.setFont(look.font("body"))
-            coloured(look, box)
-            box.setFixedSize(look.px(72), look.size("row"))
-            box.valueChanged.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
+            box = CountField(look, f"count-{template}-{steel}", f"How many {template} of {steel}", 72)
+            box.set_limits(0, MOST_ORDERED)
+            box.entered.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
+            box.trouble.connect(self._workspace.said)
             holder = QWidget()
             self._words[template, steel] = Lettered(look, f"{template}, {steel}", 9.75)
             holder.setLayout(row(self._words[template, steel], box, margins=(0, 0, 0, 0)))
             self._column.addWidget(holder)
             self._rows[template, steel] = box
-
-
-class _Count(QSpinBox):
-    """A count; the wheel scrolls what is round it, unless it has the focus."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Only with the focus."""
-        super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
 
 def _ordered(workspace: Workspace) -> dict[tuple[str, str], int]:

@@ -1,7 +1,7 @@
 """How this shop counts: its hour, its stages, work done elsewhere, tax, deposit, and what its quotes say."""
 
 from collections.abc import Callable, Sequence
-from decimal import Decimal, InvalidOperation
+from functools import partial
 from typing import Any
 
 from msgspec import Struct
@@ -12,9 +12,14 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, Q
 
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, tool
-from workbook.app.widgets.form import AmountItem, ChoiceItem, Form, Heading, Item, NumberItem, TextItem
+from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item
+from workbook.app.widgets.items import item
 from workbook.app.widgets.typed_cells import TypedCells
 from workbook.app.workspace import Workspace
+from workbook.document.fields import row_of
+from workbook.document.records import SettingsRecord
+from workbook.fields import Kind
+from workbook.number_in import parse_amount, parse_number, written
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.labour import Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
@@ -22,23 +27,23 @@ from workbook.structs import replace
 
 _ITEMS: tuple[Item | Heading, ...] = (
     Heading("Hours"),
-    AmountItem("hour", "An hour of work costs"),
-    NumberItem("overhead", "Overhead, % of the work", 0, 400),
-    NumberItem("allowance", "Rest and interruptions, % of the time", 0, 100),
-    NumberItem("learning", "Each doubling of a batch takes, % of the time", 50, 100),
-    NumberItem("confidence", "How sure to have enough, %", 50, 99.9),
+    item(Charges, "hour", "An hour of work costs"),
+    item(Charges, "overhead", "Overhead, % of the work"),
+    item(Charges, "allowance", "Rest and interruptions, % of the time"),
+    item(Charges, "learning", "Each doubling of a batch takes, % of the time"),
+    item(Charges, "confidence", "How sure to have enough, %"),
     Heading("Price"),
     ChoiceItem("way", "Made by", ((Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"))),
-    NumberItem("share", "Margin or markup, %", 0, 500),
-    AmountItem("step", "Rounded up to the next"),
-    NumberItem("tax", "Tax, %", 0, 60),
-    NumberItem("deposit", "Deposit, %", 0, 100),
+    item(Pricing, "share", "Margin or markup, %"),
+    item(Charges, "step", "Rounded up to the next"),
+    item(Charges, "tax", "Tax, %"),
+    item(Charges, "deposit", "Deposit, %"),
     Heading("On the quote"),
-    TextItem("shop", "The shop", 60, empty=True),
-    TextItem("address", "Where it is", 160, empty=True),
-    NumberItem("valid", "It stands for, days", 1, 730, whole=True),
-    TextItem("included", "Included", 300, empty=True),
-    TextItem("terms", "Terms", 400, empty=True),
+    item(SettingsRecord, "shop", "The shop"),
+    item(SettingsRecord, "address", "Where it is"),
+    item(Charges, "valid", "It stands for, days"),
+    item(Charges, "included", "Included"),
+    item(Charges, "terms", "Terms"),
 )
 _PERCENT = ("overhead", "allowance", "learning", "confidence", "tax", "deposit")
 _OF_SHOP = ("shop", "address")
@@ -53,42 +58,36 @@ class _Column(Struct, frozen=True):
     written: Callable[[Any], str]
 
 
-def _number(low: float, high: float, by: float = 1.0) -> Callable[[str], float]:
-    def read(text: str) -> float:
-        value = float(text.replace(",", ".").strip(" %"))
-        if not low <= value <= high:
-            raise ValueError(f"from {low:g} to {high:g}")
-        return value / by
-
-    return read
-
-
-def _amount(text: str) -> Decimal:
-    try:
-        value = Decimal(text.replace(",", ".").strip(" $€£"))
-    except InvalidOperation:
-        raise ValueError("an amount such as 12.50") from None
-    if not value.is_finite() or not 0 <= value <= 1_000_000:
-        raise ValueError("from 0 to 1,000,000")
-    return value
+def _column(kind: type, field: str, head: str) -> _Column:
+    """The column of a field: what it takes is what the record may hold."""
+    row = row_of(kind, field)
+    if row.kind is Kind.TEXT:
+        return _Column(field, head, partial(_words, row.letters), str)
+    if row.kind is Kind.MONEY:
+        return _Column(field, head, parse_amount, written)
+    by = 100.0 if row.kind is Kind.SHARE else 1.0
+    low, high = row.low * by, row.high * by
+    return _Column(
+        field, head, lambda text: float(parse_number(text, low, high, sign="%")) / by, lambda value: written(value * by, high)
+    )
 
 
-def _name(text: str) -> str:
-    if not text.strip():
-        raise ValueError("a few letters")
-    return text.strip()[:60]
+def _words(most: int, text: str) -> str:
+    if not 1 <= len(text.strip()) <= most:
+        raise ValueError(f"a few letters are wanted, at most {most}")
+    return text.strip()
 
 
 _STAGE = (
-    _Column("name", "Stage", _name, str),
-    _Column("set_up", "Set-up, min a batch", _number(0, 10_000), lambda v: f"{v:g}"),
-    _Column("minutes", "Min a piece", _number(0, 10_000), lambda v: f"{v:g}"),
-    _Column("good", "Good, %", _number(10, 100, 100.0), lambda v: f"{v * 100:g}"),
+    _column(Stage, "name", "Stage"),
+    _column(Stage, "set_up", "Set-up, min a batch"),
+    _column(Stage, "minutes", "Min a piece"),
+    _column(Stage, "good", "Good, %"),
 )
 _OUTSIDE = (
-    _Column("name", "Work elsewhere", _name, str),
-    _Column("batch", "For a batch", _amount, str),
-    _Column("piece", "For a blank", _amount, str),
+    _column(Outside, "name", "Work elsewhere"),
+    _column(Outside, "batch", "For a batch"),
+    _column(Outside, "piece", "For a blank"),
 )
 
 
@@ -234,7 +233,7 @@ class Records(QWidget):
         try:
             value = column.read(item.text() if item else "")
         except ValueError as trouble:
-            why = f"{column.head}: {trouble if 'convert' not in str(trouble) else 'a number is wanted'}"
+            why = f"{column.head}: {trouble}"
             value = column.read(self.cells.before) if self.cells.open else getattr(self._records[r], column.field)
         made = replace(self._records[r], **{column.field: value})
         self.show_records(self._records)

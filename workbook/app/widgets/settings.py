@@ -7,25 +7,17 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, label, named, scrolled
-from workbook.app.widgets.form import (
-    AmountItem,
-    ChoiceItem,
-    Form,
-    Heading,
-    Item,
-    LengthItem,
-    LengthsItem,
-    NumberItem,
-    SwitchItem,
-    TextItem,
-)
+from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item
+from workbook.app.widgets.items import item
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
-from workbook.shop.job import Cutting, PricePer, Quench
+from workbook.document.records import Prices, SettingsRecord
+from workbook.sheets.printer import Printer
+from workbook.shop.job import Cutting, PricePer, Quench, Saw
+from workbook.shop.job import Settings as Habits
 from workbook.structs import replace
-from workbook.template.parameters import Kind
-from workbook.template.service import DxfVersion
-from workbook.template.tools import SERIES
+from workbook.template.service import DxfVersion, Service
+from workbook.template.tools import SERIES, Owned
 from workbook.units import INCH
 
 _WAYS = ((Cutting.LINE, "the saw follows the line"), (Cutting.STRAIGHT, "straight cuts only"), (Cutting.SERVICE, "jet or laser"))
@@ -53,66 +45,69 @@ _DRILLS = (
 )
 ITEMS: tuple[Item | Heading, ...] = (
     Heading("Units and paper"),
-    TextItem("name", "Name of the workbook", 80),
+    item(SettingsRecord, "name", "Name of the workbook", filled=True),
     ChoiceItem("unit", "Lengths first in", (("in", "inches"), ("mm", "millimetres"))),
-    TextItem("currency", "Currency, as USD", 3),
+    item(SettingsRecord, "currency", "Currency, as USD", filled=True),
     ChoiceItem("paper", "Paper", PAPER_WORDS),
     Heading("Printer"),
-    TextItem("printer.name", "What it is called", 40),
-    NumberItem("printer.x", "A printed 100 mm across reads, mm", 90, 110),
-    NumberItem("printer.y", "A printed 100 mm up the page reads, mm", 90, 110),
-    LengthItem("printer.margin", "It cannot reach, from the paper's edges", 0.0, 15.0),
-    LengthItem("printer.roll", "Width of its paper on a roll", 150.0, 2000.0),
+    item(Printer, "printer.name", "What it is called", filled=True),
+    item(Printer, "printer.x", "A printed 100 mm across reads, mm"),
+    item(Printer, "printer.y", "A printed 100 mm up the page reads, mm"),
+    item(Printer, "printer.margin", "It cannot reach, from the paper's edges"),
+    item(Printer, "printer.roll", "Width of its paper on a roll"),
     Heading("Steps"),
     ChoiceItem("steps.inch", "An arrow key changes by", _INCHES),
     ChoiceItem("steps.mm", "The same in millimetres", _MILLIMETRES),
     Heading("Tools"),
-    LengthsItem("tools.wheels", "Contact wheels", 1.0, 2000.0),
-    LengthsItem("tools.files", "Round files", 0.5, 100.0),
+    item(Owned, "tools.wheels", "Contact wheels"),
+    item(Owned, "tools.files", "Round files"),
     ChoiceItem("tools.drills", "Drills", _DRILLS),
-    LengthItem("rules.smallest_radius", "Smallest inside radius otherwise", 0.0, 50.0),
-    NumberItem("tools.angle_step", "A grinding jig is set in steps of, degrees (0: any)", 0, 10),
-    LengthItem("tools.gauge_step", "A surface gauge is set in steps of (0: any)", 0.0, 1.0, Kind.FINE),
-    LengthItem("tools.stone", "Round stone's diameter (0: none)", 0.0, 1000.0),
-    LengthItem("tools.projection", "Its rest to the knife's edge", 10.0, 1000.0),
-    LengthItem("tools.jig_offset", "A jig holds the blade off the rest by", 0.0, 200.0),
+    item(Habits, "rules.smallest_radius", "Smallest inside radius otherwise"),
+    item(Owned, "tools.angle_step", "A grinding jig is set in steps of, degrees (0: any)"),
+    item(Owned, "tools.gauge_step", "A surface gauge is set in steps of (0: any)"),
+    item(Owned, "tools.stone", "Round stone's diameter (0: none)"),
+    item(Owned, "tools.projection", "Its rest to the knife's edge"),
+    item(Owned, "tools.jig_offset", "A jig holds the blade off the rest by"),
     Heading("Heat"),
     ChoiceItem("rules.quench", "Quenched in", _QUENCHES),
-    NumberItem("rules.heat", "Heat before the quench, °C", 600, 1300),
-    NumberItem("rules.soak", "Minutes at that heat", 0, 600),
+    item(Habits, "rules.heat", "Heat before the quench, °C"),
+    item(Habits, "rules.soak", "Minutes at that heat"),
     Heading("Saw"),
     ChoiceItem("saw.cutting", "How blanks are cut", _WAYS),
-    LengthItem("saw.kerf", "Saw kerf", 0.0, 20.0),
-    LengthItem("saw.clean_up", "Steel left outside the line", 0.0, 20.0),
-    LengthItem("saw.bar_end", "Outline to the bar's ends", 0.0, 100.0),
-    LengthItem("saw.bar_edge", "Outline to the bar's long edges", 0.0, 100.0),
-    LengthItem("saw.sawn_edge", "Outline to a sawn edge", 0.0, 100.0),
-    LengthItem("saw.sheared_edge", "Outline to a sheared edge", 0.0, 100.0),
-    LengthItem("saw.band", "Width of the band (0: not known)", 0.2, 60.0, none=True),
-    LengthItem("saw.tightest_radius", "Tightest turn (0: by the band)", 0.0, 1000.0, none=True),
-    SwitchItem("saw.spine_on_edge", "Spines may lie on the bar's edge"),
+    item(Saw, "saw.kerf", "Saw kerf"),
+    item(Saw, "saw.clean_up", "Steel left outside the line"),
+    item(Saw, "saw.bar_end", "Outline to the bar's ends"),
+    item(Saw, "saw.bar_edge", "Outline to the bar's long edges"),
+    item(Saw, "saw.sawn_edge", "Outline to a sawn edge"),
+    item(Saw, "saw.sheared_edge", "Outline to a sheared edge"),
+    item(Saw, "saw.band", "Width of the band (0: not known)", none=True),
+    item(Saw, "saw.tightest_radius", "Tightest turn (0: by the band)", none=True),
+    item(Saw, "saw.spine_on_edge", "Spines may lie on the bar's edge"),
+    item(Saw, "saw.tilt", "Blanks may lean by, degrees"),
     Heading("Cutting service"),
-    TextItem("service.name", "What it is called", 40),
+    item(Service, "service.name", "What it is called", filled=True),
     ChoiceItem("service.version", "DXF it reads", tuple((v, v.value) for v in DxfVersion)),
-    NumberItem("service.hole_share", "Smallest hole, times the thickness", 0, 5),
-    LengthItem("service.smallest_hole", "Smallest hole it cuts", 0.0, 20.0),
-    LengthItem("service.inside_radius", "Smallest inside radius", 0.0, 20.0),
-    LengthItem("service.drilled_under", "Holes cut under size by", 0.0, 5.0, Kind.FINE),
-    LengthItem("service.kerf", "Its kerf, to be made up for (0: it does)", 0.0, 3.0, Kind.FINE),
-    NumberItem("service.tabs", "Tabs that hold a blank (0: none)", 0, 20, whole=True),
-    LengthItem("service.tab", "Width of a tab", 0.1, 10.0, Kind.FINE),
+    item(Service, "service.hole_share", "Smallest hole, times the thickness"),
+    item(Service, "service.smallest_hole", "Smallest hole it cuts"),
+    item(Service, "service.inside_radius", "Smallest inside radius"),
+    item(Service, "service.drilled_under", "Holes cut under size by"),
+    item(Service, "service.kerf", "Its kerf, to be made up for (0: it does)"),
+    item(Service, "service.tabs", "Tabs that hold a blank (0: none)"),
+    item(Service, "service.tab", "Width of a tab"),
     Heading("Layouts and holes"),
-    LengthItem("rules.keep_offcut", "Shortest offcut worth keeping", 0.0, 5000.0),
-    SwitchItem("rules.credit_offcuts", "Offcuts are worth their steel"),
-    SwitchItem("rules.offcuts_first", "Use up offcuts first"),
-    SwitchItem("rules.use_openings", "Blanks may lie in openings (jet or laser)"),
-    LengthItem("rules.tang_clearance", "Tang hole over its pin", 0.0, 3.0, Kind.FINE),
-    LengthItem("rules.hand_breadth", "Breadth of the hand they are for (0: any)", 0.0, 150.0),
-    LengthItem("rules.web", "Steel between holes", 0.0, 50.0),
+    item(Habits, "rules.under", "A bar may be thinner than wanted by"),
+    item(Habits, "rules.over", "A bar may be thicker than wanted by"),
+    item(Habits, "rules.keep_offcut", "Shortest offcut worth keeping"),
+    item(Habits, "rules.credit_offcuts", "Offcuts are worth their steel"),
+    item(Habits, "rules.offcuts_first", "Use up offcuts first"),
+    item(Habits, "rules.use_openings", "Blanks may lie in openings (jet or laser)"),
+    item(Habits, "rules.tang_clearance", "Tang hole over its pin"),
+    item(Habits, "rules.hand_breadth", "Breadth of the hand they are for (0: any)"),
+    item(Habits, "rules.web", "Steel between holes"),
     Heading("Usual prices of new bars"),
     ChoiceItem("prices.per", "The price is for", _PER),
-    AmountItem("prices.shipping", "Carriage for a bar"),
-    AmountItem("prices.cut_charge", "Cut charge for a bar"),
+    item(Prices, "prices.shipping", "Carriage for a bar"),
+    item(Prices, "prices.cut_charge", "Cut charge for a bar"),
 )
 _BY_KEY = {item.key: item for item in ITEMS if isinstance(item, Item)}
 

@@ -108,7 +108,8 @@ def quote(document: Document, order: str, prices: Mapping[str, Decimal], made: s
 
     `prices`: of one knife, by the line's id; `made`: ISO date and time.
     """
-    record, lines = document.get(order, OrderRecord), lines_of(document, order)
+    record = document.get(order, OrderRecord)
+    lines = [line for line in lines_of(document, order) if line.id in prices]  # but those whose template is gone
     revisions = kept_revisions(document, (line.of for line in lines), made, "quote", new)
     priced = [replace(line, agreed=prices[line.id], revision=number_of(document, line.of)) for line in lines]
     status = Status.QUOTED if record.status is Status.ASKED else record.status

@@ -41,7 +41,7 @@ def fresh(document: Document, name: str) -> Document:
 def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
     """A job in place of all that is there: its templates, bars, order and settings."""
     made: list[Record] = [
-        SettingsRecord(name=job.name, unit=job.unit, currency=job.currency, saw=job.saw, rules=job.settings),
+        SettingsRecord(name=job.name, unit=job.unit, currency=job.currency, saw=job.saw, rules=job.settings, service=job.service),
     ]
     if job.tools != Owned():
         made.append(ToolsRecord(owned=job.tools))

@@ -1,0 +1,106 @@
+"""Fields of the window take what a record may hold, to its limits; what is over is said in plain words and nothing is changed."""
+
+from decimal import Decimal
+
+import pytest
+from PySide6.QtCore import Qt
+
+from tests.at_limits import NUMBERS
+from workbook.app.look import Look
+from workbook.app.pages import bench_side, quote_side, stock_items
+from workbook.app.widgets import rates, settings
+from workbook.app.widgets.form import AmountItem, Form, Item, LengthItem, LengthsItem, NumberItem, TextItem
+from workbook.app.widgets.items import choice, item
+from workbook.document.actions import rack
+from workbook.document.records import BarRecord
+from workbook.number_in import MOST_MONEY, written
+from workbook.shop.job import Bar
+from workbook.structs import replace
+
+_OF_STOCK = (stock_items.BAR_ITEMS, stock_items.MATERIAL_ITEMS, bench_side._BAR)
+SOURCES = (settings.ITEMS, rates._ITEMS, quote_side.ORDER_ITEMS, quote_side.LINE_ITEMS, *_OF_STOCK)
+TYPED = (AmountItem, LengthItem, LengthsItem, NumberItem, TextItem)
+SAMPLED = [own for source in SOURCES for own in source if isinstance(own, TYPED)]
+FAR = ("999999999", "-999999999", "1" * 30)
+
+
+def limits(own):
+    return (0, MOST_MONEY) if isinstance(own, AmountItem) else (own.low, own.high)
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_a_field_takes_its_limits_and_nothing_over_them(qtbot, part):
+    for own in SAMPLED[part::4]:
+        form = Form(Look("light"), [own], "mm")
+        qtbot.addWidget(form)
+        form.show()
+        if isinstance(own, TextItem):
+            assert form.field(own.key).maxLength() == own.most <= 2000
+            continue
+        value = () if isinstance(own, LengthsItem) else Decimal(1) if isinstance(own, AmountItem) else own.low
+        form.show_values({own.key: value}, "mm")
+        low, high = limits(own)
+        for text in (written(low), written(high)):
+            taken, _ = typed(qtbot, form, own, text, value)
+            assert taken and float(taken[-1][0] if isinstance(taken[-1], tuple) else taken[-1] or 0) == pytest.approx(
+                float(text)
+            ), own.key
+        over = max((high - low) / 1000, 1 if getattr(own, "whole", False) else 0.01)
+        for text in (written(high + over), *([written(low - over)] if not getattr(own, "none", False) else []), *FAR):
+            taken, words = typed(qtbot, form, own, text, value)
+            field = form.field(own.key)
+            assert words and (not taken or isinstance(own, LengthItem) or taken[-1] == value), (own.key, text, taken)
+            on_the_way = [n for one in taken for n in (one if isinstance(one, tuple) else (one,)) if n is not None]
+            assert all(low - 1e-6 <= number <= high + 1e-6 for number in on_the_way), (own.key, text, taken)
+            assert "class" not in words[-1] and field.toolTip() in ("", words[-1])
+
+
+def typed(qtbot, form, own, text, value):
+    """What a text typed in a field, and Return, gave: the values taken, and what was said. Then it has its value again."""
+    taken, words, field = [], [], form.field(own.key)
+
+    def took(key, value):
+        taken.append(value)
+
+    def told(why):
+        words.extend([why] if why else [])
+
+    form.entered.connect(took)
+    form.trouble.connect(told)
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    said = list(words)
+    if isinstance(own, LengthItem):
+        wrong = bool(field.property("wrong"))
+        words[:] = said[-1:] if wrong else []
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    form.entered.disconnect(took)
+    form.trouble.disconnect(told)
+    field.let_go()
+    form.show_values({own.key: value}, "mm")
+    return taken, words
+
+
+def test_what_a_form_shows_is_of_the_rows():
+    assert item(Bar, "thickness", "Thickness") == LengthItem("thickness", "Thickness", 0.2, 60.0)
+    with pytest.raises(TypeError):
+        item(Bar, "edges", "Edges")
+    with pytest.raises(KeyError):
+        item(Bar, "colour", "Colour")
+    assert choice(Bar, "edges", "Edges", [("mill", "as rolled")]).options == (("mill", "as rolled"),)
+    assert all(isinstance(own, Item) for own in SAMPLED) and len(SAMPLED) > 80 and NUMBERS
+
+
+def test_an_edit_beyond_the_limits_is_refused_in_a_plain_message_and_leaves_no_step(window, monkeypatch):
+    said = []
+    monkeypatch.setattr("workbook.app.window.message", lambda window, title, text, cures: said.append(f"{title}: {text}"))
+    space = window.workspace
+    record = next(r for r in space.session.document.all(BarRecord) if r.bar.have)
+    absurd = replace(record.bar, have=10**9)
+    assert not space.do(rack.change_bar(space.session.document, record.id, absurd, space.stamp()))
+    assert space.session.document.get(record.id, BarRecord) == record
+    assert not space.session.steps
+    (line, entry) = said[0].removesuffix(" Nothing was changed.").split("\n")
+    assert line == f"The change could not be kept: bar “{record.bar.name}”, bar.have: is 1e+09. It takes 0 to 100000."
+    assert entry.endswith("by: is 1e+09. It takes -1000000 to 1000000.")

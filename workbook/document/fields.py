@@ -1,0 +1,138 @@
+"""What every field of every record may hold, and what its ids point to.
+
+A record that an id points to may be gone: what was cut of a template or kept of a bar stays when these are taken off their lists,
+and every reader passes over what is not there.
+
+The rows of what records are made of stand on the floors of those structs; here are the records' own.
+"""
+
+from workbook.document.records import (
+    BarRecord,
+    KeptBar,
+    KeptPiece,
+    LayoutRecord,
+    MaterialRecord,
+    Prices,
+    Revision,
+    SettingsRecord,
+    Steps,
+    TemplateRecord,
+    ToolsRecord,
+)
+from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
+from workbook.fields import (
+    NOTE,
+    SUM,
+    Field,
+    Kind,
+    Table,
+    choice,
+    count,
+    length,
+    money,
+    number,
+    part,
+    parts,
+    share,
+    switch,
+    text,
+)
+from workbook.sheets.printer import Printer
+from workbook.shop import fields as of_shop
+from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, TAX
+from workbook.template import fields as of_templates
+
+_ID = 100  # letters
+_AS_USUAL = "as the shop usually has it"
+_PICTURED = ("template", "revision", "bar", "material", "layout", "customer", "order", "order line", "piece")
+
+
+def _id() -> Field:
+    return Field(key="id", kind=Kind.ID, letters=_ID, empty=False, added=True)
+
+
+def _place() -> Field:
+    return number("place", -1e9, 1e9)
+
+
+def _to(key: str, *kinds: str, empty: bool = True, added: bool = False) -> Field:
+    return Field(key=key, kind=Kind.REFERENCE, letters=_ID, of=kinds, empty=empty, added=added)
+
+
+def _time(key: str, kind: Kind = Kind.MOMENT, *, empty: bool = True, added: bool = False) -> Field:
+    return Field(key=key, kind=kind, empty=empty, added=added)
+
+
+def _revision(*, added: bool = False) -> Field:
+    return count("revision", 0, 10**6, added=added)
+
+
+OWN: dict[type, Table] = {
+    TemplateRecord: (
+        _id(), _place(), part("family", none="it was drawn"), part("drawn", none="it is of a family"), text("tags", entries=100),
+    ),
+    Revision: (
+        _id(), _to("of", "template", added=True), count("number", 1, 10**6, added=True),
+        _time("made", added=True), text("why", added=True), text("note", NOTE), part("family", none="it was drawn", added=True),
+        part("drawn", none="it is of a family", added=True),
+    ),
+    BarRecord: (_id(), _place(), part("bar"), parts("spoken", 1000), switch("aside")),
+    Spoken: (_to("order", "order"), count("count", 1, MOST_COUNTED)),
+    MaterialRecord: (_id(), _place(), part("material")),
+    KeptPiece: (
+        _to("of", "template"), _revision(), text("serial"), length("x", -20_000, 20_000),
+        length("y", -20_000, 20_000), number("angle", -100, 100), switch("mirrored"), switch("pinned"),
+    ),
+    KeptBar: (_to("bar", "bar"), parts("pieces", MOST_BLANKS)),
+    LayoutRecord: (
+        _id(), _place(), text("name"), _time("made"), money("steel", SUM, low=-SUM), number("lost", -1, 1),
+        parts("bars", MOST_BLANKS), _time("cut"),
+    ),
+    ToolsRecord: (_id(), part("owned")),
+    Steps: (length("inch", 0.001, 100), length("mm", 0.001, 100)),
+    Prices: (choice("per"), money("shipping"), money("cut_charge")),
+    Printer: (
+        text("name"), number("x", 90, 110), number("y", 90, 110), length("margin", 0, 15), length("roll", 150, 2000),
+    ),
+    SettingsRecord: (
+        _id(), text("name"), choice("unit"), text("currency", 20), part("saw"), part("rules"), choice("paper"), part("printer"),
+        parts("printers", 200), part("service"), parts("services", 200), part("steps"), part("prices"), part("charges"),
+        text("shop"), text("address", NOTE),
+    ),
+    CustomerRecord: (_id(), _place(), text("name"), text("contact", NOTE), length("hand_breadth", 0, 150), text("notes", NOTE)),
+    OrderRecord: (
+        _id(), _place(), count("number", 1, 10**9), _to("customer", "customer"), choice("status"),
+        _time("taken", Kind.DATE), _time("wanted", Kind.DATE), _time("quoted", Kind.DATE), money("discount"), money("delivery"),
+        share("tax", *TAX, none=_AS_USUAL), share("deposit", *DEPOSIT, none=_AS_USUAL), text("notes", NOTE), switch("laying"),
+    ),
+    OrderLine: (
+        _id(), _place(), _to("of", "template", empty=False), text("steel"), count("quantity", 1, MOST_ORDERED),
+        _to("order", "order"), _to("handle", "material"), parts("options", 50),
+        part("pricing", none=_AS_USUAL), count("starts", 0, 2 * MOST_ORDERED, none="as the yield has it"),
+        money("agreed", SUM, none="not quoted yet"), _revision(), text("note", NOTE),
+    ),
+    Movement: (
+        _id(), number("place", -1e9, 1e9, added=True), _to("of", "bar", "material", added=True),
+        _time("at", added=True), choice("why", added=True), money("by", low=-1_000_000, added=True),
+        text("note", NOTE, added=True),
+    ),
+    PieceRecord: (
+        _id(), number("place", -1e9, 1e9, added=True), text("serial", added=True), _to("of", "template", added=True),
+        text("name", added=True), _revision(added=True), text("steel", added=True), text("bar", added=True),
+        text("heat", added=True), _to("line", "order line"), money("cost", SUM, low=-SUM, added=True),
+        _time("at", added=True),
+    ),
+    PictureRecord: (
+        _id(), _place(), _to("of", *_PICTURED), text("picture", 100, empty=False), text("words", NOTE), _time("at"),
+    ),
+}  # fmt: skip
+FIELDS: dict[type, Table] = {**of_templates.FIELDS, **of_shop.FIELDS, **OWN}
+
+
+def row_of(kind: type, key: str) -> Field:
+    """The row of a field of a struct. KeyError."""
+    return next((row for row in FIELDS[kind] if row.key == key), None) or _none(kind, key)
+
+
+def _none(kind: type, key: str) -> Field:
+    raise KeyError(f"{kind.__name__}.{key}")

@@ -1,0 +1,120 @@
+"""Records judged: each field by its row, what ids point to, and what only shows in the whole workbook."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain, islice
+from typing import Any
+
+from workbook.document.codec import CodecError
+from workbook.document.fields import FIELDS, OWN
+from workbook.document.queries import wrong_together
+from workbook.document.records import (
+    AT_HAND,
+    KINDS,
+    SETTINGS_ID,
+    TOOLS_ID,
+    LayoutRecord,
+    Record,
+    Revision,
+    SettingsRecord,
+    TemplateRecord,
+    ToolsRecord,
+    kind_of,
+)
+from workbook.fields import Rule
+from workbook.limits import JudgedBy
+from workbook.problems import Mistake
+from workbook.shop import fields as of_shop
+from workbook.template import fields as of_templates
+
+_MOST_TOLD = 100
+_THEIR_OWN = {
+    SETTINGS_ID: SettingsRecord,
+    TOOLS_ID: ToolsRecord,
+    AT_HAND: LayoutRecord,
+}  # ids that are of one kind of record only
+_ONE_EACH = (SettingsRecord, ToolsRecord)  # of which there is one, with that id
+_HOLD_THEM = ("spoken", "bars", "pieces")  # fields with structs that point to records
+
+
+def _one_of_both(record: TemplateRecord | Revision) -> Iterator[tuple[str, str]]:
+    if (record.family is None) is (record.drawn is None):
+        yield "family", "is there beside an outline." if record.family else "is missing, and an outline too."
+
+
+RULES: dict[type, Rule] = {
+    **of_templates.RULES,
+    **of_shop.RULES,
+    TemplateRecord: _one_of_both,
+    Revision: _one_of_both,
+}
+_judge = JudgedBy(FIELDS, RULES)
+# By kind: its fields that hold an id, with the kinds of record that it may be of; or, with none, what such ids are in.
+_POINTING: dict[type, tuple[tuple[str, tuple[type, ...]], ...]] = {
+    kind: tuple((row.key, tuple(KINDS[word] for word in row.of)) for row in table if row.of or row.key in _HOLD_THEM)
+    for kind, table in OWN.items()
+    if any(row.of or row.key in _HOLD_THEM for row in table)
+}
+_ADDED = {kind: tuple(row.key for row in table if row.added) for kind, table in OWN.items()}
+
+
+def judged(records: Iterable[Record]) -> list[Mistake]:
+    """All that is wrong with the records of a workbook, each and together; of very much only the first."""
+    found = list(records)
+    return list(islice(chain(_wrong_each(found), wrong_together(found)), _MOST_TOLD))
+
+
+def check_records(records: Iterable[Record]) -> None:
+    """CodecError with the first of what is wrong with any record."""
+    for mistake in _wrong_each(list(records)):
+        raise CodecError(f"{mistake.what} {mistake.right}".strip().removesuffix("."), mistake.place)
+
+
+def wrong_with(before: Record | None, after: Record, records: Mapping[str, Record]) -> Iterator[Mistake]:
+    """What is wrong with a record that is to stand among others in place of another: also where what only comes is changed."""
+    yield from _wrong_within(after)
+    yield from _wrong_references(after, records)
+    if before is not None and type(before) is type(after):
+        for key in _ADDED[type(after)]:
+            if getattr(before, key) != getattr(after, key):
+                yield Mistake(
+                    place=_place(after, key), what="was written once and stays.", right="A correction is an entry more."
+                )
+
+
+def _wrong_each(records: Sequence[Record]) -> Iterator[Mistake]:
+    """What is wrong with each record: its values, its id, what its ids point to."""
+    by_id = {record.id: record for record in records}
+    for record in records:
+        if not _judge.is_sound(record):
+            yield from _wrong_within(record)
+        if type(record) in _POINTING:
+            yield from _wrong_references(record, by_id)
+        own = _THEIR_OWN.get(record.id)
+        if (own is not None and type(record) is not own) or (type(record) in _ONE_EACH and own is None):
+            yield Mistake(place=f"record “{record.id[:40]}”", what=f"is of the kind {kind_of(record)}.")
+
+
+def _wrong_within(record: Record) -> Iterator[Mistake]:
+    for place, what, right in _judge(record):
+        yield Mistake(place=_place(record, place[1:]), what=what, right=right)
+
+
+def _wrong_references(record: Record, records: Mapping[str, Record], within: Any = None, at: str = "") -> Iterator[Mistake]:
+    """Ids in a record that point to a record of another kind."""
+    value = record if within is None else within
+    for key, kinds in _POINTING.get(type(value), ()):
+        own = getattr(value, key)
+        if not kinds:
+            for n, part in enumerate(own, 1):
+                yield from _wrong_references(record, records, part, f"{at}{key}[{n}].")
+        elif (there := records.get(own)) is not None and type(there) not in kinds:
+            right = f"It points to: {', '.join(word for word, kind in KINDS.items() if kind in kinds)}."
+            yield Mistake(place=_place(record, at + key), what=f"points to a record of the kind {kind_of(there)}.", right=right)
+
+
+def _place(record: Record, key: str) -> str:
+    """The record as a maker knows it, and the field: bar “52100 3/32 x 2 x 36”, bar.price."""
+    owner = next((own for part in ("bar", "material", "family", "drawn") if (own := getattr(record, part, None))), record)
+    found = getattr(owner, "name", "")
+    called = f" “{found[:40]}”" if isinstance(found, str) and found else f" {record.id[:40]}"
+    return f"{kind_of(record)}{called}, {key}"

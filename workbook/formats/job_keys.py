@@ -1,0 +1,62 @@
+"""The keys of a job file's tables, made from the rows of fields: what a file may say is what a record may hold."""
+
+from collections.abc import Collection, Mapping
+from enum import StrEnum
+from typing import Any, get_type_hints
+
+from msgspec.structs import fields
+
+from workbook.document.fields import row_of
+from workbook.fields import Kind
+from workbook.formats.fields import REQUIRED, Key, choice, length, money, number, several, text_of, whole, yes_no
+from workbook.formats.fields import Kind as Read
+from workbook.template.fields import widest
+from workbook.template.parameters import Parameter
+
+
+def keys_of(kind: type, named: Mapping[str, str] | None = None, leave: Collection[str] = ()) -> dict[str, Key]:
+    """A key for each field of a struct, with the default it has there. `named`: those that are called otherwise in the file."""
+    hints, called = get_type_hints(kind), named or {}
+    return {
+        called.get(field.name, field.name): Key(read_of(kind, field.name, hints[field.name]), _default(field))
+        for field in fields(kind)
+        if field.name not in leave
+    }
+
+
+def _default(field: Any) -> Any:
+    return REQUIRED if field.required else field.default
+
+
+def read_of(kind: type, key: str, hint: Any = None) -> Read:
+    """How a field of a struct is read."""
+    row = row_of(kind, key)
+    match row.kind:
+        case Kind.LENGTH | Kind.FINE | Kind.READING:
+            one = length(row.low, row.high)
+        case Kind.NUMBER | Kind.SHARE | Kind.ANGLE:
+            one = number(row.low, row.high, words=row.unit or "a number")
+        case Kind.COUNT:
+            one = whole(round(row.low), round(row.high))
+        case Kind.MONEY:
+            one = money
+        case Kind.SWITCH:
+            one = yes_no
+        case Kind.CHOICE:
+            of = hint if isinstance(hint, type) and issubclass(hint, StrEnum) else None
+            one = choice(row.words) if of is None else choice(tuple(of), of)
+        case Kind.TEXT:
+            one = text_of(row.letters, empty=row.empty)
+        case _:
+            raise TypeError(f"{kind.__name__}.{key} is not in a job file")
+    return several(one, row.entries) if row.entries else one
+
+
+def length_of(parameter: Parameter) -> Read:
+    """How a parameter that is a length is read."""
+    return length(*widest(parameter))
+
+
+def number_of(parameter: Parameter) -> Read:
+    """How a parameter that is another number is read."""
+    return number(*widest(parameter), words="degrees" if parameter.kind is Kind.ANGLE else "a number")

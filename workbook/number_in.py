@@ -1,0 +1,99 @@
+"""Numbers as makers write them: `1.5`, `1,5`, `1 250`, `1,250.00`, `12 %`, `$31.00` -> exact numbers.
+
+Text becomes a number here and nowhere else (a length in `length_in.py`, which stands on this), whatever the system's language.
+Either decimal mark is read. A mark before just three figures may also part thousands: where such a number is possible,
+the text is refused in words, never guessed.
+"""
+
+import re
+from decimal import Decimal
+
+MOST_MONEY = 1_000_000
+_SPACES = " \t\u00a0\u202f\u2009"
+_AS_DECIMAL = re.compile(r"[+-]?(?:\d+[.,]?\d*|[.,]\d+)")
+_WITH_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:([ .,])\d{3})(?:\1\d{3})*(?:(?!\1)[.,]\d*)?")
+_EITHER = re.compile(r"[+-]?[1-9]\d{0,2}([.,])\d{3}")  # a decimal mark, or thousands
+_MOST_FIGURES = 24  # a float has seventeen, and may have noughts before them
+_SIGNS_OF_MONEY = "$€£¥"
+
+
+class NumberError(ValueError):
+    """Text that is not the number wanted; says why, in words for the maker. `two_ways`: it may be two numbers."""
+
+    def __init__(self, what: str, *, two_ways: bool = False) -> None:
+        self.two_ways = two_ways
+        super().__init__(what)
+
+
+def plain(text: str) -> str:
+    """The text, sign by sign, with figures of any script as 0 to 9, plain spaces and a plain minus."""
+    return "".join(" " if c in _SPACES else "-" if c == "−" else str(int(c)) if c.isdecimal() else c for c in text)
+
+
+def in_thousands(numeral: str, thousands: str = ".,") -> Decimal | None:
+    """The other number that a plain decimal may be: its mark, if it is one of `thousands`, parting them. None: it is no such."""
+    found = _EITHER.fullmatch(numeral)
+    return Decimal(re.sub("[.,]", "", numeral)) if found and found[1] in thousands else None
+
+
+def two_ways(numeral: str) -> str:
+    """What is said of a numeral that may have thousands: “1,250” may be 1250 or 1.25."""
+    as_decimal = Decimal(numeral.replace(",", ".")).normalize()
+    return f"“{numeral}” may be {re.sub('[.,]', '', numeral)} or {written(as_decimal)}: write one of these"
+
+
+def number_of(
+    text: str, limits: tuple[float, float], *, sign: str = "", thousands: str = ".,", what: str = "a number"
+) -> Decimal:
+    """The number of a text, exactly, wherever it lies. `sign`: what may stand round it, "%"; `thousands`: the marks that may
+    part thousands.
+
+    Raises NumberError for what is none, and for a mark that may part thousands, where such a number would lie within the limits.
+    """
+    numeral = plain(text).strip(sign + " ") if sign else plain(text).strip()
+    value, other = _read(numeral), in_thousands(numeral, thousands)
+    if value is None or sum(c.isdecimal() for c in numeral) > _MOST_FIGURES:
+        raise NumberError(f"{what} is wanted")
+    if other is not None and limits[0] <= other <= limits[1]:
+        raise NumberError(two_ways(numeral), two_ways=True)
+    return value
+
+
+def parse_number(
+    text: str, low: float = 0, high: float = MOST_MONEY, *, sign: str = "", thousands: str = ".,", what: str = "a number"
+) -> Decimal:
+    """The same, where it lies within the limits. Raises NumberError."""
+    value = number_of(text, (low, high), sign=sign, thousands=thousands, what=what)
+    if not low <= value <= high:
+        raise NumberError(f"{what} from {written(low)} to {written(high)} is wanted")
+    return value
+
+
+def _read(numeral: str) -> Decimal | None:
+    """The number of a plain numeral: as a decimal where it can be one, else with its thousands."""
+    if _AS_DECIMAL.fullmatch(numeral):
+        return +Decimal(numeral.replace(",", "."))  # the plus makes 0 of -0
+    found = _WITH_THOUSANDS.fullmatch(numeral)
+    return Decimal(numeral.replace(found[1], "").replace(",", ".")) if found else None
+
+
+def parse_whole(text: str, low: int, high: int) -> int:
+    """The whole number of a text. Raises NumberError, also for 1,5, which is none."""
+    value = parse_number(text, low, high, what="a whole number")
+    if value != int(value):
+        raise NumberError(f"a whole number from {low} to {high} is wanted")
+    return int(value)
+
+
+def parse_amount(text: str, *, thousands: str = ".,") -> Decimal:
+    """The amount of money of a text, with a sign of money or none, up to a million. Raises NumberError."""
+    return parse_number(text, sign=_SIGNS_OF_MONEY, thousands=thousands, what="an amount such as 31.00")
+
+
+def written(value: Decimal | float, most: float = MOST_MONEY) -> str:
+    """A number as it is shown to be typed over: no digits grouped, no exponent; where numbers up to `most` are possible,
+    `parse_number` reads it as the same. A float is told to ten figures.
+    """
+    text = f"{value if isinstance(value, Decimal) else Decimal(f'{value:.10g}'):f}"
+    other = in_thousands(text)
+    return f"{text}0" if other is not None and abs(other) <= most else text

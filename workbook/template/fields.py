@@ -1,0 +1,162 @@
+"""What the fields of templates, outlines, tools and services may hold; those of a template's groups follow its parameters."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+from math import ceil
+
+from workbook.fields import (
+    NAME,
+    Field,
+    Kind,
+    Rule,
+    Table,
+    angle,
+    choice,
+    count,
+    length,
+    name,
+    number,
+    part,
+    parts,
+    share,
+    switch,
+    text,
+)
+from workbook.geometry.loops import GAP
+from workbook.geometry.path import Arc, Bezier, Line, Path, bounds, corners
+from workbook.template.drawn import LEAST, MOST, DrawnTemplate
+from workbook.template.model import (
+    GROUPS,
+    Blade,
+    FreePoint,
+    Grind,
+    Handle,
+    Heel,
+    HolePattern,
+    HoleWish,
+    PointShape,
+    Tang,
+    Template,
+)
+from workbook.template.model import MOST as MOST_FREE
+from workbook.template.parameters import PARAMETERS, Parameter
+from workbook.template.service import Service
+from workbook.template.tools import SERIES, Owned
+
+MOST_HOLES = 200
+_FARTHEST = 1e7  # mm from a drawing's origin
+_MOST_CURVES = 200_000  # of an outline; a reader takes 20,000 pieces, each of which may have many
+_GAP = 2 * GAP  # mm between the end of a curve and the beginning of the next
+_APART = 0.05  # share of the handle's length between waist, palm and neck at least: its curve goes through them in this order
+_GROUPS = dict(zip(GROUPS, (Blade, PointShape, Heel, Handle, Tang, Grind), strict=True))
+# The widest of a parameter whose range depends on others: it may have been entered beside other values than there are now.
+_WIDEST = {
+    "blade.spine_straight": (0.0, 1.0), "blade.edge_straight": (0.0, 1.0), "point.spine_lean": (-0.7, 0.6),
+    "point.edge_lean": (-0.7, 0.6), "heel.ahead": (0.0, 225.0), "heel.ricasso": (0.0, 225.0), "heel.notch": (0.0, 180.0),
+    "handle.waist_at": (0.08, 0.75), "handle.palm_at": (0.18, 0.75), "handle.neck_at": (0.28, 0.85),
+    "handle.edge_radius": (0.0, 22.5), "tang.width": (3.0, 58.0), "tang.end_width": (2.0, 58.0),
+    "tang.butt_thickness": (0.5, 13.0),
+    "grind.height": (1.0, 150.0), "grind.edge_before_hardening": (0.0, 11.7), "grind.edge_before_sharpening": (0.0, 7.8),
+    "grind.face_allowance": (0.0, 3.9), "grind.swedge": (0.0, 405.0), "grind.swedge_height": (0.5, 75.0),
+    "grind.swedge_spine": (0.3, 13.0),
+}  # fmt: skip
+_NONE = {"grind.height": "as far as the spine, or as the angle has it"}
+
+
+def widest(parameter: Parameter) -> tuple[float, float]:
+    """The limits of a parameter whatever the others are."""
+    low, high = parameter.low, parameter.high
+    return _WIDEST[parameter.path] if callable(low) or callable(high) else (float(low), float(high))
+
+
+def _of_parameter(parameter: Parameter) -> Field:
+    if parameter.kind is Kind.CHOICE:
+        return choice(parameter.key)
+    if parameter.kind is Kind.TEXT:
+        return text(parameter.key)
+    unit = "degrees" if parameter.kind is Kind.ANGLE else ""
+    return number(parameter.key, *widest(parameter), parameter.kind, none=_NONE.get(parameter.path, ""), unit=unit)
+
+
+def _group(group: str, kind: type) -> Table:
+    """A row for each field, in the struct's order."""
+    own = {parameter.key: _of_parameter(parameter) for parameter in PARAMETERS if parameter.group == group}
+    own["free"] = parts("free", MOST_FREE)
+    return tuple(own[key] for key in kind.__struct_fields__)  # type: ignore[attr-defined]
+
+
+def _place(key: str) -> Field:
+    return length(key, -_FARTHEST, _FARTHEST, Kind.PLACE)
+
+
+FIELDS: dict[type, Table] = {
+    **{kind: _group(group, kind) for group, kind in _GROUPS.items()},
+    FreePoint: (choice("run"), share("at"), length("x", -500, 500), length("y", -500, 500)),
+    HoleWish: (choice("purpose"), length("size", 0.3, 40), length("x", -1000, 1000), length("y", -200, 200)),
+    HolePattern: (
+        choice("purpose"), length("size", 0.3, 40), count("count", 1, 100), length("first", -500, 500), length("last", -500, 500),
+        switch("from_butt"), switch("fill"), length("web", 0, 50),
+    ),
+    Template: (
+        name(), text("family"), *(part(group) for group in GROUPS), parts("patterns", 20),
+        parts("holes", MOST_HOLES, none="as the patterns have them"), text("use"), choice("rolling"), count("revision", 1, 10**6),
+    ),
+    Line: (_place("start"), _place("end")),
+    Arc: (_place("start"), _place("end"), number("bulge", -1000, 1000)),
+    Bezier: (_place("start"), _place("c1"), _place("c2"), _place("end")),
+    Path: (parts("segments", _MOST_CURVES), switch("closed")),
+    DrawnTemplate: (
+        name(), text("source", 2 * NAME), length("thickness", 0.2, 60, Kind.FINE), part("outline"),
+        Field(key="circles", kind=Kind.CIRCLE, low=-_FARTHEST, high=_FARTHEST, entries=_MOST_CURVES),
+        parts("openings", _MOST_CURVES),
+        text("remarks", 2 * NAME, entries=100), choice("rolling"), count("revision", 1, 10**6),
+    ),
+    Service: (
+        text("name"), choice("version"), number("hole_share", 0, 5, unit="times the thickness"), length("smallest_hole", 0, 20),
+        length("inside_radius", 0, 20),
+        length("drilled_under", 0, 5, Kind.FINE), length("kerf", 0, 3, Kind.FINE), count("tabs", 0, 20),
+        length("tab", 0.1, 10, Kind.FINE),
+    ),
+    Owned: (
+        length("wheels", 1, 2000, entries=MOST_HOLES), length("files", 0.5, 100, entries=MOST_HOLES),
+        choice("drills", entries=4, words=SERIES), angle("angle_step", 0, 10), length("gauge_step", 0, 1, Kind.FINE),
+        length("stone", 0, 1000), length("projection", 10, 1000), length("jig_offset", 0, 200),
+    ),
+}  # fmt: skip
+
+
+def _of_template(template: Template) -> Iterator[tuple[str, str]]:
+    handle = template.handle
+    for first, then in pairwise(("waist_at", "palm_at", "neck_at")):
+        if getattr(handle, then) - getattr(handle, first) < _APART:
+            yield f"handle.{then}", f"lies before or at {first}."
+    rows = [pattern for pattern in template.patterns if not pattern.fill]
+    fixed, filling = sum(p.count for p in rows), sum(p.count for p in template.patterns if p.fill)
+    if fixed * (1 + filling) > 2 * MOST_HOLES:
+        yield "patterns", f"make {fixed * (1 + filling)} holes; at most {2 * MOST_HOLES} are drilled."
+
+
+def _of_path(path: Path) -> Iterator[tuple[str, str]]:
+    """An outline is whole: each piece begins where the one before it ends, and it has an inside."""
+    if not path.segments:
+        yield "segments", "has none."
+        return
+    for n, (one, other) in enumerate(pairwise((*path.segments, path.segments[0])), 1):
+        if isinstance(one, Arc) and (one.start == one.end or abs(one.bulge) < 1e-9):
+            yield f"segments[{n}]", "is an arc without a way to go."
+        gap = max(abs(one.end[0] - other.start[0]), abs(one.end[1] - other.start[1]))
+        if gap > _GAP and (path.closed or n < len(path.segments)):
+            yield f"segments[{n}]", "does not end where the next begins."
+
+
+def _of_drawn(drawn: DrawnTemplate) -> Iterator[tuple[str, str]]:
+    for key, path in (("outline", drawn.outline), *((f"openings[{n}]", own) for n, own in enumerate(drawn.openings, 1))):
+        x0, y0, x1, y1 = bounds(path)
+        size, least = max(x1 - x0, y1 - y0), LEAST if key == "outline" else 0.0
+        if not least <= size <= MOST:
+            yield key, f"is {ceil(size)} mm long; from {least:g} to {MOST:g} mm."
+        elif not path.closed or (len(path.segments) < 3 and len(corners(path)) < 3):
+            yield key, "has no inside."
+
+
+RULES: dict[type, Rule] = {Template: _of_template, Path: _of_path, DrawnTemplate: _of_drawn}
