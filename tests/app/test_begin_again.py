@@ -354,3 +354,17 @@ def test_a_large_book_that_does_not_open_again_is_told_and_its_session_stays(qtb
 
 def cannot_be_read(*_):
     raise JobError([Mistake(place="file", what="is more than this program can read.")])
+
+
+def test_a_start_where_nothing_can_be_kept_says_where_and_what_starts_all_the_same(monkeypatch, tmp_path, capsys):
+    there = tmp_path / "data"
+    there.write_text("a file stands where the folder would be", encoding="utf-8")
+    monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(there))
+    boxes = []
+    monkeypatch.setattr(QMessageBox, "exec", lambda box: boxes.append(box.text()))
+    assert start_of_program.main([]) == 1
+    (told,) = boxes
+    assert str(there) in told
+    assert "--portable" in told
+    assert "save to another place" not in told.lower()
+    assert capsys.readouterr().err.strip() == told

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QApplication
 
 from tests.sentences import words_of
 from workbook.formats.family import family
+from workbook.tasks.demo import demo_document, demo_workbook
 from workbook.template.model import Template
 from workbook.template.pegs import pegs
 from workbook.template.resizing import in_inches
@@ -145,6 +146,20 @@ def test_a_hole_that_passes_another_while_it_is_typed_stays_the_one_that_is_type
     assert (moved.purpose, moved.size) == (last.purpose, last.size)
     assert window.draw._scene.held == moved.mark
     assert space.session.done == 1
+
+
+def test_a_hole_of_a_workbook_to_look_at_stays_the_one_that_is_chosen(qtbot, window, tmp_path):
+    file = tmp_path / "shop.shopbook"
+    file.write_bytes(demo_workbook())
+    window.filing.open_to_look(file)
+    group = window.draw.panel.holes
+    group.choose("P1")
+    field = group.form.field("purpose")
+    for key in (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp, Qt.Key.Key_End):
+        qtbot.keyClick(field, key)
+    assert group.form.isVisibleTo(window)
+    assert field.currentText() == "pin"
+    assert window.workspace.session.document == demo_document()
 
 
 def test_a_length_typed_on_stock_is_one_step(qtbot, window, monkeypatch):

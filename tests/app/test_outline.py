@@ -3,6 +3,7 @@
 import ezdxf
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMessageBox
 
 from tests.formats.dxf_drawings import stadium
@@ -73,3 +74,17 @@ def test_no_unit_given_or_a_broken_drawing_changes_nothing(window, tmp_path, ask
     window.filing.open_file(tmp_path / "bad.svg")
     assert "bad.svg cannot be brought in: SVG: is not sound XML" in said[0]
     assert not window.workspace.session.steps
+
+
+def test_no_hole_is_added_to_an_outline_and_it_is_said_why(qtbot, window, tmp_path):
+    window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
+    space = window.workspace
+    before = space.session.document
+    ways = [action for action in window.menuBar().findChildren(QAction) if action.text().startswith("One more ")]
+    holes = [action for action in ways if action.menu() is None]
+    assert len(holes) >= 4
+    for action in holes:
+        with qtbot.waitSignal(space.said) as said:
+            action.trigger()
+        assert said.args == ["old pattern came from a file: its holes are fixed."]
+    assert space.session.document == before

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QAction, QGuiApplication
 
 from tests.sentences import words_of
 from workbook.app.look import Look
@@ -139,6 +139,17 @@ def test_the_copied_quote_is_the_orders_and_its_price_stands(qtbot, shop, page):
     assert document(shop).get("order3", OrderRecord).status is Status.QUOTED
     shop.workspace.undo()
     assert document(shop).get("line4", OrderLine).agreed is None
+
+
+def test_what_the_menu_does_with_an_order_is_done_with_one_that_is_there(qtbot, shop, page):
+    first = page.order
+    shop.show_page("draw")
+    shop.workspace.orders.drop(first)
+    for words in ("Take the c&ustomer off the list", "Copy the quote as &text", "Lay out this &order"):
+        next(action for action in shop.menuBar().findChildren(QAction) if action.text() == words).trigger()
+    assert page.order != first
+    assert page.order in document(shop).records
+    shop._end_search()
 
 
 def test_a_line_and_an_order_are_added_and_dropped(qtbot, shop, page):

@@ -12,12 +12,12 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 import pytest
 from PySide6.QtCore import QPoint
 
+from tests.journeys.looking import Looked
 from tests.journeys.test_window_journey import display, patiently, pytestmark, start  # noqa: F401
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.queries import template_named
-from workbook.storage.database import Database
 from workbook.storage.left import sessions
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import shaped
@@ -77,7 +77,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
 
     def template():
         (left,) = sessions(tmp_path / "data" / "sessions")
-        database = Database(left.file)
+        database = Looked(left.file)
         try:
             document = database.body().document
         finally:

@@ -2,9 +2,9 @@
 
 import pypdfium2
 
+from tests.journeys.looking import Looked
 from tests.journeys.test_window_journey import display, patiently, start  # noqa: F401
 from workbook.document.records import BarRecord
-from workbook.storage.database import Database
 from workbook.storage.left import sessions
 
 
@@ -14,7 +14,7 @@ def test_a_bar_is_measured_and_its_bench_card_printed(start, tmp_path):  # noqa:
     def readings():
         """What the session keeps of the measured bar."""
         (kept,) = sessions(tmp_path / "data" / "sessions")
-        database = Database(kept.file)
+        database = Looked(kept.file)
         try:
             document = database.body().document
         finally:

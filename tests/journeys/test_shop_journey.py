@@ -2,11 +2,11 @@
 
 import pypdfium2
 
+from tests.journeys.looking import Looked
 from tests.journeys.test_window_journey import display, patiently, start  # noqa: F401
 from workbook.document.orders import customer_of
 from workbook.document.records import AT_HAND, BarRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
-from workbook.storage.database import Database
 from workbook.storage.left import sessions
 
 
@@ -15,7 +15,7 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
 
     def document():
         (left,) = patiently(lambda: sessions(tmp_path / "data" / "sessions"))
-        database = Database(left.file)
+        database = Looked(left.file)
         try:
             return database.body().document
         finally:

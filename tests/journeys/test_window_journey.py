@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.journeys.looking import Looked
 from workbook.document.records import TemplateRecord
-from workbook.storage.database import Database
 from workbook.storage.file import read
 from workbook.storage.left import sessions
 
@@ -166,7 +166,7 @@ def test_work_is_done_undone_saved_killed_and_found_again(start, tmp_path):
         return found[0] if len(found) == 1 else None
 
     def templates():
-        database = Database(kept().file)
+        database = Looked(kept().file)
         try:
             body = database.body()
         finally:

@@ -5,7 +5,7 @@ from tests.storage.conftest import line
 from workbook.document.action import Action
 from workbook.document.document import replacing
 from workbook.storage.file import read
-from workbook.storage.session import begin, recover
+from workbook.storage.opening import begin, recover
 
 LONGER = Action("template.parameter", {"template": "Petty", "parameter": "blade.length", "value": 139.7})
 PUT = Action("peg.moved", {"template": "Petty", "set": [["blade.length", 139.7, "length"], ["point.drop", 0.25, "share"]]})
@@ -21,8 +21,8 @@ def test_an_action_comes_back_from_session_and_file_as_it_was(folder, tmp_path):
     session.close()
     again = recover(file)
     assert [step.action for step in again.steps] == [LONGER, PUT, Action("settings.unit", {"value": "mm"})]
-    assert [step.edit.action for step in again.steps[:2]] == [LONGER, PUT]
-    body, _ = read(tmp_path / "shop.shopbook")
+    assert [step.undone(again.document).action for step in again.steps[2:]] == [Action("settings.unit", {"value": "mm"})]
+    body = read(tmp_path / "shop.shopbook").body
     assert [step.action for step in body.steps] == [LONGER, PUT]
     assert words_of(body.steps[0], "mm") == "Petty: blade length 139.7 mm"
     again.close()

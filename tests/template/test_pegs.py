@@ -76,7 +76,7 @@ def test_numbers_come_to_the_increment():
     tip = peg(blank, "point").at
     found = moved(blank, "point", (tip[0] + 3.3, tip[1]), STEP)
     assert found.template.blade.length / STEP == pytest.approx(round(found.template.blade.length / STEP))
-    assert found.said[0] == ("Blade length", pytest.approx(found.template.blade.length), True)
+    assert found.said[0] == ("Blade length", pytest.approx(found.template.blade.length), True, "blade.length")
     start = peg(blank, "belly").at
     begin = moved(blank, "belly", (start[0] + 1.1, start[1]), STEP).template
     at = begin.blade.edge_straight * begin.blade.length

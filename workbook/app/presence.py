@@ -38,7 +38,7 @@ class Presence(QObject):
         """A log-out, a shutdown or a kill that asks: nobody is asked anything then."""
         if self._end.asked():
             self._window.end_quietly()
-            QApplication.exit(0)
+            QApplication.closeAllWindows()  # the last one ends the program
 
     def committed(self, manager: QSessionManager | None) -> None:
         """The desktop's session ends: the file is brought up to date; the program may go on all the same."""

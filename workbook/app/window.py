@@ -250,6 +250,7 @@ class Window(QMainWindow):
             self._quote_page.needs.write_wanted.connect(self.printing.save_needs)
             self._quote_page.rates_wanted.connect(lambda: self.dialog("rates"))
             self._put_in(self._quote_page)
+        self._quote_page.entered()  # who asks for it wants what it says today
         return self._quote_page
 
     def look_up_page(self) -> LookUpPage:

@@ -20,7 +20,7 @@ from workbook.storage.body import Body, content_of
 from workbook.storage.legacy import version_of
 from workbook.storage.migrations import VERSION
 from workbook.storage.step import Step, action_of, json_of, record_of, record_value
-from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble, in_words
+from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble, in_words, not_kept
 from workbook.system.owners import NotOurs, open_own
 
 _SCHEMA = """
@@ -52,7 +52,7 @@ def made(file: Path, body: Body, notes: Mapping[str, str]) -> None:
             raise StorageTrouble(
                 "There is not enough memory to keep the work.", "Close other programs, then try again."
             ) from None
-        raise in_words(trouble, "The work cannot be kept on this computer", file.parent) from None
+        raise not_kept(trouble, file.parent) from None
     except BaseException:
         _discard(at, file)
         raise

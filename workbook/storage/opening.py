@@ -13,7 +13,7 @@ from workbook.storage.left import BEGUN, BESIDE, SESSION, Left, kept_name, lock_
 from workbook.storage.migrations import VERSION
 from workbook.storage.publishing import MISSING, digest_or_missing
 from workbook.storage.session import Session
-from workbook.storage.trouble import InUse, StorageTrouble, in_words
+from workbook.storage.trouble import InUse, StorageTrouble, in_words, not_kept
 from workbook.structs import replace
 from workbook.system.durable import sync_folder
 from workbook.system.locks import Lock
@@ -152,7 +152,7 @@ def _begun(folder: Path, body: Body, **notes: str) -> Session:
         lock = Lock(file.with_suffix(".lock"))
         lock.take()
     except OSError as trouble:
-        raise in_words(trouble, "The work cannot be kept on this computer", folder) from None
+        raise not_kept(trouble, folder) from None
     try:
         begun = file.with_suffix(BEGUN)
         made(begun, body, notes)
@@ -163,5 +163,5 @@ def _begun(folder: Path, body: Body, **notes: str) -> Session:
         lock.leave()
         remove(file.with_suffix(BEGUN))
         if isinstance(trouble, OSError):
-            raise in_words(trouble, "The work cannot be kept on this computer", folder) from None
+            raise not_kept(trouble, folder) from None
         raise

@@ -77,6 +77,14 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
     return StorageTrouble(f"{doing}: {what}", cure)
 
 
+def not_kept(trouble: OSError | sqlite3.Error, folder: Path) -> StorageTrouble:
+    """Work cannot be begun, since the folder for it cannot be written: there is nothing yet that could be saved elsewhere."""
+    told = in_words(trouble, f"The work cannot be kept on this computer, in {folder}", folder)
+    first = "Free some space there" if told.cure == _FULL else "Let that folder be written"
+    cure = f"{first}, or start the program with --portable in a folder that can be written: work is kept in it."
+    return StorageTrouble(told.what, cure)
+
+
 def _full(folder: Path) -> bool:
     import shutil  # wanted only now
 

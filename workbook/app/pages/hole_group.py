@@ -94,16 +94,24 @@ class HoleGroup(Group):
         return f"The holes take {grams:.1f} g of steel out."
 
     def _entered(self, key: str, value: Any) -> None:
+        if self._hole() is None:
+            return
         changes = {"behind": {"x": -value}, "above": {"y": value}}.get(key, {key: value}) if key != "purpose" else {key: value}
         before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
-        made = with_changed(self._space.blank, before, **changes)
+        made, document = with_changed(self._space.blank, before, **changes), self._space.session.document
         self._mark = after  # a hole that passes another is called otherwise, and is typed on all the same
         self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), made, f"hole {key}")
-        if after != before:
+        if self._space.session.document is document:  # refused, or nothing has changed
+            self._mark = before
+            self.refresh()
+        elif after != before:
             self.chosen.emit(after)
 
     def add(self, purpose: Purpose) -> None:
         """One more hole, where there is most room for it."""
+        if self._space.blank.template is None:  # the menu has it for any template
+            self._space.said.emit(f"{self._space.chosen} came from a file: its holes are fixed.")
+            return
         size = (_USUAL if self._space.unit == "in" else _USUAL_MM)[purpose]
         web = self._space.session.document.settings.rules.web
         before = {hole.centre for hole in self._space.blank.holes}

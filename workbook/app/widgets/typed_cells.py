@@ -38,12 +38,19 @@ class TypedCells(QStyledItemDelegate):
             super().setEditorData(editor, index)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Escape: what stood there counts again."""
+        """Escape: what stood there counts again. Return: the entry is done now, not a moment later as Qt would have it."""
         line = self._line
-        pressed = isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape
-        if pressed and line is not None and watched is line and line.isModified():
+        pressed = event.key() if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.KeyPress else None
+        if line is None or watched is not line:
+            return super().eventFilter(watched, event)
+        if pressed == Qt.Key.Key_Escape and line.isModified():
             line.setText(self.before)
             self.commitData.emit(line)
+        elif pressed in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.commitData.emit(line)
+            if self._line is line:  # it was taken, and the cell not left meanwhile
+                self.closeEditor.emit(line, QStyledItemDelegate.EndEditHint.SubmitModelCache)
+            return True
         return super().eventFilter(watched, event)
 
     @property
