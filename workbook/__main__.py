@@ -4,11 +4,14 @@ import os
 import sys
 from pathlib import Path
 
+from workbook.system.folders import hide_unreadable
+
 _PORTABLE = "--portable"  # work and settings are kept in a folder where the program is started, as on a stick
 
 
 def main() -> int:
     """Runs the command line, or opens the window (on a workbook or job file when one is named). Returns the exit code."""
+    hide_unreadable()
     arguments = [word for word in sys.argv[1:] if word != _PORTABLE]
     if _PORTABLE in sys.argv[1:]:
         os.environ["MAKERS_WORKBOOK_DATA"] = str(Path.cwd() / "makers-workbook-data")

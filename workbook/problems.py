@@ -5,6 +5,8 @@ from enum import StrEnum
 
 from msgspec import Struct
 
+from workbook.system.names import shown
+
 
 class Severity(StrEnum):
     """How much a problem matters."""
@@ -48,6 +50,13 @@ class Mistake(Struct, frozen=True, kw_only=True):
         return f"{self.place}: {self.what}" + (f" {self.right}" if self.right else "")
 
 
+TOO_LITTLE_MEMORY = Mistake(
+    place="memory",
+    what="there is not enough of it on this computer.",
+    right="Close other programs, or make fewer blanks at a time.",
+)
+
+
 class JobError(Exception):
     """The job cannot be made as asked. Carries every mistake found, each one a maker can act on."""
 
@@ -59,4 +68,4 @@ class JobError(Exception):
     def lines(self) -> list[str]:
         """One line a mistake, each with the file it stands in."""
         prefix = f"{self.source}: " if self.source else ""
-        return [f"{prefix}{mistake}" for mistake in self.mistakes]
+        return [shown(f"{prefix}{mistake}") for mistake in self.mistakes]

@@ -291,3 +291,13 @@ def test_preflight_tells_and_mends_and_leaves_the_drawing_alone(tmp_path, capsys
 def test_preflight_of_no_file_is_said(tmp_path, capsys):
     assert main(["preflight", str(tmp_path / "none.dxf")]) == 1
     assert "there is no such file" in capsys.readouterr().err
+
+
+def test_too_little_memory_is_said_in_a_sentence(demo_file, tmp_path, capsys, monkeypatch):
+    def short(*given):
+        raise MemoryError
+
+    monkeypatch.setattr("workbook.cli.commands.bars_pdf", short)
+    assert run("lay-out", demo_file, tmp_path / "out", "--steps", "1") == 1
+    assert capsys.readouterr().err.splitlines()[-1].startswith("memory: there is not enough of it on this computer.")
+    assert not (tmp_path / "out").exists()

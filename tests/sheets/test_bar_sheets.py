@@ -11,6 +11,7 @@ from workbook.formats.pdf import measure
 from workbook.geometry.drawing import Text
 from workbook.geometry.path import Placement
 from workbook.nesting.cuts import CutPlan, Group
+from workbook.problems import JobError
 from workbook.sheets.bar import Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Run
@@ -18,6 +19,7 @@ from workbook.shop.job import Bar, Cutting, Job, Make, Saw
 from workbook.structs import replace
 from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.load import shaped
+from workbook.tasks.marking import why_not
 from workbook.tasks.sheets import bar_plans
 
 RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
@@ -122,3 +124,22 @@ def test_every_text_of_a_bar_of_any_size_stays_on_the_paper(size):
             elif hasattr(mark, "window"):
                 assert mark.window[1] > 0
                 assert mark.window[3] < page.height
+
+
+@pytest.mark.parametrize("straight", [False, True])
+@pytest.mark.parametrize("gap", [0.0, -1.0])
+def test_between_blanks_that_touch_lies_no_line(gap, straight):
+    left = blank("S1", [(10, 10), (60, 10), (60, 30), (10, 30)])
+    right = blank("S2", [(60 + gap, 10), (110, 10), (110, 30), (60 + gap, 30)])
+    cuts = CutPlan(across=(), groups=(Group(pieces=(0, 1), start=0.0, end=200.0),))
+    assert between((left, right), cuts, 1.0, (200.0, 40.0), straight=straight) == ()
+
+
+def test_nothing_is_written_of_a_bar_whose_blanks_lie_too_near():
+    done = laid(("petty",), bar(63.5), each=2)
+    (use,) = done.layout.bars
+    on = replace(use, pieces=(use.pieces[0], replace(use.pieces[1], x=use.pieces[0].x, y=use.pieces[0].y)))
+    clash = replace(done, layout=replace(done.layout, bars=(on,)))
+    with pytest.raises(JobError, match=r"^layout: T1, T2 on bar 1 lie too near: move them clear first\.$"):
+        bar_plans(clash)
+    assert why_not(clash) == "T1, T2 on bar 1 lie too near: move them clear first"

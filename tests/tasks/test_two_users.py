@@ -6,6 +6,7 @@ Run by the superuser, who can be both: what another put there belongs to him, or
 import json
 import os
 import pickle
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -256,3 +257,33 @@ def test_code_that_another_user_planted_is_not_run(home, monkeypatch, demo_file,
     run = subprocess.run([sys.executable, "-c", load], env=setting, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stderr
     assert not mark.exists()
+
+
+LESS = ["setpriv", "--bounding-set=-dac_override,-dac_read_search"] if ROOT else []  # the superuser as one who may not all
+UNKNOWN = "import pwd; pwd.getpwuid = {}.__getitem__;"  # the system knows no such user
+
+
+@pytest.mark.skipif(ROOT and shutil.which("setpriv") is None, reason="the superuser may all")
+@pytest.mark.parametrize("case", ["unreadable", "no home"])
+def test_without_a_place_for_work_it_is_said_and_commands_run(home, demo_file, case):
+    """Where the data folder lies below a folder that may not be looked into, or the system knows no home for the user."""
+    setting = {key: value for key, value in os.environ.items() if key not in ("HOME", "MAKERS_WORKBOOK_DATA", "XDG_CACHE_HOME")}
+    if case == "unreadable":
+        (home / "closed").mkdir(mode=0o000)
+        setting |= {name: str(home / "closed" / "below") for name in ("MAKERS_WORKBOOK_DATA", "XDG_CACHE_HOME")}
+    told = f"{home / 'closed' / 'below'}: Permission denied" if case == "unreadable" else "no home folder is known for this user"
+
+    def run(*arguments):
+        code = UNKNOWN * (case == "no home") + START.replace("['makers-workbook']", repr(["makers-workbook", *arguments]))
+        command = [*LESS, sys.executable, "-c", code]
+        return subprocess.run(command, env=setting, capture_output=True, text=True, check=False, timeout=120)
+
+    begun = run()
+    assert begun.returncode == 1
+    assert begun.stderr.startswith(f"Your work cannot be kept on this computer: {told}. Start it with --portable")
+    assert "Traceback" not in begun.stderr
+    laid = run("lay-out", str(demo_file), "--out", str(home / "out"), "--steps", "1", "--quiet")
+    assert laid.returncode == 0
+    assert "Traceback" not in laid.stderr
+    assert run("check", str(demo_file), "--quiet").returncode == 0
+    assert (home / "out" / "bars.pdf").is_file()

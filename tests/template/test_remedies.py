@@ -9,6 +9,7 @@ from tests.sentences import remedy_words
 from tests.strategies import changes, made
 from workbook.formats.family import family
 from workbook.formats.tables import drills
+from workbook.problems import Problem
 from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.hole_edits import with_changed
@@ -63,3 +64,11 @@ def test_no_remedy_makes_it_worse(template):
         offered = remedy(blank, problem, TOOLS)
         if offered is not None:
             assert _weight(check(shape(offered.template, TOOLS), TOOLS)) < _weight(before)
+
+
+@pytest.mark.parametrize("cause", ["drill", "close", "head", "tube"])
+def test_a_problem_of_a_blank_that_is_another_by_now_has_no_remedy(cause, tools):
+    """What a strip of checks still shows for a moment."""
+    blank = shape(family("petty"), tools)
+    gone = Problem(what=f"X9 {cause}", at=(0.0, 0.0), is_=1.0, wanted=2.0, cause=f"{'place' if cause == 'close' else cause} X9")
+    assert remedy(blank, gone, tools) is None

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog
 from workbook.app.plain import plain
 from workbook.document.action_words import in_words
 from workbook.problems import NO_UNIT, JobError
+from workbook.system.names import shown
 from workbook.tasks.load import read_outline
 from workbook.tasks.work import new_id, now
 
@@ -37,11 +38,11 @@ class Bringing:
         try:
             edit = stock_file(space.session.document, path, now(), new_id)
         except JobError as trouble:
-            self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
+            self._window.say_trouble(f"{shown(path.name)} cannot be brought in", trouble)
             return
         if space.do(edit):
             self._window.show_page("stock")
-            space.said.emit(f"{path.name}: {in_words(edit.action, space.unit)}. Undo takes it back.")
+            space.said.emit(f"{shown(path.name)}: {in_words(edit.action, space.unit)}. Undo takes it back.")
 
     def ask_for_outline(self) -> None:
         """Asks for a drawing and takes the outline in it."""
@@ -56,16 +57,16 @@ class Bringing:
             outline = read_outline(path, unit)
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
-                self._ask_unit(path, f"{path.name} does not say which unit it is in")
+                self._ask_unit(path, f"{shown(path.name)} does not say which unit it is in")
             elif any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
                 said = f"In {unit}" if unit else "In the unit it states"
-                self._ask_unit(path, f"{said} {path.name} {trouble.mistakes[0].what.rstrip('.')}")
+                self._ask_unit(path, f"{said} {shown(path.name)} {trouble.mistakes[0].what.rstrip('.')}")
             else:
-                self._window.say_trouble(f"{path.name} cannot be brought in", trouble)
+                self._window.say_trouble(f"{shown(path.name)} cannot be brought in", trouble)
             return
         self._window.show_page("draw")
-        self._window.workspace.add_outline(outline, path.stem[:60])
-        self._window.say_found(path.name, outline.remarks)
+        self._window.workspace.add_outline(outline, shown(path.stem)[:60])
+        self._window.say_found(shown(path.name), outline.remarks)
 
     def ask_for_picture(self) -> None:
         """Asks for a photo or scan and opens it to be traced."""
@@ -83,7 +84,7 @@ class Bringing:
         try:
             picture = guarded(read_picture, path)
         except JobError as trouble:
-            self._window.say_trouble(f"{path.name} cannot be traced", trouble)
+            self._window.say_trouble(f"{shown(path.name)} cannot be traced", trouble)
             return
         TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
 

@@ -20,6 +20,7 @@ from workbook.storage.left import Unreadable
 from workbook.storage.opening import restored
 from workbook.storage.session import Session
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
+from workbook.system.names import shown
 from workbook.tasks.load import is_outline, load_strange_job
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
@@ -81,7 +82,10 @@ class Filing(QObject):
             return "To look at only", "Save as makes a workbook of your own of it"
         if path is None:
             return "Kept on this computer", "No file yet: Save puts it where you like"
-        return "Kept on this computer", f"Saved to {path.name}" if self._session.saved else f"{path.name} follows in a moment"
+        return (
+            "Kept on this computer",
+            f"Saved to {shown(path.name)}" if self._session.saved else f"{shown(path.name)} follows in a moment",
+        )
 
     def publish(self) -> bool:
         """Brings the file up to date now; work that someone else's change keeps out goes to a file of its own."""
@@ -173,14 +177,14 @@ class Filing(QObject):
     def open_file(self, path: Path) -> None:
         """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
         if path.absolute() == self._session.path and not self._session.read_only:
-            self._window.workspace.said.emit(f"{path.name} is open here already.")
+            self._window.workspace.said.emit(f"{shown(path.name)} is open here already.")
         elif is_outline(path):
             self._window.bringing.bring_in_outline(path)
         elif is_workbook(path):
             ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
-            self._take(f"{path.name} cannot be opened", lambda: work_at(path), ways)
+            self._take(f"{shown(path.name)} cannot be opened", lambda: work_at(path), ways)
         else:
-            self._take(f"{path.name} cannot be opened", lambda: work_on(load_strange_job(path).job))
+            self._take(f"{shown(path.name)} cannot be opened", lambda: work_on(load_strange_job(path).job))
 
     def ask_to_look(self) -> None:
         """Asks for a workbook and opens it to look at."""
@@ -199,12 +203,12 @@ class Filing(QObject):
 
     def open_copy(self, path: Path) -> None:
         """A copy of a workbook that is open elsewhere, as a workbook without a file."""
-        self._take(f"{path.name} cannot be opened", lambda: work_on_copy(path))
-        self._window.workspace.said.emit(f"This is a copy of {path.name}; saving asks for a name of its own.")
+        self._take(f"{shown(path.name)} cannot be opened", lambda: work_on_copy(path))
+        self._window.workspace.said.emit(f"This is a copy of {shown(path.name)}; saving asks for a name of its own.")
 
     def open_to_look(self, path: Path) -> None:
         """A workbook as its file is now, to look at only."""
-        self._take(f"{path.name} cannot be opened", lambda: seen_at(path))
+        self._take(f"{shown(path.name)} cannot be opened", lambda: seen_at(path))
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
@@ -270,7 +274,7 @@ class Filing(QObject):
         except JobError as trouble:
             self._window.say_trouble("The job file could not be written", trouble)
             return
-        self._window.workspace.said.emit(f"Written: {path}")
+        self._window.workspace.said.emit(f"Written: {shown(path)}")
 
     def remember(self) -> None:
         """This work is what was used last."""

@@ -19,6 +19,7 @@ from workbook.app.page_words import MENUS, history_words
 from workbook.app.plain import message_box, plain
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
+from workbook.system.names import shown
 from workbook.tasks.recent import recent
 from workbook.tasks.work import unreadable, unsaved
 from workbook.template.service import Service
@@ -70,7 +71,7 @@ def _lately(window: Window, menu: QMenu) -> None:
     """Files opened lately, and work that has no file."""
     menu.clear()
     for path in recent():
-        action(menu, path.name.replace("&", "&&"), partial(window.filing.open_file, path)).setToolTip(plain(str(path)))
+        action(menu, shown(path.name).replace("&", "&&"), partial(window.filing.open_file, path)).setToolTip(plain(shown(path)))
     for left in unsaved():
         words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
         action(menu, words.replace("&", "&&"), partial(window.filing.open_left, left.file))

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 
 from workbook.app.asking import ask_where
-from workbook.problems import JobError, Mistake
+from workbook.app.urls import url_of
+from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
+from workbook.tasks.layout import refuse_clash, refuse_stopped
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
+    from workbook.app.workspace import Workspace
     from workbook.tasks.layout import Laid
 
 
@@ -27,21 +29,13 @@ class Printing:
         """The chosen template's sheets as a PDF, opened for printing."""
         from workbook.app.export import template_sheet
 
-        def content() -> bytes:
-            _noted(self._window.workspace.keep_revision(self._window.workspace.chosen, "template sheet"))
-            return template_sheet(self._window.workspace)
-
-        self._save("template sheet", "pdf", self._window.workspace.chosen, content, show=True)
+        self._save_template("template sheet", "pdf", self._window.workspace.chosen, template_sheet, show=True)
 
     def print_card(self) -> None:
         """The chosen template's bench card as a PDF, opened for printing."""
         from workbook.app.export import bench_card
 
-        def content() -> bytes:
-            _noted(self._window.workspace.keep_revision(self._window.workspace.chosen, "bench card"))
-            return bench_card(self._window.workspace)
-
-        self._save("bench card", "pdf", f"{self._window.workspace.chosen} bench card", content, show=True)
+        self._save_template("bench card", "pdf", f"{self._window.workspace.chosen} bench card", bench_card, show=True)
 
     def print_shelf(self) -> None:
         """All templates of the shelf on one sheet or a few, to one scale."""
@@ -54,11 +48,17 @@ class Printing:
         """The chosen template as DXF."""
         from workbook.app.export import template_dxf
 
-        def content() -> bytes:
-            _noted(self._window.workspace.keep_revision(self._window.workspace.chosen, "cut file"))
-            return template_dxf(self._window.workspace)
+        self._save_template("cut file", "dxf", self._window.workspace.chosen, template_dxf)
 
-        self._save("cut file", "dxf", self._window.workspace.chosen, content)
+    def _save_template(self, what: str, kind: str, name: str, made: Callable[[Workspace], bytes], *, show: bool = False) -> None:
+        """What is made of the chosen template, unless a check stops it: the dialog that writes all says the same."""
+        space = self._window.workspace
+
+        def content() -> bytes:
+            _noted(space.keep_revision(space.chosen, what))
+            return made(space)
+
+        self._save(what, kind, name, content, show=show, refuse=lambda: refuse_stopped(space.loaded, [space.chosen]))
 
     def print_quote(self) -> None:
         """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then."""
@@ -113,22 +113,35 @@ class Printing:
             _noted(self._window.workspace.layouts.noted(laid, what))
             return made(laid)
 
-        self._save(what, kind, f"{laid.loaded.job.name} bars", content, show=show)
+        self._save(what, kind, f"{laid.loaded.job.name} bars", content, show=show, refuse=lambda: refuse_clash(laid))
 
-    def _save(self, what: str, kind: str, name: str, content: Callable[[], bytes], *, show: bool = False) -> None:
-        """Asks where, writes the whole file or nothing, says so."""
-        proposed = f"{file_name(name, set())}.{kind}"
-        path = ask_where(self._window, f"Save the {what}", proposed, f"{kind.upper()} (*.{kind})", f".{kind}")
-        if path is None:
-            return
+    def _save(
+        self,
+        what: str,
+        kind: str,
+        name: str,
+        content: Callable[[], bytes],
+        *,
+        show: bool = False,
+        refuse: Callable[[], None] = lambda: None,
+    ) -> None:
+        """Asks where, writes the whole file or nothing, says so. `refuse` raises why it cannot be made; nothing is asked then."""
         try:
+            refuse()
+            proposed = f"{file_name(name, set())}.{kind}"
+            path = ask_where(self._window, f"Save the {what}", proposed, f"{kind.upper()} (*.{kind})", f".{kind}")
+            if path is None:
+                return
             write_all(path.parent, {path.name: content()}, over={path.name})
         except JobError as trouble:
             self._window.say_trouble(f"The {what} could not be written", trouble)
             return
+        except MemoryError:
+            self._window.say_trouble(f"The {what} could not be written", JobError([TOO_LITTLE_MEMORY]))
+            return
         self._window.say_written(path)
         if show:
-            QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
+            QDesktopServices.openUrl(url_of(path))
 
 
 def _noted(kept: bool) -> None:

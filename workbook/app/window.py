@@ -26,6 +26,7 @@ from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, messa
 from workbook.app.pages.draw import DrawPage
 from workbook.app.room import fitting
 from workbook.app.style import sheet
+from workbook.app.urls import path_of
 from workbook.app.widgets.basics import Lettered, label, row
 from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
@@ -34,6 +35,7 @@ from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
+from workbook.system.names import shown
 from workbook.tasks.load import is_outline
 from workbook.tasks.work import is_workbook
 
@@ -315,7 +317,7 @@ class Window(QMainWindow):
             self.filing.open_file(path)
 
     def _dropped(self, event: QDropEvent) -> Path | None:
-        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        paths = [path_of(url) for url in event.mimeData().urls() if url.isLocalFile()]
         return next((path for path in paths if is_workbook(path) or is_outline(path) or path.suffix.lower() == ".toml"), None)
 
     def state(self) -> WindowState:
@@ -393,4 +395,4 @@ class Window(QMainWindow):
 
     def say_written(self, path: Path) -> None:
         """A file was written."""
-        self._status.say(f"Written: {path}", "good")
+        self._status.say(f"Written: {shown(path)}", "good")

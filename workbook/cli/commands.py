@@ -14,6 +14,7 @@ from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
+from workbook.system.names import shown
 from workbook.tasks import compiling
 from workbook.tasks.cutting import cut_files
 from workbook.tasks.demo import write_demo
@@ -45,7 +46,7 @@ def lay_out(options: argparse.Namespace) -> int:
     write_outputs(options.out, _layout_files(laid, plans, options.paper), force=options.force)
     if not options.quiet:
         print("\n".join(layout_lines(laid, plans)))
-        print(f"Written to {options.out}: {', '.join(_LAYOUT)}")
+        print(f"Written to {shown(options.out)}: {', '.join(_LAYOUT)}")
     return RAN_OUT if laid.layout.left_over else DONE
 
 
@@ -101,7 +102,7 @@ def templates(options: argparse.Namespace) -> int:
     files = {"templates.pdf": templates_pdf(loaded, options.paper, today()), **cut}
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
-        print(f"Written to {options.out}: {', '.join(files)}")
+        print(f"Written to {shown(options.out)}: {', '.join(files)}")
     return DONE
 
 
@@ -120,7 +121,7 @@ def sheets(options: argparse.Namespace) -> int:
     files = exported(wanted, options.what)
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
-        print(f"Written to {options.out}: {', '.join(files)}")
+        print(f"Written to {shown(options.out)}: {', '.join(files)}")
     return DONE
 
 
@@ -153,7 +154,7 @@ def preflight(options: argparse.Namespace) -> int:
         text, told = mended(judged)
         write_all(options.repair.parent, {options.repair.name: text.encode()}, over={options.repair.name})
         if not (options.quiet or options.json):
-            print(f"Mended as far as it can be: {options.repair}; {', '.join(told) or 'nothing had to be done'}.")
+            print(f"Mended as far as it can be: {shown(options.repair)}; {', '.join(told) or 'nothing had to be done'}.")
     return CANNOT if any(p.severity is Severity.STOP for p in judged.problems) else DONE
 
 
@@ -232,7 +233,7 @@ def demo(options: argparse.Namespace) -> int:
     """Writes the demo job and workbook."""
     written = write_demo(options.folder, force=options.force)
     if not options.quiet:
-        print(f"Written: {written}")
+        print(f"Written: {shown(written)}")
     return DONE
 
 
@@ -242,5 +243,5 @@ def contact_sheet(options: argparse.Namespace) -> int:
 
     write_all(options.picture.parent, {options.picture.name: contact_png()}, over={options.picture.name})
     if not options.quiet:
-        print(f"Written: {options.picture}")
+        print(f"Written: {shown(options.picture)}")
     return DONE

@@ -7,6 +7,7 @@ import argparse
 import sys
 from collections.abc import Callable, Sequence
 from decimal import Decimal
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -14,7 +15,7 @@ from workbook import __version__
 from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, preflight, sheets, templates
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import NumberError, parse_number, parse_whole
-from workbook.problems import JobError
+from workbook.problems import TOO_LITTLE_MEMORY, JobError
 from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
 from workbook.sheets.template_sheet import PARTS
@@ -27,6 +28,9 @@ _Number = TypeVar("_Number", int, Decimal)
 
 def main(arguments: Sequence[str]) -> int:
     """Runs one command. Returns the exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a name may have signs that this terminal has not
     parser = _parser()
     options = parser.parse_args(arguments)
     if getattr(options, "keep_blanks", ()) and not options.keep:
@@ -36,6 +40,9 @@ def main(arguments: Sequence[str]) -> int:
         return command(options)
     except JobError as trouble:
         print("\n".join(trouble.lines()), file=sys.stderr)
+        return CANNOT
+    except MemoryError:
+        print("\n".join(JobError([TOO_LITTLE_MEMORY]).lines()), file=sys.stderr)
         return CANNOT
     except BrokenPipeError:  # the reader of our output has gone, as `| head` does
         sys.stderr.close()

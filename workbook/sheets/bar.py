@@ -160,9 +160,11 @@ def between(
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
     found = []
     for a, b in near:
+        (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
+        if (x0, y0) == (x1, y1):
+            continue  # they touch: no line lies between them
         lines = [] if straight else [*_middle_line(blanks[a], blanks[b]), *_middle_line(blanks[b], blanks[a])]
         line = lines[0] if lines else _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
-        (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
         clear = clear_stretch(line.points, shapes, _FREE * separation, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
             found.append(Between(line.lower, line.upper, tuple(clear)))

@@ -4,6 +4,7 @@ import errno
 import sqlite3
 from pathlib import Path
 
+from workbook.system.names import shown
 from workbook.system.owners import NotOurs
 
 
@@ -11,8 +12,8 @@ class StorageTrouble(Exception):
     """Something outside the program kept it from reading or writing. Nothing that was there is damaged."""
 
     def __init__(self, what: str, cure: str = "") -> None:
-        super().__init__(f"{what} {cure}".strip())
-        self.what, self.cure = what, cure
+        self.what, self.cure = shown(what), shown(cure)  # a path in them may be no text
+        super().__init__(f"{self.what} {self.cure}".strip())
 
 
 class InUse(StorageTrouble):

@@ -5,6 +5,8 @@ import os
 import sys
 from pathlib import Path
 
+_NOWHERE = Path("/nonexistent")  # the usual home of who has none
+
 
 class NoHome(OSError):
     """The system names no home folder for this user."""
@@ -33,6 +35,24 @@ def user_cache() -> Path:
         return _named("XDG_CACHE_HOME") or _home() / ".cache"
 
 
+def hide_unreadable() -> None:
+    """Sends libraries nowhere for settings of their own, where no home is known, or where they would look below
+    a folder that cannot be looked into: they stumble there.
+    """
+    try:
+        home = _home()
+    except NoHome:
+        home = _NOWHERE
+        os.environ |= {"HOME": str(_NOWHERE), "XDG_CACHE_HOME": os.devnull, "XDG_CONFIG_HOME": os.devnull}
+    for setting, usual in (("XDG_CACHE_HOME", ".cache"), ("XDG_CONFIG_HOME", ".config")):
+        try:
+            (Path(os.environ.get(setting) or home / usual) / "of a library" / "settings").stat()
+        except (FileNotFoundError, NotADirectoryError):
+            continue
+        except OSError:
+            os.environ[setting] = os.devnull
+
+
 def _named(setting: str) -> Path | None:
     """The folder a setting of the environment names; a relative one counts for nothing, as the XDG base directories have it."""
     named = Path(os.environ.get(setting, ""))
@@ -41,6 +61,9 @@ def _named(setting: str) -> Path | None:
 
 def _home() -> Path:
     try:
-        return Path.home()
+        home = Path.home()
     except RuntimeError:
         raise NoHome from None
+    if home == _NOWHERE:
+        raise NoHome
+    return home

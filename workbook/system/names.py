@@ -1,9 +1,9 @@
 """Names of files: which some system reserves, and how any of them is shown."""
 
-import os
 from pathlib import PurePath
 
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in "0123456789¹²³")}  # by Windows
+_NO_TEXT = dict.fromkeys(range(0xD800, 0xE000), "\N{REPLACEMENT CHARACTER}")  # how Python holds bytes that are no text
 
 
 def is_reserved(name: str) -> bool:
@@ -12,5 +12,7 @@ def is_reserved(name: str) -> bool:
 
 
 def shown(path: PurePath | str) -> str:
-    """A path as it can be printed and shown: what in it is no UTF-8 stands as a question mark in a diamond."""
-    return os.fsencode(path).decode("utf-8", "replace")
+    """A path, or words with one in them, as they can be printed, kept and shown: what is no text stands as a question mark in a
+    diamond.
+    """
+    return str(path).translate(_NO_TEXT)

@@ -22,7 +22,7 @@ from workbook.sheets.stencil import stencil
 from workbook.sheets.template_sheet import PARTS, template_pages
 from workbook.structs import replace
 from workbook.tasks.cutting import bar_cut_marks, bars_cut_dxf, cut_dxf, cut_note, cut_svg, ready
-from workbook.tasks.layout import Laid, stops
+from workbook.tasks.layout import Laid, refuse_stopped
 from workbook.tasks.load import LoadedJob, bar_thickness
 from workbook.tasks.results import buy_rows, costs_rows
 from workbook.tasks.sheets import bar_plans, bars_dxf, card_pages
@@ -203,19 +203,11 @@ _ALL = (
 EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
 
 
-def _refuse_what_cannot_be_made(wanted: Wanted) -> None:
-    """A sheet of a template that a check stops would only ruin steel."""
-    places = {f"template “{name}”" for name in wanted.names}
-    bad = [mistake for mistake in stops(wanted.loaded, all_templates=True) if mistake.place in places]
-    if bad:
-        raise JobError(bad)
-
-
 def exported(wanted: Wanted, keys: Sequence[str]) -> Files:
     """The files of some exports, by name; where two have the same, the later is told apart by its kind. JobError in words."""
     files: Files = {}
     if any(EXPORTS[key].of == "templates" for key in keys):
-        _refuse_what_cannot_be_made(wanted)
+        refuse_stopped(wanted.loaded, wanted.names)
     for key in keys:
         for name, content in EXPORTS[key].make(wanted).items():
             if not content:  # a template without such a sheet

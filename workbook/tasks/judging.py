@@ -11,6 +11,7 @@ from workbook.geometry.drawing import Curve, Disc
 from workbook.geometry.loops import Piece
 from workbook.geometry.path import circle
 from workbook.problems import JobError, Mistake, Problem, worst_first
+from workbook.system.names import shown
 from workbook.tasks.guarded import guarded
 from workbook.template.cut_blank import CutBlank
 from workbook.template.drawn import as_circle
@@ -41,7 +42,7 @@ def judge(file: Path, unit: str | None = None, service: Service | None = None, t
     used = service or Service()
     drawn = Drawn(read.pieces, used, thickness, tab=used.gap if used.tabs else 0.0)
     problems = tuple(worst_first((*read.problems, *preflight(drawn))))
-    return Judged(name=file.name, unit=read.unit, version=read.version, problems=problems, facts=facts(drawn), drawn=drawn)
+    return Judged(name=shown(file.name), unit=read.unit, version=read.version, problems=problems, facts=facts(drawn), drawn=drawn)
 
 
 def judge_cut(cut: CutBlank, service: Service, thickness: float) -> tuple[list[Problem], Facts]:

@@ -1,6 +1,6 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from decimal import Decimal
 from math import radians
 
@@ -10,6 +10,7 @@ from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import area_bound
+from workbook.nesting.by_hand import clashing
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
 from workbook.nesting.search import layouts, plain_layouts
@@ -19,6 +20,7 @@ from workbook.shop.checks import margins
 from workbook.shop.costing import Costs, costs
 from workbook.shop.job import Bar, Cutting, Edges, Job, Saw, suits
 from workbook.shop.lying import directions, sizes
+from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, material_price
 from workbook.shop.wording import sentence
 from workbook.structs import replace
@@ -115,6 +117,32 @@ def stops(loaded: LoadedJob, *, all_templates: bool = False) -> list[Mistake]:
         for p in found
         if p.severity == "stop" and p.template in wanted
     ]
+
+
+def refuse_stopped(loaded: LoadedJob, names: Iterable[str]) -> None:
+    """JobError for templates that a check stops: a sheet or cutting file of one would only ruin steel."""
+    places = {f"template “{name}”" for name in names}
+    bad = [mistake for mistake in stops(loaded, all_templates=True) if mistake.place in places]
+    if bad:
+        raise JobError(bad)
+
+
+def clash_in(laid: Laid) -> Mistake | None:
+    """Blanks of a layout worked on by hand that lie too near to something, on the first bar that has any."""
+    for number, use in enumerate(laid.layout.bars, 1):
+        bad = clashing(laid.nesting, use)
+        if bad:
+            row = serials(laid.nesting, laid.layout)[number - 1]
+            what = f"{', '.join(row[i] for i in sorted(bad))} on bar {number} lie too near:"
+            return Mistake(place="layout", what=what, right="move them clear first.")
+    return None
+
+
+def refuse_clash(laid: Laid) -> None:
+    """JobError where blanks of a layout lie too near to something: no bar is cut so, and nothing is written of it."""
+    clash = clash_in(laid)
+    if clash is not None:
+        raise JobError([clash])
 
 
 def start(loaded: LoadedJob) -> NestingJob:

@@ -10,6 +10,7 @@ from workbook.formats.tables import drills, hot_rolled_skin, quench_words
 from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
 from workbook.shop.job import AnyTemplate, Job, Quench, suits
 from workbook.structs import replace
+from workbook.system.names import shown
 from workbook.tasks.guarded import guarded, tried
 from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
 from workbook.template.model import Template
@@ -196,4 +197,4 @@ def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
         right = 'Name a file that ends in ".dxf" or ".svg".'
         raise JobError([Mistake(place="file", what="is neither DXF nor SVG.", right=right)])
     loops, remarks = guarded(read_svg if file.suffix.lower() == ".svg" else read_loops, file, unit)
-    return assemble(loops, file.name, remarks)
+    return assemble(loops, shown(file.name), remarks)

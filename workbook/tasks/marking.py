@@ -6,7 +6,6 @@ from workbook.document.actions.cutting import CutBar, CutPiece, mark_cut
 from workbook.document.document import Document, Edit
 from workbook.document.queries import free_layout_name, template_named
 from workbook.document.records import BarRecord
-from workbook.nesting.by_hand import clashing
 from workbook.nesting.verify import faults
 from workbook.shop.costing import BarCost
 from workbook.shop.job import Bar, Measured, PricePer
@@ -14,17 +13,15 @@ from workbook.shop.money import NOTHING
 from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.kept_layouts import record_of
-from workbook.tasks.layout import Laid, bar_of
+from workbook.tasks.layout import Laid, bar_of, clash_in
 from workbook.units import Unit, as_fraction
 
 
 def why_not(laid: Laid) -> str:
     """Why a layout cannot be marked as cut; "" when it can."""
-    for number, use in enumerate(laid.layout.bars, 1):
-        bad = clashing(laid.nesting, use)
-        if bad:
-            rows = serials(laid.nesting, laid.layout)[number - 1]
-            return f"{', '.join(rows[i] for i in sorted(bad))} on bar {number} lie too near: move them clear first"
+    clash = clash_in(laid)
+    if clash is not None:
+        return f"{clash.what} {clash.right}".rstrip(".")
     found = faults(replace(laid.nesting, kept=()), laid.layout)
     return found[0] if found else ""
 

@@ -25,7 +25,7 @@ from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.grinding import advice_of, bench_of, heights_for, masses_of, piece_of_bar, sections_of
-from workbook.tasks.layout import Laid, bar_of
+from workbook.tasks.layout import Laid, bar_of, refuse_clash
 from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
 from workbook.template.shape import Shape
 from workbook.units import INCH
@@ -54,7 +54,11 @@ def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> Run:
 
 
 def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
-    """Every bar of a layout with its blanks and serials, and (they take longest) the lines along which blanks are parted."""
+    """Every bar of a layout with its blanks and serials, and (they take longest) the lines along which blanks are parted.
+
+    JobError where blanks lie too near to each other: bars are not cut so, and nothing is written of them.
+    """
+    refuse_clash(laid)
     names = serials(laid.nesting, laid.layout)
     return [bar_plan(laid, i, names[i], parted=cuts) for i in range(len(laid.layout.bars))]
 

@@ -33,10 +33,13 @@ class Remedy(Struct, frozen=True):
 
 
 def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
-    """The first remedy that mends a problem; None where none is plain."""
+    """The first remedy that mends a problem; None where none is plain, or where the blank has no such problem (any more)."""
     if blank.template is None or not problem.cause:
         return None
-    before = _weight(check(blank, tools))
+    found = check(blank, tools)
+    if not any((p.cause, p.what) == (problem.cause, problem.what) for p in found):
+        return None
+    before = _weight(found)
     for offered in _offers(blank, blank.template, problem, tools):
         found = check(shape(offered.template, tools), tools)
         gone = not any((p.cause, p.what) == (problem.cause, problem.what) for p in found)

@@ -17,6 +17,7 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.picture import Picture
 from workbook.geometry.path import Point
 from workbook.sheets.paper import PAPERS
+from workbook.system.names import shown
 from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
 from workbook.template.tracing import Clicked, Traced, best_of, outline_on
 from workbook.units import Unit, show
@@ -280,4 +281,4 @@ def _nearness(found: Traced, unit: Unit) -> str:
 
 def picture_name(file: Path) -> str:
     """What a template traced from a picture is called at first."""
-    return file.stem[:60] or "Traced"
+    return shown(file.stem)[:60] or "Traced"

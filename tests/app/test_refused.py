@@ -1,0 +1,67 @@
+"""What a check stops is not printed or cut by a menu either: it says what the dialog says, before it asks for a file."""
+
+import pytest
+from PySide6.QtWidgets import QFileDialog
+
+from workbook.document.records import Revision
+from workbook.problems import JobError
+from workbook.structs import replace
+from workbook.tasks.exports import Wanted, exported
+from workbook.template.model import TangForm
+
+
+@pytest.fixture
+def said(window, monkeypatch):
+    """What is said; whoever asks for a file fails."""
+
+    def asked(*given):
+        raise AssertionError("no file is asked for")
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", asked)
+    words = []
+    monkeypatch.setattr(window, "say_trouble", lambda title, trouble: words.append((title, trouble.lines())))
+    return words
+
+
+def refused(wanted, key):
+    with pytest.raises(JobError) as trouble:
+        exported(wanted, [key])
+    return trouble.value.lines()
+
+
+@pytest.mark.parametrize(("save", "key"), [("print_template", "sheets"), ("print_card", "cards"), ("save_cut_file", "cutting")])
+def test_a_template_that_is_stopped(window, said, save, key):
+    from workbook.app.export import run_for
+
+    space = window.workspace
+    space.edit("tang.form", TangForm.HIDDEN)
+    space.edit("tang.length", 200.0)
+    getattr(window.printing, save)()
+    same = refused(Wanted(loaded=space.loaded, run=run_for(space), names=(space.chosen,)), key)
+    assert any("The tang is longer" in line for line in same)
+    assert [lines for _, lines in said] == [same]
+    assert not list(space.session.document.all(Revision))
+
+
+@pytest.mark.parametrize(
+    ("save", "key"), [("print_bars", "bars"), ("save_bars_file", "bars-drawing"), ("save_bars_file", "bars-cut")]
+)
+def test_bars_whose_blanks_clash(qtbot, window, said, save, key):
+    from workbook.app.export import run_for
+
+    window.show_page("layout")
+    page = window.bars_page()
+    qtbot.waitUntil(lambda: page.laid is not None, timeout=60_000)
+    page.search.stop()
+    use = page.laid.layout.bars[0]
+    on = replace(use, pieces=(use.pieces[0], replace(use.pieces[1], x=use.pieces[0].x, y=use.pieces[0].y), *use.pieces[2:]))
+    clash = replace(page.laid, layout=replace(page.laid.layout, bars=(on, *page.laid.layout.bars[1:])))
+    page.shown.laid = clash
+    steps = len(window.workspace.session.steps)
+    getattr(window.printing, save)()
+    space = window.workspace
+    same = refused(Wanted(loaded=space.loaded, run=run_for(space), names=(), laid=clash), key)
+    assert "lie too near: move them clear first." in same[0]
+    assert [lines for _, lines in said] == [same]
+    assert len(space.session.steps) == steps
+    page.search.close()
