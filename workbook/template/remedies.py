@@ -37,7 +37,7 @@ def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
     if blank.template is None or not problem.cause:
         return None
     found = check(blank, tools)
-    if not any((p.cause, p.what) == (problem.cause, problem.what) for p in found):
+    if not any(p.cause == problem.cause for p in found):  # a customer's hand is told in other words
         return None
     before = _weight(found)
     for offered in _offers(blank, blank.template, problem, tools):
