@@ -74,7 +74,7 @@ def test_a_dead_worker_is_reported_and_replaced(qtbot, page):
     page.search.stop()
     page.side.again_button.click()
     with qtbot.waitSignal(page.search.failed, timeout=30_000):
-        page.search.workers[0][0].kill()
+        page.search.workers[0].process.kill()
     assert "unexpectedly" in page.side.words.text()
     page.side.again_button.setVisible(True)
     page.side.again_button.click()

@@ -1,20 +1,17 @@
 """The window's side of the nesting workers: starts them warm, passes orders and reports, replaces them when one dies."""
 
-from collections.abc import Callable, Iterable
-from multiprocessing.process import BaseProcess
+from collections.abc import Callable
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from workbook.app.post import Post
 from workbook.nesting.model import Layout, NestingJob
 from workbook.structs import replace
-from workbook.system.pipes import Connection
 from workbook.tasks.pair import APART, Best, cores
 from workbook.tasks.worker import Answer, Better, Errand, Order, Report, start_worker
 
 _TICK = 50  # ms between looks at the pipes
 _DIED = "The search stopped unexpectedly and was made anew: Search on begins again."
-
-Worker = tuple[BaseProcess, Connection]
 
 
 class Search(QObject):
@@ -28,7 +25,7 @@ class Search(QObject):
     def __init__(self, most: int = 2) -> None:
         super().__init__()
         self._most = most  # workers
-        self.workers: list[Worker] = []
+        self.workers: list[Post] = []
         self._number = 0
         self._steps: dict[int, int] = {}  # of each worker
         self._best: Best | None = None
@@ -39,29 +36,30 @@ class Search(QObject):
         self._timer.timeout.connect(self._look)
 
     def warm(self) -> None:
-        """Starts the workers, so that the first search need not wait for them."""
+        """Starts the workers, so that the first search need not wait for them; anew, where one has ended."""
+        if not all(worker.alive for worker in self.workers):
+            self._forget()
         if not self.workers:
-            self.workers = [start_worker() for _ in range(min(self._most, cores()))]
+            self.workers = [Post(*start_worker()) for _ in range(min(self._most, cores()))]
 
     def begin(self, nesting: NestingJob, seed: int = 0) -> None:
         """Begins a search; the one before, if any, is dropped."""
         self.warm()
         self._number += 1
         self._steps, self._best = {}, Best(nesting)
-        orders = [Order(self._number, nesting, seed + k * APART) for k in range(len(self.workers))]
-        self.asking = False
-        if self._sent(zip(self.workers, orders, strict=True)):
-            self.running = True
-            self._timer.start()
+        for k, worker in enumerate(self.workers):
+            worker.send(Order(self._number, nesting, seed + k * APART), instead=True)
+        self.asking, self.running = False, True
+        self._timer.start()
 
     def ask(self, run: Callable[..., object], *arguments: object) -> None:
         """Has something short computed, in place of the search that runs; `answered` tells what it came to."""
         self.stop()
         self.warm()
         self._number += 1
-        if self._sent([(self.workers[0], Errand(self._number, run, arguments))]):
-            self.asking = True
-            self._timer.start()
+        self.workers[0].send(Errand(self._number, run, arguments), instead=True)
+        self.asking = True
+        self._timer.start()
 
     def stop(self) -> None:
         """Stops a search, whose best so far stands, or an errand, whose answer is not waited for."""
@@ -69,7 +67,8 @@ class Search(QObject):
             self.running = self.asking = False
             self._number += 1  # what still comes is of no interest
             self._timer.stop()
-            self._sent([(worker, None) for worker in self.workers])
+            for worker in self.workers:
+                worker.send(None, instead=True)
             self.stopped.emit()
 
     def close(self) -> None:
@@ -78,26 +77,12 @@ class Search(QObject):
         self.running = self.asking = False
         self._forget()
 
-    def _sent(self, messages: Iterable[tuple[Worker, object]]) -> bool:
-        """Sends each worker its message; False, and new workers, when one has died."""
-        try:
-            for (_, pipe), message in messages:
-                pipe.send(message)
-        except OSError:
-            self._dead()
-            return False
-        return True
-
     def _look(self) -> None:
         """Passes on what the workers have told since the last look."""
-        try:
-            news = [(k, message) for k, (_, pipe) in enumerate(self.workers) if (message := self._newest(pipe)) is not None]
-        except (EOFError, OSError):
+        if not all(worker.alive for worker in self.workers):
             self._dead()
             return
-        if not all(process.is_alive() for process, _ in self.workers):
-            self._dead()
-            return
+        news = [(k, message) for k, worker in enumerate(self.workers) if (message := self._newest(worker)) is not None]
         for k, message in news:
             if not (self.running or self.asking):
                 return
@@ -110,21 +95,18 @@ class Search(QObject):
             else:
                 self._report(k, message)
 
-    def _newest(self, pipe: Connection) -> Report | Answer | None:
+    def _newest(self, worker: Post) -> Report | Answer | None:
         """The last message of the present search or errand."""
-        newest: Report | Answer | None = None
-        while pipe.poll():
-            message: Report | Answer = pipe.recv()
-            newest = message if message.number == self._number else newest
-        return newest
+        message: Report | Answer | None = worker.newest()
+        return message if message is not None and message.number == self._number else None
 
     def _report(self, worker: int, report: Report) -> None:
         """Tells the other worker of what is better, and the window of the best of both."""
         assert report.progress is not None
         assert self._best is not None
         if self._best.take(report.progress.best):
-            others = [other for k, other in enumerate(self.workers) if k != worker]
-            self._sent([(other, Better(self._number, report.progress.best)) for other in others])
+            for other in self.workers[:worker] + self.workers[worker + 1 :]:
+                other.send(Better(self._number, report.progress.best))
         self._steps[worker] = report.progress.step
         best: Layout | None = self._best.layout
         assert best is not None
@@ -144,9 +126,6 @@ class Search(QObject):
         self.failed.emit(why)
 
     def _forget(self) -> None:
-        for process, pipe in self.workers:
-            pipe.close()
-            process.terminate()
-        for process, _ in self.workers:
-            process.join(1)
+        for worker in self.workers:
+            worker.end()
         self.workers = []
