@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbook.app.canvas.board import Board
 from workbook.app.export import template_dxf
 from workbook.app.look import Look
 from workbook.app.page_words import PAGES
@@ -43,8 +44,10 @@ KEYS = (
     Qt.Key.Key_0, Qt.Key.Key_Slash, Qt.Key.Key_Comma, Qt.Key.Key_Period, Qt.Key.Key_A, Qt.Key.Key_H, Qt.Key.Key_R, Qt.Key.Key_F,
 )  # fmt: skip
 SHORTCUTS = "1234560KLZZYASEA123456KLEN"  # with Control; not Q, which ends the window
+SELDOM = "NZ"  # they leave the work, or go back: histories are to grow long
 LEAVES = ("&Quit",)
-OTHER_WORK = ("&New workbook", "&Open…", "Open &recent", "Restore a &backup…", "&Undo", "&Redo")  # seldom: histories grow long
+OTHER_WORK = ("&New workbook", "&Open…", "Open &recent", "Open to &look at…", "Restore a &backup…", "&Undo", "&Redo")  # seldom
+PATIENCE = 0.93  # how often what is done seldom is left
 MOST_DIALOGS = 5
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="220mm" height="30mm" viewBox="0 0 220 30">'
@@ -123,7 +126,7 @@ class Hands:
 
     def click(self) -> str:
         """On a button, a row, a field or a picture: left, right, twice."""
-        kind = self.chance.choice((QWidget, QAbstractButton, QAbstractItemView, QComboBox))
+        kind = self.chance.choice((QWidget, QAbstractButton, QAbstractButton, QAbstractItemView, QComboBox))
         found = self._widgets(kind) or self._widgets()
         if not found:
             return "nothing"
@@ -169,7 +172,8 @@ class Hands:
         found = self._widgets(QLineEdit)
         if not found:
             return "nothing"
-        field, text = self.chance.choice(found), self.chance.choice(TEXTS)
+        field = self.chance.choice(found)
+        text = self._another(field.text()) if self.chance.random() < 0.7 else self.chance.choice(TEXTS)
         end = self.chance.choice((Qt.Key.Key_Return, Qt.Key.Key_Tab, Qt.Key.Key_Escape, None, None))
         words = f"{text[:60]!r} in {_named(field)}, then {end.name if end else 'no more'}"
         field.window().activateWindow()
@@ -187,9 +191,19 @@ class Hands:
             QTest.keyClick(focus, end)
         return words
 
+    def _another(self, text: str) -> str:
+        """A text with one figure changed, which the field may well take; anything where it has none."""
+        places = [n for n, letter in enumerate(text) if letter.isdecimal()]
+        if not places:
+            return self.chance.choice(TEXTS)
+        n = self.chance.choice(places)
+        return f"{text[:n]}{self.chance.randrange(10)}{text[n + 1 :]}"
+
     def shortcut(self) -> str:
         """A key with Control, in the window or a dialog."""
         letter, widget = self.chance.choice(SHORTCUTS), self._focus()
+        if letter in SELDOM and self.chance.random() < PATIENCE:
+            return f"{letter}: not now"
         QTest.keyClick(widget, getattr(Qt.Key, f"Key_{letter}"), CONTROL)
         return letter
 
@@ -211,7 +225,7 @@ class Hands:
                 return f"{words}: nothing"
             action = self.chance.choice(able)
             words = f"{words} / {action.text()}"
-            if action.text() in OTHER_WORK and self.chance.random() < 0.8:
+            if action.text() in OTHER_WORK and self.chance.random() < PATIENCE:
                 return f"{words}: not now"
             inner = action.menu()
             if not isinstance(inner, QMenu):
@@ -223,7 +237,8 @@ class Hands:
     def _in_popup(self, popup: QWidget) -> str:
         """An entry of a menu or list that is open, or it is left."""
         if isinstance(popup, QMenu):
-            able = _able(popup.actions())
+            hurried = self.chance.random() > PATIENCE
+            able = [action for action in _able(popup.actions()) if hurried or action.text() not in OTHER_WORK]
             if able and self.chance.random() < 0.8:
                 return self._entry(popup, self.chance.choice(able))
         views = [view for view in popup.findChildren(QAbstractItemView) if view.isVisible()]
@@ -242,12 +257,16 @@ class Hands:
         return words
 
     def drag(self) -> str:
-        """From one place of a picture or a label to another, a few moves long."""
+        """From one place of a picture or a label to another, a few moves long; a peg a little way."""
         found = self._widgets()
         if not found:
             return "nothing"
-        widget = self.chance.choice(found)
-        spots = [self._spot(widget) for _ in range(self.chance.randint(2, 7))]
+        board = self.window.draw.board
+        if board in found and self.chance.random() < 0.5:
+            widget, spots = board, self._with_a_peg(board)
+        else:
+            widget = self.chance.choice(found)
+            spots = [self._spot(widget) for _ in range(self.chance.randint(2, 7))]
         words = f"in {_named(widget)} from {spots[0].x()}, {spots[0].y()} over {len(spots)} places"
         self._mouse(widget, QEvent.Type.MouseButtonPress, spots[0], LEFT)
         for spot in spots[1:]:
@@ -256,6 +275,12 @@ class Hands:
             QTest.keyClick(widget, Qt.Key.Key_Escape)
         self._mouse(widget, QEvent.Type.MouseButtonRelease, spots[-1], LEFT)
         return words
+
+    def _with_a_peg(self, board: Board) -> list[QPoint]:
+        """Places from the first peg that is found, if any is, to others near it."""
+        tried = [self._spot(board) for _ in range(400)]
+        first = next((spot for spot in tried if board.peg_at(QPointF(spot))), tried[0])
+        return [first] + [first + QPoint(self.chance.randint(-12, 12), self.chance.randint(-12, 12)) for _ in range(4)]
 
     def _mouse(self, widget: QWidget, kind: QEvent.Type, spot: QPoint, button: Qt.MouseButton) -> None:
         held = Qt.MouseButton.NoButton if kind is QEvent.Type.MouseButtonRelease else LEFT
