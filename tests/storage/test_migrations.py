@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.storage.conftest import told
+from workbook.document.action import Action
+from workbook.document.action_words import in_words
 from workbook.document.orders import customer_of, cut_by_line, ledger_of, lines_of
 from workbook.document.queries import job_of, layouts_kept
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, MaterialRecord, Revision
@@ -167,6 +169,10 @@ def test_version_7_holds_a_picture_once_and_its_steps_hold_what_changed():
     (picture,) = body.document.all(PictureRecord)
     assert body.attachments[digest_in(picture.picture)].kind == "image/png"
     assert (SAMPLES / "version-7.shopbook").read_bytes().count(b"\x89PNG") == 1
+    told_later, said_then = body.steps[-1].action, body.steps[-3].action
+    assert told_later == Action("template.parameter", {"template": "Petty", "parameter": "blade.length", "value": 143.0})
+    assert in_words(told_later, "mm") == "Petty: blade length 143.0 mm"
+    assert in_words(said_then, "mm") == "Petty: blade length 5 39/64 in"
     assert json.loads(body.steps[-1].changes) == [["id1", [[["family", "blade", "length"], 142.5, 143.0]]]]
     assert len((SAMPLES / "version-7.shopbook").read_bytes()) < len((SAMPLES / "version-6.shopbook").read_bytes()) / 2
 
