@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtWidgets import QFileDialog
 
+from tests.app.test_outline import drawing
 from workbook.document.records import Revision
 from workbook.problems import JobError
 from workbook.structs import replace
@@ -41,6 +42,15 @@ def test_a_template_that_is_stopped(window, said, save, key):
     assert any("The tang is longer" in line for line in same)
     assert [lines for _, lines in said] == [same]
     assert not list(space.session.document.all(Revision))
+
+
+def test_a_drawing_has_no_bench_card(window, said, tmp_path):
+    window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
+    assert window.workspace.chosen == "old pattern"
+    window.printing.print_card()
+    ((_, lines),) = said
+    what = "it is a drawing and has no grind, so there is no bench card of it."
+    assert lines == [f"template “old pattern”: {what} Choose a template of a family."]
 
 
 @pytest.mark.parametrize(

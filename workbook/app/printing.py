@@ -10,7 +10,7 @@ from PySide6.QtGui import QDesktopServices
 from workbook.app.asking import ask_where
 from workbook.app.urls import url_of
 from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
-from workbook.tasks.layout import refuse_clash, refuse_stopped
+from workbook.tasks.layout import ground_template, refuse_clash, refuse_stopped
 from workbook.tasks.write import file_name, write_all
 
 if TYPE_CHECKING:
@@ -35,7 +35,8 @@ class Printing:
         """The chosen template's bench card as a PDF, opened for printing."""
         from workbook.app.export import bench_card
 
-        self._save_template("bench card", "pdf", f"{self._window.workspace.chosen} bench card", bench_card, show=True)
+        name = f"{self._window.workspace.chosen} bench card"
+        self._save_template("bench card", "pdf", name, bench_card, show=True, ground=True)
 
     def print_shelf(self) -> None:
         """All templates of the shelf on one sheet or a few, to one scale."""
@@ -50,15 +51,25 @@ class Printing:
 
         self._save_template("cut file", "dxf", self._window.workspace.chosen, template_dxf)
 
-    def _save_template(self, what: str, kind: str, name: str, made: Callable[[Workspace], bytes], *, show: bool = False) -> None:
-        """What is made of the chosen template, unless a check stops it: the dialog that writes all says the same."""
+    def _save_template(
+        self, what: str, kind: str, name: str, made: Callable[[Workspace], bytes], *, show: bool = False, ground: bool = False
+    ) -> None:
+        """What is made of the chosen template, unless a check stops it: the dialog that writes all says the same.
+
+        `ground`: it is of its grind, which a drawing has not.
+        """
         space = self._window.workspace
 
         def content() -> bytes:
             _noted(space.keep_revision(space.chosen, what))
             return made(space)
 
-        self._save(what, kind, name, content, show=show, refuse=lambda: refuse_stopped(space.loaded, [space.chosen]))
+        def refuse() -> None:
+            if ground:
+                ground_template(space.loaded, space.chosen)
+            refuse_stopped(space.loaded, [space.chosen])
+
+        self._save(what, kind, name, content, show=show, refuse=refuse)
 
     def print_quote(self) -> None:
         """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then."""

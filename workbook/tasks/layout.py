@@ -127,6 +127,15 @@ def refuse_stopped(loaded: LoadedJob, names: Iterable[str]) -> None:
         raise JobError(bad)
 
 
+def ground_template(loaded: LoadedJob, name: str) -> Template:
+    """The parameters of a template. JobError for a drawing: it has no grind, and so no bench card."""
+    template = loaded.shapes[name].template
+    if template is None:
+        what = "it is a drawing and has no grind, so there is no bench card of it."
+        raise JobError([Mistake(place=f"template “{name}”", what=what, right="Choose a template of a family.")])
+    return template
+
+
 def clash_in(laid: Laid) -> Mistake | None:
     """Blanks of a layout worked on by hand that lie too near to something, on the first bar that has any."""
     for number, use in enumerate(laid.layout.bars, 1):

@@ -25,7 +25,7 @@ from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.grinding import advice_of, bench_of, heights_for, masses_of, piece_of_bar, sections_of
-from workbook.tasks.layout import Laid, bar_of, refuse_clash
+from workbook.tasks.layout import Laid, bar_of, ground_template, refuse_clash
 from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
 from workbook.template.shape import Shape
 from workbook.units import INCH
@@ -167,10 +167,8 @@ def sheet_pages(loaded: LoadedJob, run: Run, blank: Shape) -> list[Page]:
 
 
 def card_pages(loaded: LoadedJob, run: Run, name: str) -> list[Page]:
-    """The bench card of one parametric template."""
-    blank, rules = loaded.shapes[name], loaded.job.settings
-    template = blank.template
-    assert template is not None
+    """The bench card of one parametric template. JobError for a drawing."""
+    blank, rules, template = loaded.shapes[name], loaded.job.settings, ground_template(loaded, name)
     bar, measured = bar_thickness(loaded, blank)
     begin, end = template.heel.ahead, template.blade.length
     behind = INCH if loaded.job.unit == "in" else 25.0
