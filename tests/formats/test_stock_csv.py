@@ -1,5 +1,8 @@
 """The stock as a table: out and in again it is the same; what cannot be read is said row by row and nothing counts."""
 
+import os
+import random
+import time
 from decimal import Decimal
 from itertools import count
 
@@ -9,6 +12,7 @@ from hypothesis import strategies as st
 from msgspec.structs import fields
 
 from tests.filled import filled, leaves
+from tests.mutation import mutated
 from workbook.document.document import Document
 from workbook.document.orders import ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
@@ -196,3 +200,21 @@ def test_no_text_brings_anything_but_stock_or_words(text):
         assert trouble.mistakes
     else:
         assert all(item.name for item in items)
+
+
+def test_a_table_changed_at_random_is_read_or_refused():
+    """MUTATIONS=10000 for all."""
+    chance, document, read = random.Random(8), demo_document(), 0
+    data = stock_table(document)
+    pieces = [b'"', b",", b"\n", b"1e999", b"nan", b"-", b"1,250", b"\x00", b"=1+1", b"9" * 50, "ü".encode(), b";"]
+    for _ in range(int(os.environ.get("MUTATIONS", "150"))):
+        began = time.monotonic()
+        try:
+            stock_in(
+                document, mutated(data, chance, pieces).decode("utf-8", "replace"), "2026-11-27", lambda: f"n{next(NUMBERS)}"
+            )
+            read += 1
+        except JobError as trouble:
+            assert trouble.lines()
+        assert time.monotonic() - began < 5
+    assert read

@@ -55,9 +55,11 @@ def kept_name(path: Path | None) -> str:
 
 
 def named_path(name: str) -> Path | None:
-    """The path again."""
+    """The path again. ValueError for what is none."""
     if name.startswith("bytes:"):
-        return Path(os.fsdecode(bytes.fromhex(name.removeprefix("bytes:"))))
+        name = os.fsdecode(bytes.fromhex(name.removeprefix("bytes:")))
+    if "\0" in name:
+        raise ValueError("a path has no such letter")
     return Path(name) if name else None
 
 

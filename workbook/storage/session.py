@@ -34,7 +34,7 @@ class Session:
         self.document: Document = body.document
         self._steps, self._done, self._gone = list(body.steps), body.done, body.gone
         self.book = body.book
-        self._changed = int(database.note("changed", "0"))
+        self._changed = _changes_told(database)
         self._cut_off: list[Step] = []  # steps that could be done again until the last one was made
         self._last: Edit | None = None  # the last step done, where it was made just now
         self._scales = weighed(self.document, database.records())
@@ -250,8 +250,11 @@ class Session:
         pending = self._database.note("pending")
         if not pending:
             return
-        mine, changed, name = pending.split(" ", 2)
-        path = named_path(name)
+        mine, changed, name = (*pending.split(" ", 2), "", "")[:3]
+        try:
+            path = named_path(name)
+        except ValueError:
+            path = None
         if path is not None and digest_or_missing(path) == mine:
             self._database.set_notes(base=mine, published=changed, pending="", path=name)
         else:
@@ -297,3 +300,12 @@ class Session:
         if finished:
             remove(self._database.path)
         self._lock.leave()
+
+
+def _changes_told(database: Database) -> int:
+    """How many changes were ever made. NotAWorkbook where that, or the path of the file, makes no sense."""
+    try:
+        named_path(database.note("path"))
+        return int(database.note("changed", "0"))
+    except ValueError:
+        raise NotAWorkbook(f"The session {database.path.name} cannot be read: its notes are damaged.") from None
