@@ -30,7 +30,7 @@ _ITEMS: tuple[Item | Heading, ...] = (
     item(Charges, "hour", "An hour of work costs"),
     item(Charges, "overhead", "Overhead, % of the work"),
     item(Charges, "allowance", "Rest and interruptions, % of the time"),
-    item(Charges, "learning", "Each doubling of a batch takes, % of the time"),
+    item(Charges, "learning", "Twice as many: time of each, %"),
     item(Charges, "confidence", "How sure to have enough, %"),
     Heading("Price"),
     ChoiceItem("way", "Made by", ((Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"))),
