@@ -264,3 +264,23 @@ def test_what_is_not_wanted_any_more_cannot_be_saved(qtbot, dialog):
     assert not dialog.files
     qtbot.waitUntil(lambda: "petty.svg" in dialog.files, timeout=20000)
     assert dialog.save.isEnabled()
+
+
+def test_what_was_made_for_the_choice_before_does_not_come_after_it(qtbot, dialog):
+    """It would be printed, or saved, as what was chosen since."""
+    found, number = dict(dialog.files), dialog._number
+    field = dialog.form.field("what")
+    field.setCurrentIndex(field.findData("cards"))
+    field.activated.emit(field.currentIndex())
+    dialog._made(number, found, [])  # late
+    assert not dialog.files
+    assert not dialog.print_button.isEnabled()
+    qtbot.waitUntil(lambda: bool(dialog.files), timeout=20000)
+    assert list(dialog.files) == ["petty-bench-card.pdf"]
+
+
+def test_a_change_of_the_template_takes_back_what_was_made(qtbot, window, dialog):
+    window.workspace.edit("blade.length", 120.0)
+    assert not dialog.files
+    assert not dialog.save.isEnabled()
+    qtbot.waitUntil(lambda: bool(dialog.files), timeout=20000)

@@ -158,7 +158,6 @@ class ExportDialog(QDialog):
         self.save, self.print_button = button(look, "save", "&Save…", main=True), button(look, "print", "&Print…", "print")
         self._later = QTimer(self)
         self._later.setSingleShot(True)
-        self._later.setInterval(_SETTLED)
         self._build(look)
         self._connect()
         self._fill()
@@ -199,13 +198,17 @@ class ExportDialog(QDialog):
         self.save.clicked.connect(self._save)
         self.print_button.clicked.connect(self._print)
         for signal in (self._window.workspace.template_changed, self._window.workspace.chosen_changed):
-            signal.connect(self._later.start)
+            signal.connect(self._changed)
 
     def _entered(self, key: str, value: Any) -> None:
         self._values[key] = value
         keep_export_choices(self._values)
-        self._hold()
         self._fill()
+        self._changed()
+
+    def _changed(self) -> None:
+        """Something else is to be made, in a moment."""
+        self._hold()
         self._later.start(_SETTLED)
 
     def _fill(self) -> None:
@@ -239,13 +242,12 @@ class ExportDialog(QDialog):
         return Wanted(loaded=space.loaded, run=run, names=names, laid=laid, parts=parts, each=values["each"])
 
     def _make(self) -> None:
-        self._number += 1
         self._words.say("…", "soft")
-        self._hold()
         self._beside.submit(_make_and_prove, self._number, self.wanted(), self._values["what"], self._told)
 
     def _hold(self) -> None:
-        """What was made is not what is wanted any more."""
+        """What was made, or is being made, is not what is wanted any more."""
+        self._number += 1
         self.files = self.drag.files = {}
         self.save.setEnabled(False)
         self.print_button.setEnabled(False)
@@ -316,5 +318,6 @@ class ExportDialog(QDialog):
         """At true size, by the system's printers, with a preview of theirs."""
         from workbook.app.paper import preview_and_print
 
+        documents = [content for name, content in self.files.items() if name.endswith(".pdf")]
         if self._revised():
-            preview_and_print(self, [content for name, content in self.files.items() if name.endswith(".pdf")])
+            preview_and_print(self, documents)
