@@ -119,7 +119,9 @@ class Play:
         self.passed[session.gone + session.done] = digest_of(session.document)
 
     def _fault(self, kind, trouble, trace) -> None:
-        self.faults.append("".join(traceback.format_exception(kind, trouble, trace)))
+        session = self.window.workspace.session
+        here = f"(in {session.path or session.file}, {len(session.document.records)} records, read-only: {session.read_only})"
+        self.faults.append("".join(traceback.format_exception(kind, trouble, trace)) + here)
 
     def _refused_edit(self, *words) -> None:
         """An edit that does not fit is a fault, whoever catches it."""

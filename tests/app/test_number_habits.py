@@ -307,3 +307,16 @@ def test_no_number_is_read_but_by_the_one_reader():
         if match and file.name not in own
     }
     assert not found
+
+
+@pytest.mark.parametrize("habit", ["en_US"], indirect=True)
+def test_a_count_of_a_template_that_goes_meanwhile_does_no_harm(qtbot, shop):
+    shop.show_page("layout")
+    page, space = shop.bars_page(), shop.workspace
+    box = page.side.order.count("Paring", "O1")
+    press(qtbot, box, "9")
+    space.choose("Paring")
+    space.remove()
+    qtbot.keyClick(box, Qt.Key.Key_Return)
+    assert ("Paring", "O1") not in page.side.order._rows
+    page.search.close()

@@ -46,6 +46,8 @@ class Order(QWidget):
         return self._rows[template, steel]
 
     def _build(self, keys: list[tuple[str, str]]) -> None:
+        for box in self._rows.values():
+            box.blockSignals(True)  # it may still have the keyboard, and be left only now: its template may be gone
         while (item := self._column.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
