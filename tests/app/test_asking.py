@@ -9,7 +9,7 @@ from workbook.app.widgets.export_dialog import ExportDialog
 from workbook.formats.dxf_out import dxf
 from workbook.geometry.drawing import stroke
 from workbook.storage.file import read
-from workbook.tasks.load import read_outline
+from workbook.tasks.outlines import read_outline
 
 
 @pytest.fixture

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from tests.formats.dxf_drawings import PENTAGON, STADIUM, area, pentagon, stadium, template
 from workbook.geometry.path import flatten
 from workbook.problems import JobError
-from workbook.tasks.load import load_job, read_outline
+from workbook.tasks.load import load_job
+from workbook.tasks.outlines import read_outline
 
 
 def test_what_is_not_cut_is_left_out_and_told(drawing):

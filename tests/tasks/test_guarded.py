@@ -88,3 +88,24 @@ def test_nor_does_one_that_fills_the_memory(tmp_path):
     (tmp_path / "file").write_text("grows")
     with pytest.raises(JobError, match="more than this program can read"):
         tried(of_file, tmp_path / "file")
+
+
+def by_name(name):
+    """What a name says is what happens; a number is squared."""
+    return squared(name) if isinstance(name, int) else {"fails": fails, "refuses": refuses, "dies": dies, "hangs": hangs}[name]()
+
+
+def test_several_are_read_side_by_side_and_one_that_harms_its_reader_harms_no_other(monkeypatch):
+    monkeypatch.setattr(guarding, "SECONDS", 4.0)
+    given = [3, "dies", 4, "refuses", "dies", 5, "hangs", "fails", 6, 7]
+    found = guarding.guarded_all(by_name, [(each,) for each in given])
+    assert [each for each in found if not isinstance(each, JobError)] == [9, 16, 25, 36, 49]
+    said = {what: str(each.lines()) for what, each in zip(given, found, strict=True) if isinstance(each, JobError)}
+    assert "more than this program can read" in said["dies"]
+    assert "holds no outline" in said["refuses"]
+    assert "takes more than 4 s" in said["hangs"]
+    assert "ValueError" in said["fails"]
+
+
+def test_nothing_to_read_is_nothing_read():
+    assert guarding.guarded_all(squared, []) == []

@@ -11,7 +11,7 @@ from workbook.app.plain import plain
 from workbook.document.action_words import in_words
 from workbook.problems import NO_UNIT, JobError
 from workbook.system.names import shown
-from workbook.tasks.load import read_outline
+from workbook.tasks.outlines import read_outline
 from workbook.tasks.work import new_id, now
 
 if TYPE_CHECKING:

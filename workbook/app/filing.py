@@ -14,6 +14,7 @@ from workbook.app.asking import ask_where, may_replace
 from workbook.app.kept import keep_lines_typed
 from workbook.app.plain import message_box
 from workbook.app.widgets.text_field import end_entries
+from workbook.formats.drawing_in import is_outline
 from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.left import Unreadable
@@ -21,7 +22,7 @@ from workbook.storage.opening import restored
 from workbook.storage.session import Session
 from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
 from workbook.system.names import shown
-from workbook.tasks.load import is_outline, load_strange_job
+from workbook.tasks.load import load_strange_job
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
     gone_on_with,

@@ -7,7 +7,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from workbook.app.post import Post
 from workbook.nesting.model import Layout, NestingJob
 from workbook.structs import replace
-from workbook.tasks.pair import APART, Best, cores
+from workbook.system.processes import cores
+from workbook.tasks.pair import APART, Best
 from workbook.tasks.worker import Answer, Better, Errand, Order, Report, start_worker
 
 _TICK = 50  # ms between looks at the pipes

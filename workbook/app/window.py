@@ -30,13 +30,13 @@ from workbook.app.urls import path_of
 from workbook.app.widgets.basics import Lettered, label, row
 from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
+from workbook.formats.drawing_in import is_outline
 from workbook.later import are_loaded
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
 from workbook.system.names import shown
-from workbook.tasks.load import is_outline
 from workbook.tasks.work import is_workbook
 
 if TYPE_CHECKING:

@@ -15,6 +15,7 @@ from workbook.sheets.bar import BarPlan
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
 from workbook.system.names import shown
+from workbook.system.processes import cores
 from workbook.tasks import compiling
 from workbook.tasks.cutting import cut_files
 from workbook.tasks.demo import write_demo
@@ -27,7 +28,7 @@ from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.outputs import refuse_foreign, write_outputs
-from workbook.tasks.pair import cores, search_on_two
+from workbook.tasks.pair import search_on_two
 from workbook.tasks.results import buy_rows, costs_rows, layout_json
 from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, run_of, templates_pdf, today
 from workbook.tasks.write import write_all

@@ -1,8 +1,8 @@
 """The [[template]] tables of a job file: a family's template with its changes, or an outline from a file."""
 
 from collections import Counter
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple
 
 from workbook.formats.family import as_form, family, family_ids, form_words
 from workbook.formats.fields import REQUIRED, Key, Reader, choice, text
@@ -15,7 +15,8 @@ from workbook.template.free_edits import with_free_points
 from workbook.template.model import GROUPS, MOST, OF_BLADE, Bevel, FreePoint, HoleWish, Rolling, Template
 from workbook.template.parameters import Kind, Parameter, of_group
 
-OutlineReader = Callable[[str, str | None], DrawnTemplate]  # file name, unit asked for -> outline; raises JobError
+Wanted = tuple[str, str | None]  # an outline: the name of its file and the unit asked for
+OutlineReader = Callable[[Sequence[Wanted]], Sequence[DrawnTemplate | JobError]]  # the outlines, or why there is none
 
 _ROLLING = Key(choice(tuple(Rolling)), "along")
 _FREE = keys_of(FreePoint, {"x": "along", "y": "up"})
@@ -31,20 +32,41 @@ def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[A
             'A job needs at least one [[template]] with a name and a family, such as "petty".',
         )
         return ()
-    read = (_template(reader, place, item, outline) for place, item in reader.each(data, "template"))
-    found = tuple(t for t in read if t is not None)
+    read = [_template(reader, place, item) for place, item in reader.each(data, "template")]
+    drawn = [each for each in read if isinstance(each, _Drawn)]
+    outlines = iter(outline([each.wanted for each in drawn]) if drawn else ())
+    made = [_with_outline(reader, each, next(outlines)) if isinstance(each, _Drawn) else each for each in read]
+    found = tuple(t for t in made if t is not None)
     for name, count in Counter(t.name for t in found).items():
         if count > 1:
             reader.wrong("template", f"the name “{name}” stands on {count} templates;", "give each its own.")
     return found
 
 
-def _template(reader: Reader, place: str, data: Any, outline: OutlineReader) -> AnyTemplate | None:
+class _Drawn(NamedTuple):
+    """A template whose outline is still to be read: where it stands, and all else of it."""
+
+    place: str
+    wanted: Wanted
+    name: str
+    thickness: float
+    rolling: Rolling
+
+
+def _with_outline(reader: Reader, drawn: _Drawn, outline: DrawnTemplate | JobError) -> DrawnTemplate | None:
+    if isinstance(outline, JobError):
+        place = f"{drawn.place}.outline: {drawn.wanted[0]}"
+        reader.mistakes += [replace(m, place=f"{place}, {m.place}") for m in outline.mistakes]
+        return None
+    return replace(outline, name=drawn.name, thickness=drawn.thickness, rolling=drawn.rolling)
+
+
+def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None:
     if not isinstance(data, dict):
         reader.wrong(place, "a table of keys is wanted here")
         return None
     if "outline" in data:
-        return _drawn(reader, place, data, outline)
+        return _drawn(reader, place, data)
     keys = {"name": Key(text), "family": Key(choice(family_ids())), "rolling": _ROLLING}
     parts = {group: data[group] for group in GROUPS if group in data}
     own = {k: v for k, v in data.items() if k not in GROUPS and k not in ("hole", "free")}
@@ -132,7 +154,7 @@ def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
     return found
 
 
-def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineReader) -> DrawnTemplate | None:
+def _drawn(reader: Reader, place: str, data: dict[str, Any]) -> _Drawn | None:
     keys = {
         "name": Key(text),
         "outline": Key(text),
@@ -146,10 +168,5 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any], outline: OutlineRea
     blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(read_of(DrawnTemplate, "thickness"))})
     if not head["outline"] or not head["name"] or not blade["thickness"]:
         return None
-    try:
-        found = outline(head["outline"], head["units"])
-    except JobError as trouble:
-        reader.mistakes += [replace(m, place=f"{place}.outline: {head['outline']}, {m.place}") for m in trouble.mistakes]
-        return None
     rolling = Rolling(head["rolling"] or "along")
-    return replace(found, name=head["name"], thickness=blade["thickness"], rolling=rolling)
+    return _Drawn(place, (head["outline"], head["units"]), head["name"], blade["thickness"], rolling)

@@ -58,3 +58,8 @@ def _started_by_ps(number: int) -> str:
     command = ["/bin/ps", "-o", "lstart=", "-p", str(number)]
     told = subprocess.run(command, env={"LC_ALL": "C", "TZ": "UTC"}, capture_output=True, text=True, check=False)
     return "-".join(told.stdout.split())
+
+
+def cores() -> int:
+    """Cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

@@ -1,12 +1,16 @@
-"""Reading files from strangers in a process of their own, with a limit of memory and time: what harms it harms nothing else."""
+"""Reading files from strangers in processes of their own, with a limit of memory and time: what harms one harms nothing else."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, ParamSpec, TypeVar
+from collections import deque
+from collections.abc import Callable, Sequence
+from functools import partial
+from time import monotonic
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 
 from workbook.problems import JobError, Mistake
 from workbook.system.memory import limit_memory
+from workbook.system.processes import cores
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -16,7 +20,7 @@ if TYPE_CHECKING:
 _Taken = ParamSpec("_Taken")
 _Made = TypeVar("_Made")
 
-SECONDS = 20.0
+SECONDS = 20.0  # for one file
 _MEMORY = 2_000_000_000  # bytes of addresses, libraries included
 
 
@@ -25,29 +29,77 @@ def guarded(read: Callable[_Taken, _Made], *taken: _Taken.args, **named: _Taken.
 
     Raises the JobError it raised; JobError too when it took too long, too much memory, or died.
     """
-    from multiprocessing import get_context  # a file is read: not at every start
+    (found,) = guarded_all(partial(read, **named), [taken])
+    if isinstance(found, JobError):
+        raise found
+    return found
 
-    context = get_context("spawn")
-    ours, theirs = context.Pipe(duplex=False)
-    process = context.Process(target=_serve, args=(theirs, read, taken, named), daemon=True, name="reader")
-    process.start()
-    theirs.close()
+
+def guarded_all(read: Callable[..., _Made], given: Sequence[tuple[Any, ...]]) -> list[_Made | JobError]:
+    """The same of several, one after another in a process for each core; in place of what raises JobError the error itself."""
+    numbered, found = list(enumerate(given)), dict[int, _Made | JobError]()
+    most = min(cores(), len(numbered))
+    readers = [_Reader(read, numbered[k::most]) for k in range(most)]
     try:
-        if not ours.poll(SECONDS):
-            raise JobError([_gave_up(f"takes more than {SECONDS:.0f} s to read")])
-        kind, found = ours.recv()
-    except EOFError:
-        raise JobError([_gave_up("is more than this program can read")]) from None
+        while readers:
+            for reader in _with_news(readers):
+                number, result = reader.next()
+                found[number] = result
+                if reader.over or not reader.waiting:
+                    reader.end()
+                    readers.remove(reader)
+                    readers += [_Reader(read, reader.waiting)] if reader.waiting else []
     finally:
-        ours.close()
-        process.kill()
-        process.join(5)
-    if kind == "mistakes":
-        raise JobError(found)
-    if kind == "fault":
-        raise JobError([_gave_up(found)])
-    made: _Made = found
-    return made
+        for reader in readers:
+            reader.end()
+    return [found[number] for number, _ in numbered]
+
+
+class _Reader:
+    """A process that reads what it was given, one after another."""
+
+    def __init__(self, read: Callable[..., Any], given: Sequence[tuple[int, tuple[Any, ...]]]) -> None:
+        from multiprocessing import get_context  # a file is read: not at every start
+
+        self.waiting, self.over = deque(given), False
+        self.until = monotonic() + SECONDS
+        context = get_context("spawn")
+        self.pipe, theirs = context.Pipe(duplex=False)
+        self._process = context.Process(
+            target=_serve, args=(theirs, read, [taken for _, taken in given]), daemon=True, name="reader"
+        )
+        self._process.start()
+        theirs.close()
+
+    def next(self) -> tuple[int, Any]:
+        """The number of the next one and what came of it; `over` where nothing more will come."""
+        number, _ = self.waiting.popleft()
+        try:
+            if not self.pipe.poll():
+                self.over = True
+                return number, JobError([_gave_up(f"takes more than {SECONDS:.0f} s to read")])
+            kind, found = self.pipe.recv()
+        except EOFError:
+            self.over = True
+            return number, JobError([_gave_up("is more than this program can read")])
+        self.until = monotonic() + SECONDS
+        if kind == "mistakes":
+            return number, JobError(found)
+        return number, JobError([_gave_up(found)]) if kind == "fault" else found
+
+    def end(self) -> None:
+        """Whatever it is doing."""
+        self.pipe.close()
+        self._process.kill()
+        self._process.join(5)
+
+
+def _with_news(readers: Sequence[_Reader]) -> list[_Reader]:
+    """Those that have told something, ended, or taken too long; waits for one."""
+    from multiprocessing.connection import wait
+
+    ready = wait([reader.pipe for reader in readers], max(0.0, min(reader.until for reader in readers) - monotonic()))
+    return [reader for reader in readers if reader.pipe in ready or monotonic() >= reader.until]
 
 
 def tried(read: Callable[[Path], object], path: Path) -> None:
@@ -71,14 +123,15 @@ def _gave_up(what: str) -> Mistake:
     return Mistake(place="file", what=f"{what}.", right=right)
 
 
-def _serve(pipe: Connection, read: Callable[..., object], taken: tuple[object, ...], named: dict[str, object]) -> None:
-    """Reads, and sends what came of it."""
+def _serve(pipe: Connection, read: Callable[..., object], given: Sequence[tuple[object, ...]]) -> None:
+    """Reads, and sends what came of each."""
     limit_memory(_MEMORY)  # what a system has no limit for, the time limits
-    try:
-        pipe.send(("made", read(*taken, **named)))
-    except JobError as trouble:
-        pipe.send(("mistakes", trouble.mistakes))
-    except MemoryError:
-        pipe.send(("fault", "is more than this program can read"))
-    except Exception as trouble:  # noqa: BLE001  # whatever a stranger's file did to a library
-        pipe.send(("fault", f"cannot be read: {type(trouble).__name__}"))
+    for taken in given:
+        try:
+            pipe.send(("made", read(*taken)))
+        except JobError as trouble:
+            pipe.send(("mistakes", trouble.mistakes))
+        except MemoryError:
+            pipe.send(("fault", "is more than this program can read"))
+        except Exception as trouble:  # noqa: BLE001  # whatever a stranger's file did to a library
+            pipe.send(("fault", f"cannot be read: {type(trouble).__name__}"))

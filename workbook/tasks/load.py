@@ -1,6 +1,7 @@
 """A job file from disk, with the outlines it names: everything read, or every mistake told."""
 
-from functools import lru_cache
+from collections.abc import Sequence
+from functools import lru_cache, partial
 from pathlib import Path
 from weakref import WeakKeyDictionary
 
@@ -10,14 +11,13 @@ from workbook.formats.tables import drills, hot_rolled_skin, quench_words
 from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
 from workbook.shop.job import AnyTemplate, Job, Quench, suits
 from workbook.structs import replace
-from workbook.system.names import shown
-from workbook.tasks.guarded import guarded, tried
-from workbook.template.drawn import DrawnTemplate, assemble, shape_of_drawn
+from workbook.tasks.guarded import tried
+from workbook.tasks.outlines import read_outlines
+from workbook.template.drawn import shape_of_drawn
 from workbook.template.model import Template
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 
-_OUTLINES = (".dxf", ".svg")
 _MOST_BYTES = 1_000_000
 _FOUND: WeakKeyDictionary[Shape, dict[tuple[Tools, float, str, tuple[float, ...]], tuple[Problem, ...]]] = WeakKeyDictionary()
 _QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "air"), ("oil", "oil"))
@@ -97,7 +97,7 @@ def load_job(file: Path) -> LoadedJob:
     from workbook.formats.job import read_job  # readers are brought when a file is read: the window opens sooner
 
     try:
-        job = read_job(_text(file), lambda name, unit: read_outline(file.parent / name, unit))
+        job = read_job(_text(file), partial(read_outlines, file.parent))
     except JobError as trouble:
         raise JobError(trouble.mistakes, source=file.name) from None
     return shaped(job)
@@ -118,9 +118,9 @@ def _read_text(file: Path) -> None:
     read_job(_text(file), _no_outline)
 
 
-def _no_outline(name: str, unit: str | None) -> DrawnTemplate:
+def _no_outline(wanted: Sequence[tuple[str, str | None]]) -> list[JobError]:
     """Outlines have their own guard, when the job is read."""
-    raise JobError([Mistake(place="file", what="is not read here.")])
+    return [JobError([Mistake(place="file", what="is not read here.")]) for _ in wanted]
 
 
 def shaped(job: Job, before: LoadedJob | None = None) -> LoadedJob:
@@ -178,23 +178,3 @@ def _text(file: Path) -> str:
         raise JobError([Mistake(place="file", what=what, right="Save it from the editor as UTF-8.")]) from None
     except OSError as trouble:
         raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
-
-
-def is_outline(file: Path) -> bool:
-    """Whether a file's name is that of a drawing an outline can be read from."""
-    return file.suffix.lower() in _OUTLINES
-
-
-def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
-    """The outline in a DXF or SVG, read in a process of its own; its name and thickness are still to be given.
-
-    `unit`: where the file does not say. Raises JobError; `NO_UNIT` in it where the unit must be asked for.
-    """
-    from workbook.formats.dxf_in import read_loops
-    from workbook.formats.svg_in import read_svg
-
-    if not is_outline(file):
-        right = 'Name a file that ends in ".dxf" or ".svg".'
-        raise JobError([Mistake(place="file", what="is neither DXF nor SVG.", right=right)])
-    loops, remarks = guarded(read_svg if file.suffix.lower() == ".svg" else read_loops, file, unit)
-    return assemble(loops, shown(file.name), remarks)

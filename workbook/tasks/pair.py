@@ -1,6 +1,5 @@
 """One search on two cores: two searches of different chance that tell each other of what they find."""
 
-import os
 from collections.abc import Generator, Iterator
 from contextlib import suppress
 
@@ -12,11 +11,6 @@ from workbook.tasks.layout import Stop, search
 from workbook.tasks.worker import Better, Order, Report, start_worker
 
 APART = 500_000_003  # between the seeds of the two
-
-
-def cores() -> int:
-    """Cores this process may use."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 class Best:

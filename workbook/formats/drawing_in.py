@@ -1,0 +1,32 @@
+"""The closed lines in a drawing, whatever its form. Its readers are brought when one is read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from workbook.problems import JobError, Mistake
+
+if TYPE_CHECKING:
+    from workbook.geometry.loops import Loops
+
+_OUTLINES = (".dxf", ".svg")
+
+
+def is_outline(file: Path) -> bool:
+    """Whether a file's name is that of a drawing an outline can be read from."""
+    return file.suffix.lower() in _OUTLINES
+
+
+def read_drawing(file: Path, unit: str | None) -> tuple[Loops, list[str]]:
+    """Loops in mm and remarks on what was left out. `unit`: where the file does not say. Raises JobError."""
+    if not is_outline(file):
+        right = 'Name a file that ends in ".dxf" or ".svg".'
+        raise JobError([Mistake(place="file", what="is neither DXF nor SVG.", right=right)])
+    if file.suffix.lower() == ".svg":
+        from workbook.formats.svg_in import read_svg
+
+        return read_svg(file, unit)
+    from workbook.formats.dxf_in import read_loops
+
+    return read_loops(file, unit)

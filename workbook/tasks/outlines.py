@@ -1,0 +1,37 @@
+"""Outlines from drawings, read in processes of their own."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from workbook.formats.drawing_in import read_drawing
+from workbook.geometry.loops import Loops
+from workbook.problems import JobError
+from workbook.system.names import shown
+from workbook.tasks.guarded import guarded_all
+from workbook.template.drawn import DrawnTemplate, assemble
+
+
+def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
+    """The outline in a DXF or SVG; its name and thickness are still to be given.
+
+    `unit`: where the file does not say. Raises JobError; `NO_UNIT` in it where the unit must be asked for.
+    """
+    (found,) = read_outlines(file.parent, [(file.name, unit)])
+    if isinstance(found, JobError):
+        raise found
+    return found
+
+
+def read_outlines(folder: Path, wanted: Sequence[tuple[str, str | None]]) -> list[DrawnTemplate | JobError]:
+    """The same of several, each a file's name and a unit, read side by side; in place of what raises JobError the error."""
+    read = guarded_all(read_drawing, [(folder / name, unit) for name, unit in wanted])
+    return [_assembled(folder / name, found) for (name, _), found in zip(wanted, read, strict=True)]
+
+
+def _assembled(file: Path, found: tuple[Loops, list[str]] | JobError) -> DrawnTemplate | JobError:
+    if isinstance(found, JobError):
+        return found
+    try:
+        return assemble(found[0], shown(file.name), found[1])
+    except JobError as trouble:
+        return trouble
