@@ -284,3 +284,12 @@ def test_a_change_of_the_template_takes_back_what_was_made(qtbot, window, dialog
     assert not dialog.files
     assert not dialog.save.isEnabled()
     qtbot.waitUntil(lambda: bool(dialog.files), timeout=20000)
+
+
+def test_before_the_first_file_is_made_there_is_nothing_to_save_or_print(qtbot, window):
+    made = ExportDialog(window)
+    made.show()
+    assert not made.save.isEnabled()
+    assert not made.print_button.isEnabled()
+    qtbot.waitUntil(lambda: bool(made.files), timeout=20000)
+    assert made.save.isEnabled()

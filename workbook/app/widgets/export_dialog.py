@@ -161,6 +161,7 @@ class ExportDialog(QDialog):
         self._build(look)
         self._connect()
         self._fill()
+        self._hold()
         self._later.start(0)
 
     def _build(self, look: Look) -> None:
