@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.strategies import numbers, rings
 from workbook.geometry.polygon import of_points
-from workbook.nesting.chain_bound import TURNS, _poses, chain, least_shift
+from workbook.nesting.chain_bound import TURNS, _always_clash, _poses, chain, least_shift, reach_of
 from workbook.nesting.model import NestingJob, Part, Stock
 from workbook.nesting.section_bound import price_bound
 
@@ -29,13 +29,23 @@ def test_nearer_than_the_least_shift_two_blanks_clash_at_every_height(ring, sepa
     job = job_of(ring, 2, 1.0, 1.0, separation=separation)
     poses = _poses(job, 0)
     width = lanes * poses[0].height
-    dx = where * least_shift(poses[a], poses[b], width) * (1 - 1e-9)
+    dx = where * least_shift(poses[a], poses[b], width, reach_of(poses[a], poses[b])) * (1 - 1e-9)
     spare = width - poses[0].height
     low, high = ring.min(axis=0), ring.max(axis=0)
     first, second = (of_points((ring - (low + high) / 2) * TURNS[k]).buffer(separation / 2) for k in (a, b))
     moved = np.array([dx, (2 * rise - 1) * spare])
     if dx > 0:
         assert first.intersects(of_points(np.asarray(second.exterior.coords)[:-1] + moved))
+
+
+@given(rings(), rings(), numbers(0.0, 4.0), st.integers(0, 3), st.integers(0, 3), numbers(1.0, 1.9))
+def test_no_shift_is_passed_over_at_which_a_height_is_free(ring, other, separation, a, b, lanes):
+    """Column by column at every shift, with nothing left out."""
+    (first, second) = (_poses(job_of(each, 2, 1.0, 1.0, separation=separation), 0)[k] for each, k in ((ring, a), (other, b)))
+    width = lanes * max(first.height, second.height)
+    rises = first.height - width, width - second.height
+    free = next((s for s in range(len(first.low)) if not _always_clash(first, second, s, rises)), len(first.low))
+    assert least_shift(first, second, width, reach_of(first, second)) == max(0.0, free - 0.5)
 
 
 def test_what_sections_cannot_see_the_chain_does():

@@ -15,6 +15,7 @@ from itertools import product
 
 import numpy as np
 from msgspec import Struct
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from workbook.geometry.path import Points
@@ -29,7 +30,9 @@ _IN = 0.25  # mm
 _GRID = 4 * _IN
 _NONE = 1e9  # mm, where there is no section
 _MOST_PARTS = 6  # the flow grows with the square of their poses
-TURNS = tuple(product((1.0, -1.0), repeat=2))  # along and across; a blank lies either end first, either face up
+TURNS = tuple(
+    product((1.0, -1.0), repeat=2)
+)  # along and across, a pose beside the one turned over; a blank lies either end first, either face up
 
 
 class Columns(Struct, frozen=True, eq=False):
@@ -54,20 +57,32 @@ def chain(job: NestingJob, parts: Sequence[int], stock: int) -> Chain | None:
     width = inner_room(job, stock)[1]
     if not parts or len(parts) > _MOST_PARTS or job.tilt or any(job.parts[p].directions != (0.0,) for p in parts):
         return None
-    poses = [(p, columns) for p in parts for columns in _poses(job, p)]
-    if 2 * min(columns.height for _, columns in poses) <= width:
+    poses = [(p, k, columns) for p in parts for k, columns in enumerate(_poses(job, p))]
+    if 2 * min(columns.height for *_, columns in poses) <= width:
         return None
-    shift = np.array([[least_shift(a, b, width) for _, b in poses] for _, a in poses])
-    return Chain(tuple(p for p, _ in poses), tuple(columns.length for _, columns in poses), shift)
+    reaches = {(p, q): _reaches(job, p, q) for p in parts for q in parts}
+    shift = np.array([[least_shift(a, b, width, reaches[p, q][i][j]) for q, j, b in poses] for p, i, a in poses])
+    return Chain(tuple(p for p, *_ in poses), tuple(columns.length for *_, columns in poses), shift)
 
 
-def least_shift(a: Columns, b: Columns, width: float) -> float:
-    """No pose b that begins at or behind a, less far than this, is clear of it at any height in a lane of this width."""
-    rises = -max(0.0, width - a.height), max(0.0, width - b.height)
-    steps = 0
-    while steps < len(a.low) and _always_clash(a, b, steps, rises):
-        steps += 1
+def least_shift(a: Columns, b: Columns, width: float, reach: Floats) -> float:
+    """No pose b that begins at or behind a, less far than this, is clear of it at any height in a lane of this width.
+
+    `reach`: of the two, so that few columns are looked at one by one.
+    """
+    lane = max(width, a.height, b.height)
+    rises = a.height - lane, lane - b.height
+    open_ = np.append(np.flatnonzero(reach <= lane), len(reach))
+    steps = next(int(s) for s in open_ if s == len(reach) or not _always_clash(a, b, int(s), rises))
     return max(0.0, (steps - 0.5) * _GRID)
+
+
+def reach_of(a: Columns, b: Columns) -> Floats:
+    """For b 0, 1, 2... columns behind a, the width of lane below which one column alone makes them clash at every height."""
+    beside = np.full(len(b.low) - 1, 1.0)
+    low = sliding_window_view(np.r_[a.low, _NONE * beside], len(b.low)) - b.high
+    high = sliding_window_view(np.r_[a.high, -_NONE * beside], len(b.low)) - b.low
+    return np.asarray(np.minimum(a.height - low, b.height + high).max(axis=1))
 
 
 def _always_clash(a: Columns, b: Columns, steps: int, rises: tuple[float, float]) -> bool:
@@ -86,6 +101,21 @@ def _always_clash(a: Columns, b: Columns, steps: int, rises: tuple[float, float]
             break
         sure = max(sure, top)
     return bool(len(low) and low[0] < rises[0] and sure > rises[1])
+
+
+def _reaches(job: NestingJob, p: int, q: int) -> list[list[Floats]]:
+    """`reach_of` every pose of one part before every pose of another."""
+    first, second = (as_bytes(region(job.parts[part])) for part in (p, q))
+    return _reaches_of(first, second, job.separation, hulls=job.hulls)
+
+
+@lru_cache(maxsize=1024)
+def _reaches_of(first: bytes, second: bytes, separation: float, *, hulls: bool) -> list[list[Floats]]:
+    a, b = (_poses_of(data, separation, hulls=hulls) for data in (first, second))
+    found: dict[tuple[int, int], Floats] = {}
+    for i, j in product(range(len(TURNS)), repeat=2):  # turned over together they come as near as before
+        found[i, j] = found[i ^ 1, j ^ 1] if (i ^ 1, j ^ 1) in found else reach_of(a[i], b[j])
+    return [[found[i, j] for j in range(len(TURNS))] for i in range(len(TURNS))]
 
 
 def _poses(job: NestingJob, part: int) -> list[Columns]:
