@@ -29,6 +29,7 @@ from workbook.storage.file import read
 from workbook.storage.opening import begin, open_path
 from workbook.storage.session import Session
 from workbook.storage.trouble import NotAWorkbook
+from workbook.storage.weight import KEPT_STEPS
 from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate
 
@@ -135,7 +136,8 @@ def grown(folder: Path, *, edits: int, points: int, blanks: int, pictures: int, 
     undone = 0
     while again.undo():
         undone += 1
-    found += [] if undone == steps else [f"{undone} steps of {steps} could be undone"]
+    kept = min(steps, KEPT_STEPS)  # a session may hold a few more, so that it is not thinned at every edit
+    found += [] if undone == kept else [f"{undone} steps of {kept} could be undone"]
     again.close()
     figures["memory at most, MB"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
     return found, figures
