@@ -1,6 +1,8 @@
 """Outlines from files: which loop is the outline, which are holes, what is refused."""
 
+import numpy as np
 import pytest
+from shapely import LineString, Point
 
 from workbook.geometry.loops import Loops, Piece
 from workbook.geometry.path import Path, circle, polyline, reverse
@@ -83,3 +85,18 @@ def test_repairs_are_told():
         "left out 1 open chains",
         "left out 1 small loop outside the outline",
     )
+
+
+def test_an_outline_of_thousands_of_points_keeps_the_corners_that_matter():
+    """Points 0.3 mm apart on an ellipse, a straight back and a sharp corner: every one left out lies within 0.005 mm."""
+    turn = np.linspace(-np.pi / 2, np.pi / 2, 1500)
+    points = [*zip(200.0 + 40.0 * np.cos(turn), 20.0 + 20.0 * np.sin(turn), strict=True)]
+    points += [(x, 40.0) for x in np.linspace(199.0, 0.0, 500)] + [(0.0, 0.0)]
+    found = drawn(polyline(points, closed=True), SLOT)
+    kept = {segment.start for segment in found.outline.segments}
+    assert {(0.0, 40.0), (0.0, 0.0)} < kept < set(points)
+    assert len(kept) < 200
+    line = LineString([*(segment.start for segment in found.outline.segments), found.outline.segments[0].start])
+    assert max(line.distance(Point(point)) for point in points) <= 0.005
+    assert f"left out {2001 - len(kept)} corners that lie within 0.005 mm of the line without them" in found.remarks
+    assert found.openings == (SLOT,)

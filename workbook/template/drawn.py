@@ -1,12 +1,14 @@
 """An outline that came from a file instead of parameters: it nests, prints, exports and costs like any other."""
 
+from itertools import groupby
 from math import dist, pi
 
+import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.loops import GAP, Loops, Piece
-from workbook.geometry.path import Arc, Path, Placement, Point, arc_circle, bounds, corners, reverse
-from workbook.geometry.polygon import Polygon, crossing, hull, polygon
+from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, arc_circle, bounds, corners, polyline, reverse
+from workbook.geometry.polygon import Polygon, crossing, fewer, hull, polygon
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
 from workbook.template.drills import Drill, nearest_drill
@@ -16,6 +18,7 @@ from workbook.template.shape import Shape
 from workbook.template.tools import Tools
 
 _LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
+_MANY, _THIN = 100, 0.005  # segments of a loop that are thinned out, and mm by which it may differ then
 LEAST, MOST = 10.0, 1500.0  # mm; an outline outside these is probably in another unit
 
 
@@ -82,15 +85,35 @@ def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
     for path in inside:
         _refuse_crossing(path)
     rounds = [(path, as_circle(path)) for path in inside]
+    drawn = [outline if outer.exterior.is_ccw else reverse(outline), *(path for path, found in rounds if not found)]
+    thin, *openings = thinned = [_thinned(path) for path in drawn]
+    less = sum(len(path.segments) for path in drawn) - sum(len(path.segments) for path in thinned)
     return DrawnTemplate(
         name="",
         source=source,
         thickness=0.0,
-        outline=outline if outer.exterior.is_ccw else reverse(outline),
+        outline=thin,
         circles=tuple(found for _, found in rounds if found),
-        openings=tuple(path for path, found in rounds if not found),
-        remarks=(*remarks, _found(outline, len(inside)), *_repairs(loops, len(solid) - 1 - len(inside))),
+        openings=tuple(openings),
+        remarks=(*remarks, _found(outline, len(inside)), *_repairs(loops, len(solid) - 1 - len(inside)), *_left_out(less)),
     )
+
+
+def _thinned(loop: Path) -> Path:
+    """A loop told by many short lines, with as few of their corners as keep it within `_THIN`; the rest as it is."""
+    if len(loop.segments) <= _MANY:
+        return loop
+    made: list[Segment] = []
+    for straight, run in groupby(loop.segments, lambda segment: isinstance(segment, Line)):
+        segments = list(run)
+        at = np.array([segments[0].start, *(segment.end for segment in segments)])
+        made += polyline(fewer(at, _THIN)).segments if straight else segments
+    thin = Path(tuple(made))
+    return thin if crossing(polygon(thin)) is None else loop
+
+
+def _left_out(count: int) -> list[str]:
+    return [f"left out {_counted(count, 'corner')} that lie within {_THIN:g} mm of the line without them"] if count else []
 
 
 def _wrong(what: str, right: str) -> Mistake:
