@@ -24,7 +24,6 @@ from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document, demo_job
-from workbook.tasks.stock_csv import stock_in
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Bevel
 from workbook.template.parameters import changed
@@ -195,4 +194,5 @@ def _of_the_whole(document):
     yield partial(whole.change_settings, settings=replace(document.settings, name="Other"), key="name", value="Other")
     yield partial(whole.change_tools, owned=Owned(wheels=(50.8,)), key="tools.wheels", value=(50.8,))
     yield partial(whole.bring_in, job=demo_job().job, new_id=new)
-    yield partial(stock_in, text="what,name,have,kind\nbar,O1 bar,7,\nhandle,curly maple,9,\n", at=AT, new=new)
+    more = (replace(BAR, have=7), replace(BAR, name="another"), replace(MAPLE, have=9.0), replace(MAPLE, name="beech"))
+    yield partial(rack.bring_in_stock, items=more, at=AT, new=new)

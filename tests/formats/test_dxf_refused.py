@@ -1,6 +1,5 @@
 """DXF files with more or less in them than an outline: what is left out, mended and refused."""
 
-
 import ezdxf
 import numpy as np
 import pytest

@@ -218,3 +218,18 @@ def test_a_table_changed_at_random_is_read_or_refused():
             assert trouble.lines()
         assert time.monotonic() - began < 5
     assert read
+
+
+def test_a_table_of_many_rows_copies_the_document_once(monkeypatch):
+    """Twice the rows are twice the work, not four times."""
+    document, made = demo_document(), []
+    real = Document.__init__
+    monkeypatch.setattr(Document, "__init__", lambda self, *given: (made.append(self), real(self, *given))[1])
+    rows = "".join(f"handle,wood {n},{n % 7},pair\n" for n in range(2000))
+    edit = stock_in(document, f"what,name,have,per\n{rows}", "2026-11-28", lambda: f"n{next(NUMBERS)}")
+    assert len(made) < 5
+    there = document.applied(edit)
+    assert sum(record.material.name.startswith("wood") for record in there.all(MaterialRecord)) == 2000
+    entries = [entry for entry in edit.changes if entry.after.id.startswith("n") and hasattr(entry.after, "by")]
+    assert len(entries) == sum(n % 7 > 0 for n in range(2000))
+    assert len({entry.after.place for entry in entries}) == len(entries)

@@ -13,6 +13,7 @@ from typing import Any
 from workbook.geometry.loops import Loops, Piece, join
 from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, circle, polyline
 from workbook.problems import NO_UNIT, JobError, Mistake
+from workbook.system.files import require_file
 
 TO_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 0.0000254, 9: 0.0254, 13: 0.001, 14: 100.0}  # $INSUNITS
 ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
@@ -99,6 +100,7 @@ def document_of(file: FilePath) -> Any:
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
+        require_file(file.stat(), file)
         return ezdxf.readfile(file)
     except FileNotFoundError:
         raise _refused("there is no such file.", "Give its path; in a job file, as seen from where that lies.") from None

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from workbook.geometry.path import Points
 from workbook.problems import JobError, Mistake
+from workbook.system.files import read_file
 
 _MOST_BYTES = 50_000_000
 _FARTHEST = 1e6  # mm, degrees
@@ -55,7 +56,7 @@ def _parsed(file: Path) -> Any:
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise JobError([Mistake(place="layout", what="is too large to be one.")], file.name)
-        return json.loads(file.read_bytes().decode("utf-8-sig"))
+        return json.loads(read_file(file).decode("utf-8-sig"))
     except OSError as trouble:
         what = f"cannot be read: {trouble.strerror or trouble}."
         raise JobError([Mistake(place="layout", what=what)], file.name) from None

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from workbook.problems import JobError, Mistake
+from workbook.system.files import require_file
 
 LARGEST = 3000  # pixels along the longer side; more is not looked at
 _MOST_BYTES, _MOST_PIXELS = 100_000_000, 120_000_000
@@ -26,6 +27,7 @@ def read_picture(file: Path) -> Picture:
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused("is too large.", "Save it smaller; 12 megapixels are plenty.")
+        require_file(file.stat(), file)
         with Image.open(file, formats=_KINDS) as opened:
             if opened.width * opened.height > _MOST_PIXELS:
                 raise _refused("has too many pixels.", "Save it smaller; 12 megapixels are plenty.")

@@ -13,6 +13,7 @@ from workbook.formats.svg_curves import Affine, shape_paths, transform
 from workbook.geometry.loops import Loops, Piece, join
 from workbook.geometry.path import Path
 from workbook.problems import NO_UNIT, JobError, Mistake
+from workbook.system.files import read_file
 
 _ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
 _SIZES = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "q": 0.25, "px": 25.4 / 96}  # CSS values, 6.2
@@ -55,7 +56,7 @@ def _root(file: FilePath) -> Any:
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
-        root = fromstring(file.read_bytes(), forbid_dtd=False)
+        root = fromstring(read_file(file), forbid_dtd=False)
     except FileNotFoundError:
         raise _refused("there is no such file.", "Give its path; in a job file, as seen from where that lies.") from None
     except OSError as trouble:

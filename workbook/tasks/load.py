@@ -11,6 +11,7 @@ from workbook.formats.tables import drills, hot_rolled_skin, quench_words
 from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
 from workbook.shop.job import AnyTemplate, Job, Quench, suits
 from workbook.structs import replace
+from workbook.system.files import read_file
 from workbook.tasks.guarded import tried
 from workbook.tasks.outlines import read_outlines
 from workbook.template.drawn import shape_of_drawn
@@ -172,7 +173,7 @@ def _text(file: Path) -> str:
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise JobError([Mistake(place="file", what="is too large for a job.")])
-        return file.read_bytes().decode("utf-8-sig")
+        return read_file(file).decode("utf-8-sig")
     except UnicodeDecodeError as trouble:
         what = f"is not UTF-8 text (byte {trouble.start})."
         raise JobError([Mistake(place="file", what=what, right="Save it from the editor as UTF-8.")]) from None

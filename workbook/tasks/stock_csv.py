@@ -3,16 +3,15 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from workbook.document.action import Action
-from workbook.document.actions.ledger import Stamp
-from workbook.document.actions.rack import add_bar, add_material, change_bar, change_material
-from workbook.document.document import Document, Edit, joined
+from workbook.document.actions.rack import bring_in_stock
+from workbook.document.document import Document, Edit
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import read_stock, stock_rows
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar
 from workbook.shop.materials import Material
+from workbook.system.files import read_file
 
 _MOST_BYTES = 5_000_000
 
@@ -30,14 +29,7 @@ def _items(document: Document) -> list[Bar | Material]:
 
 def stock_in(document: Document, text: str, at: str, new: Callable[[], str]) -> Edit:
     """A table brought in, as one edit. JobError with every row that cannot be read."""
-    now, items = document, read_stock(text, _items(document))
-    action = Action("stock.brought_in", {"rows": len(items)})
-    edit = Edit(action, ())
-    for item in items:
-        step = _bar(now, item, Stamp(new(), at), new) if isinstance(item, Bar) else _material(now, item, Stamp(new(), at), new)
-        edit, now = joined(edit, step), now.applied(step)
-    changes = tuple(change for change in edit.changes if change.before != change.after)
-    return Edit(action, changes)
+    return bring_in_stock(document, read_stock(text, _items(document)), at, new)
 
 
 def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) -> Edit:
@@ -45,21 +37,9 @@ def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) 
     try:
         if path.stat().st_size > _MOST_BYTES:
             raise JobError([Mistake(place="file", what="is too large for a table of stock.")])
-        text = path.read_bytes().decode("utf-8-sig")
+        text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise JobError([Mistake(place="file", what="is not UTF-8 text.", right="Save it as CSV UTF-8.")]) from None
     except OSError as trouble:
         raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
     return stock_in(document, text, at, new)
-
-
-def _bar(document: Document, bar: Bar, stamp: Stamp, new: Callable[[], str]) -> Edit:
-    same = next((record for record in document.all(BarRecord) if record.bar.name == bar.name), None)
-    if same is None:
-        return add_bar(document, bar, new(), stamp)
-    return change_bar(document, same.id, bar, stamp)
-
-
-def _material(document: Document, material: Material, stamp: Stamp, new: Callable[[], str]) -> Edit:
-    same = next((record for record in document.all(MaterialRecord) if record.material.name == material.name), None)
-    return add_material(document, material, new(), stamp) if same is None else change_material(document, same.id, material, stamp)

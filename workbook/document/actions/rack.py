@@ -1,13 +1,15 @@
 """Bars, other materials, and what is to be made."""
 
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
+from itertools import count
 
 from workbook.document.action import Action
-from workbook.document.actions.ledger import Stamp, booked, counted, have
+from workbook.document.actions.ledger import Stamp, booked, counted, have, name_of
 from workbook.document.document import Document, Edit, replacing
 from workbook.document.orders import lines_of
 from workbook.document.queries import free_bar_name, next_place
-from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
+from workbook.document.records import BarRecord, MaterialRecord, Record, TemplateRecord
 from workbook.document.shop_records import Movement, OrderLine
 from workbook.shop.job import Bar
 from workbook.shop.ledger import Why
@@ -15,6 +17,7 @@ from workbook.shop.materials import Material
 from workbook.structs import replace
 
 _NONE = Decimal(0)
+_KINDS: tuple[type[BarRecord] | type[MaterialRecord], ...] = (BarRecord, MaterialRecord)
 
 
 def add_bar(document: Document, bar: Bar, new: str, stamp: Stamp) -> Edit:
@@ -33,6 +36,42 @@ def change_bar(document: Document, id: str, bar: Bar, stamp: Stamp) -> Edit:  # 
     before = counted(named, have(record))
     made = booked(document, before, Why.ADJUSTED, have(named) - have(record), stamp)
     return replacing(document, Action("bar.changed", {"bar": named.bar.name}), made)
+
+
+def bring_in_stock(document: Document, items: Sequence[Bar | Material], at: str, new: Callable[[], str]) -> Edit:
+    """Bars and materials, each named once: what has the name of one that is there changes it, the rest is added; every count
+    that changes is an entry of the ledger.
+    """
+    there: dict[tuple[type, str], BarRecord | MaterialRecord] = {}
+    for kind in _KINDS:
+        for record in document.all(kind):
+            there.setdefault((kind, name_of(record)), record)
+    places = {kind: count(next_place(document, kind)) for kind in (*_KINDS, Movement)}
+    made: list[Record] = []
+    for item in items:
+        before = there.get((BarRecord if isinstance(item, Bar) else MaterialRecord, item.name))
+        record = _with(before, item, places, new)
+        by, why = have(record) - (have(before) if before else _NONE), Why.ADJUSTED if before else Why.ENTERED
+        made.append(counted(record, have(record)))
+        if by:
+            made.append(Movement(id=new(), place=next(places[Movement]), of=record.id, at=at, why=why, by=by))
+    return replacing(document, Action("stock.brought_in", {"rows": len(items)}), made)
+
+
+def _with(
+    before: BarRecord | MaterialRecord | None,
+    item: Bar | Material,
+    places: Mapping[type, Iterator[float]],
+    new: Callable[[], str],
+) -> BarRecord | MaterialRecord:
+    """The record of an item: the one before with it, or a new one."""
+    if isinstance(item, Bar):
+        if isinstance(before, BarRecord):
+            return replace(before, bar=item)
+        return BarRecord(id=new(), place=next(places[BarRecord]), bar=item)
+    if isinstance(before, MaterialRecord):
+        return replace(before, material=item)
+    return MaterialRecord(id=new(), place=next(places[MaterialRecord]), material=item)
 
 
 def remove_bar(document: Document, id: str) -> Edit:  # noqa: A002
