@@ -1,7 +1,7 @@
 """Every write, sync and rename of a working process fails or kills it, one at a time: `python tests/storage/injected.py`.
 
-Needs strace (Linux). `--every 7` takes only every seventh. What must hold is what kills.py says; and where a call fails, the
-process must have said so in words and gone on.
+Needs strace (Linux). `--every 7` takes only every seventh, `--first 3` from the third on. What must hold is what kills.py
+says; and where a call fails, the process must have said so in words and gone on.
 """
 
 import argparse
@@ -45,11 +45,11 @@ def counted(call: str) -> int:
         return len(re.findall(rf"^\d+ +{call}\(", seen, re.MULTILINE))
 
 
-def run(every: int) -> Counter[str]:
+def run(every: int, first: int = 1) -> Counter[str]:
     """All calls, all ways."""
     result = Counter[str]()
     for call in CALLS:
-        for n in range(1, counted(call) + 1, every):
+        for n in range(first, counted(call) + 1, every):
             for way in WAYS:
                 with tempfile.TemporaryDirectory() as folder:
                     told, _, errors = traced(Path(folder), "-e", f"trace={call}", "-e", f"inject={call}:{way}:when={n}")
@@ -66,8 +66,9 @@ def main() -> None:
     """Runs and prints the counts."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--every", type=int, default=1)
+    options.add_argument("--first", type=int, default=1, help="number of the call to begin with")
     given = options.parse_args()
-    result = run(given.every)
+    result = run(given.every, given.first)
     print(", ".join(f"{result[way]} {way}" for way in WAYS) + f": {result['bad']} bad")
     sys.exit(bool(result["bad"]))
 
