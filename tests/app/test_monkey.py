@@ -44,18 +44,21 @@ def test_random_keys_and_clicks_lose_nothing_and_find_no_fault(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("planted", "said"), [(_LOST, "not the workbook it was"), (_RAISED, "planted"), (_WARNED, "Qt: planted")]
+    ("planted", "deeds", "said"),
+    [(_LOST, 20, "not the workbook it was"), (_RAISED, 500, "planted"), (_WARNED, 500, "Qt: planted")],
 )
-def test_a_planted_fault_is_found(tmp_path, planted, said):
+def test_a_planted_fault_is_found(tmp_path, planted, deeds, said):
     script = tmp_path / "planted.py"
     script.write_text(
         "import sys\nfrom pathlib import Path\n\nif __name__ == '__main__':\n"
         + "\n".join(f"    {line}" for line in planted.strip().splitlines())
-        + "\n    from tests.app.monkey import one\n    sys.exit(one(1, Path(sys.argv[1]), 1.0, 20))\n",
+        + "\n    from tests.app.monkey import one\n    sys.exit(one(1, Path(sys.argv[1]), 1.0, int(sys.argv[2])))\n",
         encoding="utf-8",
     )
     folder = tmp_path / "seed 1"
     folder.mkdir()
-    done = subprocess.run([sys.executable, script, folder], env=environment(folder), capture_output=True, text=True, timeout=120)
+    done = subprocess.run(
+        [sys.executable, script, folder, str(deeds)], env=environment(folder), capture_output=True, text=True, timeout=120
+    )
     assert done.returncode == 1
     assert said in done.stderr

@@ -1,5 +1,7 @@
 """From an order to steel on the saw in the installed program's real window, by keys alone; and all of it undone."""
 
+import time
+
 import pypdfium2
 
 from tests.journeys.looking import Looked
@@ -58,10 +60,16 @@ def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F
     program.find("lay out this order")
     patiently(lambda: document().get(order.id, OrderRecord).laying)
     program.quiet()
-    program.key("ctrl+l")
-    program.xdotool("key", "Right")
-    program.xdotool("key", "shift+Right")
-    patiently(lambda: AT_HAND in document().records)
+
+    def moved_by_hand():
+        """As soon as there is a layout: the window is quiet too while it waits for the first."""
+        program.key("ctrl+l")
+        program.xdotool("key", "Right")
+        program.xdotool("key", "shift+Right")
+        time.sleep(1)
+        return AT_HAND in document().records
+
+    patiently(moved_by_hand)
     program.find("move it clear")
     program.quiet()
     program.find("pin it")

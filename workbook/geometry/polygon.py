@@ -146,7 +146,7 @@ def distances(points: Points, shapes: Sequence[Polygon]) -> Points:
     return np.asarray(shapely.distance(shapely.points(points), shapely.union_all(shapes)), np.float64)
 
 
-def fewer(line: Points, tolerance: float) -> list[Point]:
+def fewer(line: "Sequence[Point] | Points", tolerance: float) -> list[Point]:
     """An open polyline with as few of its points as keep it within a tolerance."""
     return [(float(x), float(y)) for x, y in shapely.LineString(line).simplify(tolerance).coords]
 

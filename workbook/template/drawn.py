@@ -3,7 +3,6 @@
 from itertools import groupby
 from math import dist, pi
 
-import numpy as np
 from msgspec import Struct
 
 from workbook.geometry.loops import GAP, Loops, Piece
@@ -106,7 +105,7 @@ def _thinned(loop: Path) -> Path:
     made: list[Segment] = []
     for straight, run in groupby(loop.segments, lambda segment: isinstance(segment, Line)):
         segments = list(run)
-        at = np.array([segments[0].start, *(segment.end for segment in segments)])
+        at = [segments[0].start, *(segment.end for segment in segments)]
         made += polyline(fewer(at, _THIN)).segments if straight else segments
     thin = Path(tuple(made))
     return thin if crossing(polygon(thin)) is None else loop
