@@ -30,7 +30,7 @@ def pages(data):
 
 
 def _page(page):
-    paths = [_drawn(item.raw) for item in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH])]
+    paths = [drawn for item in page.get_objects(max_depth=1) for drawn in _paths(item.raw)]
     text = page.get_textpage()
     words = text.get_text_range()
     text.close()
@@ -39,13 +39,28 @@ def _page(page):
     return (w * MM, h * MM), paths, words
 
 
-def _drawn(item):
+def _paths(item):
+    """A path, or those of a drawing that is used in several places, where it is used here."""
+    kind = raw.FPDFPageObj_GetType(item)
+    if kind == raw.FPDF_PAGEOBJ_PATH:
+        yield Drawn(_read(item) * MM, _window(item), raw.FPDFPageObj_GetDashCount(item) > 0)
+    if kind == raw.FPDF_PAGEOBJ_FORM:
+        for i in range(raw.FPDFFormObj_CountObjects(item)):
+            inner = raw.FPDFFormObj_GetObject(item, i)
+            assert raw.FPDFPageObj_GetType(inner) == raw.FPDF_PAGEOBJ_PATH
+            yield Drawn(_placed(item, _read(inner)) * MM, _window(item), raw.FPDFPageObj_GetDashCount(inner) > 0)
+
+
+def _read(item):
+    count = raw.FPDFPath_CountSegments(item)
+    return _placed(item, _points([raw.FPDFPath_GetPathSegment(item, i) for i in range(count)]))
+
+
+def _placed(item, points):
     matrix = raw.FS_MATRIX()
     raw.FPDFPageObj_GetMatrix(item, matrix)
     turn = np.array([[matrix.a, matrix.c], [matrix.b, matrix.d]])
-    count = raw.FPDFPath_CountSegments(item)
-    points = _points([raw.FPDFPath_GetPathSegment(item, i) for i in range(count)])
-    return Drawn((points @ turn.T + (matrix.e, matrix.f)) * MM, _window(item), raw.FPDFPageObj_GetDashCount(item) > 0)
+    return points @ turn.T + (matrix.e, matrix.f)
 
 
 def _points(segments):

@@ -3,17 +3,22 @@
 import io
 import logging
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from workbook import __version__
 from workbook.geometry.biarc import with_arcs
-from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text, extent
-from workbook.geometry.path import Arc, Line, Path
+from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Pattern, Text, extent
+from workbook.geometry.path import Arc, Line, Path, Placement
+from workbook.later import np
+from workbook.structs import replace
 
 LAYERS = {"OUTLINE": 7, "HOLES": 3, "SCRIBE": 5, "BAR": 8, "NOTES": 2}  # name: colour number (ACI)
 _ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
 _PLAIN = "R12"  # knows no units
 _CAP = 0.254  # mm of cap height for a point of text size
+
+Vertices = list[tuple[float, float, float]]  # x, y and bulge
 
 
 def dxf(marks: Iterable[Mark], title: str = "", version: str = "R2000") -> str:
@@ -56,22 +61,25 @@ def _written(document: Any) -> str:
     """DXF text; letters beyond ASCII as the \\U+XXXX of the DXF reference, since R2000 knows no Unicode."""
     stream = io.StringIO()
     document.write(stream)
-    return "".join(c if c.isascii() else f"\\U+{ord(c):04X}" if ord(c) < 0x10000 else "?" for c in stream.getvalue())
+    text = stream.getvalue()
+    return (
+        text if text.isascii() else "".join(c if c.isascii() else f"\\U+{ord(c):04X}" if ord(c) < 0x10000 else "?" for c in text)
+    )
 
 
 def _layers(mark: Mark) -> set[str]:
-    if isinstance(mark, Clip):
-        return {layer for inner in mark.marks for layer in _layers(inner)}
+    if isinstance(mark, Clip | Copy):
+        marks = mark.marks if isinstance(mark, Clip) else mark.pattern.marks
+        return {layer for inner in marks for layer in _layers(inner)}
     return set() if isinstance(mark, Cells) else {mark.layer}
 
 
 def _add(space: Any, mark: Mark) -> None:
     match mark:
         case Curve():
-            attributes = {"layer": mark.layer}
-            plain = space.doc.acad_release == _PLAIN
-            add = space.add_polyline2d if plain else space.add_lwpolyline
-            add(_vertices(mark.path), format="xyb", close=mark.path.closed, dxfattribs=attributes)
+            _add_line(space, mark, _vertices(mark.path))
+        case Copy():
+            _add_copy(space, mark)
         case Disc():
             space.add_circle(mark.centre, mark.radius, dxfattribs={"layer": mark.layer})
         case Text():
@@ -79,6 +87,21 @@ def _add(space: Any, mark: Mark) -> None:
         case Clip():
             for inner in mark.marks:
                 _add(space, inner)
+
+
+def _add_copy(space: Any, mark: Copy) -> None:
+    """A pattern in its place, as curves and circles of its own: services do not look into blocks."""
+    for part, vertices in zip(mark.pattern.marks, _vertices_of(mark.pattern), strict=True):
+        if isinstance(part, Disc):
+            _add(space, replace(part, centre=mark.where.point(part.centre), radius=part.radius * mark.where.scale))
+        else:
+            _add_line(space, part, _vertices_at(vertices, mark.where))
+
+
+def _add_line(space: Any, mark: Curve, vertices: Vertices) -> None:
+    plain = space.doc.acad_release == _PLAIN
+    add = space.add_polyline2d if plain else space.add_lwpolyline
+    add(vertices, format="xyb", close=mark.path.closed, dxfattribs={"layer": mark.layer})
 
 
 def _add_text(space: Any, mark: Text) -> None:
@@ -89,8 +112,22 @@ def _add_text(space: Any, mark: Text) -> None:
     text.set_placement(mark.at, align=TextEntityAlignment[_ALIGN[mark.anchor]])
 
 
-def _vertices(path: Path) -> list[tuple[float, float, float]]:
+def _vertices(path: Path) -> Vertices:
     """x, y and bulge of each vertex."""
     segments = with_arcs(path).segments
     rows = [(*s.start, s.bulge if isinstance(s, Arc) else 0.0) for s in segments if isinstance(s, (Line, Arc))]
     return rows if path.closed else [*rows, (*segments[-1].end, 0.0)]
+
+
+@lru_cache(maxsize=256)
+def _vertices_of(pattern: Pattern) -> list[Vertices]:
+    """The same of every curve of a pattern; nothing of a disc."""
+    return [_vertices(mark.path) if isinstance(mark, Curve) else [] for mark in pattern.marks]
+
+
+def _vertices_at(vertices: Vertices, where: Placement) -> Vertices:
+    """The same placed; what is seen in a mirror turns the other way."""
+    made = np.array(vertices)
+    made[:, :2] = where.points(made[:, :2])
+    made[:, 2] *= -1 if where.mirrored else 1
+    return [(x, y, bulge) for x, y, bulge in made.tolist()]

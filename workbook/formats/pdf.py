@@ -3,11 +3,11 @@
 import io
 import json
 from collections.abc import Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from math import pi
 from typing import Any
 
-from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text
+from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Pattern, Text, extent
 from workbook.geometry.lettering import runs, width
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 from workbook.paths import resource
@@ -18,16 +18,21 @@ POINTS = 72 / 25.4  # points in a millimetre
 _LINE = 0.55  # points of width on paper for a pixel in the line table
 _REGULAR, _BOLD = "Sheet", "Sheet-Bold"
 _SOFT = 0.30  # grey of soft text, so that it prints
+_OVER = 6.0  # points round a pattern: room for its lines
 _FILLS = {"bar": 0.94, "blank": 0.86, "paper": 1.0, "dye": 0.45, "ink": 0.0}
+
+_Forms = dict[tuple[Pattern, float], str]  # name in the file of each pattern at a scale
 
 
 @cache
 def _fonts() -> None:
-    """Registers the shipped font once."""
+    """Registers the shipped font once, and has streams written as they are: as letters they take a third of the time."""
+    from reportlab import rl_config
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
     pdfmetrics.registerFont(TTFont(_REGULAR, str(resource("fonts", "LiberationSans-Regular.ttf"))))
+    rl_config.useA85 = 0
     pdfmetrics.registerFont(TTFont(_BOLD, str(resource("fonts", "LiberationSans-Bold.ttf"))))
 
 
@@ -39,10 +44,16 @@ def _lines() -> dict[str, Any]:
 
 def measure(text: str, size: float, bold: bool) -> float:
     """Width in mm of plain text in the sheets' font."""
+    return _wide(text, bold) * size
+
+
+@lru_cache(maxsize=16384)
+def _wide(text: str, bold: bool) -> float:
+    """Width in mm of plain text of one point; kept, since the same numbers and heads stand on many pages."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
     _fonts()
-    return float(stringWidth(text, _BOLD if bold else _REGULAR, size)) / POINTS
+    return float(stringWidth(text, _BOLD if bold else _REGULAR, 1000)) / 1000 / POINTS
 
 
 def pdf(pages: Sequence[Page], title: str, printer: Printer | None = None) -> bytes:
@@ -52,6 +63,7 @@ def pdf(pages: Sequence[Page], title: str, printer: Printer | None = None) -> by
     _fonts()
     stream = io.BytesIO()
     canvas = Canvas(stream, invariant=1, pageCompression=1)
+    forms: _Forms = {}
     canvas.setTitle(title)
     canvas.setCreator("Maker's Workbook")
     canvas.setViewerPreference("PrintScaling", "None")
@@ -65,13 +77,13 @@ def pdf(pages: Sequence[Page], title: str, printer: Printer | None = None) -> by
             canvas.transform(across, 0, 0, up, middle[0] * (1 - across), middle[1] * (1 - up))
         if page.mirrored:
             canvas.transform(-1, 0, 0, 1, page.width * POINTS, 0)
-        _draw_all(canvas, page.marks)
+        _draw_all(canvas, page.marks, forms)
         canvas.showPage()
     canvas.save()
     return stream.getvalue()
 
 
-def _draw_all(canvas: Any, marks: Iterable[Mark]) -> None:
+def _draw_all(canvas: Any, marks: Iterable[Mark], forms: _Forms) -> None:
     for mark in marks:
         match mark:
             case Curve():
@@ -81,9 +93,24 @@ def _draw_all(canvas: Any, marks: Iterable[Mark]) -> None:
             case Text():
                 _text(canvas, mark)
             case Clip():
-                _clip(canvas, mark)
+                _clip(canvas, mark, forms)
             case Cells():
                 _cells(canvas, mark)
+            case Copy():
+                _copy(canvas, mark, forms)
+
+
+def _copy(canvas: Any, mark: Copy, forms: _Forms) -> None:
+    """A pattern in its place; it is written once for each scale, since lines are as wide at every one."""
+    where, key = mark.where, (mark.pattern, round(mark.where.scale, 9))
+    if key not in forms:
+        forms[key] = f"copy{len(forms)}"
+        _form(canvas, forms[key], mark.pattern, 1 / where.scale)
+    a, b, c, d = where.numbers()
+    canvas.saveState()
+    canvas.transform(a, c, b, d, where.x * POINTS, where.y * POINTS)
+    canvas.doForm(forms[key])
+    canvas.restoreState()
 
 
 def _cells(canvas: Any, mark: Cells) -> None:
@@ -95,25 +122,38 @@ def _cells(canvas: Any, mark: Cells) -> None:
     canvas.drawPath(path, stroke=0, fill=1)
 
 
-def _clip(canvas: Any, mark: Clip) -> None:
+def _form(canvas: Any, name: str, pattern: Pattern, wide: float) -> None:
+    """Writes a pattern under a name, its lines so much wider."""
+    x0, y0, x1, y1 = (v * POINTS for v in extent(pattern.marks))
+    canvas.beginForm(name, x0 - _OVER, y0 - _OVER, x1 + _OVER, y1 + _OVER)
+    canvas.setLineJoin(1)
+    for mark in pattern.marks:
+        if isinstance(mark, Curve):
+            _curve(canvas, mark, wide)
+        else:
+            _disc(canvas, mark, wide)
+    canvas.endForm()
+
+
+def _clip(canvas: Any, mark: Clip, forms: _Forms) -> None:
     canvas.saveState()
     x0, y0, x1, y1 = (v * POINTS for v in mark.window)
     window = canvas.beginPath()
     window.rect(x0, y0, x1 - x0, y1 - y0)
     canvas.clipPath(window, stroke=0, fill=0)
-    _draw_all(canvas, mark.marks)
+    _draw_all(canvas, mark.marks, forms)
     canvas.restoreState()
 
 
-def _set_line(canvas: Any, name: str) -> None:
+def _set_line(canvas: Any, name: str, wider: float) -> None:
     wide, dashes = _lines()[name]
-    canvas.setLineWidth(wide * _LINE)
-    canvas.setDash([d * _LINE * 1.6 for d in dashes] if dashes else [])
+    canvas.setLineWidth(wide * _LINE * wider)
+    canvas.setDash([d * _LINE * 1.6 * wider for d in dashes] if dashes else [])
 
 
-def _curve(canvas: Any, mark: Curve) -> None:
+def _curve(canvas: Any, mark: Curve, wider: float = 1.0) -> None:
     if mark.line:
-        _set_line(canvas, mark.line)
+        _set_line(canvas, mark.line, wider)
     canvas.setStrokeGray(1.0 if mark.tone == "on_dye" else 0.0)
     if mark.fill:
         canvas.setFillGray(_FILLS.get(mark.fill, 0.9))
@@ -121,10 +161,10 @@ def _curve(canvas: Any, mark: Curve) -> None:
     canvas.setFillGray(0)
 
 
-def _disc(canvas: Any, mark: Disc) -> None:
+def _disc(canvas: Any, mark: Disc, wider: float = 1.0) -> None:
     canvas.setStrokeGray(0.0)
     if mark.line:
-        _set_line(canvas, mark.line)
+        _set_line(canvas, mark.line, wider)
     canvas.setFillGray(_FILLS.get(mark.fill, 0.0))
     x, y, r = (v * POINTS for v in (*mark.centre, mark.radius))
     canvas.circle(x, y, r, int(bool(mark.line)), int(bool(mark.fill)))
@@ -152,18 +192,21 @@ def _text(canvas: Any, mark: Text) -> None:
     """A line of text with its fractions built."""
     total = width(mark.text, mark.size, mark.bold, measure)
     shift = {"start": 0.0, "middle": -total / 2, "end": -total}[mark.anchor]
-    canvas.saveState()
-    canvas.translate(mark.at[0] * POINTS, mark.at[1] * POINTS)
+    x, y = mark.at[0] * POINTS, mark.at[1] * POINTS
     if mark.angle:
+        canvas.saveState()
+        canvas.translate(x, y)
         canvas.rotate(mark.angle * 180 / pi)
+        x = y = 0.0
     canvas.setFillGray(_SOFT if mark.tone == "soft" else 0)
-    x = shift * POINTS
+    x += shift * POINTS
     for run in runs(mark.text):
         size = mark.size * run.size
         canvas.setFont(_BOLD if mark.bold else _REGULAR, size)
-        canvas.drawString(x, mark.size * run.rise, run.text)
+        canvas.drawString(x, y + mark.size * run.rise, run.text)
         x += measure(run.text, size, mark.bold) * POINTS
-    canvas.restoreState()
+    if mark.angle:
+        canvas.restoreState()
 
 
 def png(content: bytes, page: int = 0, dots: float = 200.0) -> bytes:

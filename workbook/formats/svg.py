@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from html import escape
 from math import atan, pi
 
-from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text, extent
+from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Text, extent
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, arc_circle
 
 _MARGIN = 5.0  # mm of empty page around the drawing
@@ -38,7 +38,7 @@ def _element(mark: Mark, left: float, top: float) -> str:
             return f'<text {where} fill="#000000" stroke="none">{escape(mark.text.replace(chr(0x2044), "/"))}</text>'
         case Cells():
             return "\n".join(_rectangle(*dark, left, top) for dark in mark.dark())
-        case Clip():
+        case Clip() | Copy():
             return "\n".join(_element(inner, left, top) for inner in mark.marks)
 
 

@@ -5,16 +5,20 @@ Lengths are mm on the paper (y up); text sizes are points. `line` names a row of
 """
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from itertools import groupby
 from typing import Literal
 
 from msgspec import Struct
 
-from workbook.geometry.path import Path, Placement, Point, flatten, polyline
+from workbook.geometry.path import Path, Placement, Point, Points, circle, flatten, polyline
+from workbook.later import np
 from workbook.structs import replace
 
 Anchor = Literal["start", "middle", "end"]
+Box = tuple[float, float, float, float]  # smallest x and y, largest x and y
 MM_PER_POINT = 25.4 / 72
+_FLAT = 0.05  # mm; near enough for where something lies
 
 
 class Curve(Struct, frozen=True):
@@ -52,9 +56,9 @@ class Text(Struct, frozen=True):
 
 
 class Clip(Struct, frozen=True):
-    """Marks seen through a window: x0, y0, x1, y1."""
+    """Marks seen through a window."""
 
-    window: tuple[float, float, float, float]
+    window: Box
     marks: tuple["Mark", ...]
 
 
@@ -77,7 +81,25 @@ class Cells(Struct, frozen=True):
                 x += wide
 
 
-Mark = Curve | Disc | Text | Clip | Cells
+class Pattern(Struct, frozen=True, eq=False):
+    """Curves and discs that are drawn in many places; known by which it is, not by what is in it."""
+
+    marks: tuple[Curve | Disc, ...]
+
+
+class Copy(Struct, frozen=True):
+    """A pattern in one of its places. A writer that can keeps the pattern once."""
+
+    pattern: Pattern
+    where: Placement
+
+    @property
+    def marks(self) -> "Drawing":
+        """What it looks like there."""
+        return placed(self.pattern.marks, self.where)
+
+
+Mark = Curve | Disc | Text | Clip | Cells | Copy
 Drawing = tuple[Mark, ...]
 
 
@@ -110,6 +132,8 @@ def _placed(mark: Mark, where: Placement) -> Mark:
             (x0, y0), (x1, y1) = where.point(mark.window[:2]), where.point(mark.window[2:])
             window = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
             return Clip(window, placed(mark.marks, where))
+        case Copy():
+            return Copy(mark.pattern, mark.where.then(where))
 
 
 def turned(marks: Iterable[Mark], where: Placement) -> Drawing:
@@ -130,19 +154,29 @@ def shifted(marks: Iterable[Mark], dx: float, dy: float) -> Drawing:
     return placed(marks, Placement(dx, dy))
 
 
-def extent(marks: Iterable[Mark]) -> tuple[float, float, float, float]:
+def extent(marks: Iterable[Mark]) -> Box:
     """Smallest x and y, largest x and y of all but text. ValueError for a drawing without such marks."""
     boxes = [b for b in map(_extent, marks) if b]
     x0, y0, x1, y1 = zip(*boxes, strict=True)
     return min(x0), min(y0), max(x1), max(y1)
 
 
-def _extent(mark: Mark) -> tuple[float, float, float, float] | None:
+def seen(marks: Iterable[Mark], window: Box) -> Drawing:
+    """The marks that may show in a window: others would only make a file larger. Texts are kept, their width is not known."""
+    boxes = ((mark, _extent(mark)) for mark in marks)
+    return tuple(mark for mark, box in boxes if box is None or _meet(box, window))
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def _extent(mark: Mark) -> Box | None:
     match mark:
         case Curve(path=path):
-            points = flatten(path, 0.05)
-            (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
-            return float(x0), float(y0), float(x1), float(y1)
+            return _bounds(flatten(path, _FLAT))
+        case Copy(pattern=pattern, where=where):
+            return _bounds(where.points(_points(pattern)))
         case Disc(centre=(x, y), radius=r):
             return x - r, y - r, x + r, y + r
         case Cells(at=(x, y), side=side):
@@ -151,3 +185,15 @@ def _extent(mark: Mark) -> tuple[float, float, float, float] | None:
             return window
         case Text():
             return None
+
+
+@lru_cache(maxsize=256)
+def _points(pattern: Pattern) -> Points:
+    """Places on all curves and discs of a pattern, (n, 2)."""
+    paths = [mark.path if isinstance(mark, Curve) else circle(mark.centre, mark.radius) for mark in pattern.marks]
+    return np.concatenate([flatten(path, _FLAT) for path in paths])
+
+
+def _bounds(points: Points) -> Box:
+    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+    return float(x0), float(y0), float(x1), float(y1)

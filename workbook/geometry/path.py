@@ -314,6 +314,12 @@ class Placement(Struct, frozen=True):
         placed: Points = points @ ((a, c), (b, d)) + (self.x, self.y)
         return placed
 
+    def then(self, after: "Placement") -> "Placement":
+        """This placement, and another after it, as one."""
+        x, y = after.point((self.x, self.y))
+        angle = after.angle + (-self.angle if after.mirrored else self.angle)
+        return Placement(x, y, angle, self.mirrored != after.mirrored, self.scale * after.scale)
+
     def path(self, path: Path) -> Path:
         """A path placed, curves kept."""
         a, b, c, d = self.numbers()

@@ -143,7 +143,9 @@ def closest_pair(shapes: Sequence[Polygon], reach: float) -> list[tuple[int, int
 
 def distances(points: Points, shapes: Sequence[Polygon]) -> Points:
     """How far each point (n, 2) is from the nearest of the shapes; 0 inside one."""
-    return np.asarray(shapely.distance(shapely.points(points), shapely.union_all(shapes)), np.float64)
+    places, whole = shapely.points(points[:, None]), np.array(shapes, dtype=object)
+    shapely.prepare(whole)  # what a shortest line makes use of, and a distance does not
+    return np.asarray(shapely.length(shapely.shortest_line(places, whole)).min(axis=1), np.float64)
 
 
 def fewer(line: "Sequence[Point] | Points", tolerance: float) -> list[Point]:
@@ -164,17 +166,22 @@ def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
     return (float(x0), float(y0)), (float(x1), float(y1))
 
 
+def obstacles(shapes: Sequence[Polygon], room: float) -> shapely.STRtree:
+    """The shapes grown by some room, to be asked for those near a line."""
+    return shapely.STRtree(shapely.buffer(np.array(shapes, dtype=object), room))
+
+
 def clear_stretch(
-    points: Sequence[Point], shapes: Sequence[Polygon], room: float, near: Point, within: tuple[float, float]
+    points: Sequence[Point], grown: shapely.STRtree, least: float, near: Point, within: tuple[float, float]
 ) -> list[Point]:
-    """The stretch of a line that stays this far from every shape, the one nearest to a place; empty when there is none.
+    """The stretch of a line outside all `obstacles`, longer than the least, that lies nearest to a place; empty without one.
 
     `within`: width and height of the rectangle from the origin that it may not leave.
     """
-    grown_all = shapely.union_all(shapely.buffer(shapes, room))
     inside = shapely.intersection(shapely.LineString(points), shapely.box(0.0, 0.0, *within))
-    left = shapely.get_parts(shapely.difference(inside, grown_all))
-    stretches = [part for part in left if part.length > 2 * room]
+    met = grown.geometries[grown.query(inside)]
+    left = shapely.get_parts(shapely.difference(inside, shapely.union_all(met)))
+    stretches = [part for part in left if part.length > least]
     if not stretches:
         return []
     best = min(stretches, key=lambda part: (round(part.distance(shapely.Point(near)), 3), -part.length))

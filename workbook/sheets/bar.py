@@ -1,12 +1,13 @@
 """One bar with its blanks as every bar sheet needs it: places, serials, cuts, in the bar's own frame (mm)."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from math import cos, floor, hypot
 
 import numpy as np
 from msgspec import Struct
 
-from workbook.geometry.drawing import Curve, Drawing, Mark, Text, stroke
+from workbook.geometry.drawing import Copy, Curve, Drawing, Mark, Pattern, Text, stroke
 from workbook.geometry.path import Placement, Point, Points
 from workbook.geometry.polygon import (
     Polygon,
@@ -18,6 +19,7 @@ from workbook.geometry.polygon import (
     hull,
     nearest,
     nearest_on,
+    obstacles,
     of_points,
 )
 from workbook.geometry.steering import evenly, widest_turn
@@ -158,14 +160,15 @@ def between(
     shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
     groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
-    found = []
+    room, found = _FREE * separation, []
+    grown = obstacles(shapes, room)
     for a, b in near:
         (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
         if (x0, y0) == (x1, y1):
             continue  # they touch: no line lies between them
         lines = [] if straight else [*_middle_line(blanks[a], blanks[b]), *_middle_line(blanks[b], blanks[a])]
         line = lines[0] if lines else _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
-        clear = clear_stretch(line.points, shapes, _FREE * separation, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
+        clear = clear_stretch(line.points, grown, 2 * room, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
             found.append(Between(line.lower, line.upper, tuple(clear)))
     return tuple(sorted(found, key=lambda line: line.points[0]))
@@ -228,14 +231,20 @@ def _side(outline: Points, begin: float, end: float, *, top: bool) -> Points:
 def _mid_gap(side: Points, other: Points) -> Points:
     """Half-way from each point of a side to the nearest of another outline; round a corner of the side in small steps."""
     half = (nearest_on(side, other) - side) / 2
-    made = [side[0] + half[0]]
-    for p, q, u, v in zip(side[:-1], side[1:], half[:-1], half[1:], strict=True):
-        steps = max(1, round(float(hypot(*(q + v - p - u)))))
-        for t in np.arange(1, steps + 1) / steps:
-            way = u + (v - u) * t
-            length = hypot(*u) + (hypot(*v) - hypot(*u)) * t
-            made.append(p + (q - p) * t + way * (length / max(float(hypot(*way)), 1e-9)))
-    return np.array(made)
+    ends = side + half
+    steps = np.maximum(1, np.rint(np.hypot(*np.diff(ends, axis=0).T))).astype(int)
+    which = np.repeat(np.arange(len(steps)), steps)  # the step of the side that each point made belongs to
+    t = ((np.arange(len(which)) - np.repeat(np.cumsum(steps) - steps, steps) + 1) / steps[which])[:, None]
+    length, way = np.hypot(*half.T)[:, None], half[which] * (1 - t) + half[which + 1] * t
+    wanted = length[which] * (1 - t) + length[which + 1] * t
+    made = side[which] * (1 - t) + side[which + 1] * t + way * (wanted / np.maximum(np.hypot(*way.T)[:, None], 1e-9))
+    return np.vstack([ends[:1], made])
+
+
+@lru_cache(maxsize=256)
+def pattern_of(shape: Shape) -> Pattern:
+    """Outline and openings of a shape, to be drawn wherever a blank of it lies."""
+    return Pattern(tuple(Curve(path) for path in (shape.outline, *shape.openings)))
 
 
 def steel_marks(plan: BarPlan, *, text_size: float, holes: bool) -> Drawing:
@@ -243,8 +252,7 @@ def steel_marks(plan: BarPlan, *, text_size: float, holes: bool) -> Drawing:
     _, width, length = plan.size
     marks: list[Mark] = [stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), "outline", layer="BAR")]
     for blank in plan.blanks:
-        marks.append(Curve(blank.placement.path(blank.shape.outline), line="outline"))
-        marks += [Curve(blank.placement.path(opening)) for opening in blank.shape.openings]
+        marks.append(Copy(pattern_of(blank.shape), blank.placement))
         if holes:
             for hole in blank.shape.holes:
                 marks += crosshair(blank.placement.point(hole.centre), hole.diameter / 2)

@@ -1,10 +1,11 @@
 """Bar sheets: one bar to scribe from its numbers, and the same bar at true size over several pages."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import groupby
 from math import ceil
 
-from workbook.geometry.drawing import Clip, Disc, Drawing, Mark, Text, placed, shifted, stroke
+from workbook.geometry.drawing import Clip, Copy, Disc, Drawing, Mark, Pattern, Text, placed, seen, shifted, stroke
 from workbook.geometry.path import Placement, Point
 from workbook.sheets.bar import BarPlan, Blank, TightTurn, steel_marks
 from workbook.sheets.cautions import LAYOUT_AND_SAW
@@ -84,8 +85,14 @@ def _picture(plan: BarPlan) -> Drawing:
         for x, y in blank.punches():
             marks += [stroke(((x - 3, y), (x + 3, y)), "extension"), stroke(((x, y - 3), (x, y + 3)), "extension")]
         marks += [Disc(blank.placement.point(hole.centre), hole.diameter / 2, line="extension") for hole in blank.shape.holes]
-    marks += [stroke(line.points, "saw") for line in plan.between]
-    return (*marks, *_across(plan), *_hatch(plan))
+    return (*marks, *_parting(plan), *_across(plan), *_hatch(plan))
+
+
+@lru_cache(maxsize=64)
+def _parting(plan: BarPlan) -> Drawing:
+    """The lines between blanks, as one thing that is drawn on many pages."""
+    lines = tuple(stroke(line.points, "saw") for line in plan.between)
+    return (Copy(Pattern(lines), Placement()),) if lines else ()
 
 
 def _across(plan: BarPlan) -> Drawing:
@@ -108,7 +115,7 @@ def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: flo
     base = -_OVER - tall
     where = Placement(run.margin + 2 - start * scale, base, scale=scale)
     window = (run.margin, base - 2, run.margin + 4 + (end - start) * scale, base + tall + 4)
-    marks: list[Mark] = [Clip(window, placed(whole, where))]
+    marks: list[Mark] = [Clip(window, seen(placed(whole, where), window))]
     labels = [(where.point((x, 0.0)), run.length(x)) for x in _ordinates(plan) if start - 0.01 <= x < end]
     marks += row_of_labels([((x, y - 0.8), text) for (x, y), text in labels], base - 13.0, run.measure, size=BIG, gap=3.0,
                            limits=(run.margin, run.wide[0] - run.margin))  # fmt: skip
@@ -285,8 +292,7 @@ def _true_marks(run: Run, plan: BarPlan) -> Drawing:
     """Blanks, their ordinates and the cuts, at true size."""
     ends = [((x, -0.8), run.length(x)) for x in _ordinates(plan)]
     labels = row_of_labels(ends, -7.5, run.measure, size=9)
-    cuts = (*_across(plan), *(stroke(line.points, "saw") for line in plan.between))
-    return (*steel_marks(plan, text_size=BIG, holes=True), *labels, *cuts, *_hatch(plan))
+    return (*steel_marks(plan, text_size=BIG, holes=True), *labels, *_across(plan), *_parting(plan), *_hatch(plan))
 
 
 def all_pages(run: Run, plans: Sequence[BarPlan]) -> list[Page]:

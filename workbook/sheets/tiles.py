@@ -5,8 +5,9 @@ from math import ceil
 
 import numpy as np
 from msgspec import Struct
+from numpy.lib.stride_tricks import sliding_window_view
 
-from workbook.geometry.drawing import Anchor, Clip, Disc, Drawing, Mark, Text, extent, shifted, stroke
+from workbook.geometry.drawing import Anchor, Clip, Copy, Disc, Drawing, Mark, Text, placed, seen, shifted, stroke
 from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Point
 from workbook.sheets.views import View
@@ -56,11 +57,12 @@ def _joins(low: float, high: float, window: float, count: int, harm: Sequence[St
             cost += weight * ((line > begin - _NEAR) & (line < end + _NEAR))
     best = np.where(places <= low + window - _HALF, cost + _EVEN * abs(places - low - (high - low) / count), np.inf)
     came: list[np.ndarray] = []
+    back = int(most / _STEP + 1e-9)  # places before one, from which it can be reached
     for k in range(2, count):
-        reach = [(int(np.searchsorted(places, p - most - 1e-9)), n) for n, p in enumerate(places)]
-        from_ = np.array([a + int(best[a:n].argmin()) if n > a else n for a, n in reach])
+        before = sliding_window_view(np.r_[np.full(back, np.inf), best[:-1]], back)
+        from_ = np.maximum(np.arange(len(places)) - back + before.argmin(axis=1), 0)
         off = _EVEN * abs(places - low - k * (high - low) / count)
-        best = np.where(from_ < np.arange(len(places)), best[from_] + cost + off, np.inf)
+        best = before.min(axis=1) + cost + off
         came.append(from_)
     ends = np.where(places >= high - window + _HALF - 1e-9, best, np.inf)
     at = int(ends.argmin())
@@ -89,6 +91,9 @@ def stretches_of(marks: Drawing, measure: Measure) -> Iterator[Stretch]:
                 yield left, left + wide, _WORDS
             case Clip():
                 yield from stretches_of(mark.marks, measure)
+            case Copy():
+                discs = (part for part in mark.pattern.marks if isinstance(part, Disc))
+                yield from stretches_of(placed(discs, mark.where), measure)
 
 
 def tiles(view: View, corner: Point, window: tuple[float, float], first_page: int, measure: Measure) -> list[Tile]:
@@ -122,7 +127,8 @@ def _tile(
     dx, dy = at - begin, top - upper
     low, far = top - tall, at + end - begin
     left, right, above, below = neighbours
-    marks: list[Mark] = [Clip((at, low - 1, far, top + 1), shifted(_seen(view, begin, end), dx, dy))]
+    shown = (begin - 1, upper - tall - 2, end + 1, upper + 2)
+    marks: list[Mark] = [Clip((at, low - 1, far, top + 1), shifted(seen(view.marks, shown), dx, dy))]
     if left is not None:
         marks += _join(((at + _HALF, low), (at + _HALF, top)), left, "start")
     if right is not None:
@@ -132,12 +138,6 @@ def _tile(
     if below is not None:
         marks += _join(((at, low + _HALF), (far, low + _HALF)), below, "middle")
     return Tile(marks=tuple(marks), start=begin, end=end, dx=dx, dy=dy)
-
-
-def _seen(view: View, start: float, end: float) -> Drawing:
-    """The marks that show in a stretch: others would only make the file larger. Texts are kept, their width is not known."""
-    boxes = ((mark, extent((mark,)) if not isinstance(mark, Text) else None) for mark in view.marks)
-    return tuple(mark for mark, box in boxes if box is None or (box[2] >= start - 1 and box[0] <= end + 1))
 
 
 def _join(line: tuple[Point, Point], page: int, anchor: Anchor) -> Drawing:

@@ -2,13 +2,14 @@
 
 import datetime
 from collections.abc import Sequence
+from functools import lru_cache
 
 from workbook.formats import pdf
 from workbook.formats.dxf_out import dxf
 from workbook.formats.qr import qr
 from workbook.formats.tables import least_saw_radius
 from workbook.geometry.biarc import with_arcs
-from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, Text, shifted, stroke
+from workbook.geometry.drawing import Copy, Curve, Disc, Drawing, Mark, Pattern, Text, shifted, stroke
 from workbook.geometry.path import Path
 from workbook.grind.bench import readings
 from workbook.grind.lines import grind_lines
@@ -145,13 +146,20 @@ def _bar_drawing(plan: BarPlan) -> Drawing:
     edge = stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), layer="BAR")
     marks: list[Mark] = [edge, Text((0, width + 4), f"bar {plan.number}: {plan.name}", 12)]
     for blank in plan.blanks:
-        marks += [Curve(blank.placement.path(with_arcs(path))) for path in (blank.shape.outline, *blank.shape.openings)]
-        marks += [Disc(blank.placement.point(h.centre), h.diameter / 2) for h in blank.shape.holes]
-        marks += [Curve(blank.placement.path(path), layer="SCRIBE") for path in _ground_lines(blank.shape, plan.size[0])]
+        marks.append(Copy(_cut_and_scribed(blank.shape, plan.size[0]), blank.placement))
         marks.append(Text(blank.middle, blank.serial, 16, "middle"))
     marks += [stroke(((x, 0), (x, width)), layer="SCRIBE") for x in plan.cuts.across]
     marks += [stroke(line.points, layer="SCRIBE") for line in plan.between]
     return tuple(marks)
+
+
+@lru_cache(maxsize=256)
+def _cut_and_scribed(blank: Shape, bar: float) -> Pattern:
+    """Outline, openings and holes of a blank, and what is scribed on it."""
+    marks: list[Curve | Disc] = [Curve(with_arcs(path)) for path in (blank.outline, *blank.openings)]
+    marks += [Disc(h.centre, h.diameter / 2) for h in blank.holes]
+    marks += [Curve(with_arcs(path), layer="SCRIBE") for path in _ground_lines(blank, bar)]
+    return Pattern(tuple(marks))
 
 
 def _ground_lines(blank: Shape, bar: float) -> list[Path]:

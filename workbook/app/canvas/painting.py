@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QTransform
 
 from workbook.app.look import PX_PER_MM, Look
-from workbook.geometry.drawing import Cells, Clip, Curve, Disc, Mark, Text
+from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Text
 from workbook.geometry.lettering import runs
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 
@@ -49,6 +49,8 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
                 painter.setClipRect(QRectF(origin.x() + x0, origin.y() - y1, x1 - x0, y1 - y0), Qt.ClipOperation.IntersectClip)
                 paint(painter, mark.marks, look, origin)
                 painter.restore()
+            case Copy():
+                paint(painter, mark.marks, look, origin)
 
 
 def placed_path(path: Path, origin: QPointF, k: float) -> QPainterPath:
