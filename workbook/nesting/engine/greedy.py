@@ -16,15 +16,20 @@ def first_standing(ground: Ground, noise: float, favourite: int = -1) -> Standin
     `noise`: how much chance there is in the order of blanks and in the choice.
     """
     made = _kept_filled(ground, noise)
-    left, spare = np.flatnonzero(made.bar == NOWHERE), ground.kinds.count - counts(made.bars, len(ground.kinds.stock))
+    kinds = ground.kinds
+    left, spare = np.flatnonzero(made.bar == NOWHERE), kinds.count - counts(made.bars, len(kinds.stock))
     while len(left):
+        hope = np.minimum(kinds.area, ground.area[left].sum()) / kinds.cost * (1 + noise)  # blanks are worth no more on any kind
         best: tuple[float, int, Places] | None = None
-        for kind in np.flatnonzero(spare > 0).tolist():
+        first = favourite >= 0 and len(made.bars) == len(kinds.kept)
+        for kind in sorted(np.flatnonzero(spare > 0).tolist(), key=lambda k: -hope[k]):
+            if best is not None and best[0] >= hope[kind] and not first:
+                break
             size = ground.area[left] * ground.noise(noise, len(left))
             places = ground.filled([kind], left, size)
             held = float(ground.area[left[places.bar == 0]].sum())
-            worth = held / ground.kinds.cost[kind] * float(ground.noise(noise, 1)[0])
-            worth *= _FAVOUR if kind == favourite and len(made.bars) == len(ground.kinds.kept) else 1.0
+            worth = held / kinds.cost[kind] * float(ground.noise(noise, 1)[0])
+            worth *= _FAVOUR if first and kind == favourite else 1.0
             if held and (best is None or worth > best[0]):
                 best = worth, kind, places
         if best is None:

@@ -6,6 +6,8 @@ of the next `BLOCK` shifts, `wide_window` those of `BLOCKS` such blocks: no plac
 meet the interval is empty (low above high).
 """
 
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from typing import NamedTuple
 
 import numpy as np
@@ -14,10 +16,12 @@ from numpy.typing import NDArray
 from workbook.nesting.engine.bodies import Body
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 from workbook.nesting.engine.poses import Poses, reach
+from workbook.system.processes import cores
 
 BLOCK = 16  # shifts bounded together
 BLOCKS = 4  # blocks bounded together before that
 NEVER = 1e9  # mm
+_SHARES = 16  # of the bodies, filled at a time
 TOUCH = 1e-6  # mm; less than this into each other is touching
 
 
@@ -73,14 +77,22 @@ def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> Tables:
     at.flat[1:] = np.cumsum(lengths)[:-1]
     interval = np.empty((int(lengths.sum()), 2), np.float32)
     pose = np.repeat(np.arange(len(poses.part)), np.diff(poses.body))
-    fill_intervals(shapes, pose, start, stop, at, interval, poses.cell, poses.free)
+    _side_by_side(lambda a, b: fill_intervals(shapes, pose, start, stop, at, interval, poses.cell, poses.free, a, b), len(start))
     _exchange(poses, start, stop, at, interval)
     _turn(poses, start, stop, at, interval)
     window, wide_window = np.empty_like(interval), np.empty_like(interval)
-    fill_windows(start, stop, at, interval, BLOCK, window, free)
-    fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window, free)
+    _side_by_side(lambda a, b: fill_windows(start, stop, at, interval, BLOCK, window, free, a, b), len(start))
+    _side_by_side(lambda a, b: fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window, free, a, b), len(start))
     last = poses.first[1:] if lean else poses.upright
     return Tables(poses.first[:-1], last, poses.body, start, stop, at, interval, window, wide_window, poses.cell)
+
+
+def _side_by_side(fill: Callable[[int, int], None], bodies: int) -> None:
+    """Fills the rows of all bodies, of a few at a time, on every core: kernels let other threads run."""
+    few = max(1, bodies // _SHARES)
+    with ThreadPoolExecutor(cores()) as threads:
+        for done in [threads.submit(fill, a, min(a + few, bodies)) for a in range(0, bodies, few)]:
+            done.result()
 
 
 def _exchange(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
@@ -160,13 +172,14 @@ def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
 
 @kernel
 def fill_intervals(
-    shapes: Slabs, pose: Ints, start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float, free: int
+    shapes: Slabs, pose: Ints, start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float, free: int, begin: int, end: int
 ) -> None:  # fmt: skip
-    """Intervals seen from blanks as they are (poses 0, 4, 8...), of blanks of the same and of later directions.
+    """Intervals seen from bodies begin .. end - 1 of blanks as they are (poses 0, 4, 8...), of blanks of the same and of later
+    directions.
 
     Those that stay (poses from `free` on) are seen from every pose.
     """
-    for p in range(len(start)):
+    for p in range(begin, end):
         if pose[p] >= free:
             break
         for q in range(len(start)):
@@ -180,12 +193,15 @@ def fill_intervals(
 
 
 @kernel
-def fill_windows(start: Ints, stop: Ints, at: Ints, interval: Singles, size: int, window: Singles, free: int) -> None:
-    """For every row, what the intervals of the `size` rows from it on have in common; not for two bodies from `free` on.
+def fill_windows(
+    start: Ints, stop: Ints, at: Ints, interval: Singles, size: int, window: Singles, free: int, first: int, last: int
+) -> None:  # fmt: skip
+    """For every row of bodies first .. last - 1, what the intervals of the `size` rows from it on have in common; not for two
+    bodies from `free` on.
 
     From extremes that run to the end of every `size` rows and from their start (van Herk 1992, from memory).
     """
-    for p in range(len(start)):
+    for p in range(first, last):
         for q in range(len(start) if p < free else free):
             begin = at[p, q]
             end = begin + stop[p] - start[p] + stop[q] - start[q] + 1
