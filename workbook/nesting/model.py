@@ -1,6 +1,8 @@
 """What nesting is asked and what it answers. Millimetres; a bar's origin is its lower corner at end A, x along it."""
 
+from collections import Counter
 from decimal import Decimal
+from typing import Literal
 
 import numpy as np
 from msgspec import Struct, field
@@ -91,6 +93,9 @@ class Layout(Struct, frozen=True):
     left_over: tuple[tuple[int, int], ...] = ()  # part, how many
 
 
+By = Literal["compiled", "plain", "waiting"]  # the search itself; the one in its place, for good or until it is compiled
+
+
 class Progress(Struct, frozen=True):
     """What a search has after so many steps. `best` is verified; `done` when nothing better can be hoped for."""
 
@@ -98,6 +103,13 @@ class Progress(Struct, frozen=True):
     best: Layout
     done: bool = False
     improved: bool = field(default=True)
+    by: By = "compiled"
+
+
+def laid_out(layout: Layout, parts: int) -> tuple[int, ...]:
+    """How many blanks of each part lie on its bars."""
+    counts = Counter(piece.part for use in layout.bars for piece in use.pieces)
+    return tuple(counts[part] for part in range(parts))
 
 
 def written(job: NestingJob, piece: Piece) -> Points:

@@ -9,7 +9,7 @@ bar takes one lane only, the blanks' chains must fit its length besides (chain_b
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 from functools import lru_cache
 from math import floor
@@ -45,38 +45,48 @@ def _cut(e: float) -> Measure:
 MEASURES: tuple[Measure, ...] = (*(_steps(k) for k in range(1, 6)), *(_cut(e) for e in (0.5, 0.45, 0.4, 1 / 3, 0.3, 0.25, 0.2)))
 
 
+Bound = tuple[Decimal, str]  # a price, and by what it was found: "area", "sections" or "chains"
+
+
 @lru_cache(maxsize=16)
-def price_bound(job: NestingJob, quantities: tuple[int, ...]) -> tuple[Decimal, str]:
-    """Least price of the bars for so many blanks of each part, and by what: "area", "sections" or "chains"."""
-    by_area = area_bound(job, quantities)
-    by_sections, by_chains = Decimal(0), Decimal(0)
+def price_bound(job: NestingJob, quantities: tuple[int, ...]) -> Bound:
+    """Least price of the bars for so many blanks of each part, and by what it was found."""
+    *_, last = price_bounds(job, quantities)
+    return last
+
+
+def price_bounds(job: NestingJob, quantities: Sequence[int], seconds: float = _INFINITY) -> Iterator[Bound]:
+    """Bounds, none lower than the one before: by area at once, then by sections and chains; the same one after a piece of work.
+
+    `seconds`: most that one programme may take; its bound is good all the same.
+    """
+    best: Bound = area_bound(job, quantities), "area"
+    yield best
+    programmes = []
     for parts, stock in groups(job):
-        found = _group_bounds(job, parts, stock, quantities)
-        by_sections, by_chains = by_sections + found[0], by_chains + max(found)
-    if by_chains > max(by_area, by_sections):
-        return by_chains, "chains"
-    return (by_sections, "sections") if by_sections > by_area else (by_area, "area")
+        programme = _programme(job, parts, stock, quantities)
+        if programme is not None:
+            programmes.append(programme)
+            for s in stock:
+                programme.add_sections(s)
+                yield best
+    least = [Decimal(0) for _ in programmes]
+    for how, whole in (("sections", False), ("sections", True), ("chains", True)):
+        if how == "chains" and not sum(programme.add_chains() for programme in programmes):
+            return
+        for k, programme in enumerate(programmes):
+            least[k] = max(least[k], _cents(programme.least_cost(seconds, whole=whole)))
+            yield best
+        best = max(best, (sum(least, Decimal(0)), how), key=lambda bound: bound[0])
+        yield best
 
 
-def _group_bounds(
-    job: NestingJob, parts: Sequence[int], stock: Sequence[int], quantities: Sequence[int]
-) -> tuple[Decimal, Decimal]:
-    """Least price of a group by sections, and by sections and chains where bars take one lane."""
+def _programme(job: NestingJob, parts: Sequence[int], stock: Sequence[int], quantities: Sequence[int]) -> "Programme | None":
+    """The programme of a group; None where nothing is known of it: nothing is wanted, or something has no bar."""
     wanted = [p for p in parts if quantities[p]]
     pairs = [(p, s) for p in wanted for s in stock if (p, s) in job.suits]
-    if not wanted or any(all(q != p for q, _ in pairs) for p in wanted):
-        return Decimal(0), Decimal(0)
-    programme = Programme(job, wanted, stock, quantities, pairs)
-    for s in stock:
-        programme.add_sections(s, {p: _takes(job, p, inner_room(job, s)[1]) for p, q in pairs if q == s})
-    by_sections = _cents(programme.least_cost())
-    lanes = {s: chain(job, [p for p, q in pairs if q == s], s) for s in stock}
-    if not any(lanes.values()):
-        return by_sections, by_sections
-    for s, lane in lanes.items():
-        if lane is not None:
-            programme.add_chain(s, lane)
-    return by_sections, _cents(programme.least_cost())
+    known = wanted and all(any(q == p for q, _ in pairs) for p in wanted)
+    return Programme(job, wanted, stock, quantities, pairs) if known else None
 
 
 def _cents(price: float) -> Decimal:
@@ -127,6 +137,7 @@ class Programme:
         quantities: Sequence[int],
         pairs: Sequence[tuple[int, int]],
     ) -> None:
+        self._job, self._pairs = job, pairs
         self._solver = solver = highspy.Highs()
         for option, value in (("output_flag", False), ("threads", 1), ("mip_max_nodes", _MOST_NODES), ("random_seed", 0)):
             solver.setOptionValue(option, value)
@@ -153,13 +164,25 @@ class Programme:
             self._solver.addCol(0.0, 0.0, _INFINITY, 0, [], [])
         return range(first, first + count)
 
-    def add_sections(self, stock: int, takes: dict[int, NDArray[np.float64]]) -> None:
-        """Bars of a kind have enough of every measure for the blanks shared out to them. `takes`: of each part."""
+    def _parts(self, stock: int) -> list[int]:
+        return [p for p, s in self._pairs if s == stock]
+
+    def add_sections(self, stock: int) -> None:
+        """Bars of a kind have enough of every measure for the blanks shared out to them."""
+        takes = {p: _takes(self._job, p, inner_room(self._job, stock)[1]) for p in self._parts(stock)}
         for m in range(1 + len(MEASURES) if takes else 0):
             terms = {self._blanks[p, stock]: -float(taken[m]) for p, taken in takes.items()}
             self._row({self._bars[stock]: self._length[stock], **terms}, 0.0, _INFINITY)
 
-    def add_chain(self, stock: int, lane: Chain) -> None:
+    def add_chains(self) -> bool:
+        """Where a kind of bar takes one lane, its blanks' chains must fit its bars' lengths. False where none does."""
+        lanes = {s: chain(self._job, self._parts(s), s) for s in self._bars}
+        for s, lane in lanes.items():
+            if lane is not None:
+                self._add_chain(s, lane)
+        return any(lane is not None for lane in lanes.values())
+
+    def _add_chain(self, stock: int, lane: Chain) -> None:
         """The chains on bars of a kind: a flow through poses with one beginning on every bar, no longer than the bars."""
         n = len(lane.part)
         begin, end = self._columns(n), self._columns(n)
@@ -179,9 +202,17 @@ class Programme:
         taken |= {end[a]: -lane.length[a] for a in range(n)}
         self._row({self._bars[stock]: self._length[stock], **taken}, 0.0, _INFINITY)
 
-    def least_cost(self) -> float:
-        """The solver's own lower bound of the least price; 0 when not all can be laid out, so that nothing is known."""
+    def least_cost(self, seconds: float, *, whole: bool) -> float:
+        """A lower bound of the least price, also when the time is over; 0 when not all can be laid out, so that nothing is known.
+
+        `whole`: of whole bars, else of bars that may be shared.
+        """
+        self._solver.setOptionValue("solve_relaxation", not whole)
+        self._solver.setOptionValue("time_limit", self._solver.getRunTime() + seconds)
         self._solver.run()
-        if self._solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
+        status, info = self._solver.getModelStatus(), self._solver.getInfo()
+        if status == highspy.HighsModelStatus.kInfeasible:
             return 0.0
-        return max(0.0, float(self._solver.getInfo().mip_dual_bound))
+        if whole:
+            return max(0.0, float(info.mip_dual_bound))
+        return max(0.0, float(info.objective_function_value)) if status == highspy.HighsModelStatus.kOptimal else 0.0

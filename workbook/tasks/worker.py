@@ -15,10 +15,12 @@ from msgspec import Struct
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.system.pipes import Connection
 from workbook.tasks import compiling
-from workbook.tasks.layout import bound_of, search
+from workbook.tasks.bounding import Bounding
+from workbook.tasks.layout import search
 
 _FAULTS = (AssertionError, ValueError, ArithmeticError, MemoryError)
 _NICE = 5  # the window and the maker's other programs go first
+_FOR_BOUND = 2.0  # s, for the longest piece of work on the bound
 _QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
 
 
@@ -58,7 +60,7 @@ class Report(Struct, frozen=True):
 
     number: int
     progress: Progress | None
-    bound: tuple[Decimal, str] = (Decimal(0), "area")  # as `bound_of` gives it
+    bound: tuple[Decimal, str] = (Decimal(0), "area")  # as `Bounding` gives it
     fault: str = ""
 
 
@@ -105,11 +107,13 @@ def _search(pipe: Connection, order: Order) -> Order | Errand | None:
     try:
         steps = search(order.nesting, order.seed, lambda step: False)
         better: Layout | None = None
+        bounding, told = Bounding(order.nesting, _FOR_BOUND), (Decimal(0), "")
         while True:
             progress = steps.send(better)
-            better = None
-            if progress.improved or progress.done or progress.step % _QUIET_STEPS == 0:
-                pipe.send(Report(order.number, progress, bound_of(order.nesting, progress.best, quick=progress.step == 1)))
+            better, bound = None, bounding.of(progress.best)
+            if progress.improved or progress.done or bound != told or progress.step % _QUIET_STEPS == 0:
+                pipe.send(Report(order.number, progress, bound))
+                told = bound
             if progress.done:
                 return None
             if pipe.poll():

@@ -196,6 +196,6 @@ def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
     for step in count(1):
         still = [g for g in found if not g.done]
         improved = still[step % len(still)].step() if step > 1 else True
-        yield Progress(step, together(job, [g.best for g in found]), not still, improved)
+        yield Progress(step, together(job, [g.best for g in found]), not still, improved, "plain")
         if not still:
             return
