@@ -2,10 +2,12 @@
 
 import os
 import sys
+import time
 from pathlib import Path
 
 from workbook.system.folders import hide_unreadable
 
+BEGAN = time.monotonic()
 _PORTABLE = "--portable"  # work and settings are kept in a folder where the program is started, as on a stick
 
 
@@ -18,7 +20,7 @@ def main() -> int:
     if arguments and not arguments[0].lower().endswith((".toml", ".shopbook")):
         from workbook.cli.main import main as command_line
 
-        return command_line(arguments)
+        return command_line(arguments, BEGAN)
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
         print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)
         return 1

@@ -53,9 +53,7 @@ def test_lay_out_writes_the_documented_files_and_no_other(lay_out_folder):
 
 def test_layout_json_has_the_documented_keys_and_no_other(lay_out_folder):
     data = json.loads((lay_out_folder / "layout.json").read_text(encoding="utf-8"))
-    whole = (
-        "job seed steps separation bar_end bar_edge bars unplaced bars_price offcut_credit material_cost lower_bound utilisation"
-    )
+    whole = "job seed steps search separation bar_end bar_edge bars unplaced bars_price offcut_credit material_cost lower_bound utilisation"
     bar = "name steel thickness width length from price used_length offcut_length utilisation pieces"
     assert set(data) == set(whole.split())
     assert all(set(b) == set(bar.split()) for b in data["bars"])
@@ -297,7 +295,7 @@ def test_too_little_memory_is_said_in_a_sentence(demo_file, tmp_path, capsys, mo
     def short(*given):
         raise MemoryError
 
-    monkeypatch.setattr("workbook.cli.commands.bars_pdf", short)
+    monkeypatch.setattr("workbook.cli.lay_out.bars_pdf", short)
     assert run("lay-out", demo_file, tmp_path / "out", "--steps", "1") == 1
     assert capsys.readouterr().err.splitlines()[-1].startswith("memory: there is not enough of it on this computer.")
     assert not (tmp_path / "out").exists()

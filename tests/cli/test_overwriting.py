@@ -46,7 +46,7 @@ def test_a_command_goes_again_over_its_own(demo_file, tmp_path, capsys, command,
 def test_lay_out_refuses_before_it_searches(demo_file, tmp_path, monkeypatch):
     (tmp_path / "costs.csv").write_text("mine")
     monkeypatch.setattr("workbook.cli.commands.search", lambda *given, **named: pytest.fail("it searched"))
-    monkeypatch.setattr("workbook.cli.commands.search_on_two", lambda *given: pytest.fail("it searched"))
+    monkeypatch.setattr("workbook.cli.lay_out.search_on_two", lambda *given: pytest.fail("it searched"))
     assert run(["lay-out", "{job}"], demo_file, tmp_path) == 1
 
 

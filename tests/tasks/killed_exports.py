@@ -21,7 +21,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from workbook.cli.commands import _layout_files
+from workbook.cli.lay_out import layout_files
 from workbook.problems import JobError
 from workbook.tasks.demo import write_demo
 from workbook.tasks.exports import EXPORTS, Wanted, exported
@@ -58,7 +58,7 @@ def makers() -> dict[str, Callable[[], Files]]:
     laid = finish(loaded, nesting, last, 0)
     wanted = Wanted(loaded=loaded, run=run_of(loaded.job, "a4", "1 June 2026"), names=tuple(loaded.shapes), laid=laid)
     made: dict[str, Callable[[], Files]] = {key: lambda key=key: exported(wanted, [key]) for key in EXPORTS}
-    made["lay-out"] = lambda: _layout_files(laid, bar_plans(laid), "a4")
+    made["lay-out"] = lambda: layout_files(laid, bar_plans(laid), "a4")
     made["job"] = lambda: job_files(loaded, "job.toml")
     return made
 

@@ -2,21 +2,13 @@
 
 import argparse
 import json
-import time
-from collections.abc import Iterator, Sequence
 
-from workbook.cli.progress import bar_of_progress
-from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines, layout_lines
-from workbook.formats.csv_out import csv_text
+from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines
 from workbook.formats.layout_in import read_layout
-from workbook.nesting.model import Progress
 from workbook.problems import JobError, Mistake, Severity
-from workbook.sheets.bar import BarPlan
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
 from workbook.system.names import shown
-from workbook.system.processes import cores
-from workbook.tasks import compiling
 from workbook.tasks.cutting import cut_files
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
@@ -27,69 +19,15 @@ from workbook.tasks.judging import judge, judged_json, mended
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
-from workbook.tasks.outputs import refuse_foreign, write_outputs
-from workbook.tasks.pair import search_on_two
-from workbook.tasks.results import buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bar_plans, bars_dxf, bars_pdf, cards_pdf, run_of, templates_pdf, today
+from workbook.tasks.outputs import write_outputs
+from workbook.tasks.sheets import cards_pdf, run_of, templates_pdf, today
 from workbook.tasks.write import write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
-_LAYOUT = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv")  # the files of a layout
-_WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
-
-
-def lay_out(options: argparse.Namespace) -> int:
-    """Verify, nest, and write the layout, its sheets, its cutting file and its costs."""
-    loaded = _loaded(options)
-    refuse_foreign(options.out, _LAYOUT, force=options.force)
-    laid = _searched(loaded, options)
-    plans = bar_plans(laid)
-    write_outputs(options.out, _layout_files(laid, plans, options.paper), force=options.force)
-    if not options.quiet:
-        print("\n".join(layout_lines(laid, plans)))
-        print(f"Written to {shown(options.out)}: {', '.join(_LAYOUT)}")
-    return RAN_OUT if laid.layout.left_over else DONE
 
 
 def _loaded(options: argparse.Namespace) -> LoadedJob:
     return load_job(options.job)
-
-
-def _searched(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
-    """The search, for its seconds or its steps, with a bar of progress on a terminal."""
-    nesting = start(loaded)
-    if options.keep:
-        nesting = keeping(nesting, *kept_from(nesting, read_layout(options.keep), options.keep_blanks))
-    if compiling.possible() and compiling.ready():
-        compiling.load()  # before the clock runs
-    began = time.monotonic()
-
-    def stop(step: int) -> bool:
-        return bool(step >= options.steps if options.steps else time.monotonic() - began >= options.seconds)
-
-    shown = bar_of_progress(nesting, loaded.job.currency, quiet=options.quiet)
-    last = None
-    helped = options.seconds >= _WORTH_TWO and cores() > 1 and compiling.possible() and compiling.ready()
-    if options.steps or not helped:
-        going: Iterator[Progress] = search(nesting, options.seed, stop, repeatable=bool(options.steps))
-    else:
-        going = search_on_two(nesting, options.seed, stop)
-    for last in going:
-        share = last.step / options.steps if options.steps else (time.monotonic() - began) / options.seconds
-        shown(last, min(share, 1.0))
-    assert last is not None
-    return finish(loaded, nesting, last, options.seed)
-
-
-def _layout_files(laid: Laid, plans: Sequence[BarPlan], paper: str) -> dict[str, bytes]:
-    made = (
-        (json.dumps(layout_json(laid, plans), indent=1, ensure_ascii=False) + "\n").encode(),
-        bars_pdf(laid, paper, today(), plans),
-        bars_dxf(laid, plans).encode(),
-        csv_text(costs_rows(laid)).encode(),
-        csv_text(buy_rows(laid)).encode(),
-    )
-    return dict(zip(_LAYOUT, made, strict=True))
 
 
 def templates(options: argparse.Namespace) -> int:

@@ -5,6 +5,7 @@
 
 import argparse
 import sys
+import time
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 from io import TextIOWrapper
@@ -12,7 +13,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from workbook import __version__
-from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, lay_out, preflight, sheets, templates
+from workbook.cli.commands import CANNOT, check, contact_sheet, demo, estimate, fits, grind, preflight, sheets, templates
+from workbook.cli.lay_out import lay_out
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import NumberError, parse_number, parse_whole
 from workbook.problems import TOO_LITTLE_MEMORY, JobError
@@ -26,13 +28,14 @@ Command = Callable[[argparse.Namespace], int]
 _Number = TypeVar("_Number", int, Decimal)
 
 
-def main(arguments: Sequence[str]) -> int:
-    """Runs one command. Returns the exit code."""
+def main(arguments: Sequence[str], began: float | None = None) -> int:
+    """Runs one command, begun at a moment of the monotonic clock. Returns the exit code."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a name may have signs that this terminal has not
     parser = _parser()
     options = parser.parse_args(arguments)
+    options.began = time.monotonic() if began is None else began
     if getattr(options, "keep_blanks", ()) and not options.keep:
         parser.error("--keep-blanks goes with --keep FILE")
     command: Command = options.command
@@ -104,7 +107,7 @@ def _command(commands: Any, name: str, run: Command, words: str) -> argparse.Arg
 
 def _lay_out(made: argparse.ArgumentParser) -> None:
     _out(made)
-    made.add_argument("--seconds", type=_seconds, default=5.0, help="time the search may take (5)")
+    made.add_argument("--seconds", type=_seconds, default=5.0, help="time it may take, files included (5)")
     made.add_argument("--steps", type=_steps, help="stop after so many steps instead: the same layout on any machine")
     made.add_argument("--keep", type=Path, metavar="FILE", help="a layout.json: its blanks stay, the rest is laid round them")
     made.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help="only these of its blanks stay")

@@ -16,7 +16,7 @@ from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob, bar_thickness
-from workbook.tasks.results import bought, bound_words, taken, unplaced
+from workbook.tasks.results import SEARCH_WORDS, bought, bound_words, taken, unplaced
 from workbook.units import Unit, reading, show
 
 _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
@@ -47,6 +47,8 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
     for item in unplaced(laid):
         yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
     yield f"{laid.steps} steps, seed {laid.seed}."
+    if laid.by != "compiled":
+        yield SEARCH_WORDS[laid.by] + (" Lay out again then." if laid.by == "waiting" else "")
 
 
 def estimate_lines(found: Estimate) -> Iterator[str]:

@@ -3,6 +3,7 @@
 import os
 import sys
 from pathlib import Path
+from typing import Any
 
 
 def this_process() -> str:
@@ -63,3 +64,12 @@ def _started_by_ps(number: int) -> str:
 def cores() -> int:
     """Cores this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def alone() -> dict[str, Any]:
+    """How `Popen` starts a process that neither the end of this one nor a key of its terminal ends."""
+    if sys.platform == "win32":
+        import subprocess
+
+        return {"creationflags": subprocess.DETACHED_PROCESS | subprocess.CREATE_NEW_PROCESS_GROUP}
+    return {"start_new_session": True}

@@ -1,7 +1,8 @@
 """The compiled search's machine code: made once on a machine, by processes of their own, and kept in the user's cache.
 
-`python -m workbook.tasks.compiling` makes what is missing; the set-up runs it, and a search that finds nothing compiled
-starts it and works with the plain search meanwhile.
+`python -m workbook.tasks.compiling` makes what is missing, once however many ask for it: it holds a lock and starts a process for
+each half. The set-up runs it; a search that finds nothing compiled begins it, takes plain steps meanwhile, and need not wait for
+its end: it goes on when the command or the window that began it has ended.
 """
 
 import hashlib
@@ -10,16 +11,20 @@ import os
 import platform
 import subprocess
 import sys
+import time
 from collections.abc import Sequence
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 
 from workbook.paths import own_cache
+from workbook.system.locks import Lock
+from workbook.system.processes import alone
 
 HALVES = ("separation", "the rest")  # as workbook.nesting.engine.warm has them; importing it takes a third of a second
 _NAME = "workbook.tasks.compiling"
-_going: dict[str, subprocess.Popen[bytes]] = {}  # started by this process
+_LOOK = 0.1  # s between two looks at the lock
+_begun: subprocess.Popen[bytes] | None = None  # by this process
 _WITHOUT = "MAKERS_WORKBOOK_PLAIN_SEARCH"  # set to work as on a machine for which there is no compiler
 
 
@@ -39,14 +44,30 @@ def missing() -> list[str]:
     return [half for half in HALVES if kept is None or not (kept / _mark(half)).is_file()]
 
 
-def begin() -> list[subprocess.Popen[bytes]]:
-    """Starts a process for each half that is missing, unless one is at it; they go on when this process ends."""
-    quiet = subprocess.DEVNULL
-    for half in missing():
-        if half not in _going:
-            command = [sys.executable, "-m", _NAME, half]
-            _going[half] = subprocess.Popen(command, stdin=quiet, stdout=quiet, stderr=quiet)
-    return list(_going.values())
+def begin() -> None:
+    """Has what is missing compiled, unless that is under way; it goes on when this process ends."""
+    global _begun
+    if missing() and not under_way():
+        quiet = subprocess.DEVNULL
+        _begun = subprocess.Popen([sys.executable, "-m", _NAME], stdin=quiet, stdout=quiet, stderr=quiet, **alone())
+
+
+def under_way() -> bool:
+    """Whether something is being compiled for this user, by whichever process."""
+    if _begun is not None and _begun.poll() is None:
+        return True
+    lock = _lock()
+    try:
+        return lock is not None and not lock.free()
+    except OSError:
+        return False
+
+
+def wait() -> None:
+    """Returns when all is compiled, or nothing is under way any more."""
+    begin()
+    while under_way():
+        time.sleep(_LOOK)
 
 
 def load() -> None:
@@ -86,13 +107,33 @@ def compile_half(half: str) -> None:
         (kept / _mark(half)).touch()
 
 
+def compile_missing() -> int:
+    """Compiles what is missing, the halves side by side; waits where another is at it. Returns the exit code."""
+    lock = _lock()
+    while lock is not None and missing():
+        if not lock.take():
+            time.sleep(_LOOK)
+            continue
+        try:
+            halves = [subprocess.Popen([sys.executable, "-m", _NAME, half]) for half in missing()]
+            return max((half.wait() for half in halves), default=0)
+        finally:
+            lock.leave()
+    return 0
+
+
+def _lock() -> Lock | None:
+    kept = _kept()
+    return None if kept is None else Lock(kept / "compiling.lock")
+
+
 def main(arguments: Sequence[str]) -> int:
-    """Compiles the half named, or all that is missing side by side."""
+    """Compiles the half named, or all that is missing."""
+    os.umask(0o077)  # what others could write is not used
     if arguments:
-        os.umask(0o077)  # what others could write is not used
         compile_half(arguments[0])
         return 0
-    return max((process.wait() for process in begin()), default=0) if possible() else 0
+    return compile_missing() if possible() else 0
 
 
 if __name__ == "__main__":

@@ -1,7 +1,6 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
 from collections.abc import Callable, Generator, Iterable, Iterator
-from decimal import Decimal
 from math import radians
 
 from msgspec import Struct
@@ -9,12 +8,11 @@ from msgspec import Struct
 from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
 from workbook.nesting.aims import aims
-from workbook.nesting.bounds import area_bound
 from workbook.nesting.by_hand import clashing
 from workbook.nesting.fits import unfit
-from workbook.nesting.model import Layout, NestingJob, Part, Progress, Stock
+from workbook.nesting.model import By, Layout, NestingJob, Part, Progress, Stock, laid_out
 from workbook.nesting.search import layouts, plain_layouts
-from workbook.nesting.section_bound import price_bound
+from workbook.nesting.section_bound import Bound, price_bound
 from workbook.problems import JobError, Mistake
 from workbook.shop.checks import margins
 from workbook.shop.costing import Costs, costs
@@ -42,6 +40,8 @@ class Laid(Struct, frozen=True, kw_only=True):
     bound_by: str  # "area", "sections" or "chains": what the bound in the costs was found by
     seed: int
     steps: int
+    by: By = "compiled"
+    seconds: float | None = None  # that it took; None where it was told how many steps to take
 
 
 def nesting_job(loaded: LoadedJob) -> NestingJob:
@@ -203,8 +203,7 @@ def search(nesting: NestingJob, seed: int, stop: Stop, *, repeatable: bool = Fal
     are the same on every machine.
     """
     if repeatable and compiling.possible():
-        for process in compiling.begin() if not compiling.ready() else ():
-            process.wait()
+        compiling.wait()
     steps = _steps(nesting, seed)
     progress = next(steps)
     while True:
@@ -222,10 +221,14 @@ def _steps(nesting: NestingJob, seed: int) -> Generator[Progress, Layout | None,
         return
     plain: Progress | None = None
     if not compiling.ready():
-        going = compiling.begin()
+        compiling.begin()
         for plain in plain_layouts(nesting, seed):
-            yield plain
-            if plain.done or all(process.poll() is not None for process in going):
+            going = compiling.under_way()
+            there = not going and compiling.ready()
+            yield replace(plain, by="waiting" if going or there else "plain")
+            if plain.done:
+                return
+            if there:
                 break
     step = plain.step if plain else 0
     searching = layouts(nesting, seed)
@@ -242,23 +245,31 @@ def _steps(nesting: NestingJob, seed: int) -> Generator[Progress, Layout | None,
         progress = searching.send(sent)
 
 
-def bound_of(nesting: NestingJob, layout: Layout, *, quick: bool = False) -> tuple[Decimal, str]:
-    """What no layout of the blanks laid out can beat in price, and by what; tenths of a second when first asked for.
-
-    `quick`: by area alone, at once.
-    """
-    laid_out = [0] * len(nesting.parts)
-    for use in layout.bars:
-        for piece in use.pieces:
-            laid_out[piece.part] += 1
-    return (area_bound(nesting, laid_out), "area") if quick else price_bound(nesting, tuple(laid_out))
+def bound_of(nesting: NestingJob, layout: Layout) -> Bound:
+    """What no layout can beat in price of the blanks laid out, and by what; tenths of a second when first asked for."""
+    return price_bound(nesting, laid_out(layout, len(nesting.parts)))
 
 
 def finish(
-    loaded: LoadedJob, nesting: NestingJob, progress: Progress, seed: int, bound: tuple[Decimal, str] | None = None
+    loaded: LoadedJob,
+    nesting: NestingJob,
+    progress: Progress,
+    seed: int,
+    bound: Bound | None = None,
+    seconds: float | None = None,
 ) -> Laid:
     """The layout with its money and its bound, if that is not known already."""
     price, by = bound_of(nesting, progress.best) if bound is None else bound
     settings = loaded.job.settings
     money = costs(nesting, progress.best, price, settings.keep_offcut if settings.credit_offcuts else None)
-    return Laid(loaded=loaded, nesting=nesting, layout=progress.best, costs=money, bound_by=by, seed=seed, steps=progress.step)
+    return Laid(
+        loaded=loaded,
+        nesting=nesting,
+        layout=progress.best,
+        costs=money,
+        bound_by=by,
+        seed=seed,
+        steps=progress.step,
+        by=progress.by,
+        seconds=seconds,
+    )

@@ -1,6 +1,6 @@
 """A job file from disk, with the outlines it names: everything read, or every mistake told."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache, partial
 from pathlib import Path
 from weakref import WeakKeyDictionary
@@ -93,12 +93,15 @@ def quench_for(loaded: LoadedJob, name: str) -> str:
     return min(places, key=lambda name: places[name], default="oil")
 
 
-def load_job(file: Path) -> LoadedJob:
-    """Reads a job file. Raises JobError with every mistake; nothing is written."""
+def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> LoadedJob:
+    """Reads a job file. Raises JobError with every mistake; nothing is written.
+
+    `meanwhile`: done while drawings are read by other processes, if there are any.
+    """
     from workbook.formats.job import read_job  # readers are brought when a file is read: the window opens sooner
 
     try:
-        job = read_job(_text(file), partial(read_outlines, file.parent))
+        job = read_job(_text(file), partial(read_outlines, file.parent, meanwhile=meanwhile))
     except JobError as trouble:
         raise JobError(trouble.mistakes, source=file.name) from None
     return shaped(job)

@@ -1,7 +1,8 @@
 """Outlines from drawings, read in processes of their own."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from threading import Thread
 
 from workbook.formats.drawing_in import read_drawing
 from workbook.geometry.loops import Loops
@@ -22,9 +23,17 @@ def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
     return found
 
 
-def read_outlines(folder: Path, wanted: Sequence[tuple[str, str | None]]) -> list[DrawnTemplate | JobError]:
-    """The same of several, each a file's name and a unit, read side by side; in place of what raises JobError the error."""
+def read_outlines(
+    folder: Path, wanted: Sequence[tuple[str, str | None]], meanwhile: Callable[[], None] | None = None
+) -> list[DrawnTemplate | JobError]:
+    """The same of several, each a file's name and a unit, read side by side; in place of what raises JobError the error.
+
+    `meanwhile`: done here while other processes read.
+    """
+    beside = Thread(target=meanwhile or (lambda: None))
+    beside.start()
     read = guarded_all(read_drawing, [(folder / name, unit) for name, unit in wanted])
+    beside.join()
     return [_assembled(folder / name, found) for (name, _), found in zip(wanted, read, strict=True)]
 
 

@@ -6,7 +6,7 @@ from math import degrees
 from typing import Any
 
 from workbook.formats.tables import density_of_steel
-from workbook.nesting.model import DECIMALS, Piece, written
+from workbook.nesting.model import DECIMALS, By, Piece, written
 from workbook.sheets.bar import BarPlan
 from workbook.shop.job import Bar
 from workbook.shop.money import priced
@@ -19,6 +19,11 @@ BOUND_HOW = {
     "sections": "by sections: whole bars that hold every cut across the blanks with their gaps, however they lie",
     "chains": "by chains: whole bars that hold the blanks with their gaps one behind another, in the best order",
 }
+SEARCH_WORDS: dict[By, str] = {
+    "compiled": "The search is compiled and works now.",
+    "waiting": "The search is being compiled, once on this machine: a minute or two. A plain search works meanwhile.",
+    "plain": "A plain search works: there is no compiler for the search itself here. Its layouts cost a little more.",
+}
 RAN_OUT = "the bars listed ran out"
 
 
@@ -29,6 +34,8 @@ def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
         "job": job.name,
         "seed": laid.seed,
         "steps": laid.steps,
+        "search": "compiled" if laid.by == "compiled" else "plain",
+        **({} if laid.seconds is None else {"seconds": laid.seconds}),
         "separation": round(laid.nesting.separation, DECIMALS),
         "bar_end": round(laid.nesting.bar_end, DECIMALS),
         "bar_edge": round(laid.nesting.bar_edge, DECIMALS),

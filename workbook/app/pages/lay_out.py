@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 from workbook.app.by_hand import ByHand
 from workbook.app.canvas.bars import BarsView
 from workbook.app.pages.layout_hand import hand_buttons, show_menu
-from workbook.app.pages.layout_side import Side
+from workbook.app.pages.layout_side import Side, layout_words
 from workbook.app.plain import plain
 from workbook.app.search import Search
 from workbook.app.shown_layout import ShownLayout, lost, moved_laid, offcut_share
@@ -18,7 +18,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions.layouts import drop_layout
 from workbook.document.records import LayoutRecord
-from workbook.nesting.model import BarUse, Layout
+from workbook.nesting.model import BarUse, By, Layout
 from workbook.problems import Severity
 from workbook.sheets.bar import BarPlan
 from workbook.shop.money import priced
@@ -27,7 +27,7 @@ from workbook.shop.wording import sentence
 from workbook.tasks.keeping import Spots, fits_words, one_more, places_on
 from workbook.tasks.layout import Laid, finish
 from workbook.tasks.marking import why_not
-from workbook.tasks.results import bound_words
+from workbook.tasks.results import SEARCH_WORDS
 from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
 
@@ -48,6 +48,7 @@ class LayOutPage(QWidget):
         self._workspace, self.search, self.shown = workspace, Search(), ShownLayout(workspace)
         self._points: list[tuple[int, float]] = []
         self._better_at = 0.0
+        self._by: By = "compiled"
         self._plans: dict[tuple[int, int, BarUse, tuple[str, ...]], BarPlan] = {}  # of the bars shown
         self._taking = False  # the change is this page's own
         self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
@@ -173,7 +174,7 @@ class LayOutPage(QWidget):
         """Begins a search; a blank that cannot be made is said at once."""
         if not self.shown.of_today:
             self._clear()
-        self._points, self._better_at = [], time.monotonic()
+        self._points, self._better_at, self._by = [], time.monotonic(), "compiled"
         mistakes = self.shown.begin(seed)
         warnings = [p for p in self._workspace.loaded.of_bars if p.severity is not Severity.STOP]  # those are left out
         said = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
@@ -200,14 +201,22 @@ class LayOutPage(QWidget):
         assert self.shown.nesting is not None
         assert report.progress is not None
         progress = report.progress
+        self._searched_by(progress.by)
         if self.laid is None or self.laid.layout != progress.best or self.laid.costs.bound != report.bound[0]:
             self._found(finish(self.shown.loaded, self.shown.nesting, progress, self.shown.seed, report.bound))
         assert self.laid is not None
         self._points.append((progress.step, lost(self.laid)))
         self.side.falling.show_points(self._points[-400:], progress.step, self.shown.least)
         self.side.steps.setText(f"{progress.step} steps of the search")
-        if time.monotonic() - self._better_at > _ENOUGH:
+        if time.monotonic() - self._better_at > _ENOUGH and self._by != "waiting":
             self.search.stop()
+
+    def _searched_by(self, by: By) -> None:
+        """Which search works now; it is said when the one that was waited for does."""
+        if self._by == "waiting" and by == "compiled":
+            self._better_at = time.monotonic()
+            self._workspace.said.emit(SEARCH_WORDS["compiled"])
+        self._by = by
 
     def _found(self, laid: Laid) -> None:
         """Shows a layout that is no worse than the one shown."""
@@ -373,19 +382,9 @@ class LayOutPage(QWidget):
         why = why_not(self.laid) if self.laid is not None and not running else ""
         self.side.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
         self.side.mark_button.setToolTip(plain(why or ("Stop the search first" if running else "Books bars, offcuts and blanks")))
-        self.side.words.setText(self._in_words() if ready else "")
-
-    def _in_words(self) -> str:
-        """The bound, and what found no room, as a maker would say it."""
-        assert self.laid is not None
-        if self.shown.bad:
-            return f"Not to be cut so: {why_not(self.laid)}."
-        words = f"{bound_words(self.laid)} On these bars the loss cannot fall below {self.shown.least:.0%}: "
-        words += "the gaps between the blanks alone are that much."
-        if self.laid.layout.left_over:
-            names = ", ".join(f"{n} {self.laid.nesting.parts[p].name}" for p, n in self.laid.layout.left_over)
-            words = f"The bars listed ran out: {names} not placed. {words}"
-        return words
+        self.side.words.setText(
+            layout_words(self.laid, self.shown.least, self._by, bad=bool(self.shown.bad)) if self.laid else ""
+        )
 
     def _failed(self, why: str) -> None:
         self._show_state()

@@ -22,8 +22,11 @@ from workbook.app.widgets.order import Order
 from workbook.app.widgets.working import Figure, Opened
 from workbook.app.workspace import Workspace
 from workbook.document.queries import changed_since, layouts_kept
+from workbook.nesting.model import By
 from workbook.shop.money import priced
 from workbook.tasks.layout import Laid
+from workbook.tasks.marking import why_not
+from workbook.tasks.results import SEARCH_WORDS, bound_words
 
 _SHARES = ("Blanks", "Offcuts", "Lost to kerf and slivers")
 _MONEY = ("Bars", "To spend", "Offcuts are worth", "Material")
@@ -169,3 +172,18 @@ class Side(QWidget):
 
 
 _ID = 0x0100  # Qt.ItemDataRole.UserRole
+
+
+def layout_words(laid: Laid, least: float, by: By, *, bad: bool) -> str:
+    """Which search works where it is not the usual one, the bound, and what found no room, as a maker would say it.
+
+    `least`: what must be lost on these bars. `bad`: blanks lie too near to something.
+    """
+    if bad:
+        return f"Not to be cut so: {why_not(laid)}."
+    words = "" if by == "compiled" else f"{SEARCH_WORDS[by]} "
+    if laid.layout.left_over:
+        names = ", ".join(f"{n} {laid.nesting.parts[p].name}" for p, n in laid.layout.left_over)
+        words += f"The bars listed ran out: {names} not placed. "
+    words += f"{bound_words(laid)} On these bars the loss cannot fall below {least:.0%}: "
+    return words + "the gaps between the blanks alone are that much."

@@ -1,0 +1,152 @@
+"""The command `lay-out`: a search that keeps its time, and its files. Returns the exit code.
+
+The seconds asked for count from the command's start, files included: a few bars of the first layout are drawn to learn how long
+the files take on this machine, and so much is kept for them.
+"""
+
+import argparse
+import json
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from workbook.cli.progress import bar_of_progress
+from workbook.cli.summary import layout_lines
+from workbook.formats.csv_out import csv_text
+from workbook.formats.layout_in import read_layout
+from workbook.nesting.model import NestingJob, Progress
+from workbook.sheets.bar import BarPlan
+from workbook.shop.serials import serials
+from workbook.system.names import shown
+from workbook.system.processes import cores
+from workbook.tasks import compiling
+from workbook.tasks.bounding import Bounding
+from workbook.tasks.keeping import keeping, kept_from
+from workbook.tasks.layout import Laid, finish, search, start
+from workbook.tasks.load import LoadedJob, load_job
+from workbook.tasks.outputs import refuse_foreign, write_outputs
+from workbook.tasks.pair import search_on_two
+from workbook.tasks.results import SEARCH_WORDS, buy_rows, costs_rows, layout_json
+from workbook.tasks.sheets import bar_plan, bar_plans, bars_dxf, bars_pdf, today
+
+DONE, RAN_OUT = 0, 3
+_FILES = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv")
+_GRACE = 0.5  # s after the time asked for by which all is to be written
+_WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
+_TABLES = 1500  # blanks times kinds of bars, for each of which a second process takes a second more
+_SAMPLE = 2  # bars
+_FOR_BOUND = 0.1  # of the time, for the longest piece of work on the bound
+
+
+def lay_out(options: argparse.Namespace) -> int:
+    """Verify, nest, and write the layout, its sheets, its cutting file and its costs."""
+    loaded = load_job(options.job, meanwhile=_bring_search)
+    refuse_foreign(options.out, _FILES, force=options.force)
+    nesting = start(loaded)
+    if options.keep:
+        nesting = keeping(nesting, *kept_from(nesting, read_layout(options.keep), options.keep_blanks))
+    laid = _LayOut(loaded, nesting, options).laid()
+    plans = bar_plans(laid)
+    write_outputs(options.out, layout_files(laid, plans, options.paper), force=options.force)
+    if not options.quiet:
+        print("\n".join(layout_lines(laid, plans)))
+        print(f"Written to {shown(options.out)}: {', '.join(_FILES)}")
+    return RAN_OUT if laid.layout.left_over else DONE
+
+
+def _bring_search() -> None:
+    if compiling.possible() and compiling.ready():
+        compiling.load()
+
+
+class _LayOut:
+    """One search, for its seconds or its steps."""
+
+    def __init__(self, loaded: LoadedJob, nesting: NestingJob, options: argparse.Namespace) -> None:
+        self._loaded, self._nesting, self._options = loaded, nesting, options
+        self._until = options.began + options.seconds + _GRACE  # less what the files take, once that is known
+        self._step_began, self._step = time.monotonic(), 0.0
+
+    def laid(self) -> Laid:
+        """What the search came to when its time was over."""
+        options, nesting = self._options, self._nesting
+        _bring_search()
+        bounding = Bounding(nesting, _FOR_BOUND * options.seconds)
+        show = bar_of_progress(nesting, self._loaded.job.currency, quiet=options.quiet)
+        told, last = "compiled", None
+        for last in self._search():
+            if last.step == 1 and not options.steps:
+                self._until -= self._for_files(last)
+            if not options.steps:
+                bounding.of(last.best)
+            if last.by != told:
+                self._tell(last)
+                told = last.by
+            show(last, min(self._share(last.step), 1.0))
+        assert last is not None
+        if options.steps:
+            return finish(self._loaded, nesting, last, options.seed)
+        while bounding.more and time.monotonic() < self._until:
+            bounding.of(last.best)
+        return finish(
+            self._loaded, nesting, last, options.seed, bounding.of(last.best), round(time.monotonic() - options.began, 1)
+        )
+
+    def _search(self) -> Iterator[Progress]:
+        options, nesting = self._options, self._nesting
+        left = self._until - time.monotonic()
+        size = sum(part.quantity for part in nesting.parts) * len(nesting.stock)
+        helped = left >= _WORTH_TWO + size / _TABLES and cores() > 1 and compiling.possible() and compiling.ready()
+        if options.steps or not helped:
+            return search(nesting, options.seed, self._stop, repeatable=bool(options.steps))
+        return search_on_two(nesting, options.seed, self._stop)
+
+    def _stop(self, step: int) -> bool:
+        """Whether the time is over, or would be with another step as long as the last."""
+        if self._options.steps:
+            return step >= int(self._options.steps)
+        now = time.monotonic()
+        self._step, self._step_began = now - self._step_began, now
+        return bool(now + (self._step if step > 1 else 0.0) >= self._until)
+
+    def _share(self, step: int) -> float:
+        if self._options.steps:
+            return float(step / self._options.steps)
+        began = self._options.began
+        return float((time.monotonic() - began) / max(self._until - began, 1e-3))
+
+    def _for_files(self, first: Progress) -> float:
+        """How long the files will take: some bars of the first layout are drawn, and the writers brought by that."""
+        laid = finish(self._loaded, self._nesting, first, 0, (Decimal(0), "area"))
+        names, bars = serials(laid.nesting, laid.layout), laid.layout.bars
+        some = range(min(_SAMPLE, len(bars)))
+        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in some[:1]], self._options.paper)
+        began = time.monotonic()
+        _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in some], self._options.paper)
+        taken = time.monotonic() - began
+        share = sum(len(use.pieces) for use in bars) / max(1, sum(len(bars[i].pieces) for i in some))
+        self._step_began = time.monotonic()
+        return taken * share
+
+    def _tell(self, progress: Progress) -> None:
+        """Which search works."""
+        if not self._options.quiet:
+            print(SEARCH_WORDS[progress.by], file=sys.stderr)
+
+
+def _draw(laid: Laid, plans: Sequence[BarPlan], paper: str) -> None:
+    bars_pdf(laid, paper, today(), plans)
+    bars_dxf(laid, plans)
+
+
+def layout_files(laid: Laid, plans: Sequence[BarPlan], paper: str) -> dict[str, bytes]:
+    """The files of a layout, by name."""
+    made = (
+        (json.dumps(layout_json(laid, plans), indent=1, ensure_ascii=False) + "\n").encode(),
+        bars_pdf(laid, paper, today(), plans),
+        bars_dxf(laid, plans).encode(),
+        csv_text(costs_rows(laid)).encode(),
+        csv_text(buy_rows(laid)).encode(),
+    )
+    return dict(zip(_FILES, made, strict=True))
