@@ -53,7 +53,8 @@ def test_lay_out_writes_the_documented_files_and_no_other(lay_out_folder):
 
 def test_layout_json_has_the_documented_keys_and_no_other(lay_out_folder):
     data = json.loads((lay_out_folder / "layout.json").read_text(encoding="utf-8"))
-    whole = "job seed steps search separation bar_end bar_edge bars unplaced bars_price offcut_credit material_cost lower_bound utilisation"
+    whole = "job seed steps search separation bar_end bar_edge bars unplaced bars_price offcut_credit material_cost"
+    whole += " lower_bound utilisation"
     bar = "name steel thickness width length from price used_length offcut_length utilisation pieces"
     assert set(data) == set(whole.split())
     assert all(set(b) == set(bar.split()) for b in data["bars"])

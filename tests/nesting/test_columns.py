@@ -51,6 +51,15 @@ def test_poses_outside_the_clash_interval_keep_their_distance(job, shift, beyond
         assert distance(job, fixed, moving, at - (len(moving.low) - 1), height) >= job.separation - 1e-6
 
 
+@given(nesting_jobs())
+def test_two_blanks_seen_from_the_other_clash_likewise(job):
+    tables = Tables(job)
+    fixed, moving = tables.poses[0][0], tables.poses[-1][1]
+    tables.clash(fixed, moving)
+    for kept, made in zip(tables.clash(moving, fixed), Tables(job).clash(moving, fixed), strict=True):
+        assert kept == pytest.approx(made)
+
+
 def distance(job, fixed, moving, columns_along, height):
     """Distance of two finished outlines (or hulls) so many columns apart at their lower ends."""
     first, second = placed(job, fixed, 0.0, 0.0), placed(job, moving, columns_along * STEP, height)

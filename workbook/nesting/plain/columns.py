@@ -80,7 +80,8 @@ class Tables:
         """For each shift of `moving` against `fixed`, from -(its columns - 1) on: the open interval of heights that clash."""
         key = (id(fixed), id(moving))
         if key not in self._clashes:
-            self._clashes[key] = _clash(fixed, moving)
+            under, over = self._clashes[key] = _clash(fixed, moving)
+            self._clashes[key[::-1]] = -over[::-1], -under[::-1]  # the same two, seen from the other
         return self._clashes[key]
 
 

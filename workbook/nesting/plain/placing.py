@@ -13,6 +13,8 @@ from workbook.nesting.plain.columns import Pose, Tables, pose
 
 _CLEAR = 1e-7
 
+Wall = tuple[int, Points, Points]  # the first column of some, and between which heights each is taken
+
 
 class OpenBar(Struct):
     """A bar being filled. `full_for` remembers the parts that no longer fit: a bar only ever gets fuller."""
@@ -75,7 +77,7 @@ def _spots(job: NestingJob, tables: Tables, bar: OpenBar, pose: Pose) -> list[Sp
         heights = (
             _rise(walls, np.full(count, low))
             if from_below
-            else -_rise([(-upper, -lower) for lower, upper in walls], np.full(count, -high))
+            else -_rise([(begin, -upper, -lower) for begin, lower, upper in walls], np.full(count, -high))
         )
         free = np.flatnonzero((heights <= high + _CLEAR) & (heights >= low - _CLEAR))
         if len(free):
@@ -84,31 +86,30 @@ def _spots(job: NestingJob, tables: Tables, bar: OpenBar, pose: Pose) -> list[Sp
     return found
 
 
-def _walls(tables: Tables, bar: OpenBar, pose: Pose, count: int) -> list[tuple[Points, Points]]:
+def _walls(tables: Tables, bar: OpenBar, pose: Pose, count: int) -> list[Wall]:
     """For each blank already there: the heights at which it clashes with the pose, by starting column."""
     walls = []
     n = len(pose.low)
     for fixed, column, height in bar.placed:
         under, over = tables.clash(fixed, pose)
         first = column - (n - 1)  # the starting column that the tables' first shift stands for
-        lower, upper = np.full(count, np.inf), np.full(count, -np.inf)
         begin, end = max(first, 0), min(first + len(under), count)
         if begin < end:
-            lower[begin:end] = under[begin - first : end - first] + height
-            upper[begin:end] = over[begin - first : end - first] + height
-            walls.append((lower, upper))
+            seen = slice(begin - first, end - first)
+            walls.append((begin, under[seen] + height, over[seen] + height))
     return walls
 
 
-def _rise(walls: Sequence[tuple[Points, Points]], heights: Points) -> Points:
+def _rise(walls: Sequence[Wall], heights: Points) -> Points:
     """Raises each height until it lies in no wall; the lowest free height at or above where it began."""
     moving = True
     while moving:
         moving = False
-        for lower, upper in walls:
-            inside = (heights > lower + _CLEAR) & (heights < upper - _CLEAR)
+        for begin, lower, upper in walls:
+            there = heights[begin : begin + len(lower)]
+            inside = (there > lower + _CLEAR) & (there < upper - _CLEAR)
             if inside.any():
-                heights = np.where(inside, upper, heights)
+                np.copyto(there, upper, where=inside)
                 moving = True
     return heights
 

@@ -42,6 +42,7 @@ class _Group:
         self.bound = self._bound()
         self.kept = [kept_bar(job, use) for use in job.kept if use.stock in stock]
         self.plan = self._first_plan(stock)
+        self.first = self._first_plans()
         self.best: Layout | None = None
         self.score: Score | None = None
 
@@ -64,14 +65,13 @@ class _Group:
 
     def step(self) -> bool:
         """Tries one plan. True when it is better than the best so far."""
-        if self.best is None:
-            return sum(self._try(plan) for plan in self._first_plans()) > 0
-        return self._try(self._changed())
+        return self._try(next(self.first, None) or self._changed())
 
-    def _first_plans(self) -> list[Plan]:
+    def _first_plans(self) -> Iterator[Plan]:
         """The first plan with blanks at either edge in turn, all at the lower edge, all at the upper."""
-        count = len(self.plan.blanks)
-        return [self.plan, replace(self.plan, upside=(0.0,) * count), replace(self.plan, upside=(1.0,) * count)]
+        plan, count = self.plan, len(self.plan.blanks)
+        yield plan
+        yield from (replace(plan, upside=(edge,) * count) for edge in (0.0, 1.0))
 
     def _try(self, plan: Plan) -> bool:
         """Fills bars by a plan and keeps it when it is no worse. True when it is better."""

@@ -1,0 +1,48 @@
+"""The bound found bit by bit: it never falls, ends where it does when found at once, and no layout beats it."""
+
+from decimal import Decimal
+
+from hypothesis import given, settings
+
+from tests.strategies import nesting_jobs
+from workbook.nesting.bounds import area_bound
+from workbook.nesting.model import Layout, laid_out
+from workbook.nesting.search import plain_layouts
+from workbook.nesting.section_bound import price_bound
+from workbook.tasks.bounding import Bounding
+
+LONG = 1e9
+
+
+def all_of(bounding, layout):
+    found = [bounding.of(layout)]
+    while bounding.more:
+        found.append(bounding.of(layout))
+    return found
+
+
+@settings(max_examples=25)
+@given(nesting_jobs())
+def test_it_only_gets_better_up_to_the_bound_found_at_once(job):
+    layout = next(plain_layouts(job, 0)).best
+    blanks = laid_out(layout, len(job.parts))
+    found = all_of(Bounding(job, LONG), layout)
+    assert found[0] == (area_bound(job, blanks), "area")
+    prices = [price for price, _ in found]
+    assert prices == sorted(prices)
+    assert found[-1] == price_bound(job, blanks)
+    assert prices[-1] <= sum((job.stock[use.stock].price for use in layout.bars), Decimal(0))
+
+
+def test_a_layout_of_other_blanks_has_a_bound_of_its_own(laid_demo):
+    bounding = Bounding(laid_demo.nesting, LONG)
+    whole = all_of(bounding, laid_demo.layout)[-1]
+    fewer = Layout(laid_demo.layout.bars[:1])
+    assert all_of(bounding, fewer)[-1][0] < whole[0]
+    assert all_of(bounding, laid_demo.layout)[-1] == whole
+
+
+def test_programmes_without_time_leave_the_bound_by_area(laid_demo):
+    price, by = all_of(Bounding(laid_demo.nesting, 0.0), laid_demo.layout)[-1]
+    assert price >= area_bound(laid_demo.nesting, laid_out(laid_demo.layout, len(laid_demo.nesting.parts)))
+    assert by in ("area", "sections")
