@@ -52,6 +52,9 @@ def lay_out(options: argparse.Namespace) -> int:
     if not options.quiet:
         print("\n".join(layout_lines(laid, plans)))
         print(f"Written to {shown(options.out)}: {', '.join(_FILES)}")
+        gone = time.monotonic() - options.began
+        if laid.steps == 1 and laid.seconds is not None and gone > options.seconds:
+            print(f"Reading, a first layout and its files alone took {gone:.0f} s: give the search more with --seconds.")
     return RAN_OUT if laid.layout.left_over else DONE
 
 
