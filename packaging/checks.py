@@ -14,11 +14,12 @@ SHEETS = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv", "templa
 LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
 
 
-def run_all() -> None:
+def run_all(*, full: bool) -> None:
     """Every check in turn; the first that fails ends the program."""
     begun = time.monotonic()
     python = str(environment.PYTHON)
-    offscreen = clean_environment(QT_QPA_PLATFORM="offscreen")
+    counts = {"MAKERS_WORKBOOK_FULL_TESTS": "1"} if full else {}  # tests/counts.py
+    offscreen = clean_environment(QT_QPA_PLATFORM="offscreen", **counts)
     stage("ruff check", [python, "-m", "ruff", "check"])
     stage("ruff format", [python, "-m", "ruff", "format", "--check"])
     for system in ("linux", "win32", "darwin"):

@@ -14,7 +14,7 @@ from stages import clean_environment, stage
 
 USAGE = """Usage: python3 packaging/start.py COMMAND
   run [ARGUMENT ...]   open the program, on its demo or with the arguments given
-  test                 run every check, then build, install and try the package
+  test [--full]        run every check, then build, install and try the package; --full tries each count at full (hours)
 Both first set up all they need, in .venv beside the project."""
 
 
@@ -27,8 +27,8 @@ def main(arguments: Sequence[str]) -> int:
         match list(arguments):
             case ["run", *rest]:
                 return run(rest)
-            case ["test"]:
-                return test()
+            case ["test"] | ["test", "--full"]:
+                return test(full="--full" in arguments)
             case ["-h" | "--help"]:
                 print(USAGE)
                 return 0
@@ -50,11 +50,11 @@ def run(arguments: Sequence[str]) -> int:
     return 0
 
 
-def test() -> int:
-    """Runs every check and tries the built package."""
+def test(*, full: bool) -> int:
+    """Runs every check and tries the built package. `full`: what can be tried any number of times, as often as before a release."""
     debian.require(debian.TO_RUN + debian.TO_TEST)
     environment.prepare("test")
-    checks.run_all()
+    checks.run_all(full=full)
     return 0
 
 

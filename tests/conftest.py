@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.counts import tries
 from workbook.cli.main import main
 from workbook.formats.tables import drills
 from workbook.tasks import compiling
@@ -12,7 +13,7 @@ from workbook.tasks.load import load_job
 from workbook.template.tools import Tools, drills_for
 
 _SLOW = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
-settings.register_profile("suite", deadline=None, max_examples=40, derandomize=True, suppress_health_check=_SLOW)
+settings.register_profile("suite", deadline=None, max_examples=tries(40, 400), derandomize=True, suppress_health_check=_SLOW)
 settings.register_profile("search", deadline=None, max_examples=1500, database=None, suppress_health_check=_SLOW)
 settings.load_profile("suite")
 

@@ -6,6 +6,7 @@ import sys
 import pytest
 
 from tests.app.monkey import environment, play
+from tests.counts import tries
 
 _LOST = """
 from workbook.storage.session import Session
@@ -39,8 +40,9 @@ Window.show_page = planted
 """
 
 
-def test_random_keys_and_clicks_lose_nothing_and_find_no_fault(tmp_path):
-    assert play(1, tmp_path / "seed 1", 1.0, 60) == []
+@pytest.mark.parametrize("seed", range(1, tries(2, 21)))
+def test_random_keys_and_clicks_lose_nothing_and_find_no_fault(tmp_path, seed):
+    assert play(seed, tmp_path / f"seed {seed}", tries(1, 5), tries(60, 10**9)) == []
 
 
 @pytest.mark.parametrize(

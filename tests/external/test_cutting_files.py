@@ -1,7 +1,6 @@
 """Cutting files of random templates, judged by two readers of DXF that know nothing of this program."""
 
 import io
-import os
 from math import pi
 
 import ezdxf
@@ -13,6 +12,7 @@ from ezdxf.math import bulge_to_arc
 from hypothesis import example, given, settings
 from shapely.geometry import LinearRing, Polygon
 
+from tests.counts import tries
 from tests.strategies import changes, made
 from tests.template.test_parameters import sound
 from workbook.formats.family import family, family_ids
@@ -23,7 +23,7 @@ from workbook.template.cut_blank import FIT, fit_of, strays_at_most
 from workbook.template.service import DxfVersion, Service
 from workbook.template.shape import shape
 
-MANY = int(os.environ.get("CUTS", "25"))  # 500 for all
+MANY = tries(25, 500)
 FINE = 0.0001  # mm of chords in what is compared
 
 

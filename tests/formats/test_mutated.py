@@ -1,12 +1,12 @@
-"""Jobs and drawings changed at random: read, or refused with a word, and quickly. MUTATIONS=10000 for all."""
+"""Jobs and drawings changed at random: read, or refused with a word, and quickly."""
 
-import os
 import random
 import time
 
 import ezdxf
 import pytest
 
+from tests.counts import tries
 from tests.formats.dxf_drawings import pentagon, stadium
 from tests.formats.jobs import no_outline
 from tests.mutation import mutated
@@ -16,7 +16,7 @@ from workbook.paths import resource
 from workbook.problems import JobError
 from workbook.template.drawn import assemble
 
-COUNT = int(os.environ.get("MUTATIONS", "120"))
+COUNT = tries(120, 10_000)
 
 
 def test_a_job_changed_at_random_is_read_or_refused():

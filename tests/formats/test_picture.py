@@ -1,17 +1,17 @@
-"""Pictures changed at random: read, or refused with a word, and quickly. MUTATIONS=10000 for all."""
+"""Pictures changed at random: read, or refused with a word, and quickly."""
 
-import os
 import random
 import time
 
 import pytest
 from PIL import Image
 
+from tests.counts import tries
 from tests.mutation import mutated
 from workbook.formats.picture import LARGEST, read_picture
 from workbook.problems import JobError
 
-COUNT = int(os.environ.get("MUTATIONS", "150"))
+COUNT = tries(150, 10_000)
 KINDS = ("png", "jpeg", "webp", "tiff", "bmp")
 PIECES = [b"\x00\x00\xff\xff", b"IDAT", b"\xff\xd8", b"\xff\xff\xff\xff", b"\x7f\xff\xff\xff", b"\x00", b"RIFF", b"Exif\x00\x00"]
 

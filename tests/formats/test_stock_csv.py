@@ -1,6 +1,5 @@
 """The stock as a table: out and in again it is the same; what cannot be read is said row by row and nothing counts."""
 
-import os
 import random
 import time
 from decimal import Decimal
@@ -11,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import fields
 
+from tests.counts import tries
 from tests.filled import filled, leaves
 from tests.mutation import mutated
 from workbook.document.document import Document
@@ -203,11 +203,10 @@ def test_no_text_brings_anything_but_stock_or_words(text):
 
 
 def test_a_table_changed_at_random_is_read_or_refused():
-    """MUTATIONS=10000 for all."""
     chance, document, read = random.Random(8), demo_document(), 0
     data = stock_table(document)
     pieces = [b'"', b",", b"\n", b"1e999", b"nan", b"-", b"1,250", b"\x00", b"=1+1", b"9" * 50, "ü".encode(), b";"]
-    for _ in range(int(os.environ.get("MUTATIONS", "150"))):
+    for _ in range(tries(150, 10_000)):
         began = time.monotonic()
         try:
             stock_in(

@@ -1,6 +1,5 @@
 """SVG outlines: sizes, transforms, curves and shapes as the SVG standard has them; what is hostile is refused."""
 
-import os
 import random
 import time
 from math import pi
@@ -11,6 +10,7 @@ from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
+from tests.counts import tries
 from tests.mutation import mutated
 from workbook.formats.family import family, family_ids
 from workbook.formats.svg_in import read_svg
@@ -23,7 +23,7 @@ from workbook.tasks.load import load_job
 from workbook.template.drawn import assemble
 from workbook.template.shape import shape
 
-COUNT = int(os.environ.get("MUTATIONS", "120"))
+COUNT = tries(120, 10_000)
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
 
 

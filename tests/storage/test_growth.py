@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import pytest
 
+from tests.counts import tries
 from tests.storage import growth
 from tests.storage.conftest import line, setting, told
 from workbook.document.action import said
@@ -29,7 +30,7 @@ def put(session, number, quantity):
 
 
 def test_an_outline_of_4000_points_changed_120_times_stays_small_and_opens(tmp_path):
-    found, figures = growth.grown(tmp_path, edits=120, points=4000, blanks=200, pictures=2, size=50_000)
+    found, figures = growth.grown(tmp_path, edits=tries(60, 5000), points=4000, blanks=200, pictures=2, size=50_000)
     assert found == []
     assert figures["file, bytes"] < 600_000
 

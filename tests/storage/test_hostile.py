@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-import os
 import random
 import time
 
@@ -10,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.counts import tries
 from tests.mutation import mutated
 from tests.storage.conftest import line
 from workbook.document.actions.whole import bring_in
@@ -22,7 +22,7 @@ from workbook.storage.migrations import VERSION
 from workbook.storage.step import step_of
 from workbook.storage.trouble import NotAWorkbook
 
-COUNT = int(os.environ.get("MUTATIONS", "600"))  # 10000 for all
+COUNT = tries(600, 10_000)
 
 
 def a_body():

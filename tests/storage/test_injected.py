@@ -4,11 +4,12 @@ import shutil
 
 import pytest
 
+from tests.counts import tries
 from tests.storage.injected import run
 
 
 @pytest.mark.skipif(shutil.which("strace") is None, reason="strace is not here; it is not needed to use or build the program")
 def test_no_write_that_fails_or_kills_loses_what_was_told():
-    result = run(37)
+    result = run(tries(37, 1))
     assert result["bad"] == 0
     assert result["error=EIO"] > 3

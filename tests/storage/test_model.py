@@ -2,9 +2,10 @@
 
 import pytest
 
+from tests.counts import tries
 from tests.storage.model import run
 
 
-@pytest.mark.parametrize("seed", range(25))
+@pytest.mark.parametrize("seed", range(tries(25, 2000)))
 def test_random_work_keeps_to_the_model(seed):
     run(seed)

@@ -2,13 +2,13 @@
 for all.
 """
 
-import os
 import random
 import sqlite3
 import time
 
 import pytest
 
+from tests.counts import tries
 from tests.mutation import mutated
 from tests.storage.conftest import setting
 from tests.storage.test_hostile import PIECES, a_body
@@ -17,7 +17,7 @@ from workbook.storage.left import Left, look_over
 from workbook.storage.opening import begin, recover
 from workbook.storage.trouble import StorageTrouble
 
-COUNT = int(os.environ.get("MUTATIONS", "120"))
+COUNT = tries(120, 10_000)
 TEXTS = (("record", "id"), ("record", "value"), ("step", "action"), ("step", "at"), ("step", "changes"), ("note", "value"))
 
 

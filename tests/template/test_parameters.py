@@ -1,12 +1,11 @@
 """Parameters moved inside their ranges: the stated sizes, or a stop; never an exception."""
 
-import os
-
 import numpy as np
 import pytest
 from hypothesis import example, given, settings
 from shapely.geometry import LineString, Polygon
 
+from tests.counts import tries
 from tests.strategies import changes, made
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
@@ -17,7 +16,7 @@ from workbook.template.parameters import PARAMETERS, Kind, changed, of_group
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
-MANY = int(os.environ.get("TEMPLATES", "200"))  # 20000 for all
+MANY = tries(200, 20_000)
 TOOLS = Tools(drills=drills_for(drills(), "in"))
 
 

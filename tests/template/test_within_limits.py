@@ -1,10 +1,10 @@
-"""Whatever lies within the limits of the rows can be drawn and checked. WITHIN=20000 in the environment tries so many."""
+"""Whatever lies within the limits of the rows can be drawn and checked."""
 
-import os
 import random
 
 import pytest
 
+from tests.counts import tries
 from workbook.document.fields import FIELDS
 from workbook.document.limits import RULES
 from workbook.fields import Kind
@@ -23,7 +23,7 @@ from workbook.template.parameters import PARAMETERS, changed
 from workbook.template.pegs import pegs
 from workbook.template.shape import shape
 
-COUNT = int(os.environ.get("WITHIN", "240"))
+COUNT = tries(240, 20_000)
 _sound = JudgedBy(FIELDS, RULES)
 
 
