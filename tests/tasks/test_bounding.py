@@ -15,7 +15,7 @@ LONG = 1e9
 
 
 def all_of(bounding, layout):
-    found = [bounding.of(layout)]
+    found = [bounding.known(layout)]
     while bounding.more:
         found.append(bounding.of(layout))
     return found

@@ -92,9 +92,8 @@ class _LayOut:
             return finish(self._loaded, nesting, last, options.seed)
         while bounding.more and time.monotonic() < self._until:
             bounding.of(last.best)
-        return finish(
-            self._loaded, nesting, last, options.seed, bounding.of(last.best), round(time.monotonic() - options.began, 1)
-        )
+        gone = round(time.monotonic() - options.began, 1)
+        return finish(self._loaded, nesting, last, options.seed, bounding.known(last.best), gone)
 
     def _search(self) -> Iterator[Progress]:
         options, nesting = self._options, self._nesting
@@ -123,6 +122,8 @@ class _LayOut:
         """How long the files will take: some bars of the first layout are drawn, and the writers brought by that."""
         laid = finish(self._loaded, self._nesting, first, 0, (Decimal(0), "area"))
         names, bars = serials(laid.nesting, laid.layout), laid.layout.bars
+        if not bars:
+            return 0.0
         some = range(min(_SAMPLE, len(bars)))
         _draw(laid, [bar_plan(laid, i, names[i], parted=True) for i in some[:1]], self._options.paper)
         began = time.monotonic()

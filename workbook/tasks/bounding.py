@@ -23,12 +23,16 @@ class Bounding:
         return not self._over
 
     def of(self, layout: Layout) -> Bound:
-        """The best bound that is known of a layout's blanks."""
-        blanks = laid_out(layout, len(self._nesting.parts))
-        if blanks != self._of:
-            self._of, self._going = blanks, price_bounds(self._nesting, blanks, self._seconds)
-            self._best, self._over = next(self._going), False
+        """The best bound known of a layout's blanks after a little more work on it."""
+        self.known(layout)
         found = next(self._going, None)
         self._best, self._over = found or self._best, found is None
-        assert self._best is not None
+        return self.known(layout)
+
+    def known(self, layout: Layout) -> Bound:
+        """The best bound known of a layout's blanks; by area where nothing was worked on yet."""
+        blanks = laid_out(layout, len(self._nesting.parts))
+        if self._best is None or blanks != self._of:
+            self._of, self._going, self._over = blanks, price_bounds(self._nesting, blanks, self._seconds), False
+            self._best = next(self._going)
         return self._best
