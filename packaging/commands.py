@@ -51,7 +51,7 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def test(*, full: bool) -> int:
-    """Runs every check and tries the built package. `full`: what can be tried any number of times, as often as before a release."""
+    """Runs every check and tries the built package. `full`: what can be tried any number of times is, as often as it can."""
     debian.require(debian.TO_RUN + debian.TO_TEST)
     environment.prepare("test")
     checks.run_all(full=full)
