@@ -1,6 +1,4 @@
-"""Sessions changed at random, as damage or malice may change them: gone on with, or refused in words and kept. MUTATIONS=10000
-for all.
-"""
+"""Sessions changed at random, as damage or malice may change them: gone on with, or refused in words and kept."""
 
 import random
 import sqlite3
