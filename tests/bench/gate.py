@@ -81,10 +81,13 @@ class Program(NamedTuple):
                 lines = [line.strip() for line in errors if line.strip()]
                 return Outcome(error=lines[-1] if lines else f"ended with {process.wait()}")
 
-            yield measured
-            process.stdin.close()
-            process.wait()
-            late.cancel()
+            try:
+                yield measured
+                process.stdin.close()
+                process.wait()
+            finally:
+                process.kill()  # after an error; else it has ended
+                late.cancel()
 
 
 Programs = tuple[Program, Program]  # before and after

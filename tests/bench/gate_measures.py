@@ -13,6 +13,7 @@ import time
 from collections.abc import Callable, Iterator
 from itertools import count
 from pathlib import Path
+from threading import Timer
 
 Figures = dict[str, float]
 FAMILIES = ("petty", "skinner", "camp-bowie")
@@ -51,11 +52,13 @@ def start(folder: Path) -> Iterator[Figures]:
     def waited(what: str) -> float:
         """Runs it; what it waited for a core is told until it is reaped."""
         with subprocess.Popen([sys.executable, "-c", OURS, what]) as process:
-            if not hasattr(os, "waitid"):
-                process.wait()
-                return 0.0
-            os.waitid(os.P_PID, process.pid, os.WEXITED | os.WNOWAIT)
-            waited = queued(str(process.pid))
+            late = Timer(60, process.kill)
+            late.start()
+            if told := hasattr(os, "waitid"):
+                os.waitid(os.P_PID, process.pid, os.WEXITED | os.WNOWAIT)
+            waited = queued(str(process.pid)) if told else 0.0
+            process.wait()
+            late.cancel()
         if process.returncode:
             raise RuntimeError(f"the window ended with {process.returncode}")
         return waited

@@ -135,3 +135,11 @@ def test_a_checked_out_tree_goes_after_an_error(monkeypatch):
         assert (before.tree / "workbook" / "__init__.py").is_file() and after.tree == gate.ROOT
         raise KeyboardInterrupt
     assert not before.tree.exists() and str(before.tree) not in gate.git("worktree", "list")
+
+
+def test_a_process_goes_after_an_error(here, monkeypatch):
+    started, plain = [], gate.subprocess.Popen
+    monkeypatch.setattr(gate.subprocess, "Popen", lambda *rest, **named: started.append(plain(*rest, **named)) or started[0])
+    with pytest.raises(KeyboardInterrupt), here.measuring("grind", 0):
+        raise KeyboardInterrupt
+    assert started[0].returncode
