@@ -10,10 +10,9 @@ import statistics
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from PySide6.QtCore import QEvent
@@ -30,21 +29,37 @@ from workbook.template.pegs import pegs
 MOVES = 12
 
 
-def frames(window, name):
-    """Seconds of every frame of a drag of each peg of one family."""
-    space, draw = window.workspace, window.draw
-    space.add_family(name)
-    application = QApplication.instance()
+def shown():
+    """A window on the demo job."""
+    application = QApplication.instance() or QApplication(["drag"])
+    application.setStyle("Fusion")
+    window = Window(Workspace(work_on(demo_job().job), Look()))
+    window.resize(1440, 900)
+    window.show()
     application.processEvents()
+    return window
+
+
+def seconds(deed):
+    """How long a call took."""
+    began = time.perf_counter()
+    deed()
+    return time.perf_counter() - began
+
+
+def frames(window, taken_by=seconds, every=1):
+    """What every frame took of a drag of each peg of the blank that shows, or of every so-manyth."""
+    draw, application = window.draw, QApplication.instance()
     taken = []
-    for peg in pegs(space.blank):
+
+    def frame(peg, n):
+        draw._moving.move(peg.name, peg.at[0] + (n % 6) * 0.4, peg.at[1] + (n % 4) * 0.3)
+        application.processEvents()
+        application.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+    for peg in list(pegs(window.workspace.blank))[::every]:
         draw._moving.take()
-        for n in range(MOVES):
-            began = time.perf_counter()
-            draw._moving.move(peg.name, peg.at[0] + (n % 6) * 0.4, peg.at[1] + (n % 4) * 0.3)
-            application.processEvents()
-            application.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-            taken.append(time.perf_counter() - began)
+        taken += [taken_by(partial(frame, peg, n)) for n in range(MOVES)]
         draw._moving.put_back()
     return taken
 
@@ -54,15 +69,14 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("families", nargs="*", default=family_ids())
     chosen = parser.parse_args().families
-    application = QApplication(["drag"])
-    application.setStyle("Fusion")
-    window = Window(Workspace(work_on(demo_job().job), Look()))
-    window.resize(1440, 900)
-    window.show()
-    application.processEvents()
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
+    window = shown()
     everything = []
     for name in chosen:
-        taken = frames(window, name)
+        window.workspace.add_family(name)
+        QApplication.processEvents()
+        taken = frames(window)
         everything += taken
         print(f"{name:24} median {statistics.median(taken) * 1e3:5.1f} ms, 95 % under {_high(taken) * 1e3:5.1f} ms")
     late = sum(t > 0.016 for t in everything) / len(everything)

@@ -14,8 +14,6 @@ from pathlib import Path
 
 from workbook.structs import replace
 
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from PySide6.QtCore import QPoint, Qt
@@ -65,6 +63,7 @@ def full_shop():
 
 
 def shown(document):
+    _ = QApplication.instance() or QApplication([])
     window = Window(Workspace(work_in(document), Look("light")))
     window.resize(1440, 900)
     window.show()
@@ -77,12 +76,18 @@ def settle():
         QApplication.processEvents()
 
 
-def quiet(window):
+def quiet(window, seconds=1.5):
     """Waits until the workers, which take both cores, have nothing to do."""
-    end = time.monotonic() + 1.5
+    end = time.monotonic() + seconds
     while time.monotonic() < end or (window.page_name() == "quote" and window.quote_page().steel.busy):
         QApplication.processEvents()
         time.sleep(0.01)
+
+
+def switch(window, page):
+    """Shows a page and paints it."""
+    window.show_page(page)
+    QApplication.processEvents()
 
 
 def switches(window):
@@ -92,8 +97,7 @@ def switches(window):
         window.workspace.change_settings("name", f"Shop {page}", name=f"Shop {page}")
         quiet(window)
         began = time.perf_counter()
-        window.show_page(page)
-        QApplication.processEvents()
+        switch(window, page)
         taken.setdefault(page, []).append((time.perf_counter() - began) * 1000)
         if page == "layout":
             window.bars_page().search.stop()
@@ -133,7 +137,8 @@ def drag_frames():
 
 
 def main():
-    application = QApplication([])
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
     document = full_shop()
     window = shown(document)
     again, first = switches(window)
@@ -146,7 +151,6 @@ def main():
     blanks, taken, dropped = drag_frames()
     print(f"drag with {blanks} blanks: median {statistics.median(taken):.1f} ms, 95 % under {taken[int(len(taken) * 0.95)]:.1f}; "
           f"let go {dropped:.1f} ms")  # fmt: skip
-    del application
 
 
 if __name__ == "__main__":

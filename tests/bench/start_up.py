@@ -72,7 +72,7 @@ def timed(code: str, folder: str, argument: str) -> float:
     env = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     env |= {"QT_QPA_PLATFORM": "offscreen", "MAKERS_WORKBOOK_DATA": folder}
     began = time.perf_counter()
-    subprocess.run([sys.executable, "-c", code, argument], env=env, check=True)
+    subprocess.run([sys.executable, "-c", code, argument], env=env, check=True, timeout=60)
     return time.perf_counter() - began
 
 
