@@ -1,5 +1,7 @@
 """Fixtures that several folders of tests use, and how hypothesis runs: the same examples every time."""
 
+import multiprocessing
+
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -23,6 +25,21 @@ def compiled():
     """The search's machine code, made once on a machine; after that this takes no time."""
     assert compiling.main([]) == 0
     assert compiling.ready() or not compiling.possible()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def ready_workers(compiled):
+    """Nesting workers are copied from a process that has loaded everything: made anew, as the program makes them, each takes
+    seconds. The journeys and tests of whole commands have the program's own.
+    """
+    if "forkserver" not in multiprocessing.get_all_start_methods():
+        yield
+        return
+    server = multiprocessing.get_context("forkserver")
+    server.set_forkserver_preload(["tests.ready"])
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("workbook.tasks.worker.get_context", lambda method: server)
+        yield
 
 
 @pytest.fixture(scope="session")
