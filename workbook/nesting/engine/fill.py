@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from workbook.nesting.engine.intervals import TOUCH, Tables
+from workbook.nesting.engine.intervals import BLOCK, TOUCH, Singles, Tables
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 from workbook.nesting.engine.overlaps import Places, Room
 
@@ -30,6 +30,24 @@ def free_height(low: Floats, high: Floats, count: int, top: float) -> float:
 
 
 @kernel
+def free_at(
+    intervals: Singles, first: Ints, last: Ints, row: Ints, above: Floats, count: int, s: int, size: int, top: float,
+    low: Floats, high: Floats,
+) -> float:  # fmt: skip
+    """A height free of what clashes at all of `size` shifts from s on; -1 when there is none. `low`, `high`: room to work in."""
+    walls = 0
+    for k in range(count):
+        if first[k] <= s and s + size - 1 <= last[k]:
+            bottom, roof = above[k] + intervals[row[k] + s, 0], above[k] + intervals[row[k] + s, 1]
+            if roof > TOUCH and bottom < top - TOUCH and bottom < roof:
+                if bottom < -TOUCH and roof > top + TOUCH:
+                    return -1.0
+                low[walls], high[walls] = bottom, roof
+                walls += 1
+    return free_height(low, high, walls, top)
+
+
+@kernel
 def fill(tables: Tables, room: Room, part: Ints, order: Ints, places: Places) -> int:
     """Places the blanks of `order`, in it, on bars where others may stand already. Returns how many were placed.
 
@@ -43,6 +61,7 @@ def fill(tables: Tables, room: Room, part: Ints, order: Ints, places: Places) ->
     first, last, row = np.empty(size, np.int64), np.empty(size, np.int64), np.empty(size, np.int64)
     above, low, high = np.empty(size), np.empty(size), np.empty(size)
     full = np.zeros((len(tables.first), bars), np.int64)  # a bar only ever gets fuller: what did not fit never will
+    tried = np.zeros((len(tables.body) - 1, bars), np.int64)  # so no place of a pose before this one gets free
     placed = 0
     for i in order:
         for b in range(bars):
@@ -68,24 +87,20 @@ def fill(tables: Tables, room: Room, part: Ints, order: Ints, places: Places) ->
                             above[count] = places.y[j]
                             count += 1
                 top = room.height[t, b]
-                s = 0
+                s = tried[t, b]
                 while s <= room.shift[t, b] and s + own < end:
-                    walls, shut = 0, False
-                    for k in range(count):
-                        if first[k] <= s <= last[k]:
-                            bottom = above[k] + tables.interval[row[k] + s, 0]
-                            roof = above[k] + tables.interval[row[k] + s, 1]
-                            if roof > TOUCH and bottom < top - TOUCH:
-                                shut = bottom < -TOUCH and roof > top + TOUCH
-                                if shut:
-                                    break
-                                low[walls], high[walls] = bottom, roof
-                                walls += 1
-                    y = -1.0 if shut else free_height(low, high, walls, top)
+                    if free_at(tables.window, first, last, row, above, count, s, BLOCK, top, low, high) < 0.0:
+                        s += BLOCK  # what clashes at all of these shifts leaves no room at any
+                        continue
+                    stop = s + BLOCK
+                    y = -1.0
+                    while y < 0.0 and s < stop and s <= room.shift[t, b] and s + own < end:
+                        y = free_at(tables.interval, first, last, row, above, count, s, 1, top, low, high)
+                        s += y < 0.0
                     if y >= 0.0:
                         end, pose, shift, height = s + own, t, s, y
                         break
-                    s += 1
+                tried[t, b] = s
             full[part[i], b] = pose < 0
             if pose >= 0:
                 places.pose[i], places.bar[i], places.x[i], places.y[i] = pose, b, shift, height

@@ -24,6 +24,7 @@ from workbook.nesting.model import NestingJob, Piece, region
 
 PAD = 0.001  # mm; more than single precision and the rounding of written outlines can take
 COARSE = 0.005  # mm; how far the grown outline may be simplified, outwards only
+FEW, MOST_COARSE = 8, 4.0  # of more parts than these, so many times more at most: their tables grow with the square of them
 SIMPLE, FINE = 40, 0.0005  # an outline of so few corners is simplified less: it can be had nearly exactly
 TURNS = ((0.0, False), (pi, False), (0.0, True), (pi, True))
 _EDGE = 0.05  # of a cell; a frame's border may cut this much off a grown outline's own reach
@@ -101,8 +102,9 @@ def poses(job: NestingJob, parts: Sequence[int], cell: float) -> Poses:
     """Poses of some of a job's parts, in their order, and of their blanks that stay; `part` holds the job's own numbers."""
     made: list[_Pose] = []
     first, upright = [0], []
+    coarse = COARSE * min(max(1.0, len(parts) / FEW), MOST_COARSE)
     for part in parts:
-        clear = _clear(job, part)
+        clear = _clear(job, part, coarse)
         for lean in _leans(job):
             for along in job.parts[part].directions:
                 made += _four(job, part, clear, along + lean, cell)
@@ -112,7 +114,7 @@ def poses(job: NestingJob, parts: Sequence[int], cell: float) -> Poses:
     free, staying = len(made), []
     for bar, use in enumerate(use for use in job.kept if any(piece.part in parts for piece in use.pieces)):
         for piece in use.pieces:
-            pose, x, y = _staying(job, use.stock, piece, cell)
+            pose, x, y = _staying(job, use.stock, piece, cell, coarse)
             staying.append(Stay(piece, bar, x, y))
             made.append(pose)
             upright.append(len(made))
@@ -142,12 +144,12 @@ def _leans(job: NestingJob) -> tuple[float, ...]:
     return (0.0, job.tilt, -job.tilt) if job.tilt else (0.0,)
 
 
-def _clear(job: NestingJob, part: int) -> Polygon:
+def _clear(job: NestingJob, part: int, coarse: float) -> Polygon:
     """The outline (its hull where cuts are straight) grown by half the separation and simplified, never inwards."""
     shape = region(job.parts[part])
     shape = hull(shape) if job.hulls else shape
     need = grown(shape, job.separation / 2 + PAD / 2)
-    coarse = FINE if len(job.parts[part].outline) <= SIMPLE else COARSE
+    coarse = FINE if len(job.parts[part].outline) <= SIMPLE else coarse
     more = coarse
     while True:
         made = simplified(grown(shape, job.separation / 2 + PAD + more), coarse)
@@ -174,7 +176,7 @@ def _four(job: NestingJob, part: int, clear: Polygon, lean: float, cell: float) 
         yield _Pose(part, angle, mirrored, cells, (left, left + length, height, own[0] - half - left), made, bottom)
 
 
-def _staying(job: NestingJob, stock: int, piece: Piece, cell: float) -> tuple[_Pose, float, float]:
+def _staying(job: NestingJob, stock: int, piece: Piece, cell: float, coarse: float) -> tuple[_Pose, float, float]:
     """The only pose of a blank that stays, and where its frame lies in the bar's room."""
     half, (corner_x, corner_y) = job.separation / 2, corner(job, stock)
     x0, y0, x1, y1 = _extent(job.parts[piece.part].outline, piece.angle, mirrored=piece.mirrored)
@@ -182,7 +184,7 @@ def _staying(job: NestingJob, stock: int, piece: Piece, cell: float) -> tuple[_P
     along, across = piece.x + x0 - half - corner_x, piece.y + y0 - half + below - corner_y
     shift = max(0, floor(along / cell + 1e-9))
     left, length = along - shift * cell, x1 - x0 + 2 * half
-    lying = placed(_clear(job, piece.part), Placement(0.0, 0.0, piece.angle, piece.mirrored))
+    lying = placed(_clear(job, piece.part, coarse), Placement(0.0, 0.0, piece.angle, piece.mirrored))
     shapes = [body.moved(left + half - x0, half - y0 - below) for body in bodies(*rings(lying))]
     extent = (left, left + length, y1 - y0 + 2 * half - below - above, x0 - half - left)
     cells = max(1, ceil((left + length) / cell - 1e-9))
