@@ -32,7 +32,7 @@ from workbook.tasks.sheets import bar_plan, bar_plans, bars_dxf, bars_pdf, today
 
 DONE, RAN_OUT = 0, 3
 _FILES = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv")
-_GRACE = 0.5  # s after the time asked for by which all is to be written
+_GRACE = 0.3  # s after the time asked for by which all is to be written
 _WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
 _TABLES = 1500  # blanks times kinds of bars, for each of which a second process takes a second more
 _SAMPLE = 2  # bars

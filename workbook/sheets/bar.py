@@ -33,6 +33,7 @@ _FREE = 0.45  # share of the separation a saw line keeps from every blank: half 
 _ON = 0.05  # mm from the bar's edge, as good as on it
 _FINE = 0.02  # mm a saw line may be drawn off the middle
 _NEAR = 6.0  # mm; blanks as near as this are neighbours, however little the saw takes
+_SOME = 4  # points of a line, of which one is looked at
 _SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
 
 
@@ -213,7 +214,7 @@ def _middle_line(lower: Blank, upper: Blank) -> Iterator[Between]:
     from_below = _mid_gap(_side(lower.outline, begin, end, top=True), upper.outline)
     from_above = _mid_gap(_side(upper.outline, begin, end, top=False), lower.outline)
     both = [of_points(lower.outline), of_points(upper.outline)]
-    middle = max((from_below, from_above), key=lambda line: float(distances(line, both).min()))  # seen from the smoother side
+    middle = max((from_below, from_above), key=lambda line: float(distances(line[::_SOME], both).min()))  # from the smoother side
     yield Between(lower.serial, upper.serial, tuple(fewer(middle, _FINE)))
 
 
