@@ -8,6 +8,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 from PySide6.QtCore import QEventLoop, Qt, QTimer
 from PySide6.QtWidgets import QApplication
@@ -17,8 +18,10 @@ Scene = tuple[Callable[[], object], Callable[[], bool]]
 
 
 class Clock:
-    """Ticks on the event loop. `longest`: the longest gap in s; `worked`: how much of it this program computed, not others beside
-    it; `held`: where the thread was in it, when it was long.
+    """Ticks on the event loop.
+
+    `longest`: the longest gap in s, less what other programs took of it; `worked`: how much of it this program computed;
+    `held`: where the thread was in it, when it was long.
     """
 
     def __init__(self, watched: float = 0.0) -> None:
@@ -26,13 +29,14 @@ class Clock:
         self.longest, self.held, self.worked = 0.0, "", 0.0
         self._watched, self._seen, self._stop = watched, "", threading.Event()
         self._main = threading.get_ident()
-        self._last, self._used = time.perf_counter(), time.process_time()
+        self._last, self._used, self._queued = time.perf_counter(), time.process_time(), _queued()
         self._timer = QTimer()
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self._tick)
 
     def _tick(self) -> None:
-        gap, self._last = time.perf_counter() - self._last, time.perf_counter()
+        late, self._queued = _queued() - self._queued, _queued()
+        gap, self._last = time.perf_counter() - self._last - late, time.perf_counter()
         worked, self._used = time.process_time() - self._used, time.process_time()
         if gap > self.longest:
             self.longest, self.held, self.worked = gap, self._seen, worked
@@ -53,7 +57,7 @@ class Clock:
         begin, over = scene
         if self._watched:
             threading.Thread(target=self._watch, daemon=True).start()
-        self._last, self._used = time.perf_counter(), time.process_time()
+        self._last, self._used, self._queued = time.perf_counter(), time.process_time(), _queued()
         self._timer.start(TICK)
         QTimer.singleShot(0, begin)
         ended, loop = time.monotonic() + most, QEventLoop()
@@ -68,6 +72,14 @@ class Clock:
         self._timer.stop()
         self._stop.set()
         return self.longest
+
+
+def _queued() -> float:
+    """For how many s this thread could have gone on, and other programs had the machine; 0 where the system does not tell."""
+    try:
+        return int(Path("/proc/thread-self/schedstat").read_text().split()[1]) / 1e9
+    except (OSError, IndexError, ValueError):
+        return 0.0
 
 
 def _stack(thread: int) -> str:

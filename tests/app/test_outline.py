@@ -44,6 +44,8 @@ def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window
     (box,) = window.findChildren(QMessageBox)
     assert "Unit from the file: 1 = 1 mm." in box.informativeText()
     box.close()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
     panel = window.draw.panel
     assert panel._drawn.isVisibleTo(panel)
     assert panel._thickness._value == pytest.approx(5 / 64 * INCH)

@@ -147,7 +147,10 @@ class Beside(QObject):
     def _hide(self) -> None:
         shown, self._shown = self._shown, None
         if shown is not None:
+            active = shown.isActiveWindow()
             shown.end()
+            if active:
+                self._window.activateWindow()
 
 
 class Waiting(QDialog):
