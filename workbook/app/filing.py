@@ -109,7 +109,7 @@ class Filing(QObject):
     def publish(self) -> None:
         """Brings the file up to date, beside the window."""
         self._timer.stop()
-        if self._session.path is None or self._session.saved:
+        if self._ended or self._session.path is None or self._session.saved:
             return
         if self._publishing.busy:
             self._timer.start()  # what it writes now is not all

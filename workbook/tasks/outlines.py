@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from workbook.formats.drawing_in import read_drawing
-from workbook.geometry.loops import Loops
 from workbook.problems import JobError
 from workbook.system.names import shown
 from workbook.tasks.guarded import guarded_all
@@ -24,14 +23,9 @@ def read_outline(file: Path, unit: str | None) -> DrawnTemplate:
 
 def read_outlines(folder: Path, wanted: Sequence[tuple[str, str | None]]) -> list[DrawnTemplate | JobError]:
     """The same of several, each a file's name and a unit, read side by side; in place of what raises JobError the error."""
-    read = guarded_all(read_drawing, [(folder / name, unit) for name, unit in wanted])
-    return [_assembled(folder / name, found) for (name, _), found in zip(wanted, read, strict=True)]
+    return guarded_all(_outline, [(folder / name, unit) for name, unit in wanted])
 
 
-def _assembled(file: Path, found: tuple[Loops, list[str]] | JobError) -> DrawnTemplate | JobError:
-    if isinstance(found, JobError):
-        return found
-    try:
-        return assemble(found[0], shown(file.name), found[1])
-    except JobError as trouble:
-        return trouble
+def _outline(file: Path, unit: str | None) -> DrawnTemplate:
+    loops, remarks = read_drawing(file, unit)
+    return assemble(loops, shown(file.name), remarks)
