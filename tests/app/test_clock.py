@@ -18,6 +18,9 @@ NOT_YET = {  # what still holds the window longer, and why
     "first grind": "the page is made and painted in one go",
     "first stock": "the page is made and painted in one go",
     "first quote": "the page is made and painted in one go",
+    "print_quote": "the page Quote is made in one go",
+    "save_needs": "the page Quote is made in one go",
+    "preflight": "the drawing that was looked through is painted in one go",
 }
 TURNS = 2  # what comes but once was another program's
 
