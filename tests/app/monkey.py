@@ -190,6 +190,7 @@ class Play:
         """Undone to the oldest step, done again, saved, closed."""
         from PySide6.QtWidgets import QFileDialog
 
+        from tests.app.waiting import at_rest
         from workbook.app.widgets.text_field import end_entries
 
         space, file = self.window.workspace, self.folder / "end.shopbook"
@@ -200,7 +201,9 @@ class Play:
                 self._undone_and_done(last)
             QFileDialog.getSaveFileName = staticmethod(lambda *asked: (str(file), ""))
             self.left.pop(str(space.session.path), None)
-            if not self.window.filing.save_as():
+            self.window.filing.save_as()
+            at_rest(self.window)
+            if space.session.path != file or not space.session.saved:
                 self.faults.append("the work was not saved")
         self.window.close()
         if not self.faults:

@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMessageBox
 
+from tests.app.waiting import at_rest
 from workbook.app.asking import ask_where, may_replace
 from workbook.app.widgets.export_dialog import ExportDialog
 from workbook.formats.dxf_out import dxf
@@ -55,7 +56,8 @@ def test_save_as_asks_for_the_name_with_its_suffix(window, tmp_path, answer, typ
     (tmp_path / "mine.shopbook").write_bytes(b"another workbook")
     typed(tmp_path / "mine")
     said = answer(word)
-    assert window.filing.save_as() is (word == "Replace")
+    window.filing.save_as()
+    at_rest(window)
     assert said == ["Replace mine.shopbook?", f"There already in {tmp_path}:", "mine.shopbook"]
     if word == "Cancel":
         assert (tmp_path / "mine.shopbook").read_bytes() == b"another workbook"
@@ -69,7 +71,9 @@ def test_what_the_systems_dialog_has_asked_for_is_not_asked_again(window, tmp_pa
     (tmp_path / "mine.shopbook").write_bytes(b"another workbook")
     for name in ("mine.shopbook", "new", "other.SHOPBOOK"):
         typed(tmp_path / name)
-        assert window.filing.save_as()
+        window.filing.save_as()
+        at_rest(window)
+        assert window.workspace.session.saved
     assert sorted(one.name for one in tmp_path.glob("*.*")) == ["mine.shopbook", "new.shopbook", "other.SHOPBOOK"]
 
 
@@ -86,6 +90,7 @@ def test_sheets_and_tables_ask_so_too(window, tmp_path, answer, typed, monkeypat
     typed(tmp_path / "mine")
     said = answer("Cancel")
     getattr(window.printing, save)()
+    at_rest(window)
     assert said[0].startswith("Replace mine.")
     assert {path.read_bytes() for path in tmp_path.glob("mine*")} == {b"as it was"}
 
@@ -139,6 +144,7 @@ def test_several_files_into_a_folder_ask_before_they_replace_any(qtbot, window, 
     typed(folder=tmp_path)
     said = answer(word)
     qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
+    at_rest(window)
     assert said == ["Replace petty.dxf?", f"There already in {tmp_path}:", "petty.dxf"]
     assert ((tmp_path / "petty.dxf").read_bytes() == b"drawn by hand") is (word == "Cancel")
     assert (tmp_path / "notes-to-cutting-files.pdf").exists() is (word == "Replace")

@@ -13,6 +13,7 @@ import pytest
 from PySide6.QtWidgets import QDialog, QMenu, QMessageBox
 
 from tests.app.test_work import length
+from tests.app.waiting import at_rest
 from tests.storage.first_starts import surroundings
 from workbook.app import main as start_of_program
 from workbook.app.look import Look
@@ -41,7 +42,8 @@ def saved(window, tmp_path, monkeypatch):
     """The window on work that has a file."""
     file = tmp_path / "shop.shopbook"
     monkeypatch.setattr("workbook.app.filing.QFileDialog.getSaveFileName", lambda *a: (str(file), ""))
-    assert window.filing.save()
+    window.filing.save()
+    at_rest(window)
     return file
 
 
@@ -161,6 +163,7 @@ def test_a_book_that_cannot_be_shown_never_keeps_the_program_from_starting(qtbot
 def test_a_book_that_cannot_be_shown_leaves_the_present_work_as_it_is(window, saved, said, tmp_path):
     window.workspace.edit("blade.length", 138.0)
     window.filing.open_file(forged(tmp_path / "absurd.shopbook", Document({"settings": SettingsRecord(name="Absurd")})))
+    at_rest(window)
     assert len(said) == 1
     assert (window.workspace.session.path, length(window)) == (saved, 138.0)
     window.workspace.edit("blade.length", 139.0)
@@ -185,7 +188,9 @@ def test_what_did_not_open_at_the_last_start_is_not_opened_by_itself(window, sav
 def test_damaged_work_is_named_and_kept_and_older_work_does_not_take_its_place_without_a_word(window, saved, said):
     window.workspace.edit("blade.length", 131.0)
     window.filing.publish()
+    at_rest(window)
     window.filing.new()
+    at_rest(window)
     window.workspace.edit("blade.height", 33.0)
     file = window.workspace.session.file
     abandon(window)
@@ -209,6 +214,7 @@ def test_damaged_work_is_named_and_kept_and_older_work_does_not_take_its_place_w
 
 def test_the_order_of_use_counts_and_not_the_clock(window, saved, monkeypatch):
     window.filing.new()
+    at_rest(window)
     window.workspace.edit("blade.height", 33.0)
     window.filing.remember()
     monkeypatch.setattr("workbook.app.workspace.now", lambda: "1999-01-01T00:00:00.000+00:00")
@@ -272,7 +278,9 @@ def test_a_file_name_that_is_no_unicode_text_opens_by_command_and_is_there_again
 def test_a_backup_is_restored_by_its_name_from_the_file_menu(qtbot, window, saved):
     window.workspace.edit("blade.length", 141.0)
     window.filing.publish()
+    at_rest(window)
     window.filing.new()  # lets the work go, which leaves a copy
+    at_rest(window)
     action = next(a for m in window.menuBar().findChildren(QMenu) for a in m.actions() if a.text() == "Restore a &backup…")
     action.trigger()
     dialog = window.findChild(Backups)
@@ -282,6 +290,7 @@ def test_a_backup_is_restored_by_its_name_from_the_file_menu(qtbot, window, save
     dialog.list.setCurrentRow(0)
     with qtbot.waitSignal(dialog.finished):
         dialog.restore_button.click()
+    at_rest(window)
     assert (length(window), window.workspace.session.path) == (141.0, None)
     assert petty(recovered(saved)) == 141.0
 
@@ -323,6 +332,7 @@ def test_trouble_while_other_work_is_opened_keeps_the_present(window, saved, sai
 
     monkeypatch.setattr("workbook.app.filing.work_afresh", dies)
     window.filing.new()
+    at_rest(window)
     assert "the disk is gone" in said[0][1]
     assert window.workspace.session.path == saved
     assert not window.findChildren(QDialog)
@@ -332,6 +342,7 @@ def test_a_large_book_is_read_back_beside_the_window(qtbot, window, saved, said,
     monkeypatch.setattr("workbook.storage.session._SMALL", 10)
     window.workspace.edit("blade.length", 142.0)
     window.filing.publish()
+    at_rest(window)
     assert window.workspace.session.to_prove is not None
     qtbot.waitUntil(lambda: window.workspace.session.to_prove is None, timeout=20_000)
     assert said == []
@@ -342,6 +353,7 @@ def test_a_large_book_that_does_not_open_again_is_told_and_its_session_stays(qtb
     window.workspace.edit("blade.length", 143.0)
     monkeypatch.setattr("workbook.tasks.guarded.guarded", cannot_be_read)
     window.filing.publish()
+    at_rest(window)
     qtbot.waitUntil(lambda: len(said) == 1, timeout=20_000)
     assert "cannot be read back" in said[0][1]
     saved.write_bytes(b"torn")  # as the disk made it

@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
 
+from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.dialogs import show_dialog
 from workbook.app.widgets.finder import Finder
@@ -44,6 +45,7 @@ def everything_said(window):
     space.choose_unit("in")
     space.refused.emit()
     window.filing.new()
+    at_rest(window)
     space.choose_unit("mm")
 
 
@@ -68,6 +70,7 @@ def test_a_dialog_that_is_left_open_is_closed_when_other_work_opens(window, name
     gone = []
     dialog.destroyed.connect(lambda: gone.append(name))
     window.filing.new()
+    at_rest(window)
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     assert gone == [name]
     everything_said(window)
@@ -79,6 +82,7 @@ def test_what_is_traced_and_what_is_said_stay_when_other_work_opens(window):
     window.say_storage("Title", StorageTrouble("Something is wrong.", ""))
     (said,) = window.findChildren(QMessageBox)
     window.filing.new()
+    at_rest(window)
     assert trace.isVisible()
     assert said.isVisible()
     trace.form.field("how").activated.emit(2)

@@ -5,6 +5,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
+from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.formats.family import family
 from workbook.tasks.demo import demo_document, demo_workbook
@@ -152,6 +153,7 @@ def test_a_hole_of_a_workbook_to_look_at_stays_the_one_that_is_chosen(qtbot, win
     file = tmp_path / "shop.shopbook"
     file.write_bytes(demo_workbook())
     window.filing.open_to_look(file)
+    at_rest(window)
     group = window.draw.panel.holes
     group.choose("P1")
     field = group.form.field("purpose")

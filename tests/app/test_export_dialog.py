@@ -11,12 +11,13 @@ from PySide6.QtGui import QImage
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog, QPrintPreviewWidget
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 
+from tests.app.waiting import at_rest
 from tests.formats.bad_drawings import fresh
 from workbook.app.kept import export_choices
 from workbook.app.paper import prepare, print_pages
 from workbook.app.proof import page_sizes, proofs
 from workbook.app.widgets.export_dialog import ExportDialog
-from workbook.app.widgets.preflight_dialog import judge_file
+from workbook.app.widgets.preflight_dialog import PreflightDialog, judge_file
 from workbook.sheets.printer import Printer
 from workbook.tasks.exports import EXPORTS, exported
 from workbook.tasks.prints import recognised
@@ -70,6 +71,7 @@ def test_what_is_shown_is_what_is_saved(qtbot, dialog, tmp_path, monkeypatch):
     target = tmp_path / "mine.pdf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(target), ""))
     qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
+    at_rest(dialog._window)
     assert target.read_bytes() == dialog.files["petty.pdf"]
     space = dialog._window.workspace
     assert [r.why for r in space.revisions()][-1:] == ["template sheets"]
@@ -81,6 +83,7 @@ def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):
     folder = tmp_path / "cutting"
     monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *a: str(folder))
     qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
+    at_rest(dialog._window)
     assert {p.name for p in folder.iterdir()} == {"petty.dxf", "notes-to-cutting-files.pdf"}
     assert not dialog.print_button.isVisible()
 
@@ -90,6 +93,7 @@ def test_what_cannot_be_written_is_said_and_nothing_is(qtbot, dialog, tmp_path, 
     (tmp_path / "a file").write_text("no folder")
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(target), ""))
     qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
+    at_rest(dialog._window)
     assert "cannot be written" in dialog.trouble.text()
 
 
@@ -166,16 +170,27 @@ def test_the_systems_preview_shows_every_page(qtbot, dialog):
     preview.close()
 
 
+def judged(window, file):
+    """The dialog that comes of looking a file through; None when none does."""
+    there = set(window.findChildren(PreflightDialog))
+    judge_file(window, file)
+    at_rest(window)
+    at_rest(window)  # it was asked again, with a unit
+    return next(iter(set(window.findChildren(PreflightDialog)) - there), None)
+
+
 def test_a_cutting_file_is_checked_and_mended(qtbot, window, tmp_path, monkeypatch):
     document = fresh()
     document.modelspace().add_circle((30, 20), 3.0)
     document.saveas(tmp_path / "theirs.dxf")
-    dialog = judge_file(window, tmp_path / "theirs.dxf")
+    dialog = judged(window, tmp_path / "theirs.dxf")
     assert "1 curve drawn twice" in dialog.report.text()
     target = tmp_path / "mended.dxf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *a: (str(target), ""))
     qtbot.mouseClick(dialog.mend, Qt.MouseButton.LeftButton)
-    again = judge_file(window, target)
+    at_rest(window)
+    (again,) = (one for one in window.findChildren(PreflightDialog) if one.isVisible())
+    assert again.trouble.text().startswith("Mended: ")
     assert "Nothing found." in again.report.text()
     assert not again.mend.isEnabled()
 
@@ -185,14 +200,16 @@ def test_a_cutting_file_without_a_unit_asks_for_it(window, tmp_path, monkeypatch
     document.header["$INSUNITS"] = 0
     document.saveas(tmp_path / "theirs.dxf")
     monkeypatch.setattr(QInputDialog, "getItem", lambda *a: ("mm", True))
-    assert "as you say" in judge_file(window, tmp_path / "theirs.dxf").report.text()
+    assert "as you say" in judged(window, tmp_path / "theirs.dxf").report.text()
     monkeypatch.setattr(QInputDialog, "getItem", lambda *a: ("mm", False))
-    assert judge_file(window, tmp_path / "theirs.dxf") is None
+    assert judged(window, tmp_path / "theirs.dxf") is None
 
 
 def test_a_file_that_is_no_drawing_is_said(window, tmp_path):
     (tmp_path / "no.dxf").write_text("nothing")
-    assert judge_file(window, tmp_path / "no.dxf") is None
+    assert judged(window, tmp_path / "no.dxf") is None
+    (box,) = window.findChildren(QMessageBox)
+    assert box.text() == "The file could not be looked through"
 
 
 def test_an_old_print_is_known_again(window):

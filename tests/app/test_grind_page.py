@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
+from tests.app.waiting import at_rest
 from workbook.app.canvas.shading import Light, brightness
 from workbook.document.records import BarRecord
 from workbook.grind.stations import State
@@ -257,6 +258,7 @@ def test_the_bench_card_is_printed_whole(window, page, tmp_path, monkeypatch):
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(target), ""))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     page.print_button.click()
+    at_rest(window)
     assert target.read_bytes().startswith(b"%PDF")
     assert window.workspace.revisions()[-1].why == "bench card"
 

@@ -5,6 +5,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
+from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.look import Look
 from workbook.document.actions import rack
@@ -222,10 +223,12 @@ def test_bar_sheets_and_cut_file_are_written_where_asked(qtbot, window, page, tm
     opened = []
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", opened.append)
     page.side.print_button.click()
+    at_rest(window)
     assert (tmp_path / "bars.pdf").read_bytes().startswith(b"%PDF")
     assert len(opened) == 1
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "bars.dxf"), ""))
     page.side.cut_button.click()
+    at_rest(window)
     assert "LWPOLYLINE" in (tmp_path / "bars.dxf").read_text()
 
 
@@ -233,9 +236,11 @@ def test_a_template_sheet_and_its_cut_file_are_written(window, tmp_path, monkeyp
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.pdf"), ""))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     window.draw.print_button.click()
+    at_rest(window)
     assert (tmp_path / "petty.pdf").read_bytes().startswith(b"%PDF")
     monkeypatch.setattr("workbook.app.asking.QFileDialog.getSaveFileName", lambda *a: (str(tmp_path / "petty.dxf"), ""))
     window.draw.cut_button.click()
+    at_rest(window)
     assert "CIRCLE" in (tmp_path / "petty.dxf").read_text()
 
 
@@ -246,6 +251,7 @@ def test_a_folder_that_cannot_be_written_gives_a_message_and_no_file(window, tmp
     said = []
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append((title, trouble.lines())))
     window.draw.cut_button.click()
+    at_rest(window)
     assert "could not be written" in said[0][0]
     assert in_the_way.read_text() == "x"
 

@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import QUrl
 from PySide6.QtWidgets import QMenu
 
+from tests.app.waiting import at_rest
 from tests.formats.bad_drawings import fresh
 from workbook.app.menus import _lately
 from workbook.app.urls import path_of, url_of
@@ -30,14 +31,17 @@ def book(tmp_path):
 
 def test_a_workbook_is_opened_worked_on_and_opened_at_the_next_start(window, book):
     window.filing.open_file(book)
+    at_rest(window)
     assert window.workspace.session.path == book
     window.workspace.edit("blade.length", 142.0)
-    assert window.filing.publish()
+    window.filing.publish()
+    at_rest(window)
     assert window.filing.state()[1] == f"Saved to K{ODD}che.shopbook"
     assert recent()[0] == book
     said = []
     window.workspace.said.connect(said.append)
     window.filing.open_file(book)
+    at_rest(window)
     assert said == [f"K{ODD}che.shopbook is open here already."]
     menu = QMenu()
     _lately(window, menu)
@@ -51,6 +55,7 @@ def test_one_that_cannot_be_opened_is_named(window, book, monkeypatch):
     said = []
     monkeypatch.setattr(window, "say_storage", lambda title, trouble, cures=(): said.append((title, str(trouble))))
     window.filing.open_file(book)
+    at_rest(window)
     assert said[0][0] == f"K{ODD}che.shopbook cannot be opened"
     assert f"K{ODD}che.shopbook" in said[0][1]
     assert "".join(said[0]).encode()
@@ -60,6 +65,7 @@ def test_an_outline_and_a_picture_give_their_name_as_text(window, tmp_path):
     fresh().saveas(tmp_path / "plain.dxf")
     drawing = (tmp_path / "plain.dxf").rename(tmp_path / os.fsdecode(b"z\xe4h.dxf"))
     window.filing.open_file(drawing)
+    at_rest(window)
     names = [record.drawn.name for record in window.workspace.session.document.all(TemplateRecord) if record.drawn]
     assert names == [f"z{ODD}h"]
     window.workspace.undo()

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMessageBox
 
+from tests.app.waiting import at_rest
 from tests.formats.dxf_drawings import stadium
 from tests.sentences import words_of
 from workbook.units import INCH
@@ -36,11 +37,15 @@ def asked(monkeypatch):
 
 def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window, tmp_path):
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
+    at_rest(window)
     space = window.workspace
     assert space.chosen == "old pattern"
     assert space.blank.extent() == pytest.approx((0, 0, 200, 40), abs=0.01)
     (box,) = window.findChildren(QMessageBox)
     assert "Unit from the file: 1 = 1 mm." in box.informativeText()
+    box.close()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
     panel = window.draw.panel
     assert panel._drawn.isVisibleTo(panel)
     assert panel._thickness._value == pytest.approx(5 / 64 * INCH)
@@ -61,6 +66,7 @@ def test_the_unit_is_asked_for_where_the_file_does_not_say(window, tmp_path, ask
     svg = tmp_path / "plate.svg"
     svg.write_text('<svg xmlns="http://www.w3.org/2000/svg"><rect width="8" height="1.5"/></svg>')
     window.bringing.bring_in_outline(svg)
+    at_rest(window)
     assert "does not say which unit" in questions[0]
     assert window.workspace.blank.extent()[2] == pytest.approx(8 * INCH)
 
@@ -68,16 +74,19 @@ def test_the_unit_is_asked_for_where_the_file_does_not_say(window, tmp_path, ask
 def test_no_unit_given_or_a_broken_drawing_changes_nothing(window, tmp_path, asked, monkeypatch):
     asked("")
     window.bringing.bring_in_outline(drawing(tmp_path / "old.dxf", 0))
+    at_rest(window)
     said = []
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append(f"{title}: {trouble}"))
     (tmp_path / "bad.svg").write_text("<svg")
     window.filing.open_file(tmp_path / "bad.svg")
+    at_rest(window)
     assert "bad.svg cannot be brought in: SVG: is not sound XML" in said[0]
     assert not window.workspace.session.steps
 
 
 def test_no_hole_is_added_to_an_outline_and_it_is_said_why(qtbot, window, tmp_path):
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
+    at_rest(window)
     space = window.workspace
     before = space.session.document
     ways = [action for action in window.menuBar().findChildren(QAction) if action.text().startswith("One more ")]

@@ -5,6 +5,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QDrag
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
+from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.knife_menu import keep_revision
 from workbook.app.look import Look
@@ -68,12 +69,14 @@ def test_no_revision_is_said_to_be_kept_of_what_is_only_looked_at(window, target
     keep_revision(window)
     assert "to look at only" in said[-1]
     window.printing.print_template()
+    at_rest(window)
     assert target.exists()
 
 
 def test_a_sheet_whose_revision_could_not_be_kept_is_not_written(window, target, monkeypatch):
     full(window, monkeypatch)
     window.printing.print_template()
+    at_rest(window)
     assert not target.exists()
 
 
@@ -85,8 +88,10 @@ def test_a_quote_that_could_not_be_noted_is_not_written(qtbot, monkeypatch, targ
     with monkeypatch.context() as disk:
         full(window, disk)
         window.printing.print_quote()
+        at_rest(window)
     assert not target.exists()
     window.printing.print_quote()
+    at_rest(window)
     assert target.exists()
     assert window.workspace.session.document.get(order, OrderRecord).quoted
     window.quote_page().steel.close()
@@ -96,11 +101,13 @@ def test_bar_sheets_keep_the_revisions_of_the_blanks_on_them(qtbot, window, targ
     page = laid_out(qtbot, window)
     laid = page.laid
     window.printing.print_bars()
+    at_rest(window)
     assert target.exists()
     assert kept(window) == {"bar sheets"}
     assert words_of(window.workspace.session.steps[-1]).startswith("revisions of ")
     assert page.laid is laid, "the layout stays"
     window.printing.save_bars_file()
+    at_rest(window)
     assert len(window.workspace.session.steps) == 1, "the same revisions are not kept twice"
 
 

@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
 
+from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.look import Look
 from workbook.app.window import Window
@@ -200,6 +201,7 @@ def test_without_orders_the_page_says_how_to_begin(qtbot, window):
     assert not page.side.print_button.isEnabled()
     page.copy()
     window.printing.print_quote()
+    at_rest(window)
     assert not window.workspace.session.steps
 
 

@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtWidgets import QFileDialog
 
 from tests.app.test_outline import drawing
+from tests.app.waiting import at_rest
 from workbook.document.records import Revision
 from workbook.problems import JobError
 from workbook.structs import replace
@@ -32,13 +33,15 @@ def refused(wanted, key):
 
 @pytest.mark.parametrize(("save", "key"), [("print_template", "sheets"), ("print_card", "cards"), ("save_cut_file", "cutting")])
 def test_a_template_that_is_stopped(window, said, save, key):
+    from workbook.app.as_it_is import as_it_is
     from workbook.app.export import run_for
 
     space = window.workspace
     space.edit("tang.form", TangForm.HIDDEN)
     space.edit("tang.length", 200.0)
     getattr(window.printing, save)()
-    same = refused(Wanted(loaded=space.loaded, run=run_for(space), names=(space.chosen,)), key)
+    at_rest(window)
+    same = refused(Wanted(loaded=space.loaded, run=run_for(as_it_is(space)), names=(space.chosen,)), key)
     assert any("The tang is longer" in line for line in same)
     assert [lines for _, lines in said] == [same]
     assert not list(space.session.document.all(Revision))
@@ -46,8 +49,10 @@ def test_a_template_that_is_stopped(window, said, save, key):
 
 def test_a_drawing_has_no_bench_card(window, said, tmp_path):
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
+    at_rest(window)
     assert window.workspace.chosen == "old pattern"
     window.printing.print_card()
+    at_rest(window)
     ((_, lines),) = said
     what = "it is a drawing and has no grind, so there is no bench card of it."
     assert lines == [f"template “old pattern”: {what} Choose a template of a family."]
@@ -57,6 +62,7 @@ def test_a_drawing_has_no_bench_card(window, said, tmp_path):
     ("save", "key"), [("print_bars", "bars"), ("save_bars_file", "bars-drawing"), ("save_bars_file", "bars-cut")]
 )
 def test_bars_whose_blanks_clash(qtbot, window, said, save, key):
+    from workbook.app.as_it_is import as_it_is
     from workbook.app.export import run_for
 
     window.show_page("layout")
@@ -69,8 +75,9 @@ def test_bars_whose_blanks_clash(qtbot, window, said, save, key):
     page.shown.laid = clash
     steps = len(window.workspace.session.steps)
     getattr(window.printing, save)()
+    at_rest(window)
     space = window.workspace
-    same = refused(Wanted(loaded=space.loaded, run=run_for(space), names=(), laid=clash), key)
+    same = refused(Wanted(loaded=space.loaded, run=run_for(as_it_is(space)), names=(), laid=clash), key)
     assert "lie too near: move them clear first." in same[0]
     assert [lines for _, lines in said] == [same]
     assert len(space.session.steps) == steps

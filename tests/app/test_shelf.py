@@ -5,7 +5,9 @@ import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt
 from PySide6.QtGui import QDropEvent
 
+from tests.app.waiting import at_rest
 from tests.sentences import words_of
+from workbook.app.as_it_is import as_it_is
 from workbook.app.export import contact_sheet
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
@@ -61,7 +63,7 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
 def test_the_contact_sheet_has_every_template_by_name(window):
     for family in ("chefs", "fillet", "skinner", "boning", "steak", "slicer", "paring", "petty", "bushcraft", "tanto-type"):
         window.workspace.add_family(family)
-    document = pypdfium2.PdfDocument(contact_sheet(window.workspace))
+    document = pypdfium2.PdfDocument(contact_sheet(as_it_is(window.workspace)))
     words = " ".join(page.get_textpage().get_text_range() for page in document)
     assert len(document) == 2
     assert all(template.name in words for template in window.workspace.loaded.job.templates)
@@ -126,6 +128,7 @@ def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
         encoding="utf-8",
     )
     window.bringing.bring_in_outline(file)
+    at_rest(window)
     name, before = space.chosen, space.blank
     turn(space)
     x0, _, x1, _ = space.blank.extent()

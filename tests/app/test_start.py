@@ -10,6 +10,7 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
+from tests.app.waiting import at_rest
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -112,6 +113,7 @@ def test_the_menu_that_is_seen_says_what_is_undone_whatever_was_done_before(wind
     menus = len(window.menuBar().findChildren(QMenu))
     if again == "other work":
         window.filing.new()
+        at_rest(window)
     elif again == "another look":
         window.use_look(replace(window.workspace.look, theme="dark"))
     else:

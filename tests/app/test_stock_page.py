@@ -5,6 +5,7 @@ from decimal import Decimal
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
+from tests.app.waiting import at_rest
 from workbook.document.records import BarRecord, MaterialRecord, Prices
 from workbook.shop.job import MOST_SLANT
 from workbook.shop.ledger import Why
@@ -159,6 +160,7 @@ def test_a_table_of_stock_goes_out_and_comes_in(qtbot, window, page, tmp_path):
     path = tmp_path / "stock.csv"
     path.write_bytes(stock_table(window.workspace.session.document) + b"pin,brass rod,,,,,6.35,4.00,rod,,,7\r\n")
     window.bringing.bring_in_stock(path)
+    at_rest(window)
     assert [r.material.name for r in window.workspace.session.document.all(MaterialRecord)] == ["brass rod"]
     window.workspace.undo()
     assert not list(window.workspace.session.document.all(MaterialRecord))

@@ -7,6 +7,7 @@ from PIL import Image, ImageDraw
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMessageBox
 
+from tests.app.waiting import at_rest
 from tests.template.test_tracing import A4, CORNERS, KNIVES, camera, knife
 from workbook.app.widgets.trace_dialog import TraceDialog
 from workbook.formats.picture import read_picture
@@ -36,6 +37,7 @@ def photo(tmp_path):
 @pytest.fixture
 def dialog(qtbot, window, photo):
     window.bringing.trace_picture(photo[0])
+    at_rest(window)
     (made,) = window.findChildren(TraceDialog)
     qtbot.waitUntil(made.isVisible)
     made.form.field("how").activated.emit(1)
@@ -122,6 +124,7 @@ def test_places_that_are_no_knife_are_told_after_the_fit(qtbot, dialog):
 def test_what_is_no_picture_is_said(window, tmp_path, monkeypatch):
     (tmp_path / "bad.jpg").write_bytes(b"\xff\xd8 not a picture")
     window.bringing.trace_picture(tmp_path / "bad.jpg")
+    at_rest(window)
     (box,) = window.findChildren(QMessageBox)
     assert "not a picture this program reads" in box.informativeText()
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListView, QTableView
 
+from tests.app.waiting import at_rest
 from workbook.app.look import Look, tokens
 from workbook.paths import resource
 
@@ -37,6 +38,7 @@ def test_another_look_keeps_the_work(window, theme, text):
 
 def test_a_job_file_opens(window):
     window.filing.open_file(resource("demo", "harbour-kitchen-run.toml"))
+    at_rest(window)
     assert window.workspace.chosen == "Petty"
 
 
@@ -45,6 +47,7 @@ def test_a_broken_job_file_is_said_and_the_work_stays(window, tmp_path, monkeypa
     said = []
     monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append(trouble.lines()))
     window.filing.open_file(tmp_path / "bad.toml")
+    at_rest(window)
     assert any("petty" in line for line in said[0])
     assert window.workspace.chosen == "Petty"
 

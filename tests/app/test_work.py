@@ -9,6 +9,7 @@ from PySide6.QtCore import QProcess, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QMessageBox
 
+from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.calling import call, name_of
 from workbook.app.look import Look
@@ -109,8 +110,10 @@ def test_something_else_done_in_between_begins_a_new_step(window):
 def test_opening_what_is_open_here_says_so(window, tmp_path, asked, told):
     asked(tmp_path / "shop.shopbook")
     window.filing.save()
+    at_rest(window)
     session = window.workspace.session
     window.filing.open()
+    at_rest(window)
     assert window.workspace.session is session
     assert told == []
 
@@ -119,6 +122,7 @@ def test_work_whose_file_is_gone_is_found_again(window, tmp_path, asked):
     asked(tmp_path / "shop.shopbook")
     window.workspace.edit("blade.length", 124.0)
     window.filing.save()
+    at_rest(window)
     (tmp_path / "shop.shopbook").unlink()
     window.close()
     session = next_start()
@@ -189,7 +193,9 @@ def test_the_next_start_opens_what_was_used_last(window, tmp_path, asked):
     asked(tmp_path / "shop.shopbook")
     window.workspace.edit("blade.length", 130.5)  # stays without a file
     window.filing.open_file(resource("demo", "harbour-kitchen-run.toml"))
+    at_rest(window)
     window.filing.save()
+    at_rest(window)
     window.close()
     session = next_start()
     assert session.path == tmp_path / "shop.shopbook"
@@ -208,12 +214,14 @@ def test_the_next_start_opens_what_was_used_last(window, tmp_path, asked):
 def test_work_without_a_file_is_in_the_menu_of_recent_work(window):
     window.workspace.edit("blade.length", 127.5)
     window.filing.new()
+    at_rest(window)
     for menu in window.menuBar().findChildren(QMenu):
         menu.aboutToShow.emit()
     words = [action.text() for menu in window.menuBar().findChildren(QMenu) for action in menu.actions()]
     assert any(word.startswith("Harbour kitchen run, not saved") for word in words)
     (left,) = unsaved()
     window.filing.open_left(left.file)
+    at_rest(window)
     assert length(window) == 127.5
 
 
@@ -221,7 +229,8 @@ def test_save_asks_for_a_file_once_and_the_file_follows(qtbot, window, tmp_path,
     asked(tmp_path / "shop")
     assert "No file yet" in window.header.there.text()
     window.workspace.edit("blade.length", 132.0)
-    assert window.filing.save()
+    window.filing.save()
+    at_rest(window)
     file = tmp_path / "shop.shopbook"
     assert window.header.there.text() == "Saved to shop.shopbook"
     window.workspace.edit("blade.length", 133.0)
@@ -235,6 +244,7 @@ def test_save_asks_for_a_file_once_and_the_file_follows(qtbot, window, tmp_path,
 def test_closing_brings_the_file_up_to_date(window, tmp_path, asked):
     asked(tmp_path / "shop.shopbook")
     window.filing.save()
+    at_rest(window)
     window.workspace.edit("blade.length", 134.0)
     window.close()
     session = work_at(tmp_path / "shop.shopbook")
@@ -246,13 +256,16 @@ def test_a_file_someone_else_changed_is_left_and_the_work_goes_beside_it(window,
     file = tmp_path / "shop.shopbook"
     asked(file)
     window.filing.save()
+    at_rest(window)
     theirs = file.read_bytes()
     window.workspace.edit("blade.length", 135.0)
     window.filing.publish()
+    at_rest(window)
     shutil.copy(file, tmp_path / "copy")
     file.write_bytes(theirs)
     window.workspace.edit("blade.height", 33.0)
-    assert window.filing.publish()
+    window.filing.publish()
+    at_rest(window)
     assert "Both are kept" in told[0]
     assert file.read_bytes() == theirs
     beside = window.workspace.session.path
@@ -277,13 +290,17 @@ def test_a_workbook_opens_and_what_is_none_is_said(window, tmp_path, asked, told
     asked(tmp_path / "shop.shopbook")
     window.workspace.edit("blade.length", 137.0)
     window.filing.save()
+    at_rest(window)
     window.filing.new()
+    at_rest(window)
     assert window.windowTitle().startswith("Untitled workbook")
     window.filing.open()
+    at_rest(window)
     assert length(window) == 137.0
     assert window.windowTitle().startswith("Harbour kitchen run")
     (tmp_path / "none.shopbook").write_text("hello")
     window.filing.open_file(tmp_path / "none.shopbook")
+    at_rest(window)
     assert "is not a workbook of this program" in told[0]
     assert length(window) == 137.0
 
@@ -294,10 +311,12 @@ def test_a_workbook_open_in_another_window_can_be_opened_as_a_copy(window, tmp_p
     said = []
     monkeypatch.setattr(window, "say_storage", lambda title, trouble, cures: said.append((str(trouble), dict(cures))))
     window.filing.open_file(tmp_path / "shop.shopbook")
+    at_rest(window)
     words, ways = said[0]
     assert "open in another window" in words
     assert list(ways) == ["Show that window", "Look at it", "Open a copy"]
     ways["Open a copy"]()
+    at_rest(window)
     assert window.workspace.session.path is None
     assert window.windowTitle().startswith("Harbour")
     other.close()
@@ -307,8 +326,11 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     asked(tmp_path / "shop.shopbook")
     window.workspace.edit("blade.length", 138.0)
     window.filing.save()
+    at_rest(window)
     window.filing.new()
+    at_rest(window)
     window.filing.ask_to_look()
+    at_rest(window)
     assert window.filing.state()[0] == "To look at only"
     one = field("blade.length")
     one.setFocus()
@@ -326,7 +348,8 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     assert "to look at only" in window.windowTitle()
     assert window.workspace.keep_revision("Petty", "template sheet") == 1
     asked(tmp_path / "mine.shopbook")
-    assert window.filing.save()
+    window.filing.save()
+    at_rest(window)
     window.workspace.edit("blade.length", 139.0)
     assert length(window) == 139.0
     assert window.workspace.session.path == tmp_path / "mine.shopbook"
@@ -341,6 +364,7 @@ def test_a_new_workbook_is_of_the_same_shop(window):
     space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m", space.stamp()))
     bars = space.loaded.job.bars
     window.filing.new()
+    at_rest(window)
     now = space.session.document
     assert (now.settings.name, now.settings.printer.x, now.settings.paper) == ("Untitled workbook", 99.2, "a4")
     assert now.tools.owned.wheels == (50.0,)
@@ -359,7 +383,8 @@ def test_when_work_can_no_longer_be_kept_here_save_as_moves_it(window, tmp_path,
     monkeypatch.setattr(window.workspace.session._database, "set_notes", full)
     asked(tmp_path / "stick" / "shop.shopbook")
     (tmp_path / "stick").mkdir()
-    assert window.filing.save_as()
+    window.filing.save_as()
+    at_rest(window)
     window.workspace.edit("blade.length", 142.5)
     assert window.workspace.session.file.parent == tmp_path / "stick" / ".makers-workbook"
     abandoned = window.workspace.session
@@ -384,6 +409,7 @@ def test_another_start_brings_the_window_forward(qtbot, window):
     assert not window.isMinimized()
     assert in_use() == [window.workspace.session.file]
     window.filing.new()
+    at_rest(window)
     assert not call(Path("/nowhere/gone.session"))
     assert window.presence.ear._server.serverName() == name_of(window.workspace.session.file)
 
@@ -407,11 +433,14 @@ def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window
         return window.workspace.template("Petty").revision
 
     window.printing.print_template()
+    at_rest(window)
     window.printing.print_template()
+    at_rest(window)
     assert number() == 1
     window.workspace.edit("blade.length", 125.0)
     assert number() == 2
     window.printing.print_template()
+    at_rest(window)
     assert number() == 2
     kept = sorted(window.workspace.session.document.all(Revision), key=lambda revision: revision.number)
     assert [(r.number, r.why) for r in kept] == [(1, "template sheet"), (2, "template sheet")]

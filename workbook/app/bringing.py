@@ -15,7 +15,11 @@ from workbook.tasks.outlines import read_outline
 from workbook.tasks.work import new_id, now
 
 if TYPE_CHECKING:
+    from workbook.app.beside import Found
     from workbook.app.window import Window
+    from workbook.document.document import Document, Edit
+    from workbook.formats.picture import Picture
+    from workbook.template.drawn import DrawnTemplate
 
 
 class Bringing:
@@ -32,15 +36,32 @@ class Bringing:
 
     def bring_in_stock(self, path: Path) -> None:
         """A table of stock: what has a name that is there is changed, the rest is added; one step."""
-        from workbook.tasks.stock_csv import stock_file
+        document = self._window.workspace.session.document
 
+        def read() -> Edit:
+            from workbook.tasks.stock_csv import stock_file
+
+            return stock_file(document, path, now(), new_id)
+
+        self._window.beside.do(f"Reading {shown(path.name)}", read, lambda found: self._stock_read(path, document, found))
+
+    def _stock_read(self, path: Path, document: Document, found: Found[Edit]) -> None:
+        """The edit that brings a table into a document; read again where that is not the document any more."""
         space = self._window.workspace
         try:
-            edit = stock_file(space.session.document, path, now(), new_id)
+            edit = found()
         except JobError as trouble:
             self._window.say_trouble(f"{shown(path.name)} cannot be brought in", trouble)
             return
-        if space.do(edit):
+        if document is not space.session.document:
+            self.bring_in_stock(path)
+            return
+        words, session = f"Bringing in {shown(path.name)}", space.session
+        self._window.beside.finish(words, lambda: session.edit(edit, now()), lambda kept: self._stock_kept(path, edit, kept))
+
+    def _stock_kept(self, path: Path, edit: Edit, kept: Found[None]) -> None:
+        space = self._window.workspace
+        if space.made(edit, kept):
             self._window.show_page("stock")
             space.said.emit(f"{shown(path.name)}: {in_words(edit.action, space.unit)}. Undo takes it back.")
 
@@ -53,8 +74,12 @@ class Bringing:
 
     def bring_in_outline(self, path: Path, unit: str | None = None) -> None:
         """The outline in a drawing as another template; its unit is asked for where the file does not say."""
+        words = f"Reading {shown(path.name)}"
+        self._window.beside.do(words, lambda: read_outline(path, unit), lambda found: self._outline_read(path, unit, found))
+
+    def _outline_read(self, path: Path, unit: str | None, found: Found[DrawnTemplate]) -> None:
         try:
-            outline = read_outline(path, unit)
+            outline = found()
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
                 self._ask_unit(path, f"{shown(path.name)} does not say which unit it is in")
@@ -77,12 +102,21 @@ class Bringing:
 
     def trace_picture(self, path: Path) -> None:
         """A picture opened to be traced; it is read in a process of its own."""
+
+        def read() -> Picture:
+            import workbook.app.widgets.trace_dialog  # noqa: F401  # what shows it is brought beside the window too
+            from workbook.formats.picture import read_picture
+            from workbook.tasks.guarded import guarded
+
+            return guarded(read_picture, path)
+
+        self._window.beside.do(f"Reading {shown(path.name)}", read, lambda found: self._picture_read(path, found))
+
+    def _picture_read(self, path: Path, found: Found[Picture]) -> None:
         from workbook.app.widgets.trace_dialog import TraceDialog, picture_name
-        from workbook.formats.picture import read_picture
-        from workbook.tasks.guarded import guarded
 
         try:
-            picture = guarded(read_picture, path)
+            picture = found()
         except JobError as trouble:
             self._window.say_trouble(f"{shown(path.name)} cannot be traced", trouble)
             return

@@ -1,8 +1,8 @@
-"""What the window writes: sheets and cutting files of what it shows. Imported when first asked for: it brings the writers."""
+"""What the window writes: sheets and cutting files of the work as it is. Imported beside the window: it brings the writers."""
 
 from collections.abc import Sequence
 
-from workbook.app.workspace import Workspace
+from workbook.app.as_it_is import AsItIs
 from workbook.document.records import SettingsRecord
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
@@ -21,42 +21,41 @@ def _paper(settings: SettingsRecord) -> str:
     return settings.paper or ("letter" if settings.unit == "in" else "a4")
 
 
-def run_for(workspace: Workspace, paper: str = "") -> Run:
+def run_for(work: AsItIs, paper: str = "") -> Run:
     """A printing of the workbook's sheets, on its usual paper unless another is named."""
-    settings = workspace.session.document.settings
-    return run_of(workspace.loaded.job, paper or _paper(settings), today(), settings.printer)
+    settings = work.document.settings
+    return run_of(work.loaded.job, paper or _paper(settings), today(), settings.printer)
 
 
-def template_sheet(workspace: Workspace) -> bytes:
+def template_sheet(work: AsItIs) -> bytes:
     """The chosen template's sheets."""
-    settings = workspace.session.document.settings
-    run = run_for(workspace)
-    return pdf.pdf(sheet_pages(workspace.loaded, run, workspace.blank), workspace.chosen, settings.printer)
+    settings = work.document.settings
+    run = run_for(work)
+    return pdf.pdf(sheet_pages(work.loaded, run, work.blank), work.chosen, settings.printer)
 
 
-def bench_card(workspace: Workspace) -> bytes:
+def bench_card(work: AsItIs) -> bytes:
     """The chosen template's bench card."""
-    settings = workspace.session.document.settings
-    run = run_for(workspace)
-    return pdf.pdf(card_pages(workspace.loaded, run, workspace.chosen), f"{workspace.chosen}: bench card", settings.printer)
+    settings = work.document.settings
+    run = run_for(work)
+    return pdf.pdf(card_pages(work.loaded, run, work.chosen), f"{work.chosen}: bench card", settings.printer)
 
 
-def contact_sheet(workspace: Workspace) -> bytes:
+def contact_sheet(work: AsItIs) -> bytes:
     """All templates of the shelf, to one scale."""
-    run = run_for(workspace)
-    return pdf.pdf(shelf_pages(run, list(workspace.loaded.shapes.values())), f"{workspace.loaded.job.name}: shelf")
+    run = run_for(work)
+    return pdf.pdf(shelf_pages(run, list(work.loaded.shapes.values())), f"{work.loaded.job.name}: shelf")
 
 
-def template_dxf(workspace: Workspace) -> bytes:
+def template_dxf(work: AsItIs) -> bytes:
     """The chosen template's cutting file."""
-    return cut_dxf(workspace.blank, workspace.loaded.job.service).encode()
+    return cut_dxf(work.blank, work.loaded.job.service).encode()
 
 
-def quote_sheet(workspace: Workspace, work: OrderWork) -> bytes:
+def quote_sheet(work: AsItIs, order: OrderWork) -> bytes:
     """An order's quote."""
-    document = workspace.session.document
-    pages = quote_pdf_pages(document, work, run_for(workspace), now())
-    return pdf.pdf(pages, f"Quote {work.order.number}")
+    pages = quote_pdf_pages(work.document, order, run_for(work), now())
+    return pdf.pdf(pages, f"Quote {order.order.number}")
 
 
 def needs_table(needs: Sequence[Need]) -> bytes:
@@ -64,9 +63,9 @@ def needs_table(needs: Sequence[Need]) -> bytes:
     return csv_text(need_rows(needs)).encode()
 
 
-def bar_sheets(workspace: Workspace, laid: Laid) -> bytes:
+def bar_sheets(work: AsItIs, laid: Laid) -> bytes:
     """Scribing sheets and tiled bars of a layout."""
-    settings = workspace.session.document.settings
+    settings = work.document.settings
     return bars_pdf(laid, _paper(settings), today(), printer=settings.printer)
 
 

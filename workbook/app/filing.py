@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from PySide6.QtCore import QObject, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox
@@ -13,23 +14,24 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 from workbook.app.asking import ask_where, may_replace
 from workbook.app.kept import keep_lines_typed
 from workbook.app.plain import message_box
+from workbook.app.publishing import Published, Publishing, brought_up
 from workbook.app.widgets.text_field import end_entries
+from workbook.document.queries import job_of
 from workbook.formats.drawing_in import is_outline
 from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.left import Unreadable
 from workbook.storage.opening import restored
 from workbook.storage.session import Session
-from workbook.storage.trouble import ChangedElsewhere, InUse, StorageTrouble
+from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.system.names import shown
-from workbook.tasks.load import load_strange_job
+from workbook.tasks.load import LoadedJob, load_strange_job, shaped
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
     gone_on_with,
     is_workbook,
     saved_as,
     seen_at,
-    stamp,
     work_afresh,
     work_at,
     work_on,
@@ -38,12 +40,21 @@ from workbook.tasks.work import (
 from workbook.tasks.write import file_name, in_the_way, write_all
 
 if TYPE_CHECKING:
+    from workbook.app.beside import Found
     from workbook.app.page_words import Cure
     from workbook.app.proving import Proving
     from workbook.app.window import Window
 
 _IDLE = 2000  # ms after the last change: the file is brought up to date
 _WORKBOOKS = f"Workbooks (*{SUFFIX})"
+
+
+class _Other(Struct, frozen=True):
+    """Other work, its job, and what came of bringing the file of the present one up to date."""
+
+    session: Session
+    loaded: LoadedJob
+    before: Published
 
 
 class Filing(QObject):
@@ -54,6 +65,8 @@ class Filing(QObject):
         self._window = window
         self._ended = False
         self._proving: Proving | None = None
+        self._publishing = Publishing()
+        self._publishing.published.connect(self._published)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_IDLE)
@@ -65,6 +78,11 @@ class Filing(QObject):
     @property
     def _session(self) -> Session:
         return self._window.workspace.session
+
+    @property
+    def busy(self) -> bool:
+        """Whether a file is being brought up to date, or work let go."""
+        return self._publishing.busy
 
     def _turned(self, state: Qt.ApplicationState) -> None:
         """The maker turns to something else: the file is brought up to date."""
@@ -88,26 +106,26 @@ class Filing(QObject):
             f"Saved to {shown(path.name)}" if self._session.saved else f"{shown(path.name)} follows in a moment",
         )
 
-    def publish(self) -> bool:
-        """Brings the file up to date now; work that someone else's change keeps out goes to a file of its own."""
-        trouble = self._published()
-        if trouble is not None:
-            self._window.say_storage("The file could not be brought up to date", trouble)
-        return trouble is None
-
-    def _published(self) -> StorageTrouble | None:
-        """The same; what keeps it from being done."""
+    def publish(self) -> None:
+        """Brings the file up to date, beside the window."""
         self._timer.stop()
-        if self._session.path is None or self._session.saved:
-            return None
-        try:
-            self._session.publish()
-        except ChangedElsewhere as trouble:
-            return self._beside(trouble)
-        except StorageTrouble as trouble:
-            return trouble
-        self._written()
-        return None
+        if self._ended or self._session.path is None or self._session.saved:
+            return
+        if self._publishing.busy:
+            self._timer.start()  # what it writes now is not all
+        else:
+            self._publishing.begin(self._session)
+
+    def _published(self, session: Session, found: Published) -> None:
+        """A file is written, or could not be."""
+        if self._ended:
+            return
+        if found.trouble is not None:
+            title = "Someone else has changed the file" if found.elsewhere else "The file could not be brought up to date"
+            self._window.say_storage(title, found.trouble)
+        if session is self._session and (found.trouble is None or found.elsewhere is not None):
+            self._written()
+            self.changed()
 
     def _written(self) -> None:
         """The file is written: one that is large is read back beside the window."""
@@ -135,38 +153,39 @@ class Filing(QObject):
             told = StorageTrouble(f"{name} was written and cannot be read back: {why}.", "The work is kept on this computer.")
             self._window.say_storage("The file cannot be opened again", told)
 
-    def _beside(self, trouble: ChangedElsewhere) -> StorageTrouble | None:
-        try:
-            path = self._session.keep_both(stamp())
-        except StorageTrouble as worse:
-            return worse
-        remember(path)
-        told = StorageTrouble(trouble.what, f"Both are kept: yours is now {path.name}, in the same folder.")
-        self._window.say_storage("Someone else has changed the file", told)
-        self._written()
-        return None
-
-    def save(self) -> bool:
+    def save(self) -> None:
         """Saves to the workbook's file, or asks for one."""
-        return self.save_as() if self._session.path is None or self._session.read_only else self.publish()
+        if self._session.path is None or self._session.read_only:
+            self.save_as()
+        else:
+            self.publish()
 
-    def save_as(self) -> bool:
-        """Asks for a name and saves there; the workbook has that file from then on."""
-        name = file_name(self._session.document.settings.name, set())
-        proposed = str(self._session.path or f"{name}{SUFFIX}")
-        path = ask_where(self._window, "Save the workbook", proposed, _WORKBOOKS, SUFFIX)
+    def save_as(self, then: Callable[[], object] = lambda: None) -> None:
+        """Asks for a name and saves there; the workbook has that file from then on. `then`: what is done once it is saved."""
+        session = self._session
+        name = file_name(session.document.settings.name, set())
+        path = ask_where(self._window, "Save the workbook", str(session.path or f"{name}{SUFFIX}"), _WORKBOOKS, SUFFIX)
         if path is None:
-            return False
+            return
+
+        def save() -> Session:
+            self._publishing.rest()
+            saved = saved_as(session, path)
+            remember(path)
+            return saved
+
+        self._window.beside.finish(f"Saving {shown(path.name)}", save, lambda found: self._saved(found, then))
+
+    def _saved(self, found: Found[Session], then: Callable[[], object]) -> None:
         try:
-            session = saved_as(self._session, path)
+            session = found()
         except StorageTrouble as trouble:
             self._window.say_storage("The workbook could not be saved", trouble)
-            return False
+            return
         if session is not self._session:
             self._window.work_on(session)
-        remember(path)
         self._written()
-        return True
+        then()
 
     def open(self) -> None:
         """Asks for a workbook or a job and opens it."""
@@ -183,9 +202,9 @@ class Filing(QObject):
             self._window.bringing.bring_in_outline(path)
         elif is_workbook(path):
             ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
-            self._take(f"{shown(path.name)} cannot be opened", lambda: work_at(path), ways)
+            self._take(f"{shown(path.name)} cannot be opened", lambda: work_at(path), ways, name=shown(path.name))
         else:
-            self._take(f"{shown(path.name)} cannot be opened", lambda: work_on(load_strange_job(path).job))
+            self._take(f"{shown(path.name)} cannot be opened", lambda: work_on(load_strange_job(path).job), name=shown(path.name))
 
     def ask_to_look(self) -> None:
         """Asks for a workbook and opens it to look at."""
@@ -204,49 +223,69 @@ class Filing(QObject):
 
     def open_copy(self, path: Path) -> None:
         """A copy of a workbook that is open elsewhere, as a workbook without a file."""
-        self._take(f"{shown(path.name)} cannot be opened", lambda: work_on_copy(path))
-        self._window.workspace.said.emit(f"This is a copy of {shown(path.name)}; saving asks for a name of its own.")
+        after = f"This is a copy of {shown(path.name)}; saving asks for a name of its own."
+        self._take(f"{shown(path.name)} cannot be opened", lambda: work_on_copy(path), name=shown(path.name), after=after)
 
     def open_to_look(self, path: Path) -> None:
         """A workbook as its file is now, to look at only."""
-        self._take(f"{shown(path.name)} cannot be opened", lambda: seen_at(path))
+        self._take(f"{shown(path.name)} cannot be opened", lambda: seen_at(path), name=shown(path.name))
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
-        self._take("A new workbook cannot be begun", lambda: work_afresh(self._session.document))
+        document = self._session.document
+        self._take("A new workbook cannot be begun", lambda: work_afresh(document))
 
-    def _take(self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = ()) -> None:
-        """Takes on other work; `ways` are offered when it is open in another window."""
+    def _take(
+        self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = (), *, name: str = "it", after: str = ""
+    ) -> None:
+        """Takes on other work; `ways` are offered when it is open in another window, `after` is said when it is there."""
         end_entries(self._window)
-        try:
+        before = self._session
+
+        def other() -> _Other:
+            self._publishing.rest()
             session = find()
+            try:
+                return _Other(session, shaped(job_of(session.document)), brought_up(before))
+            except BaseException:
+                session.close()
+                raise
+
+        def taken(found: Found[_Other]) -> None:
+            self._found(title, found, ways)
+            if after and self._session is not before:
+                self._window.workspace.said.emit(after)
+
+        self._window.beside.do(f"Opening {name}", other, taken, drop=lambda found: found.session.close())
+
+    def _found(self, title: str, found: Found[_Other], ways: Sequence[Cure]) -> None:
+        try:
+            other = found()
         except InUse as trouble:
             self._window.say_storage(title, trouble, self._there(trouble, ways))
-            return
         except JobError as trouble:
             self._window.say_trouble(title, trouble)
-            return
         except StorageTrouble as trouble:
             self._window.say_storage(title, trouble)
-            return
-        self._take_on(session, title)
+        else:
+            self._take_on(other, title)
 
-    def _take_on(self, session: Session, title: str) -> None:
+    def _take_on(self, other: _Other, title: str) -> None:
         """Other work in the place of the present one, which stays where the other cannot be shown."""
-        self.publish()
         before = self._session
+        self._published(before, other.before)
         try:
-            self._window.work_on(session)
+            self._window.work_on(other.session, other.loaded)
         except Exception as trouble:  # noqa: BLE001  # whatever a file made of the pages: the work before is shown again
             from workbook.app.kept import report
 
             file = report(type(trouble), trouble, trouble.__traceback__)
             self._window.work_on(before)
-            session.close()
+            other.session.close()
             where = f"A report was written to {file}; it is sent nowhere." if file else "No report could be written."
             self._window.say_storage(title, StorageTrouble("The program cannot show what is in it.", where))
             return
-        before.close()
+        self._publishing.let_go(before)
         self.remember()
 
     def _there(self, trouble: InUse, ways: Sequence[Cure]) -> Sequence[Cure]:
@@ -297,10 +336,11 @@ class Filing(QObject):
     def may_end(self) -> bool:
         """Brings the file up to date before the window closes; where that cannot be, the maker is asked."""
         end_entries(self._window)
-        trouble = None if self._ended else self._published()
-        if trouble is None:
+        self._publishing.rest()
+        found = Published() if self._ended else brought_up(self._session)
+        if found.trouble is None or found.elsewhere is not None:
             return True
-        more = f"{trouble} All work is kept on this computer and opens again at the next start."
+        more = f"{found.trouble} All work is kept on this computer and opens again at the next start."
         box = message_box(self._window, "Close", "The file could not be brought up to date", more)
         box.setStandardButtons(QMessageBox.StandardButton.NoButton)
         close = box.addButton("Close", QMessageBox.ButtonRole.DestructiveRole)
@@ -308,13 +348,21 @@ class Filing(QObject):
         back = box.addButton("Go back", QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(back)
         box.exec()
-        return box.clickedButton() is close or (box.clickedButton() is elsewhere and self.save_as())
+        if box.clickedButton() is elsewhere:
+            self.save_as(then=self._window.close)
+        return box.clickedButton() is close
+
+    def finish(self) -> None:
+        """Brings the file up to date before this returns: nobody may be there afterwards."""
+        self._timer.stop()
+        self._publishing.rest()
+        brought_up(self._session)
 
     def end(self) -> None:
         """The window closes: the file is brought up to date as far as can be, and the work let go."""
         if not self._ended:
             end_entries(self._window)
             keep_lines_typed(self._session.path or self._session.file, self._window.workspace.typed)
-            self._published()
-            self._session.close()
             self._ended = True
+            self.finish()
+            self._session.close()

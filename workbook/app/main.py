@@ -82,9 +82,12 @@ def _window(session: Session) -> Window:
 
 def _settled(window: Window, start: Start) -> None:
     """The window stands: what the start left to be said or done comes now."""
+    from workbook.app.warming import Warming
+
     have_time()
     opening_ended()
     say_start(window, start)
+    Warming(window).begin()
 
 
 def say_start(window: Window, start: Start) -> None:

@@ -42,7 +42,7 @@ class Presence(QObject):
 
     def committed(self, manager: QSessionManager | None) -> None:
         """The desktop's session ends: the file is brought up to date; the program may go on all the same."""
-        self._window.filing.publish()
+        self._window.filing.finish()
 
     def close(self) -> None:
         """Hears no more."""

@@ -7,6 +7,7 @@ from threading import Thread
 
 from PySide6.QtCore import QObject, Signal
 
+from workbook.app.threads import begun
 from workbook.problems import JobError
 
 
@@ -23,8 +24,7 @@ class Proving(QObject):
     def begin(self, path: Path, digest: str) -> None:
         """Reads a file back, unless it is at one: then whoever wrote asks again."""
         if self._going is None or not self._going.is_alive():
-            self._going = Thread(target=self._prove, args=(path, digest), daemon=True, name="proving")
-            self._going.start()
+            self._going = begun(lambda: self._prove(path, digest), "proving")
 
     def _prove(self, path: Path, digest: str) -> None:
         from workbook.storage.file import digest_of

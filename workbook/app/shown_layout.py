@@ -46,6 +46,8 @@ class ShownLayout:
         self.kept: tuple[BarUse, ...] = ()  # blanks pinned
         self.revision, self.seed, self.least = -1, 0, 0.0
         self.bad: Spots = frozenset()  # blanks that lie too near to something
+        self._clashes: dict[BarUse, frozenset[int]] = {}
+        self._clashes_of: tuple[object, ...] = ()  # of which blanks and bars these are
         self._record: LayoutRecord | None = None  # the layout at hand, as it was kept last
         self._seen: dict[int, _Seen] = {}  # by the number of steps done
         self.busy = False  # the step is of our own making
@@ -87,7 +89,17 @@ class ShownLayout:
     def take(self, laid: Laid) -> None:
         """Shows a layout; the pins stay."""
         self.laid, self.least = laid, least_lost(laid.nesting, laid.layout)
-        self.bad = frozenset((b, i) for b, use in enumerate(laid.layout.bars) for i in clashing(laid.nesting, use))
+        clashes = self._clashing(laid)
+        self.bad = frozenset((b, i) for b, use in enumerate(laid.layout.bars) for i in clashes[use])
+
+    def _clashing(self, laid: Laid) -> dict[BarUse, frozenset[int]]:
+        """The blanks of each bar that clash; what is known of bars that are as they were stays."""
+        nesting, known = laid.nesting, self._clashes
+        if self._clashes_of != (nesting.parts, nesting.stock, nesting.separation):
+            known = {}
+        self._clashes_of = (nesting.parts, nesting.stock, nesting.separation)
+        self._clashes = {use: known[use] if use in known else clashing(nesting, use) for use in laid.layout.bars}
+        return self._clashes
 
     def better(self, laid: Laid) -> bool:
         """Whether a layout is no worse by the order of the aims than the one shown; any is that has no clash."""

@@ -3,7 +3,10 @@
 import os
 from pathlib import Path
 
-from PySide6.QtCore import QUrl
+from PySide6.QtCore import QMimeData, QUrl
+
+from workbook.formats.drawing_in import is_outline
+from workbook.tasks.work import is_workbook
 
 
 def url_of(path: Path) -> QUrl:
@@ -18,3 +21,9 @@ def path_of(url: QUrl) -> Path:
     from urllib.parse import unquote_to_bytes
 
     return Path(os.fsdecode(unquote_to_bytes(url.path(QUrl.ComponentFormattingOption.FullyEncoded))))
+
+
+def openable(dropped: QMimeData) -> Path | None:
+    """The first file of what is dragged that the window opens; None: there is none."""
+    paths = [path_of(url) for url in dropped.urls() if url.isLocalFile()]
+    return next((path for path in paths if is_workbook(path) or is_outline(path) or path.suffix.lower() == ".toml"), None)

@@ -9,13 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import (
-    QButtonGroup,
-    QDialog,
-    QMainWindow,
-    QStackedWidget,
-    QWidget,
-)
+from PySide6.QtWidgets import QButtonGroup, QDialog, QMainWindow, QStackedWidget, QWidget
 
 from workbook.app.desk import desk
 from workbook.app.filing import Filing
@@ -26,20 +20,19 @@ from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, messa
 from workbook.app.pages.draw import DrawPage
 from workbook.app.room import fitting
 from workbook.app.style import sheet
-from workbook.app.urls import path_of
+from workbook.app.urls import openable
 from workbook.app.widgets.basics import Lettered, label, row
 from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
-from workbook.formats.drawing_in import is_outline
 from workbook.later import are_loaded
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
 from workbook.system.names import shown
-from workbook.tasks.work import is_workbook
 
 if TYPE_CHECKING:
+    from workbook.app.beside import Beside
     from workbook.app.bringing import Bringing
     from workbook.app.pages.grind import GrindPage
     from workbook.app.pages.lay_out import LayOutPage
@@ -48,6 +41,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.stock import StockPage
     from workbook.app.presence import Presence
     from workbook.app.printing import Printing
+    from workbook.tasks.load import LoadedJob
 
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
@@ -113,6 +107,13 @@ class Window(QMainWindow):
         super().keyPressEvent(event)
         if not self._furnished:
             self._furnish(QKeySequence(event.keyCombination()))
+
+    @cached_property
+    def beside(self) -> Beside:
+        """What takes long."""
+        from workbook.app.beside import Beside
+
+        return Beside(self)
 
     @cached_property
     def bringing(self) -> Bringing:
@@ -306,19 +307,15 @@ class Window(QMainWindow):
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """A file that can be opened may be dropped."""
-        if self._dropped(event) is not None:
+        if openable(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Opens the file dropped."""
-        path = self._dropped(event)
+        path = openable(event.mimeData())
         if path is not None:
             event.acceptProposedAction()
             self.filing.open_file(path)
-
-    def _dropped(self, event: QDropEvent) -> Path | None:
-        paths = [path_of(url) for url in event.mimeData().urls() if url.isLocalFile()]
-        return next((path for path in paths if is_workbook(path) or is_outline(path) or path.suffix.lower() == ".toml"), None)
 
     def state(self) -> WindowState:
         """The window as it is, to be kept."""
@@ -341,6 +338,7 @@ class Window(QMainWindow):
     def _end(self) -> None:
         keep_window(self.state())
         self._end_search()
+        self.beside.give_up()
         if "presence" in self.__dict__:
             self.presence.close()
         self.filing.end()
@@ -363,12 +361,12 @@ class Window(QMainWindow):
         if self._quote_page is not None:
             self._quote_page.steel.close()
 
-    def work_on(self, session: Session) -> None:
-        """Shows other work."""
+    def work_on(self, session: Session, loaded: LoadedJob | None = None) -> None:
+        """Shows other work. `loaded`: its job, where that was made already."""
         from workbook.app.dialogs import close_dialogs
 
         close_dialogs(self)
-        self.workspace.work_on(session)
+        self.workspace.work_on(session, loaded)
         self._say_name()
         if "presence" in self.__dict__:
             self.presence.listen()

@@ -108,9 +108,13 @@ class Workspace(QObject):
 
     def do(self, edit: Edit, *, same_step: bool = False) -> bool:
         """Makes an edit; False, and nothing changed, when it could not be kept."""
+        return self.made(edit, lambda: self.session.edit(edit, now(), same_step=same_step))
+
+    def made(self, edit: Edit, keep: Callable[[], object]) -> bool:
+        """The same of an edit that `keep` keeps, or that was kept beside the window: then it raises what it came to."""
         self._last = ("", 0.0)
         try:
-            self.session.edit(edit, now(), same_step=same_step)
+            keep()
         except (StorageTrouble, NotTaken) as trouble:
             self.trouble.emit("The change could not be kept", trouble)
             self.refused.emit()
@@ -230,7 +234,11 @@ class Workspace(QObject):
     def give_up(self) -> None:
         """What was being typed does not count: what is left of the step it made, where it was kept in other letters, goes."""
         if self._last[0] and self.session.done == self._done + 1:
-            self._step(self.session.forget, "")
+            self.forget()
+
+    def forget(self) -> None:
+        """The last step goes, as if it had not been made."""
+        self._step(self.session.forget, "")
 
     def _goes_on(self, what: str) -> bool:
         """Whether what is done to a number goes on with the last step."""
@@ -254,7 +262,7 @@ class Workspace(QObject):
         if _nothing(edit):
             return
         if same and (before := self.session.last_edit) is not None and _nothing(joined(before, edit)):
-            self._step(self.session.forget, "")  # as it was before: no step of the history
+            self.forget()  # as it was before: no step of the history
             return
         if self.do(edit, same_step=same):
             self._last = (what, time.monotonic())
@@ -370,10 +378,10 @@ class Workspace(QObject):
         self.unit = unit
         self.unit_changed.emit()
 
-    def work_on(self, session: Session) -> None:
-        """Other work; the present one is ended first by whoever asks."""
+    def work_on(self, session: Session, loaded: LoadedJob | None = None) -> None:
+        """Other work; the present one is ended by whoever asks. `loaded`: its job, where that was made already."""
         self.session = session
-        self.loaded = shaped(job_of(session.document))
+        self.loaded = loaded or shaped(job_of(session.document))
         self.unit, self.chosen = self.loaded.job.unit, self.loaded.job.templates[0].name
         self.revision += 1
         self._last = ("", 0.0)

@@ -102,6 +102,7 @@ def _bare(steel: str) -> str:
     return steel.strip().upper().removeprefix("AISI ").strip()
 
 
+@cache
 def density_of_steel(steel: str) -> float:
     """Density in g/cm3 of a steel by its designation; plain carbon steel's where the table has no row for it."""
     table = densities()

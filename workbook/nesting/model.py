@@ -2,6 +2,7 @@
 
 from collections import Counter
 from decimal import Decimal
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -114,7 +115,12 @@ def laid_out(layout: Layout, parts: int) -> tuple[int, ...]:
 
 def written(job: NestingJob, piece: Piece) -> Points:
     """The finished outline of a piece on its bar, exactly as it is written: rounded to `DECIMALS`."""
-    return np.round(piece.placement().points(job.parts[piece.part].outline), DECIMALS)
+    return outline_of(job.parts[piece.part], piece)
+
+
+def outline_of(part: Part, piece: Piece) -> Points:
+    """The same of its part."""
+    return np.round(piece.placement().points(part.outline), DECIMALS)
 
 
 def region(part: Part) -> Polygon:
@@ -122,7 +128,13 @@ def region(part: Part) -> Polygon:
     return of_points(part.outline, part.openings)
 
 
+@lru_cache(maxsize=10_000)
+def _reach(part: Part, piece: Piece) -> float:
+    """How far along its bar a piece reaches; kept, since a blank moved by hand leaves a thousand others as they were."""
+    return float(outline_of(part, piece)[:, 0].max())
+
+
 def used_length(job: NestingJob, use: BarUse) -> float:
     """Length of bar the blanks take: the farthest outline, the clean-up and the saw's kerf beyond it."""
-    reach = max(float(written(job, piece)[:, 0].max()) for piece in use.pieces)
+    reach = max(_reach(job.parts[piece.part], piece) for piece in use.pieces)
     return min(job.stock[use.stock].length, reach + job.lost_at_end)

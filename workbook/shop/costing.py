@@ -1,11 +1,12 @@
 """What a layout costs: bars, credit for offcuts, and each piece's share, to the cent."""
 
 from decimal import Decimal
+from functools import lru_cache
 
 from msgspec import Struct
 
 from workbook.geometry.polygon import of_points
-from workbook.nesting.model import BarUse, Layout, NestingJob, used_length, written
+from workbook.nesting.model import BarUse, Layout, NestingJob, Part, Piece, outline_of, used_length
 from workbook.shop.money import NOTHING, cents, shares
 
 
@@ -52,7 +53,13 @@ def costs(job: NestingJob, layout: Layout, bound: Decimal, keep: float | None) -
 
 
 def _areas(job: NestingJob, use: BarUse) -> list[float]:
-    return [float(of_points(written(job, piece)).area) for piece in use.pieces]
+    return [_area(job.parts[piece.part], piece) for piece in use.pieces]
+
+
+@lru_cache(maxsize=10_000)
+def _area(part: Part, piece: Piece) -> float:
+    """What a piece covers; kept, since a blank moved by hand leaves a thousand others as they were."""
+    return float(of_points(outline_of(part, piece)).area)
 
 
 def _bar_cost(job: NestingJob, use: BarUse, keep: float | None) -> BarCost:

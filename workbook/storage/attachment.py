@@ -65,7 +65,7 @@ def listed(attachments: Attachments) -> list[list[Any]]:
     return [[digest, one.kind, len(one.data)] for digest, one in sorted(attachments.items())]
 
 
-def taken_from(data: bytes, value: Any) -> dict[str, Attachment]:
+def taken_from(data: bytes | memoryview, value: Any) -> dict[str, Attachment]:
     """The attachments whose bytes stand one behind another in `data`. CodecError when they are not those listed."""
     if not isinstance(value, list) or len(value) > MOST_ATTACHMENTS:
         raise CodecError("is not a list of pictures", "attachments")
@@ -77,7 +77,7 @@ def taken_from(data: bytes, value: Any) -> dict[str, Attachment]:
         piece = data[at : at + size]
         if len(piece) != size or hashlib.sha256(piece).hexdigest() != digest:
             raise CodecError("is not the picture that was written", f"attachments[{n}]")
-        found[digest], at = Attachment(kind, piece), at + size
+        found[digest], at = Attachment(kind, bytes(piece)), at + size
     if at != len(data) or at > ATTACHMENTS_BYTES:
         raise CodecError("are not all that stands there", "attachments")
     return found

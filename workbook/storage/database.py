@@ -9,6 +9,7 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from threading import RLock
 
 from msgspec.json import decode
 
@@ -83,17 +84,16 @@ def _note(at: sqlite3.Connection, notes: dict[str, str]) -> None:
 class Database:
     """One session's database. Every method is one transaction, on the disk when it returns.
 
-    Steps are numbered from the first that was ever made.
+    Steps are numbered from the first that was ever made. Threads take turns: what belongs together is asked for within `turn`.
     """
 
     def __init__(self, path: Path) -> None:
-        self.path = path
+        self.path, self.turn = path, RLock()
         self._at: sqlite3.Connection | None = None
         try:
             _require_own(path)
-            self._at = connection = sqlite3.connect(
-                path.absolute().as_uri() + "?mode=rw", uri=True, isolation_level=None, timeout=0.5
-            )
+            place = path.absolute().as_uri() + "?mode=rw"
+            self._at = connection = sqlite3.connect(place, uri=True, isolation_level=None, timeout=0.5, check_same_thread=False)
             connection.execute("PRAGMA locking_mode=EXCLUSIVE")
             connection.execute("PRAGMA journal_mode=WAL")
             connection.execute("PRAGMA synchronous=FULL")
@@ -118,18 +118,19 @@ class Database:
     @contextmanager
     def _transaction(self, doing: str = _DOING) -> Iterator[sqlite3.Connection]:
         """All or nothing, and on the disk."""
-        at = self._open
-        try:
-            at.execute("BEGIN IMMEDIATE")
-            yield at
-            at.execute("COMMIT")
-        except sqlite3.Error as trouble:
-            self._give_up()
-            told = in_words(trouble, doing, self.path.parent)
-            raise KeepingTrouble(told.what, told.cure) from None
-        except BaseException:
-            self._give_up()
-            raise
+        with self.turn:
+            at = self._open
+            try:
+                at.execute("BEGIN IMMEDIATE")
+                yield at
+                at.execute("COMMIT")
+            except sqlite3.Error as trouble:
+                self._give_up()
+                told = in_words(trouble, doing, self.path.parent)
+                raise KeepingTrouble(told.what, told.cure) from None
+            except BaseException:
+                self._give_up()
+                raise
 
     def _give_up(self) -> None:
         try:
@@ -140,7 +141,8 @@ class Database:
 
     def _rows(self, question: str, *values: str | int) -> list[tuple[str, ...]]:
         try:
-            return self._open.execute(question, values).fetchall()
+            with self.turn:
+                return self._open.execute(question, values).fetchall()
         except sqlite3.Error as trouble:
             raise in_words(trouble, "The work could not be read", self.path.parent) from None
 
@@ -241,9 +243,10 @@ class Database:
 
     def close(self) -> None:
         """Closes; what is recorded stays."""
-        if self._at is not None:
-            self._at.close()
-            self._at = None
+        with self.turn:
+            if self._at is not None:
+                self._at.close()
+                self._at = None
 
 
 def _require_own(path: Path) -> None:
@@ -256,12 +259,9 @@ def _require_own(path: Path) -> None:
 
 
 def _apply(at: sqlite3.Connection, edit: Edit) -> None:
-    for change in edit.changes:
-        if change.after is None:
-            at.execute("DELETE FROM record WHERE id=?", (change.id,))
-        else:
-            at.execute(
-                "INSERT INTO record VALUES(?,(SELECT ifnull(max(place),0)+1 FROM record),?) "
-                "ON CONFLICT(id) DO UPDATE SET value=excluded.value",
-                (change.id, json_of(record_value(change.after))),
-            )
+    """Records that come stand behind the others, in their order."""
+    (last,) = at.execute("SELECT ifnull(max(place),0) FROM record").fetchone()
+    gone = [(change.id,) for change in edit.changes if change.after is None]
+    put = [(c.id, last + n, json_of(record_value(c.after))) for n, c in enumerate(edit.changes, 1) if c.after is not None]
+    at.executemany("DELETE FROM record WHERE id=?", gone)
+    at.executemany("INSERT INTO record VALUES(?,?,?) ON CONFLICT(id) DO UPDATE SET value=excluded.value", put)

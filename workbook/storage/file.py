@@ -41,7 +41,7 @@ def bytes_of(content: Content, attachments: Attachments) -> bytes:
     if not weight_of(value.decode()).within(FILE):
         raise StorageTrouble("The workbook has grown past what can be opened again.", "Take something large out of it.")
     head = f'{{"application": "{APPLICATION}", "version": {VERSION}, "sha256": "{digest(value)}"}}'
-    return b"\n".join((head.encode(), value, b"")) + b"".join(one.data for _, one in sorted(taken.items()))
+    return b"".join((head.encode(), b"\n", value, b"\n", *(one.data for _, one in sorted(taken.items()))))
 
 
 def digest(data: bytes) -> str:
@@ -72,10 +72,11 @@ def digest_of(path: Path) -> str:
 
 def opened(data: bytes, name: str, *, known: bool = False) -> Opened:
     """What a file's bytes hold. NotAWorkbook says why there is nothing. `known` as for `read`."""
-    head, _, rest = data.partition(b"\n")
+    head = data[:_LONGEST_HEAD].partition(b"\n")[0]
     version = _version(head, name)
-    content, end, pictures = rest.partition(b"\n")
-    if not end or digest(content) != decode(head).get("sha256"):
+    end = data.find(b"\n", len(head) + 1)
+    content, pictures = data[len(head) + 1 : end], memoryview(data)[end + 1 :]  # of pictures no second copy is made
+    if end < 0 or digest(content) != decode(head).get("sha256"):
         raise NotAWorkbook(f"{name} is damaged: its content is not what was written.", "Take an earlier copy of it.")
     if not Weight(len(content), max(content.count(sign) for sign in (b"[", b"{", b":"))).within(FILE):
         raise NotAWorkbook(f"{name} cannot be opened: it has too many parts to be a workbook.")
@@ -96,7 +97,7 @@ def parsed(data: bytes, name: str, *, known: bool = False) -> Body:
 
 def _version(head: bytes, name: str) -> int:
     try:
-        found: Any = decode(head) if len(head) <= _LONGEST_HEAD else None
+        found: Any = decode(head) if len(head) < _LONGEST_HEAD else None
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict) or found.get("application") != APPLICATION or type(found.get("version")) is not int:

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
+from threading import RLock
 
 from workbook.document.document import Document, Edit, joined
 from workbook.storage import backups
@@ -31,6 +32,7 @@ class Session:
 
     def __init__(self, database: Database, lock: Lock) -> None:
         self._database, self._lock, body = database, lock, database.body()
+        self._changing = RLock()  # what changes the work comes one after another, whatever thread it is in
         self.document: Document = body.document
         self._steps, self._done, self._gone = list(body.steps), body.done, body.gone
         self.book = body.book
@@ -94,19 +96,24 @@ class Session:
         """
         if not edit.changes:
             return
-        before = self.last_edit if same_step else None
+        with self._changing:
+            self._edit(edit, at, self.last_edit if same_step else None)
+
+    def _edit(self, edit: Edit, at: str, before: Edit | None) -> None:
+        """Makes an edit; `before`: the one it goes on with."""
         after = self.document.applied(edit, before)
         heavier = self._scales.after(edit)
         number = self._done + (before is None)
         whole = edit if before is None else joined(before, edit)
         step = step_of(whole, at)
-        self._database.edit(edit, step, self._gone + number, self._changed + 1)
-        self.document, self._changed, self._scales, self._last = after, self._changed + 1, heavier, whole
-        self._cut_off = self._cut_off if before is not None else self._steps[number - 1 :]
-        self._steps[number - 1 :] = [step]
-        self._done, self._history = number, self._history + step.weight
-        with suppress(StorageTrouble):  # the edit is kept; what is not let go now is the next time
-            self._thin()
+        with self._database.turn:
+            self._database.edit(edit, step, self._gone + number, self._changed + 1)
+            self.document, self._changed, self._scales, self._last = after, self._changed + 1, heavier, whole
+            self._cut_off = self._cut_off if before is not None else self._steps[number - 1 :]
+            self._steps[number - 1 :] = [step]
+            self._done, self._history = number, self._history + step.weight
+            with suppress(StorageTrouble):  # the edit is kept; what is not let go now is the next time
+                self._thin()
 
     def _thin(self) -> None:
         """Lets old steps go before a limit is near: a good many at a time."""
@@ -121,27 +128,31 @@ class Session:
 
     def undo(self) -> Edit | None:
         """Takes the last step back, durable; the edit that did so. None at the beginning."""
-        return self._move(self._steps[self._done - 1].undone(self.document), self._done - 1) if self._done else None
+        with self._changing:
+            return self._move(self._steps[self._done - 1].undone(self.document), self._done - 1) if self._done else None
 
     def redo(self) -> Edit | None:
         """Does the next step again; None at the end."""
-        again = self._done < len(self._steps)
-        return self._move(self._steps[self._done].done_again(self.document), self._done + 1) if again else None
+        with self._changing:
+            again = self._done < len(self._steps)
+            return self._move(self._steps[self._done].done_again(self.document), self._done + 1) if again else None
 
     def forget(self) -> Edit | None:
         """Takes the last step back as if it had not been made, durable: what could be done again before can be again."""
         if not self._done:
             return None
-        edit, cut_off = self._steps[self._done - 1].undone(self.document), self._cut_off
-        self._move(edit, self._done - 1, cut_off)
-        self._steps[self._done :] = cut_off
+        with self._changing, self._database.turn:
+            edit, cut_off = self._steps[self._done - 1].undone(self.document), self._cut_off
+            self._move(edit, self._done - 1, cut_off)
+            self._steps[self._done :] = cut_off
         return edit
 
     def _move(self, edit: Edit, done: int, behind: Sequence[Step] | None = None) -> Edit:
         after, heavier = self.document.applied(edit), self._scales.after(edit)
-        self._database.move(edit, self._gone + done, self._changed + 1, behind)
-        self.document, self._changed, self._done, self._scales = after, self._changed + 1, done, heavier
-        self._cut_off, self._last = [], None
+        with self._database.turn:
+            self._database.move(edit, self._gone + done, self._changed + 1, behind)
+            self.document, self._changed, self._done, self._scales = after, self._changed + 1, done, heavier
+            self._cut_off, self._last = [], None
         return edit
 
     def attach(self, attachment: Attachment) -> str:
@@ -157,7 +168,10 @@ class Session:
         return self._database.attachments([key]).get(key)
 
     def publish(self) -> None:
-        """Brings the file up to date. ChangedElsewhere, StorageTrouble: the file is as it was, the work is kept here."""
+        """Brings the file up to date, with what is there when it begins; in any thread, one at a time.
+
+        ChangedElsewhere, StorageTrouble: the file is as it was, the work is kept here.
+        """
         path = self.path
         if path is None:
             raise StorageTrouble("The workbook has no file yet.", "Save it under a name.")
@@ -185,10 +199,12 @@ class Session:
         return beside
 
     def _write(self, path: Path, expected: str) -> None:
-        data = self._bytes()
-        mine, changed, small = digest(data), str(self._changed), len(data) <= _SMALL
+        with self._database.turn:
+            content, document, changed = self._content(), self.document, str(self._changed)
+        data = self._bytes(content)
+        mine, small = digest(data), len(data) <= _SMALL
         if small:
-            self._try(data, path)
+            _try(data, path, document)
         self._database.set_notes(pending=f"{mine} {changed} {kept_name(path)}")
         replace_whole(path, data, expected)
         if digest_or_missing(path) != mine:
@@ -200,16 +216,13 @@ class Session:
         if backups.due(self._backups, self.book, datetime.datetime.now()):
             self._back_up(data)
 
-    def _bytes(self) -> bytes:
-        records = self._database.records()
-        content = Content(self.book, records, tuple(self._steps), self._done, self._gone)
-        named = named_in((*records, *(step.changes for step in self._steps)))
-        return bytes_of(content, self._database.attachments(named))
+    def _content(self) -> Content:
+        return Content(self.book, self._database.records(), tuple(self._steps), self._done, self._gone)
 
-    def _try(self, data: bytes, path: Path) -> None:
-        """NotAWorkbook when what is to be written would not be this work again."""
-        if opened(data, path.name).body.document != self.document:
-            raise NotAWorkbook(f"{path.name} would not be the same work when it is opened again.", "The work is kept here.")
+    def _bytes(self, content: Content) -> bytes:
+        """The bytes of a file. The pictures are asked for one by one: none is ever another."""
+        named = named_in((*content.records, *(step.changes for step in content.steps)))
+        return bytes_of(content, self._database.attachments(named))
 
     @property
     def to_prove(self) -> tuple[Path, str] | None:
@@ -224,7 +237,7 @@ class Session:
 
     def back_up(self) -> None:
         """Keeps a copy of the work as it is."""
-        self._back_up(self._bytes())
+        self._back_up(self._bytes(self._content()))
 
     def _back_up(self, data: bytes) -> None:
         """A copy of what was written; that there is none is said. Beside a file there is none: that is a way out."""
@@ -300,6 +313,12 @@ class Session:
         if finished:
             remove(self._database.path)
         self._lock.leave()
+
+
+def _try(data: bytes, path: Path, document: Document) -> None:
+    """NotAWorkbook when what is to be written would not be this work again."""
+    if opened(data, path.name).body.document != document:
+        raise NotAWorkbook(f"{path.name} would not be the same work when it is opened again.", "The work is kept here.")
 
 
 def _changes_told(database: Database) -> int:

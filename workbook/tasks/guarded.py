@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import partial
 from time import monotonic
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
@@ -14,6 +16,7 @@ from workbook.system.processes import cores
 
 if TYPE_CHECKING:
     from pathlib import Path
+    from threading import Event
 
     from workbook.system.pipes import Connection
 
@@ -22,12 +25,35 @@ _Made = TypeVar("_Made")
 
 SECONDS = 20.0  # for one file
 _MEMORY = 2_000_000_000  # bytes of addresses, libraries included
+_LOOK = 0.1  # s between looks whether what is read is still wanted
+_given_up: ContextVar[Event | None] = ContextVar("given_up", default=None)
+
+
+class GivenUp(Exception):
+    """Who asked for it does not want it any more. Nothing has changed."""
+
+
+@contextmanager
+def given_up_by(event: Event) -> Iterator[None]:
+    """Within it, in this thread, what is read is given up as soon as the event is set."""
+    before = _given_up.set(event)
+    try:
+        yield
+    finally:
+        _given_up.reset(before)
+
+
+def still_wanted() -> None:
+    """GivenUp where it is not."""
+    event = _given_up.get()
+    if event is not None and event.is_set():
+        raise GivenUp
 
 
 def guarded(read: Callable[_Taken, _Made], *taken: _Taken.args, **named: _Taken.kwargs) -> _Made:
     """What a function of a module makes of its arguments, computed in another process.
 
-    Raises the JobError it raised; JobError too when it took too long, too much memory, or died.
+    Raises the JobError it raised; JobError too when it took too long, too much memory, or died; GivenUp.
     """
     (found,) = guarded_all(partial(read, **named), [taken])
     if isinstance(found, JobError):
@@ -95,10 +121,13 @@ class _Reader:
 
 
 def _with_news(readers: Sequence[_Reader]) -> list[_Reader]:
-    """Those that have told something, ended, or taken too long; waits for one."""
+    """Those that have told something, ended, or taken too long; waits for one. GivenUp."""
     from multiprocessing.connection import wait
 
-    ready = wait([reader.pipe for reader in readers], max(0.0, min(reader.until for reader in readers) - monotonic()))
+    until, ready = min(reader.until for reader in readers), list[object]()
+    while not ready and monotonic() < until:
+        still_wanted()
+        ready = list(wait([reader.pipe for reader in readers], max(0.0, min(until - monotonic(), _LOOK))))
     return [reader for reader in readers if reader.pipe in ready or monotonic() >= reader.until]
 
 

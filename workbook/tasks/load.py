@@ -1,7 +1,7 @@
 """A job file from disk, with the outlines it names: everything read, or every mistake told."""
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from pathlib import Path
 from weakref import WeakKeyDictionary
 
@@ -24,7 +24,7 @@ _FOUND: WeakKeyDictionary[Shape, dict[tuple[Tools, float, str, tuple[float, ...]
 _QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "air"), ("oil", "oil"))
 
 
-class LoadedJob(Struct, frozen=True, kw_only=True):
+class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
     """A job with the shapes of its templates, by name. What checks say of it is found when it is asked for, and kept."""
 
     job: Job
@@ -49,7 +49,7 @@ class LoadedJob(Struct, frozen=True, kw_only=True):
         """All problems: the templates' in their order, then those between blanks and bars."""
         return (*(p for name in self.shapes for p in self.checked(name)), *self.of_bars)
 
-    @property
+    @cached_property
     def of_bars(self) -> tuple[Problem, ...]:
         """The problems between the blanks to be made and the bars."""
         from workbook.shop.checks import check_bars

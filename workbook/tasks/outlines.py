@@ -5,7 +5,6 @@ from pathlib import Path
 from threading import Thread
 
 from workbook.formats.drawing_in import read_drawing
-from workbook.geometry.loops import Loops
 from workbook.problems import JobError
 from workbook.system.names import shown
 from workbook.tasks.guarded import guarded_all
@@ -32,15 +31,12 @@ def read_outlines(
     """
     beside = Thread(target=meanwhile or (lambda: None))
     beside.start()
-    read = guarded_all(read_drawing, [(folder / name, unit) for name, unit in wanted])
-    beside.join()
-    return [_assembled(folder / name, found) for (name, _), found in zip(wanted, read, strict=True)]
-
-
-def _assembled(file: Path, found: tuple[Loops, list[str]] | JobError) -> DrawnTemplate | JobError:
-    if isinstance(found, JobError):
-        return found
     try:
-        return assemble(found[0], shown(file.name), found[1])
-    except JobError as trouble:
-        return trouble
+        return guarded_all(_outline, [(folder / name, unit) for name, unit in wanted])
+    finally:
+        beside.join()
+
+
+def _outline(file: Path, unit: str | None) -> DrawnTemplate:
+    loops, remarks = read_drawing(file, unit)
+    return assemble(loops, shown(file.name), remarks)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QHeaderView, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
@@ -36,6 +36,8 @@ class Blanks(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.table)
         self._spots: list[tuple[int, int]] = []
+        self._rows: Callable[[], list[tuple[str, ...]]] = list
+        self._filled, self._chosen = True, (-1, -1)
         self.table.installEventFilter(self)
         self.table.itemSelectionChanged.connect(lambda: self._with_row(self.chosen.emit))
         self.table.customContextMenuRequested.connect(self._menu)
@@ -59,9 +61,24 @@ class Blanks(QWidget):
     def show_plans(self, plans: Sequence[BarPlan], unit: Unit, pinned: Spots) -> None:
         """The blanks of some bars, in their order along each."""
         self._spots = [(b, i) for b, plan in enumerate(plans) for i in range(len(plan.blanks))]
-        self.table.blockSignals(True)
-        fill(self.table, [_row(plans[b], i, unit, (b, i) in pinned) for b, i in self._spots])
-        self.table.blockSignals(False)
+        self._rows = lambda: [_row(plans[b], i, unit, (b, i) in pinned) for b, i in self._spots]
+        self._filled = False
+        if self.isVisible():
+            self._fill()
+
+    def _fill(self) -> None:
+        """Puts the rows in words, when somebody looks: a thousand of them take a tenth of a second."""
+        if not self._filled:
+            self._filled = True
+            self.table.blockSignals(True)
+            fill(self.table, self._rows())
+            self.table.blockSignals(False)
+            self.choose(*self._chosen)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Somebody looks."""
+        self._fill()
+        super().showEvent(event)
 
     @property
     def spots(self) -> Sequence[tuple[int, int]]:
@@ -70,7 +87,8 @@ class Blanks(QWidget):
 
     def choose(self, bar: int, blank: int) -> None:
         """Shows which blank is chosen."""
-        if (bar, blank) in self._spots:
+        self._chosen = (bar, blank)
+        if self._filled and self._chosen in self._spots:
             self.table.blockSignals(True)
             self.table.selectRow(self._spots.index((bar, blank)))
             self.table.blockSignals(False)

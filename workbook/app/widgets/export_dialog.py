@@ -11,6 +11,7 @@ from PySide6.QtCore import QMimeData, QObject, QPointF, QRectF, Qt, QTemporaryDi
 from PySide6.QtGui import QDrag, QImage, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
+from workbook.app.as_it_is import as_it_is
 from workbook.app.asking import ask_where, may_replace
 from workbook.app.kept import export_choices, keep_export_choices
 from workbook.app.look import Look
@@ -19,10 +20,12 @@ from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, SwitchIte
 from workbook.app.widgets.settings import PAPER_WORDS
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
+from workbook.system.names import shown
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.write import in_the_way, write_all
 
 if TYPE_CHECKING:
+    from workbook.app.beside import Found
     from workbook.app.proof import Proof
     from workbook.app.window import Window
 
@@ -233,7 +236,7 @@ class ExportDialog(QDialog):
         space = window.workspace
         export = EXPORTS[values["what"]]
         run = replace(
-            run_for(space, values["paper"]),
+            run_for(as_it_is(space), values["paper"]),
             mirrored=values["mirrored"] and export.key == "sheets",
             cut_line=values["cut_line"] and export.key == "sheets",
         )
@@ -306,14 +309,20 @@ class ExportDialog(QDialog):
         folder, written, over = where
         if not self._revised():
             return
+        words = f"Writing {shown(next(iter(written)))}"
+        self._window.beside.finish(
+            words, lambda: write_all(folder, written, over=over), lambda found: self._written(folder, list(written), found)
+        )
+
+    def _written(self, folder: Path, names: list[str], found: Found[None]) -> None:
         try:
-            write_all(folder, written, over=over)
+            found()
         except JobError as trouble:
             self.trouble.setText("\n".join(trouble.lines()))
             self.trouble.setVisible(True)
             return
-        self._window.say_written(folder / next(iter(written)))
-        self._words.say(f"Written: {', '.join(written)}", "ink")
+        self._window.say_written(folder / names[0])
+        self._words.say(f"Written: {', '.join(names)}", "ink")
 
     def _print(self) -> None:
         """At true size, by the system's printers, with a preview of theirs."""

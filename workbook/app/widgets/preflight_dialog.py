@@ -13,11 +13,13 @@ from workbook.app.widgets.basics import button, label, named, row
 from workbook.app.widgets.export_dialog import PageView
 from workbook.problems import NO_UNIT, JobError
 from workbook.shop.wording import sentence
+from workbook.system.names import shown
 from workbook.tasks.judging import Judged, judge, mended
 from workbook.tasks.write import write_all
 from workbook.units import show
 
 if TYPE_CHECKING:
+    from workbook.app.beside import Found
     from workbook.app.window import Window
 
 _UNITS = ("mm", "in", "cm", "m", "ft")
@@ -32,28 +34,30 @@ def ask_and_judge(window: Window) -> None:
         judge_file(window, Path(chosen))
 
 
-def judge_file(window: Window, file: Path) -> PreflightDialog | None:
-    """The dialog for one file; None where it cannot be read, which is said."""
-    space = window.workspace
-    service, thickness = space.loaded.job.service, space.blank.thickness
+def judge_file(window: Window, file: Path, unit: str | None = None, said: str = "") -> None:
+    """Shows the dialog for one file once it is looked through; where it cannot be, that is said. `said`: what was done to it."""
+    service, thickness = window.workspace.loaded.job.service, window.workspace.blank.thickness
+    words = f"Looking through {shown(file.name)}"
+    window.beside.do(words, lambda: judge(file, unit, service, thickness), lambda found: _judged(window, file, said, found))
+
+
+def _judged(window: Window, file: Path, said: str, found: Found[Judged]) -> None:
     try:
-        try:
-            judged = judge(file, None, service, thickness)
-        except JobError as trouble:
-            if NO_UNIT not in str(trouble):
-                raise
-            unit, given = QInputDialog.getItem(
-                window, file.name, "It does not say its unit. It is drawn in", list(_UNITS), 0, False
-            )
-            if not given:
-                return None
-            judged = judge(file, unit, service, thickness)
+        dialog = PreflightDialog(window, found())
     except JobError as trouble:
-        window.say_trouble("The file could not be looked through", trouble)
-        return None
-    dialog = PreflightDialog(window, judged)
+        if NO_UNIT in str(trouble):
+            _ask_unit(window, file, said)
+        else:
+            window.say_trouble("The file could not be looked through", trouble)
+        return
+    dialog.trouble.setText(said)
     dialog.show()
-    return dialog
+
+
+def _ask_unit(window: Window, file: Path, said: str) -> None:
+    unit, given = QInputDialog.getItem(window, file.name, "It does not say its unit. It is drawn in", list(_UNITS), 0, False)
+    if given:
+        judge_file(window, file, unit, said)
 
 
 class PreflightDialog(QDialog):
@@ -120,7 +124,5 @@ class PreflightDialog(QDialog):
             return
         self.trouble.setText("")
         self._window.say_written(path)
-        again = judge_file(self._window, path)
-        if again is not None:
-            again.trouble.setText(f"Mended: {', '.join(told) or 'nothing had to be done'}.")
-            self.close()
+        self.close()
+        judge_file(self._window, path, said=f"Mended: {', '.join(told) or 'nothing had to be done'}.")

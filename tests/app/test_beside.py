@@ -1,0 +1,143 @@
+"""What takes long beside the window: Cancel, asking twice, closing meanwhile, work that changes meanwhile."""
+
+from multiprocessing import active_children
+from threading import Event
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QMessageBox
+
+from tests.app.test_outline import drawing
+from tests.app.waiting import at_rest
+from tests.scenes import splines
+from workbook.app.as_it_is import as_it_is
+from workbook.app.beside import Waiting
+from workbook.app.export import template_sheet
+from workbook.document.records import BarRecord
+from workbook.storage.file import read
+from workbook.tasks.stock_csv import stock_table
+
+
+@pytest.fixture(scope="module")
+def slow(tmp_path_factory):
+    """A drawing that takes many seconds to read."""
+    return splines(tmp_path_factory.mktemp("slow") / "many curves.dxf")
+
+
+def shown(window):
+    return next((one for one in window.findChildren(Waiting) if one.isVisible()), None)
+
+
+def readers():
+    return [one for one in active_children() if one.name == "reader"]
+
+
+def cancelled(qtbot, window):
+    qtbot.waitUntil(lambda: shown(window) is not None)
+    qtbot.mouseClick(shown(window).cancel, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: shown(window) is None)
+
+
+def test_cancel_ends_the_reader_and_changes_nothing(qtbot, window, slow):
+    names, session = list(window.workspace.loaded.shapes), window.workspace.session
+    window.filing.open_file(slow)
+    qtbot.waitUntil(lambda: shown(window) is not None)
+    assert "many curves.dxf" in shown(window).findChild(object, "words").text()
+    qtbot.waitUntil(lambda: bool(readers()))
+    cancelled(qtbot, window)
+    qtbot.waitUntil(lambda: not readers(), timeout=5000)
+    at_rest(window)
+    assert (list(window.workspace.loaded.shapes), window.workspace.session.steps) == (names, ())
+    assert window.workspace.session is session
+    assert not window.findChildren(QMessageBox)
+
+
+def test_escape_cancels_too(qtbot, window, slow):
+    window.filing.open_file(slow)
+    qtbot.waitUntil(lambda: shown(window) is not None)
+    qtbot.keyClick(shown(window), Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: shown(window) is None and not readers(), timeout=5000)
+
+
+def test_what_is_asked_for_last_counts(qtbot, window, slow, tmp_path):
+    window.filing.open_file(slow)
+    window.filing.open_file(drawing(tmp_path / "plate.dxf", 4))
+    at_rest(window)
+    qtbot.waitUntil(lambda: "plate" in window.workspace.loaded.shapes)
+    assert "many curves" not in window.workspace.loaded.shapes
+    assert len(window.workspace.session.steps) == 1
+    qtbot.waitUntil(lambda: not readers(), timeout=5000)
+
+
+def test_the_window_may_close_meanwhile(qtbot, window, slow):
+    window.filing.open_file(slow)
+    qtbot.waitUntil(lambda: shown(window) is not None and bool(readers()))
+    window.close()
+    qtbot.waitUntil(lambda: not readers(), timeout=5000)
+    assert not window.isVisible()
+
+
+def test_stock_is_read_again_where_the_work_changed_meanwhile(window, tmp_path):
+    space = window.workspace
+    table = tmp_path / "stock.csv"
+    table.write_bytes(stock_table(space.session.document).replace(b"52100", b"1095"))
+    window.bringing.bring_in_stock(table)
+    space.edit("blade.length", 151.0)
+    at_rest(window)
+    at_rest(window)
+    assert space.template(space.chosen).blade.length == 151.0
+    assert "1095" in {record.bar.steel for record in space.session.document.all(BarRecord)}
+    assert len(space.session.steps) == 2
+
+
+@pytest.fixture
+def held(monkeypatch):
+    """A template sheet that is made only when it may be."""
+    may, asked = Event(), Event()
+
+    def made(work):
+        asked.set()
+        may.wait(20)
+        return template_sheet(work)
+
+    monkeypatch.setattr("workbook.app.export.template_sheet", made)
+    monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
+    return may, asked
+
+
+def test_a_print_that_is_given_up_leaves_no_file_and_no_note(qtbot, window, tmp_path, held, monkeypatch):
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "sheet.pdf"), ""))
+    window.printing.print_template()
+    assert len(window.workspace.session.steps) == 1
+    cancelled(qtbot, window)
+    held[0].set()
+    at_rest(window)
+    qtbot.wait(300)
+    assert window.workspace.session.steps == ()
+    assert not (tmp_path / "sheet.pdf").exists()
+
+
+def test_a_print_is_of_the_work_as_it_was_when_it_was_asked_for(qtbot, window, tmp_path, held, monkeypatch):
+    may, asked = held
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "sheet.pdf"), ""))
+    window.printing.print_template()
+    then = as_it_is(window.workspace)
+    qtbot.waitUntil(asked.is_set)
+    window.workspace.edit("blade.length", 163.0)
+    may.set()
+    at_rest(window)
+    assert (tmp_path / "sheet.pdf").read_bytes() == template_sheet(then)
+    assert template_sheet(as_it_is(window.workspace)) != template_sheet(then)
+
+
+def test_edits_while_the_file_is_written_come_with_the_next(qtbot, window, tmp_path, monkeypatch):
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "shop.shopbook"), ""))
+    window.filing.save()
+    at_rest(window)
+    for number in range(12):
+        window.workspace.edit("blade.length", 130.0 + number)
+        window.filing.publish()
+        window.workspace.edit("blade.height", 30.0 + number / 10)
+    qtbot.waitUntil(lambda: window.workspace.session.saved, timeout=10_000)
+    kept = read(tmp_path / "shop.shopbook").body.document
+    assert kept == window.workspace.session.document

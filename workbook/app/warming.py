@@ -1,0 +1,61 @@
+"""What pages and dialogs need is brought once the window stands, so that nobody waits for it when they are first opened.
+
+What knows no Qt comes in a thread; then the pages and dialogs themselves, which are small without it, one at a time.
+"""
+
+from contextlib import suppress
+from importlib import import_module
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from workbook.app.threads import begun
+
+_PAUSE = 200  # ms between two pages
+_BESIDE = (
+    "multiprocessing.popen_spawn_posix", "csv", "workbook.tasks.exports", "workbook.tasks.sheets", "workbook.tasks.quote_out",
+    "workbook.tasks.judging", "workbook.tasks.stock_csv", "workbook.tasks.grinding", "workbook.tasks.quoting",
+    "workbook.tasks.buying", "workbook.grind.checks", "workbook.template.tracing", "workbook.document.action_words",
+)  # fmt: skip
+_PAGES = (
+    "workbook.app.beside", "workbook.app.bringing", "workbook.app.printing", "workbook.app.export", "workbook.app.proof",
+    "workbook.app.pages.grind", "workbook.app.pages.stock", "workbook.app.pages.quote", "workbook.app.pages.look_up",
+    "workbook.app.widgets.export_dialog", "workbook.app.widgets.trace_dialog", "workbook.app.widgets.preflight_dialog",
+)  # fmt: skip
+
+
+class Warming(QObject):
+    """Brings it for one window."""
+
+    _brought = Signal()
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._left = list(_PAGES)
+        self._timer = QTimer(self)
+        self._timer.setInterval(_PAUSE)
+        self._timer.timeout.connect(self._next)
+        self._brought.connect(self._timer.start)
+
+    @property
+    def over(self) -> bool:
+        """Whether all is there."""
+        return not self._left
+
+    def begin(self) -> None:
+        """Begins."""
+        begun(self._bring, "warming")
+
+    def _bring(self) -> None:
+        for name in _BESIDE:
+            with suppress(ImportError):  # one that this system has not, or that will say what it lacks when it is asked for
+                import_module(name)
+        from workbook.formats.look_up import fact_tables
+
+        fact_tables()
+        with suppress(RuntimeError):  # the window is gone
+            self._brought.emit()
+
+    def _next(self) -> None:
+        import_module(self._left.pop(0))
+        if not self._left:
+            self._timer.stop()
