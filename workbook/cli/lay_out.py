@@ -32,10 +32,10 @@ from workbook.tasks.sheets import bar_plan, bar_plans, bars_dxf, bars_pdf, today
 
 DONE, RAN_OUT = 0, 3
 _FILES = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv")
-_GRACE = 0.3  # s after the time asked for by which all is to be written
+_GRACE = 0.2  # s after the time asked for by which all is to be written
 _WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
 _TABLES = 1500  # blanks times kinds of bars, for each of which a second process takes a second more
-_SAMPLE = 2  # bars
+_SAMPLE, _MORE = 2, 1.1  # bars; the rest takes a little longer than their share
 _FOR_BOUND = 0.1  # of the time, for the longest piece of work on the bound
 
 
@@ -131,7 +131,7 @@ class _LayOut:
         taken = time.monotonic() - began
         share = sum(len(use.pieces) for use in bars) / max(1, sum(len(bars[i].pieces) for i in some))
         self._step_began = time.monotonic()
-        return taken * share
+        return taken * share * _MORE
 
     def _tell(self, progress: Progress) -> None:
         """Which search works."""
