@@ -176,7 +176,9 @@ class Waiting(QDialog):
         column = QVBoxLayout(self)
         column.addWidget(said)
         column.addWidget(bar)
-        column.addLayout(row(None, self.cancel))
+        foot = row(None, self.cancel)
+        foot.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(foot)
         self.setFixedWidth(look.px(380))
 
     def reject(self) -> None:
