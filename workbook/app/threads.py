@@ -1,6 +1,6 @@
 """Threads beside the window. While one works nothing is collected: a collection walks all there is and holds every thread.
 
-What cycles there are then stay: they are few, and what holds them goes with the program.
+What very many objects were made of, as twenty thousand bars, is not walked afterwards either: that would take half a second.
 """
 
 import gc
@@ -9,6 +9,7 @@ from threading import Lock, Thread
 
 _turn = Lock()
 _working = 0  # threads
+_MANY = 200_000  # objects
 
 
 def begun(work: Callable[[], object], name: str) -> Thread:
@@ -27,12 +28,13 @@ def _uncollected(work: Callable[[], object]) -> None:
 
 
 def _count(by: int) -> None:
-    """Collects again when the last one has done, but nothing of what they made."""
+    """Collects again when the last one has done."""
     global _working  # there is one collector
     with _turn:
         _working += by
         if _working:
             gc.disable()
         else:
-            gc.freeze()
+            if gc.get_count()[0] > _MANY:
+                gc.freeze()
             gc.enable()
