@@ -1,5 +1,6 @@
 """The real window on the demo, offscreen unless a display is asked for."""
 
+import gc
 import os
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -8,6 +9,7 @@ import pytest
 from PySide6.QtGui import QColor
 
 from tests.sentences import words_of
+from workbook.app.collecting import collect
 from workbook.app.look import Look, _pen, tokens
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -26,6 +28,20 @@ def _kept_colours_and_pens_stay_as_they_are():
             assert Look(theme).colour(role) == QColor(code)
             for line in tokens()["lines"]:
                 assert Look(theme).pen(line, role) == _pen.__wrapped__(theme, line, role)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _garbage_is_collected_on_this_thread_alone():
+    """As in the program: what belongs to Qt must not end in another."""
+    gc.disable()
+    yield
+    gc.enable()
+
+
+@pytest.fixture(autouse=True)
+def _garbage_of_a_test_goes():
+    yield
+    collect()
 
 
 @pytest.fixture

@@ -45,10 +45,9 @@ def make_haste() -> None:
 
 
 def have_time() -> None:
-    """The window stands: all is as ever again, but that no collection walks what stands."""
+    """The window stands: all is as ever again, but that no collection walks what stands; app/collecting.py sees to them."""
     enum.EnumType._create_ = _of_names  # type: ignore[attr-defined]
     gc.freeze()
-    gc.enable()
 
 
 def _make_enums_quickly() -> None:

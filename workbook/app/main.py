@@ -82,9 +82,13 @@ def _window(session: Session) -> Window:
 
 def _settled(window: Window, start: Start) -> None:
     """The window stands: what the start left to be said or done comes now."""
+    from workbook.app.collecting import Collecting
     from workbook.app.warming import Warming
 
     have_time()
+    application = QApplication.instance()
+    assert application is not None
+    Collecting(application)
     opening_ended()
     say_start(window, start)
     Warming(window).begin()

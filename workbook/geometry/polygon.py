@@ -166,13 +166,13 @@ def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
     return (float(x0), float(y0)), (float(x1), float(y1))
 
 
-def obstacles(shapes: Sequence[Polygon], room: float) -> shapely.STRtree:
+def obstacles(shapes: Sequence[Polygon], room: float) -> "shapely.STRtree":
     """The shapes grown by some room, to be asked for those near a line."""
     return shapely.STRtree(shapely.buffer(np.array(shapes, dtype=object), room))
 
 
 def clear_stretch(
-    points: Sequence[Point], grown: shapely.STRtree, least: float, near: Point, within: tuple[float, float]
+    points: Sequence[Point], grown: "shapely.STRtree", least: float, near: Point, within: tuple[float, float]
 ) -> list[Point]:
     """The stretch of a line outside all `obstacles`, longer than the least, that lies nearest to a place; empty without one.
 
