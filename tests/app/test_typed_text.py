@@ -215,10 +215,11 @@ def test_what_is_being_typed_is_there_after_the_window_closes(qtbot, shop, note,
 
 def test_what_is_being_typed_is_there_after_other_work_was_begun(qtbot, shop, note):
     qtbot.keyClicks(note, "With her initials")
-    file = shop.workspace.session.file
+    before = shop.workspace.session
     qtbot.keyClick(note, Qt.Key.Key_N, CONTROL)
+    qtbot.waitUntil(lambda: shop.workspace.session is not before and not shop.filing._publishing.busy)
     assert not list(shop.workspace.session.document.all(OrderLine))
-    session = recover(file)
+    session = recover(before.file)
     assert notes(session) == ["With her initials"]
     session.close()
 
@@ -242,6 +243,8 @@ def test_what_makes_no_sense_goes_back_whatever_ends_it(qtbot, shop, leave, form
         "page": lambda: shop.show_page("draw"),
     }
     ways[leave]()
+    if leave == "new":
+        qtbot.waitUntil(lambda: shop.workspace.session is not first)
     assert first.document == before
     assert not first.steps
     del first.close

@@ -56,8 +56,8 @@ class Bringing:
         if document is not space.session.document:
             self.bring_in_stock(path)
             return
-        words, session = f"Bringing in {shown(path.name)}", space.session
-        self._window.beside.finish(words, lambda: session.edit(edit, now()), lambda kept: self._stock_kept(path, edit, kept))
+        words = f"Bringing in {shown(path.name)}"
+        self._window.beside.finish(words, space.keeping(edit), lambda kept: self._stock_kept(path, edit, kept))
 
     def _stock_kept(self, path: Path, edit: Edit, kept: Found[None]) -> None:
         space = self._window.workspace

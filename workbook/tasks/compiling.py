@@ -129,8 +129,8 @@ def _lock() -> Lock | None:
 
 def main(arguments: Sequence[str]) -> int:
     """Compiles the half named, or all that is missing."""
-    os.umask(0o077)  # what others could write is not used
     if arguments:
+        os.umask(0o077)  # what others could write is not used
         compile_half(arguments[0])
         return 0
     return compile_missing() if possible() else 0
