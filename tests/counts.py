@@ -4,6 +4,8 @@
 """
 
 import os
+from collections.abc import Sequence
+from typing import Any
 
 FULL = "MAKERS_WORKBOOK_FULL_TESTS" in os.environ
 
@@ -11,3 +13,8 @@ FULL = "MAKERS_WORKBOOK_FULL_TESTS" in os.environ
 def tries(few: int, full: int) -> int:
     """How many to try now."""
     return full if FULL else few
+
+
+def some(of: Sequence[Any], few: int) -> Sequence[Any]:
+    """All of them at full; else a few, from the first to the last."""
+    return of if FULL else of[:: max(1, len(of) // few)]

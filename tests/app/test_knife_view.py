@@ -3,6 +3,7 @@
 import pytest
 import shapely
 
+from tests.counts import some
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import Scene
 from workbook.app.look import Look
@@ -27,7 +28,7 @@ def words(marks, measure):
 
 
 @pytest.mark.parametrize("unit", ["in", "mm"])
-@pytest.mark.parametrize("name", family_ids())
+@pytest.mark.parametrize("name", some(family_ids(), 7))
 def test_no_words_lie_on_others_or_on_the_steel(qtbot, tools, name, unit):
     blank, measure = shape(family(name), tools), Look().measure
     for zoom in (0.3, 0.45, 0.69, 1.0, 1.6, 2.5):

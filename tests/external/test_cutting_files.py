@@ -12,7 +12,7 @@ from ezdxf.math import bulge_to_arc
 from hypothesis import example, given, settings
 from shapely.geometry import LinearRing, Polygon
 
-from tests.counts import tries
+from tests.counts import some, tries
 from tests.strategies import changes, made
 from tests.template.test_parameters import sound
 from workbook.formats.family import family, family_ids
@@ -131,7 +131,7 @@ def smooth(path, fitted):
         assert min(np.hypot(x - px, y - py) for px, py in own) < 1e-6
 
 
-@pytest.mark.parametrize("name", family_ids())
+@pytest.mark.parametrize("name", some(family_ids(), 6))
 def test_every_familys_file_is_its_shape(name, tools, tmp_path):
     judged(shape(family(name), tools), tmp_path)
 
@@ -145,7 +145,7 @@ def test_so_is_that_of_any_sound_template(tmp_path_factory, moved):
         judged(blank, tmp_path_factory.mktemp("cut"))
 
 
-@pytest.mark.parametrize("name", family_ids())
+@pytest.mark.parametrize("name", some(family_ids(), 6))
 def test_what_is_told_of_the_curves_is_what_another_measures(name, tools):
     """The worst place, against shapely's own distance of curves flattened ten times finer."""
     blank = shape(family(name), tools)

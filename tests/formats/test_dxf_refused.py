@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.counts import FULL
 from tests.formats.dxf_drawings import PENTAGON, STADIUM, area, pentagon, stadium, template
 from workbook.geometry.path import flatten
 from workbook.problems import JobError
@@ -105,7 +106,7 @@ def test_blocks_in_blocks_are_taken_apart(drawing):
     assert area(drawing(draw)) == pytest.approx(STADIUM, rel=5e-5)
 
 
-@pytest.mark.parametrize("depth", [3, 40])
+@pytest.mark.parametrize("depth", [40, *([3] if FULL else [])])
 def test_blocks_that_multiply_without_end_are_refused(tmp_path, depth):
     """Each block holds the next a hundred times: a million entities, or more than there is memory for."""
     made = ezdxf.new(units=4)

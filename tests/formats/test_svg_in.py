@@ -10,7 +10,7 @@ from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
-from tests.counts import tries
+from tests.counts import some, tries
 from tests.mutation import mutated
 from workbook.formats.family import family, family_ids
 from workbook.formats.svg_in import read_svg
@@ -39,7 +39,7 @@ def drawn(tmp_path):
     return read
 
 
-@pytest.mark.parametrize("name", family_ids())
+@pytest.mark.parametrize("name", some(family_ids(), 7))
 def test_what_this_program_writes_reads_as_it_was(name, tools, tmp_path):
     blank = shape(family(name), tools)
     (tmp_path / "own.svg").write_text(cut_svg(blank), encoding="utf-8")
