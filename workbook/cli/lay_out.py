@@ -36,6 +36,7 @@ _GRACE = 0.2  # s after the time asked for by which all is to be written
 _WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
 _TABLES = 1500  # blanks times kinds of bars, for each of which a second process takes a second more
 _SAMPLE, _MORE = 2, 1.1  # bars; the rest takes a little longer than their share
+_LESS = 0.9  # of a long step, that each after it counts for less
 _FOR_BOUND = 0.1  # of the time, for the longest piece of work on the bound
 
 
@@ -105,11 +106,11 @@ class _LayOut:
         return search_on_two(nesting, options.seed, self._stop)
 
     def _stop(self, step: int) -> bool:
-        """Whether the time is over, or would be with another step as long as the last."""
+        """Whether the time is over, or would be with another step as long as the last long one."""
         if self._options.steps:
             return step >= int(self._options.steps)
         now = time.monotonic()
-        self._step, self._step_began = now - self._step_began, now
+        self._step, self._step_began = max(now - self._step_began, _LESS * self._step), now
         return bool(now + (self._step if step > 1 else 0.0) >= self._until)
 
     def _share(self, step: int) -> float:
