@@ -1,11 +1,11 @@
-"""The search: orders of blanks and bars are tried, changed a little, and kept when they come out no worse.
+"""The search: orders of blanks and lists of bars are tried, changed a little, and kept when they come out no worse.
 
 `layouts` yields after every step; the caller stops it by not asking for more. It has no clock and no chance of its own:
 the same job, seed and number of steps give the same layout.
 """
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import count
 
@@ -22,14 +22,16 @@ from workbook.nesting.plain.placing import OpenBar, as_use, kept_bar, place
 from workbook.nesting.verify import faults
 from workbook.structs import replace
 
+_FREE = 1e-3  # what a bar that costs nothing counts
+_FEWER, _OTHER = 0.3, 0.85  # of changes of the bars: one less, and with those one of another kind
+
 
 class Plan(Struct, frozen=True):
-    """What is varied: the order of blanks, which edge each prefers, the order of bars, and how many of each may be used."""
+    """What is varied: the order of blanks, which edge each prefers, and the bars to be opened, in their order."""
 
     blanks: tuple[int, ...]  # part indices, one for each blank
     upside: tuple[float, ...]
-    bars: tuple[int, ...]
-    most: tuple[int, ...]  # by stock index
+    bars: tuple[int, ...]  # stock indices; where they do not do, more are opened
 
 
 class _Group:
@@ -41,8 +43,9 @@ class _Group:
         self.areas = {p: float(of_points(job.parts[p].outline).area) for p in parts}
         self.bound = self._bound()
         self.kept = [kept_bar(job, use) for use in job.kept if use.stock in stock]
-        self.plan = self._first_plan(stock)
-        self.first = self._first_plans()
+        self.stock = sorted(stock, key=self._rank)
+        self.plan = self._first_plan()
+        self.first = self._first_tries()
         self.best: Layout | None = None
         self.score: Score | None = None
 
@@ -50,28 +53,62 @@ class _Group:
         quantities = [part.quantity if i in self.parts else 0 for i, part in enumerate(self.job.parts)]
         return area_bound(self.job, quantities)
 
-    def _first_plan(self, stock: list[int]) -> Plan:
-        """Large blanks first; rack before shop, then by price for the area."""
+    def _first_plan(self) -> Plan:
+        """Large blanks first, on what bars come first."""
         parts = sorted(self.parts, key=lambda p: -self.areas[p])
         staying = Counter(piece.part for bar in self.kept for piece in bar.kept)
         blanks = tuple(p for p in parts for _ in range(self.job.parts[p].quantity - staying[p]))
-        bars = sorted(stock, key=self._rank)
-        most = tuple(self.job.stock[s].count or len(blanks) for s in range(len(self.job.stock)))
-        return Plan(blanks, tuple(float(i % 2) for i in range(len(blanks))), tuple(bars), most)
+        return Plan(blanks, tuple(float(i % 2) for i in range(len(blanks))), ())
 
     def _rank(self, stock: int) -> tuple[bool, float]:
         bar = self.job.stock[stock]
         return bar.source == "buy", float(self.job.counts(stock)) / (bar.width * bar.length)
 
     def step(self) -> bool:
-        """Tries one plan. True when it is better than the best so far."""
-        return self._try(next(self.first, None) or self._changed())
+        """Tries one plan, or works on one. True when there is a better layout than the best so far."""
+        found = next(self.first, None)
+        return self._try(self._changed()) if found is None else found
 
-    def _first_plans(self) -> Iterator[Plan]:
-        """The first plan with blanks at either edge in turn, all at the lower edge, all at the upper."""
-        plan, count = self.plan, len(self.plan.blanks)
-        yield plan
-        yield from (replace(plan, upside=(edge,) * count) for edge in (0.0, 1.0))
+    def _first_tries(self) -> Iterator[bool]:
+        """The first plan; bar after bar that which takes most for its money; and these at the lower edge and at the upper."""
+        yield self._try(self.plan)
+        yield from self._bar_by_bar()
+        for edge in (0.0, 1.0):
+            yield self._try(replace(self.plan, upside=(edge,) * len(self.plan.blanks)))
+
+    def _bar_by_bar(self) -> Iterator[bool]:
+        """Works out a plan whose every bar is the kind that takes most area of the blanks left for its price; then tries it."""
+        left, taken = [*self.plan.blanks], Counter(bar.stock for bar in self.kept)
+        blanks, bars = list[int](), list[int]()
+        while left:
+            best: tuple[float, int, list[int]] | None = None
+            for stock in self.stock:
+                worth = 1 / max(float(self.job.counts(stock)), _FREE)
+                area = self.job.stock[stock].width * self.job.stock[stock].length
+                most = worth * min(area, sum(self.areas[p] for p in left))
+                if (best is None or most > best[0]) and taken[stock] < self._most(stock):
+                    placed = self._on_one(stock, left)
+                    found = worth * sum(self.areas[p] for p in placed), stock, placed
+                    best = found if placed and (best is None or found[0] > best[0]) else best
+            if best is None:
+                break
+            _, stock, placed = best
+            blanks, bars = [*blanks, *placed], [*bars, stock]
+            taken[stock] += 1
+            for part in placed:
+                left.remove(part)
+            yield False
+        yield self._try(replace(self.plan, blanks=(*blanks, *left), bars=tuple(bars)))
+
+    def _on_one(self, stock: int, left: Sequence[int]) -> list[int]:
+        """The blanks that find room on one new bar."""
+        bar = OpenBar(stock)
+        fitting = (part for part in left if (part, stock) in self.fits)
+        return [part for n, part in enumerate(fitting) if place(self.job, self.tables, bar, part, float(n % 2))]
+
+    def _most(self, stock: int) -> int:
+        count = self.job.stock[stock].count
+        return len(self.plan.blanks) if count is None else count
 
     def _try(self, plan: Plan) -> bool:
         """Fills bars by a plan and keeps it when it is no worse. True when it is better."""
@@ -82,7 +119,7 @@ class _Group:
         better = self.score is None or score < self.score
         if better and faults(self._own(), layout):
             return False
-        self.plan = plan
+        self.plan = replace(plan, bars=tuple(use.stock for use in layout.bars[len(self.kept) :]))
         if better:
             self.best, self.score = layout, score
         return better
@@ -94,41 +131,34 @@ class _Group:
         return replace(self.job, parts=tuple(parts), kept=tuple(use for use in self.job.kept if use.stock in own))
 
     def _filled(self, plan: Plan) -> Layout:
-        """Each blank in turn on the rack where it can, else on a bar already bought, else on one more."""
+        """Each blank in turn on the first bar that takes it: those open, those planned, else one more."""
         bars = [replace(bar, placed=[*bar.placed], full_for=set()) for bar in self.kept]
-        left: dict[int, int] = {}
+        planned, taken, left = [*plan.bars], Counter(bar.stock for bar in bars), Counter[int]()
         for part, upside in zip(plan.blanks, plan.upside, strict=True):
-            if not any(self._placed(bars, stock, part, upside, new) for stock, new in self._tries(plan, bars)):
-                left[part] = left.get(part, 0) + 1
-        return Layout(tuple(as_use(self.job, bar) for bar in bars), tuple(sorted(left.items())))
+            open_ = any(self._placed(bar, part, upside) for bar in bars)
+            if not open_ and not self._opened(bars, planned, taken, part, upside):
+                left[part] += 1
+        used = [bar for n, bar in enumerate(bars) if bar.placed or n < len(self.kept)]
+        return Layout(tuple(as_use(self.job, bar) for bar in used), tuple(sorted(left.items())))
 
-    def _tries(self, plan: Plan, bars: list[OpenBar]) -> Iterator[tuple[int, bool]]:
-        """Kinds of bar to try and whether a new one of it may be opened: the rack whole before what costs money."""
-        rack = [s for s in plan.bars if self.job.stock[s].source != "buy"]
-        shop = [s for s in plan.bars if self.job.stock[s].source == "buy"]
-        taken = Counter(bar.stock for bar in bars)
-        for stock in rack:
-            yield stock, False
-            if taken[stock] < plan.most[stock]:
-                yield stock, True
-        yield from ((stock, False) for stock in shop)
-        yield from ((stock, True) for stock in shop if taken[stock] < plan.most[stock])
+    def _placed(self, bar: OpenBar, part: int, upside: float) -> bool:
+        return (part, bar.stock) in self.fits and place(self.job, self.tables, bar, part, upside)
 
-    def _placed(self, bars: list[OpenBar], stock: int, part: int, upside: float, new: bool) -> bool:
-        """Puts a blank on an open bar of a kind, or on a new one of it."""
-        if (part, stock) not in self.fits:
-            return False
-        if new:
-            bar = OpenBar(stock)
-            fits = place(self.job, self.tables, bar, part, upside)
-            bars += [bar] if fits else []
-            return fits
-        return any(place(self.job, self.tables, bar, part, upside) for bar in bars if bar.stock == stock)
+    def _opened(self, bars: list[OpenBar], planned: list[int], taken: Counter[int], part: int, upside: float) -> bool:
+        """Puts a blank on one more bar: the next planned one that takes it, else the first kind that does. False without one."""
+        wanted = len(planned)
+        for n, stock in enumerate((*planned, *self.stock)):
+            if taken[stock] < self._most(stock) and (n < wanted or (part, stock) in self.fits):
+                bars.append(OpenBar(stock))
+                taken[stock] += 1
+                del planned[: n + 1]
+                return self._placed(bars[-1], part, upside) or self._opened(bars, planned, taken, part, upside)
+        return False
 
     def _changed(self) -> Plan:
         """The plan with something small changed by chance."""
         plan, chance = self.plan, self.chance
-        match int(chance.integers(5)):
+        match int(chance.integers(8)):
             case 0:
                 return replace(plan, blanks=_swapped(plan.blanks, chance))
             case 1:
@@ -149,17 +179,18 @@ class _Group:
         return tuple(sorted(self.plan.blanks, key=lambda part: part != first))
 
     def _other_bars(self) -> Plan:
-        """Bars in another order, or fewer of one kind."""
-        plan, chance = self.plan, self.chance
-        if not plan.bars:
+        """One bar less, one of another kind, or in another order."""
+        plan, chance, bars = self.plan, self.chance, [*self.plan.bars]
+        if not bars:
             return plan
-        stock = plan.bars[int(chance.integers(len(plan.bars)))]
-        if chance.random() < 0.5:
+        at, way = int(chance.integers(len(bars))), chance.random()
+        if way < _FEWER:
+            del bars[at]
+        elif way < _OTHER:
+            bars[at] = self.stock[int(chance.integers(len(self.stock)))]
+        else:
             return replace(plan, bars=_swapped(plan.bars, chance))
-        whole = self.job.stock[stock].count or len(plan.blanks)
-        most = list(plan.most)
-        most[stock] = int(chance.integers(whole + 1)) if chance.random() < 0.5 else whole
-        return replace(plan, most=tuple(most))
+        return replace(plan, bars=tuple(bars))
 
     @property
     def done(self) -> bool:
