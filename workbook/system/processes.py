@@ -72,4 +72,5 @@ def alone() -> dict[str, Any]:
         import subprocess
 
         return {"creationflags": subprocess.DETACHED_PROCESS | subprocess.CREATE_NEW_PROCESS_GROUP}
-    return {"start_new_session": True}
+    else:
+        return {"start_new_session": True}
