@@ -23,7 +23,7 @@ NOT_YET = {  # what still holds the window longer, and why
     "save_needs": "the page Quote is made in one go",
     "preflight": "the drawing that was looked through is painted in one go",
 }
-TURNS = 2  # what comes but once was another program's
+TURNS = 3  # what comes but once or twice was another program's
 EVERY_CHANGE = {  # the worst of each kind; the others at full
     "fifo", "device", "picture", "drawing", "preflight", "job", "table", "strange_book", "publishing", "stopped_workers",
     "let_go",
