@@ -146,13 +146,19 @@ class _Group:
 
     def _opened(self, bars: list[OpenBar], planned: list[int], taken: Counter[int], part: int, upside: float) -> bool:
         """Puts a blank on one more bar: the next planned one that takes it, else the first kind that does. False without one."""
-        wanted = len(planned)
-        for n, stock in enumerate((*planned, *self.stock)):
-            if taken[stock] < self._most(stock) and (n < wanted or (part, stock) in self.fits):
+        while planned:
+            stock = planned.pop(0)
+            if taken[stock] < self._most(stock):
                 bars.append(OpenBar(stock))
                 taken[stock] += 1
-                del planned[: n + 1]
-                return self._placed(bars[-1], part, upside) or self._opened(bars, planned, taken, part, upside)
+                if self._placed(bars[-1], part, upside):
+                    return True
+        for stock in self.stock:
+            bar = OpenBar(stock)
+            if taken[stock] < self._most(stock) and self._placed(bar, part, upside):
+                bars.append(bar)
+                taken[stock] += 1
+                return True
         return False
 
     def _changed(self) -> Plan:
