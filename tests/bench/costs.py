@@ -1,7 +1,8 @@
 """What the search pays in bars for six orders, beside what an earlier experiment of this project paid.
 
-`python tests/bench/costs.py --seconds 5,20 --core 0`. Outlines and orders (cost_orders.json) were made for that experiment
-from smooth curves, as were the bars' prices; its costs at 5 s were measured with it on one core of a machine like ours.
+`python tests/bench/costs.py --seconds 5,20 --core 0`; with `--plain`, the plain search's prices beside the compiled one's.
+Outlines and orders (cost_orders.json) were made for that experiment from smooth
+curves, as were the bars' prices; its costs at 5 s were measured with it on one core of a machine like ours.
 Every layout is verified.
 """
 
@@ -16,7 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from workbook.nesting.model import NestingJob, Part, Stock
-from workbook.nesting.search import layouts
+from workbook.nesting.search import layouts, plain_layouts
 from workbook.nesting.verify import faults
 
 DATA = json.loads((Path(__file__).parent / "cost_orders.json").read_text(encoding="utf-8"))
@@ -48,11 +49,11 @@ def job(order: str) -> NestingJob:
     return NestingJob(parts=parts, stock=bars, suits=suits, separation=SEPARATION, bar_end=EDGE, bar_edge=EDGE)
 
 
-def costs(order: str, times: list[float], seed: int) -> Iterator[tuple[float, float, float, bool]]:
+def costs(order: str, times: list[float], seed: int, *, plain: bool = False) -> Iterator[tuple[float, float, float, bool]]:
     """For each time the cost by then, with the seconds to the first layout, and whether it verified."""
     asked, began, first = job(order), time.perf_counter(), 0.0
     left = sorted(times)
-    for progress in layouts(asked, seed):
+    for progress in (plain_layouts if plain else layouts)(asked, seed):
         now = time.perf_counter() - began
         first = first or now
         while left and now >= left[0]:
@@ -73,16 +74,29 @@ def table(times: list[float], seed: int) -> Iterator[str]:
             yield f"{head}  first in {first:.2f} s{'' if sound else '  NOT SOUND'}"
 
 
+def beside(times: list[float], seed: int) -> Iterator[str]:
+    """A line an order and time: what the plain search pays beside the compiled one."""
+    from workbook.nesting.engine.warm import compile_all
+
+    compile_all()
+    for order in EXPERIMENT:
+        rows = zip(costs(order, times, seed), costs(order, times, seed, plain=True), strict=True)
+        for (seconds, cost, _, sound), (_, plain, first, also) in rows:
+            head = f"{order:>4} blanks {seconds:4g} s  compiled {cost:6.1f}  plain {plain:6.1f}  {plain / cost:.3f} of it"
+            yield f"{head}  first in {first:.2f} s{'' if sound and also else '  NOT SOUND'}"
+
+
 def main() -> None:
     """Reads the options and prints the table."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--seconds", default="5,20")
     options.add_argument("--seed", type=int, default=0)
     options.add_argument("--core", type=int, default=0)
+    options.add_argument("--plain", action="store_true")
     given = options.parse_args()
     if hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, {given.core})
-    for line in table([float(s) for s in given.seconds.split(",")], given.seed):
+    for line in (beside if given.plain else table)([float(s) for s in given.seconds.split(",")], given.seed):
         print(line, flush=True)
 
 

@@ -5,6 +5,7 @@ Each outline is grown by half the separation and cut into columns of `STEP`; in 
 exactly when the height of one above the other lies in one interval, the hull over their common columns.
 """
 
+from collections.abc import Sequence
 from math import ceil
 
 import numpy as np
@@ -18,6 +19,7 @@ from workbook.nesting.model import NestingJob
 
 PAD = 0.004  # mm, more than rounding to written decimals and the grown corners' chords can take
 NOTHING = 1e9
+WIDE = 8  # columns of a stretch
 
 
 class Pose(Struct, frozen=True, eq=False):
@@ -34,6 +36,9 @@ class Pose(Struct, frozen=True, eq=False):
     def reach(self) -> float:
         """Length along the bar of the finished outline."""
         return self.extent[2] - self.extent[0]
+
+
+Family = tuple[Pose, ...]  # of one part, with one reach and number of columns
 
 
 def pose(job: NestingJob, part: int, angle: float, mirrored: bool, before: float = 0.0) -> Pose:
@@ -69,20 +74,48 @@ def columns(points: Points, start: float) -> tuple[Points, Points]:
     return low, high
 
 
+class Clash(Struct, frozen=True, eq=False):
+    """Where poses of a family clash with a blank: open intervals of heights (poses, shifts), and those common to a stretch.
+
+    A shift is that of the moving blank, from -(its columns - 1) on; a stretch begins at each shift but the last few.
+    """
+
+    under: Points
+    over: Points
+    wide_under: Points
+    wide_over: Points
+
+
 class Tables:
-    """Poses of every part and, made when first asked for, the clash interval of every pair of poses."""
+    """Poses of every part, those of one reach together in families, and, made when first asked for, where they clash."""
 
     def __init__(self, job: NestingJob) -> None:
         self.poses = [[pose(job, part, *lying) for lying in orientations(job, part)] for part in range(len(job.parts))]
-        self._clashes: dict[tuple[int, int], tuple[Points, Points]] = {}
+        self.families = [_families(poses) for poses in self.poses]
+        self._clashes: dict[tuple[int, int], Clash] = {}
+        self._rows: dict[tuple[int, int], tuple[Points, Points]] = {}
+
+    def against(self, fixed: Pose, family: Family) -> Clash:
+        """Where the poses of a family clash with a blank."""
+        key = (id(fixed), id(family))
+        if key not in self._clashes:
+            under, over = (np.array(rows) for rows in zip(*(self.clash(fixed, moving) for moving in family), strict=True))
+            self._clashes[key] = Clash(under, over, *_wide(under, over))
+            for n, moving in enumerate(family):
+                self._rows[id(fixed), id(moving)] = under[n], over[n]
+        return self._clashes[key]
 
     def clash(self, fixed: Pose, moving: Pose) -> tuple[Points, Points]:
         """For each shift of `moving` against `fixed`, from -(its columns - 1) on: the open interval of heights that clash."""
-        key = (id(fixed), id(moving))
-        if key not in self._clashes:
-            under, over = self._clashes[key] = _clash(fixed, moving)
-            self._clashes[key[::-1]] = -over[::-1], -under[::-1]  # the same two, seen from the other
-        return self._clashes[key]
+        known = self._rows.get((id(moving), id(fixed)))  # the same two, seen from the other
+        return _clash(fixed, moving) if known is None else (-known[1][::-1], -known[0][::-1])
+
+
+def _families(poses: Sequence[Pose]) -> list[Family]:
+    found: dict[tuple[int, float], list[Pose]] = {}
+    for each in poses:
+        found.setdefault((len(each.low), round(each.reach, 6)), []).append(each)
+    return [tuple(family) for family in found.values()]
 
 
 def _clash(fixed: Pose, moving: Pose) -> tuple[Points, Points]:
@@ -92,3 +125,9 @@ def _clash(fixed: Pose, moving: Pose) -> tuple[Points, Points]:
     under = (sliding_window_view(low, n) - moving.high).min(axis=1)
     over = (sliding_window_view(high, n) - moving.low).max(axis=1)
     return under, over
+
+
+def _wide(under: Points, over: Points) -> tuple[Points, Points]:
+    if under.shape[1] < WIDE:
+        return under[:, :0], over[:, :0]
+    return sliding_window_view(under, WIDE, axis=1).max(axis=2), sliding_window_view(over, WIDE, axis=1).min(axis=2)

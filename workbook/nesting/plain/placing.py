@@ -1,7 +1,7 @@
 """One way of filling bars: each blank in turn goes where its far end lies nearest to end A."""
 
-from collections.abc import Sequence
-from math import floor
+from collections.abc import Iterable, Iterator, Sequence
+from math import floor, inf
 
 import numpy as np
 from msgspec import Struct, field
@@ -9,119 +9,202 @@ from msgspec import Struct, field
 from workbook.geometry.path import Points
 from workbook.nesting.fits import STEP, inward, room, trims
 from workbook.nesting.model import BarUse, NestingJob, Piece
-from workbook.nesting.plain.columns import Pose, Tables, pose
+from workbook.nesting.plain.columns import WIDE, Clash, Family, Pose, Tables, pose
 
 _CLEAR = 1e-7
+_BLOCK = 512  # columns looked at together
+_MOST_KEPT = 20_000  # filled bars remembered, a kilobyte or two each
 
-Wall = tuple[int, Points, Points]  # the first column of some, and between which heights each is taken
+Wall = tuple[int, Points, Points, float]  # first column of some, where it begins and ends in each (poses, columns), above what
+Lying = tuple[Pose, int, float]  # pose, first column, height of its origin
+Wish = tuple[int, float]  # a part, and in 0..1 how readily it takes a place at the bar's upper edge instead of its lower one
 
 
-class OpenBar(Struct):
-    """A bar being filled. `full_for` remembers the parts that no longer fit: a bar only ever gets fuller."""
+class Space(Struct, frozen=True, eq=False):
+    """Columns a family may start at on an empty bar, and each pose's lowest and highest place of its origin (poses, 1)."""
+
+    count: int
+    low: Points
+    high: Points
+
+
+class Spot(Struct, frozen=True, eq=False):
+    """A column with a place for a family, where it ends then, and the lowest place of each pose, inf without one."""
+
+    family: Family
+    column: int
+    end: float
+    lowest: Points
+    space: Space
+
+
+class Bar(Struct, eq=False):
+    """A bar with blanks on it. It does not change: one more blank makes another bar, remembered for the next time."""
 
     stock: int
-    placed: list[tuple[Pose, int, float]] = field(default_factory=list)  # pose, first column, height of its origin
+    lying: tuple[Lying, ...] = ()
     kept: tuple[Piece, ...] = ()  # the first of them, which were there before
-    full_for: set[int] = field(default_factory=set)
-    reach: float = 0.0
+    wishes: tuple[Wish, ...] = ()  # which put the others there
+    end: float = 0.0  # of the farthest of those, from the first column on
+    more: dict[Wish, "Bar | None"] = field(default_factory=dict)
+    begin: dict[int, tuple[int, ...] | None] = field(default_factory=dict)  # by part: each family's first column that may be free
 
 
-def kept_bar(job: NestingJob, use: BarUse) -> OpenBar:
+def kept_bar(job: NestingJob, use: BarUse) -> Bar:
     """A bar that is kept, with its blanks where they stay."""
-    bar = OpenBar(use.stock, kept=use.pieces)
+    lying = []
     for piece in use.pieces:
         low = float(piece.placement().points(job.parts[piece.part].outline)[:, 0].min()) - inward(job.bar_end)
         column = max(0, floor(low / STEP))
-        bar.placed.append((pose(job, piece.part, piece.angle, piece.mirrored, low - column * STEP), column, piece.y))
-    return bar
+        lying.append((pose(job, piece.part, piece.angle, piece.mirrored, low - column * STEP), column, piece.y))
+    return Bar(use.stock, tuple(lying), use.pieces)
 
 
-class Spot(Struct, frozen=True):
-    """A free place for a pose."""
+class Filling:
+    """Fills bars of a job."""
 
-    end: float
-    height: float
-    pose: Pose
-    column: int
+    def __init__(self, job: NestingJob) -> None:
+        self.job = job
+        self.tables = Tables(job)
+        self._spaces: dict[tuple[int, int], Space] = {}
+        self._kept = list[Bar]()
+
+    def filled(self, bars: Iterable[Bar], wishes: Iterable[Wish]) -> tuple[list[Bar], list[Wish]]:
+        """Each blank in turn on the first bar that takes it, and what no bar takes."""
+        bars, left = [*bars], list[Wish]()
+        for wish in wishes:
+            for n, bar in enumerate(bars):
+                with_one = self.with_one(bar, wish)
+                if with_one is not None:
+                    bars[n] = with_one
+                    break
+            else:
+                left.append(wish)
+        return bars, left
+
+    def with_one(self, bar: Bar, wish: Wish) -> Bar | None:
+        """The bar with one more blank, where its end lies nearest to end A; None when it has no place."""
+        if (wish[0], bar.stock) not in self.job.suits:
+            return None
+        if wish not in bar.more:
+            self._remember(bar)
+            bar.more[wish] = self._with_one(bar, wish)
+        return bar.more[wish]
+
+    def _remember(self, bar: Bar) -> None:
+        """Notes that a bar is about to remember one more; lets all of them forget when that is too many."""
+        if len(self._kept) >= _MOST_KEPT:
+            for kept in self._kept:
+                kept.more = {}
+            self._kept = []
+        self._kept.append(bar)
+
+    def _with_one(self, bar: Bar, wish: Wish) -> Bar | None:
+        part, upside = wish
+        found = self._found(bar, part)
+        nearest = min((spot.end for spot in found), default=inf)
+        if nearest == inf:
+            return None
+        width = self.job.stock[bar.stock].width
+        places = [
+            (abs(y / width - upside), n, y, spot)
+            for spot in found
+            if spot.end < nearest + _CLEAR
+            for n, heights in enumerate(self._heights(bar, spot))
+            for y in heights
+        ]
+        _, n, y, spot = min(places, key=lambda place: place[:3])
+        lying = (*bar.lying, (spot.family[n], spot.column, y))
+        return Bar(bar.stock, lying, bar.kept, (*bar.wishes, wish), max(bar.end, spot.end), begin=bar.begin.copy())
+
+    def _found(self, bar: Bar, part: int) -> list[Spot]:
+        """The first column with a place for a blank in each of its families, but for those that reach farther than another."""
+        families, begin = self.tables.families[part], bar.begin.get(part, (0,) * len(self.tables.families[part]))
+        if begin is None:
+            return []
+        firsts, found = list(begin), list[Spot]()
+        least = [first * STEP + family[0].reach for first, family in zip(begin, families, strict=True)]
+        for n in sorted(range(len(families)), key=least.__getitem__):
+            if all(least[n] < spot.end + _CLEAR for spot in found):
+                space = self._space(families[n], bar.stock)
+                spot = self._first_spot(bar, families[n], firsts[n], space)
+                firsts[n] = space.count if spot is None else spot.column
+                found += [spot] if spot is not None else []
+        bar.begin[part] = tuple(firsts) if found else None  # a bar only ever gets fuller
+        return found
+
+    def _space(self, family: Family, stock: int) -> Space:
+        key = id(family), stock
+        if key not in self._spaces:
+            rooms = [self._room(pose, stock) or (0, inf, -inf) for pose in family]
+            low, high = (np.array([room[side] for room in rooms])[:, None] for side in (1, 2))
+            self._spaces[key] = Space(max(room[0] for room in rooms), low, high)
+        return self._spaces[key]
+
+    def _room(self, pose: Pose, stock: int) -> tuple[int, float, float] | None:
+        below, above = trims(self.job, pose.part, pose.angle, mirrored=pose.mirrored)
+        x0, y0, x1, y1 = pose.extent
+        return room(self.job, (x0, y0 + below, x1, y1 - above), stock)
+
+    def _first_spot(self, bar: Bar, family: Family, start: int, space: Space) -> Spot | None:
+        """The first column from `start` on with a place. Stretches in which the same walls leave none are passed over."""
+        walls = self._walls(bar, family)
+        wide = [(first, clash.wide_under, clash.wide_over, height) for first, clash, height in walls]
+        near = [(first, clash.under, clash.over, height) for first, clash, height in walls]
+        for begin in range(start, space.count, _BLOCK):
+            end = min(begin + _BLOCK, space.count)
+            stretches = np.any(_risen(wide, range(begin, end, WIDE), space.low) <= space.high + _CLEAR, axis=0)
+            for at in (begin + np.flatnonzero(stretches) * WIDE).tolist():
+                heights = _risen(near, range(at, min(at + WIDE, end)), space.low)
+                free = heights <= space.high + _CLEAR
+                columns = np.any(free, axis=0)
+                first = int(columns.argmax())
+                if columns[first]:
+                    lowest = np.where(free[:, first], heights[:, first], inf)
+                    return Spot(family, at + first, (at + first) * STEP + family[0].reach, lowest, space)
+        return None
+
+    def _heights(self, bar: Bar, spot: Spot) -> Iterator[list[float]]:
+        """For each pose of the spot's family: the lowest and the highest free place, if any."""
+        turned = [(first, -clash.over, -clash.under, -height) for first, clash, height in self._walls(bar, spot.family)]
+        highest = -_risen(turned, range(spot.column, spot.column + 1), -spot.space.high)[:, 0]
+        for low, up, least in zip(spot.lowest.tolist(), highest.tolist(), spot.space.low[:, 0].tolist(), strict=True):
+            yield [low, max(least, up)] if low < inf else []
+
+    def _walls(self, bar: Bar, family: Family) -> list[tuple[int, Clash, float]]:
+        """What each blank already there takes from a family, by starting column."""
+        return [(column - len(family[0].low) + 1, self.tables.against(fixed, family), y) for fixed, column, y in bar.lying]
 
 
-def place(job: NestingJob, tables: Tables, bar: OpenBar, part: int, upside: float) -> bool:
-    """Puts one blank of the part on the bar where its end lies nearest to end A. False when it has no place.
-
-    `upside` in 0..1: how readily a place at the bar's upper edge is taken instead of one at its lower edge.
-    """
-    if part in bar.full_for:
-        return False
-    spots = [spot for pose in tables.poses[part] for spot in _spots(job, tables, bar, pose)]
-    if not spots:
-        bar.full_for.add(part)
-        return False
-    width = job.stock[bar.stock].width
-    best = min(spots, key=lambda s: (round(s.end, 6), abs(s.height / width - upside)))
-    bar.placed.append((best.pose, best.column, best.height))
-    bar.reach = max(bar.reach, best.end)
-    return True
-
-
-def _spots(job: NestingJob, tables: Tables, bar: OpenBar, pose: Pose) -> list[Spot]:
-    """The first column with a place from below, and the first with one from above."""
-    below, above = trims(job, pose.part, pose.angle, mirrored=pose.mirrored)
-    x0, y0, x1, y1 = pose.extent
-    space = room(job, (x0, y0 + below, x1, y1 - above), bar.stock)
-    if space is None:
-        return []
-    count, low, high = space
-    walls = _walls(tables, bar, pose, count)
-    found = []
-    for from_below in (True, False):
-        heights = (
-            _rise(walls, np.full(count, low))
-            if from_below
-            else -_rise([(begin, -upper, -lower) for begin, lower, upper in walls], np.full(count, -high))
-        )
-        free = np.flatnonzero((heights <= high + _CLEAR) & (heights >= low - _CLEAR))
-        if len(free):
-            column = int(free[0])
-            found.append(Spot(column * STEP + pose.reach, float(heights[column]), pose, column))
-    return found
-
-
-def _walls(tables: Tables, bar: OpenBar, pose: Pose, count: int) -> list[Wall]:
-    """For each blank already there: the heights at which it clashes with the pose, by starting column."""
-    walls = []
-    n = len(pose.low)
-    for fixed, column, height in bar.placed:
-        under, over = tables.clash(fixed, pose)
-        first = column - (n - 1)  # the starting column that the tables' first shift stands for
-        begin, end = max(first, 0), min(first + len(under), count)
-        if begin < end:
-            seen = slice(begin - first, end - first)
-            walls.append((begin, under[seen] + height, over[seen] + height))
-    return walls
-
-
-def _rise(walls: Sequence[Wall], heights: Points) -> Points:
-    """Raises each height until it lies in no wall; the lowest free height at or above where it began."""
-    moving = True
-    while moving:
-        moving = False
-        for begin, lower, upper in walls:
-            there = heights[begin : begin + len(lower)]
-            inside = (there > lower + _CLEAR) & (there < upper - _CLEAR)
-            if inside.any():
-                np.copyto(there, upper, where=inside)
-                moving = True
+def _risen(walls: Sequence[Wall], columns: range, low: Points) -> Points:
+    """The lowest height from `low` (poses, 1) up that no wall takes, for each pose and each of some columns."""
+    lower, upper = np.full((2, len(walls), len(low), len(columns)), inf)
+    rows, begin, step = 0, columns.start, columns.step
+    for first, under, over, height in walls:
+        skip = max(0, -((begin - first) // step))  # columns before the wall
+        seen = slice(begin - first + skip * step, min(under.shape[1], begin - first + len(columns) * step), step)
+        count = len(range(seen.start, seen.stop, step))
+        if count:
+            np.add(under[:, seen], height + _CLEAR, out=lower[rows, :, skip : skip + count])
+            np.add(over[:, seen], height - _CLEAR, out=upper[rows, :, skip : skip + count])
+            rows += 1
+    lower, upper, heights = lower[:rows], upper[:rows], np.repeat(low, len(columns), axis=1)
+    for _ in range(rows):  # a wall raises a height once at most
+        inside = (lower < heights) & (heights < upper)
+        if not inside.any():
+            break
+        heights = np.where(inside, upper, heights).max(axis=0)
     return heights
 
 
-def as_use(job: NestingJob, bar: OpenBar) -> BarUse:
+def as_use(job: NestingJob, bar: Bar) -> BarUse:
     """The filled bar with its pieces in the order they lie along it."""
     start = inward(job.bar_end)
     new = [
         Piece(pose.part, start + column * STEP - pose.extent[0], height, pose.angle, pose.mirrored)
-        for pose, column, height in bar.placed[len(bar.kept) :]
+        for pose, column, height in bar.lying[len(bar.kept) :]
     ]
     pieces = [*bar.kept, *new]
-    ends = [column for _, column, _ in bar.placed]
-    order = sorted(range(len(pieces)), key=lambda i: (ends[i], bar.placed[i][2]))
+    ends = [column for _, column, _ in bar.lying]
+    order = sorted(range(len(pieces)), key=lambda i: (ends[i], bar.lying[i][2]))
     return BarUse(bar.stock, tuple(pieces[i] for i in order))
