@@ -25,7 +25,7 @@ def run_all(*, full: bool) -> None:
     for system in ("linux", "win32", "darwin"):
         stage(f"mypy for {system}", [python, "-m", "mypy", "--platform", system])
     stage("lint-imports", [python, "-c", LINT_IMPORTS])
-    stage("pytest", [python, "-m", "pytest", "-n", "2", "--dist", "loadfile"], surroundings=offscreen, live=True)
+    stage("pytest", [python, "-m", "pytest", "-n", "3", "--dist", "worksteal"], surroundings=offscreen, live=True)
     with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:
         try_package(Path(name).resolve())
     print(f"All checks passed, {time.monotonic() - begun:.0f} s.")

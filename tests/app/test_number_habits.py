@@ -198,7 +198,7 @@ def test_every_field_reads_numbers_the_same_in_every_language(shop, habit, monke
     monkeypatch.setattr(Workspace, "do", lambda self, edit, same_step=False: True)  # what is typed is not to change what is there
     monkeypatch.setattr(Workspace, "do_again", lambda self, what, edit: taken_as_it_is(self.session))
     monkeypatch.setattr(Workspace, "count_again", lambda self, what, make: taken_as_it_is(self.session))
-    done = set()
+    done, every = set(), 1 if FULL or habit == "en_US" else 3  # the other languages try one field in three, not the same ones
     for _ in opened(shop):
         fields = [(field.objectName(), check_value_field, field) for field in shop.findChildren(ValueField)]
         fields += [(item.key, check_line, form, item) for form, item in number_lines(shop)]
@@ -206,7 +206,8 @@ def test_every_field_reads_numbers_the_same_in_every_language(shop, habit, monke
         for name, check, *field in fields:
             if field[0].isVisible() and (name, check, field[0]) not in done:
                 done.add((name, check, field[0]))
-                check(TYPED[habit], *field)
+                if (len(done) + HABITS.index(habit)) % every == 0:
+                    check(TYPED[habit], *field)
         assert all(isinstance(box, NumberField) for box in shop.findChildren(QAbstractSpinBox)), "others go by the language"
     assert len(done) > 100
 

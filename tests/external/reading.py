@@ -2,6 +2,7 @@
 
 import ctypes
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import pypdfium2
@@ -20,6 +21,7 @@ class Drawn:
     dashed: bool
 
 
+@lru_cache(maxsize=40)  # several tests look at the same sheets
 def pages(data):
     """For each page its size in mm, its paths and its text."""
     document = pypdfium2.PdfDocument(data)

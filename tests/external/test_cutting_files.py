@@ -23,7 +23,7 @@ from workbook.template.cut_blank import FIT, fit_of, strays_at_most
 from workbook.template.service import DxfVersion, Service
 from workbook.template.shape import shape
 
-MANY = tries(8, 500)
+MANY = tries(4, 500)
 FINE = 0.0001  # mm of chords in what is compared
 
 

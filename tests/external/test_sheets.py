@@ -1,6 +1,7 @@
 """Every sheet on every paper, read back by other libraries: size, check bars, codes, and nothing out of a printer's reach."""
 
 import ctypes
+from functools import cache, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -35,20 +36,26 @@ def loaded(demo):
     return shaped(job)
 
 
-def printed(loaded, laid_demo, paper, unit="in", **printer):
-    """All sheets on a paper, by file name."""
-    loaded = shaped(replace(loaded.job, unit=unit))
-    run = run_of(loaded.job, paper, "26 November 2026", Printer(**printer))
-    wanted = Wanted(loaded=loaded, run=run, names=tuple(loaded.shapes), laid=laid_demo)
-    files = {name: content for key in SHEETS for name, content in exported(wanted, [key]).items()}
-    return loaded, {name: content for name, content in files.items() if name.endswith(".pdf")}
+@pytest.fixture(scope="module")
+def printed(loaded, laid_demo):
+    """All sheets on a paper, by file name, with the job; made once, since several tests look at the same."""
+
+    @cache
+    def made(paper, unit, **printer):
+        own = shaped(replace(loaded.job, unit=unit))
+        run = run_of(own.job, paper, "26 November 2026", Printer(**printer))
+        wanted = Wanted(loaded=own, run=run, names=tuple(own.shapes), laid=laid_demo)
+        files = {name: content for key in SHEETS for name, content in exported(wanted, [key]).items()}
+        return own, {name: content for name, content in files.items() if name.endswith(".pdf")}
+
+    return made
 
 
 @pytest.fixture(scope="module", params=RUNS, ids=" ".join)
-def run(request, loaded, laid_demo):
+def run(request, printed):
     """The paper's name, the job and all its sheets."""
     paper, unit = request.param
-    return paper, *printed(loaded, laid_demo, paper, unit)
+    return paper, *printed(paper, unit)
 
 
 def test_pages_are_the_papers(run):
@@ -117,10 +124,10 @@ def test_every_template_page_is_known_again_by_its_code(run):
         opened.close()
 
 
-def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(loaded, laid_demo):
+def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(printed):
     """Within 0.05 mm, along X and Y: letter and A4."""
     for paper in ("letter", "a4") if FULL else ("letter",):
-        _, files = printed(loaded, laid_demo, paper)
+        _, files = printed(paper, "in")
         for name in ("petty.pdf", "slicer.pdf", "printer-test.pdf") if FULL else ("petty.pdf", "printer-test.pdf"):
             for number, (_, paths, _) in enumerate(pages(files[name])):
                 for x, y in corners(paths):
@@ -131,9 +138,9 @@ def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(loaded, l
                     assert abs(up[1] - up[0]) == pytest.approx(100.0, abs=0.05), (name, number)
 
 
-def test_lengths_are_true_as_vectors(loaded, laid_demo):
+def test_lengths_are_true_as_vectors(printed, loaded):
     """Outlines, scales and holes on sheets that take one page: within 0.001 mm of the template's own."""
-    _, files = printed(loaded, laid_demo, "tabloid")
+    _, files = printed("tabloid", "in")
     found = pages(files["petty.pdf"])
     blank = loaded.shapes["Petty"]
     x0, y0, x1, y1 = blank.extent()
@@ -144,10 +151,10 @@ def test_lengths_are_true_as_vectors(loaded, laid_demo):
         assert sum(abs(w[0] - hole.diameter) < 0.001 for w in holes) >= 3
 
 
-def test_a_printers_error_is_corrected_on_every_sheet(loaded, laid_demo):
+def test_a_printers_error_is_corrected_on_every_sheet(printed):
     """Drawn 100 / 99.5 and 100 / 100.25 times as large about the middle of the page, and said at its foot."""
-    _, true = printed(loaded, laid_demo, "a4")
-    _, made = printed(loaded, laid_demo, "a4", name="office", x=99.5, y=100.25)
+    _, true = printed("a4", "mm")
+    _, made = printed("a4", "mm", name="office", x=99.5, y=100.25)
     for name in true:
         if name in ("printer-test.pdf", "labels.pdf"):
             continue
@@ -158,8 +165,8 @@ def test_a_printers_error_is_corrected_on_every_sheet(loaded, laid_demo):
                 assert np.abs(middle_ + (a.points - middle_) * (100 / 99.5, 100 / 100.25) - b.points).max() < 0.001
 
 
-def test_the_printers_test_page_is_never_corrected(loaded, laid_demo):
-    _, made = printed(loaded, laid_demo, "a4", x=99.5)
+def test_the_printers_test_page_is_never_corrected(printed):
+    _, made = printed("a4", "mm", name="office", x=99.5, y=100.25)
     ((_, paths, words),) = pages(made["printer-test.pdf"])
     assert "corrected for" not in words
     lines = np.array(sorted(p.points[0, 0] for p in paths if len(p.points) == 2 and abs(np.ptp(p.points[:, 1]) - 24) < 0.01))
@@ -194,6 +201,7 @@ def test_labels_lie_on_their_labels(laid_demo, demo):
     assert len({tuple(c) for c in cells[:, 0].tolist()}) == len(serials)
 
 
+@lru_cache(maxsize=40)
 def words_of(content):
     """For each page its size and the boxes of its runs of text, mm; turned words are left out."""
     opened = pypdfium2.PdfDocument(content)

@@ -46,20 +46,20 @@ def area(points):
     return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
 
 
-@pytest.mark.parametrize(("order", "best"), [("16", 61.0), ("30", 115.0)])
-def test_bars_cost_at_most_a_tenth_more_than_the_compiled_search_finds(order, best):
+@pytest.mark.parametrize(("order", "steps", "best"), [("16", 100, 61.0), ("30", 70, 115.0)])
+def test_bars_cost_at_most_a_tenth_more_than_the_compiled_search_finds(order, steps, best):
     """`best` is what tests/bench/costs.py shows for that after 20 s."""
     job = costs.job(order)
-    layout = after(job, 150)
+    layout = after(job, steps)
     assert not layout.left_over
     assert price(job, layout) <= 1.1 * best
 
 
 def test_it_finds_the_same_when_it_remembers_little(monkeypatch):
     job = costs.job("16")
-    remembered = after(job, 60)
+    remembered = after(job, 45)
     monkeypatch.setattr(placing, "_MOST_KEPT", 25)
-    assert after(job, 60) == remembered
+    assert after(job, 45) == remembered
 
 
 def test_bars_that_are_kept_stay_and_are_filled_up():

@@ -1,7 +1,7 @@
 """Every write, sync and rename of a working process fails or kills it, one at a time: `python tests/storage/injected.py`.
 
-Needs strace (Linux). `--every 7` takes only every seventh, `--first 3` from the third on. What must hold is what kills.py
-says; and where a call fails, the process must have said so in words and gone on.
+Needs strace (Linux). `--every 7` takes only every seventh of a call's number and a way to fail, `--first 3` from the third on.
+What must hold is what kills.py says; and where a call fails, the process must have said so in words and gone on.
 """
 
 import argparse
@@ -37,28 +37,27 @@ def traced(folder: Path, *rules: str) -> tuple[list[bytes], str, str]:
     return [line.strip() for line in lines if line.endswith(b"\n")], log.read_text(errors="replace"), errors.decode()
 
 
-def counted(call: str) -> int:
-    """How often the process makes a call when nothing fails."""
+def counted() -> Counter[str]:
+    """How often the process makes each call when nothing fails."""
     with tempfile.TemporaryDirectory() as folder:
-        _, seen, errors = traced(Path(folder), "-e", f"trace={call}")
+        _, seen, errors = traced(Path(folder), "-e", f"trace={','.join(CALLS)}")
         assert not errors, errors
-        return len(re.findall(rf"^\d+ +{call}\(", seen, re.MULTILINE))
+        return Counter(re.findall(r"^\d+ +(\w+)\(", seen, re.MULTILINE))
 
 
 def run(every: int, first: int = 1) -> Counter[str]:
-    """All calls, all ways."""
-    result = Counter[str]()
-    for call in CALLS:
-        for n in range(first, counted(call) + 1, every):
-            for way in WAYS:
-                with tempfile.TemporaryDirectory() as folder:
-                    told, _, errors = traced(Path(folder), "-e", f"trace={call}", "-e", f"inject={call}:{way}:when={n}")
-                    result[way] += 1
-                    found = faults(Path(folder) / "sessions", Path(folder) / "shop.shopbook", told) if told else []
-                    found += ["a crash"] if "Traceback" in errors and "BrokenPipe" not in errors and told else []
-                    for fault in found:
-                        result["bad"] += 1
-                        print(f"{call} {n} {way}: {fault}\n{errors[-800:]}", flush=True)
+    """Every so many of all calls, all ways, from one on; how often each way, and how often it did harm ("bad")."""
+    result, counts = Counter[str](), counted()
+    all_of_them = [(call, n, way) for call in CALLS for n in range(1, counts[call] + 1) for way in WAYS]
+    for call, n, way in all_of_them[first - 1 :: every]:
+        with tempfile.TemporaryDirectory() as folder:
+            told, _, errors = traced(Path(folder), "-e", f"trace={call}", "-e", f"inject={call}:{way}:when={n}")
+            result[way] += 1
+            found = faults(Path(folder) / "sessions", Path(folder) / "shop.shopbook", told) if told else []
+            found += ["a crash"] if "Traceback" in errors and "BrokenPipe" not in errors and told else []
+            for fault in found:
+                result["bad"] += 1
+                print(f"{call} {n} {way}: {fault}\n{errors[-800:]}", flush=True)
     return result
 
 
