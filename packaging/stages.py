@@ -10,8 +10,11 @@ ROOT = Path(__file__).resolve().parent.parent
 
 
 def clean_environment(**settings: str) -> dict[str, str]:
-    """This process's environment with `settings`, less what would lead Python to modules from elsewhere."""
-    kept = {name: value for name, value in os.environ.items() if name not in ("PYTHONPATH", "PYTHONHOME")}
+    """This process's environment with `settings`, less what would lead Python to modules from elsewhere, or keep it from writing
+    down what it compiled: tests start hundreds of processes, and each would compile the program again.
+    """
+    dropped = ("PYTHONPATH", "PYTHONHOME", "PYTHONDONTWRITEBYTECODE")
+    kept = {name: value for name, value in os.environ.items() if name not in dropped}
     return {**kept, **settings}
 
 

@@ -1,5 +1,7 @@
 """Tracing in the window: a photo of a known knife on a sheet, clicked, fitted, taken to the shelf."""
 
+from io import BytesIO
+
 import numpy as np
 import pytest
 import shapely
@@ -19,8 +21,8 @@ from workbook.template.shape import outline_of
 PLACE = Placement(150.0, 100.0, 0.15)
 
 
-@pytest.fixture
-def photo(tmp_path):
+@pytest.fixture(scope="module")
+def taken():
     """A photo at an angle: a white sheet on a dark bench, a grey knife on it, noise over all."""
     true = knife("petty", KNIVES["petty"])
     outline = PLACE.points(flatten(outline_of(true, blade_curves(true)), 0.05))
@@ -30,8 +32,17 @@ def photo(tmp_path):
     draw.polygon([tuple(p) for p in camera(outline)], fill=(120, 126, 130))
     noise = np.random.default_rng(1).normal(0, 8, (2000, 3000, 3))
     made = Image.fromarray(np.clip(np.asarray(made) + noise, 0, 255).astype(np.uint8))
-    made.save(tmp_path / "old knife.jpg", quality=88)
-    return tmp_path / "old knife.jpg", true, outline
+    file = BytesIO()
+    made.save(file, "JPEG", quality=88)
+    return file.getvalue(), true, outline
+
+
+@pytest.fixture
+def photo(tmp_path, taken):
+    """The same as a file."""
+    content, *known = taken
+    (tmp_path / "old knife.jpg").write_bytes(content)
+    return tmp_path / "old knife.jpg", *known
 
 
 @pytest.fixture
