@@ -15,7 +15,6 @@ from workbook.tasks.work import work_in
 MOST = 0.1  # s
 NOT_YET = {  # what still holds the window longer, and why
     "table": "what follows from 20,000 kinds of bars is worked out on the window's thread",
-    "let_go": "the costs and plans of all bars are gone through, and the picture is painted whole",
 }
 TURNS = 3  # what comes but once or twice was another program's
 EVERY_CHANGE = {  # the worst of each kind; the others at full
