@@ -16,13 +16,6 @@ from workbook.tasks.work import work_in
 MOST = 0.1  # s
 NOT_YET = {  # what still holds the window longer, and why
     "table": "what follows from 20,000 kinds of bars is worked out on the window's thread",
-    "let_go": "the costs and plans of all bars are gone through, and the picture is painted whole",
-    "first grind": "the page is made and painted in one go",
-    "first stock": "the page is made and painted in one go",
-    "first quote": "the page is made and painted in one go",
-    "print_quote": "the page Quote is made in one go",
-    "save_needs": "the page Quote is made in one go",
-    "preflight": "the drawing that was looked through is painted in one go",
 }
 TURNS = 3  # what comes but once or twice was another program's
 ROUNDS = (  # the worst of each kind for every change, several in one window where none spoils it for the next; at full, all alone

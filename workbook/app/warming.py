@@ -1,20 +1,28 @@
 """What pages and dialogs need is brought once the window stands, so that nobody waits for it when they are first opened.
 
-What knows no Qt comes in a thread; then the pages and dialogs themselves, which are small without it, one at a time.
+What knows no Qt comes in a thread; then the modules of pages and dialogs, which are small without it, one at a time; then the
+pages themselves (`early.py`).
 """
+
+from __future__ import annotations
 
 from contextlib import suppress
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from workbook.app.threads import begun
 
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
 _PAUSE = 200  # ms between two pages
 _BESIDE = (
-    "multiprocessing.popen_spawn_posix", "csv", "workbook.tasks.exports", "workbook.tasks.sheets", "workbook.tasks.quote_out",
-    "workbook.tasks.judging", "workbook.tasks.stock_csv", "workbook.tasks.grinding", "workbook.tasks.quoting",
-    "workbook.tasks.buying", "workbook.grind.checks", "workbook.template.tracing", "workbook.document.action_words",
+    "numpy.ma", "multiprocessing.popen_spawn_posix", "csv", "workbook.tasks.exports", "workbook.tasks.sheets",
+    "workbook.tasks.quote_out", "workbook.tasks.judging", "workbook.tasks.stock_csv", "workbook.tasks.grinding",
+    "workbook.tasks.quoting", "workbook.tasks.buying", "workbook.grind.checks", "workbook.template.tracing",
+    "workbook.document.action_words",
 )  # fmt: skip
 _PAGES = (
     "workbook.app.beside", "workbook.app.bringing", "workbook.app.printing", "workbook.app.export", "workbook.app.proof",
@@ -28,8 +36,9 @@ class Warming(QObject):
 
     _brought = Signal()
 
-    def __init__(self, parent: QObject) -> None:
-        super().__init__(parent)
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self._window = window
         self._left = list(_PAGES)
         self._timer = QTimer(self)
         self._timer.setInterval(_PAUSE)
@@ -39,7 +48,7 @@ class Warming(QObject):
     @property
     def over(self) -> bool:
         """Whether all is there."""
-        return not self._left
+        return not self._left and self._window.early.over
 
     def begin(self) -> None:
         """Begins."""
@@ -59,3 +68,4 @@ class Warming(QObject):
         import_module(self._left.pop(0))
         if not self._left:
             self._timer.stop()
+            self._window.early.begin()

@@ -12,6 +12,7 @@ from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKe
 from PySide6.QtWidgets import QButtonGroup, QDialog, QMainWindow, QStackedWidget, QWidget
 
 from workbook.app.desk import desk
+from workbook.app.early import EarlyPages
 from workbook.app.filing import Filing
 from workbook.app.header import Header
 from workbook.app.kept import WindowState, keep_window
@@ -67,11 +68,8 @@ class Window(QMainWindow):
         self.setFont(look.font("body"))
         self.draw = DrawPage(self.workspace)
         self._bars_page: LayOutPage | None = None
-        self._grind_page: GrindPage | None = None
-        self._stock_page: StockPage | None = None
-        self._quote_page: QuotePage | None = None
-        self._look_up_page: LookUpPage | None = None
         self.pages = QStackedWidget()
+        self.early = EarlyPages(self)
         self.pages.addWidget(self.draw)
         self.rail = QButtonGroup(self)
         self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
@@ -182,8 +180,7 @@ class Window(QMainWindow):
         if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
             verb.setFocus()
         self._status.say(HINTS[name], "soft")
-        made = {"grind": self._grind_page, "layout": self._bars_page, "stock": self._stock_page, "quote": self._quote_page}
-        page = made.get(name)
+        page = {"grind": self.early.grind.page, "layout": self._bars_page, "stock": self.early.stock.page}.get(name)
         if page is not None:
             page.entered()
 
@@ -202,7 +199,11 @@ class Window(QMainWindow):
         self.raise_()
         self.activateWindow()
 
-    def _put_in(self, page: LayOutPage | GrindPage | StockPage | QuotePage) -> None:
+    def hint(self, text: str, tone: str) -> None:
+        """Something to know about the page that shows."""
+        self._status.say(text, tone)
+
+    def put_in(self, page: LayOutPage | GrindPage | StockPage | QuotePage) -> None:
         """One more page, with its room."""
         page.make_room(self.width(), self.height())
         self.pages.addWidget(page)
@@ -216,52 +217,26 @@ class Window(QMainWindow):
             self._bars_page.print_wanted.connect(self.printing.print_bars)
             self._bars_page.cut_file_wanted.connect(self.printing.save_bars_file)
             self._bars_page.search.warm()
-            self._put_in(self._bars_page)
+            self.put_in(self._bars_page)
         return self._bars_page
 
     def grind_page(self) -> GrindPage:
         """The page Grind, made when first asked for."""
-        if self._grind_page is None:
-            from workbook.app.pages.grind import GrindPage
-
-            self._grind_page = GrindPage(self.workspace)
-            self._grind_page.hint.connect(lambda text: self._status.say(text, "soft"))
-            self._grind_page.print_wanted.connect(self.printing.print_card)
-            self._put_in(self._grind_page)
-        return self._grind_page
+        return self.early.grind.whole()
 
     def stock_page(self) -> StockPage:
         """The page Stock, made when first asked for."""
-        if self._stock_page is None:
-            from workbook.app.pages.stock import StockPage
-
-            self._stock_page = StockPage(self.workspace)
-            self._stock_page.hint.connect(lambda text: self._status.say(text, "ink"))
-            self._put_in(self._stock_page)
-        return self._stock_page
+        return self.early.stock.whole()
 
     def quote_page(self) -> QuotePage:
         """The page Quote, made when first asked for."""
-        if self._quote_page is None:
-            from workbook.app.pages.quote import QuotePage
-
-            self._quote_page = QuotePage(self.workspace)
-            self._quote_page.hint.connect(lambda text: self._status.say(text, "ink"))
-            self._quote_page.print_wanted.connect(self.printing.print_quote)
-            self._quote_page.needs.write_wanted.connect(self.printing.save_needs)
-            self._quote_page.rates_wanted.connect(lambda: self.dialog("rates"))
-            self._put_in(self._quote_page)
-        self._quote_page.entered()  # who asks for it wants what it says today
-        return self._quote_page
+        page = self.early.quote.whole()
+        page.entered()  # who asks for it wants what it says today
+        return page
 
     def look_up_page(self) -> LookUpPage:
         """The page Look up, made when first asked for."""
-        if self._look_up_page is None:
-            from workbook.app.pages.look_up import LookUpPage
-
-            self._look_up_page = LookUpPage(self.workspace.look)
-            self.pages.addWidget(self._look_up_page)
-        return self._look_up_page
+        return self.early.look_up.whole()
 
     def page_name(self) -> str:
         """The page that shows."""
@@ -270,7 +245,7 @@ class Window(QMainWindow):
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
         end_entries(self)
-        page, before, drawn = self.page_name(), self._bars_page, self.draw.shown()
+        page, before, drawn, early = self.page_name(), self._bars_page, self.draw.shown(), self.early.begun
         for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
             dialog.close()
         self._end_search()
@@ -281,6 +256,8 @@ class Window(QMainWindow):
             self.bars_page().adopt(before)
         self.show_page(page)
         self._make_room()
+        if early:
+            self.early.begin()
 
     def _unit_changed(self) -> None:
         for words, unit in (("Inch first", "in"), ("Millimetres first", "mm")):
@@ -301,7 +278,7 @@ class Window(QMainWindow):
         close = self.width() / self.workspace.look.text < 1150
         self.header.make_room(close=close)
         self.draw.make_room(self.width(), self.height())
-        for page in (self._bars_page, self._grind_page, self._stock_page, self._quote_page):
+        for page in (self._bars_page, self.early.grind.page, self.early.stock.page, self.early.quote.page):
             if page is not None:
                 page.make_room(self.width(), self.height())
 
@@ -358,8 +335,8 @@ class Window(QMainWindow):
     def _end_search(self) -> None:
         if self._bars_page is not None:
             self._bars_page.search.close()
-        if self._quote_page is not None:
-            self._quote_page.steel.close()
+        if self.early.quote.page is not None:
+            self.early.quote.page.steel.close()
 
     def work_on(self, session: Session, loaded: LoadedJob | None = None) -> None:
         """Shows other work. `loaded`: its job, where that was made already."""

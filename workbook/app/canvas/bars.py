@@ -17,6 +17,7 @@ from workbook.tasks.keeping import Spots
 from workbook.units import Unit, built, reading, show
 
 _MARGIN = 26
+_NO_BAR = 1000.0  # mm of a bar that is not there yet
 _FAR = 4  # px a blank is dragged before it moves
 _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
 _LETTERS = {Qt.Key.Key_R: "turn", Qt.Key.Key_F: "flip", Qt.Key.Key_C: "clear"}
@@ -55,6 +56,7 @@ class BarsView(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         self._look, self._plans, self._unit = look, (), "in"  # type: tuple[Look, Sequence[BarPlan], Unit]
         self._prices: Sequence[str] = ()
+        self._longest = _NO_BAR  # mm, of all bars
         self._shapes: list[list[QPolygonF]] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.chosen: tuple[int, int] | None = None
@@ -79,6 +81,7 @@ class BarsView(QWidget):
         drawn = {id(plan): shapes for plan, shapes in zip(self._plans, self._shapes, strict=True)}
         self._shapes = [drawn.get(id(plan)) or _polygons(plan) for plan in plans]
         self._plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
+        self._longest = max((plan.size[2] for plan in plans), default=_NO_BAR)
         words = "; ".join(f"bar {p.number}: {' '.join(self._in_words(b, i) for i in range(len(p.blanks)))}"
                           for b, p in enumerate(plans))  # fmt: skip
         self.setAccessibleDescription(words)
@@ -195,8 +198,7 @@ class BarsView(QWidget):
 
     def _scale(self) -> float:
         """Pixels to the mm: the longest bar fills the width."""
-        longest = max((plan.size[2] for plan in self._plans), default=1000.0)
-        return max(self.width() - 2 * self._look.px(_MARGIN), 100) / longest
+        return max(self.width() - 2 * self._look.px(_MARGIN), 100) / self._longest
 
     def show_ghost(self, ghost: Ghost | None) -> None:
         """Shows where a blank in hand would lie; only the rows it was and is on are painted again."""

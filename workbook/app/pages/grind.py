@@ -30,12 +30,12 @@ class GrindPage(QWidget):
     print_wanted = Signal()
     hint = Signal(str)
 
-    def __init__(self, workspace: Workspace) -> None:
+    def __init__(self, workspace: Workspace, side: BenchSide) -> None:
         super().__init__()
         self.setObjectName("grind-page")
         self._workspace = workspace
         look = workspace.look
-        self.board, self.side = GroundBoard(look), BenchSide(workspace)
+        self.board, self.side = GroundBoard(look), side
         self.checks = ChecksStrip(look)
         self._title = label(look, "", "strong")
         self._bevels = QButtonGroup(self)
@@ -49,7 +49,6 @@ class GrindPage(QWidget):
         self._sections: dict[str, float] = {}  # where the section stands on each template
         self._build()
         self._connect()
-        self.refresh()
 
     def _build(self) -> None:
         look = self._workspace.look
@@ -124,8 +123,11 @@ class GrindPage(QWidget):
 
     def refresh(self) -> None:
         """Everything after any change; nothing while another page shows."""
-        if not self.isVisible():
-            return
+        if self.isVisible():
+            self.fill()
+
+    def fill(self) -> None:
+        """Everything as it is now."""
         space = self._workspace
         template, look = space.template(space.chosen), space.look
         self._title.setText(f"{space.chosen}, revision {template.revision}")

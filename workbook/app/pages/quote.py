@@ -33,21 +33,21 @@ class QuotePage(QWidget):
     print_wanted = Signal()
     rates_wanted = Signal()
 
-    def __init__(self, workspace: Workspace) -> None:
+    def __init__(self, workspace: Workspace, side: QuoteSide) -> None:
         super().__init__()
         self.setObjectName("quote-page")
         self._workspace, self.steel = workspace, SteelSearch()
         look = workspace.look
         self.order, self.line = "", ""  # ids of what is chosen
         self.work: OrderWork | None = None
-        self._stale = True
+        self._stale = self._searched = True
         self.order_line = EntryLine("order-line", "An order in one line", workspace.typed)
         self.order_line.setPlaceholderText(ORDER_EXAMPLE)
         self.order_line.setFont(look.font("body"))
         self.order_line.setFixedHeight(look.size("row"))
         self.orders, self.lines = order_table(look), line_table(look)
         self.working, self.plot = Working(look), BatchPlot(look)
-        self.needs, self.side = Needs(workspace), QuoteSide(workspace)
+        self.needs, self.side = Needs(workspace), side
         self._title = Lettered(look, "", 9.75, bold=True)
         self._said = named(label(look, "", bold=True), "stop")
         self._said.setWordWrap(True)
@@ -67,7 +67,6 @@ class QuotePage(QWidget):
             made.setToolTip(plain(made.text()))  # a narrow page cuts the words
         self._build()
         self._connect()
-        self.refresh()
 
     def _build(self) -> None:
         look = self._workspace.look
@@ -163,6 +162,12 @@ class QuotePage(QWidget):
         if self.buy_button.isChecked():
             self._show_needs(True)
 
+    def fill(self) -> None:
+        """Everything that needs no layout, while nobody looks; it is gone through again for who does."""
+        self._searched = False
+        self.refresh()
+        self._stale = self._searched = True
+
     def choose(self, order: str) -> None:
         """Shows another order."""
         if order and order != self.order:
@@ -175,6 +180,8 @@ class QuotePage(QWidget):
 
     def _steel(self, lines: list[OrderLine]) -> dict[str, Steel]:
         """The steel of some lines by a layout; nothing while that is looked for."""
+        if not self._searched:
+            return {}
         document = self._workspace.session.document
         laid = self.steel.laid(document, self._workspace.loaded, lines)
         return of_lines(document, laid, lines) if laid else {}

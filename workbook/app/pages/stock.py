@@ -35,7 +35,7 @@ class StockPage(QWidget):
 
     hint = Signal(str)
 
-    def __init__(self, workspace: Workspace) -> None:
+    def __init__(self, workspace: Workspace, side: StockSide) -> None:
         super().__init__()
         self.setObjectName("stock-page")
         self._workspace = workspace
@@ -49,7 +49,7 @@ class StockPage(QWidget):
         self.rack = RackView(look)
         self.bar_line = self._entry("bar-line", "A bar in one line", BAR_EXAMPLES[workspace.unit])
         self.material_line = self._entry("material-line", "A material in one line", MATERIAL_EXAMPLE)
-        self.side = StockSide(workspace)
+        self.side = side
         self.bar_form, self.material_form = self.side.bar_form, self.side.material_form
         self.remove_button = self.side.remove_button
         self.worth = Figure(look, "worth", "in stock", "body")

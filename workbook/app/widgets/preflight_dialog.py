@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,8 +20,11 @@ from workbook.tasks.write import write_all
 from workbook.units import show
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QImage
+
     from workbook.app.beside import Found
     from workbook.app.window import Window
+    from workbook.geometry.path import Point
 
 _UNITS = ("mm", "in", "cm", "m", "ft")
 _SEVERITIES = {"stop": "Stop", "warn": "Mind", "note": "Note"}
@@ -37,13 +41,17 @@ def ask_and_judge(window: Window) -> None:
 def judge_file(window: Window, file: Path, unit: str | None = None, said: str = "") -> None:
     """Shows the dialog for one file once it is looked through; where it cannot be, that is said. `said`: what was done to it."""
     service, thickness = window.workspace.loaded.job.service, window.workspace.blank.thickness
-    words = f"Looking through {shown(file.name)}"
-    window.beside.do(words, lambda: judge(file, unit, service, thickness), lambda found: _judged(window, file, said, found))
+
+    def look_through() -> tuple[Judged, QImage | None]:
+        judged = judge(file, unit, service, thickness)
+        return judged, _drawn(judged)
+
+    window.beside.do(f"Looking through {shown(file.name)}", look_through, lambda found: _judged(window, file, said, found))
 
 
-def _judged(window: Window, file: Path, said: str, found: Found[Judged]) -> None:
+def _judged(window: Window, file: Path, said: str, found: Found[tuple[Judged, QImage | None]]) -> None:
     try:
-        dialog = PreflightDialog(window, found())
+        dialog = PreflightDialog(window, *found())
     except JobError as trouble:
         if NO_UNIT in str(trouble):
             _ask_unit(window, file, said)
@@ -60,10 +68,22 @@ def _ask_unit(window: Window, file: Path, said: str) -> None:
         judge_file(window, file, unit, said)
 
 
+def _drawn(judged: Judged) -> QImage | None:
+    """What was read, drawn from the curves that were judged; None where there are none."""
+    from workbook.app.proof import curves_image
+    from workbook.geometry.path import corners
+
+    lines: list[Sequence[Point]] = []
+    for piece in judged.drawn.sound:
+        points = corners(piece.path, 0.05)
+        lines.append([*points, points[0]] if piece.path.closed else points)
+    return curves_image(lines, [p.at for p in judged.problems if p.at is not None]) if lines else None
+
+
 class PreflightDialog(QDialog):
     """The drawing at the left, the report at the right."""
 
-    def __init__(self, window: Window, judged: Judged) -> None:
+    def __init__(self, window: Window, judged: Judged, image: QImage | None) -> None:
         super().__init__(window)
         self.setWindowTitle(f"{judged.name}: before it is cut")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -78,24 +98,14 @@ class PreflightDialog(QDialog):
         self.mend.clicked.connect(self._mend)
         self.mend.setEnabled(bool(judged.problems))
         self.view = PageView(look)
-        self._draw()
+        if image is not None:
+            self.view.show_image(image)
         column = QVBoxLayout(self)
         column.addWidget(self.view, 1)
         column.addWidget(self.report)
         column.addWidget(self.trouble)
         column.addLayout(row(None, self.mend))
         self.resize(min(look.px(760), window.width()), min(look.px(680), window.height()))
-
-    def _draw(self) -> None:
-        """What was read, drawn from the curves that were judged."""
-        from workbook.app.proof import curves_image
-        from workbook.geometry.path import flatten
-
-        lines = [flatten(p.path, 0.05).tolist() + ([flatten(p.path, 0.05)[0].tolist()] if p.path.closed else [])
-                 for p in self._judged.drawn.sound]  # fmt: skip
-        marks = [p.at for p in self._judged.problems if p.at is not None]
-        if lines:
-            self.view.show_image(curves_image(lines, marks))
 
     def _lines(self) -> list[str]:
         judged, unit = self._judged, self._window.workspace.unit
