@@ -9,6 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 
 from tests.clock import boxes, settled, until
+from tests.counts import tries
 from workbook.document.action import said
 from workbook.document.actions.rack import order
 from workbook.document.document import replacing
@@ -17,8 +18,10 @@ from workbook.document.records import BarRecord
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 
+SPLINES, PICTURES = tries(1000, 3000), tries(12, 30)
 
-def splines(path, many=3000):
+
+def splines(path, many=SPLINES):
     """A drawing that takes seconds to read."""
     import ezdxf
 
@@ -106,8 +109,8 @@ def table(window, folder):
     return lambda: window.bringing.bring_in_stock(file), lambda: window.page_name() == "stock"
 
 
-def with_pictures(many=30, each=4_000_000):
-    """The demo with bars whose origin is a picture, and the pictures: 120 MB of them."""
+def with_pictures(many=PICTURES, each=4_000_000):
+    """The demo with bars whose origin is a picture, and the pictures: 48 MB of them, at full 120."""
     import hashlib
 
     from workbook.storage.attachment import Attachment, reference
@@ -124,7 +127,7 @@ def with_pictures(many=30, each=4_000_000):
 
 
 def large_book(path):
-    """A workbook with 120 MB of pictures."""
+    """A workbook with many pictures."""
     from workbook.storage.body import Body
     from workbook.storage.file import written
 

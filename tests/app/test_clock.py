@@ -32,6 +32,8 @@ def gaps(qtbot, tmp_path, monkeypatch):
     """Plays scenes in a new window; for each the longest time in s for which the window stood still."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
+    for module in ("early", "warming"):
+        monkeypatch.setattr(f"workbook.app.{module}._PAUSE", 0)
 
     def played(names, folder):
         window = Window(Workspace(work_in(demo_document()), Look("light")))
