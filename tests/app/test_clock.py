@@ -13,9 +13,7 @@ from workbook.tasks.demo import demo_document
 from workbook.tasks.work import work_in
 
 MOST = 0.1  # s
-NOT_YET = {  # what still holds the window longer, and why
-    "table": "what follows from 20,000 kinds of bars is worked out on the window's thread",
-}
+NOT_YET: dict[str, str] = {}  # what still holds the window longer, and why
 TURNS = 3  # what comes but once or twice was another program's
 EVERY_CHANGE = {  # the worst of each kind; the others at full
     "fifo", "device", "picture", "drawing", "preflight", "job", "table", "strange_book", "publishing", "stopped_workers",
