@@ -6,9 +6,15 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 
 from tests.app.waiting import at_rest
+from tests.clock import until
+from workbook.document.actions.rack import remove_bar
+from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord, Prices
 from workbook.shop.job import MOST_SLANT
 from workbook.shop.ledger import Why
+from workbook.shop.money import priced
+from workbook.tasks.load import shaped
+from workbook.tasks.stock import worth
 from workbook.tasks.stock_csv import stock_table
 from workbook.template.checks import CHECKS
 from workbook.units import INCH
@@ -164,6 +170,30 @@ def test_a_table_of_stock_goes_out_and_comes_in(qtbot, window, page, tmp_path):
     assert [r.material.name for r in window.workspace.session.document.all(MaterialRecord)] == ["brass rod"]
     window.workspace.undo()
     assert not list(window.workspace.session.document.all(MaterialRecord))
+
+
+def test_what_follows_from_a_table_is_what_would_follow_from_its_edit(window, page, tmp_path):
+    path = tmp_path / "stock.csv"
+    path.write_bytes(stock_table(window.workspace.session.document).replace(b"52100", b"1095"))
+    before = window.workspace.loaded
+    window.bringing.bring_in_stock(path)
+    at_rest(window)
+    space = window.workspace
+    again = shaped(job_of(space.session.document), before)
+    assert (space.loaded.job, space.loaded.of_bars) == (again.job, again.of_bars)
+    assert space.loaded.job != before.job
+    assert space.loaded.shapes[space.chosen] is before.shapes[space.chosen]
+
+
+def test_what_lies_here_is_worth_follows_and_opens(window, page):
+    until(lambda: page.worth.text() != "-")
+    whole = worth(window.workspace.session.document)
+    assert page.worth.text() == priced(whole.amount, "USD")
+    page.worth.open()
+    assert page.worth.dialog.tree.topLevelItem(0).text(1) == page.worth.text()
+    typed_worth = page.worth.text()
+    window.workspace.do(remove_bar(window.workspace.session.document, next(window.workspace.session.document.all(BarRecord)).id))
+    until(lambda: page.worth.text() != typed_worth)
 
 
 def test_an_end_cannot_slant_over_half_the_bar(qtbot, window, page):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,14 +10,17 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog
 
 from workbook.app.plain import plain
 from workbook.document.action_words import in_words
+from workbook.document.queries import job_of
 from workbook.problems import NO_UNIT, JobError
 from workbook.system.names import shown
+from workbook.tasks.load import LoadedJob, shaped
 from workbook.tasks.outlines import read_outline
 from workbook.tasks.work import new_id, now
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
     from workbook.app.window import Window
+    from workbook.app.workspace import Workspace
     from workbook.document.document import Document, Edit
     from workbook.formats.picture import Picture
     from workbook.template.drawn import DrawnTemplate
@@ -57,9 +61,9 @@ class Bringing:
             self.bring_in_stock(path)
             return
         words = f"Bringing in {shown(path.name)}"
-        self._window.beside.finish(words, space.keeping(edit), lambda kept: self._stock_kept(path, edit, kept))
+        self._window.beside.finish(words, _keeping(space, edit), lambda kept: self._stock_kept(path, edit, kept))
 
-    def _stock_kept(self, path: Path, edit: Edit, kept: Found[None]) -> None:
+    def _stock_kept(self, path: Path, edit: Edit, kept: Found[LoadedJob]) -> None:
         space = self._window.workspace
         if space.made(edit, kept):
             self._window.show_page("stock")
@@ -127,3 +131,17 @@ class Bringing:
         unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if given:
             self.bring_in_outline(path, unit)
+
+
+def _keeping(space: Workspace, edit: Edit) -> Callable[[], LoadedJob]:
+    """What keeps a large edit of the work as it is now and finds the job of the work then, with what its checks say."""
+    session, chosen, before = space.session, space.chosen, space.loaded
+
+    def keep() -> LoadedJob:
+        session.edit(edit, now())
+        found = shaped(job_of(session.document), before)
+        if chosen in found.shapes:
+            found.judged_with_bars(chosen)  # it is shown next, and kept
+        return found
+
+    return keep

@@ -110,21 +110,18 @@ class Workspace(QObject):
         """Makes an edit; False, and nothing changed, when it could not be kept."""
         return self.made(edit, lambda: self.session.edit(edit, now(), same_step=same_step))
 
-    def keeping(self, edit: Edit) -> Callable[[], None]:
-        """What keeps a large edit of the work as it is now, to be done beside the window; `made` is told what it came to."""
-        session = self.session
-        return lambda: session.edit(edit, now())
-
-    def made(self, edit: Edit, keep: Callable[[], object]) -> bool:
-        """The same of an edit that `keep` keeps, or that was kept beside the window: then it raises what it came to."""
+    def made(self, edit: Edit, keep: Callable[[], LoadedJob | None]) -> bool:
+        """The same of an edit that `keep` keeps, or that was kept beside the window: then it raises what that came to. It returns
+        the job of the work then, if that was found too.
+        """
         self._last = ("", 0.0)
         try:
-            keep()
+            found = keep()
         except (StorageTrouble, NotTaken) as trouble:
             self.trouble.emit("The change could not be kept", trouble)
             self.refused.emit()
             return False
-        self._follow(edit)
+        self._follow(edit, found)
         return True
 
     def undo(self) -> None:
@@ -164,8 +161,8 @@ class Workspace(QObject):
             self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 
-    def _follow(self, edit: Edit) -> None:
-        """Brings what follows from the document up to date, and tells those who show it."""
+    def _follow(self, edit: Edit, found: LoadedJob | None = None) -> None:
+        """Brings what follows from the document up to date, and tells those who show it. `found`: its job, if that is known."""
         changed = [(change.before, change.after) for change in edit.changes]
         one = changed[0] if len(changed) == 1 else (None, None)
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
@@ -178,15 +175,15 @@ class Workspace(QObject):
                 return
             self.chosen = after.name if self.chosen == before else self.chosen
         if changed:
-            self._everything()
+            self._everything(found)
         self.history_changed.emit()
 
-    def _everything(self) -> None:
+    def _everything(self, found: LoadedJob | None) -> None:
         """The whole job anew, if it is another; the choice stays where it can."""
-        job, unit = job_of(self.session.document), self.loaded.job.unit
+        job, unit = found.job if found else job_of(self.session.document), self.loaded.job.unit
         if job == replace(self.loaded.job, defaults=()):
             return
-        self.loaded = shaped(job, self.loaded)
+        self.loaded = found or shaped(job, self.loaded)
         self.revision += 1
         names = [template.name for template in self.loaded.job.templates]
         moved = self.chosen not in names

@@ -19,15 +19,16 @@ def check_bars(job: Job, shapes: Mapping[str, Shape], skin: Skin) -> tuple[Probl
 
 
 def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem]:
-    bars = [bar for bar in job.bars if suits(job, job.template(wish.template), wish.steel, bar)]
+    template = job.template(wish.template)
+    bars = [bar for bar in job.bars if suits(job, template, wish.steel, bar)]
     if not bars:
         yield _stop(blank, f"no bar of {wish.steel} has its thickness", _nearest(job, wish, blank), blank.thickness)
         return
-    found = [_too_small(job, blank, bars, *size) for size in sizes(job.template(wish.template), blank)]
+    found = [_too_small(job, blank, bars, *size) for size in sizes(template, blank)]
     if found[0] is not None and None not in found:  # in the direction it lies first
         yield found[0]
     yield from _thin(job, blank, bars)
-    finished = finished_thickness(job.template(wish.template))
+    finished = finished_thickness(template)
     yield from _below_skin(blank, bars, finished, skin)
     yield from _bowed(blank, bars, finished)
 

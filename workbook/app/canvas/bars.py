@@ -17,7 +17,7 @@ from workbook.tasks.keeping import Spots
 from workbook.units import Unit, built, reading, show
 
 _MARGIN = 26
-_NO_BAR = 1000.0  # mm of a bar that is not there yet
+_NO_BAR = 1000.0  # mm of a bar that is not there
 _FAR = 4  # px a blank is dragged before it moves
 _ARROWS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
 _LETTERS = {Qt.Key.Key_R: "turn", Qt.Key.Key_F: "flip", Qt.Key.Key_C: "clear"}
@@ -226,12 +226,13 @@ class BarsView(QWidget):
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, not self._dragging)  # a frame of a drag is soon gone
-        y = float(look.px(10))
+        y, top, bottom = float(look.px(10)), event.rect().top(), event.rect().bottom()
         for b, (plan, shapes, price) in enumerate(zip(self._plans, self._shapes, self._prices, strict=True)):
-            if y + self._row(plan) >= event.rect().top() and y <= event.rect().bottom():
+            row = self._row(plan)
+            if y + row >= top and y <= bottom:
                 self._bar(painter, plan, shapes, price, y)
                 self._marks(painter, b, y)
-            y += self._row(plan)
+            y += row
 
     def _bar(self, painter: QPainter, plan: BarPlan, shapes: list[QPolygonF], price: str, y: float) -> None:
         look, k = self._look, self._scale()

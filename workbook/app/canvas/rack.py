@@ -14,6 +14,7 @@ from workbook.units import Unit, built, show
 
 _MARGIN, _GAP, _WORDS = 14, 8, 18
 _LEAST = 10  # px a bar is high at least
+_NO_BAR = 1000.0  # mm of a bar that is not there
 
 
 class OnRack(Struct, frozen=True):
@@ -36,11 +37,13 @@ class RackView(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         self._look, self._unit = look, "in"  # type: tuple[Look, Unit]
         self._bars: Sequence[OnRack] = ()
+        self._longest = _NO_BAR  # mm, of all bars
         self._chosen = ""
 
     def show_bars(self, bars: Sequence[OnRack], chosen: str, unit: Unit) -> None:
         """Other bars, one of them chosen."""
         self._bars, self._chosen, self._unit = bars, chosen, unit
+        self._longest = max((one.bar.true_length + one.bar.slant for one in bars), default=_NO_BAR)
         self.setAccessibleDescription("; ".join(f"{one.bar.have} {one.bar.name}" for one in bars[:20]))
         self.setMinimumHeight(self._height())
         self.update()
@@ -54,8 +57,7 @@ class RackView(QWidget):
         self.setMinimumHeight(self._height())
 
     def _scale(self) -> float:
-        longest = max((one.bar.true_length + one.bar.slant for one in self._bars), default=1000.0)
-        return max(self.width() - 2 * self._look.px(_MARGIN), 100) / longest
+        return max(self.width() - 2 * self._look.px(_MARGIN), 100) / self._longest
 
     def _row(self, bar: Bar) -> float:
         return max(bar.true_width * self._scale(), self._look.px(_LEAST)) + self._look.px(_WORDS + _GAP)

@@ -4,7 +4,7 @@ from decimal import Decimal
 from functools import partial, reduce
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from workbook.app.canvas.rack import OnRack, RackView
@@ -23,6 +23,7 @@ from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
 from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, TOO_SLANTED, PricePer, may_be_read
 from workbook.shop.ledger import Why
+from workbook.shop.money import priced
 from workbook.structs import replace
 from workbook.tasks.stock import worth
 from workbook.tasks.work import new_id
@@ -53,6 +54,9 @@ class StockPage(QWidget):
         self.bar_form, self.material_form = self.side.bar_form, self.side.material_form
         self.remove_button = self.side.remove_button
         self.worth = Figure(look, "worth", "in stock", "body")
+        self._count = QTimer(self)
+        self._count.setSingleShot(True)
+        self._count.timeout.connect(self._show_worth)
         self.used_button = tool(look, "used-up", "Used up too", switch=False)
         self.picture_button = tool(look, "rack-picture", "Picture", switch=True)
         self._wrong = named(label(look, "", bold=True), "stop")
@@ -176,8 +180,14 @@ class StockPage(QWidget):
         materials = list(document.all(MaterialRecord))
         self.materials.show_records(materials, lambda record: material_row(record.material, currency), chosen)
         self._show_rack(chosen, bars)
-        self.worth.say(in_money(worth(document), currency))
+        self._count.start()
         self.side.show_record(self._record)
+
+    def _show_worth(self) -> None:
+        """What lies here is worth; of very many bars that takes as long as all the rest."""
+        document = self._workspace.session.document
+        whole, currency = worth(document), document.settings.currency
+        self.worth.say_only(priced(whole.amount, currency), lambda: in_money(whole, currency))
 
     def _show_rack(self, chosen: str, bars: list[BarRecord]) -> None:
         there = [r for r in bars if r.bar.have][:_PICTURED]

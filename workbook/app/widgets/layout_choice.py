@@ -1,5 +1,8 @@
 """Which orders are laid out, and on which bars: lists of what there is, each with a tick."""
 
+from collections.abc import Iterable, Iterator
+from itertools import islice
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QVBoxLayout, QWidget
 
@@ -14,6 +17,7 @@ from workbook.shop.orders import DONE
 
 _ID = 0x0100  # Qt.ItemDataRole.UserRole
 _MOST = 200  # rows a list holds
+Row = tuple[str, str, bool]  # an id, its words, and whether it is ticked
 
 
 class LayoutChoice(QWidget):
@@ -54,10 +58,11 @@ class LayoutChoice(QWidget):
         self._fill(self.orders, _orders(document), self._orders_word)
         self._fill(self.bars, self._bars(document), self._bars_word)
 
-    def _fill(self, widget: QListWidget, rows: list[tuple[str, str, bool]], word: QWidget) -> None:
+    def _fill(self, widget: QListWidget, wanted: Iterable[Row], word: QWidget) -> None:
+        rows = list(islice(wanted, _MOST))
         widget.blockSignals(True)
         widget.clear()
-        for id_, words, ticked in rows[:_MOST]:
+        for id_, words, ticked in rows:
             item = QListWidgetItem(words)
             item.setData(_ID, id_)
             item.setToolTip(plain(words))
@@ -69,25 +74,23 @@ class LayoutChoice(QWidget):
         word.setVisible(bool(rows))
         widget.setFixedHeight(max(widget.sizeHintForRow(0), 1) * min(len(rows), 5) + 6)
 
-    def _bars(self, document: Document) -> list[tuple[str, str, bool]]:
+    def _bars(self, document: Document) -> Iterator[Row]:
         """Bars that something on the shelf may come from."""
         job = self._workspace.loaded.job
         thick = [thickness_of(template) for template in job.templates]
         low, high = job.settings.under + 1e-6, job.settings.over + 1e-6
-        rows = []
         for record in document.all(BarRecord):
             bar = record.bar
             if (bar.have or bar.buy) and any(-low <= bar.thickness - t <= high for t in thick):
                 there = f"{bar.have} there" if bar.have else "to buy"
-                rows.append((record.id, f"{bar.name}   {there}", not record.aside))
-        return rows
+                yield record.id, f"{bar.name}   {there}", not record.aside
 
 
 def _told(item: QListWidgetItem) -> tuple[str, bool]:
     return str(item.data(_ID)), item.checkState() == Qt.CheckState.Checked
 
 
-def _orders(document: Document) -> list[tuple[str, str, bool]]:
+def _orders(document: Document) -> list[Row]:
     left: dict[str, int] = {}
     for line, n in still_to_cut(document):
         left[line.order] = left.get(line.order, 0) + n

@@ -9,7 +9,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.orders import for_orders
 from workbook.document.records import TemplateRecord
 from workbook.shop.fields import MOST_ORDERED
-from workbook.shop.job import suits
+from workbook.shop.job import Bar, suits
 
 
 class Order(QWidget):
@@ -76,10 +76,13 @@ def _order(workspace: Workspace) -> dict[tuple[str, str], int]:
     """How many of each template besides orders, in every steel it is made in or that a bar here suits; in the shelf's order."""
     job, ordered = workspace.loaded.job, _ordered(workspace)
     found: dict[tuple[str, str], int] = {}
+    kinds: dict[tuple[str, float], Bar] = {}  # of many bars, few differ in what makes them suit
+    for bar in job.bars:
+        kinds.setdefault((bar.steel, bar.thickness), bar)
     for template in job.templates:
         own = ((wish.template, wish.steel, wish.quantity) for wish in job.make if wish.template == template.name)
         found |= {(name, steel): n - ordered.get((name, steel), 0) for name, steel, n in own}
-        for bar in job.bars:
+        for bar in kinds.values():
             if suits(job, template, bar.steel, bar):
                 found.setdefault((template.name, bar.steel), 0)
     return found
