@@ -275,6 +275,8 @@ class LayOutPage(QWidget):
         self.search.stop()
         laid, now = moved_laid(self.laid, layout, spots)
         if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), action):
+            self.bars.setUpdatesEnabled(False)  # keeping the step of a thousand blanks takes long; they are painted after
+            QTimer.singleShot(0, self.bars, lambda: self.bars.setUpdatesEnabled(True))
             self._show()
             self.bars.choose(*spots[1])
 
