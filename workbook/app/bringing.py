@@ -135,10 +135,10 @@ class Bringing:
 
 def _keeping(space: Workspace, edit: Edit) -> Callable[[], LoadedJob]:
     """What keeps a large edit of the work as it is now and finds the job of the work then, with what its checks say."""
-    session, chosen, before = space.session, space.chosen, space.loaded
+    session, chosen, before, kept = space.session, space.chosen, space.loaded, space.keeping(edit)
 
     def keep() -> LoadedJob:
-        session.edit(edit, now())
+        kept()
         found = shaped(job_of(session.document), before)
         if chosen in found.shapes:
             found.judged_with_bars(chosen)  # it is shown next, and kept

@@ -110,6 +110,11 @@ class Workspace(QObject):
         """Makes an edit; False, and nothing changed, when it could not be kept."""
         return self.made(edit, lambda: self.session.edit(edit, now(), same_step=same_step))
 
+    def keeping(self, edit: Edit) -> Callable[[], None]:
+        """What keeps a large edit of the work as it is now, to be done beside the window; `made` is told what it came to."""
+        session = self.session
+        return lambda: session.edit(edit, now())
+
     def made(self, edit: Edit, keep: Callable[[], LoadedJob | None]) -> bool:
         """The same of an edit that `keep` keeps, or that was kept beside the window: then it raises what that came to. It returns
         the job of the work then, if that was found too.
