@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 from statistics import median, quantiles
 
@@ -12,8 +13,13 @@ import workbook
 
 ROOT = Path(workbook.__file__).parent
 FILES = sorted(ROOT.rglob("*.py"))
-TREES = {file: ast.parse(file.read_text(encoding="utf-8")) for file in FILES}
 FUNCTION = (ast.FunctionDef, ast.AsyncFunctionDef)
+
+
+@cache
+def trees():
+    """The code of every module: every worker collects these tests, one runs them."""
+    return {file: ast.parse(file.read_text(encoding="utf-8")) for file in FILES}
 
 
 def name(file):
@@ -30,7 +36,7 @@ def is_kernel(node):
 
 def functions(*, kernels=False):
     """Name and lines of every function and method, with the line it begins at; compiled kernels apart."""
-    for file, tree in TREES.items():
+    for file, tree in trees().items():
         for node in ast.walk(tree):
             if isinstance(node, FUNCTION) and is_kernel(node) == kernels:
                 yield f"{name(file)}:{node.lineno} {node.name}", node.end_lineno - node.lineno + 1
@@ -89,14 +95,14 @@ def overrides(node, file):
 
 
 def test_every_module_says_what_it_is_for():
-    found = [name(file) for file, tree in TREES.items() if not ast.get_docstring(tree)]
+    found = [name(file) for file, tree in trees().items() if not ast.get_docstring(tree)]
     assert not found, f"Open each with a docstring that says what it is for: {', '.join(found)}"
 
 
 def test_every_public_name_says_what_it_is():
     found = [
         f"  {name(file)}:{node.lineno} {node.name}"
-        for file, tree in TREES.items()
+        for file, tree in trees().items()
         for node in public(tree)
         if not ast.get_docstring(node) and not overrides(node, file)
     ]
@@ -118,7 +124,7 @@ def outliving(tree):
 
 
 def test_no_connection_outlives_whom_it_speaks_to():
-    found = [f"  {name(file)}:{line}" for file, tree in TREES.items() for line in outliving(tree)]
+    found = [f"  {name(file)}:{line}" for file, tree in trees().items() for line in outliving(tree)]
     assert not found, "Connect a method of a QObject, which Qt forgets with it, in place of a lambda:\n" + "\n".join(found)
 
 
@@ -154,7 +160,7 @@ def obeying(tree, where=""):
 
 
 def test_words_of_strangers_are_shown_letter_by_letter():
-    found = [f"  {name(file)}:{line}" for file, tree in TREES.items() for line in obeying(tree, name(file))]
+    found = [f"  {name(file)}:{line}" for file, tree in trees().items() for line in obeying(tree, name(file))]
     wanted = "Make labels with `label`, messages with `message_box`, and give tooltips and questions `plain(words)`"
     assert not found, f"{wanted}:\n" + "\n".join(found)
 
@@ -181,7 +187,7 @@ FORBIDDEN_WORDS = ("Manager", "Helper", "Utils")
 def test_no_name_says_nothing():
     found = [
         f"  {name(file)}:{node.lineno} {node.name}"
-        for file, tree in TREES.items()
+        for file, tree in trees().items()
         for node in ast.walk(tree)
         if isinstance(node, ast.ClassDef) and node.name.endswith(FORBIDDEN_WORDS)
     ]

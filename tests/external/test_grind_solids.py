@@ -4,7 +4,6 @@ columns of the height field inside the outline (shapely). Both agree within a th
 import numpy as np
 import pytest
 import shapely
-import trimesh
 
 from tests.counts import some
 from workbook.formats.family import family, family_ids
@@ -127,6 +126,8 @@ def lofted(rings, stations):
         for i in range(n // 2 - 1):
             a, b, c, d = first + i, first + i + 1, first + n - 1 - i, first + n - 2 - i
             caps += [(a, c, b), (b, c, d)] if turned else [(a, b, c), (b, d, c)]
+    import trimesh  # it takes a second, and every worker collects all tests
+
     mesh = trimesh.Trimesh(vertices=corners, faces=np.array(sides + caps), process=False)
     mesh.fix_normals()
     return mesh

@@ -3,7 +3,6 @@
 from decimal import Decimal
 
 import pytest
-from scipy import stats
 
 from workbook.formats.tables import density_of_steel
 from workbook.shop.charges import Charges, starts_of
@@ -41,6 +40,8 @@ def test_blanks_to_start_are_those_of_the_binomial_law(good, share, expected, fo
 @pytest.mark.parametrize("share", [0.5, 0.83, 0.97])
 def test_the_chance_is_that_of_a_general_library(good, share):
     """scipy.stats.binom, survival function."""
+    from scipy import stats  # it takes a second, and every worker collects all tests
+
     for starts in range(good, good + 12):
         assert enough(good, starts, share) == pytest.approx(stats.binom.sf(good - 1, starts, share), abs=1e-10)
 
