@@ -73,6 +73,17 @@ def test_bars_that_are_kept_stay_and_are_filled_up():
         assert (use.stock, use.pieces.count(wanted.pieces[0])) == (wanted.stock, 1)
 
 
+@pytest.mark.parametrize("length", [0.5, 2.0, 38.0])
+def test_a_bar_that_is_all_margin_takes_nothing_and_does_no_harm(length):
+    """Margins of 2 mm and 2 mm between blanks leave nothing of 2 mm, and less of a shorter bar."""
+    job = costs.job("8")
+    none = replace(job.stock[0], name="none", length=length, width=length)
+    suits = frozenset({*job.suits, *((p, len(job.stock)) for p in range(len(job.parts)))})
+    layout = after(replace(job, stock=(*job.stock, none), suits=suits, bar_edge=2.0, bar_end=2.0), 40)
+    assert not layout.left_over
+    assert all(use.stock < len(job.stock) for use in layout.bars)
+
+
 @given(nesting_jobs())
 @settings(max_examples=20)
 def test_a_stretch_is_taken_where_each_of_its_columns_is(job):

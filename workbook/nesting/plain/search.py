@@ -22,6 +22,7 @@ from workbook.nesting.verify import faults
 from workbook.structs import replace
 
 _FREE = 1e-3  # what a bar that costs nothing counts
+_NO_ROOM = 1e-3  # mm of a bar that is all margin
 _HALF_FULL = 0.5  # share of its area that a bar is expected to hold when nothing is known
 _MOST_EMPTIED, _MOST_BLANKS = 4, 32  # bars emptied together, and blanks on them when it is more than one
 _EMPTIED = (0.2, 0.4, 0.3, 0.1)  # how often one, two, three, four
@@ -49,7 +50,7 @@ class _Group:
         self.job = replace(job, parts=tuple(own), kept=tuple(use for use in job.kept if use.stock in stock))
         self.area = {p: grown_area(job, p) for p in parts}
         self.cost = {s: max(float(job.counts(s)), _FREE) for s in stock}
-        self.room = {s: prod(inner_room(job, s)) for s in stock}
+        self.room = {s: prod(max(side, _NO_ROOM) for side in inner_room(job, s)) for s in stock}
         self.stock = sorted(stock, key=lambda s: (job.stock[s].source == "buy", self.cost[s] / self.room[s]))
         self.kept = tuple(kept_bar(job, use) for use in self.job.kept)
         self.blanks = self._blanks(parts)
