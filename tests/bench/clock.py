@@ -11,6 +11,7 @@ import tempfile
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("MAKERS_WORKBOOK_FULL_TESTS", "1")  # scenes as large as they get (tests/counts.py)
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
