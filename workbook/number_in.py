@@ -27,6 +27,8 @@ class NumberError(ValueError):
 
 def plain(text: str) -> str:
     """The text, sign by sign, with figures of any script as 0 to 9, plain spaces and a plain minus."""
+    if text.isascii():
+        return text.replace("\t", " ")
     return "".join(" " if c in _SPACES else "-" if c == "−" else str(int(c)) if c.isdecimal() else c for c in text)
 
 

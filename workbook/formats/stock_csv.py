@@ -9,7 +9,7 @@ import io
 from collections.abc import Callable, Collection, Iterable, Mapping
 from decimal import Decimal
 from enum import StrEnum
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any, get_type_hints
 
 from msgspec.structs import fields
@@ -188,9 +188,12 @@ def _words(row: Field, text: str) -> str:
 
 
 def _readers(kind: type, before: str = "", leave: Collection[str] = ()) -> dict[str, Read]:
-    hints = get_type_hints(kind)
+    """How the cells under each head are read: rows of one stock say much the same, and that is read once."""
+    hints, told_again = get_type_hints(kind), lru_cache(256)
     return {
-        before + field.name: _reader(kind, field.name, hints[field.name]) for field in fields(kind) if field.name not in leave
+        before + field.name: told_again(_reader(kind, field.name, hints[field.name]))
+        for field in fields(kind)
+        if field.name not in leave
     }
 
 
