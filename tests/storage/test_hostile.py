@@ -35,7 +35,7 @@ def a_body():
     )
     ids = iter(f"id{n}" for n in range(99))
     edit = bring_in(Document(), job, lambda: next(ids))
-    return Body(Document().applied(edit), (step_of(edit, "2026-01-02"),), 1)
+    return Body(Document().applied(edit), (step_of(edit, "2026-01-02", {}),), 1)
 
 
 DATA = written(a_body())

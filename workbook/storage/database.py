@@ -20,7 +20,7 @@ from workbook.storage.attachment import Attachment
 from workbook.storage.body import Body, content_of, judge
 from workbook.storage.legacy import version_of
 from workbook.storage.migrations import VERSION
-from workbook.storage.step import Step, action_of, json_of, record_of, record_value
+from workbook.storage.step import Step, action_of, record_of
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble, in_words, not_kept
 from workbook.system.owners import NotOurs, open_own
 
@@ -193,20 +193,22 @@ class Database:
         rows = self._rows("SELECT at FROM step ORDER BY number DESC LIMIT 1")
         return str(rows[0][0]) if rows else ""
 
-    def edit(self, edit: Edit, step: Step, number: int, changed: int) -> None:
-        """Records an edit as step `number`, dropping those that were undone. `changed` counts all changes ever made."""
+    def edit(self, edit: Edit, texts: Mapping[str, str], step: Step, number: int, changed: int) -> None:
+        """Records an edit as step `number`, dropping those that were undone. `texts`: the JSON of its records, by id; `changed`
+        counts all changes ever made.
+        """
         with self._transaction() as at:
             at.execute("DELETE FROM step WHERE number>=?", (number,))
             at.execute("INSERT INTO step VALUES(?,?,?,?)", (number, step.action_text, step.at, step.changes))
-            _apply(at, edit)
+            _apply(at, edit, texts)
             _note(at, {"done": str(number), "changed": str(changed)})
 
-    def move(self, edit: Edit, done: int, changed: int, after: Sequence[Step] | None = None) -> None:
+    def move(self, edit: Edit, texts: Mapping[str, str], done: int, changed: int, after: Sequence[Step] | None = None) -> None:
         """Applies an edit that undoes or does again a step; `done` steps are done then. `after`: the steps behind them, where
         these are others than were there.
         """
         with self._transaction() as at:
-            _apply(at, edit)
+            _apply(at, edit, texts)
             if after is not None:
                 at.execute("DELETE FROM step WHERE number>?", (done,))
                 rows = [(n, s.action_text, s.at, s.changes) for n, s in enumerate(after, done + 1)]
@@ -258,10 +260,10 @@ def _require_own(path: Path) -> None:
             continue
 
 
-def _apply(at: sqlite3.Connection, edit: Edit) -> None:
+def _apply(at: sqlite3.Connection, edit: Edit, texts: Mapping[str, str]) -> None:
     """Records that come stand behind the others, in their order."""
     (last,) = at.execute("SELECT ifnull(max(place),0) FROM record").fetchone()
     gone = [(change.id,) for change in edit.changes if change.after is None]
-    put = [(c.id, last + n, json_of(record_value(c.after))) for n, c in enumerate(edit.changes, 1) if c.after is not None]
+    put = [(c.id, last + n, texts[c.id]) for n, c in enumerate(edit.changes, 1) if c.after is not None]
     at.executemany("DELETE FROM record WHERE id=?", gone)
     at.executemany("INSERT INTO record VALUES(?,?,?) ON CONFLICT(id) DO UPDATE SET value=excluded.value", put)

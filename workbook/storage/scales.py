@@ -19,9 +19,9 @@ class Scales(Struct, frozen=True):
     each: Mapping[str, Weight]
     whole: Weight
 
-    def after(self, edit: Edit) -> "Scales":
-        """The scales after an edit. StorageTrouble when it makes what could not be opened again."""
-        put = {change.id: _weighed(change.after) for change in edit.changes if change.after is not None}
+    def after(self, edit: Edit, texts: Mapping[str, str]) -> "Scales":
+        """The scales after an edit that makes records of these texts. StorageTrouble when one could not be opened again."""
+        put = {change.id: _weighed(change.after, texts[change.id]) for change in edit.changes if change.after is not None}
         touched = {change.id for change in edit.changes}
         each = {id_: weight for id_, weight in self.each.items() if id_ not in touched} | put
         taken = total([self.each[id_] for id_ in touched if id_ in self.each])
@@ -40,13 +40,24 @@ def weighed(document: Document, texts: Sequence[str]) -> Scales:
     return Scales(each, total(list(each.values())))
 
 
-def _weighed(record: Record) -> Weight:
-    """A record's weight, once it was seen that it can be read again. StorageTrouble when it cannot."""
+def texts_of(edit: Edit) -> dict[str, str]:
+    """The JSON of each record that an edit makes or changes, by its id. StorageTrouble where one cannot be written."""
     try:
-        text = json_of(record_value(record))
+        return {change.id: json_of(record_value(change.after)) for change in edit.changes if change.after is not None}
+    except CodecError as wrong:
+        raise _refused(str(wrong)) from None
+
+
+def _weighed(record: Record, text: str) -> Weight:
+    """A record's weight, once it was seen that it can be read again from its text. StorageTrouble when it cannot."""
+    try:
         if record_of(decode(text)) == record:
             return weight_of(text)
         trouble = "it would not be the same when it is read again"
     except CodecError as wrong:
         trouble = str(wrong)
-    raise StorageTrouble(f"The change cannot be kept: {trouble}.", "Nothing was changed.")
+    raise _refused(trouble)
+
+
+def _refused(trouble: str) -> StorageTrouble:
+    return StorageTrouble(f"The change cannot be kept: {trouble}.", "Nothing was changed.")

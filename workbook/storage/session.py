@@ -14,7 +14,7 @@ from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, bytes_of, digest, opened, read
 from workbook.storage.left import BESIDE, kept_name, named_path, remove, said_by_lock, sessions
 from workbook.storage.publishing import MISSING, digest_at, digest_or_missing, replace_whole
-from workbook.storage.scales import weighed
+from workbook.storage.scales import texts_of, weighed
 from workbook.storage.step import Step, step_of
 from workbook.storage.trouble import InUse, NotAWorkbook, StorageTrouble, in_words
 from workbook.storage.weight import HISTORY, KEPT_STEPS, Weight, first_kept, total
@@ -102,12 +102,13 @@ class Session:
     def _edit(self, edit: Edit, at: str, before: Edit | None) -> None:
         """Makes an edit; `before`: the one it goes on with."""
         after = self.document.applied(edit, before)
-        heavier = self._scales.after(edit)
+        texts = texts_of(edit)
+        heavier = self._scales.after(edit, texts)
         number = self._done + (before is None)
         whole = edit if before is None else joined(before, edit)
-        step = step_of(whole, at)
+        step = step_of(whole, at, texts)
         with self._database.turn:
-            self._database.edit(edit, step, self._gone + number, self._changed + 1)
+            self._database.edit(edit, texts, step, self._gone + number, self._changed + 1)
             self.document, self._changed, self._scales, self._last = after, self._changed + 1, heavier, whole
             self._cut_off = self._cut_off if before is not None else self._steps[number - 1 :]
             self._steps[number - 1 :] = [step]
@@ -148,9 +149,10 @@ class Session:
         return edit
 
     def _move(self, edit: Edit, done: int, behind: Sequence[Step] | None = None) -> Edit:
-        after, heavier = self.document.applied(edit), self._scales.after(edit)
+        after, texts = self.document.applied(edit), texts_of(edit)
+        heavier = self._scales.after(edit, texts)
         with self._database.turn:
-            self._database.move(edit, self._gone + done, self._changed + 1, behind)
+            self._database.move(edit, texts, self._gone + done, self._changed + 1, behind)
             self.document, self._changed, self._done, self._scales = after, self._changed + 1, done, heavier
             self._cut_off, self._last = [], None
         return edit

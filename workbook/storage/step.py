@@ -1,10 +1,11 @@
 """One step of the history as it is kept: what it did, when, and what it changed, from which its edit is made again."""
 
 from collections import deque
+from collections.abc import Mapping
 from functools import cached_property
 from typing import Any
 
-from msgspec import Struct
+from msgspec import Raw, Struct
 from msgspec.json import decode, encode
 
 from workbook.document.action import Action, said
@@ -74,9 +75,9 @@ def json_of(value: Any) -> str:
     return encode(value).decode()
 
 
-def step_of(edit: Edit, at: str) -> Step:
-    """The step that an edit is."""
-    return Step(edit.action, at, json_of([_entry(change) for change in edit.changes]))
+def step_of(edit: Edit, at: str, texts: Mapping[str, str]) -> Step:
+    """The step that an edit is. `texts`: of its records, as far as they are there already."""
+    return Step(edit.action, at, json_of([_entry(change, texts) for change in edit.changes]))
 
 
 def action_value(action: Action) -> Any:
@@ -120,11 +121,11 @@ def record_of(value: Any) -> Record | None:
     return decoded(kind, value["record"])
 
 
-def _entry(change: Change) -> list[Any]:
+def _entry(change: Change, texts: Mapping[str, str]) -> list[Any]:
     """What one change keeps."""
-    before, after = change.before, change.after
+    before, after, text = change.before, change.after, texts.get(change.id)
     if before is None or after is None or type(before) is not type(after):
-        return [change.id, record_value(before), record_value(after)]
+        return [change.id, record_value(before), record_value(after) if text is None else Raw(text)]
     return [change.id, difference(_value(before), _value(after))]
 
 
