@@ -168,8 +168,7 @@ class Workspace(QObject):
 
     def _follow(self, edit: Edit, found: LoadedJob | None = None) -> None:
         """Brings what follows from the document up to date, and tells those who show it. `found`: its job, if that is known."""
-        changed = [(change.before, change.after) for change in edit.changes]
-        one = changed[0] if len(changed) == 1 else (None, None)
+        one = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
             before, after = one[0].template.name, one[1].template
             if before == after.name:
@@ -179,7 +178,7 @@ class Workspace(QObject):
                 self.history_changed.emit()
                 return
             self.chosen = after.name if self.chosen == before else self.chosen
-        if changed:
+        if edit.changes:
             self._everything(found)
         self.history_changed.emit()
 

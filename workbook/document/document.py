@@ -62,6 +62,13 @@ class Document(Struct, frozen=True, dict=True):
     def _sorted(self) -> dict[type, tuple[Any, ...]]:
         return {}  # as first asked for
 
+    @cached_property
+    def _by_kind(self) -> dict[type, list[Any]]:
+        found = dict[type, list[Any]]()
+        for record in self.records.values():
+            found.setdefault(type(record), []).append(record)
+        return found
+
     def get(self, id: str, kind: type[_Kind]) -> _Kind:  # noqa: A002  # the word everybody uses
         """The record of an id. KeyError when there is none of that kind."""
         found = self.records[id]
@@ -72,7 +79,7 @@ class Document(Struct, frozen=True, dict=True):
     def all(self, kind: type[_Kind]) -> Iterator[_Kind]:
         """Records of a kind, by their place where they have one."""
         if kind not in self._sorted:
-            found = [record for record in self.records.values() if isinstance(record, kind)]
+            found = list(self._by_kind.get(kind, ()))
             found.sort(key=lambda record: (getattr(record, "place", 0.0), getattr(record, "id", "")))
             self._sorted[kind] = tuple(found)
         yield from self._sorted[kind]
