@@ -1,5 +1,6 @@
 """Stock: the rack to scale, bars and offcuts, other materials; one typed line adds either; a ledger that adds up."""
 
+from contextlib import suppress
 from decimal import Decimal
 from functools import partial, reduce
 from typing import Any
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, 
 from workbook.app.canvas.rack import OnRack, RackView
 from workbook.app.pages.stock_items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
 from workbook.app.pages.stock_side import Stocked, StockSide, heads_hidden
+from workbook.app.threads import begun
 from workbook.app.widgets.basics import label, named, row, surface, tool
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.record_table import RecordTable
@@ -24,6 +26,7 @@ from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_
 from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, TOO_SLANTED, PricePer, may_be_read
 from workbook.shop.ledger import Why
 from workbook.shop.money import priced
+from workbook.shop.worked import Worked
 from workbook.structs import replace
 from workbook.tasks.stock import worth
 from workbook.tasks.work import new_id
@@ -35,6 +38,7 @@ class StockPage(QWidget):
     """The rack and what else lies in the shop."""
 
     hint = Signal(str)
+    _counted = Signal(object, object)  # a document, and what its stock is worth
 
     def __init__(self, workspace: Workspace, side: StockSide) -> None:
         super().__init__()
@@ -56,7 +60,8 @@ class StockPage(QWidget):
         self.worth = Figure(look, "worth", "in stock", "body")
         self._count = QTimer(self)
         self._count.setSingleShot(True)
-        self._count.timeout.connect(self._show_worth)
+        self._count.timeout.connect(self._count_worth)
+        self._counted.connect(self._show_worth)
         self.used_button = tool(look, "used-up", "Used up too", switch=False)
         self.picture_button = tool(look, "rack-picture", "Picture", switch=True)
         self._wrong = named(label(look, "", bold=True), "stop")
@@ -183,11 +188,22 @@ class StockPage(QWidget):
         self._count.start()
         self.side.show_record(self._record)
 
-    def _show_worth(self) -> None:
-        """What lies here is worth; of very many bars that takes as long as all the rest."""
+    def _count_worth(self) -> None:
+        """Counts what lies here, beside the window: of very many bars that takes as long as all the rest."""
         document = self._workspace.session.document
-        whole, currency = worth(document), document.settings.currency
-        self.worth.say_only(priced(whole.amount, currency), lambda: in_money(whole, currency))
+
+        def count() -> None:
+            whole = worth(document)
+            with suppress(RuntimeError):  # the window is gone
+                self._counted.emit(document, whole)
+
+        begun(count, "worth")
+
+    def _show_worth(self, document: Document, whole: Worked) -> None:
+        """What lies here is worth, unless it is another stock by now."""
+        currency = document.settings.currency
+        if document is self._workspace.session.document:
+            self.worth.say_only(priced(whole.amount, currency), lambda: in_money(whole, currency))
 
     def _show_rack(self, chosen: str, bars: list[BarRecord]) -> None:
         there = [r for r in bars if r.bar.have][:_PICTURED]
