@@ -92,9 +92,9 @@ class ByHand(QObject):
 
     def _drop(self) -> None:
         hand, self._hand = self._hand, None
-        self._view.show_ghost(None)
         if hand is not None and self._suits(hand[2], hand[1]):
             self._put(hand[0], hand[2], hand[1], "blank.moved")
+        self._view.show_ghost(None)  # last: until then nothing is painted twice
 
     def _nudge(self, dx: int, dy: int) -> None:
         chosen = self._chosen()

@@ -12,7 +12,8 @@ from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted
 from workbook.geometry.lettering import spread
-from workbook.sheets.bar import BarPlan
+from workbook.geometry.path import Placement
+from workbook.sheets.bar import BarPlan, Blank
 from workbook.tasks.keeping import Spots
 from workbook.units import Unit, built, reading, show
 
@@ -79,7 +80,10 @@ class BarsView(QWidget):
         if plans != self._plans:
             self.chosen = None
         drawn = {id(plan): shapes for plan, shapes in zip(self._plans, self._shapes, strict=True)}
-        self._shapes = [drawn.get(id(plan)) or _polygons(plan) for plan in plans]
+        parts = {_at(blank): part for plan in self._plans for blank, part in zip(plan.blanks, drawn[id(plan)], strict=True)}
+        self._shapes = [
+            drawn.get(id(plan)) or [parts.get(_at(blank)) or _polygon(blank) for blank in plan.blanks] for plan in plans
+        ]
         self._plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
         self._longest = max((plan.size[2] for plan in plans), default=_NO_BAR)
         words = "; ".join(f"bar {p.number}: {' '.join(self._in_words(b, i) for i in range(len(p.blanks)))}"
@@ -367,5 +371,10 @@ class BarsView(QWidget):
             letter(painter, look, QPointF(centre, bottom + look.px(down + 14)), text, 9, "middle")
 
 
-def _polygons(plan: BarPlan) -> list[QPolygonF]:
-    return [QPolygonF([QPointF(x, y) for x, y in blank.outline.tolist()]) for blank in plan.blanks]
+def _at(blank: Blank) -> tuple[int, Placement]:
+    """By what a blank on a bar is known again."""
+    return id(blank.shape), blank.placement
+
+
+def _polygon(blank: Blank) -> QPolygonF:
+    return QPolygonF([QPointF(x, y) for x, y in blank.outline.tolist()])

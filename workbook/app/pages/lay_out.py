@@ -33,6 +33,7 @@ from workbook.tasks.worker import Report
 
 _ENOUGH = 15.0  # s without anything better: the search stops by itself; it can be asked to go on with another seed
 _MORE_STEPS = 200  # of the search for room for one more blank
+_BREATH = 1  # ms after a blank is let go: at 0 it would be painted in the same turn
 _NOTHING_CHOSEN = "Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."
 
 
@@ -276,7 +277,7 @@ class LayOutPage(QWidget):
         laid, now = moved_laid(self.laid, layout, spots)
         if self.shown.put(laid, frozenset(now(spot) for spot in self.shown.pinned), action):
             self.bars.setUpdatesEnabled(False)  # keeping the step of a thousand blanks takes long; they are painted after
-            QTimer.singleShot(0, self.bars, lambda: self.bars.setUpdatesEnabled(True))
+            QTimer.singleShot(_BREATH, self.bars, lambda: self.bars.setUpdatesEnabled(True))
             self._show()
             self.bars.choose(*spots[1])
 
