@@ -4,11 +4,11 @@ Each scene is something a maker does that takes long: it is prepared for a windo
 and what tells that it is over.
 """
 
+import os
 import sys
 import threading
 import time
 from collections.abc import Callable
-from pathlib import Path
 
 from PySide6.QtCore import QEventLoop, Qt, QTimer
 from PySide6.QtWidgets import QApplication
@@ -35,7 +35,8 @@ class Clock:
         self._timer.timeout.connect(self._tick)
 
     def _tick(self) -> None:
-        late, self._queued = _queued() - self._queued, _queued()
+        queued = _queued()
+        late, self._queued = queued - self._queued, queued
         gap, self._last = time.perf_counter() - self._last - late, time.perf_counter()
         worked, self._used = time.process_time() - self._used, time.process_time()
         if gap > self.longest:
@@ -77,9 +78,13 @@ class Clock:
 def _queued() -> float:
     """For how many s this thread could have gone on, and other programs had the machine; 0 where the system does not tell."""
     try:
-        return int(Path("/proc/thread-self/schedstat").read_text().split()[1]) / 1e9
-    except (OSError, IndexError, ValueError):
+        told = os.open("/proc/thread-self/schedstat", os.O_RDONLY)
+    except OSError:
         return 0.0
+    try:
+        return int(os.read(told, 100).split()[1]) / 1e9
+    finally:
+        os.close(told)
 
 
 def _stack(thread: int) -> str:
