@@ -33,7 +33,7 @@ class PictureView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(360, 240)
         self._look = look
-        self._image = QImage()
+        self._image, self._pixels = QImage(), b""
         self._zoom, self._middle = 1.0, QPointF()
         self._places: Sequence[tuple[Point, str]] = ()
         self._outline: Sequence[Point] = ()
@@ -43,7 +43,8 @@ class PictureView(QWidget):
     def show_picture(self, picture: Picture) -> None:
         """Another picture, the whole of it."""
         w, h = picture.width, picture.height
-        self._image = QImage(picture.pixels, w, h, 3 * w, QImage.Format.Format_RGB888).copy()
+        self._image = QImage(picture.pixels, w, h, 3 * w, QImage.Format.Format_RGB888)
+        self._pixels = picture.pixels  # the image does not keep them
         self.fit()
 
     def fit(self) -> None:
