@@ -1,5 +1,6 @@
 """Fixtures that several folders of tests use, and how hypothesis runs: the same examples every time."""
 
+import gc
 import multiprocessing
 
 import pytest
@@ -18,6 +19,11 @@ _SLOW = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too
 settings.register_profile("suite", deadline=None, max_examples=tries(30, 400), derandomize=True, suppress_health_check=_SLOW)
 settings.register_profile("search", deadline=None, max_examples=1500, database=None, suppress_health_check=_SLOW)
 settings.load_profile("suite")
+
+
+def pytest_collection_finish():
+    """What the collected tests are made of is no garbage: no collection walks it again."""
+    gc.freeze()
 
 
 @pytest.fixture(scope="session", autouse=True)

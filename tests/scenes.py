@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 
 from tests.clock import boxes, settled, until
-from tests.counts import tries
+from tests.counts import FULL, tries
 from workbook.document.action import said
 from workbook.document.actions.rack import order
 from workbook.document.document import replacing
@@ -18,7 +18,7 @@ from workbook.document.records import BarRecord
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 
-SPLINES, PICTURES = tries(1000, 3000), tries(12, 30)
+SPLINES, PICTURES = tries(600, 3000), tries(12, 30)
 
 
 def splines(path, many=SPLINES):
@@ -39,7 +39,7 @@ def large_picture(path, width=11_900, height=10_000):
     """A picture of very many pixels of one colour."""
     from PIL import Image
 
-    Image.new("RGB", (width, height), (200, 190, 180)).save(path, compress_level=1)
+    Image.new("RGB" if FULL else "L", (width, height), (200, 190, 180) if FULL else 190).save(path, compress_level=1)
     return path
 
 

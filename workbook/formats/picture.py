@@ -31,7 +31,9 @@ def read_picture(file: Path) -> Picture:
         with Image.open(file, formats=_KINDS) as opened:
             if opened.width * opened.height > _MOST_PIXELS:
                 raise _refused("has too many pixels.", "Save it smaller; 12 megapixels are plenty.")
-            made = ImageOps.exif_transpose(opened).convert("RGB")
+            smaller = opened if opened.mode in ("L", "RGB") else opened.convert("RGB")  # other kinds have no colours between
+            smaller.thumbnail((LARGEST, LARGEST))
+            made = ImageOps.exif_transpose(smaller).convert("RGB")
     except FileNotFoundError:
         raise _refused("is not there any more.") from None
     except UnidentifiedImageError:
@@ -39,7 +41,6 @@ def read_picture(file: Path) -> Picture:
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as trouble:
         why = str(trouble)[:80].encode("ascii", "replace").decode()
         raise _refused(f"cannot be read ({why}).", "Save it again as JPEG or PNG.") from None
-    made.thumbnail((LARGEST, LARGEST))
     return Picture(made.width, made.height, made.tobytes())
 
 

@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -26,11 +27,13 @@ _SHOP = "shop.toml"
 _KINDS: dict[str, type[Record]] = {"customer": CustomerRecord, "order": OrderRecord, "line": OrderLine}
 
 
+@cache
 def demo_job() -> LoadedJob:
-    """The demo, loaded."""
+    """The demo, loaded: always the same."""
     return load_job(resource("demo", DEMO))
 
 
+@cache
 def demo_document() -> Document:
     """The demo's shop: its job, and what lies on its shelves, who orders and what. Always the same."""
     numbers = count(1)
