@@ -34,12 +34,15 @@ def is_kernel(node):
     return any(isinstance(mark, ast.Name) and mark.id == "kernel" for mark in node.decorator_list)
 
 
+@cache
 def functions(*, kernels=False):
     """Name and lines of every function and method, with the line it begins at; compiled kernels apart."""
-    for file, tree in trees().items():
-        for node in ast.walk(tree):
-            if isinstance(node, FUNCTION) and is_kernel(node) == kernels:
-                yield f"{name(file)}:{node.lineno} {node.name}", node.end_lineno - node.lineno + 1
+    return [
+        (f"{name(file)}:{node.lineno} {node.name}", node.end_lineno - node.lineno + 1)
+        for file, tree in trees().items()
+        for node in ast.walk(tree)
+        if isinstance(node, FUNCTION) and is_kernel(node) == kernels
+    ]
 
 
 def longest(sizes, limit):
@@ -72,7 +75,7 @@ def test_no_function_is_longer_than_40_lines():
 
 
 def test_nine_of_ten_functions_are_under_25_lines():
-    sizes = list(functions())
+    sizes = functions()
     assert quantiles([n for _, n in sizes], n=10)[-1] < 25, f"Shorten the longest:\n{longest(sizes, 25)}"
 
 

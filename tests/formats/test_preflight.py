@@ -1,12 +1,13 @@
 """Pre-flight: every planted fault is found by its name, nothing is said of good files, and what can be mended is."""
 
 import io
+from itertools import product
 from math import cos, hypot, pi, sin
 
 import ezdxf
 import pytest
 
-from tests.counts import tries
+from tests.counts import some, tries
 from tests.formats.bad_drawings import FAULTS, fresh, open_end
 from workbook.formats.dxf_check import read_to_judge
 from workbook.formats.family import family, family_ids
@@ -18,6 +19,7 @@ from workbook.template.service import DxfVersion, Service
 from workbook.template.shape import shape
 
 JET = Service(name="jet", hole_share=1.0, smallest_hole=0.8, inside_radius=0.8)
+SERVICES = (ANY, JET, Service(version=DxfVersion.R2013, kerf=0.3, drilled_under=0.4))
 PLATE = 160 * 40 + pi * 400 - 2 * pi * 9  # mm2, two holes of 6 mm taken off
 
 
@@ -57,8 +59,7 @@ def test_a_good_file_has_nothing(tmp_path, version):
     assert (found.pierces, found.lines, found.arcs) == (3, 2, 6)
 
 
-@pytest.mark.parametrize("name", family_ids())
-@pytest.mark.parametrize("service", [ANY, JET, Service(version=DxfVersion.R2013, kerf=0.3, drilled_under=0.4)])
+@pytest.mark.parametrize(("service", "name"), some(list(product(SERVICES, family_ids())), len(family_ids())))
 def test_our_own_files_have_nothing(tmp_path, tools, name, service):
     blank = shape(family(name), tools)
     judged = looked(written(cut_dxf(blank, service), tmp_path), None, service, blank.thickness)
