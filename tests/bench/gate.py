@@ -57,7 +57,7 @@ class Program(NamedTuple):
         for part in (self.cache, self.folder / "data"):
             part.mkdir(parents=True)
         for module in (["workbook.tasks.compiling"], ["compileall", "-q", str(self.tree / "workbook")]):
-            subprocess.run([sys.executable, "-m", *module], env=self.environment(), check=True)
+            subprocess.run([sys.executable, "-m", *module], env=self.environment(), check=True, cwd=self.tree)  # -m looks there
 
     @contextmanager
     def measuring(self, name: str, chance: int) -> Iterator[Callable[[], Outcome]]:

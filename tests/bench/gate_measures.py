@@ -178,7 +178,10 @@ def lengths(folder: Path) -> Iterator[Figures]:
     import nesting
 
     from workbook.nesting.model import used_length
+    from workbook.tasks import compiling
     from workbook.tasks.layout import search
+
+    assert compiling.ready() or not compiling.possible(), "its search is not compiled"
 
     def best(job, seed: int):
         *_, last = search(job, seed, lambda step: step >= STEPS, repeatable=True)
