@@ -10,7 +10,7 @@ import pypdfium2.raw as raw
 import pytest
 import zxingcpp
 
-from tests.counts import FULL
+from tests.counts import FULL, some
 from tests.external.reading import MM, _window, pages
 from tests.external.test_pdf_size import corners, middle, picture
 from workbook.formats.family import family
@@ -130,7 +130,7 @@ def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(printed):
     for paper in ("letter", "a4") if FULL else ("letter",):
         _, files = printed(paper, "in")
         for name in ("petty.pdf", "slicer.pdf", "printer-test.pdf") if FULL else ("petty.pdf", "printer-test.pdf"):
-            for number, (_, paths, _) in enumerate(pages(files[name])):
+            for number, (_, paths, _) in some(list(enumerate(pages(files[name]))), 2):
                 for x, y in corners(paths):
                     dark = picture(files[name], number)
                     across = [middle(dark, x - step, y + 2.1, along=1) for step in (100.0, 0.0)]
