@@ -207,3 +207,14 @@ def test_an_end_cannot_slant_over_half_the_bar(qtbot, window, page):
     assert bars(window)[0].slant <= MOST_SLANT * bars(window)[0].length
     typed(qtbot, page.bar_form.field("slant"), "1/2")
     assert bars(window)[0].true_length == pytest.approx(bars(window)[0].measured.length - INCH / 2)
+
+
+def test_what_goes_wrong_while_the_stock_is_counted_is_told_on_the_window_s_thread(qtbot, page, monkeypatch):
+    def broken(document):
+        raise ValueError("no such steel")
+
+    monkeypatch.setattr("workbook.app.pages.stock.worth", broken)
+    with qtbot.capture_exceptions() as raised:
+        page.refresh()
+        until(lambda: raised)
+    assert str(raised[0][1]) == "no such steel"

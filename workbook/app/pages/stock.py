@@ -38,7 +38,7 @@ class StockPage(QWidget):
     """The rack and what else lies in the shop."""
 
     hint = Signal(str)
-    _counted = Signal(object, object)  # a document, and what its stock is worth
+    _counted = Signal(object, object)  # a document, and what its stock is worth or what went wrong
 
     def __init__(self, workspace: Workspace, side: StockSide) -> None:
         super().__init__()
@@ -193,17 +193,22 @@ class StockPage(QWidget):
         document = self._workspace.session.document
 
         def count() -> None:
-            whole = worth(document)
+            try:
+                found: Worked | Exception = worth(document)
+            except Exception as trouble:  # noqa: BLE001  # told by the window's thread
+                found = trouble
             with suppress(RuntimeError):  # the window is gone
-                self._counted.emit(document, whole)
+                self._counted.emit(document, found)
 
         begun(count, "worth")
 
-    def _show_worth(self, document: Document, whole: Worked) -> None:
-        """What lies here is worth, unless it is another stock by now."""
+    def _show_worth(self, document: Document, found: Worked | Exception) -> None:
+        """What lies here is worth, unless it is another stock by now. Raises what went wrong."""
+        if isinstance(found, Exception):
+            raise found
         currency = document.settings.currency
         if document is self._workspace.session.document:
-            self.worth.say_only(priced(whole.amount, currency), lambda: in_money(whole, currency))
+            self.worth.say_only(priced(found.amount, currency), lambda: in_money(found, currency))
 
     def _show_rack(self, chosen: str, bars: list[BarRecord]) -> None:
         there = [r for r in bars if r.bar.have][:_PICTURED]
