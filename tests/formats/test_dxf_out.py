@@ -4,14 +4,17 @@ import io
 
 import ezdxf
 import pytest
+from ezdxf.entities.lwpolyline import LWPolylinePoints
 from ezdxf.lldxf.encoding import decode_dxf_unicode
+from ezdxf.lldxf.tagwriter import TagWriter
 from ezdxf.path import make_path
 from shapely.geometry import Polygon
 
+from workbook.formats import dxf_out, dxf_vertices
 from workbook.formats.dxf_out import dxf
 from workbook.formats.family import family, family_ids
-from workbook.geometry.drawing import Clip, Disc, Text, box
-from workbook.geometry.path import flatten
+from workbook.geometry.drawing import Clip, Curve, Disc, Text, box
+from workbook.geometry.path import Line, Path, flatten
 from workbook.tasks.cutting import cut_dxf
 from workbook.tasks.sheets import bars_dxf
 from workbook.template.shape import shape
@@ -107,3 +110,21 @@ def test_what_a_window_shows_is_drawn():
     document = read(dxf([Clip((0, 0, 9, 9), (Disc((3, 3), 2, layer="HOLES"),))]))
     assert [e.dxftype() for e in document.modelspace()] == ["CIRCLE"]
     assert "HOLES" in document.layers
+
+
+def test_vertices_written_together_are_what_the_library_writes_one_by_one(monkeypatch):
+    """Numbers of every kind: whole, tiny, huge, negative, with and without a bulge."""
+    rows = [(0.0, -1.0, 0.0), (1e-17, 123456789.125, -0.4142135623730951), (1 / 3, 1e21, 1.0), (-2.5e-5, 0.1, 1e-300)]
+    curve = Curve(Path((Line((0, 0), (1, 0)),), closed=False))
+
+    def written():
+        made = ezdxf.new("R2000")
+        dxf_out._add_line(made.modelspace(), curve, rows)
+        stream = io.StringIO()
+        made.entitydb.query("LWPOLYLINE").first.export_dxf(TagWriter(stream, made.dxfversion))
+        return stream.getvalue()
+
+    together = written()
+    monkeypatch.setattr(dxf_vertices, "Together", lambda rows: LWPolylinePoints([(x, y, 0, 0, b) for x, y, b in rows]))
+    assert together.count("\n 42\n") == 3
+    assert together == written()

@@ -99,9 +99,13 @@ def _add_copy(space: Any, mark: Copy) -> None:
 
 
 def _add_line(space: Any, mark: Curve, vertices: Vertices) -> None:
-    plain = space.doc.acad_release == _PLAIN
-    add = space.add_polyline2d if plain else space.add_lwpolyline
-    add(vertices, format="xyb", close=mark.path.closed, dxfattribs={"layer": mark.layer})
+    looks = {"layer": mark.layer}
+    if space.doc.acad_release == _PLAIN:
+        space.add_polyline2d(vertices, format="xyb", close=mark.path.closed, dxfattribs=looks)
+        return
+    from workbook.formats.dxf_vertices import Together
+
+    space.add_lwpolyline((), close=mark.path.closed, dxfattribs=looks).lwpoints = Together(vertices)
 
 
 def _add_text(space: Any, mark: Text) -> None:
