@@ -19,7 +19,9 @@ def main() -> int:
         os.environ["MAKERS_WORKBOOK_DATA"] = str(Path.cwd() / "makers-workbook-data")
     if arguments and not arguments[0].lower().endswith((".toml", ".shopbook")):
         from workbook.cli.main import main as command_line
+        from workbook.system.memory import collect_seldom
 
+        collect_seldom()
         return command_line(arguments, BEGAN)
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
         print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)

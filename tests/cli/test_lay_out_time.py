@@ -44,7 +44,7 @@ def searched(monkeypatch, clock, demo, laid_demo, seconds, step, files, steps=No
     began = clock.now
     options = Namespace(began=began, seconds=seconds, steps=steps, seed=0, quiet=True, paper="letter")
     clock.now += 1.0  # the job was read
-    laid = lay_out._LayOut(demo, start(demo), options).laid()
+    laid = lay_out._LayOut(demo, start(demo), options, 1.0).laid()
     return len(taken), clock.now - began, laid
 
 

@@ -115,7 +115,7 @@ def test_a_blank_without_holes_is_placed_by_its_point_and_its_tang():
 @pytest.mark.parametrize("size", [(300.0, 500.0), (200.0, 900.0), (40.0, 7300.0)])
 def test_every_text_of_a_bar_of_any_size_stays_on_the_paper(size):
     done = laid(("petty",), bar(*size), each=3, steps=1)
-    pages = all_pages(RUN, bar_plans(done))
+    pages = list(all_pages(RUN, bar_plans(done)))
     for page in pages:
         for mark in page.marks:
             if isinstance(mark, Text):

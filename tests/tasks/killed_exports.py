@@ -29,7 +29,7 @@ from workbook.tasks.job_files import job_files
 from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import write_outputs
-from workbook.tasks.sheets import bar_plans, run_of
+from workbook.tasks.sheets import run_of
 
 ROOT = Path(__file__).parents[2]
 Files = dict[str, bytes]
@@ -58,7 +58,7 @@ def makers() -> dict[str, Callable[[], Files]]:
     laid = finish(loaded, nesting, last, 0)
     wanted = Wanted(loaded=loaded, run=run_of(loaded.job, "a4", "1 June 2026"), names=tuple(loaded.shapes), laid=laid)
     made: dict[str, Callable[[], Files]] = {key: lambda key=key: exported(wanted, [key]) for key in EXPORTS}
-    made["lay-out"] = lambda: layout_files(laid, bar_plans(laid), "a4")
+    made["lay-out"] = lambda: layout_files(laid, "a4")[1]
     made["job"] = lambda: job_files(loaded, "job.toml")
     return made
 

@@ -5,11 +5,13 @@ the files take on this machine, and so much is kept for them.
 """
 
 import argparse
-import json
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from contextlib import nullcontext
 from decimal import Decimal
+
+from msgspec import json
 
 from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import layout_lines
@@ -21,6 +23,7 @@ from workbook.shop.serials import serials
 from workbook.system.names import shown
 from workbook.system.processes import cores
 from workbook.tasks import compiling
+from workbook.tasks.beside import PdfBeside
 from workbook.tasks.bounding import Bounding
 from workbook.tasks.keeping import keeping, kept_from
 from workbook.tasks.layout import Laid, finish, search, start
@@ -28,7 +31,7 @@ from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.outputs import refuse_foreign, write_outputs
 from workbook.tasks.pair import search_on_two
 from workbook.tasks.results import SEARCH_WORDS, buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bar_plan, bar_plans, bars_dxf, bars_pdf, today
+from workbook.tasks.sheets import bar_plan, bars_dxf, bars_pdf, bars_planned, run_of, today
 
 DONE, RAN_OUT = 0, 3
 _FILES = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv")
@@ -36,6 +39,8 @@ _GRACE = 0.2  # s after the time asked for by which all is to be written
 _WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
 _TABLES = 1500  # blanks times kinds of bars, for each of which a second process takes a second more
 _SAMPLE, _MORE = 2, 1.1  # bars; the rest takes a little longer than their share
+_MANY, _BESIDE = 150, 0.55  # blanks, from which on another process makes the PDF; and the part of the files' time that is left
+_PER_BLANK = 0.008  # s that its files may take; measured where there is time to
 _LESS = 0.9  # of a long step, that each after it counts for less
 _FOR_BOUND = 0.1  # of the time, for the longest piece of work on the bound
 
@@ -47,9 +52,11 @@ def lay_out(options: argparse.Namespace) -> int:
     nesting = start(loaded)
     if options.keep:
         nesting = keeping(nesting, *kept_from(nesting, read_layout(options.keep), options.keep_blanks))
-    laid = _LayOut(loaded, nesting, options).laid()
-    plans = bar_plans(laid)
-    write_outputs(options.out, layout_files(laid, plans, options.paper), force=options.force)
+    many = blanks_of(nesting) >= _MANY and cores() > 1
+    with PdfBeside(run_of(loaded.job, options.paper, today())) if many else nullcontext() as beside:
+        laid = _LayOut(loaded, nesting, options, _BESIDE if many else 1.0).laid()
+        plans, files = layout_files(laid, options.paper, beside)
+    write_outputs(options.out, files, force=options.force)
     if not options.quiet:
         print("\n".join(layout_lines(laid, plans)))
         print(f"Written to {shown(options.out)}: {', '.join(_FILES)}")
@@ -64,11 +71,17 @@ def _bring_search() -> None:
         compiling.load()
 
 
+def blanks_of(nesting: NestingJob) -> int:
+    """How many blanks are to be laid out."""
+    return sum(part.quantity for part in nesting.parts)
+
+
 class _LayOut:
     """One search, for its seconds or its steps."""
 
-    def __init__(self, loaded: LoadedJob, nesting: NestingJob, options: argparse.Namespace) -> None:
-        self._loaded, self._nesting, self._options = loaded, nesting, options
+    def __init__(self, loaded: LoadedJob, nesting: NestingJob, options: argparse.Namespace, share: float) -> None:
+        """`share`: what is left of the time that the files take, since another process makes one of them."""
+        self._loaded, self._nesting, self._options, self._files = loaded, nesting, options, share
         self._until = options.began + options.seconds + _GRACE  # less what the files take, once that is known
         self._step_began, self._step = time.monotonic(), 0.0
 
@@ -99,7 +112,7 @@ class _LayOut:
     def _search(self) -> Iterator[Progress]:
         options, nesting = self._options, self._nesting
         left = self._until - time.monotonic()
-        size = sum(part.quantity for part in nesting.parts) * len(nesting.stock)
+        size = blanks_of(nesting) * len(nesting.stock)
         helped = left >= _WORTH_TWO + size / _TABLES and cores() > 1 and compiling.possible() and compiling.ready()
         if options.steps or not helped:
             return search(nesting, options.seed, self._stop, repeatable=bool(options.steps))
@@ -120,7 +133,13 @@ class _LayOut:
         return float((time.monotonic() - began) / max(self._until - began, 1e-3))
 
     def _for_files(self, first: Progress) -> float:
-        """How long the files will take: some bars of the first layout are drawn, and the writers brought by that."""
+        """How long the files will take: some bars of the first layout are drawn, and the writers brought by that.
+
+        All the time there is where that is short for so many blanks.
+        """
+        left = float(self._until - time.monotonic())
+        if blanks_of(self._nesting) * _PER_BLANK >= left:
+            return left
         laid = finish(self._loaded, self._nesting, first, 0, (Decimal(0), "area"))
         names, bars = serials(laid.nesting, laid.layout), laid.layout.bars
         if not bars:
@@ -132,7 +151,7 @@ class _LayOut:
         taken = time.monotonic() - began
         share = sum(len(use.pieces) for use in bars) / max(1, sum(len(bars[i].pieces) for i in some))
         self._step_began = time.monotonic()
-        return taken * share * _MORE
+        return taken * share * _MORE * self._files
 
     def _tell(self, progress: Progress) -> None:
         """Which search works."""
@@ -145,13 +164,22 @@ def _draw(laid: Laid, plans: Sequence[BarPlan], paper: str) -> None:
     bars_dxf(laid, plans)
 
 
-def layout_files(laid: Laid, plans: Sequence[BarPlan], paper: str) -> dict[str, bytes]:
-    """The files of a layout, by name."""
+def layout_files(laid: Laid, paper: str, beside: PdfBeside | None = None) -> tuple[list[BarPlan], dict[str, bytes]]:
+    """The bars of a layout and its files, by name; `beside`: makes the PDF meanwhile."""
+    plans = []
+    for plan in bars_planned(laid):
+        plans.append(plan)
+        if beside is not None:
+            beside.add(plan)
+    if beside is not None:
+        beside.done()
     made = (
-        (json.dumps(layout_json(laid, plans), indent=1, ensure_ascii=False) + "\n").encode(),
-        bars_pdf(laid, paper, today(), plans),
+        json.format(json.encode(layout_json(laid, plans)), indent=1) + b"\n",
+        b"",
         bars_dxf(laid, plans).encode(),
         csv_text(costs_rows(laid)).encode(),
         csv_text(buy_rows(laid)).encode(),
     )
-    return dict(zip(_FILES, made, strict=True))
+    files = dict(zip(_FILES, made, strict=True))
+    drawn = beside.made() if beside is not None else None
+    return plans, files | {"bars.pdf": drawn or bars_pdf(laid, paper, today(), plans)}

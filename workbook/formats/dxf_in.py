@@ -145,13 +145,17 @@ def pieces_of(entity: Any, scale: float) -> Iterator[Piece]:
         case "CIRCLE":
             paths = [circle(_xy(entity.dxf.center), float(entity.dxf.radius))] if entity.dxf.radius > 0 else []
         case "LWPOLYLINE":
-            paths = [_polyline([(float(x), float(y), float(b)) for x, y, b in entity.get_points("xyb")], bool(entity.closed))]
+            paths = [_polyline([(x, y, bulge) for x, y, _, _, bulge in entity.lwpoints.values.tolist()], bool(entity.closed))]
         case "POLYLINE" if entity.is_2d_polyline:
             rows = [(*_xy(v.dxf.location), float(v.dxf.get("bulge", 0.0))) for v in entity.vertices]
             paths = [_polyline(rows, bool(entity.is_closed))]
     for path in paths:
         if path.segments and _finite(path):
-            yield Piece(Placement(scale=scale).path(path), layer)
+            yield Piece(_in_mm(path, scale), layer)
+
+
+def _in_mm(path: Path, scale: float) -> Path:
+    return path if scale == 1.0 else Placement(scale=scale).path(path)
 
 
 def _flattened(entity: Any, scale: float, layer: str) -> Iterator[Piece]:
@@ -165,12 +169,13 @@ def _flattened(entity: Any, scale: float, layer: str) -> Iterator[Piece]:
     closed = len(points) > 3 and abs(points[0][0] - points[-1][0]) + abs(points[0][1] - points[-1][1]) < 1e-6 / scale
     path = polyline(points[:-1], closed=True) if closed else polyline(points)
     if path.segments and _finite(path):
-        yield Piece(Placement(scale=scale).path(path), layer)
+        yield Piece(_in_mm(path, scale), layer)
 
 
 def _finite(path: Path) -> bool:
     """Whether every place of a path is a place: a damaged file may hold infinities."""
-    return all(isfinite(v) and abs(v) < _FARTHEST for s in path.segments for p in (s.start, s.end) for v in p)
+    places = [*(segment.start for segment in path.segments), path.segments[-1].end]
+    return all(isfinite(x) and isfinite(y) and abs(x) < _FARTHEST and abs(y) < _FARTHEST for x, y in places)
 
 
 def _xy(v: Any) -> Point:

@@ -8,7 +8,7 @@ from ezdxf.entities.lwpolyline import LWPolylinePoints
 from ezdxf.lldxf.types import DXFTag
 
 
-class Together(LWPolylinePoints):
+class Together(LWPolylinePoints):  # type: ignore[misc]  # the library tells no types
     """Vertices told by x, y and bulge; their text is the library's own, to the letter."""
 
     __slots__ = ()
@@ -21,7 +21,7 @@ class Together(LWPolylinePoints):
         yield _Text(0, "".join(_written(x, y, bulge) for x, y, _, _, bulge in self.values.tolist()))
 
 
-class _Text(DXFTag):
+class _Text(DXFTag):  # type: ignore[misc]
     """Tags that are written already."""
 
     __slots__ = ()

@@ -2,7 +2,7 @@
 
 import io
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from functools import cache, lru_cache
 from math import pi
 from typing import Any
@@ -56,7 +56,7 @@ def _wide(text: str, bold: bool) -> float:
     return float(stringWidth(text, _BOLD if bold else _REGULAR, 1000)) / 1000 / POINTS
 
 
-def pdf(pages: Sequence[Page], title: str, printer: Printer | None = None) -> bytes:
+def pdf(pages: Iterable[Page], title: str, printer: Printer | None = None) -> bytes:
     """The pages as a PDF file, stretched about their middle for a printer. The same pages give the same bytes."""
     from reportlab.pdfgen.canvas import Canvas
 

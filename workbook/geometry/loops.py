@@ -1,6 +1,5 @@
 """Loose curves joined into closed loops: small gaps closed, doubled pieces dropped, all of it counted."""
 
-import itertools
 from collections import deque
 from collections.abc import Iterable
 from math import floor, hypot, inf
@@ -8,6 +7,7 @@ from math import floor, hypot, inf
 from msgspec import Struct, field
 
 from workbook.geometry.path import Path, Point, Segment, flatten, reverse
+from workbook.later import np
 from workbook.structs import replace
 
 GAP = 0.1  # mm; ends that lie closer are taken as one
@@ -100,7 +100,7 @@ def _signature(path: Path) -> object:
     points = flatten(path, 0.05)
     middle = points.mean(axis=0)
     ends = sorted([_round(path.segments[0].start), _round(path.segments[-1].end)]) if not path.closed else []
-    length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(points))
+    length = np.hypot(*np.diff(points, axis=0).T).sum()
     return (tuple(ends), round(float(middle[0]), 2), round(float(middle[1]), 2), round(float(length), 2), path.closed)
 
 

@@ -1,6 +1,6 @@
 """One bar with its blanks as every bar sheet needs it: places, serials, cuts, in the bar's own frame (mm)."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from math import cos, floor, hypot
 
@@ -163,12 +163,13 @@ def between(
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
     room, found = _FREE * separation, []
     grown = obstacles(shapes, room)
+    sides = [] if straight else [_sides(blank.outline) for blank in blanks]
     for a, b in near:
         (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
         if (x0, y0) == (x1, y1):
             continue  # they touch: no line lies between them
-        lines = [] if straight else [*_middle_line(blanks[a], blanks[b]), *_middle_line(blanks[b], blanks[a])]
-        line = lines[0] if lines else _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
+        line = None if straight else _middle_line(blanks, sides, a, b) or _middle_line(blanks, sides, b, a)
+        line = line or _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
         clear = clear_stretch(line.points, grown, 2 * room, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
             found.append(Between(line.lower, line.upper, tuple(clear)))
@@ -202,30 +203,34 @@ def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, *, whole
     return Between(a.serial, b.serial, tuple(sorted(ends)))
 
 
-def _middle_line(lower: Blank, upper: Blank) -> Iterator[Between]:
-    """The middle of the gap along the stretch both share, when `lower` is under `upper` all along it."""
+def _middle_line(blanks: Sequence[Blank], sides: Sequence[tuple[Points, Points]], under: int, over: int) -> Between | None:
+    """The middle of the gap along the stretch two blanks share; None where the one is not under the other all along it."""
+    lower, upper = blanks[under], blanks[over]
     a, b = lower.profile, upper.profile
     begin, end = max(a.start, b.start) + _ENDS, min(a.start + len(a.high), b.start + len(b.low)) - _ENDS
     if end - begin < 5:
-        return
+        return None
     tops, bottoms = a.high[begin - a.start : end - a.start], b.low[begin - b.start : end - b.start]
     if (bottoms - tops).min() < 0:
-        return
-    from_below = _mid_gap(_side(lower.outline, begin, end, top=True), upper.outline)
-    from_above = _mid_gap(_side(upper.outline, begin, end, top=False), lower.outline)
+        return None
+    from_below = _mid_gap(_stretch(sides[under][1], begin, end), upper.outline)
+    from_above = _mid_gap(_stretch(sides[over][0], begin, end), lower.outline)
     both = [of_points(lower.outline), of_points(upper.outline)]
     middle = max((from_below, from_above), key=lambda line: float(distances(line[::_SOME], both).min()))  # from the smoother side
-    yield Between(lower.serial, upper.serial, tuple(fewer(middle, _FINE)))
+    return Between(lower.serial, upper.serial, tuple(fewer(middle, _FINE)))
 
 
-def _side(outline: Points, begin: float, end: float, *, top: bool) -> Points:
-    """The upper or lower side of an outline between two places along the bar, from left to right, a point a millimetre."""
+def _sides(outline: Points) -> tuple[Points, Points]:
+    """The lower and the upper side of an outline, from left to right, a point a millimetre."""
     left, right = int(outline[:, 0].argmin()), int(outline[:, 0].argmax())
     ring = np.roll(outline, -left, axis=0)
     turn = (right - left) % len(outline)
-    one, other = ring[: turn + 1], np.vstack([ring[turn:], ring[:1]])[::-1]
-    higher = one if evenly(one, 1.0)[:, 1].mean() > evenly(other, 1.0)[:, 1].mean() else other
-    side = evenly(higher if top else (other if higher is one else one), 1.0)
+    one, other = evenly(ring[: turn + 1], 1.0), evenly(np.vstack([ring[turn:], ring[:1]])[::-1], 1.0)
+    return (other, one) if one[:, 1].mean() > other[:, 1].mean() else (one, other)
+
+
+def _stretch(side: Points, begin: float, end: float) -> Points:
+    """A side between two places along the bar."""
     return side[(side[:, 0] >= begin) & (side[:, 0] <= end)]
 
 

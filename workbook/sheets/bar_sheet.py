@@ -1,6 +1,6 @@
 """Bar sheets: one bar to scribe from its numbers, and the same bar at true size over several pages."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import groupby
 from math import ceil
@@ -295,6 +295,6 @@ def _true_marks(run: Run, plan: BarPlan) -> Drawing:
     return (*steel_marks(plan, text_size=BIG, holes=True), *labels, *_across(plan), *_parting(plan), *_hatch(plan))
 
 
-def all_pages(run: Run, plans: Sequence[BarPlan]) -> list[Page]:
+def all_pages(run: Run, plans: Iterable[BarPlan]) -> Iterator[Page]:
     """Every bar's scribing sheet followed by its tiled true-size bar."""
-    return [page for plan in plans for page in (*bar_pages(run, plan), *tiled_bar_pages(run, plan))]
+    return (page for plan in plans for page in (*bar_pages(run, plan), *tiled_bar_pages(run, plan)))

@@ -1,6 +1,6 @@
 """Everything that can be written of a job: one list for the window's dialog and the command; both write the same bytes."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -66,7 +66,7 @@ class Export(Struct, frozen=True, kw_only=True):
     make: Callable[[Wanted], Files]
 
 
-def _pdf(pages: Sequence[Page], wanted: Wanted, title: str) -> bytes:
+def _pdf(pages: Iterable[Page], wanted: Wanted, title: str) -> bytes:
     return pdf.pdf(pages, title, wanted.run.printer) if pages else b""
 
 

@@ -11,7 +11,7 @@ from time import monotonic
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 
 from workbook.problems import JobError, Mistake
-from workbook.system.memory import limit_memory
+from workbook.system.memory import collect_seldom, limit_memory
 from workbook.system.processes import cores
 
 if TYPE_CHECKING:
@@ -154,6 +154,7 @@ def _gave_up(what: str) -> Mistake:
 
 def _serve(pipe: Connection, read: Callable[..., object], given: Sequence[tuple[object, ...]]) -> None:
     """Reads, and sends what came of each."""
+    collect_seldom()
     limit_memory(_MEMORY)  # what a system has no limit for, the time limits
     for taken in given:
         try:

@@ -1,7 +1,7 @@
 """Sheets and cutting files of a job: bars and templates as pages, DXF and SVG."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from workbook.formats import pdf
@@ -59,9 +59,14 @@ def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
 
     JobError where blanks lie too near to each other: bars are not cut so, and nothing is written of them.
     """
+    return list(bars_planned(laid, cuts=cuts))
+
+
+def bars_planned(laid: Laid, *, cuts: bool = True) -> Iterator[BarPlan]:
+    """The same, one after another; JobError before the first."""
     refuse_clash(laid)
     names = serials(laid.nesting, laid.layout)
-    return [bar_plan(laid, i, names[i], parted=cuts) for i in range(len(laid.layout.bars))]
+    yield from (bar_plan(laid, i, names[i], parted=cuts) for i in range(len(laid.layout.bars)))
 
 
 def saw_radius(saw: Saw) -> float | None:
@@ -125,9 +130,12 @@ def _saw_lines(
 
 def bars_pdf(laid: Laid, paper: str, date: str, plans: Sequence[BarPlan] | None = None, printer: Printer = _TRUE) -> bytes:
     """Scribing sheets and tiled true-size bars. `plans`: the layout's, if they are made already."""
-    job = laid.loaded.job
-    run = run_of(job, paper, date, printer)
-    return pdf.pdf(all_pages(run, plans or bar_plans(laid)), f"{job.name}: bars", printer)
+    return plans_pdf(run_of(laid.loaded.job, paper, date, printer), plans or bar_plans(laid))
+
+
+def plans_pdf(run: Run, plans: Iterable[BarPlan]) -> bytes:
+    """The same of bars as they are planned."""
+    return pdf.pdf(all_pages(run, plans), f"{run.job}: bars", run.printer)
 
 
 def bars_dxf(laid: Laid, plans: Sequence[BarPlan] | None = None) -> str:
