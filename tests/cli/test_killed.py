@@ -97,6 +97,11 @@ def test_a_run_after_a_kill_goes_over_what_that_left(job_file, tmp_path, how):
     assert main(["lay-out", str(small), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
 
 
+def _heeding():
+    """What runs in the background of a shell is told to pass over SIGINT, and so would its children."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @pytest.mark.parametrize("stop", [signal.SIGKILL, signal.SIGINT])
 def test_stopped_while_it_searches_nothing_is_written(small, tmp_path, stop):
     """Its progress on a terminal says when it searches."""
@@ -105,7 +110,7 @@ def test_stopped_while_it_searches_nothing_is_written(small, tmp_path, stop):
 
     ours, theirs = pty.openpty()
     command = [sys.executable, "-m", "workbook", "lay-out", str(small), "--out", str(tmp_path / "out"), "--seconds", "600"]
-    with subprocess.Popen(command, stderr=theirs, stdout=subprocess.DEVNULL) as running:
+    with subprocess.Popen(command, stderr=theirs, stdout=subprocess.DEVNULL, preexec_fn=_heeding) as running:
         os.close(theirs)
         shown = b""
         while b"Laying out" not in shown:
