@@ -23,7 +23,7 @@ def test_every_key_of_the_job_file_is_in_the_table():
 
 def test_the_table_names_no_key_that_nobody_reads():
     known = {f"{table}.{key}" for table, keys in TABLES.items() for key in keys} | {f"template.{p.path}" for p in PARAMETERS}
-    own = ("name", "family", "rolling", "outline", "units")
+    own = ("name", "family", "rolling", "bar", "outline", "units")
     known |= {f"template.{key}" for key in (*own, *(f"hole.{k}" for k in _HOLE), *(f"free.{k}" for k in _FREE))}
     named = set(
         re.findall(

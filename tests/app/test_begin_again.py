@@ -26,6 +26,7 @@ from workbook.problems import JobError, Mistake
 from workbook.storage.body import Body
 from workbook.storage.file import written
 from workbook.storage.left import held, sessions
+from workbook.storage.migrations import VERSION
 from workbook.storage.opening import recover
 from workbook.storage.trouble import StorageTrouble
 from workbook.tasks.recent import Used, remember, used_lately
@@ -240,7 +241,7 @@ def test_a_session_of_a_newer_program_is_told_in_a_sentence(window, tmp_path):
     assert "newer version of this program" in start.not_opened.why
     start.session.close()
     with sqlite3.connect(file) as at:
-        at.execute("PRAGMA user_version=7")
+        at.execute(f"PRAGMA user_version={VERSION}")
     at.close()
     opening_ended()
     session = recover(file)

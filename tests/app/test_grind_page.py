@@ -8,11 +8,13 @@ from PySide6.QtCore import QPoint, Qt
 
 from tests.app.waiting import at_rest
 from workbook.app.canvas.shading import Light, brightness
+from workbook.document.actions import rack
 from workbook.document.records import BarRecord
 from workbook.grind.stations import State
+from workbook.shop.job import Measured
 from workbook.structs import replace
 from workbook.template.model import Bevel, Held
-from workbook.units import INCH
+from workbook.units import INCH, reading
 
 
 @pytest.fixture
@@ -284,3 +286,49 @@ def test_a_search_for_holes_ends_when_another_template_is_chosen(qtbot, window, 
     assert page.side._search is None
     qtbot.wait(50)
     assert {name: window.workspace.template(name) for name in before} == before
+
+
+def with_bars(window):
+    """Another bar on the rack that the Petty can be made of: 0.3 mm thicker than its own, read at two places."""
+    document = window.workspace.session.document
+    own = next(record for record in document.all(BarRecord) if record.bar.have)
+    nominal = window.workspace.blank.thickness
+    thick = replace(
+        own.bar, name="Thick", thickness=nominal + 0.3, buy=False, measured=Measured(thickness=nominal + 0.28, far=nominal + 0.25)
+    )
+    window.workspace.do(rack.add_bar(document, thick, "thick", window.workspace.stamp()))
+    return nominal
+
+
+def choose_in(box, word):
+    index = next(n for n in range(box.count()) if word in box.itemText(n) and not box.itemText(n).startswith("Likeliest"))
+    box.setCurrentIndex(index)
+    box.activated.emit(index)
+
+
+def test_the_bar_chosen_counts_everywhere_and_is_remembered(window, page):
+    """Scribe by hand: (nominal + 0.25 - edge) / 2, from the least reading; 0.25 over what the template asks for is said."""
+    nominal, space = with_bars(window), window.workspace
+    box = page.side.bars.box
+    assert "measured" in box.currentText()
+    choose_in(box, "Thick")
+    assert "Thick" in box.currentText()
+    edge = space.template(space.chosen).grind.edge_before_hardening
+    assert big(page)[0].startswith(reading((nominal + 0.25 - edge) / 2, space.unit))
+    assert f"{reading(0.25, space.unit)} {space.unit} more to grind" in page.side._bar_words.text()
+    assert "Thick" in window.draw.panel.bars.box.currentText()
+    assert space.bar(space.chosen) == pytest.approx(nominal + 0.25)
+    space.undo()
+    assert box.currentText().startswith("Likeliest")
+    assert not page.side._bar_words.text()
+
+
+def test_a_bar_is_chosen_on_draw_too_and_nominal_is_a_choice(window, page):
+    nominal, space = with_bars(window), window.workspace
+    window.show_page("draw")
+    choose_in(window.draw.panel.bars.box, "nominal")
+    assert space.bar(space.chosen) == nominal
+    window.show_page("grind")
+    assert "nominal" in page.side.bars.box.currentText()
+    assert "nominal thickness" in page.side._bar_words.text()
+    assert page.side.bar_form.isHidden()

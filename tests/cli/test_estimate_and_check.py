@@ -128,7 +128,7 @@ def test_a_job_without_a_stop_checks_with_0(demo_file, capsys):
 
 
 KEYS = {
-    "name", "thickness_before_hardening", "thickness_finished", "bevel_angle", "grind_line_before_hardening",
+    "name", "bar", "thickness_before_hardening", "thickness_finished", "bevel_angle", "grind_line_before_hardening",
     "grind_line_finished", "scribe_from_face", "scribe_gap", "edge_facet", "blank_mass", "blade_mass", "finished_mass",
     "balance", "ground_before_hardening_cm3", "ground_after_hardening_cm3", "sections",
 }  # fmt: skip

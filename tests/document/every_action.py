@@ -18,7 +18,7 @@ from workbook.document.records import BarRecord, KeptBar, KeptPiece, LayoutRecor
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.formats.family import family
 from workbook.geometry.path import polyline
-from workbook.shop.job import Bar
+from workbook.shop.job import NOMINAL, Bar, Choice
 from workbook.shop.ledger import Why
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
@@ -113,6 +113,8 @@ def _of_templates(document):
     yield partial(templates.turn_end_for_end, template="drawn")
     yield partial(templates.set_thickness, template=own, thickness=3.0)
     yield partial(templates.set_thickness, template="drawn", thickness=3.0)
+    for choice in (Choice("O1 bar"), Choice("O1 bar", cut=True), Choice(NOMINAL)):
+        yield partial(templates.choose_bar, template=own, choice=choice)
     yield partial(templates.add_template, made=family("petty"), new=new())
     yield partial(templates.duplicate, template=own, new=new())
     yield partial(templates.rename, template=own, name="Utility")

@@ -13,6 +13,7 @@ from workbook.geometry.path import flatten
 from workbook.sheets.bar_sheet import tiled_bar_pages
 from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.template_sheet import template_pages
+from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
 from workbook.tasks.sheets import bar_plans
 from workbook.template.shape import shape
@@ -61,7 +62,7 @@ def spans(path, width, height, slack=0.05):
 
 def face(run, blank, title):
     """The pages of one view of a template, read back."""
-    made = pdf.pdf(template_pages(run, blank, blank.thickness, measured=False), "")
+    made = pdf.pdf(template_pages(run, blank, nominal_bar(blank.thickness)), "")
     return [page for page in pages(made) if f"{title}, true size" in page[2]]
 
 

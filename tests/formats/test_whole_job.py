@@ -12,7 +12,7 @@ from workbook.document.document import Document
 from workbook.document.queries import job_of
 from workbook.formats.family import family
 from workbook.formats.job_out import job_text
-from workbook.shop.job import Bar, Cutting, Job, Make, Measured, Saw, Settings
+from workbook.shop.job import NOMINAL, Bar, Choice, Cutting, Job, Make, Measured, Saw, Settings
 from workbook.structs import replace
 from workbook.template.model import GROUPS, Bevel, FreePoint, HoleWish, Purpose, Run, Template
 from workbook.template.parameters import PARAMETERS, Kind, changed
@@ -21,6 +21,8 @@ from workbook.template.tools import Owned
 
 NOT_OF_A_JOB_FILE = {
     "serials": "on blanks that were cut: the workbook's pieces have them",
+    "cut": "the same",
+    "chosen": "tested with the whole job: it names templates and bars",
     "defaults": "what the file left out, told after reading",
 }
 NOT_OF_A_TEMPLATE = {
@@ -75,6 +77,7 @@ def whole():
         templates=(own, OWN),
         bars=(bar, replace(BAR, steel="1095")),
         make=(Make(template="Other", steel="O1", quantity=7), Make(template=OWN.name, steel="1095", quantity=3)),
+        chosen=(("Other", Choice(bar.name)), (OWN.name, Choice(NOMINAL))),
     )
 
 
@@ -91,6 +94,7 @@ def through_a_workbook(job):
 def test_a_job_with_everything_other_comes_back_the_same(through):
     job, found = whole(), through(whole())
     assert not other_fields(found, job, {*NOT_OF_A_JOB_FILE, "templates"})
+    assert found.chosen == job.chosen
     for one, two in zip(found.templates, job.templates, strict=True):
         assert not other_fields(one, two, NOT_OF_A_TEMPLATE if through is through_a_file else ())
 

@@ -43,21 +43,22 @@ def test_what_is_ground_away_is_told_as_a_share_of_the_blank_and_of_its_piece_of
     name = loaded.job.make[0].template
     bar = next(b for b in loaded.job.bars if b.steel == loaded.job.make[0].steel)
     x0, _, x1, _ = loaded.shapes[name].extent()
-    piece, weighed = piece_of_bar(loaded, name), masses_of(loaded, name)
-    assert piece == pytest.approx((x1 - x0) * bar.width * (bar.measured.least or bar.true_thickness))
+    hand = loaded.in_hand(name)
+    piece, weighed = piece_of_bar(loaded, name, hand), masses_of(loaded, name, hand)
+    assert piece == pytest.approx((x1 - x0) * bar.true_width * (bar.measured.least or bar.true_thickness))
     rows = dict(mass_rows(weighed, "mm", piece))
     ground = weighed.ground_before + weighed.ground_after
     assert rows["Ground away, of the blank"] == f"{ground / weighed.cut_to_line.volume:.0%}"
     assert rows["Ground away, of its piece of bar"] == f"{ground / piece:.0%}"
     without = shaped(replace(loaded.job, bars=(), make=()))
-    assert piece_of_bar(without, name) is None
+    assert piece_of_bar(without, name, without.in_hand(name)) is None
 
 
 def test_masses_beside_inches_are_in_ounces_too():
     """1 oz = 28.349523125 g, 1 ozf in = 7.0615518 N mm: NIST SP 811, appendix B."""
     loaded = shaped(demo_job().job)
     name = loaded.job.make[0].template
-    weighed = masses_of(loaded, name)
+    weighed = masses_of(loaded, name, loaded.in_hand(name))
     rows = dict(mass_rows(weighed, "in"))
     assert rows["Steel, finished"].startswith(f"{weighed.blade_mass / 28.349523125:.1f} oz, ")
     assert rows["Moment about the front"] == f"{weighed.moment / 7.0615518:+.1f} oz in"

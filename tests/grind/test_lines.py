@@ -16,6 +16,7 @@ from workbook.grind.lines import grind_lines
 from workbook.grind.stations import finished_spine, spine_before
 from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.template_sheet import template_pages
+from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.parameters import changed
@@ -32,7 +33,7 @@ def test_a_template_without_a_stop_can_be_printed(moved):
     template = made(moved)
     blank = shape(template, TOOLS)
     if not any(p.severity == "stop" for p in check(blank, TOOLS)):
-        assert len(template_pages(RUN, blank, blank.thickness, measured=False)) >= 3
+        assert len(template_pages(RUN, blank, nominal_bar(blank.thickness))) >= 3
 
 
 @pytest.mark.parametrize(

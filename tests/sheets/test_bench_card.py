@@ -29,7 +29,7 @@ def loaded_with(name, unit="in", **bar):
 def words(loaded, paper="letter"):
     (name,) = loaded.shapes
     run = run_of(loaded.job, paper, "1 May 2026", Printer())
-    document = pypdfium2.PdfDocument(pdf(card_pages(loaded, run, name), name))
+    document = pypdfium2.PdfDocument(pdf(card_pages(loaded, run, name, (loaded.in_hand(name),)), name))
     assert len(document) == 1
     page = document[0]
     return page.get_textpage().get_text_range(), page
@@ -59,9 +59,8 @@ def test_no_words_of_a_card_lie_over_each_other(name, unit):
     """With every row there can be: a jig with steps, a stone, a stone's jig."""
     loaded = loaded_with(name, unit)
     tools = Owned(angle_step=0.5, stone=200.0, jig_offset=12.0)
-    (page,) = card_pages(
-        shaped(replace(loaded.job, tools=tools)), run_of(loaded.job, "a4", "1 May 2026"), loaded.job.templates[0].name
-    )
+    with_tools, own = shaped(replace(loaded.job, tools=tools)), loaded.job.templates[0].name
+    (page,) = card_pages(with_tools, run_of(loaded.job, "a4", "1 May 2026"), own, (with_tools.in_hand(own),))
     found = list(boxes(page.marks))
     clashes = [
         (a[4], b[4])

@@ -22,6 +22,7 @@ from workbook.sheets.paper import PAPERS, Run
 from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.template_sheet import template_pages
 from workbook.sheets.tiles import OVERLAP, pages_for, stretches
+from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
 from workbook.template.mark import shape_mark
 from workbook.template.model import HoleWish, Purpose
@@ -145,7 +146,7 @@ def test_the_mark_of_a_shape_follows_the_shape_alone():
 def test_parts_are_those_asked_for():
     blank = blank_of("petty")
     counts = {
-        part: len(template_pages(RUN, blank, 2.0, measured=False, parts=(part,)))
+        part: len(template_pages(RUN, blank, nominal_bar(blank.thickness), (part,)))
         for part in ("faces", "master", "fold", "scales", "holes")
     }
     assert counts == {"faces": 2, "master": 1, "fold": 1, "scales": 1, "holes": 1}

@@ -6,7 +6,7 @@ from workbook.problems import JobError
 from workbook.structs import replace
 from workbook.tasks import load
 from workbook.tasks.demo import demo_job
-from workbook.tasks.load import bar_thickness, load_job, load_strange_job, shape_for, shaped, with_template
+from workbook.tasks.load import load_job, load_strange_job, shape_for, shaped, with_template
 from workbook.template import checks as template_checks
 from workbook.template.parameters import changed
 
@@ -65,8 +65,9 @@ def test_replacing_a_template_computes_what_depends_on_it(demo):
 
 
 def test_a_blank_is_ground_from_the_bar_that_was_measured(demo):
-    assert bar_thickness(demo, demo.shapes["Petty"]) == (pytest.approx(0.0775 * 25.4), True)
-    assert bar_thickness(demo, demo.shapes["Paring"]) == (pytest.approx(25.4 / 16), False)
+    petty, paring = demo.in_hand("Petty"), demo.in_hand("Paring")
+    assert (petty.thickness, petty.read) == (pytest.approx(0.0775 * 25.4), True)
+    assert (paring.thickness, paring.read) == (pytest.approx(25.4 / 16), False)
 
 
 def test_a_metric_job_gets_metric_drills(demo_file, tmp_path):

@@ -31,14 +31,16 @@ def template_sheet(work: AsItIs) -> bytes:
     """The chosen template's sheets."""
     settings = work.document.settings
     run = run_for(work)
-    return pdf.pdf(sheet_pages(work.loaded, run, work.blank), work.chosen, settings.printer)
+    pages = sheet_pages(work.loaded, run, work.chosen, (work.loaded.in_hand(work.chosen),))
+    return pdf.pdf(pages, work.chosen, settings.printer)
 
 
 def bench_card(work: AsItIs) -> bytes:
     """The chosen template's bench card."""
     settings = work.document.settings
     run = run_for(work)
-    return pdf.pdf(card_pages(work.loaded, run, work.chosen), f"{work.chosen}: bench card", settings.printer)
+    pages = card_pages(work.loaded, run, work.chosen, (work.loaded.in_hand(work.chosen),))
+    return pdf.pdf(pages, f"{work.chosen}: bench card", settings.printer)
 
 
 def contact_sheet(work: AsItIs) -> bytes:

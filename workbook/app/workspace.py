@@ -21,7 +21,7 @@ from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble
 from workbook.structs import replace
-from workbook.tasks.load import LoadedJob, bar_thickness, shaped, with_template
+from workbook.tasks.load import LoadedJob, shaped, with_template
 from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
@@ -96,8 +96,8 @@ class Workspace(QObject):
         return self.loaded.shapes[self.chosen]
 
     def bar(self, name: str) -> float:
-        """Thickness of the bar a template will be ground from."""
-        return bar_thickness(self.loaded, self.loaded.shapes[name])[0]
+        """Thickness of the bar a template's blades are made of."""
+        return self.loaded.in_hand(name).thickness
 
     def choose(self, name: str) -> None:
         """Puts a template on the board."""
@@ -171,7 +171,8 @@ class Workspace(QObject):
         one = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
             before, after = one[0].template.name, one[1].template
-            if before == after.name:
+            same_bar = (one[0].ground_from, one[0].bar) == (one[1].ground_from, one[1].bar)
+            if before == after.name and same_bar:
                 self.loaded = with_template(self.loaded, numbered(self.session.document, one[1]))
                 self.revision += 1
                 self.template_changed.emit(after.name)

@@ -20,7 +20,7 @@ from workbook.tasks.keeping import keeping, kept_from, places_with_room
 from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.outputs import write_outputs
-from workbook.tasks.sheets import cards_pdf, run_of, templates_pdf, today
+from workbook.tasks.sheets import bars_of, cards_pdf, run_of, templates_pdf, today
 from workbook.tasks.write import write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
@@ -133,12 +133,15 @@ def grind(options: argparse.Namespace) -> int:
     bad = [mistake for mistake in stops(loaded, all_templates=True) if mistake.place in places]
     if bad:
         raise JobError(bad, source=options.job.name)
+    laid = _laid_as(loaded, options) if options.layout else None
     if options.out:
-        write_outputs(options.out, {"bench-cards.pdf": cards_pdf(loaded, names, options.paper, today())}, force=options.force)
+        made = cards_pdf(loaded, names, options.paper, today(), laid)
+        write_outputs(options.out, {"bench-cards.pdf": made}, force=options.force)
+    bars = [(name, bar) for name in names for bar in bars_of(loaded, laid, name)]
     if options.json:
-        print(json.dumps({"templates": [ground_json(loaded, n) for n in names]}, indent=1, ensure_ascii=False))
+        print(json.dumps({"templates": [ground_json(loaded, *each) for each in bars]}, indent=1, ensure_ascii=False))
     elif not options.quiet:
-        print("\n\n".join("\n".join(bench_lines(loaded, name)) for name in names))
+        print("\n\n".join("\n".join(bench_lines(loaded, *each)) for each in bars))
     return DONE
 
 

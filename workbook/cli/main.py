@@ -68,12 +68,7 @@ def _parser() -> argparse.ArgumentParser:
     room = _command(commands, "fits", fits, "what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
     room.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
     _json(room)
-    ground = _command(commands, "grind", grind, "bench settings, sections, mass, balance, steel ground away")
-    ground.add_argument("--template", metavar="NAME", help="this template only")
-    ground.add_argument("--out", type=Path, metavar="DIR", help="folder to write the bench cards into")
-    _force(ground)
-    _paper(ground)
-    _json(ground)
+    _grind(_command(commands, "grind", grind, "bench settings, sections, mass, balance, steel ground away"))
     _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))
     words = "what a cutting service would stumble over in a DXF, and mending it"
     looked = commands.add_parser("preflight", help=words, description=words)
@@ -115,6 +110,15 @@ def _lay_out(made: argparse.ArgumentParser) -> None:
     _paper(made)
 
 
+def _grind(made: argparse.ArgumentParser) -> None:
+    made.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job: on the bars its blanks lie on")
+    made.add_argument("--template", metavar="NAME", help="this template only")
+    made.add_argument("--out", type=Path, metavar="DIR", help="folder to write the bench cards into")
+    _force(made)
+    _paper(made)
+    _json(made)
+
+
 def _out(made: argparse.ArgumentParser) -> None:
     made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
     _force(made)
@@ -136,7 +140,12 @@ def _sheets(made: argparse.ArgumentParser) -> None:
     made.add_argument(
         "--parts", type=_of(PARTS), default=PARTS, metavar="A,B", help=f"of template sheets: any of {', '.join(PARTS)}"
     )
-    made.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job, for what is of bars")
+    made.add_argument(
+        "--layout",
+        type=Path,
+        metavar="FILE",
+        help="a layout.json of this job: what is of bars, and sheets and cards for them",
+    )
     made.add_argument("--each", action="store_true", help="bars as a service cuts them: a file each")
     made.add_argument("--mirrored", action="store_true", help="true-size pages as in a mirror, for the back of clear film")
     made.add_argument("--cut-line", action="store_true", help="a line to cut card along round master templates")

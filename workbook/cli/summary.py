@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from workbook.nesting.model import NestingJob
 from workbook.problems import Problem
 from workbook.sheets.bar import BarPlan
-from workbook.sheets.bench_words import bench_rows, mass_rows
+from workbook.sheets.bench_words import bar_words, bench_rows, mass_rows, over_words
 from workbook.sheets.cautions import GRIND
+from workbook.shop.in_hand import InHand
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
@@ -15,7 +16,7 @@ from workbook.tasks.grinding import bench_of, densities_for, masses_of, piece_of
 from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
 from workbook.tasks.layout import Laid
-from workbook.tasks.load import LoadedJob, bar_thickness
+from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import SEARCH_WORDS, bought, bound_words, taken, unplaced
 from workbook.units import Unit, reading, show
 
@@ -91,16 +92,17 @@ def check_lines(loaded: LoadedJob) -> Iterator[str]:
         yield "No problems found."
 
 
-def bench_lines(loaded: LoadedJob, name: str) -> Iterator[str]:
+def bench_lines(loaded: LoadedJob, name: str, bar: InHand) -> Iterator[str]:
     """One template's bench settings, then its mass and balance, in words."""
     unit, blank = loaded.job.unit, loaded.shapes[name]
-    bar, measured = bar_thickness(loaded, blank)
-    yield f"{name}: bar {reading(bar, unit)} {unit}, {'as measured' if measured else 'nominal: measure yours'}"
-    weighed = masses_of(loaded, name)
+    yield f"{name}: {bar_words(bar, unit)}"
+    weighed = masses_of(loaded, name, bar)
     if blank.template is None:
         yield f"  An outline from a file has no grind. As cut to the line {weighed.blank_mass:.0f} g."
         return
-    made = bench_of(loaded, name)
+    made = bench_of(loaded, name, bar)
+    over = over_words(bar, made, unit)
+    yield from [f"  {over}."] if over else []
     rows = bench_rows(made, unit)
     width = max(len(words) for words, _ in rows)
     yield from (f"  {words:<{width}}  {value}" for words, value in rows)
@@ -108,9 +110,9 @@ def bench_lines(loaded: LoadedJob, name: str) -> Iterator[str]:
     for row in made.readings:
         both = " / ".join(reading(value, unit, column=True) for value in (row.before, row.finished))
         yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {both}"
-    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(loaded, name)))
-    yield from (f"  Note: {words}." for words in densities_for(loaded, name)[1])
-    yield from (f"  {problem_line(p, unit)}" for p in loaded.judged_with_bars(name))
+    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(loaded, name, bar)))
+    yield from (f"  Note: {words}." for words in densities_for(loaded, name, bar)[1])
+    yield from (f"  {problem_line(p, unit)}" for p in loaded.judged_on(name, bar))
     yield f"  {GRIND}"
 
 

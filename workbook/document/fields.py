@@ -70,6 +70,7 @@ def _revision(*, added: bool = False) -> Field:
 OWN: dict[type, Table] = {
     TemplateRecord: (
         _id(), _place(), part("family", none="it was drawn"), part("drawn", none="it is of a family"), text("tags", entries=100),
+        choice("ground_from"), _to("bar", "bar"),
     ),
     Revision: (
         _id(), _to("of", "template", added=True), count("number", 1, 10**6, added=True),
@@ -120,7 +121,8 @@ OWN: dict[type, Table] = {
         _id(), number("place", -1e9, 1e9, added=True), text("serial", added=True), _to("of", "template", added=True),
         text("name", added=True), _revision(added=True), text("steel", added=True), text("bar", added=True),
         text("heat", added=True), _to("line", "order line"), money("cost", SUM, low=-SUM, added=True),
-        _time("at", added=True),
+        _time("at", added=True), _to("of_bar", "bar", added=True), length("thickness", 0, 60, added=True),
+        length("width", 0, 2500, added=True), part("measured", added=True),
     ),
     PictureRecord: (
         _id(), _place(), _to("of", *_PICTURED), text("picture", 100, empty=False), text("words", NOTE), _time("at"),

@@ -1,14 +1,16 @@
 """What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import count
 
 from workbook.document.document import Document
 from workbook.document.orders import free_count, serials_used, to_make
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, Revision, TemplateRecord
+from workbook.document.shop_records import PieceRecord
 from workbook.problems import Mistake
-from workbook.shop.job import AnyTemplate, Bar, Job, Make, suits
+from workbook.shop.in_hand import InHand, Source
+from workbook.shop.job import NOMINAL, AnyTemplate, Bar, Choice, CutBlank, Job, Make
 from workbook.structs import replace
 
 MOST_TEMPLATES = 5000  # of a workbook: a shape of each is made when it opens
@@ -41,7 +43,35 @@ def job_of(document: Document) -> Job:
         bars=tuple(bars_to_lay_out(document)),
         make=tuple(Make(template=names[of], steel=steel, quantity=n) for (of, steel), n in to_make(document).items()),
         serials=serials_used(document),
+        chosen=tuple(_chosen(document)),
+        cut=tuple(_cut_blanks(document, names)),
     )
+
+
+def _chosen(document: Document) -> Iterator[tuple[str, Choice]]:
+    """By template, the bar its blades are made of, where the maker has said so and it is still there."""
+    for record in document.all(TemplateRecord):
+        bar = document.records.get(record.bar)
+        if record.ground_from == "nominal":
+            yield record.template.name, Choice(NOMINAL)
+        elif record.ground_from != "likeliest" and isinstance(bar, BarRecord):
+            yield record.template.name, Choice(bar.bar.name, cut=record.ground_from == "cut")
+
+
+def _cut_blanks(document: Document, names: Mapping[str, str]) -> Iterator[CutBlank]:
+    """The blanks cut of the templates there are, oldest first, each with the bar it was cut from; older workbooks know no bar."""
+    for piece in document.all(PieceRecord):
+        if piece.thickness and piece.of in names:
+            bar = document.records.get(piece.of_bar)
+            yield CutBlank(
+                template=names[piece.of],
+                serial=piece.serial,
+                bar=bar.bar.name if isinstance(bar, BarRecord) else piece.bar,
+                steel=piece.steel,
+                thickness=piece.thickness,
+                width=piece.width,
+                measured=piece.measured,
+            )
 
 
 def bars_to_lay_out(document: Document) -> Iterator[Bar]:
@@ -80,13 +110,11 @@ def number_of(document: Document, template: str) -> int:
     return kept[-1].number if same else kept[-1].number + 1
 
 
-def bar_to_measure(document: Document, template: str) -> BarRecord | None:
-    """The bar on the rack that a template is to be ground from: the first that suits it and was measured, else that suits it."""
-    job = job_of(document)
-    asked = [wish.steel for wish in job.make if wish.template == template]
-    on_rack = [record for record in document.all(BarRecord) if record.bar.have]
-    suited = [r for steel in asked for r in on_rack if suits(job, job.template(template), steel, r.bar)]
-    return next((r for r in suited if r.bar.measured.least), suited[0] if suited else None)
+def bar_to_measure(document: Document, hand: InHand) -> BarRecord | None:
+    """The bar on the rack that is in hand; None where none is."""
+    if hand.source is not Source.RACK:
+        return None
+    return next((record for record in document.all(BarRecord) if record.bar.name == hand.bar), None)
 
 
 def templates_found(document: Document, words: str) -> list[str]:

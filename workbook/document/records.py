@@ -19,6 +19,7 @@ from workbook.units import INCH, Unit
 
 SETTINGS_ID, TOOLS_ID = "settings", "tools"
 AT_HAND = "layout at hand"  # the id of the layout that is being worked on by hand
+GroundFrom = Literal["likeliest", "bar", "cut", "nominal"]
 PaperName = Literal["", "letter", "legal", "tabloid", "a4", "a3", "roll"]  # "": as the unit has it
 
 
@@ -30,6 +31,8 @@ class TemplateRecord(Struct, frozen=True, kw_only=True):
     family: Template | None = None
     drawn: DrawnTemplate | None = None
     tags: tuple[str, ...] = ()  # the maker's own words, to find it by
+    ground_from: GroundFrom = "likeliest"  # what its blades are made of: "bar" the bar, "cut" that bar as it was when blanks were
+    bar: str = ""  # a bar's id
 
     @property
     def template(self) -> Template | DrawnTemplate:

@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 
-from msgspec import Struct
+from msgspec import Struct, field
 
+from workbook.shop.job import Measured
 from workbook.shop.ledger import Why
 from workbook.shop.money import NOTHING
 from workbook.shop.orders import Status
@@ -86,6 +87,10 @@ class PieceRecord(Struct, frozen=True, kw_only=True):
     line: str = ""  # the order line's id; "": for the shop's own stock
     cost: Decimal = NOTHING  # its share of the bar
     at: str = ""  # ISO date and time
+    of_bar: str = ""  # the bar's id
+    thickness: float = 0.0  # of the bar, nominal; 0: not known
+    width: float = 0.0
+    measured: Measured = field(default_factory=Measured)  # as the bar was read then
 
 
 class PictureRecord(Struct, frozen=True, kw_only=True):

@@ -6,6 +6,7 @@ The table of keys is in the README of the project; places count tables from 1, a
 import re
 import tomllib
 from collections import Counter
+from collections.abc import Iterator
 from typing import Any
 
 from workbook.document.records import SettingsRecord
@@ -14,7 +15,7 @@ from workbook.formats.job_keys import keys_of, read_of
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.fields import MOST_BLANKS
-from workbook.shop.job import MOST_SLANT, Bar, Cutting, Edges, Job, Make, Measured, Saw, Settings, may_be_read
+from workbook.shop.job import MOST_SLANT, NOMINAL, Bar, Choice, Cutting, Edges, Job, Make, Measured, Saw, Settings, may_be_read
 from workbook.structs import replace
 from workbook.template.service import Service
 from workbook.template.tools import Owned
@@ -67,6 +68,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         bars=tuple(b for b in (_bar(reader, place, values, sorted(of_make or of_bars)) for place, values in bars) if b),
         make=tuple(wish for _, wish in wishes),
     )
+    job = replace(job, chosen=tuple(_chosen(reader, data.get("template"), job)))
     _cross_check(reader, job, [place for place, _ in wishes], _names(data.get("template")))
     if reader.mistakes:
         raise JobError(reader.mistakes)
@@ -165,6 +167,20 @@ def _wish(reader: Reader, place: str, values: dict[str, Any], steels: list[str])
     if values["template"] is None or steel is None or values["quantity"] is None:
         return None
     return Make(template=values["template"], steel=steel, quantity=values["quantity"])
+
+
+def _chosen(reader: Reader, templates: Any, job: Job) -> Iterator[tuple[str, Choice]]:
+    """The bar each template's blades are made of, where the file names one."""
+    there = [bar.name for bar in job.bars]
+    for n, item in enumerate(templates if isinstance(templates, list) else (), 1):
+        wanted = item.get("bar") if isinstance(item, dict) else None
+        if not wanted or not isinstance(wanted, str):
+            continue
+        if wanted != NOMINAL and wanted not in there:
+            right = f'"{NOMINAL}", or one of {", ".join(f"“{name}”" for name in there)}.'
+            reader.wrong(f"template[{n}].bar", f"no [[bar]] is called “{wanted[:40]}”;", right)
+        elif isinstance(item.get("name"), str):
+            yield item["name"], Choice(wanted)
 
 
 def _names(templates: Any) -> list[str]:

@@ -32,7 +32,8 @@ def job_text(job: Job, outlines: Mapping[str, str]) -> str:
         parts.append(_table("[tools]", _tools(job.tools)))
     if job.service != Service():
         parts.append(_table("[service]", _service(job.service)))
-    parts += [part for template in job.templates for part in _template(template, outlines)]
+    chosen = {name: choice.bar for name, choice in job.chosen if not choice.cut}  # what was cut is no job's
+    parts += [part for template in job.templates for part in _template(template, outlines, chosen.get(template.name))]
     parts += [part for bar in job.bars for part in _bar(bar)]
     parts += [_table("[[make]]", {"template": m.template, "steel": m.steel, "quantity": m.quantity}) for m in job.make]
     return "\n".join(parts)
@@ -87,14 +88,14 @@ def _service(service: Service) -> dict[str, Any]:
     return {**{name: getattr(service, name) for name in ("name", "version", "hole_share", "tabs")}, **sizes}
 
 
-def _template(template: AnyTemplate, outlines: Mapping[str, str]) -> Iterator[str]:
+def _template(template: AnyTemplate, outlines: Mapping[str, str], bar: str | None) -> Iterator[str]:
     rolling = None if template.rolling is Rolling.ALONG else template.rolling
     if not isinstance(template, Template):
-        own = {"name": template.name, "outline": outlines[template.name], "rolling": rolling}
+        own = {"name": template.name, "outline": outlines[template.name], "rolling": rolling, "bar": bar}
         yield _table("[[template]]", own)
         yield _table("[template.blade]", {"thickness": _mm(template.thickness)})
         return
-    yield _table("[[template]]", {"name": template.name, "family": template.family, "rolling": rolling})
+    yield _table("[[template]]", {"name": template.name, "family": template.family, "rolling": rolling, "bar": bar})
     changed = _changed(template)
     for group in dict.fromkeys(path.split(".")[0] for path in changed):
         values = {path.split(".")[1]: value for path, value in changed.items() if path.startswith(f"{group}.")}

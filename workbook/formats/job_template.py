@@ -18,6 +18,7 @@ from workbook.template.parameters import Kind, Parameter, of_group
 Wanted = tuple[str, str | None]  # an outline: the name of its file and the unit asked for
 OutlineReader = Callable[[Sequence[Wanted]], Sequence[DrawnTemplate | JobError]]  # the outlines, or why there is none
 
+_CHOSEN = Key(text, "")  # what job.py reads, who knows the bars
 _ROLLING = Key(choice(tuple(Rolling)), "along")
 _FREE = keys_of(FreePoint, {"x": "along", "y": "up"})
 _HOLE = keys_of(HoleWish) | {"y": Key(read_of(HoleWish, "y"), 0.0)}
@@ -67,7 +68,7 @@ def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None
         return None
     if "outline" in data:
         return _drawn(reader, place, data)
-    keys = {"name": Key(text), "family": Key(choice(family_ids())), "rolling": _ROLLING}
+    keys = {"name": Key(text), "family": Key(choice(family_ids())), "rolling": _ROLLING, "bar": _CHOSEN}
     parts = {group: data[group] for group in GROUPS if group in data}
     own = {k: v for k, v in data.items() if k not in GROUPS and k not in ("hole", "free")}
     head = reader.table(own, place, keys)
@@ -160,6 +161,7 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any]) -> _Drawn | None:
         "outline": Key(text),
         "units": Key(choice(("in", "mm", "cm", "m", "ft")), None),
         "rolling": _ROLLING,
+        "bar": _CHOSEN,
         "blade": Key(lambda value, reader: value, {}),
     }
     for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "free", "family")):

@@ -10,12 +10,13 @@ from workbook.grind.bench import Bench, Reading
 from workbook.grind.heat import Lost
 from workbook.grind.mass import Masses
 from workbook.grind.section import CrossSection
-from workbook.sheets.bench_words import first_rows, mass_rows, rest_rows
+from workbook.sheets.bench_words import bar_words, first_rows, mass_rows, over_words, rest_rows
 from workbook.sheets.cautions import GRIND
 from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block, told
 from workbook.sheets.ground_views import Words, edge_up_marks, sections_beside, side_marks
 from workbook.sheets.paper import Page, Run
 from workbook.sheets.table import pairs, paragraph, row_height, table
+from workbook.shop.in_hand import InHand
 from workbook.template.shape import Shape
 from workbook.units import built, reading
 
@@ -31,8 +32,7 @@ class Card(Struct, frozen=True, kw_only=True):
     weighed: Masses
     piece: float | None  # mm3 of bar it takes, where the bar is known
     warned: Sequence[str]  # what is wrong with it, in words
-    steel: str
-    measured: bool  # whether the bar was
+    bar: InHand
     lost: Lost
     soak: str  # the heat and minutes that is for, in words
     sections: Sequence[CrossSection]  # as cut, before hardening and finished, at the heel
@@ -44,8 +44,8 @@ def card_page(run: Run, card: Card) -> Page:
     w, h = run.wide
     template = card.blank.template
     assert template is not None
-    bar = f"{run.reading(card.made.bar)} {run.unit} {'measured' if card.measured else 'nominal: measure yours'}"
-    under = ", ".join(part for part in (run.job, f"revision {template.revision}", run.date, card.steel, f"bar {bar}") if part)
+    of = (run.job, f"revision {template.revision}", run.date, card.bar.steel, bar_words(card.bar, run.unit))
+    under = ", ".join(part for part in of if part)
     marks: list[Mark] = list(
         title_block(run, (w, h), card.blank.name, under, "Bench card", "Not to scale", told(run, card.blank))
     )
@@ -108,7 +108,8 @@ def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
         made, _, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
     marks += [*made, *_steps(run, card.made, x, low - 2.0, span)]
     low -= 2.0 + 4 * row_height(8) + 2.0
-    for words in card.warned:
+    over = over_words(card.bar, card.made, run.unit)
+    for words in (over, *card.warned) if over else card.warned:
         more, low = paragraph(x, low, span, f"Watch: {words}", run.measure, size=8)
         marks += more
     return tuple(marks)

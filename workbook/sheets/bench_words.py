@@ -5,12 +5,36 @@ from math import degrees, isfinite
 
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
+from workbook.shop.in_hand import InHand, Source
 from workbook.units import INCH, Unit, reading, show
 
 Row = tuple[str, str]
+_KNOWN = {Source.CUT: "cut from", Source.LAID: "on", Source.RACK: "on the rack:", Source.SALE: "to buy:"}
 _STEPS: dict[Unit, tuple[float, str]] = {"in": (0.001 * INCH, "0.001 in"), "mm": (0.01, "0.01 mm")}  # what one grinds by
 _SLANTING = 0.99  # cosine of the edge's rise
 _OUNCE, _OUNCE_INCH = 28.349523125, 7.0615518  # g; N mm (avoirdupois ounce under standard gravity)
+
+
+def thickness_words(bar: InHand, unit: Unit) -> str:
+    """A bar's thickness, and whether calipers read it."""
+    return f"{reading(bar.thickness, unit)} {unit} {'measured' if bar.read else 'nominal: measure yours'}"
+
+
+def bar_words(bar: InHand, unit: Unit) -> str:
+    """Which bar blades are made of, how thick it is, and which blades they are."""
+    known = f"{_KNOWN[bar.source]} “{bar.bar}”, " if bar.source in _KNOWN else "no bar that suits it: "
+    blanks = f"{', '.join(bar.serials)} " if bar.serials else ""
+    return f"{blanks}{known}{thickness_words(bar, unit)}"
+
+
+def over_words(bar: InHand, made: Bench, unit: Unit) -> str:
+    """What follows where a bar is thicker or thinner than the template's nominal; "" where it is not."""
+    if not bar.over:
+        return ""
+    sizes = f"{reading(bar.thickness, unit)} bar for a {show(bar.nominal, unit)} template"
+    more = reading(abs(bar.over), unit)
+    after = f"{more} {unit} more to grind, or a thicker blade" if bar.over > 0 else f"the blade comes out {more} {unit} thinner"
+    return f"{sizes}: {after}; scribe {reading(made.scribe_set, unit)}"
 
 
 def bench_rows(made: Bench, unit: Unit) -> list[Row]:

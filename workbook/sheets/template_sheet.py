@@ -6,7 +6,7 @@ from math import hypot
 
 from workbook.geometry.drawing import Drawing, Text
 from workbook.grind.bench import Bench, bench
-from workbook.sheets.bench_words import angle_words
+from workbook.sheets.bench_words import angle_words, bar_words, over_words
 from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
 from workbook.sheets.drill_card import drill_sheet
 from workbook.sheets.fold_sheet import fold_sheet
@@ -16,6 +16,7 @@ from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet, true_size
 from workbook.sheets.views import View, bare, left_face, right_face
+from workbook.shop.in_hand import InHand
 from workbook.template.holes import WORDS, Hole
 from workbook.template.mark import shape_mark
 from workbook.template.model import Bevel, Purpose, TangForm, Template
@@ -24,20 +25,21 @@ from workbook.template.tools import Owned
 from workbook.units import built, show
 
 OfBlank = Callable[[Run, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
+_NO_TOOLS = Owned()
 PARTS = ("faces", "master", "fold", "scales", "holes")
 
 
-def template_pages(run: Run, blank: Shape, bar: float, *, measured: bool, parts: Sequence[str] = PARTS) -> list[Page]:
-    """The parts wanted of a template's sheets, for a bar of this thickness, in their order."""
+def template_pages(run: Run, blank: Shape, bar: InHand, parts: Sequence[str] = PARTS, tools: Owned = _NO_TOOLS) -> list[Page]:
+    """The parts wanted of a template's sheets, for blades of this bar set with these tools, in their order."""
     drafts: list[Draft] = []
-    for sheet in _sheets(run, blank, bar, measured, parts):
+    for sheet in _sheets(run, blank, bar, parts, tools):
         drafts += true_size(run, sheet, 1 + len(drafts))
     return footed(run, drafts)
 
 
-def _sheets(run: Run, blank: Shape, bar: float, measured: bool, parts: Sequence[str]) -> Iterator[Sheet]:
+def _sheets(run: Run, blank: Shape, hand: InHand, parts: Sequence[str], tools: Owned) -> Iterator[Sheet]:
     x0, _, x1, _ = blank.extent()
-    under = facts(run, blank, bar, measured=measured)
+    bar, under = hand.thickness, facts(run, blank, hand)
     closing = f"Lay joining lines over each other; joined it measures {both_units(run, x1 - x0)} from end to end"
 
     def face(view: View, what: str, *blocks: OfBlank) -> Sheet:
@@ -46,7 +48,7 @@ def _sheets(run: Run, blank: Shape, bar: float, measured: bool, parts: Sequence[
 
     if "faces" in parts:
         yield face(_right_face(run, blank, bar), "Right face, true size", _holes_block, _caution_block)
-        yield face(left_face(run, blank, bar), "Left face, true size", _numbers_block(bar))
+        yield face(left_face(run, blank, bar), "Left face, true size", _numbers_block(hand, tools))
     if "master" in parts:
         yield face(bare(blank, cut_line=run.cut_line), "Master template, true size", _master_block, _caution_block)
     others = {
@@ -71,12 +73,10 @@ def _right_face(run: Run, blank: Shape, bar: float) -> View:
     return narrow if narrow.x1 - narrow.x0 <= page < view.x1 - view.x0 else view
 
 
-def facts(run: Run, blank: Shape, bar: float, *, measured: bool) -> str:
+def facts(run: Run, blank: Shape, bar: InHand) -> str:
     """What stands under the title of a template's sheet."""
-    nominal = run.length(blank.thickness, unit=True)
-    thick = f"{nominal} (measured {run.reading(bar)})" if measured else f"{nominal} nominal; measure yours"
     revision = f"revision {blank.template.revision if blank.template else 1} ({shape_mark(blank)})"
-    return ", ".join(part for part in (run.job, revision, run.date, f"bar {thick}") if part)
+    return ", ".join(part for part in (run.job, revision, run.date, bar.steel, bar_words(bar, run.unit)) if part)
 
 
 def _holes_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
@@ -120,16 +120,18 @@ def _hole_row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
     )
 
 
-def _numbers_block(bar: float) -> OfBlank:
-    """Numbers for grinding, for a bar of this thickness."""
+def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
+    """Numbers for grinding blades of this bar."""
 
     def block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
         if blank.template is None:
             x0, y0, x1, y1 = blank.extent()
             return pairs(x, y, 90, [("Overall", run.length(x1 - x0, unit=True)), ("Height", run.length(y1 - y0, unit=True))])
-        left = _grind_numbers(run, blank.template, bench(blank, bar, Owned(), ()))
-        marks, low = pairs(x, y, min(132.0, span), left, size=10.5)
-        words = "Solid grind line: finished; dashed: before hardening. " + _same_plunge(blank) + GRIND
+        made = bench(blank, bar.thickness, tools, ())
+        marks, low = pairs(x, y, min(132.0, span), _grind_numbers(run, blank.template, made), size=10.5)
+        over = over_words(bar, made, run.unit)
+        words = f"{over}. " if over else ""
+        words += "Solid grind line: finished; dashed: before hardening. " + _same_plunge(blank) + GRIND
         more, low = paragraph(x, low - 2, span, words, run.measure, size=8)
         return (*marks, *more), low
 
@@ -148,7 +150,7 @@ def _grind_numbers(run: Run, t: Template, made: Bench) -> list[tuple[str, str]]:
     single = t.grind.bevel is Bevel.SINGLE
     side = "one face" if single else "each side"
     rows = [
-        ("Bevel; bar, measured or nominal", f"{t.grind.bevel}; {run.reading(made.bar)}"),
+        ("Bevel; bar", f"{t.grind.bevel}; {run.reading(made.bar)}"),
         _scribe_row(run, made),
         (f"Bevel angle, {side}, at the heel", angle_words(made.angle)),
         ("Grind line above edge at heel, before hardening", run.length(made.line_before, fine=True)),
@@ -172,10 +174,10 @@ def _grind_numbers(run: Run, t: Template, made: Bench) -> list[tuple[str, str]]:
 
 def _scribe_row(run: Run, made: Bench) -> tuple[str, str]:
     """How the edge is scribed: midway from both faces, or from the back of a single bevel."""
-    edge = run.length(made.edge_before, fine=True)
+    edge = run.reading(made.edge_set)
     if made.faces == 1:
         return "Surface gauge from the back, one line: edge left", edge
-    return f"Surface gauge {run.length(made.scribe, fine=True)}, flip, repeat: gap", edge
+    return f"Surface gauge {run.reading(made.scribe_set)}, flip, repeat: gap", edge
 
 
 def _plunge_words(run: Run, t: Template) -> str:

@@ -27,10 +27,15 @@ def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem
     found = [_too_small(job, blank, bars, *size) for size in sizes(template, blank)]
     if found[0] is not None and None not in found:  # in the direction it lies first
         yield found[0]
-    yield from _thin(job, blank, bars)
-    finished = finished_thickness(template)
-    yield from _below_skin(blank, bars, finished, skin)
-    yield from _bowed(blank, bars, finished)
+    for check in (_thin, _below_skin, _bowed):  # a kind after another
+        for bar in bars:
+            yield from check(job, blank, template, bar, skin)
+
+
+def check_bar(job: Job, blank: Shape, bar: Bar, skin: Skin) -> tuple[Problem, ...]:
+    """Problems of a blank with the bar it is made of."""
+    template = job.template(blank.name)
+    return tuple(problem for check in (_thin, _below_skin, _bowed) for problem in check(job, blank, template, bar, skin))
 
 
 def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across: float) -> Problem | None:
@@ -56,41 +61,45 @@ def _usable(bar: Bar) -> tuple[float, float]:
     return max(on_rack[0], bought[0]), max(on_rack[1], bought[1])
 
 
-def _thin(job: Job, blank: Shape, bars: list[Bar]) -> Iterator[Problem]:
+def _thin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
     """A bar on the rack that measures thinner than the template counts on."""
-    for bar in bars:
-        if bar.have and bar.true_thickness < blank.thickness - job.settings.under - 1e-6:
-            what = f"the bar “{bar.name}” measures thinner than the template's thickness"
-            yield Problem(
-                template=blank.name, what=what, is_=bar.true_thickness, wanted=blank.thickness, source="the maker's calipers"
-            )
+    if bar.have and bar.true_thickness < blank.thickness - job.settings.under - 1e-6:
+        what = f"the bar “{bar.name}” measures thinner than the template's thickness"
+        yield Problem(
+            template=blank.name, what=what, is_=bar.true_thickness, wanted=blank.thickness, source="the maker's calipers"
+        )
 
 
-def _below_skin(blank: Shape, bars: list[Bar], finished: float, skin: Skin) -> Iterator[Problem]:
+def _below_skin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
     """A hot-rolled bar whose faces have lost carbon deeper than the blank's are ground."""
-    for bar in (bar for bar in bars if bar.hot_rolled):
-        face = skin(bar.thickness, bar.width)
-        sound = bar.true_thickness - 2 * face if face is not None else finished
-        if sound < finished - 1e-6:
-            what = f"the bar “{bar.name}” is hot-rolled: below the skin of its faces there is too little sound steel"
-            source = "least machining allowance of hot-rolled tool steel flats, a supplier's table"
-            yield Problem(template=blank.name, what=what, is_=sound, wanted=finished, source=source)
+    face = skin(bar.thickness, bar.width) if bar.hot_rolled else None
+    finished = finished_thickness(template, bar)
+    if face is not None and bar.true_thickness - 2 * face < finished - 1e-6:
+        what = f"the bar “{bar.name}” is hot-rolled: below the skin of its faces there is too little sound steel"
+        source = "least machining allowance of hot-rolled tool steel flats, a supplier's table"
+        sound = bar.true_thickness - 2 * face
+        yield Problem(template=blank.name, what=what, is_=sound, wanted=finished, source=source)
 
 
-def _bowed(blank: Shape, bars: list[Bar], finished: float) -> Iterator[Problem]:
+def _bowed(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
     """A bar so bowed that a blank of it, ground flat and not straightened, comes out too thin."""
+    if not bar.have or not bar.measured.bow:
+        return
     x0, _, x1, _ = blank.extent()
-    for bar in (bar for bar in bars if bar.have and bar.measured.bow):
-        left = bar.true_thickness - bar.bow_over(x1 - x0)
-        if left < finished - 1e-6:
-            what = f"the bar “{bar.name}” is bowed: ground flat, not straightened, a blank comes out too thin"
-            yield Problem(template=blank.name, what=what, is_=left, wanted=finished, source="the maker's calipers, geometry")
+    left, finished = bar.true_thickness - bar.bow_over(x1 - x0), finished_thickness(template, bar)
+    if left < finished - 1e-6:
+        what = f"the bar “{bar.name}” is bowed: ground flat, not straightened, a blank comes out too thin"
+        yield Problem(template=blank.name, what=what, is_=left, wanted=finished, source="the maker's calipers, geometry")
 
 
-def finished_thickness(template: AnyTemplate) -> float:
-    """Thickness of the finished knife's faces: that of an outline is not ground any more."""
-    ground = 2 * template.grind.face_allowance if isinstance(template, Template) else 0.0
-    return thickness_of(template) - ground
+def finished_thickness(template: AnyTemplate, bar: Bar) -> float:
+    """Thickness of the finished knife's faces, of this bar or of a thicker one taken down to the template's nominal.
+
+    That of an outline is not ground any more.
+    """
+    if not isinstance(template, Template):
+        return thickness_of(template)
+    return min(thickness_of(template), bar.true_thickness) - 2 * template.grind.face_allowance
 
 
 def _nearest(job: Job, wish: Make, blank: Shape) -> float | None:

@@ -179,6 +179,28 @@ class Make(Struct, frozen=True, kw_only=True):
     quantity: int
 
 
+NOMINAL = "nominal"  # in place of a bar's name: the template's own thickness
+
+
+class Choice(Struct, frozen=True):
+    """The bar the maker has chosen for a template."""
+
+    bar: str  # its name, or NOMINAL
+    cut: bool = False  # one that blanks were cut from, as it was then
+
+
+class CutBlank(Struct, frozen=True, kw_only=True):
+    """A blank that was cut, and the bar it was cut from as that was then."""
+
+    template: str
+    serial: str
+    bar: str
+    steel: str
+    thickness: float  # nominal
+    width: float
+    measured: Measured
+
+
 class Settings(Struct, frozen=True, kw_only=True):
     """The maker's habits that a job may set."""
 
@@ -214,6 +236,8 @@ class Job(Struct, frozen=True, kw_only=True):
     bars: tuple[Bar, ...] = ()
     make: tuple[Make, ...] = ()
     serials: tuple[str, ...] = ()  # that are on blanks cut before
+    chosen: tuple[tuple[str, Choice], ...] = ()  # by template: the bar its blades are made of
+    cut: tuple[CutBlank, ...] = ()  # of the templates, oldest first
     defaults: tuple[tuple[str, str], ...] = ()  # what the file left out: place and value used
 
     def template(self, name: str) -> AnyTemplate:
@@ -228,6 +252,11 @@ def thickness_of(template: AnyTemplate) -> float:
 
 def suits(job: Job, template: AnyTemplate, steel: str, bar: Bar) -> bool:
     """Whether a blank of the template may come from the bar: its steel, and nominal thickness within the settings."""
-    thicker = bar.thickness - thickness_of(template)
-    low, high = -job.settings.under, job.settings.over
-    return bar.steel.casefold() == steel.casefold() and low - 1e-6 <= thicker <= high + 1e-6
+    low, high = thicknesses(job.settings, template)
+    return low <= bar.thickness <= high and bar.steel.casefold() == steel.casefold()
+
+
+def thicknesses(settings: Settings, template: AnyTemplate) -> tuple[float, float]:
+    """The least and greatest nominal thickness of a bar for a template."""
+    nominal = thickness_of(template)
+    return nominal - settings.under - 1e-6, nominal + settings.over + 1e-6

@@ -11,6 +11,7 @@ from typing import Any
 from msgspec.json import decode
 
 from workbook.document.codec import CodecError
+from workbook.storage.attachment import Attachment
 from workbook.storage.body import Body, body_of
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, in_words
@@ -40,8 +41,9 @@ def body_in(path: Path) -> tuple[Body, dict[str, str]]:
         at = sqlite3.connect(path.absolute().as_uri() + "?mode=ro&immutable=1", uri=True)
         try:
             notes = {str(name): str(value) for name, value in at.execute("SELECT name, value FROM note")}
-            value = _value(at, notes)
-            return body_of(migrated(value, version_of(at, path.name)), {}), notes
+            version = version_of(at, path.name)
+            value, attachments = (_value(at, notes), {}) if version <= _THEN else (_numbered(at, notes), _attachments(at))
+            return body_of(migrated(value, version), attachments), notes
         finally:
             at.close()
     except (CodecError, ValueError) as trouble:
@@ -50,8 +52,29 @@ def body_in(path: Path) -> tuple[Body, dict[str, str]]:
         raise in_words(trouble, "The work could not be opened", path.parent) from None
 
 
+def _numbered(at: sqlite3.Connection, notes: dict[str, str]) -> Any:
+    """The content of a session that says its version, in the form a file of that version has."""
+    steps = at.execute("SELECT action, at, changes FROM step ORDER BY number").fetchall()
+    gone = int(notes.get("gone", "0"))
+    return {
+        "book": notes.get("book", ""),
+        "records": [decode(value) for (value,) in at.execute("SELECT value FROM record ORDER BY place, id")],
+        "history": [[decode(action), moment, decode(changes)] for action, moment, changes in steps],
+        "done": int(notes.get("done", "0")) - gone,
+        "gone": gone,
+        "attachments": [],
+    }
+
+
+def _attachments(at: sqlite3.Connection) -> dict[str, Attachment]:
+    return {
+        str(key): Attachment(str(kind), bytes(data))
+        for key, kind, data in at.execute("SELECT digest, kind, data FROM attachment")
+    }
+
+
 def _value(at: sqlite3.Connection, notes: dict[str, str]) -> Any:
-    """The content in the form a file of that version has."""
+    """The content of an older session, in the form a file of that version has."""
     rows = at.execute("SELECT value FROM record ORDER BY place, id").fetchall()
     steps = at.execute("SELECT words, at, changes FROM step ORDER BY number").fetchall()
     history = [[words, moment, decode(changes)] for words, moment, changes in steps]

@@ -39,7 +39,7 @@ def _entry(change: Any) -> Any:
             return change
 
 
-VERSION = 7
+VERSION = 8
 STEPS: dict[int, Callable[[Any], Any]] = {  # from a version to the next
     1: _came_only,  # materials, tools, kept layouts; paper, printer, steps and usual prices in the settings
     2: _came_only,  # bevels held by angle, bulge, swedge; readings along a bar and its bow; quench, heat, jig and stone
@@ -47,6 +47,7 @@ STEPS: dict[int, Callable[[Any], Any]] = {  # from a version to the next
     4: _came_only,  # customers, orders, movements of stock, pieces cut; charges; more of bars, materials and order lines
     5: _came_only,  # free points of outlines
     6: _steps_hold_what_changed,
+    7: _came_only,  # the bar a template's blades are made of; the bar a piece was cut from, as it was read then
 }
 
 

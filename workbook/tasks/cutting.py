@@ -13,7 +13,7 @@ from workbook.sheets.furniture import footed
 from workbook.sheets.paper import Run
 from workbook.shop.wording import sentence
 from workbook.tasks.judging import judge_cut
-from workbook.tasks.load import LoadedJob, steel_for
+from workbook.tasks.load import LoadedJob
 from workbook.tasks.sheets import BETWEEN_BARS
 from workbook.tasks.write import file_name
 from workbook.template.cut_blank import CutBlank, cut_blank, strays_at_most
@@ -76,7 +76,7 @@ def cut_note(loaded: LoadedJob, blank: Shape, cut: CutBlank, file: str, service:
         service=service,
         file=file,
         quantity=sum(wish.quantity for wish in loaded.job.make if wish.template == blank.name),
-        steel=steel_for(loaded, blank.name),
+        steel=loaded.in_hand(blank.name).steel,
         facts=found,
         strays=strays_at_most(blank),
         found=tuple(sentence(p, loaded.job.unit) for p in problems),

@@ -19,13 +19,13 @@ from workbook.sheets.paper import Page, Run
 from workbook.sheets.printer_page import printer_page
 from workbook.sheets.shelf_sheet import shelf_pages
 from workbook.sheets.stencil import stencil
-from workbook.sheets.template_sheet import PARTS, template_pages
+from workbook.sheets.template_sheet import PARTS
 from workbook.structs import replace
 from workbook.tasks.cutting import bar_cut_marks, bars_cut_dxf, cut_dxf, cut_note, cut_svg, ready
 from workbook.tasks.layout import Laid, refuse_stopped
-from workbook.tasks.load import LoadedJob, bar_thickness
+from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import buy_rows, costs_rows
-from workbook.tasks.sheets import bar_plans, bars_dxf, card_pages
+from workbook.tasks.sheets import bar_plans, bars_dxf, bars_of, card_pages, sheet_pages
 from workbook.tasks.tables_out import cut_rows, hole_rows, ordinate_rows
 from workbook.tasks.write import file_name
 from workbook.template.mark import shape_mark
@@ -67,7 +67,8 @@ class Export(Struct, frozen=True, kw_only=True):
 
 
 def _pdf(pages: Iterable[Page], wanted: Wanted, title: str) -> bytes:
-    return pdf.pdf(pages, title, wanted.run.printer) if pages else b""
+    there = list(pages)
+    return pdf.pdf(there, title, wanted.run.printer) if there else b""
 
 
 def _each(wanted: Wanted, names: Sequence[str], kind: str, made: Callable[[str], bytes]) -> Files:
@@ -76,19 +77,18 @@ def _each(wanted: Wanted, names: Sequence[str], kind: str, made: Callable[[str],
     return {f"{file_name(name, taken)}.{kind}": made(name) for name in names}
 
 
-def _sheet_pages(wanted: Wanted, name: str) -> list[Page]:
-    blank = wanted.loaded.shapes[name]
-    bar, measured = bar_thickness(wanted.loaded, blank)
-    return template_pages(wanted.run, blank, bar, measured=measured, parts=wanted.parts)
-
-
 def _sheets(wanted: Wanted) -> Files:
-    return _each(wanted, wanted.names, "pdf", lambda name: _pdf(_sheet_pages(wanted, name), wanted, name))
+    def sheet(name: str) -> bytes:
+        bars = bars_of(wanted.loaded, wanted.laid, name)
+        return _pdf(sheet_pages(wanted.loaded, wanted.run, name, bars, wanted.parts), wanted, name)
+
+    return _each(wanted, wanted.names, "pdf", sheet)
 
 
 def _cards(wanted: Wanted) -> Files:
     def card(name: str) -> bytes:
-        return _pdf(card_pages(wanted.loaded, wanted.run, name), wanted, f"{name}: bench card")
+        bars = bars_of(wanted.loaded, wanted.laid, name)
+        return _pdf(card_pages(wanted.loaded, wanted.run, name, bars), wanted, f"{name}: bench card")
 
     return {name.replace(".pdf", "-bench-card.pdf"): made for name, made in _each(wanted, wanted.grounds, "pdf", card).items()}
 
@@ -109,9 +109,7 @@ def _pictures(wanted: Wanted) -> Files:
     run = replace(wanted.run, code=lambda words: ())
 
     def picture(name: str) -> bytes:
-        blank = wanted.loaded.shapes[name]
-        bar, measured = bar_thickness(wanted.loaded, blank)
-        pages = template_pages(run, blank, bar, measured=measured, parts=("faces",))
+        pages = sheet_pages(wanted.loaded, run, name, bars_of(wanted.loaded, wanted.laid, name)[:1], ("faces",))
         return pdf.png(pdf.pdf(pages[:1], name))
 
     return _each(wanted, wanted.names, "png", picture)

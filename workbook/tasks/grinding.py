@@ -12,8 +12,8 @@ from workbook.grind.heat import Lost, carbon_lost
 from workbook.grind.mass import Masses, masses
 from workbook.grind.section import CrossSection, section
 from workbook.grind.stations import State
-from workbook.shop.job import suits
-from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
+from workbook.shop.in_hand import InHand
+from workbook.tasks.load import LoadedJob
 from workbook.template.contour import is_bare
 from workbook.template.model import Template
 from workbook.units import INCH, Unit
@@ -31,13 +31,12 @@ def heights_for(unit: Unit) -> tuple[float, ...]:
     return _HEIGHTS[unit]
 
 
-def bench_of(loaded: LoadedJob, name: str) -> Bench:
-    """The bench settings of a parametric template, on the bar it is to be ground from."""
-    blank = loaded.shapes[name]
-    return bench(blank, bar_thickness(loaded, blank)[0], loaded.job.tools, heights_for(loaded.job.unit))
+def bench_of(loaded: LoadedJob, name: str, bar: InHand) -> Bench:
+    """The bench settings of a parametric template, on the bar it is ground from."""
+    return bench(loaded.shapes[name], bar.thickness, loaded.job.tools, heights_for(loaded.job.unit))
 
 
-def densities_for(loaded: LoadedJob, name: str) -> tuple[Densities, tuple[str, ...]]:
+def densities_for(loaded: LoadedJob, name: str, bar: InHand) -> tuple[Densities, tuple[str, ...]]:
     """The densities a template is weighed with, and in words what had to be assumed."""
     template = loaded.job.template(name)
     handle = template.handle if isinstance(template, Template) else None
@@ -53,50 +52,45 @@ def densities_for(loaded: LoadedJob, name: str) -> tuple[Densities, tuple[str, .
         found.append(row[1])
     epoxy = density_of("cured unfilled epoxy")
     assert epoxy is not None
-    steel = density_of_steel(steel_for(loaded, name))
+    steel = density_of_steel(bar.steel)
     return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy[1]), tuple(assumed)
 
 
-def piece_of_bar(loaded: LoadedJob, name: str) -> float | None:
-    """Steel of the piece of bar as long as the blank, mm3: of the first bar that suits it; None without one."""
-    job, blank, steel = loaded.job, loaded.shapes[name], steel_for(loaded, name)
-    width = next((bar.width for bar in job.bars if suits(job, job.template(name), steel, bar)), None)
-    x0, _, x1, _ = blank.extent()
-    return width and (x1 - x0) * width * bar_thickness(loaded, blank)[0]
+def piece_of_bar(loaded: LoadedJob, name: str, bar: InHand) -> float | None:
+    """Steel of the piece of bar as long as the blank, mm3; None where the bar is not known."""
+    x0, _, x1, _ = loaded.shapes[name].extent()
+    return bar.width and (x1 - x0) * bar.width * bar.thickness
 
 
-def masses_of(loaded: LoadedJob, name: str) -> Masses:
+def masses_of(loaded: LoadedJob, name: str, bar: InHand) -> Masses:
     """Mass, balance and steel ground away."""
-    blank = loaded.shapes[name]
-    return masses(blank, bar_thickness(loaded, blank)[0], densities_for(loaded, name)[0])
+    return masses(loaded.shapes[name], bar.thickness, densities_for(loaded, name, bar)[0])
 
 
-def changes_of(loaded: LoadedJob, name: str) -> tuple[Change, ...]:
+def changes_of(loaded: LoadedJob, name: str, bar: InHand) -> tuple[Change, ...]:
     """What each hole, taper or thinner scale would change."""
-    template, blank = loaded.job.template(name), loaded.shapes[name]
+    template = loaded.job.template(name)
     if not isinstance(template, Template):
         return ()
-    return tuple(changes(template, loaded.tools, bar_thickness(loaded, blank)[0], densities_for(loaded, name)[0]))
+    return tuple(changes(template, loaded.tools, bar.thickness, densities_for(loaded, name, bar)[0]))
 
 
-def lightenings_of(loaded: LoadedJob, name: str, wanted: float) -> Iterator[Lightened | None]:
+def lightenings_of(loaded: LoadedJob, name: str, bar: InHand, wanted: float) -> Iterator[Lightened | None]:
     """Lightening holes that bring the balance towards a place, the best so far after each try."""
-    template, blank = loaded.job.template(name), loaded.shapes[name]
+    template = loaded.job.template(name)
     assert isinstance(template, Template)
-    bar, densities = bar_thickness(loaded, blank)[0], densities_for(loaded, name)[0]
-    return lightenings(template, loaded.tools, bar, densities, wanted)
+    return lightenings(template, loaded.tools, bar.thickness, densities_for(loaded, name, bar)[0], wanted)
 
 
-def sections_of(loaded: LoadedJob, name: str) -> list[CrossSection]:
+def sections_of(loaded: LoadedJob, name: str, bar: InHand) -> list[CrossSection]:
     """At the heel (as if the plunge lay further back), quarter, half, three quarters and near the point; the three states."""
-    blank = loaded.shapes[name]
+    blank, clean_up = loaded.shapes[name], loaded.job.saw.clean_up
     template = blank.template
     assert template is not None
-    bar, clean_up = bar_thickness(loaded, blank)[0], loaded.job.saw.clean_up
     begin, end = template.heel.ahead, template.blade.length
     places = [begin + (end - begin) * share for share in (0.0, 0.25, 0.5, 0.75)]
     places.append(end - min(_NEAR_POINT, 0.1 * (end - begin)))
-    return [section(blank, bar, x, state, clean_up, plunge=x > begin) for x in places for state in State]
+    return [section(blank, bar.thickness, x, state, clean_up, plunge=x > begin) for x in places for state in State]
 
 
 def advice_of(loaded: LoadedJob) -> Lost:
@@ -104,19 +98,27 @@ def advice_of(loaded: LoadedJob) -> Lost:
     return carbon_lost(loaded.job.settings.heat, loaded.job.settings.soak)
 
 
-def ground_json(loaded: LoadedJob, name: str) -> dict[str, Any]:
-    """One template as `grind --json` has it: mm, g, degrees, cm3. What an outline from a file cannot say is null."""
-    weighed = masses_of(loaded, name)
-    found: dict[str, Any] = {"name": name, **_bench_json(bench_of(loaded, name) if loaded.shapes[name].template else None)}
+def ground_json(loaded: LoadedJob, name: str, bar: InHand) -> dict[str, Any]:
+    """One template on a bar as `grind --json` has it: mm, g, degrees, cm3. What an outline from a file cannot say is null."""
+    weighed = masses_of(loaded, name, bar)
     ground = loaded.shapes[name].template is not None
+    found: dict[str, Any] = {"name": name, **_bench_json(bench_of(loaded, name, bar) if ground else None)}
     found |= {
+        "bar": {
+            "name": bar.bar,
+            "known_from": bar.source.value,
+            "steel": bar.steel,
+            "thickness": round(bar.thickness, 5),
+            "measured": bar.read,
+            "serials": list(bar.serials),
+        },
         "blank_mass": round(weighed.blank_mass, 3),
         "blade_mass": round(weighed.blade_mass, 3),
         "finished_mass": round(weighed.knife_mass, 3) if ground else None,
         "balance": round(weighed.balance[0], 3) if ground else None,
         "ground_before_hardening_cm3": round(weighed.ground_before / 1000, 4),
         "ground_after_hardening_cm3": round(weighed.ground_after / 1000, 4),
-        "sections": [_section_json(s) for s in sections_of(loaded, name)] if ground else [],
+        "sections": [_section_json(s) for s in sections_of(loaded, name, bar)] if ground else [],
     }
     return found
 

@@ -16,6 +16,7 @@ from workbook.nesting.section_bound import Bound, price_bound
 from workbook.problems import JobError, Mistake
 from workbook.shop.checks import margins
 from workbook.shop.costing import Costs, costs
+from workbook.shop.in_hand import InHand, bar_laid_on, with_more
 from workbook.shop.job import Bar, Cutting, Edges, Job, Saw, suits
 from workbook.shop.lying import directions, sizes
 from workbook.shop.serials import serials
@@ -106,6 +107,20 @@ def _stock(bar: Bar, saw: Saw) -> Iterator[Stock]:
 def bar_of(job: Job, stock: Stock) -> Bar:
     """The job's bar that a stock item stands for."""
     return next(bar for bar in job.bars if bar.name == stock.name)
+
+
+def bars_laid_on(laid: Laid) -> dict[str, tuple[InHand, ...]]:
+    """By template: the bars its blanks lie on, one for each steel and thickness, with the serials of those blanks."""
+    job, found = laid.loaded.job, dict[str, dict[InHand, InHand]]()
+    for use, names in zip(laid.layout.bars, serials(laid.nesting, laid.layout), strict=True):
+        stock = laid.nesting.stock[use.stock]
+        for piece, serial in zip(use.pieces, names, strict=True):
+            name = laid.nesting.parts[piece.part].name
+            hand = bar_laid_on(job.template(name), bar_of(job, stock), (serial,), bought=stock.source == "buy")
+            alike = found.setdefault(name, {})
+            key = replace(hand, bar="", serials=(), width=None)
+            alike[key] = with_more(alike[key], hand) if key in alike else hand
+    return {name: tuple(alike.values()) for name, alike in found.items()}
 
 
 def stops(loaded: LoadedJob, *, all_templates: bool = False) -> list[Mistake]:

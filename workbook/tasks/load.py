@@ -9,7 +9,8 @@ from msgspec import Struct
 
 from workbook.formats.tables import drills, hot_rolled_skin, quench_words
 from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
-from workbook.shop.job import AnyTemplate, Job, Quench, suits
+from workbook.shop.in_hand import InHand, bars_for, in_hand, nominal_bar
+from workbook.shop.job import AnyTemplate, Job, Quench
 from workbook.structs import replace
 from workbook.system.files import read_file
 from workbook.tasks.guarded import tried
@@ -41,8 +42,32 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
 
     def judged(self, blank: Shape) -> tuple[Problem, ...]:
         """The same of a blank that is, or was, a template's of its name."""
-        bar, quench = bar_thickness(self, blank)[0], quench_for(self, blank.name)
-        return _checked(blank, self.tools, bar, quench, self.job.tools.wheels)
+        known = blank.name in self.shapes
+        bar = self.in_hand(blank.name) if known else nominal_bar(blank.thickness)
+        return _checked(blank, self.tools, bar.thickness, quench_for(self, bar.steel), self.job.tools.wheels)
+
+    @cached_property
+    def _bars(self) -> dict[str, tuple[InHand, ...]]:
+        return {}  # as first asked for
+
+    def bars_for(self, name: str) -> tuple[InHand, ...]:
+        """The bars that suit a template; nominal last."""
+        if name not in self._bars:
+            self._bars[name] = bars_for(self.job, name)
+        return self._bars[name]
+
+    def in_hand(self, name: str) -> InHand:
+        """The bar that blades of a template are made of."""
+        return in_hand(self.job, name, self.bars_for(name))
+
+    def judged_on(self, name: str, bar: InHand) -> tuple[Problem, ...]:
+        """The problems of one template made of a bar, and of its blanks with that bar, worst first."""
+        from workbook.shop.checks import check_bar
+
+        blank, quench = self.shapes[name], quench_for(self, bar.steel)
+        own = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
+        lying = [each for each in self.job.bars if bar.rack and each.name == bar.bar]
+        return tuple(worst_first((*own, *(p for each in lying for p in check_bar(self.job, blank, each, hot_rolled_skin)))))
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -76,19 +101,11 @@ def _checked_anew(blank: Shape, tools: Tools, bar: float, quench: str, wheels: t
     return tuple(worst_first((*found, *check_grind(blank, GroundFrom(bar=bar, quench=quench, wheels=wheels)))))
 
 
-def steel_for(loaded: LoadedJob, name: str) -> str:
-    """The steel a template is to be made of: that asked for first, else of the first bar of its thickness; "" without one."""
-    job = loaded.job
-    asked = next((wish.steel for wish in job.make if wish.template == name), "")
-    fits = (bar.steel for bar in job.bars if suits(job, job.template(name), bar.steel, bar))
-    return asked or next(fits, "")
-
-
-def quench_for(loaded: LoadedJob, name: str) -> str:
-    """What it is quenched in: as the maker says, else as the table of heat treatment begins for its steel; oil when unknown."""
+def quench_for(loaded: LoadedJob, steel: str) -> str:
+    """What a steel is quenched in: as the maker says, else as the table of heat treatment begins for it; oil when unknown."""
     if loaded.job.settings.quench is not Quench.BY_STEEL:
         return loaded.job.settings.quench.value
-    words = quench_words(steel_for(loaded, name))
+    words = quench_words(steel)
     places = {name: words.find(word) for word, name in _QUENCHES if word in words}
     return min(places, key=lambda name: places[name], default="oil")
 
@@ -160,16 +177,6 @@ def tools_for(job: Job) -> Tools:
 def shape_for(template: AnyTemplate, tools: Tools) -> Shape:
     """The shape of a template of either kind. The last ones are kept: a drag asks for each twice, an undo for the one before."""
     return shape(template, tools) if isinstance(template, Template) else shape_of_drawn(template, tools)
-
-
-def bar_thickness(loaded: LoadedJob, blank: Shape) -> tuple[float, bool]:
-    """Thickness the blank is ground from, and whether it was measured: on the first bar on the rack that suits it."""
-    job = loaded.job
-    for wish in (w for w in job.make if w.template == blank.name):
-        for bar in job.bars:
-            if bar.have and bar.measured.least and suits(job, job.template(blank.name), wish.steel, bar):
-                return bar.measured.least, True
-    return blank.thickness, False
 
 
 def _text(file: Path) -> str:

@@ -21,13 +21,14 @@ from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.paper import Page, Run, paper_of
 from workbook.sheets.printer import Printer
-from workbook.sheets.template_sheet import template_pages
+from workbook.sheets.template_sheet import PARTS, template_pages
+from workbook.shop.in_hand import InHand
 from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.grinding import advice_of, bench_of, heights_for, masses_of, piece_of_bar, sections_of
-from workbook.tasks.layout import Laid, bar_of, ground_template, refuse_clash
-from workbook.tasks.load import LoadedJob, bar_thickness, steel_for
+from workbook.tasks.layout import Laid, bar_of, bars_laid_on, ground_template, refuse_clash
+from workbook.tasks.load import LoadedJob
 from workbook.template.shape import Shape
 from workbook.units import INCH
 
@@ -176,42 +177,43 @@ def _ground_lines(blank: Shape, bar: float) -> list[Path]:
     return [p for p in (lines.plunge, lines.finished, lines.before, lines.swedge) if p is not None] if lines else []
 
 
-def sheet_pages(loaded: LoadedJob, run: Run, blank: Shape) -> list[Page]:
-    """The template sheets of one template."""
-    bar, measured = bar_thickness(loaded, blank)
-    return template_pages(run, blank, bar, measured=measured)
+def card_pages(loaded: LoadedJob, run: Run, name: str, bars: Sequence[InHand]) -> list[Page]:
+    """The bench cards of one parametric template, one for each of the bars its blades are made of. JobError for a drawing."""
+    return [card_page(run, _card(loaded, run, name, bar)) for bar in bars]
 
 
-def card_pages(loaded: LoadedJob, run: Run, name: str) -> list[Page]:
-    """The bench card of one parametric template. JobError for a drawing."""
+def _card(loaded: LoadedJob, run: Run, name: str, bar: InHand) -> Card:
     blank, rules, template = loaded.shapes[name], loaded.job.settings, ground_template(loaded, name)
-    bar, measured = bar_thickness(loaded, blank)
     begin, end = template.heel.ahead, template.blade.length
     behind = INCH if loaded.job.unit == "in" else 25.0
     places = [("at the heel", begin), ("half-way", (begin + end) / 2)]
     if end - behind > (begin + end) / 2 + 1.0:
         places.append((f"{run.length(behind, unit=True)} behind the point", end - behind))
     heights = heights_for(loaded.job.unit)
-    card = Card(
+    return Card(
         blank=blank,
-        made=bench_of(loaded, name),
-        weighed=masses_of(loaded, name),
-        piece=piece_of_bar(loaded, name),
-        warned=[sentence(p, loaded.job.unit) for p in loaded.judged_with_bars(name) if p.severity is not Severity.NOTE],
-        steel=steel_for(loaded, name),
-        measured=measured,
+        made=bench_of(loaded, name, bar),
+        weighed=masses_of(loaded, name, bar),
+        piece=piece_of_bar(loaded, name, bar),
+        warned=[sentence(p, loaded.job.unit) for p in loaded.judged_on(name, bar) if p.severity is not Severity.NOTE],
+        bar=bar,
         lost=advice_of(loaded),
         soak=f"{rules.soak:g} min at {rules.heat:g} °C",
-        sections=sections_of(loaded, name)[:3],
-        stations=tuple((words, readings(blank, bar, x, heights)) for words, x in places),
+        sections=sections_of(loaded, name, bar)[:3],
+        stations=tuple((words, readings(blank, bar.thickness, x, heights)) for words, x in places),
     )
-    return [card_page(run, card)]
 
 
-def cards_pdf(loaded: LoadedJob, names: Sequence[str], paper: str, date: str) -> bytes:
+def bars_of(loaded: LoadedJob, laid: Laid | None, name: str) -> tuple[InHand, ...]:
+    """The bars that blades of a template are made of: those its blanks lie on in a layout, one for each thickness, else one."""
+    return (bars_laid_on(laid).get(name) if laid is not None else None) or (loaded.in_hand(name),)
+
+
+def cards_pdf(loaded: LoadedJob, names: Sequence[str], paper: str, date: str, laid: Laid | None = None) -> bytes:
     """The bench cards of the parametric ones among some templates. JobError where there is none."""
     run = run_of(loaded.job, paper, date)
-    pages = [page for name in names if loaded.shapes[name].template is not None for page in card_pages(loaded, run, name)]
+    ground = [name for name in names if loaded.shapes[name].template is not None]
+    pages = [page for name in ground for page in card_pages(loaded, run, name, bars_of(loaded, laid, name))]
     if not pages:
         raise JobError([Mistake(place="--out", what="no template of the job has a grind: nothing is written.")])
     return pdf.pdf(pages, f"{loaded.job.name}: bench cards")
@@ -220,5 +222,11 @@ def cards_pdf(loaded: LoadedJob, names: Sequence[str], paper: str, date: str) ->
 def templates_pdf(loaded: LoadedJob, paper: str, date: str) -> bytes:
     """Template sheets of every template of the job."""
     run = run_of(loaded.job, paper, date)
-    pages = [page for blank in loaded.shapes.values() for page in sheet_pages(loaded, run, blank)]
+    pages = [page for name in loaded.shapes for page in sheet_pages(loaded, run, name, (loaded.in_hand(name),))]
     return pdf.pdf(pages, f"{loaded.job.name}: templates")
+
+
+def sheet_pages(loaded: LoadedJob, run: Run, name: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[Page]:
+    """The parts wanted of a template's sheets, for each of the bars its blades are made of."""
+    blank, tools = loaded.shapes[name], loaded.job.tools
+    return [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]

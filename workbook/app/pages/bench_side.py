@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from workbook.app.pages.what_if import WhatIf
+from workbook.app.widgets.bar_choice import BarChoice
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
 from workbook.app.widgets.bench_card import BenchCard
 from workbook.app.widgets.form import Form
@@ -23,11 +24,11 @@ from workbook.document.records import BarRecord
 from workbook.grind.balance import Lightened
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
-from workbook.sheets.bench_words import change_words, mass_rows, mass_words, rest_rows
+from workbook.sheets.bench_words import change_words, mass_rows, mass_words, over_words, rest_rows
+from workbook.shop.in_hand import InHand, Source
 from workbook.shop.job import NOT_OF_THIS_BAR, Measured, may_be_read
 from workbook.structs import replace
 from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of, piece_of_bar
-from workbook.tasks.load import bar_thickness, steel_for
 from workbook.template.model import Grind, Template
 from workbook.template.parameters import Kind, of_group
 from workbook.units import Unit, built, reading, show
@@ -57,7 +58,7 @@ class BenchSide(QWidget):
         self.card = BenchCard(look)
         self.rest, self.mass = Rows(look, points=8.5), Rows(look)
         self.bar_form = Form(look, _BAR, workspace.unit)
-        self._bar_words = self._words()
+        self.bars, self._bar_words = BarChoice(workspace), self._words()
         self._assumed, self._heat = self._words(), self._words()
         self.changes = Rows(look, widths=(62, 74), points=8.5)
         self.what_if = WhatIf(workspace)
@@ -112,7 +113,7 @@ class BenchSide(QWidget):
         ask.setLayout(row(self.suggest, margins=(12, 2, 12, 2)))
         inside: dict[str, tuple[QWidget, ...]] = {
             "rest": (self.rest,),
-            "bar": (self._bar_words, self.bar_form),
+            "bar": (self.bars, self._bar_words, self.bar_form),
             "grind": (),
             "mass": (self.mass, self._assumed),
             "changes": (self.changes, wish, ask, self._suggested),
@@ -162,9 +163,8 @@ class BenchSide(QWidget):
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
         space = self._workspace
         template, unit = space.template(space.chosen), space.unit
-        steel = steel_for(space.loaded, space.chosen)
-        bar, measured = bar_thickness(space.loaded, space.blank)
-        under = f"{steel or 'no steel chosen'}, {reading(bar, unit)} {unit}"
+        hand = space.loaded.in_hand(space.chosen)
+        under = f"{hand.steel or 'no steel chosen'}, {reading(hand.thickness, unit)} {unit}"
         self._head[1].say(under, "soft")
         self._inner.setVisible(made is not None)
         self._stop_search()
@@ -172,11 +172,11 @@ class BenchSide(QWidget):
             return
         self.card.say(made, space.chosen, f"{under}, before hardening", template.revision, unit)
         self.rest.say(rest_rows(made, unit))
-        self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.loaded, space.chosen)))
-        assumed = densities_for(space.loaded, space.chosen)[1]
+        self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.loaded, space.chosen, hand)))
+        assumed = densities_for(space.loaded, space.chosen, hand)[1]
         self._assumed.setText(" ".join(f"{words[:1].upper()}{words[1:]}." for words in assumed))
         self._assumed.setVisible(bool(assumed))
-        self._show_bar(unit, measured=measured)
+        self._show_bar(made, hand, unit)
         self._show_heat(template, unit)
         self.what_if.refresh(made, space.chosen)
         for parameter in self._parameters:
@@ -198,17 +198,23 @@ class BenchSide(QWidget):
         for name, group in self.groups.items():
             group.head.summarise(words[name])
 
-    def _show_bar(self, unit: Unit, *, measured: bool) -> None:
-        record = bar_to_measure(self._workspace.session.document, self._workspace.chosen)
+    def _show_bar(self, made: Bench, hand: InHand, unit: Unit) -> None:
+        """Which bar it is and what follows from its thickness; calipers read one on the rack."""
+        self.bars.refresh()
+        record, over = self._record(), over_words(hand, made, unit)
         self.bar_form.setVisible(record is not None)
-        if record is None:
-            self._bar_words.setText("No bar on the rack suits it: the numbers are for the nominal thickness. Add one on Stock.")
-            return
-        read = record.bar.measured
-        spread = f" The readings differ by {reading(read.spread, unit)} {unit}; the least counts." if read.spread > 0.005 else ""
-        ask = "" if measured else " Type what calipers read at three places: everything follows."
-        self._bar_words.setText(f"{record.bar.name}.{ask}{spread}")
-        self.bar_form.show_values({item.key: getattr(read, item.key) for item in _BAR}, unit, record.id)
+        words = [f"{over}."] if over else []
+        if hand.source is Source.NOMINAL:
+            words.append("The numbers are for the nominal thickness. Bars are added on Stock.")
+        elif record is not None and not hand.read:
+            words.append("Type what calipers read at three places: everything follows.")
+        if record is not None and record.bar.measured.spread > 0.005:
+            spread = reading(record.bar.measured.spread, unit)
+            words.append(f"The readings differ by {spread} {unit}; the least counts.")
+        self._bar_words.setText(" ".join(words))
+        self._bar_words.setVisible(bool(words))
+        if record is not None:
+            self.bar_form.show_values({item.key: getattr(record.bar.measured, item.key) for item in _BAR}, unit, record.id)
 
     def _show_heat(self, template: Template, unit: Unit) -> None:
         """Advice beside the maker's own allowance."""
@@ -222,17 +228,21 @@ class BenchSide(QWidget):
             "Heat and soak: Settings."
         )
 
+    def _record(self) -> BarRecord | None:
+        space = self._workspace
+        return bar_to_measure(space.session.document, space.loaded.in_hand(space.chosen))
+
     def _far_off(self, value: float) -> str:
-        record = bar_to_measure(self._workspace.session.document, self._workspace.chosen)
+        record = self._record()
         fine = record is None or value == 0 or may_be_read(value, record.bar.thickness)
         return "" if fine else NOT_OF_THIS_BAR
 
     def _bar_read(self, key: str, value: float | None) -> None:
-        document = self._workspace.session.document
-        record = bar_to_measure(document, self._workspace.chosen)
-        if isinstance(record, BarRecord):
+        record = self._record()
+        if record is not None:
             measured = replace(record.bar.measured, **{key: value})
-            edit = rack.change_bar(document, record.id, replace(record.bar, measured=measured), self._workspace.stamp())
+            bar = replace(record.bar, measured=measured)
+            edit = rack.change_bar(self._workspace.session.document, record.id, bar, self._workspace.stamp())
             self._workspace.do_again(f"{record.id} {key}", edit)
 
     def _open_grind(self) -> None:
@@ -257,7 +267,7 @@ class BenchSide(QWidget):
         if not self.groups["changes"].head.open or not self.isVisible():
             return
         rows = [("", "mass", "balance")]
-        for change in changes_of(space.loaded, space.chosen):
+        for change in changes_of(space.loaded, space.chosen, space.loaded.in_hand(space.chosen)):
             sign = "+" if change.balance >= 0 else "-"
             moved = f"{sign}{built(show(abs(change.balance), space.unit, fine=True))} {space.unit}"
             rows.append((change.what, change_words(change.mass, space.unit), moved))
@@ -269,7 +279,8 @@ class BenchSide(QWidget):
         if self._search is not None:
             self._stop_search()
             return
-        self._search, self._found = lightenings_of(space.loaded, space.chosen, self._wanted.value), None
+        hand = space.loaded.in_hand(space.chosen)
+        self._search, self._found = lightenings_of(space.loaded, space.chosen, hand, self._wanted.value), None
         self.suggest.setText("Stop")
         self._turn.start(0)
 

@@ -130,6 +130,7 @@ class GrindPage(QWidget):
         """Everything as it is now."""
         space = self._workspace
         template, look = space.template(space.chosen), space.look
+        hand = space.loaded.in_hand(space.chosen)
         self._title.setText(f"{space.chosen}, revision {template.revision}")
         ground = isinstance(template, Template)
         problems = space.loaded.checked(space.chosen)
@@ -143,13 +144,13 @@ class GrindPage(QWidget):
         self.checks.show_problems(judged, len(CHECKS) + len(GRIND_CHECKS), space.unit)
         if not isinstance(template, Template):
             self.board.show_scene(None, look)
-            self.side.refresh(None, masses_of(space.loaded, space.chosen))
+            self.side.refresh(None, masses_of(space.loaded, space.chosen, hand))
             return
         self._bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
         self._held.setText("Angle held" if template.grind.held is Held.ANGLE else "Height held")
         self._held.setAccessibleName(f"{self._held.text()} along the blade")
         self._held.setToolTip("What stays the same where the blade gets thinner: the bevel's height, or its angle")
-        made, length = bench_of(space.loaded, space.chosen), template.blade.length
+        made, length = bench_of(space.loaded, space.chosen, hand), template.blade.length
         scene = GroundScene(
             blank=space.blank,
             bench=made,
@@ -161,7 +162,7 @@ class GrindPage(QWidget):
             step=space.session.document.settings.steps.of(space.unit),
         )
         self.board.show_scene(scene, look)
-        self.side.refresh(made, masses_of(space.loaded, space.chosen))
+        self.side.refresh(made, masses_of(space.loaded, space.chosen, hand))
 
     def entered(self) -> None:
         """The page is shown: it catches up with what was done elsewhere."""

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.look import Look
 from workbook.app.pages.hole_group import HoleGroup
+from workbook.app.widgets.bar_choice import BarChoice
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, surface
 from workbook.app.widgets.group import Group
 from workbook.app.widgets.length_field import ValueField
@@ -57,6 +58,7 @@ class Panel(QWidget):
         self._thickness.trouble.connect(self.trouble)
         self._thickness.typing.connect(workspace.hold)
         self._thickness.given_up.connect(workspace.give_up)
+        self.bars = BarChoice(workspace)
         self._drawn = named(QWidget(), "drawn")
         self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self._thickness, margins=(12, 0, 10, 0)))
         self._build(look)
@@ -73,6 +75,7 @@ class Panel(QWidget):
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 6, 0, 6)
         column.setSpacing(0)
+        column.addWidget(self.bars)
         column.addWidget(self._none)
         column.addWidget(self._drawn)
         for name, group in self._groups.items():
@@ -132,6 +135,7 @@ class Panel(QWidget):
         words = ("inch", "mm") if unit == "in" else ("mm", "inch")
         for shown, word in zip(self._units, words, strict=True):
             shown.say(word, "soft")
+        self.bars.refresh()
         self._title.say(template.name)
         self._revision.say(f"revision {template.revision}", "soft")
         self._revision.setFixedWidth(self._revision.sizeHint().width())

@@ -14,7 +14,7 @@ from workbook.document.orders import still_to_cut
 from workbook.document.queries import free_bar_name, next_place, number_of
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, TemplateRecord
 from workbook.document.shop_records import Movement, OrderLine, PieceRecord, Spoken
-from workbook.shop.job import Bar
+from workbook.shop.job import Bar, Measured
 from workbook.shop.ledger import Why
 from workbook.structs import replace
 
@@ -78,9 +78,8 @@ class _Book:
         self._move(self._now(record), Why.USED, -1)
         self._free(self._now(record), bought=cut.bought)
         for piece in cut.pieces:
-            self._piece(
-                replace(record.bar, heat="") if cut.bought else record.bar, piece
-            )  # one bought is of a heat not known yet
+            # one bought is of a heat not known yet, and was read by nobody
+            self._piece(record.id, replace(record.bar, heat="", measured=Measured()) if cut.bought else record.bar, piece)
         if cut.offcut is not None:
             self._offcut(cut.offcut)
 
@@ -110,14 +109,14 @@ class _Book:
         record = BarRecord(id=self._new(), place=float(next(self._places[BarRecord])), bar=named)
         self._move(record, Why.CUT_OFF, 1)
 
-    def _piece(self, bar: Bar, piece: CutPiece) -> None:
+    def _piece(self, of_bar: str, bar: Bar, piece: CutPiece) -> None:
         """The blank, for the first line that still wants one."""
         template = self._document.get(piece.of, TemplateRecord).template
         line = self._line(piece.of, bar.steel)
         record = PieceRecord(
             id=self._new(), place=float(next(self._places[PieceRecord])), serial=piece.serial, of=piece.of, name=template.name,
             revision=number_of(self._document, piece.of), steel=bar.steel, bar=bar.name, heat=bar.heat, line=line,
-            cost=piece.cost, at=self._at,
+            cost=piece.cost, at=self._at, of_bar=of_bar, thickness=bar.thickness, width=bar.true_width, measured=bar.measured,
         )  # fmt: skip
         self._changed[record.id] = record
 

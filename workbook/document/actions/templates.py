@@ -6,8 +6,9 @@ from typing import Any
 from workbook.document.action import Action, plain
 from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import free_name, next_place, number_of, revisions_of
-from workbook.document.records import Revision, TemplateRecord
+from workbook.document.records import BarRecord, GroundFrom, Revision, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
+from workbook.shop.job import NOMINAL, Choice
 from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate, turned
 from workbook.template.model import Template
@@ -72,6 +73,17 @@ def set_thickness(document: Document, template: str, thickness: float) -> Edit:
         return set_parameter(document, template, "blade.thickness", thickness)
     action = Action("template.thickness", {"template": record.drawn.name, "thickness": thickness})
     return replacing(document, action, [replace(record, drawn=replace(record.drawn, thickness=thickness))])
+
+
+def choose_bar(document: Document, template: str, choice: Choice | None) -> Edit:
+    """The bar a template's blades are made of, by its name; None: the likeliest."""
+    record = document.get(template, TemplateRecord)
+    ids = {each.bar.name: each.id for each in document.all(BarRecord)}
+    bar = ids.get(choice.bar, "") if choice is not None else ""
+    named: GroundFrom = "cut" if choice is not None and choice.cut else "bar"
+    kind: GroundFrom = "likeliest" if choice is None else "nominal" if choice.bar == NOMINAL else named
+    action = Action("template.bar", {"template": record.template.name, "bar": choice.bar if choice and bar else "", "of": kind})
+    return replacing(document, action, [replace(record, ground_from=kind, bar=bar)])
 
 
 def holding(id: str, place: float, made: Template | DrawnTemplate) -> TemplateRecord:  # noqa: A002

@@ -6,7 +6,7 @@ from typing import Any
 from workbook.document.action import Action, plain
 from workbook.document.actions.templates import holding
 from workbook.document.document import Document, Edit, replacing
-from workbook.document.records import BarRecord, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
+from workbook.document.records import BarRecord, GroundFrom, MaterialRecord, Record, SettingsRecord, TemplateRecord, ToolsRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine
 from workbook.shop.job import Job
 from workbook.structs import replace
@@ -46,8 +46,14 @@ def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
     if job.tools != Owned():
         made.append(ToolsRecord(owned=job.tools))
     ids = {template.name: new_id() for template in job.templates}
-    made += [holding(ids[t.name], float(i), t) for i, t in enumerate(job.templates)]
-    made += [BarRecord(id=new_id(), place=float(i), bar=bar) for i, bar in enumerate(job.bars)]
+    bars = [BarRecord(id=new_id(), place=float(i), bar=bar) for i, bar in enumerate(job.bars)]
+    of_names = {record.bar.name: record.id for record in bars}
+    for i, template in enumerate(job.templates):
+        choice = dict(job.chosen).get(template.name)
+        kind: GroundFrom = "likeliest" if choice is None else "bar" if choice.bar in of_names else "nominal"
+        record = holding(ids[template.name], float(i), template)
+        made.append(replace(record, ground_from=kind, bar=of_names.get(choice.bar, "") if choice else ""))
+    made += bars
     for i, wish in enumerate(job.make):
         line = OrderLine(id=new_id(), place=float(i), of=ids[wish.template], steel=wish.steel, quantity=wish.quantity)
         made.append(line)

@@ -80,9 +80,21 @@ def _peg(fields: Fields) -> str:
     return f"{fields.tell('{template:of}')}{', '.join(told)}{f' {fields.unit}' if any_length else ''}"
 
 
+_MADE_OF = {
+    "bar": "{template:of}made of the bar {bar}",
+    "cut": "{template:of}made of the bar {bar}, as it was cut",
+    "nominal": "{template:of}made of a bar of its nominal thickness",
+}
+
+
+def _bar(fields: Fields) -> str:
+    return fields.tell(_MADE_OF.get(str(fields.value("of")), "{template:of}made of the likeliest bar"))
+
+
 TEMPLATES: dict[str, Words] = {
     "template.parameter": _parameter,
     "template.thickness": "{template:of}bar thickness {thickness:length}",
+    "template.bar": _bar,
     "template.added": "new template {template}",
     "template.copied": "copy of {template}",
     "template.renamed": "{template} is now {name}",
