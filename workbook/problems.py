@@ -29,6 +29,7 @@ class Problem(Struct, frozen=True, kw_only=True):
     is_: float | None = None
     wanted: float | None = None
     unit: str = "mm"
+    word: str = "wanted"  # what `wanted` is, where it is something else
     source: str = ""
     cause: str = ""  # a word for what is at fault, by which a remedy is found: "edge B1"
 

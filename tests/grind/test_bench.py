@@ -28,12 +28,12 @@ def test_angle_edge_and_height_told_belong_together(name):
 
 
 def test_heights_on_a_slanting_edge_are_square_to_it_and_say_so():
-    """The edge of this family rises by its own slope: an upright height is 1 / cos of that longer; Pythagoras."""
+    """The edge of this family rises by its own slope, Pythagoras; the height asked for is square to it."""
     blank = blank_of("kiridashi")
     (x0, y0), (x1, y1) = blank.curves.heel, blank.curves.point
     made = bench(blank, blank.thickness, Owned(), ())
     assert made.upright == pytest.approx((x1 - x0) / hypot(x1 - x0, y1 - y0), rel=1e-3)
-    assert made.line_finished == pytest.approx(blank.template.grind.height * made.upright, rel=1e-6)
+    assert made.line_finished == pytest.approx(blank.template.grind.height, rel=1e-6)
     assert any("square to the edge" in words for words, _ in bench_rows(made, "mm"))
     assert not any("square" in words for words, _ in bench_rows(bench(blank_of("petty"), 2.0, Owned(), ()), "mm"))
 

@@ -73,7 +73,7 @@ def _rules(rules: Settings) -> dict[str, Any]:
 
 def _tools(tools: Owned) -> dict[str, Any]:
     """Those that were named."""
-    lengths = ("gauge_step", "stone", "projection", "jig_offset")
+    lengths = ("gauge_step", "stone", "projection", "rest", "jig_offset")
     values: dict[str, Any] = {
         "wheels": tuple(_mm(size) for size in tools.wheels),
         "files": tuple(_mm(size) for size in tools.files),

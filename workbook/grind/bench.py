@@ -10,10 +10,10 @@ from math import atan, atan2, cos, degrees, radians, sin, tan
 import numpy as np
 from msgspec import Struct
 
+from workbook.geometry.path import Points
 from workbook.grind.bevel import (
     Facet,
     Thinnest,
-    creep,
     edge_facet,
     height_for,
     height_lost,
@@ -22,8 +22,9 @@ from workbook.grind.bevel import (
     scribe_height,
     support_distance,
 )
+from workbook.grind.depth import bevel_depth
 from workbook.grind.section import thickness_at
-from workbook.grind.stations import POINT_STATION, Stage, State, Stations, faces_of, finished_spine, spine_before, stations
+from workbook.grind.stations import POINT_STATION, Stage, State, Stations, faces_of, finished_spine, stations
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 from workbook.template.tools import Owned
@@ -124,8 +125,8 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         edge_finished=edge,
         scribe=edge_before if faces == 1 else scribe_height(bar, edge_before),
         gauge_step=owned.gauge_step,
-        thickness_before=float(before.thick[0]),
-        thickness_finished=float(finished.thick[0]),
+        thickness_before=float(spine_left(at, State.BEFORE)[0]),
+        thickness_finished=float(spine_left(at, State.FINISHED)[0]),
         angle=angle,
         set_angle=set_angle,
         line_before=float(before.line[0]) * upright,
@@ -134,7 +135,7 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         blade_height=high,
         upright=upright,
         gap=high * sin(angle),
-        creep=creep(atan(float(at.slope_at_line[0])), faces),
+        creep=float(at.creep[0]),
         face_allowance=template.grind.face_allowance,
         edge_angle=template.grind.edge_angle,
         facet=edge_facet(edge, sharp, atan(float(at.slope_at_edge[0])), faces),
@@ -152,8 +153,9 @@ def _rest(owned: Owned, sharp: float) -> tuple[float | None, float | None]:
     """Middle of the round stone to its rest, without a jig and with it; None for what is not owned."""
     if not (owned.stone and owned.projection):
         return None, None
-    plain = support_distance(owned.stone, owned.projection, sharp)
-    in_jig = support_distance(owned.stone, owned.projection, sharp, owned.jig_offset) if owned.jig_offset else None
+    half = owned.rest / 2  # the blade lies on the bar's outside, half its own thickness left out
+    plain = support_distance(owned.stone, owned.projection, sharp, half)
+    in_jig = support_distance(owned.stone, owned.projection, sharp, owned.jig_offset + half) if owned.jig_offset else None
     return plain, in_jig
 
 
@@ -179,14 +181,20 @@ def readings(blank: Shape, bar: float, x: float, heights: tuple[float, ...]) -> 
     )
 
 
+def spine_left(at: Stations, state: State) -> Points:
+    """What calipers read at the spine: between the flats, or less where the bevel runs over it. Swedges are told apart."""
+    left: Points = at.stage(state).thick - faces_of(at.template) * bevel_depth(at, state, at.height[:, None])[:, 0]
+    return left
+
+
 def _taper(blank: Shape, bar: float) -> Taper | None:
     template = blank.template
     assert template is not None
     station = np.array([0.0, template.blade.length - POINT_STATION])
     whole, finished = finished_spine(template, station, bar).tolist()
-    if finished >= whole - 1e-6:
+    if finished >= whole - 1e-6 or blank.curves is None:
         return None
-    before = float(spine_before(template, station, bar)[1])
+    before = float(spine_left(stations(template, blank.curves, bar, station[1:]), State.BEFORE)[0])
     return Taper(begins=template.blade.taper_from * template.blade.length, before=before, finished=finished)
 
 
@@ -199,7 +207,7 @@ def _hollow(template: Template, at: Stations) -> Hollow | None:
     if template.grind.bevel is not Bevel.HOLLOW:
         return None
     thick, edge = float(at.finished.thick[0]), float(at.finished.edge[0])
-    high = float(at.deep[0] / at.slope[0])
+    high = float(at.deep[0] / at.true_slope[0])
     chord = high / cos(atan2(thick - edge, 2 * high))
     return Hollow(
         wheel=template.grind.wheel,

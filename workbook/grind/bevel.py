@@ -146,11 +146,12 @@ def scribe_height(bar_thickness: float, edge_before: float) -> float:
 
 
 def support_distance(stone: float, projection: float, edge_angle: float, offset: float = 0.0) -> float:
-    """Distance from the middle of a round stone to the bar that the knife rests on, for an angle per side.
+    """Distance from the middle of a round stone to the middle of the bar that the knife rests on, for an angle per side.
 
-    d^2 = R^2 + A^2 + 2 R A sin b, and with a jig that holds the blade w off the bar + w^2 + 2 R w cos b. Law of cosines.
-    `stone`: its diameter; `projection`: A, from the bar to the edge.
+    d^2 = R^2 + A^2 + 2 R A sin b + w^2 - 2 R w cos b: the knife lies on its rest, so that the bar is on the stone's side of the
+    blade. Law of cosines. `stone`: its diameter; `projection`: A, from the bar to the edge; `offset`: w, of the blade from the
+    bar's middle.
     """
     r, w = stone / 2, offset
-    squared = r**2 + projection**2 + 2 * r * projection * sin(edge_angle) + w**2 + 2 * r * w * cos(edge_angle)
-    return sqrt(squared)
+    squared = r**2 + projection**2 + 2 * r * projection * sin(edge_angle) + w**2 - 2 * r * w * cos(edge_angle)
+    return sqrt(max(squared, 0.0))

@@ -25,8 +25,8 @@ GEOMETRY = "geometry"
 OWNED = "the maker's tools"
 _THIN, _THIN_FOR_WATER = 0.5, 1.0  # mm of edge before hardening (0.020 and 0.040 in)
 _BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm
-_KITCHEN_STANDARD = "ISO 8442-9:2018 (ceramic food knives): at most 0.46 mm at 1 mm from the edge"
-_EDGE_STANDARD = "ISO 8442-9:2018: included angle of food knives at most 40 degrees"
+_KITCHEN_STANDARD = "ISO 8442-9:2018 (ceramic kitchen knives): at most 0.46 mm at 1 mm from the edge"
+_EDGE_STANDARD = "ISO 8442-9:2018 (ceramic kitchen knives): included angle at most 40 degrees"
 _EDGE_RANGE = {"kitchen": (10.0, 20.0), "outdoor": (10.0, 30.0)}  # degrees per side
 _CLEAVERS = 25.0  # for blades thick behind the edge (0.4 mm and over)
 _COUNT = 40
@@ -129,7 +129,7 @@ def hollow_depth(g: Grinding) -> Iterator[Problem]:
     found = []
     for i in range(_COUNT):
         thick, edge = float(g.at.finished.thick[i]), float(g.at.finished.edge[i])
-        height = min(float(g.at.deep[i] / g.at.slope[i]), float(g.at.height[i]))
+        height = min(float(g.at.deep[i] / g.at.true_slope[i]), float(g.at.height[i] * g.at.upright[i]))
         if height > 2:
             found.append((hollow_thinnest(thick, edge, height, g.template.grind.wheel), edge, i))
     if not found:
@@ -151,7 +151,9 @@ def wheel_owned(g: Grinding) -> Iterator[Problem]:
         near = min(owned, key=lambda diameter: abs(diameter - wheel))
         if abs(near - wheel) > _SAME_WHEEL:
             what = "none of your contact wheels has this diameter"
-            yield Problem(severity=Severity.NOTE, what=what, at=g.heel, is_=wheel, wanted=near, source=OWNED)
+            yield Problem(
+                severity=Severity.NOTE, what=what, at=g.heel, is_=wheel, wanted=near, word="is the nearest", source=OWNED
+            )
 
 
 def swedge_takes(g: Grinding) -> Iterator[Problem]:
@@ -174,7 +176,7 @@ def convex_bulge(g: Grinding) -> Iterator[Problem]:
     if g.template.grind.bevel is not Bevel.CONVEX:
         return
     thick, edge = float(g.at.finished.thick[0]), float(g.at.finished.edge[0])
-    most = most_bulge(thick, edge, float(g.at.deep[0] / g.at.slope[0]))
+    most = most_bulge(thick, edge, float(g.at.deep[0] / g.at.true_slope[0]))
     if g.template.grind.bulge > most:
         what = "the convex bevel would stand proud of the flats; it is drawn with less bulge"
         yield Problem(what=what, at=g.heel, is_=g.template.grind.bulge, wanted=most, source=GEOMETRY)
@@ -210,11 +212,12 @@ def edge_angle_for_use(g: Grinding) -> Iterator[Problem]:
     if grind.bevel is Bevel.SCANDI or g.template.use not in _EDGE_RANGE:
         return
     low, high = _EDGE_RANGE[g.template.use]
-    if grind.edge_before_sharpening >= 0.4:
-        high = max(high, _CLEAVERS)
+    cleaver = grind.edge_before_sharpening >= 0.4
+    high = max(high, _CLEAVERS) if cleaver else high
     if not low - 1e-6 <= grind.edge_angle <= high + 1e-6:
         what = f"the edge angle is {'low' if grind.edge_angle < low else 'high'} for {g.template.use} use"
-        source = _EDGE_STANDARD if g.template.use == "kitchen" and grind.edge_angle > high else PRACTICE
+        of_standard = g.template.use == "kitchen" and not cleaver and grind.edge_angle > high  # whose limit is 20 per side
+        source = _EDGE_STANDARD if of_standard else PRACTICE
         yield Problem(
             severity=Severity.NOTE, what=what, at=g.place(0, 0.0), is_=grind.edge_angle,
             wanted=low if grind.edge_angle < low else high, unit="deg", source=source,

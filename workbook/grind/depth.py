@@ -35,10 +35,11 @@ def bevel_depth(at: Stations, state: State, up: Points) -> Points:
 
 
 def _arc_depth(at: Stations, up: Points) -> Points:
-    arcs, slope = at.arcs, at.slope[:, None]
+    arcs = at.arcs
     assert arcs is not None
-    y, middle, radius = arcs.y[:, None], arcs.depth[:, None], arcs.radius[:, None]
-    half = up - y
+    middle, radius = arcs.depth[:, None], arcs.radius[:, None]
+    square = up * at.upright[:, None]  # to the edge
+    half = square - arcs.v[:, None]
     beyond = half >= radius
     np.square(half, out=half)  # in place: these arrays are large
     np.subtract(radius**2, half, out=half)
@@ -47,8 +48,8 @@ def _arc_depth(at: Stations, up: Points) -> Points:
         half += middle
         half[beyond] = -np.inf
         return half
-    top, falls = at.deep[:, None] / slope, end_slope(arcs, at.deep, at.slope)[:, None]
-    return np.where(up <= top, middle - half, -falls * (up - top))
+    top, falls = (at.deep / at.true_slope)[:, None], end_slope(arcs, at.deep, at.true_slope)[:, None]
+    return np.where(square <= top, middle - half, -falls * (square - top))
 
 
 def swedge_depth(at: Stations, up: Points) -> Points:

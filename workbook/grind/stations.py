@@ -1,7 +1,9 @@
 """A blade ground from a bar, at stations along it: thickness, edge, angle and grind line, before hardening and finished.
 
-What is ground is held as a *depth* below each flat. In (y, depth) a flat bevel is the line from (0, (T - e) / faces) to (h, 0);
-a hollow or convex one an arc through the same two places. Before hardening the same surface lies further out.
+What is ground is held as a *depth* below each flat. In (v, depth), v square to the edge, a flat bevel is the line from
+(0, (T - e) / faces) to (h, 0); a hollow or convex one an arc through the same two places: a wheel rolls along the edge. A height
+asked for is square to the edge too. An upright section, across the axis, is that one stretched: y = v / cosine of the edge's
+rise. Before hardening the same surface lies further out.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ from msgspec import Struct
 from workbook.geometry.path import Points
 from workbook.grind.bevel import most_bulge, radius_of, sagitta
 from workbook.later import np
+from workbook.structs import replace
 from workbook.template.blade import BladeCurves, heights_along
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
 
@@ -27,6 +30,7 @@ _BLEND = 0.25  # share of the taper over which it sets in, so that no line has a
 _LEAST_SPINE = 0.2  # mm; a taper ends there
 _LEAST_SLOPE = 1e-6  # of a bevel where there is nothing to grind
 _LEAST_HEIGHT = 0.2  # mm of blade below which no angle is told
+_LAST = 0.1  # mm off the edge over which the grind line's rise is told
 
 
 class State(StrEnum):
@@ -43,13 +47,13 @@ class Stage(Struct, frozen=True, kw_only=True, eq=False):
     thick: Points  # between the flats
     edge: Points  # left at the edge
     out: Points  # how much more is ground, measured from this state's own flat, than when finished; negative: less
-    line: Points  # grind line above the edge
+    line: Points  # grind line above the edge, along an upright line
 
 
 class Arcs(Struct, frozen=True, kw_only=True, eq=False):
-    """Arcs of hollow or convex bevels in (y, depth): middles and radius; arrays of shape (n,)."""
+    """Arcs of hollow or convex bevels in (v, depth), v square to the edge: middles and radius; arrays of shape (n,)."""
 
-    y: Points
+    v: Points
     depth: Points
     radius: Points
 
@@ -80,18 +84,17 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
         if self.arcs is None:
             return self.true_slope
         side = 1.0 if self.template.grind.bevel is Bevel.CONVEX else -1.0
-        found: Points = side * self.arcs.y / np.sqrt(np.maximum(self.arcs.radius**2 - self.arcs.y**2, 1e-9)) / self.upright
+        found: Points = side * self.arcs.v / np.sqrt(np.maximum(self.arcs.radius**2 - self.arcs.v**2, 1e-9))
         return found
 
     @property
-    def slope_at_line(self) -> Points:
-        """How fast the bevel falls, in an upright section, where it meets the flat."""
-        if self.arcs is None:
-            return self.slope
-        if self.template.grind.bevel is Bevel.CONVEX:
-            return end_slope(self.arcs, self.deep, self.slope)
-        behind = self.deep / self.slope - self.arcs.y
-        found: Points = behind / np.sqrt(np.maximum(self.arcs.radius**2 - behind**2, 1e-9))
+    def creep(self) -> Points:
+        """How far the line before hardening rises, square to the edge, for each mm off the edge, over the last 0.1 mm."""
+        bevel, out = self.template.grind.bevel, self.before.out
+        less = out - _LAST / faces_of(self.template)
+        lines = (_line(self.arcs, self.deep, self.true_slope, each, bevel) for each in (out, less))
+        now, earlier = (np.maximum(line, 0.0) for line in lines)
+        found: Points = (now - earlier) / _LAST
         return found
 
     def some(self, where: NDArray[np.bool_] | slice) -> Stations:
@@ -109,7 +112,7 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
             deep=self.deep[where],
             slope=self.slope[where],
             upright=self.upright[where],
-            arcs=arcs and Arcs(y=arcs.y[where], depth=arcs.depth[where], radius=arcs.radius[where]),
+            arcs=arcs and Arcs(v=arcs.v[where], depth=arcs.depth[where], radius=arcs.radius[where]),
             before=taken(self.before),
             finished=taken(self.finished),
         )
@@ -161,8 +164,9 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
     upright = _upright(curves, x)
     slope = np.maximum(_slopes(template, curves, bar, x, deep, height, upright), _LEAST_SLOPE)
     finished = Stage(thick=thick, edge=edge, out=np.zeros_like(x), line=np.minimum(deep / slope, height))
-    arcs = _arcs(template, curves, bar, deep, slope)
-    before = _before(template, bar, x, finished, arcs, deep, slope, height)
+    arcs = _arcs(template, curves, bar, deep, slope / upright)
+    before = _before(template, bar, x, finished, arcs, deep, slope / upright, height * upright)
+    before = replace(before, line=before.line / upright)
     return Stations(
         template=template,
         x=x,
@@ -197,7 +201,7 @@ def _slopes(
     if grind.held is Held.ANGLE:
         at = np.array([template.heel.ahead])
         return (_slope_at(template, curves, bar, at) / _upright(curves, at)) * upright
-    asked = deep / _bevel_height(template, height)
+    asked = deep / _bevel_height(template, height, upright)
     station = max(template.blade.length - POINT_STATION, template.heel.ahead)
     there, before = _slope_at(template, curves, bar, np.array([station, station - _STEP])).tolist()
     beyond = np.clip(x - station, 0.0, None)
@@ -205,10 +209,11 @@ def _slopes(
     return np.where(x > station, np.maximum(eased, 0.2 * there), asked)
 
 
-def _bevel_height(template: Template, height: Points) -> Points:
-    """Height of the finished bevel: the whole blade's, or what is asked for where the blade is that high."""
+def _bevel_height(template: Template, height: Points, upright: Points) -> Points:
+    """Height of the finished bevel along an upright line: the whole blade's, or, where the blade is that high, what is asked
+    for square to the edge."""
     wanted = template.grind.height
-    return np.maximum(height if wanted is None else np.minimum(wanted, height), _LEAST_HEIGHT)
+    return np.maximum(height if wanted is None else np.minimum(wanted / upright, height), _LEAST_HEIGHT)
 
 
 def _slope_at(template: Template, curves: BladeCurves, bar: float, x: Points) -> Points:
@@ -216,12 +221,13 @@ def _slope_at(template: Template, curves: BladeCurves, bar: float, x: Points) ->
     height = heights_along(curves.spine, x) - heights_along(curves.edge, x)
     thick = finished_spine(template, x, bar)
     edge = np.minimum(template.grind.edge_before_sharpening, 0.9 * thick)
-    slope: Points = (thick - edge) / faces_of(template) / _bevel_height(template, height)
+    slope: Points = (thick - edge) / faces_of(template) / _bevel_height(template, height, _upright(curves, x))
     return slope
 
 
 def _arcs(template: Template, curves: BladeCurves, bar: float, deep: Points, slope: Points) -> Arcs | None:
-    """Arcs through (0, deep) and (h, 0): a wheel from outside, or a bulge of one radius along the blade from inside."""
+    """Arcs through (0, deep) and (h, 0): a wheel from outside, or a bulge of one radius along the blade from inside. `slope`:
+    tangent of the bevel's angle, square to the edge."""
     grind = template.grind
     if grind.bevel not in (Bevel.HOLLOW, Bevel.CONVEX):
         return None
@@ -232,7 +238,7 @@ def _arcs(template: Template, curves: BladeCurves, bar: float, deep: Points, slo
         radius, side = _proud_of_nothing(_bulge_radius(template, curves, bar), chord, slope), 1.0
     reach = np.sqrt(np.maximum(radius**2 - chord**2 / 4, 0.0))
     sine, cosine = slope / np.sqrt(1 + slope**2), 1 / np.sqrt(1 + slope**2)
-    return Arcs(y=deep / slope / 2 + side * reach * sine, depth=deep / 2 + side * reach * cosine, radius=radius)
+    return Arcs(v=deep / slope / 2 + side * reach * sine, depth=deep / 2 + side * reach * cosine, radius=radius)
 
 
 def _proud_of_nothing(radius: float, chord: Points, slope: Points) -> Points:
@@ -245,7 +251,8 @@ def _proud_of_nothing(radius: float, chord: Points, slope: Points) -> Points:
 def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
     """Radius of a convex bevel, from its bulge at the heel, which is kept to what the flats allow."""
     x = np.array([template.heel.ahead])
-    height = float(_bevel_height(template, np.array([template.blade.height]))[0])
+    upright = _upright(curves, x)
+    height = float((_bevel_height(template, np.array([template.blade.height]), upright) * upright)[0])
     thick = float(finished_spine(template, x, bar)[0])
     edge = min(template.grind.edge_before_sharpening, 0.9 * thick)
     bulge = min(template.grind.bulge, 0.98 * most_bulge(thick, edge, height))
@@ -255,7 +262,8 @@ def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
 def _before(
     template: Template, bar: float, x: Points, finished: Stage, arcs: Arcs | None, deep: Points, slope: Points, height: Points
 ) -> Stage:
-    """The same surface moved out until it leaves the edge that is wanted, met by the thicker faces."""
+    """The same surface moved out until it leaves the edge that is wanted, met by the thicker faces; slope, height and its line
+    square to the edge."""
     faces = faces_of(template)
     thick = np.maximum(spine_before(template, x, bar), finished.thick)
     least = finished.edge + ((thick - finished.thick) / 2 if faces == 1 else 0.0)  # the flat back is ground as well
@@ -266,16 +274,16 @@ def _before(
 
 
 def _line(arcs: Arcs | None, deep: Points, slope: Points, out: Points, bevel: Bevel) -> Points:
-    """Height at which the depth, so much added, comes to nothing."""
+    """Height, square to the edge, at which the depth, so much added, comes to nothing."""
     if arcs is None:
         return deep / slope + out / slope
     half = np.sqrt(np.maximum(arcs.radius**2 - (arcs.depth + out) ** 2, 0.0))
     if bevel is Bevel.HOLLOW:
-        return arcs.y + half
-    return np.where(out <= 0, arcs.y - half, deep / slope + out / end_slope(arcs, deep, slope))
+        return arcs.v + half
+    return np.where(out <= 0, arcs.v - half, deep / slope + out / end_slope(arcs, deep, slope))
 
 
 def end_slope(arcs: Arcs, deep: Points, slope: Points) -> Points:
-    """How fast a convex bevel still falls where it meets the finished flat: beyond, it runs on straight."""
-    ahead = arcs.y - deep / slope
+    """How fast a convex bevel still falls, square to the edge, where it meets the finished flat: beyond, it runs on straight."""
+    ahead = arcs.v - deep / slope
     return np.maximum(ahead / np.sqrt(np.maximum(arcs.radius**2 - ahead**2, 1e-9)), 1e-6)

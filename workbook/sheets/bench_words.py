@@ -10,7 +10,7 @@ from workbook.units import INCH, Unit, reading, show
 
 Row = tuple[str, str]
 _KNOWN = {Source.CUT: "cut from", Source.LAID: "on", Source.RACK: "on the rack:", Source.SALE: "to buy:"}
-_STEPS: dict[Unit, tuple[float, str]] = {"in": (0.001 * INCH, "0.001 in"), "mm": (0.01, "0.01 mm")}  # what one grinds by
+_STEPS: dict[Unit, tuple[float, str]] = {"in": (0.001 * INCH, "0.001 in"), "mm": (0.1, "0.1 mm")}  # what one grinds by
 _SLANTING = 0.99  # cosine of the edge's rise
 _OUNCE, _OUNCE_INCH = 28.349523125, 7.0615518  # g; N mm (avoirdupois ounce under standard gravity)
 

@@ -22,5 +22,5 @@ def numbers(problem: Problem, unit: Unit) -> str:
     def value(v: float) -> str:
         return f"{show(v, unit, fine=True)} {unit}" if problem.unit == "mm" else f"{v:.3g} {problem.unit}".strip()
 
-    wanted = "" if problem.wanted is None else f", {value(problem.wanted)} wanted"
+    wanted = "" if problem.wanted is None else f", {value(problem.wanted)} {problem.word}"
     return f": {value(problem.is_)}{wanted}"

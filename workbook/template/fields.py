@@ -120,7 +120,8 @@ FIELDS: dict[type, Table] = {
     Owned: (
         length("wheels", 1, 2000, entries=MOST_HOLES), length("files", 0.5, 100, entries=MOST_HOLES),
         choice("drills", entries=4, words=SERIES), angle("angle_step", 0, 10), length("gauge_step", 0, 1, Kind.FINE),
-        length("stone", 0, 1000), length("projection", 10, 1000), length("jig_offset", 0, 200),
+        length("stone", 0, 1000), length("projection", 10, 1000), length("rest", 0, 200),
+        length("jig_offset", 0, 200),
     ),
 }  # fmt: skip
 

@@ -16,7 +16,8 @@ class Owned(Struct, frozen=True, kw_only=True):
     gauge_step: float = 0.0  # mm by which a surface gauge can be set; 0: to any height
     stone: float = 0.0  # diameter of a round stone to sharpen on; 0: none
     projection: float = 140.0  # mm from the bar the knife rests on to its edge
-    jig_offset: float = 0.0  # mm by which a jig holds the blade off that bar; 0: none
+    rest: float = 0.0  # diameter of that bar; 0: an edge
+    jig_offset: float = 0.0  # mm by which a jig holds the blade off it; 0: none
 
     @property
     def smallest_radius(self) -> float | None:

@@ -141,10 +141,10 @@ class WhatIf(QWidget):
         if template.grind.bevel is Bevel.SCANDI:
             grind = replace(template.grind, edge_before_hardening=bevel.edge, edge_angle=degrees(bevel.angle))
         else:
-            height = height_for(own.thickness_finished, own.edge_finished, bevel.angle, bevel.faces) / own.upright
-            if height > template.blade.height + _SAME:
+            height = height_for(own.thickness_finished, own.edge_finished, bevel.angle, bevel.faces)
+            if height > own.blade_height + _SAME:
                 return "So flat a bevel would reach over the spine.", None
-            full = height >= template.blade.height - _SAME
+            full = height >= own.blade_height - _SAME
             grind = replace(template.grind, edge_before_hardening=bevel.edge, height=None if full else height)
         made = replace(template, grind=grind)
         wrong = out_of_range(made) - out_of_range(template)

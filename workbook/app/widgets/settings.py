@@ -67,6 +67,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     item(Owned, "tools.gauge_step", "A surface gauge is set in steps of (0: any)"),
     item(Owned, "tools.stone", "Round stone's diameter (0: none)"),
     item(Owned, "tools.projection", "Its rest to the knife's edge"),
+    item(Owned, "tools.rest", "That rest's diameter (0: an edge)"),
     item(Owned, "tools.jig_offset", "A jig holds the blade off the rest by"),
     Heading("Heat"),
     ChoiceItem("rules.quench", "Quenched in", _QUENCHES),

@@ -52,6 +52,7 @@ _OF_TOOLS: dict[str, Words] = {
     "tools.gauge_step": "a surface gauge is set in steps of: {value:fine}",
     "tools.stone": "round stone's diameter: {value:length}",
     "tools.projection": "the stone's rest to the knife's edge: {value:length}",
+    "tools.rest": "diameter of the stone's rest: {value:length}",
     "tools.jig_offset": "a jig holds the blade off the rest by: {value:length}",
     "rules.smallest_radius": "smallest inside radius otherwise: {value:length}",
     "rules.quench": choice("quenched in: {}", _QUENCHES),

@@ -1,0 +1,188 @@
+"""Numbers that were wrong once: what was said then, what is right, and that it is said now.
+
+Each is worked out here from coordinates, by another way than the program's, or stands in the source named beside it. The old
+value is there to show that the check would have found it.
+"""
+
+from math import atan, cos, hypot, radians, sin, sqrt, tan
+
+import numpy as np
+import pytest
+
+from workbook.formats.family import family
+from workbook.formats.tables import drills
+from workbook.grind.bench import bench, heel
+from workbook.grind.bevel import support_distance
+from workbook.grind.checks import GroundFrom, check_grind
+from workbook.grind.depth import bevel_depth
+from workbook.grind.stations import State, stations
+from workbook.shop.checks import check_bar
+from workbook.shop.job import Bar, Job, Measured
+from workbook.structs import replace
+from workbook.tasks.demo import demo_job
+from workbook.tasks.load import shaped
+from workbook.template.model import Bevel, Held, Taper
+from workbook.template.parameters import changed
+from workbook.template.shape import shape
+from workbook.template.tools import Owned, Tools
+
+INCH = 25.4
+TOOLS = Tools(drills=drills())
+
+
+def blank_of(name, **values):
+    """A family's shape with some parameters other: "grind__bevel"."""
+    template = family(name)
+    for path, value in values.items():
+        template = changed(template, path.replace("__", "."), value)
+    return shape(template, TOOLS)
+
+
+def agrees(now, right, then, within):
+    """Now it is right, and then it was not."""
+    assert now == pytest.approx(right, abs=within)
+    assert abs(then - right) > 2 * within
+
+
+def rest_by_coordinates(stone, projection, degrees_per_side, offset):
+    """Stone about the origin, its top at (0, R), where the edge stands and the tangent is level. The blade rises from there at
+    the angle; its foot is a projection along it, and the bar lies the offset below, on the stone's side, square to the blade."""
+    r, b = stone / 2, radians(degrees_per_side)
+    foot = np.array([0.0, r]) + projection * np.array([cos(b), sin(b)])
+    return float(np.hypot(*(foot + offset * np.array([sin(b), -cos(b)]))))
+
+
+@pytest.mark.parametrize(
+    ("stone", "projection", "b", "offset", "then"),
+    [(200, 139, 15, 12, 197.429), (250, 150, 12, 9.5, 215.0), (200, 139, 15, 0, 0)],
+)
+def test_the_rest_beside_a_round_stone_lies_on_the_stones_side(stone, projection, b, offset, then):
+    """Then the bar was put on the other side of the blade: 197.429 mm, which grinds 24.9 degrees for 15."""
+    right = rest_by_coordinates(stone, projection, b, offset)
+    agrees(support_distance(stone, projection, radians(b), offset), right, then, 0.001)
+
+
+def test_a_rests_own_radius_counts():
+    """A bar of 12 mm holds the blade 6 mm off its middle, and a jig of 9 mm so much more."""
+    owned = Owned(stone=200.0, projection=139.0, rest=12.0, jig_offset=9.0)
+    blank = blank_of("petty")
+    angle = blank.template.grind.edge_angle
+    plain, in_jig = bench(blank, 2.0, owned, ()).rests
+    assert plain == pytest.approx(rest_by_coordinates(200, 139, angle, 6.0), abs=1e-9)
+    assert in_jig == pytest.approx(rest_by_coordinates(200, 139, angle, 15.0), abs=1e-9)
+
+
+def test_a_taper_ground_after_hardening_still_has_the_bevel_take_its_spine():
+    """Half an inch behind the point: a full-flat bevel stands out by what the edge is thicker, (e0 - e1) over both faces, so the
+    spine reads t + e0 - e1, and not what is between the flats."""
+    blank = blank_of("chefs", grind__taper=Taper.AFTER, grind__height=None)
+    grind, blade = blank.template.grind, blank.template.blade
+    made = bench(blank, blade.thickness, Owned(), ())
+    right = blade.point_thickness + grind.edge_before_hardening - grind.edge_before_sharpening
+    flats = blade.thickness
+    agrees(made.taper.before, right, flats, 0.02)
+
+
+def slanting(**grind):
+    blank = blank_of("kiridashi", **grind)
+    (x0, y0), (x1, y1) = blank.curves.heel, blank.curves.point
+    return blank, atan((y1 - y0) / (x1 - x0))
+
+
+def test_a_height_asked_for_is_square_to_a_slanting_edge():
+    """Then 12 mm were 9.22 mm square to it. The line's distance from the edge, which is straight, by coordinates."""
+    blank, rise = slanting(grind__height=6.0)
+    x0, y0 = blank.curves.heel
+    at = stations(blank.template, blank.curves, blank.thickness, np.array([x0 + 8.0]))
+    x, y = float(at.x[0]), float(at.edge_y[0] + at.finished.line[0])
+    distance = (y - y0) * cos(rise) - (x - x0) * sin(rise)
+    assert cos(rise) < 0.8
+    agrees(distance, 6.0, 6.0 * cos(rise), 0.01)
+
+
+def test_the_line_creeps_square_to_a_slanting_edge():
+    """T - e = h tan theta on the one face, h square to the edge: the line rises h / (T - e) for each mm off the edge."""
+    blank, rise = slanting()
+    made = bench(blank, blank.thickness, Owned(), ())
+    right = made.line_finished / (made.thickness_finished - made.edge_finished)
+    agrees(made.creep, right, right / cos(rise), 0.01)
+
+
+def hollow_by_coordinates(deep, high, wheel, v):
+    """Depth at v of the circle through (0, deep) and (high, 0) whose middle lies outside the steel, in (v, depth)."""
+    chord = hypot(high, deep)
+    reach = sqrt(wheel**2 / 4 - chord**2 / 4)
+    middle = np.array([high / 2, deep / 2]) - reach * np.array([deep, high]) / chord
+    return float(middle[1] + sqrt(wheel**2 / 4 - (v - middle[0]) ** 2))
+
+
+def test_a_wheel_hollows_the_belly_square_to_its_edge():
+    """Skinner, wheel of 254 mm, angle held: where the edge rises by 40 degrees and more. Then the arc lay upright."""
+    blank = blank_of("skinner", grind__bevel=Bevel.HOLLOW, grind__wheel=254.0, grind__held=Held.ANGLE, grind__height=20.0)
+    x = np.linspace(blank.template.heel.ahead, blank.curves.point[0] - 1.0, 400)
+    whole = stations(blank.template, blank.curves, blank.thickness, x)
+    steep = whole.some(np.array([int(np.argmin(np.abs(whole.upright - cos(radians(42)))))]))
+    assert steep.upright[0] < cos(radians(38))
+    start = heel(blank, blank.thickness)
+    theta = atan(float(start.deep[0]) / (float(start.finished.line[0]) * float(start.upright[0])))
+    deep = float(steep.deep[0])
+    high = deep / tan(theta)  # the angle is held, square to the edge
+    right = hollow_by_coordinates(deep, high, 254.0, high / 2)
+    now = float(bevel_depth(steep, State.FINISHED, np.array([[high / 2 / float(steep.upright[0])]]))[0, 0])
+    upright = high / float(steep.upright[0])
+    then = hollow_by_coordinates(deep, upright, 254.0, upright / 2)
+    agrees(now, right, then, 0.005)
+
+
+def test_a_convex_line_creeps_as_its_own_lines_do():
+    """Two edges a tenth of a millimetre apart: their lines differ by what it creeps. Then a capped bulge said 401 for one."""
+    grind = {"grind__bevel": Bevel.CONVEX, "grind__bulge": 3.0}
+    thin = blank_of("bushcraft", **grind)
+    edge = thin.template.grind.edge_before_hardening
+    thick = blank_of("bushcraft", **grind, grind__edge_before_hardening=edge + 0.1)
+    lines = [bench(blank, blank.thickness, Owned(), ()).line_before for blank in (thin, thick)]
+    right = (lines[0] - lines[1]) / 0.1
+    agrees(bench(thin, thin.thickness, Owned(), ()).creep, right, 401.0, 0.01 * right)
+
+
+def test_a_bow_is_judged_by_what_the_card_finishes_at():
+    """Bar read .1215 in, allowance .002 a face: the card finishes at .1175. A bow of .06 in over 48 is .06 (10/48)^2 = .0026 over
+    ten: .1189 is left, enough. Then .121 was wanted, of the template's nominal."""
+    template = family("drop-point-hunter")
+    for path, value in (("blade.thickness", 0.125 * INCH), ("grind.face_allowance", 0.002 * INCH)):
+        template = changed(template, path, value)
+    blank = shape(template, TOOLS)
+    x0, _, x1, _ = blank.extent()
+    length = (x1 - x0) / INCH
+    bar = Bar(
+        name="bar", steel="O1", thickness=0.125 * INCH, width=50.0, length=48 * INCH, have=1,
+        measured=Measured(thickness=0.1215 * INCH, bow=0.06 * INCH),
+    )  # fmt: skip
+    left = 0.1215 - 0.06 * (length / 48) ** 2
+    assert 0.1175 < left < 0.121
+    job = Job(name="j", templates=(template,), bars=(bar,))
+    assert check_bar(job, blank, bar, lambda *_: None) == ()
+    worse = replace(bar, measured=replace(bar.measured, bow=0.06 * INCH * (0.1215 - 0.1170) / (0.1215 - left)))
+    (found,) = check_bar(job, blank, worse, lambda *_: None)
+    assert found.is_ / INCH == pytest.approx(0.1170)
+    assert found.wanted / INCH == pytest.approx(0.1175)
+
+
+@pytest.mark.parametrize(("edge", "standard"), [(0.2, True), (0.5, False)])
+def test_a_limit_is_not_laid_at_a_standards_door_that_has_another(edge, standard):
+    """ISO 8442-9:2018 has 40 degrees included, 20 per side. Then the 25 per side of thick edges was said to be its limit."""
+    blank = blank_of("chefs", grind__edge_before_sharpening=edge, grind__edge_before_hardening=1.0, grind__edge_angle=28.0)
+    (found,) = [p for p in check_grind(blank, GroundFrom(bar=blank.thickness)) if "edge angle is high" in p.what]
+    assert found.wanted == (20.0 if standard else 25.0)
+    assert ("ISO 8442-9" in found.source) is standard
+
+
+def test_a_card_is_for_the_bar_that_its_blank_lies_on():
+    """A 5/64 template on an unread 3/32 bar: (0.09375 - 0.020) / 2 = 0.036875 in from each face; 0.0288 leaves 0.036 between."""
+    loaded = demo_job()
+    thick = next(bar for bar in loaded.job.bars if abs(bar.thickness - 3 / 32 * INCH) < 1e-6)
+    only = shaped(replace(loaded.job, bars=(thick,)))
+    grind = only.job.template("Petty").grind
+    made = bench(only.shapes["Petty"], only.in_hand("Petty").thickness, Owned(), ())
+    assert grind.edge_before_hardening == pytest.approx(0.020 * INCH, abs=0.01)
+    agrees(made.scribe / INCH, (0.09375 - grind.edge_before_hardening / INCH) / 2, 0.0288, 0.0001)
