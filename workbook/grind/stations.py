@@ -18,7 +18,7 @@ from workbook.geometry.path import Points
 from workbook.grind.bevel import most_bulge, radius_of, sagitta
 from workbook.later import np
 from workbook.structs import replace
-from workbook.template.blade import BladeCurves, heights_along
+from workbook.template.blade import RISE_OVER, BladeCurves, heights_along
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
 
 if TYPE_CHECKING:
@@ -183,7 +183,7 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
 
 def _upright(curves: BladeCurves, x: Points) -> Points:
     """Cosine of the edge's rise at each station, taken over half a mm."""
-    low, high = (np.clip(x + side * _STEP, curves.heel[0], curves.point[0]) for side in (-1, 1))
+    low, high = (np.clip(x + side * RISE_OVER, curves.heel[0], curves.point[0]) for side in (-1, 1))
     run = np.maximum(high - low, 1e-6)
     rise = (heights_along(curves.edge, high) - heights_along(curves.edge, low)) / run
     found: Points = 1 / np.sqrt(1 + rise**2)

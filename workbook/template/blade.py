@@ -5,7 +5,7 @@ parameter asks for a slope at the point that no such curve can have, the nearest
 """
 
 from functools import lru_cache
-from math import atan2, cos, degrees, radians, sin, tan
+from math import atan2, cos, degrees, radians, sin, sqrt, tan
 from operator import itemgetter
 
 from msgspec import Struct
@@ -16,6 +16,7 @@ from workbook.later import np
 from workbook.template.free import pulled
 from workbook.template.model import LAST_BELLY, EdgeForm, Run, SpineForm, Template
 
+RISE_OVER = 0.25  # mm to either side over which the edge's rise is taken
 _STEEPEST = 88.0  # degrees
 _LEAST_BEND = 2.0  # degrees by which a curve's end must turn beyond its chord to stay without inflection
 
@@ -53,6 +54,13 @@ def bare_edge(template: Template, heel: Point) -> tuple[Segment, ...]:
 def height_at(segments: tuple[Segment, ...], x: float) -> float:
     """y of a curve at x, for one that runs steadily along x."""
     return interpolated(x, *_profile(segments))
+
+
+def upright_at(curves: BladeCurves, x: float) -> float:
+    """Cosine of the edge's rise at x, taken over half a mm: what is square to the edge is this share of what is upright."""
+    low, high = (min(max(x + side * RISE_OVER, curves.heel[0]), curves.point[0]) for side in (-1, 1))
+    rise = (height_at(curves.edge, high) - height_at(curves.edge, low)) / max(high - low, 1e-6)
+    return 1 / sqrt(1 + rise * rise)
 
 
 def heights_along(segments: tuple[Segment, ...], x: Points) -> Points:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from workbook.geometry.path import Bezier, Point
-from workbook.template.blade import fullness_through, height_at
+from workbook.template.blade import fullness_through, height_at, upright_at
 from workbook.template.handle import handle_back
 from workbook.template.model import Template
 from workbook.template.pegs import Peg, plunge_top
@@ -33,7 +33,8 @@ def _bevel(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
     assert blank.curves is not None
     edge, spine = (height_at(curve, peg.at[0]) for curve in (blank.curves.edge, blank.curves.spine))
     wished = to[1] - edge
-    return [("grind.height", t.blade.height if wished > spine - edge - _FULL else wished, 1.0)]
+    square = wished * upright_at(blank.curves, peg.at[0])
+    return [("grind.height", t.blade.height if wished > spine - edge - _FULL else square, 1.0)]
 
 
 def _curve(name: str) -> Callable[[Shape, Template, Peg, Point], list[Wish]]:

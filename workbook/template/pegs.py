@@ -9,7 +9,7 @@ from math import radians, tan
 from msgspec import Struct
 
 from workbook.geometry.path import Bezier, Point, Segment
-from workbook.template.blade import bare_edge, bare_spine, height_at, middle_of
+from workbook.template.blade import bare_edge, bare_spine, height_at, middle_of, upright_at
 from workbook.template.free import places
 from workbook.template.handle import bare_back, bare_belly, bare_butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
@@ -66,7 +66,8 @@ def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
     if t.grind.bevel is not Bevel.SCANDI:
         at = heel[0] + _GRIND_AT * (blank.curves.point[0] - heel[0])
         edge, spine = height_at(blank.curves.edge, at), height_at(blank.curves.spine, at)
-        height = spine - edge if t.grind.height is None else min(t.grind.height, spine - edge)
+        asked = None if t.grind.height is None else t.grind.height / upright_at(blank.curves, at)
+        height = spine - edge if asked is None else min(asked, spine - edge)
         yield Peg("bevel", "bevel height, finished", (at, edge + height), ("grind.height",))
 
 
@@ -84,9 +85,12 @@ def _of_curves(blank: Shape, t: Template) -> Iterator[Peg]:
         yield Peg("belly curve", "curve of the belly", middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
 
 
-def plunge_top(t: Template) -> tuple[float, float]:
-    """Height of the bevel at the heel, and how far the plunge leans back over it, mm (as grind/lines.py draws it)."""
-    height = t.blade.height if t.grind.height is None else min(t.grind.height, t.blade.height)
+def plunge_top(t: Template, upright: float = 1.0) -> tuple[float, float]:
+    """Height of the bevel at the heel, and how far the plunge leans back over it, mm (as grind/lines.py draws it).
+
+    `upright`: cosine of the edge's rise there.
+    """
+    height = t.blade.height if t.grind.height is None else min(t.grind.height / upright, t.blade.height)
     return height, height * tan(radians(t.heel.plunge_rake))
 
 
@@ -94,7 +98,7 @@ def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
     assert blank.curves is not None
     heel = blank.curves.heel
     yield Peg("heel", "heel", heel, ("heel.ahead", "blade.height"))
-    high, leans = plunge_top(t)
+    high, leans = plunge_top(t, upright_at(blank.curves, heel[0]))
     if t.grind.bevel is not Bevel.SCANDI:
         at = (heel[0] - leans + min(t.heel.plunge_radius, PLUNGE_PART * high), heel[1] + high)
         yield Peg("plunge", "end of the plunge's rounding", at, ("heel.plunge_radius",))
