@@ -1,7 +1,6 @@
 """The shipped tables of facts: drills, densities, steels, each row with its source."""
 
 import csv
-import re
 from functools import cache
 
 from workbook.paths import resource
@@ -69,21 +68,6 @@ def hands() -> tuple[Hands, ...]:
     columns = [name for name in rows[0] if name[:1] == "p" and name[1:].isdigit()]
     shares = tuple(int(name[1:]) / 100 for name in columns)
     return tuple(Hands(words[row["sex"]], shares, tuple(float(row[name]) for name in columns)) for row in rows)
-
-
-@cache
-def _woods() -> dict[str, float]:
-    """Density in g/cm3 of woods (resources/data/look_up/woods.csv)."""
-    with resource("data", "look_up", "woods.csv").open(encoding="utf-8", newline="") as file:
-        return {row["common"]: float(row["SG_or_density_12pct_g_cm3"]) for row in csv.DictReader(file)}
-
-
-def density_of(material: str) -> tuple[str, float] | None:
-    """The row of the tables that holds every word of a material, the shortest such name, and its density; None without one."""
-    wanted = set(re.findall(r"[a-z0-9]+", material.casefold()))
-    rows = {**_woods(), **densities()}
-    found = [name for name in rows if wanted and wanted <= set(re.findall(r"[a-z0-9]+", name.casefold()))]
-    return min(((name, rows[name]) for name in found), key=lambda row: len(row[0]), default=None)
 
 
 @cache

@@ -30,6 +30,7 @@ class Card(Struct, frozen=True, kw_only=True):
     blank: Shape
     made: Bench
     weighed: Masses
+    assumed: Sequence[str]  # what of the weights is not known, in words
     piece: float | None  # mm3 of bar it takes, where the bar is known
     warned: Sequence[str]  # what is wrong with it, in words
     bar: InHand
@@ -72,7 +73,10 @@ def _numbers(run: Run, card: Card, x: float, y: float) -> Drawing:
     more, y = pairs(x, y - 7.0, _LEFT, rows, size=8.5)
     lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
     advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
-    return (*marks, *more, *paragraph(x, y - 1.5, _LEFT, advice, run.measure, size=8)[0])
+    for words in (*(f"{said[:1].upper()}{said[1:]}." for said in card.assumed), advice):
+        made, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=8)
+        more = (*more, *made)
+    return (*marks, *more)
 
 
 def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from math import degrees
 from typing import Any
 
-from workbook.formats.tables import density_of, density_of_steel
+from workbook.formats.densities import Weighed, density_of
+from workbook.formats.tables import density_of_steel
 from workbook.grind.balance import Change, Lightened, changes, lightenings
 from workbook.grind.bench import Bench, bench
 from workbook.grind.handle_mass import Densities
@@ -41,19 +42,31 @@ def densities_for(loaded: LoadedJob, name: str, bar: InHand) -> tuple[Densities,
     template = loaded.job.template(name)
     handle = template.handle if isinstance(template, Template) else None
     scales, metal = (handle.material, handle.fasteners) if handle is not None else (_UNKNOWN_SCALE, _UNKNOWN_METAL)
-    assumed = []
-    found = []
+    assumed, found = list[str](), list[float]()
     for material, instead in ((scales, _UNKNOWN_SCALE), (metal, _UNKNOWN_METAL)):
         row = density_of(material)
-        if row is None and not (handle is not None and is_bare(handle)):
-            assumed.append(f"the density of “{material}” is in no table; weighed as {instead}")
-        row = row or density_of(instead)
-        assert row is not None
-        found.append(row[1])
-    epoxy = density_of("cured unfilled epoxy")
-    assert epoxy is not None
+        if handle is None or not is_bare(handle):
+            assumed += _assumed(material, row, instead)
+        found.append((row or _known(instead)).density)
     steel = density_of_steel(bar.steel)
-    return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy[1]), tuple(assumed)
+    epoxy = _known("cured unfilled epoxy").density
+    return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy), tuple(assumed)
+
+
+def _known(material: str) -> Weighed:
+    found = density_of(material)
+    assert found is not None
+    return found
+
+
+def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
+    """What is not known of a material's weight, in words."""
+    if row is None:
+        own = f"{material.strip()} 1.1 g/cm3".strip()
+        return [f"the density of “{material}” is in no table; weighed as {instead}. Write it behind the name: “{own}”"]
+    if row.others:
+        return [f"“{material}” may be {', '.join((row.name, *row.others))}; weighed as {row.name}"]
+    return []
 
 
 def piece_of_bar(loaded: LoadedJob, name: str, bar: InHand) -> float | None:

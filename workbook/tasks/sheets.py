@@ -26,7 +26,7 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.job import Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
-from workbook.tasks.grinding import advice_of, bench_of, heights_for, masses_of, piece_of_bar, sections_of
+from workbook.tasks.grinding import advice_of, bench_of, densities_for, heights_for, masses_of, piece_of_bar, sections_of
 from workbook.tasks.layout import Laid, bar_of, bars_laid_on, ground_template, refuse_clash
 from workbook.tasks.load import LoadedJob
 from workbook.template.shape import Shape
@@ -194,6 +194,7 @@ def _card(loaded: LoadedJob, run: Run, name: str, bar: InHand) -> Card:
         blank=blank,
         made=bench_of(loaded, name, bar),
         weighed=masses_of(loaded, name, bar),
+        assumed=densities_for(loaded, name, bar)[1],
         piece=piece_of_bar(loaded, name, bar),
         warned=[sentence(p, loaded.job.unit) for p in loaded.judged_on(name, bar) if p.severity is not Severity.NOTE],
         bar=bar,

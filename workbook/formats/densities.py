@@ -1,0 +1,59 @@
+"""What handle materials and pins weigh: a row of the shipped tables, or what the maker wrote behind the name."""
+
+import csv
+import re
+from functools import cache
+
+from msgspec import Struct
+
+from workbook.paths import resource
+
+_SPELT = {"fiber": "fibre", "aluminum": "aluminium", "vulcanized": "vulcanised", "stabilized": "stabilised"}
+_FIGURE = {"curly", "figured", "quilted", "flamed", "flame", "fiddleback", "birdseye", "dyed", "quartersawn"}  # weighs as plain
+_OWN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*g\s*/\s*cm(?:3|³)", re.IGNORECASE)
+_LEAST, _MOST = 0.1, 25.0  # g/cm3
+
+
+class Weighed(Struct, frozen=True):
+    """A density and whose it is. `others`: rows that are meant by the same words, when it may be another."""
+
+    name: str
+    density: float  # g/cm3
+    others: tuple[str, ...] = ()
+
+
+class _Row(Struct, frozen=True):
+    name: str
+    density: float
+    names: tuple[frozenset[str], ...]  # the words of its name, then of every other name
+
+
+def density_of(material: str) -> Weighed | None:
+    """The density written behind a name ("1.1 g/cm3"), else of the row of that name, else of the first row whose name holds
+    all its words; None where no row does. Words of figure ("curly") do not count.
+    """
+    own = _OWN.search(material)
+    if own and _LEAST <= (value := float(own[1].replace(",", "."))) <= _MOST:
+        return Weighed(material, value)
+    wanted = _words(material) - _FIGURE
+    exact = [row for row in _rows() if wanted in row.names]
+    found = exact or [row for row in _rows() if wanted and any(wanted <= name for name in row.names)]
+    return Weighed(found[0].name, found[0].density, tuple(row.name for row in found[1:])) if found else None
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(_SPELT.get(word, word) for word in re.findall(r"[^\W_]+", text.casefold()))
+
+
+@cache
+def _rows() -> tuple[_Row, ...]:
+    woods = _read("look_up", "woods.csv", name="common", density="density_12pct_g_cm3")
+    return (*woods, *_read("densities.csv", name="material", density="g_per_cm3"))
+
+
+def _read(*path: str, name: str, density: str) -> tuple[_Row, ...]:
+    with resource("data", *path).open(encoding="utf-8", newline="") as file:
+        return tuple(
+            _Row(row[name], float(row[density]), tuple(_words(words) for words in (row[name], *row["also"].split(";")) if words))
+            for row in csv.DictReader(file)
+        )
