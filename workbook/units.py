@@ -5,7 +5,7 @@ One inch is 25.4 mm exactly (international inch, 1959).
 """
 
 import re
-from math import gcd
+from math import copysign, gcd
 from typing import Literal
 
 Unit = Literal["in", "mm"]
@@ -29,6 +29,9 @@ def as_fraction(mm: float, parts: int = 64, *, remainder: bool = False) -> str:
     return sign + " ".join(words) + rest
 
 
+_HALF_UP = 1e-9
+
+
 def as_decimal_inches(mm: float, places: int = 3) -> str:
     """Decimal inches, `0.189`."""
     return _plain(mm / INCH, places)
@@ -40,7 +43,7 @@ def as_millimetres(mm: float, places: int = 2) -> str:
 
 
 def _plain(value: float, places: int) -> str:
-    text = f"{value:.{places}f}"
+    text = f"{value + copysign(_HALF_UP, value):.{places}f}"  # 44.45 is a hair less as a float, and still 44.5
     return text.lstrip("-") if float(text) == 0 else text
 
 
@@ -58,6 +61,11 @@ def reading(mm: float, unit: Unit, *, column: bool = False) -> str:
     """
     text = as_decimal_inches(mm, 4) if unit == "in" else as_millimetres(mm, 2)
     return text if column or unit == "mm" else text.removesuffix("0")
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A number of things: "1 bar", "3 bars". `many`: where it is not the one with an s."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def built(text: str) -> str:

@@ -6,23 +6,33 @@ value is there to show that the check would have found it.
 
 from math import atan, cos, hypot, radians, sin, sqrt, tan
 
+import ezdxf
 import numpy as np
 import pytest
 
 from workbook.formats.densities import density_of
 from workbook.formats.family import family
+from workbook.formats.pdf import measure
 from workbook.formats.tables import drills
+from workbook.geometry.drawing import Text
 from workbook.grind.bench import bench, heel
 from workbook.grind.bevel import support_distance
 from workbook.grind.checks import GroundFrom, check_grind
 from workbook.grind.depth import bevel_depth
 from workbook.grind.stations import State, stations
+from workbook.sheets.bar import profile_of
+from workbook.sheets.bar_sheet import all_pages, sizes_words
+from workbook.sheets.paper import PAPERS, Run
 from workbook.shop.checks import check_bar
-from workbook.shop.job import Bar, Job, Measured
+from workbook.shop.job import Bar, Job, Make, Measured, Settings
 from workbook.structs import replace
+from workbook.tasks.cutting import cut_dxf, ready
 from workbook.tasks.demo import demo_job
 from workbook.tasks.grinding import densities_for
+from workbook.tasks.judging import judge
+from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import shaped
+from workbook.tasks.sheets import bar_plans
 from workbook.template.model import Bevel, Held, Taper
 from workbook.template.parameters import changed
 from workbook.template.shape import shape
@@ -30,6 +40,7 @@ from workbook.template.tools import Owned, Tools
 
 INCH = 25.4
 TOOLS = Tools(drills=drills())
+RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 
 
 def blank_of(name, **values):
@@ -230,3 +241,67 @@ def test_what_is_in_no_table_is_asked_for_and_taken_from_its_own_words():
     found, nothing = with_scales("stabilised maple burl 1.08 g/cm3")
     assert (found.scales, nothing) == (1.08, ())
     assert with_scales("ebony 1,1 g/cm³")[0].scales == 1.1
+
+
+def test_a_sheet_calls_measured_only_what_was_read():
+    """Then a bar whose thickness alone was read was printed "measured 0.131 x 1.750 x 48.000"."""
+    plan = bar_plans(laid_on(replace(BAR, measured=Measured(thickness=0.131 * INCH))))[0]
+    assert sizes_words(plan, "in").replace("\u2009", " ").replace("\u2044", "/") == (
+        "measured 0.131 in thick; nominal, measure it: 1 3/4 in wide, 48 in long"
+    )
+    assert sizes_words(bar_plans(laid_on(BAR))[0], "mm").startswith("nominal, measure it: 3.2 x 44.5 x 1219.2 mm")
+
+
+BAR = Bar(name="bar", steel="O1", thickness=INCH / 8, width=1.75 * INCH, length=48 * INCH, have=1)
+
+
+def laid_on(bar, count=1, **settings):
+    """Blanks of a small knife on a bar."""
+    template = changed(family("paring"), "blade.thickness", INCH / 8)
+    made = Job(
+        name="j", unit="in", templates=(template,), bars=(bar,), make=(Make(template=template.name, steel="O1", quantity=count),),
+        settings=Settings(**settings),
+    )  # fmt: skip
+    loaded = shaped(made)
+    *_, last = search(start(loaded), 0, lambda step: step >= 1, repeatable=True)
+    return finish(loaded, start(loaded), last, 0)
+
+
+def test_what_is_too_short_to_keep_is_no_offcut_and_a_free_beginning_is_said():
+    """Least worth keeping 6 in. Then 5 1/2 in were told as an offcut that no sum had, and a free piece at end A not at all."""
+    whole = laid_on(BAR)
+    used = whole.costs.each[0].used
+    short = laid_on(replace(BAR, length=used + 5.5 * INCH))
+    plan = bar_plans(short)[0]
+    assert plan.offcut == pytest.approx(5.5 * INCH)
+    assert not plan.keeps_offcut
+    said = " ".join(m.text for page in all_pages(RUN, [plan]) for m in page.marks if isinstance(m, Text))
+    assert "less than the 6 in you keep" in said
+    assert "Offcut for the rack" not in said
+    assert "before the first blank" not in said
+    moved = replace(
+        plan, blanks=tuple(moved_along(blank, 7 * INCH) for blank in bar_plans(whole)[0].blanks), size=(3.2, 44.45, 1200.0)
+    )
+    first = min(blank.span[0] for blank in moved.blanks)
+    assert moved.lead == pytest.approx(first - moved.clean_up - moved.kerf)
+    said = " ".join(m.text for page in all_pages(RUN, [moved]) for m in page.marks if isinstance(m, Text))
+    assert "lie free before the first blank" in said
+
+
+def moved_along(blank, by):
+    outline = blank.outline + np.array([by, 0.0])
+    where = replace(blank.placement, x=blank.placement.x + by)
+    return replace(blank, outline=outline, placement=where, profile=profile_of(outline))
+
+
+def test_note_and_check_of_a_cutting_file_count_the_same_curves(tmp_path):
+    """Then a circle was two arcs in the one, and a circle in the other."""
+    loaded = demo_job()
+    blank = loaded.shapes["Petty"]
+    service = loaded.job.service
+    cut = ready(blank, service)
+    file = tmp_path / "petty.dxf"
+    file.write_text(cut_dxf(blank, service), encoding="utf-8")
+    found = judge(file, None, service, None).facts
+    assert (found.arcs, found.lines, found.circles) == (cut.arcs, cut.lines, len(cut.circles))
+    assert found.circles == sum(1 for e in ezdxf.readfile(file).modelspace() if e.dxftype() == "CIRCLE")

@@ -56,7 +56,7 @@ def test_a_good_file_has_nothing(tmp_path, version):
     assert (found.width, found.height) == pytest.approx((200.0, 40.0))
     assert found.area == pytest.approx(PLATE, rel=1e-4)
     assert found.length == pytest.approx(320 + 40 * pi + 12 * pi, rel=1e-9)
-    assert (found.pierces, found.lines, found.arcs) == (3, 2, 6)
+    assert (found.pierces, found.lines, found.arcs, found.circles) == (3, 2, 2, 2)
 
 
 @pytest.mark.parametrize(("service", "name"), some(list(product(SERVICES, family_ids())), len(family_ids())))

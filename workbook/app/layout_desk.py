@@ -12,6 +12,7 @@ from workbook.document.queries import template_named
 from workbook.document.records import AT_HAND, LayoutRecord
 from workbook.shop.job import suits
 from workbook.tasks.work import new_id, now
+from workbook.units import counted
 
 if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
@@ -92,5 +93,6 @@ class LayoutDesk:
         if not self._space.do(as_cut(self._document, laid, lost, now(), new_id)):
             return False
         blanks = sum(len(use.pieces) for use in laid.layout.bars)
-        self._space.said.emit(f"{blanks} blanks are cut: the bars are off the rack, the offcuts on it. Undo takes it all back.")
+        cut = f"{counted(blanks, 'blank')} {'is' if blanks == 1 else 'are'} cut"
+        self._space.said.emit(f"{cut}: the bars are off the rack, the offcuts on it. Undo takes it all back.")
         return True

@@ -5,7 +5,7 @@ from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel_balance import balance_of
 from workbook.tasks.layout import Laid
-from workbook.units import Unit, built, show
+from workbook.units import Unit, built, counted, show
 
 _SOURCES = {"rack": "from the rack", "offcut": "an offcut of the rack", "buy": "to buy"}
 
@@ -15,7 +15,7 @@ def bars_opened(laid: Laid) -> Opened:
     parts = []
     for use in laid.layout.bars:
         stock = laid.nesting.stock[use.stock]
-        parts.append(Opened(stock.name, f"{len(use.pieces)} blanks", _SOURCES[stock.source]))
+        parts.append(Opened(stock.name, counted(len(use.pieces), "blank"), _SOURCES[stock.source]))
     return Opened("Bars", str(len(laid.layout.bars)), "those the blanks lie on", tuple(parts))
 
 

@@ -18,7 +18,7 @@ from workbook.tasks.keeping import Place, fits_words
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.results import SEARCH_WORDS, bought, bound_words, taken, unplaced
-from workbook.units import Unit, reading, show
+from workbook.units import Unit, counted, reading, show
 
 _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
 
@@ -37,7 +37,7 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
             pair = f"{turn.line.lower} and {turn.line.upper}"
             yield f"  Between {pair} the gap turns at a radius of {radius}, tighter than the saw."
     bars = len(laid.layout.bars)
-    yield f"Blanks cover {costs.utilisation:.0%} of {bars} bar{'' if bars == 1 else 's'}, offcuts included."
+    yield f"Blanks cover {costs.utilisation:.0%} of {counted(bars, 'bar')}, offcuts included."
     yield (
         f"Bars {priced(costs.bars, job.currency)} ({priced(costs.bought, job.currency)} to spend), offcuts worth "
         f"{priced(costs.credit, job.currency)}, material {priced(costs.material, job.currency)}."
@@ -64,7 +64,8 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
     yield "If one size alone were bought, for the blanks that suit it:"
     for o in found.options:
         offcut = f"{show(o.offcut, job.unit)} {job.unit}"
-        yield f"  {o.name}: {o.bars} bars, {priced(o.cost, job.currency)}, {o.utilisation:.0%} used, longest offcut {offcut}"
+        cost = f"{counted(o.bars, 'bar')}, {priced(o.cost, job.currency)}"
+        yield f"  {o.name}: {cost}, {o.utilisation:.0%} used, longest offcut {offcut}"
     yield bound_words(laid)
     for item in unplaced(laid):
         yield f"Not placed: {item['quantity']} {item['template']}: {item['reason']}."
@@ -123,8 +124,8 @@ def judged_lines(judged: Judged) -> Iterator[str]:
     if found is not None:
         size = f"{show(found.width, 'mm')} x {show(found.height, 'mm')} mm"
         size += f" ({show(found.width, 'in', fine=True)} x {show(found.height, 'in', fine=True)} in)"
-        yield f"  {size}, steel {found.area / 100:.1f} cm2, cut {found.length:.0f} mm, {found.pierces} pierces"
-        yield f"  {found.arcs} arcs, {found.lines} lines"
+        yield f"  {size}, steel {found.area / 100:.1f} cm2, cut {found.length:.0f} mm, {counted(found.pierces, 'pierce')}"
+        yield f"  {found.curves}"
     for p in judged.problems:
         at = f" at x {p.at[0]:.2f}, y {p.at[1]:.2f} mm" if p.at is not None else ""
         yield f"  {p.severity.value.upper()} {sentence(p, 'mm')}{at} ({p.source})"

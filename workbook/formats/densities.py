@@ -2,10 +2,12 @@
 
 import csv
 import re
+from contextlib import suppress
 from functools import cache
 
 from msgspec import Struct
 
+from workbook.number_in import NumberError, parse_number
 from workbook.paths import resource
 
 _SPELT = {"fiber": "fibre", "aluminum": "aluminium", "vulcanized": "vulcanised", "stabilized": "stabilised"}
@@ -32,13 +34,21 @@ def density_of(material: str) -> Weighed | None:
     """The density written behind a name ("1.1 g/cm3"), else of the row of that name, else of the first row whose name holds
     all its words; None where no row does. Words of figure ("curly") do not count.
     """
-    own = _OWN.search(material)
-    if own and _LEAST <= (value := float(own[1].replace(",", "."))) <= _MOST:
-        return Weighed(material, value)
+    own = _own(material)
+    if own is not None:
+        return Weighed(material, own)
     wanted = _words(material) - _FIGURE
     exact = [row for row in _rows() if wanted in row.names]
     found = exact or [row for row in _rows() if wanted and any(wanted <= name for name in row.names)]
     return Weighed(found[0].name, found[0].density, tuple(row.name for row in found[1:])) if found else None
+
+
+def _own(material: str) -> float | None:
+    """The density that is written behind a name, g/cm3; None where none is, or none that can be."""
+    found = _OWN.search(material)
+    with suppress(NumberError):
+        return float(parse_number(found[1], _LEAST, _MOST)) if found else None
+    return None
 
 
 def _words(text: str) -> frozenset[str]:

@@ -123,7 +123,7 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     steel: str
     nominal: tuple[float, float, float]  # thickness, width, length
     size: tuple[float, float, float]  # as measured, or nominal
-    measured: bool
+    read: tuple[bool, bool, bool]  # which of these calipers read
     source: str
     blanks: tuple[Blank, ...]
     cuts: CutPlan
@@ -135,8 +135,19 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     edge: float  # least distance of an outline from a long edge
     end: float  # and from an end
     used: float
-    keeps_offcut: bool
+    keep: float  # least length of an offcut that goes back to the rack
     tight: tuple[TightTurn, ...] = ()
+
+    @property
+    def keeps_offcut(self) -> bool:
+        """Whether the piece at end B goes back to the rack."""
+        return self.offcut >= self.keep and self.offcut > 0
+
+    @property
+    def lead(self) -> float:
+        """Length that could be kept at end A, before the first blank and what is sawn beside it; 0.0 for what is too short."""
+        first = min((blank.span[0] for blank in self.blanks), default=self.size[2]) - self.clean_up - self.kerf
+        return first if first >= max(self.keep, 1.0) else 0.0
 
     @property
     def offcut(self) -> float:

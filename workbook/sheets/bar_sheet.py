@@ -16,6 +16,7 @@ from workbook.sheets.parting import parted
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.tiles import pages_for, tiles
 from workbook.sheets.views import View
+from workbook.units import Unit, built, reading, show
 
 BIG = 16.0  # points: read at arm's length
 _NO_HOLES = "Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang."
@@ -55,10 +56,19 @@ def bar_pages(run: Run, plan: BarPlan) -> list[Page]:
 
 
 def _under(run: Run, plan: BarPlan) -> str:
-    size = " x ".join(run.reading(v) if plan.measured else run.length(v) for v in plan.size)
-    word = "measured" if plan.measured else "nominal, measure it:"
     source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
-    return ", ".join(part for part in (run.job, run.date, source, f"{word} {size} {run.unit}") if part)
+    return ", ".join(part for part in (run.job, run.date, source, sizes_words(plan, run.unit)) if part)
+
+
+def sizes_words(plan: BarPlan, unit: Unit) -> str:
+    """A bar's thickness, width and length: what calipers read, and what is only nominal."""
+    sides = list(zip(plan.size, plan.read, ("thick", "wide", "long"), strict=True))
+    if len(set(plan.read)) == 1:
+        one = " x ".join(reading(v, unit) if read else built(show(v, unit)) for v, read, _ in sides)
+        return f"{'measured' if plan.read[0] else 'nominal, measure it:'} {one} {unit}"
+    read = ", ".join(f"{reading(v, unit)} {unit} {side}" for v, known, side in sides if known)
+    rest = ", ".join(f"{built(show(v, unit))} {unit} {side}" for v, known, side in sides if not known)
+    return f"measured {read}; nominal, measure it: {rest}"
 
 
 def _datum() -> str:
@@ -178,10 +188,7 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
         ("Saw kerf", run.length(plan.kerf)),
         ("Outline to the long edges, to the ends", f"{run.length(plan.edge)}, {run.length(plan.end)}"),
         ("Used from end A", run.length(plan.used, unit=True)),
-        (
-            "Offcut, from the measured length" if plan.measured else "Offcut, of the nominal length",
-            run.length(plan.offcut, unit=True),
-        ),
+        (_offcut_words(run, plan), run.length(plan.offcut, unit=True)),
     ]
     span = 110.0
     marks, low = pairs(run.margin, 0.0, span, left, size=10, value_size=12)
@@ -189,12 +196,23 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
     more, low_right = paragraph(x, 0.0, right, _saw_order(run, plan), run.measure, size=10)
     warn, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
     notes = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for blank in plan.blanks) else []
+    if plan.lead:
+        free = run.length(plan.lead, unit=True)
+        notes.append(f"{free} lie free before the first blank. It is not booked as an offcut: saw it off first to keep it.")
     notes += [_ON_EDGE] if any(plan.on_edge(blank) for blank in plan.blanks) else []
     for words in notes:
         note, low_right = paragraph(x, low_right - 2, right, words, run.measure, size=8)
         warn = (*warn, *note)
     done = Text((x, low_right - 6), "Scribed by ______________   date ______________", 9)
     return [(-min(low, low_right - 8) + 4, (*marks, *more, *warn, done))]
+
+
+def _offcut_words(run: Run, plan: BarPlan) -> str:
+    """What is left at end B is called: whether it is kept, and of which length it is what is left."""
+    length = "measured" if plan.read[2] else "nominal"
+    if plan.keeps_offcut:
+        return f"Offcut for the rack, of the {length} length"
+    return f"Left at end B, less than the {run.length(plan.keep, unit=True)} you keep"
 
 
 def _saw_order(run: Run, plan: BarPlan) -> str:

@@ -8,6 +8,7 @@ from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, titl
 from workbook.sheets.paper import Page, Run
 from workbook.sheets.views import disc_marks
 from workbook.template.shape import Shape
+from workbook.units import counted
 
 _COLUMNS, _ROWS = 2, 6
 _GAP = 6.0  # mm round a knife in its cell
@@ -24,7 +25,7 @@ def shelf_pages(run: Run, blanks: Sequence[Shape]) -> list[Page]:
     groups = list(_batches(blanks, _COLUMNS * _ROWS))
     pages = []
     for n, group in enumerate(groups, 1):
-        under = f"{len(blanks)} templates, {scale:.0%} of true size"
+        under = f"{counted(len(blanks), 'template')}, {scale:.0%} of true size"
         marks: list[Mark] = [*title_block(run, (w, h), "Shelf", under, run.job, run.date)]
         for i, blank in enumerate(group):
             left = run.margin + i % _COLUMNS * wide + _GAP

@@ -89,5 +89,6 @@ def judged_json(judged: Judged) -> dict[str, Any]:
             "pierces": found.pierces,
             "lines": found.lines,
             "arcs": found.arcs,
+            "circles": found.circles,
         },
     }

@@ -82,7 +82,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
     job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
     bar, rack = bar_of(job, stock), stock.source != "buy"
-    keeps = cost.offcut >= job.settings.keep_offcut
+    keep, read = job.settings.keep_offcut, bar.measured
     blanks = tuple(
         Blank(
             serial=name,
@@ -93,7 +93,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         )
         for name, piece in zip(names, use.pieces, strict=True)
     )
-    cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if keeps else None)
+    cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep else None)
     service = job.saw.cutting is Cutting.SERVICE
     lines, tight = _saw_lines(laid, stock, blanks, cuts) if parted and not service else ((), ())
     return BarPlan(
@@ -102,7 +102,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         steel=bar.steel,
         nominal=(bar.thickness, bar.width, bar.length),
         size=(bar.true_thickness if rack else bar.thickness, stock.width, stock.length),
-        measured=rack and bar.measured.anything,
+        read=(rack and read.least is not None, rack and read.width is not None, rack and read.length is not None),
         source=stock.source,
         blanks=blanks,
         cuts=cuts,
@@ -115,7 +115,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         edge=laid.nesting.edge(use.stock),
         end=job.saw.bar_end,
         used=cost.used,
-        keeps_offcut=keeps,
+        keep=keep,
     )
 
 

@@ -15,6 +15,7 @@ from workbook.template.holes import Hole
 from workbook.template.model import Purpose, Rolling
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
+from workbook.units import counted
 
 _LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
 _MANY, _THIN = 100, 0.005  # segments of a loop that are thinned out, and mm by which it may differ then
@@ -53,10 +54,6 @@ def turned(drawn: DrawnTemplate) -> DrawnTemplate:
     circles = tuple((half.point(centre), diameter) for centre, diameter in drawn.circles)
     openings = tuple(half.path(path) for path in drawn.openings)
     return replace(drawn, outline=half.path(drawn.outline), circles=circles, openings=openings)
-
-
-def _counted(count: int, what: str) -> str:
-    return f"{count} {what}{'' if count == 1 else 's'}"
 
 
 def _hole(number: int, centre: Point, diameter: float, tools: Tools) -> Hole:
@@ -112,7 +109,7 @@ def _thinned(loop: Path) -> Path:
 
 
 def _left_out(count: int) -> list[str]:
-    return [f"left out {_counted(count, 'corner')} that lie within {_THIN:g} mm of the line without them"] if count else []
+    return [f"left out {counted(count, 'corner')} that lie within {_THIN:g} mm of the line without them"] if count else []
 
 
 def _wrong(what: str, right: str) -> Mistake:
@@ -142,7 +139,7 @@ def _refuse_unsound(outline: Path) -> None:
 def _found(outline: Path, inside: int) -> str:
     """What was taken as the knife, so that a drawing frame taken for it is noticed."""
     x0, y0, x1, y1 = bounds(outline)
-    return f"the outline is {x1 - x0:.2f} x {y1 - y0:.2f} mm, with {_counted(inside, 'loop')} inside"
+    return f"the outline is {x1 - x0:.2f} x {y1 - y0:.2f} mm, with {counted(inside, 'loop')} inside"
 
 
 def _encloses(path: Path) -> bool:
@@ -191,5 +188,5 @@ def _repairs(loops: Loops, outside: int) -> list[str]:
     if loops.open:
         found.append(f"left out {len(loops.open)} open chains")
     if outside:
-        found.append(f"left out {_counted(outside, 'small loop')} outside the outline")
+        found.append(f"left out {counted(outside, 'small loop')} outside the outline")
     return found

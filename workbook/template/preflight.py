@@ -30,6 +30,7 @@ from workbook.problems import Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.drawn import as_circle
 from workbook.template.service import Service
+from workbook.units import counted
 
 GEOMETRY, HYGIENE = "geometry", "common practice: five services' guides agree"
 _HAIR, TINY, SPECK = 1e-6, 0.05, 0.5  # mm: of no length; a segment too short to cut; a loop that is dirt
@@ -92,7 +93,13 @@ class Facts(Struct, frozen=True, kw_only=True):
     length: float  # that is cut
     pierces: int
     lines: int
-    arcs: int
+    arcs: int  # besides those of whole circles
+    circles: int
+
+    @property
+    def curves(self) -> str:
+        """What is cut, in words."""
+        return f"{counted(self.arcs, 'arc')}, {counted(self.lines, 'line')}, {counted(self.circles, 'circle')}"
 
 
 Check = Callable[[Drawn], Iterator[Problem]]
@@ -116,7 +123,8 @@ def facts(drawn: Drawn) -> Facts | None:
         return None
     boxes = [bounds(p.path) for p in drawn.sound]
     x0, y0, x1, y1 = (f(box[i] for box in boxes) for i, f in enumerate((min, min, max, max)))
-    segments = [s for p in drawn.sound for s in p.path.segments]
+    circles = [as_circle(p.path) is not None for p in drawn.sound]
+    segments = [s for p, whole in zip(drawn.sound, circles, strict=True) if not whole for s in p.path.segments]
     return Facts(
         width=x1 - x0,
         height=y1 - y0,
@@ -125,6 +133,7 @@ def facts(drawn: Drawn) -> Facts | None:
         pierces=len(drawn.joined.closed) + len(drawn.joined.open),
         lines=sum(isinstance(s, Line) for s in segments),
         arcs=sum(isinstance(s, Arc) for s in segments),
+        circles=sum(circles),
     )
 
 
@@ -138,11 +147,11 @@ def of_no_length(d: Drawn) -> Iterator[Problem]:
     """Segments that begin where they end, and such as are too short to cut."""
     none = [p for p in d.pieces if path_length(p.path) <= _HAIR]
     if none:
-        what = f"{_times(len(none), 'line')} of no length"
+        what = f"{counted(len(none), 'line')} of no length"
         yield Problem(what=what, at=none[0].path.segments[0].start, source=HYGIENE, cause="no length")
     short = [s for p in d.sound for s in p.path.segments if _HAIR < segment_length(s) < TINY]
     if short:
-        what, is_ = f"{_times(len(short), 'piece')} too short to cut", min(map(segment_length, short))
+        what, is_ = f"{counted(len(short), 'piece')} too short to cut", min(map(segment_length, short))
         yield Problem(what=what, at=short[0].start, is_=is_, wanted=TINY, source=HYGIENE, cause="tiny")
 
 
@@ -154,7 +163,7 @@ def open_ends(d: Drawn) -> Iterator[Problem]:
         what = "an open end: the loop does not close"
         yield Problem(severity=Severity.STOP, what=what, at=end, is_=gap, wanted=0.0, source=HYGIENE, cause="open")
     if d.loops.gaps_closed:
-        what = f"{_times(d.loops.gaps_closed, 'gap')} between ends that should touch"
+        what = f"{counted(d.loops.gaps_closed, 'gap')} between ends that should touch"
         yield Problem(what=what, is_=d.loops.widest_gap, wanted=0.0, source=HYGIENE, cause="gap")
 
 
@@ -162,7 +171,7 @@ def doubled(d: Drawn) -> Iterator[Problem]:
     """The same curve twice, or one that lies on a part of another."""
     twice = len(d.sound) - len(once(d.sound)) + d.joined.doubled
     if twice:
-        yield Problem(what=f"{_times(twice, 'curve')} drawn twice", source=HYGIENE, cause="double")
+        yield Problem(what=f"{counted(twice, 'curve')} drawn twice", source=HYGIENE, cause="double")
     pairs = pairs_near([p.path for p in once(d.sound)])
     if len(pairs) > _MOST_PAIRS:
         what = "too many curves to look whether some lie on others"
@@ -241,7 +250,7 @@ def kinks(d: Drawn) -> Iterator[Problem]:
     ]
     if found:
         at, turn = max(found, key=lambda f: f[1])
-        what = f"{_times(len(found), 'place')} where two arcs meet not quite smoothly"
+        what = f"{counted(len(found), 'place')} where two arcs meet not quite smoothly"
         yield Problem(
             severity=Severity.NOTE, what=what, at=at, is_=degrees(turn), wanted=0.0, unit="deg", source=GEOMETRY, cause="kink"
         )
@@ -363,10 +372,6 @@ def _corners(path: Path) -> Iterator[tuple[Segment, Segment]]:
 def turn_between(before: Segment, after: Segment) -> float:
     """How far the direction turns from one segment to the next, to the left."""
     return (tangents(after)[0] - tangents(before)[1] + pi) % (2 * pi) - pi
-
-
-def _times(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _of(service: Service) -> str:

@@ -322,8 +322,9 @@ class BarsView(QWidget):
         letter(painter, look, QPointF(x, base), words, 9.75)
         x += text_width(look, words + "   ", 9.75)
         source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
-        if plan.measured:
-            source += f", measured {reading(plan.size[0], unit)} × {reading(plan.size[1], unit)}"
+        sides = zip(plan.size, plan.read, ("thick", "wide", "long"), strict=True)
+        known = [f"{reading(v, unit)} {side}" for v, read, side in sides if read]
+        source += f", measured {', '.join(known)}" if known else ""
         count = f"{len(plan.blanks)} blanks   {price}" if len(plan.blanks) != 1 else f"1 blank   {price}"
         right = min(max(left + wide, x + text_width(look, source + "    " + count, 9)), self.width() - look.px(8))
         room = right - x - text_width(look, count + "    ", 9)
@@ -337,7 +338,8 @@ class BarsView(QWidget):
             return
         painter.setPen(look.pen("extension", "rim"))
         hatch(painter, room, 9)
-        words = f"offcut {built(show(plan.offcut, self._unit))} {self._unit}"
+        length = f"{built(show(plan.offcut, self._unit))} {self._unit}"
+        words = f"offcut {length}" if plan.keeps_offcut else f"{length} left, too short to keep"
         wide = text_width(look, words, 9) + 10
         if wide < room.width():
             ground = QRectF(room.center().x() - wide / 2, room.center().y() - look.px(10), wide, look.px(20))

@@ -24,6 +24,7 @@ from workbook.tasks.order_steel import Steel, of_lines
 from workbook.tasks.quote_out import quote_text
 from workbook.tasks.quoting import LineWork, OrderWork, sizes_of, worked_out
 from workbook.tasks.work import now
+from workbook.units import counted
 
 
 class QuotePage(QWidget):
@@ -267,5 +268,7 @@ class QuotePage(QWidget):
         words = [f"{count} open order{'' if count == 1 else 's'}: what is agreed or being made."]
         words += ["The steel is being laid out…"] if self.steel.busy else []
         words += missing
-        words += [f"{left} blanks have no bar here: add one on the page Stock."] if left else []
+        words += (
+            [f"{counted(left, 'blank')} {'has' if left == 1 else 'have'} no bar here: add one on the page Stock."] if left else []
+        )
         return [*steel, *material_needs(document, loaded, lines)], " ".join(words)

@@ -17,7 +17,7 @@ from workbook.shop.wording import sentence
 from workbook.system.names import shown
 from workbook.tasks.judging import Judged, judge, mended
 from workbook.tasks.write import write_all
-from workbook.units import show
+from workbook.units import counted, show
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QImage
@@ -113,8 +113,8 @@ class PreflightDialog(QDialog):
         found = judged.facts
         if found is not None:
             size = " × ".join(show(v, unit, fine=True) for v in (found.width, found.height))
-            lines.append(f"{size} {unit}; steel {found.area / 100:.1f} cm²; cut {found.length:.0f} mm; {found.pierces} pierces; "
-                         f"{found.arcs} arcs, {found.lines} lines")  # fmt: skip
+            cut = f"cut {found.length:.0f} mm; {counted(found.pierces, 'pierce')}; {found.curves}"
+            lines.append(f"{size} {unit}; steel {found.area / 100:.1f} cm²; {cut}")
         lines += [f"{_SEVERITIES[p.severity.value]}: {sentence(p, unit)}" for p in judged.problems[:_MOST]]
         if len(judged.problems) > _MOST:
             lines.append(f"and {len(judged.problems) - _MOST} more")

@@ -20,7 +20,7 @@ from workbook.sheets.paper import PAPERS
 from workbook.system.names import shown
 from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
 from workbook.template.tracing import Clicked, Traced, best_of, outline_on
-from workbook.units import Unit, show
+from workbook.units import Unit, counted, show
 
 _SHEETS = (("letter", "a letter sheet"), ("a4", "an A4 sheet"), ("distance", "two places I measured"))
 _NAMED = ("point", "butt", "heel", "front")
@@ -189,7 +189,7 @@ class TraceDialog(QDialog):
         if self._work is not None:
             return f"Fitting: {self._work.tried} of {len(self._families())} families tried."
         if self.traced is None:
-            return f"{len(self._places)} places."
+            return f"{counted(len(self._places), 'place')}."
         words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
         if len(self._found) > 1:
             near = ", ".join(family(own.template.family).name for own in self._found[1:3])
