@@ -8,9 +8,12 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from workbook.formats.steels import Steel, steel_named, steels_in
 from workbook.paths import resource
 
 _LAST = ("source", "basis", "sure_pct")  # columns that stand behind the others, in this order
+_OF_STEELS = ("steel", "material")  # columns that name a steel: its other names find the row too
+_DEGREES = re.compile(r"\d{3,4}")  # in a cell of temperatures; smaller numbers there are hours
 _UNITS = {"F": "°F", "C": "°C", "pct": "%", "um": "µm", "uin": "µin", "mm": "mm", "in": "in", "lbf": "lbf", "N": "N"}
 
 
@@ -21,11 +24,19 @@ class FactTable(Struct, frozen=True):
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     caution: str = ""
+    steels: tuple[tuple[Steel, ...], ...] = ()  # of each row, where it names any
 
     def matching(self, words: str) -> list[tuple[str, ...]]:
-        """The rows that hold every word, in any column."""
-        wanted = words.casefold().split()
-        return [row for row in self.rows if all(any(word in cell.casefold() for cell in row) for word in wanted)]
+        """The rows that hold every word, in any column or as a name of their steel; "100 Cr 6" is one word where it names one."""
+        text = words.casefold().strip()
+        parts = [text] if self.steels and steel_named(text) is not None else text.split()
+        wanted = [(part, steel_named(part)) for part in parts]
+        steels = self.steels or ((),) * len(self.rows)
+        return [
+            row
+            for row, of in zip(self.rows, steels, strict=True)
+            if all(steel in of or any(part in cell.casefold() for cell in row) for part, steel in wanted)
+        ]
 
 
 @cache
@@ -41,8 +52,23 @@ def _table(file: Path, title: str, caution: str) -> FactTable:
         reader = csv.DictReader(opened)
         names = [name for name in reader.fieldnames or () if name not in _LAST]
         names += [name for name in _LAST if name in (reader.fieldnames or ())]
-        rows = tuple(tuple((row[name] or "").strip() for name in names) for row in reader)
-    return FactTable(title, tuple(_head(name) for name in names), rows, caution)
+        cells = [{name: (row[name] or "").strip() for name in names} for row in reader]
+    names = [each for name in names for each in _with_celsius(name, names)]
+    rows = tuple(tuple(row[name] if name in row else celsius(row[name[:-1] + "F"]) for name in names) for row in cells)
+    of_steels = names[0] in _OF_STEELS
+    steels = tuple(steels_in(row[0]) for row in rows) if of_steels else ()
+    return FactTable(title, tuple(_head(name) for name in names), rows, caution, steels)
+
+
+def _with_celsius(name: str, names: list[str]) -> tuple[str, ...]:
+    """A column, and behind one of °F a column of °C where the table has none."""
+    twin = name[:-1] + "C"
+    return (name, twin) if name.endswith("_F") and twin not in names else (name,)
+
+
+def celsius(text: str) -> str:
+    """A cell of degrees Fahrenheit in whole degrees Celsius, its words kept: "1475-1550 (1500 aim)" is "802-843 (816 aim)"."""
+    return _DEGREES.sub(lambda number: str(round((int(number[0]) - 32) / 1.8)), text)
 
 
 def _head(name: str) -> str:

@@ -3,6 +3,7 @@
 import csv
 from functools import cache
 
+from workbook.formats.steels import steel_named, steels_in
 from workbook.paths import resource
 from workbook.template.drills import Drill
 from workbook.template.hand import Hands
@@ -78,17 +79,24 @@ def _quenches() -> tuple[tuple[str, str], ...]:
 
 def quench_words(steel: str) -> str:
     """What the table of heat treatment says a steel is quenched in; "" for a steel it has not."""
-    name = _bare(steel)
-    return next((words for row, words in _quenches() if _bare(row).split(" (")[0].split(" ")[0] == name), "")
-
-
-def _bare(steel: str) -> str:
-    return steel.strip().upper().removeprefix("AISI ").strip()
+    named = steel_named(steel)
+    return next((words for row, words in _quenches() if named is not None and named in steels_in(row)), "")
 
 
 @cache
+def density_of_steel_known(steel: str) -> float | None:
+    """Density in g/cm3 of a steel by any of its names; None where no table has it, and one has to be assumed."""
+    named = steel_named(steel)
+    if named is not None:
+        return named.density
+    return next((d for key, d in densities().items() if key.casefold() == _bare(steel)), None)
+
+
+def _bare(steel: str) -> str:
+    return steel.strip().casefold().removeprefix("aisi ").strip()
+
+
 def density_of_steel(steel: str) -> float:
-    """Density in g/cm3 of a steel by its designation; plain carbon steel's where the table has no row for it."""
-    table = densities()
-    name = _bare(steel)
-    return next((d for key, d in table.items() if key.upper() == name), table["carbon steel"])
+    """Density in g/cm3 of a steel by any of its names; plain carbon steel's where no table has it."""
+    known = density_of_steel_known(steel)
+    return densities()["carbon steel"] if known is None else known

@@ -24,7 +24,7 @@ class LookUpPage(QWidget):
         self.titles.setFont(look.font("body"))
         self.titles.addItems([table.title for table in fact_tables()])
         self.field = named(QLineEdit(), "look-up")
-        self.field.setPlaceholderText("A word in the table, as O1 or maple")
+        self.field.setPlaceholderText("A word in the table, as O1, 1.2510 or maple")
         self.field.setAccessibleName("Words to look up")
         self.field.setFont(look.font("body"))
         self.field.setFixedHeight(look.size("row"))
