@@ -305,3 +305,15 @@ def test_note_and_check_of_a_cutting_file_count_the_same_curves(tmp_path):
     found = judge(file, None, service, None).facts
     assert (found.arcs, found.lines, found.circles) == (cut.arcs, cut.lines, len(cut.circles))
     assert found.circles == sum(1 for e in ezdxf.readfile(file).modelspace() if e.dxftype() == "CIRCLE")
+
+
+def test_a_steel_in_no_table_is_said_to_be_weighed_as_carbon_steel():
+    """Then 1.2379, which weighs 7.7 (two data sheets, 0.278 lb/in3), was 7.85 without a word, as was any other."""
+    loaded = demo_job()
+    name = loaded.job.templates[0].name
+    hand = loaded.in_hand(name)
+    assert densities_for(loaded, name, replace(hand, steel="1.2379"))[0].steel == pytest.approx(0.278 * 27.679905, abs=0.01)
+    assert densities_for(loaded, name, replace(hand, steel="1.2379"))[1] == ()
+    found, (said,) = densities_for(loaded, name, replace(hand, steel="Nobody 1"))
+    assert found.steel == 7.85
+    assert "“Nobody 1” is in no table" in said

@@ -5,7 +5,7 @@ from math import degrees
 from typing import Any
 
 from workbook.formats.densities import Weighed, density_of
-from workbook.formats.tables import density_of_steel
+from workbook.formats.tables import density_of_steel, density_of_steel_known
 from workbook.grind.balance import Change, Lightened, changes, lightenings
 from workbook.grind.bench import Bench, bench
 from workbook.grind.handle_mass import Densities
@@ -49,6 +49,9 @@ def densities_for(loaded: LoadedJob, name: str, bar: InHand) -> tuple[Densities,
             assumed += _assumed(material, row, instead)
         found.append((row or _known(instead)).density)
     steel = density_of_steel(bar.steel)
+    if density_of_steel_known(bar.steel) is None:
+        named = f"the density of the steel “{bar.steel}” is in no table" if bar.steel else "no steel is chosen"
+        assumed.append(f"{named}; weighed as plain carbon steel, {steel:g} g/cm³")
     epoxy = _known("cured unfilled epoxy").density
     return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy), tuple(assumed)
 
