@@ -10,20 +10,24 @@ from workbook.document.action import said
 from workbook.document.actions import orders
 from workbook.document.actions.whole import change_settings
 from workbook.document.document import replacing
-from workbook.document.orders import lines_of
+from workbook.document.orders import blanks_started, lines_of
 from workbook.document.queries import job_of
-from workbook.document.records import BarRecord, MaterialRecord
+from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.formats import pdf
-from workbook.shop.job import Bar, PricePer
+from workbook.shop.job import Bar, PricePer, thickness_of
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing, Way
+from workbook.shop.quote import Option
 from workbook.structs import replace
 from workbook.tasks.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut, without_bar
 from workbook.tasks.demo import demo_document
+from workbook.tasks.estimate import STEPS
+from workbook.tasks.estimate import estimate as make_estimate
+from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import shaped
-from workbook.tasks.order_steel import at_once, laid_of, of_lines, quick_layout, to_lay, wishes
+from workbook.tasks.order_steel import Steel, at_once, laid_of, of_lines, of_pieces, quick_layout, to_lay, wishes
 from workbook.tasks.quote_out import quote_pdf_pages, quote_text
 from workbook.tasks.quoting import prices, sizes_of, worked_out
 from workbook.tasks.sheets import run_of
@@ -268,3 +272,76 @@ def test_the_plot_shows_the_batch_with_the_blanks_that_are_started_for_it(shop):
     work = worked_out(document.applied(orders.change_line(document, line, "starts")), loaded, "order1", {}).lines[0]
     points = {point.quantity: point for point in sizes_of(work, document.settings.charges)}
     assert points[3].cost == work.cost.each(3).amount
+
+
+def test_an_extra_that_costs_something_lowers_the_margin(shop):
+    """A sheath for 45.00 that costs 20.00, on three knives: 60.00 more of cost, told nowhere else."""
+    document, loaded = shop
+    line = document.get("line4", OrderLine)
+    told = {}
+    for cost in ("0", "20.00"):
+        extra = Option(words="sheath", price=Decimal("45.00"), cost=Decimal(cost))
+        made = document.applied(orders.change_line(document, replace(line, options=(extra,)), "options"))
+        told[cost] = worked_out(made, loaded, "order3", {}).lines[0]
+    free, dear = told["0"].quote, told["20.00"].quote
+    assert dear.amount == free.amount
+    assert dear.cost - free.cost == line.quantity * Decimal("20.00")
+    assert told["20.00"].margin == pytest.approx(float((dear.amount - dear.cost) / dear.amount))
+
+
+def test_steel_at_once_takes_no_more_of_the_rack_than_lies_there(shop):
+    """One offcut that holds two, free; whole bars are bought: five blanks are two of the one and three of the other."""
+    document, loaded = shop
+    line = replace(document.get("line1", OrderLine), quantity=5, starts=5)
+    name = document.get(line.of, TemplateRecord).template.name
+    own = loaded.job.template(name)
+    x0, y0, x1, y1 = loaded.shapes[name].extent()
+    saw = loaded.job.saw
+    gap, edge = saw.separation, 2 * saw.edge_margin
+    sizes = {"thickness": thickness_of(own), "width": y1 - y0 + edge + 0.1, "steel": line.steel}
+    offcut = Bar(name="offcut", length=2 * (x1 - x0) + gap + 2 * saw.bar_end + 0.1, have=1, buy=False, offcut=True, **sizes)
+    bought = Bar(name="bought", length=3 * (x1 - x0) + 2 * gap + 2 * saw.bar_end + 0.1, price=Decimal("30.00"), **sizes)
+    bars = shaped(replace(loaded.job, bars=(offcut, bought)))
+    found = at_once(document, bars, line)
+    assert found.amount == 3 * Decimal("10.00")
+    assert "2 × " in found.how
+    assert "offcut" in found.how
+    short = at_once(document, shaped(replace(loaded.job, bars=(offcut,))), line)
+    assert not short.known
+    assert "take 2 of 5" in short.how
+
+
+def test_what_was_cut_costs_what_it_cost(shop):
+    """Pieces of the line at 4.10 and 3.90, whatever a layout of today would come to; a third is planned still."""
+    document, _ = shop
+    line = document.get("line1", OrderLine)
+    pieces = [
+        PieceRecord(id=f"p{n}", place=float(n), serial=f"P{n}", of=line.of, name="x", revision=1, steel=line.steel, bar="b",
+                    line=line.id, cost=Decimal(cost))
+        for n, cost in enumerate(("4.10", "3.90"))
+    ]  # fmt: skip
+    starts = blanks_started(document, line)
+    cut = document.applied(replacing(document, said("cut"), pieces))
+    planned = Steel(Decimal("10.00") * starts, "a layout")
+    found = of_pieces(cut, line, planned)
+    assert found.amount == Decimal("8.00") + (starts - 2) * Decimal("10.00")
+    assert of_pieces(document, line, planned) == planned
+    all_cut = [replace(pieces[0], id=f"q{n}", cost=Decimal("5.00")) for n in range(starts)]
+    done = of_pieces(document.applied(replacing(document, said("cut"), all_cut)), line, planned)
+    assert (done.amount, done.how) == (starts * Decimal("5.00"), f"{starts} blanks as cut")
+
+
+def test_estimate_quote_and_lay_out_of_as_many_steps_come_to_the_same_and_more_are_never_dearer(demo):
+    found = {}
+    for steps in (1, 20, STEPS, 2 * STEPS):
+        *_, last = search(start(demo), 0, lambda step, most=steps: step >= most, repeatable=True)
+        found[steps] = finish(demo, start(demo), last, 0)
+    reduced, nesting, _ = to_lay(demo, demo.job.make)
+    quoted = laid_of(reduced, nesting, quick_layout(nesting))
+    for other in (make_estimate(demo).laid, quoted):
+        assert other.layout == found[STEPS].layout
+        assert (other.costs.bars, other.costs.material, other.steps) == (
+            found[STEPS].costs.bars, found[STEPS].costs.material, STEPS,
+        )  # fmt: skip
+    costs = [laid.costs.material for laid in found.values()]
+    assert costs == sorted(costs, reverse=True)

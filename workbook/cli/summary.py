@@ -11,7 +11,7 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
-from workbook.tasks.estimate import Estimate, per_piece
+from workbook.tasks.estimate import STEPS, Estimate, per_piece
 from workbook.tasks.grinding import bench_of, densities_for, masses_of, piece_of_bar
 from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
@@ -58,7 +58,7 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
     job = laid.loaded.job
     for word, bars in (("Take", taken(laid)), ("Buy", bought(laid))):
         yield from (f"{word} {count} x {bar.name}" for bar, count in bars)
-    yield "A quick layout; lay-out may do better."
+    yield f"A layout of {STEPS} steps, as quotes count by; lay-out looks longer and may do better."
     yield f"Bars {priced(laid.costs.bars, job.currency)}, material {priced(laid.costs.material, job.currency)} after offcuts."
     yield from (f"{name}: {n} at {priced(cost, job.currency)} each in steel" for name, n, cost in per_piece(laid))
     yield "If one size alone were bought, for the blanks that suit it:"

@@ -74,7 +74,7 @@ FIELDS: dict[type, Table] = {
         name(), number("set_up", 0, 10_000, unit="minutes"), number("minutes", 0, 10_000, unit="minutes"), share("good", 0.1),
     ),
     Outside: (name(), money("batch"), money("piece")),
-    Option: (name("words"), money("price")),
+    Option: (name("words"), money("price"), money("cost")),
     Pricing: (choice("way"), share("share", 0, 5), money("target")),
     Charges: (
         money("hour"), share("overhead", 0, 4), share("allowance"), share("learning", 0.5), parts("stages", 100),

@@ -7,14 +7,15 @@ from msgspec import Struct
 
 from workbook.shop.charges import Charges, starts_of
 from workbook.shop.labour import StageTime, share_good, times
-from workbook.shop.money import cents, priced
+from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.needs import Use
 from workbook.shop.pricing import Pricing, price_for
 from workbook.shop.worked import Worked, total
-from workbook.shop.yields import enough
+from workbook.shop.yields import enough, short_of
 from workbook.structs import replace
 
 STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = "Steel", "Handle and materials", "Work elsewhere", "Work", "Overhead"
+LOSSES = "Spares and losses"
 
 
 class Batch(Struct, frozen=True, kw_only=True):
@@ -26,6 +27,12 @@ class Batch(Struct, frozen=True, kw_only=True):
     steel_how: str
     uses: tuple[Use, ...]
     currency: str
+    others: int = 0  # blanks started for the order's other lines, which go through the stages with these
+
+    @property
+    def share(self) -> float:
+        """The share of a set-up that these blanks carry."""
+        return self.starts / (self.starts + self.others) if self.others else 1.0
 
 
 def starts_words(quantity: int, starts: int, charges: Charges) -> str:
@@ -52,8 +59,35 @@ def cost_of(batch: Batch, charges: Charges) -> Worked:
         work,
         overhead,
     ]
+    parts += _losses(batch, charges)
     kept = [part for part in parts if part.amount or part.words in (STEEL, WORK)]
     return total("Cost", kept, starts_words(batch.quantity, batch.starts, charges))
+
+
+def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
+    """Spare good blades are worth what a good one takes, and blades short are made again for as much; both as expected. So a
+    knife carries its own share of loss, however many are started.
+    """
+    share = share_good(charges.stages)
+    if share >= 1 or not batch.starts:
+        return
+    work = sum((cents(charges.hour * Decimal(repr(each)) / 60) for each in _run_while_lost(batch, charges)), NOTHING)
+    of_starts = sum((part.amount for part, use in zip(_materials(batch), batch.uses, strict=True) if use.of_starts), NOTHING)
+    sent = sum((cents(service.piece * batch.starts) for service in charges.outside), NOTHING)
+    spent = batch.steel + of_starts + sent + cents(work * (1 + Decimal(repr(charges.overhead))))
+    good = spent / batch.starts / Decimal(repr(share))
+    short = short_of(batch.quantity, batch.starts, share)
+    over = batch.starts * share - batch.quantity + short
+    how = f"expected: {short:.2f} to be made again, {over:.2f} spare; a good blade takes {priced(cents(good), batch.currency)}"
+    yield Worked(LOSSES, cents(good * Decimal(repr(short - over))), f"{how} as far as one may be lost, without set-up")
+
+
+def _run_while_lost(batch: Batch, charges: Charges) -> Iterator[float]:
+    """Minutes of every stage after which a blank may still be lost, without its set-up."""
+    bare = [replace(stage, set_up=0.0) for stage in charges.stages]
+    for n, taken in enumerate(times(bare, batch.starts, batch.quantity, charges.learning, charges.allowance)):
+        if share_good(charges.stages[n:]) < 1:
+            yield taken.minutes
 
 
 def _materials(batch: Batch) -> Iterator[Worked]:
@@ -68,14 +102,19 @@ def _materials(batch: Batch) -> Iterator[Worked]:
 
 def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for service in charges.outside:
-        amount = cents(service.batch) + cents(service.piece * batch.starts)
+        amount = cents(service.batch * Decimal(repr(batch.share))) + cents(service.piece * batch.starts)
         set_up, each = priced(service.batch, batch.currency), priced(service.piece, batch.currency)
-        yield Worked(service.name, amount, f"{set_up} a batch and {each} a blank × {batch.starts}")
+        yield Worked(service.name, amount, f"{set_up} a batch{_shared(batch)} and {each} a blank × {batch.starts}")
+
+
+def _shared(batch: Batch) -> str:
+    return f" (this line's share {batch.share:.0%}, by blanks)" if batch.others else ""
 
 
 def stage_times(batch: Batch, charges: Charges) -> list[StageTime]:
     """Minutes of every stage."""
-    return times(charges.stages, batch.starts, batch.quantity, charges.learning, charges.allowance)
+    stages = [replace(stage, set_up=stage.set_up * batch.share) for stage in charges.stages]
+    return times(stages, batch.starts, batch.quantity, charges.learning, charges.allowance)
 
 
 def minutes_of(batch: Batch, charges: Charges) -> float:
@@ -86,7 +125,7 @@ def minutes_of(batch: Batch, charges: Charges) -> float:
 def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for stage, taken in zip(charges.stages, stage_times(batch, charges), strict=True):
         amount = cents(charges.hour * Decimal(repr(taken.minutes)) / 60)
-        how = f"{stage.set_up:g} min and {taken.pieces:.3g} × {stage.minutes:g} min"
+        how = f"{stage.set_up:g} min{_shared(batch)} and {taken.pieces:.3g} × {stage.minutes:g} min"
         how += f", each doubling at {charges.learning:.0%}" if charges.learning < 1 else ""
         how += f", + {charges.allowance:.0%}" if charges.allowance else ""
         yield Worked(taken.name, amount, f"{how}: {hours(taken.minutes)} at {priced(charges.hour, batch.currency)} an hour")

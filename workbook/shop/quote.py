@@ -12,6 +12,7 @@ class Option(Struct, frozen=True, kw_only=True):
 
     words: str
     price: Decimal = NOTHING
+    cost: Decimal = NOTHING  # to the maker, where it is not among the line's materials and work
 
 
 class QuoteLine(Struct, frozen=True, kw_only=True):

@@ -20,6 +20,20 @@ def enough(good: int, starts: int, share: float) -> float:
     )
 
 
+def short_of(good: int, starts: int, share: float) -> float:
+    """How many good ones are wanting, as expected: the sum over k < good of (good - k) times the binomial chance of k.
+
+    How many are over follows from it: what comes out good, starts x share, is good - short + over.
+    """
+    if share >= 1:
+        return float(max(good - starts, 0))
+    chances = (
+        (k, exp(lgamma(starts + 1) - lgamma(k + 1) - lgamma(starts - k + 1) + k * log(share) + (starts - k) * log(1 - share)))
+        for k in range(min(good - 1, starts) + 1)
+    )
+    return fsum((good - k) * chance for k, chance in chances)
+
+
 def starts_for(good: int, share: float, confidence: float) -> int:
     """The fewest blanks to start so that so many become good with this confidence, as far as `MOST` go. ValueError for a share
     of nothing.

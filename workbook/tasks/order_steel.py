@@ -11,19 +11,19 @@ from msgspec import Struct
 from workbook.document.document import Document
 from workbook.document.orders import blanks_started
 from workbook.document.records import TemplateRecord
-from workbook.document.shop_records import OrderLine
+from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.formats.tables import density_of_steel
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.shop.checks import margins
-from workbook.shop.job import Bar, Job, Make, suits
+from workbook.shop.job import Bar, Job, Make, Measured, suits
 from workbook.shop.lying import sizes
 from workbook.shop.money import NOTHING, cents, priced, shares
 from workbook.shop.steel import full_price, material_price
 from workbook.structs import replace
+from workbook.tasks.estimate import STEPS
 from workbook.tasks.layout import Laid, finish, search, start_what_can
 from workbook.tasks.load import LoadedJob
-
-_STEPS = 60  # of the search: a layout to count by, not one to cut by
+from workbook.units import counted
 
 
 class Steel(Struct, frozen=True):
@@ -36,32 +36,56 @@ class Steel(Struct, frozen=True):
 
 def wishes(document: Document, lines: Sequence[OrderLine]) -> tuple[Make, ...]:
     """The blanks of some lines together, by template and steel."""
-    counted: Counter[tuple[str, str]] = Counter()
+    wanted: Counter[tuple[str, str]] = Counter()
     for line in lines:
         name = document.get(line.of, TemplateRecord).template.name
-        counted[name, line.steel] += blanks_started(document, line)
-    return tuple(Make(template=name, steel=steel, quantity=n) for (name, steel), n in counted.items())
+        wanted[name, line.steel] += blanks_started(document, line)
+    return tuple(Make(template=name, steel=steel, quantity=n) for (name, steel), n in wanted.items())
 
 
 def at_once(document: Document, loaded: LoadedJob, line: OrderLine) -> Steel:
-    """The steel of one line by the bar that is cheapest for it, its blanks lying in rows one behind another."""
-    name, starts = document.get(line.of, TemplateRecord).template.name, blanks_started(document, line)
-    found = [(_price(bar) / n, bar, n) for bar in _suiting(loaded.job, name, line.steel) if (n := _in_rows(loaded, name, bar))]
-    if not found:
+    """The steel of one line by the bars that are cheapest for it, its blanks lying in rows one behind another: as many bars of
+    the rack as there are, and as many bought ones as it takes.
+    """
+    name, currency = document.get(line.of, TemplateRecord).template.name, loaded.job.currency
+    starts = blanks_started(document, line)
+    left, amount, told = starts, NOTHING, list[str]()
+    for each, bar, most in sorted(_ways(loaded, name, line.steel), key=lambda way: way[0]):
+        taken = min(left, most) if most is not None else left
+        if taken:
+            amount, left = amount + cents(each * taken), left - taken
+            told.append(f"{taken} × {priced(cents(each), currency)} in rows on {bar.name}")
+    if left == starts:
         return Steel(NOTHING, f"no bar of {line.steel} here takes {name}", known=False)
-    each, bar, n = min(found, key=lambda one: one[0])
-    how = f"{starts} × {priced(cents(each), loaded.job.currency)}: {n} in rows on {bar.name}; a layout comes"
-    return Steel(cents(each * starts), how)
+    if left:
+        return Steel(NOTHING, f"the bars of {line.steel} here take {starts - left} of {starts} {name}", known=False)
+    return Steel(amount, f"{'; '.join(told)}; a layout comes")
+
+
+def of_pieces(document: Document, line: OrderLine, planned: Steel) -> Steel:
+    """The steel of a line as it was cut; as planned for blanks that are still to be."""
+    cut = [piece.cost for piece in document.all(PieceRecord) if line.order and piece.line == line.id]
+    if not cut:
+        return planned
+    starts = max(blanks_started(document, line), len(cut))
+    rest = cents(planned.amount * (starts - len(cut)) / starts)
+    how = f"{counted(len(cut), 'blank')} as cut" + (f"; {starts - len(cut)} more: {planned.how}" if starts > len(cut) else "")
+    return Steel(sum(cut, NOTHING) + rest, how, known=planned.known or starts == len(cut))
+
+
+def _ways(loaded: LoadedJob, name: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
+    """What one blank costs in rows on each bar, and how many blanks such bars take; None for bars that can be bought."""
+    for bar in _suiting(loaded.job, name, steel):
+        n, density = _in_rows(loaded, name, bar), density_of_steel(bar.steel)
+        if n and bar.have:
+            yield material_price(bar, density) / n, bar, n * bar.have
+        bought = _in_rows(loaded, name, replace(bar, measured=Measured(), slant=0.0)) if bar.buy else 0
+        if bought:
+            yield full_price(bar, density) / bought, bar, None
 
 
 def _suiting(job: Job, name: str, steel: str) -> Iterator[Bar]:
     return (bar for bar in job.bars if suits(job, job.template(name), steel, bar))
-
-
-def _price(bar: Bar) -> Decimal:
-    """Of one bar, bought where it can be; what the rack's is worth where not."""
-    density = density_of_steel(bar.steel)
-    return full_price(bar, density) if bar.buy else material_price(bar, density)
 
 
 def _in_rows(loaded: LoadedJob, name: str, bar: Bar) -> int:
@@ -84,13 +108,13 @@ def to_lay(loaded: LoadedJob, make: tuple[Make, ...]) -> tuple[LoadedJob, Nestin
 
 def quick_layout(nesting: NestingJob) -> Layout:
     """A layout found in a few steps. For the worker."""
-    *_, last = search(nesting, 0, lambda step: step >= _STEPS)
+    *_, last = search(nesting, 0, lambda step: step >= STEPS, repeatable=True)
     return last.best
 
 
 def laid_of(loaded: LoadedJob, nesting: NestingJob, layout: Layout) -> Laid:
     """The layout with its money."""
-    return finish(loaded, nesting, Progress(0, layout), 0, (NOTHING, "area"))
+    return finish(loaded, nesting, Progress(STEPS, layout), 0, (NOTHING, "area"))
 
 
 def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict[str, Steel]:
@@ -99,27 +123,23 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
     """
     totals: dict[tuple[str, str], Decimal] = {}
     bars: dict[tuple[str, str], set[int]] = {}
-    counted: Counter[tuple[str, str]] = Counter()
+    laid_out: Counter[tuple[str, str]] = Counter()
     for number, use, cost in zip(count(1), laid.layout.bars, laid.costs.each, strict=False):
         for piece, share in zip(use.pieces, cost.pieces, strict=True):
             part = laid.nesting.parts[piece.part]
             key = (part.name, part.steel)
             totals[key] = totals.get(key, NOTHING) + share
             bars.setdefault(key, set()).add(number)
-            counted[key] += 1
+            laid_out[key] += 1
     found: dict[str, Steel] = {}
-    for key, own in _by_kind(document, lines).items():
-        starts = [blanks_started(document, line) for line in own]
-        if counted[key] == sum(starts):
-            blanks = f"{counted[key]} blank{'s' if counted[key] > 1 else ''}"
-            how = f"{blanks} on {_bars(len(bars[key]))} of a layout of {_bars(len(laid.layout.bars))}"
+    for key, alike in _by_kind(document, lines).items():
+        starts = [blanks_started(document, line) for line in alike]
+        if laid_out[key] == sum(starts):
+            own, whole = counted(len(bars[key]), "bar"), counted(len(laid.layout.bars), "bar")
+            how = f"{counted(laid_out[key], 'blank')} on {own} of a layout of {whole}, found in {laid.steps} steps"
             parts = shares(totals[key], [float(n) for n in starts])
-            found |= {line.id: Steel(part, how) for line, part in zip(own, parts, strict=True)}
+            found |= {line.id: Steel(part, how) for line, part in zip(alike, parts, strict=True)}
     return found
-
-
-def _bars(n: int) -> str:
-    return f"{n} bar{'s' if n != 1 else ''}"
 
 
 def _by_kind(document: Document, lines: Sequence[OrderLine]) -> Mapping[tuple[str, str], list[OrderLine]]:

@@ -13,13 +13,13 @@ from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.shop.charges import Charges
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
 from workbook.shop.materials import Material
-from workbook.shop.money import NOTHING, cents
+from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.needs import Missing, uses
 from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
-from workbook.shop.quote import QuoteLine, Totals, totals
+from workbook.shop.quote import Option, QuoteLine, Totals, totals
 from workbook.shop.worked import Worked, total
 from workbook.tasks.load import LoadedJob
-from workbook.tasks.order_steel import Steel, at_once
+from workbook.tasks.order_steel import Steel, at_once, of_pieces
 from workbook.units import Unit, show
 
 _SIZES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40)
@@ -79,19 +79,18 @@ class OrderWork(Struct, frozen=True, kw_only=True):
 def worked_out(document: Document, loaded: LoadedJob, order: str, steel: Mapping[str, Steel]) -> OrderWork:
     """An order worked out; steel by the lines' ids, as a layout has it, else at once by rows on a bar."""
     record, charges = document.get(order, OrderRecord), document.settings.charges
-    lines = tuple(
-        line_work(document, loaded, line, steel.get(line.id) or at_once(document, loaded, line))
-        for line in lines_of(document, order)
-        if isinstance(document.records.get(line.of), TemplateRecord)
-    )
+    known = [line for line in lines_of(document, order) if isinstance(document.records.get(line.of), TemplateRecord)]
+    starts = {line.id: blanks_started(document, line) for line in known}
+    lines = tuple(line_work(document, loaded, line, steel.get(line.id), sum(starts.values()) - starts[line.id]) for line in known)
     tax = charges.tax if record.tax is None else record.tax
     deposit = charges.deposit if record.deposit is None else record.deposit
     sums = totals(tuple(work.quote for work in lines), record.discount, record.delivery, tax, deposit)
     return OrderWork(order=record, customer=customer_of(document, record), lines=lines, totals=sums, tax=tax, deposit=deposit)
 
 
-def line_work(document: Document, loaded: LoadedJob, line: OrderLine, steel: Steel) -> LineWork:
-    """A line worked out."""
+def line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: Steel | None, others: int = 0) -> LineWork:
+    """A line worked out. `planned`: its steel by a layout; `others`: blanks of the order's other lines."""
+    steel = of_pieces(document, line, planned or at_once(document, loaded, line))
     charges, currency = document.settings.charges, document.settings.currency
     template = document.get(line.of, TemplateRecord).template
     handle = document.records.get(line.handle)
@@ -104,9 +103,10 @@ def line_work(document: Document, loaded: LoadedJob, line: OrderLine, steel: Ste
         steel_how=steel.how,
         uses=taken,
         currency=currency,
+        others=others,
     )
     cost = cost_of(batch, charges)
-    price = _price(line, cost.each(line.quantity), charges)
+    price = _price(line, cost.each(line.quantity), charges, currency)
     words = [_missing(each, loaded.job.unit) for each in missing]
     words += [] if steel.known else [f"The steel is not counted: {steel.how}."]
     if line.revision and number_of(document, line.of) != line.revision:
@@ -117,7 +117,7 @@ def line_work(document: Document, loaded: LoadedJob, line: OrderLine, steel: Ste
         details=tuple(each for each in details if each),
         quantity=line.quantity,
         each=price.amount,
-        cost=cost.amount,
+        cost=cost.amount + line.quantity * sum((cents(option.cost) for option in line.options), NOTHING),
     )
     return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=sold)
 
@@ -132,11 +132,17 @@ def pricing_of(line: OrderLine, charges: Charges) -> Pricing:
     return line.pricing or charges.pricing
 
 
-def _price(line: OrderLine, cost: Worked, charges: Charges) -> Worked:
+def _extra(option: Option, currency: str) -> str:
+    if not option.cost:
+        return "an extra: it costs you nothing besides; write “costing 18.00” behind it where it does"
+    return f"an extra that costs you {priced(option.cost, currency)}"
+
+
+def _price(line: OrderLine, cost: Worked, charges: Charges, currency: str) -> Worked:
     """The price of one knife with its options, opened: its cost, what is put on it, its options."""
     pricing = pricing_of(line, charges)
     own = price_for(cost.amount, pricing, charges.step) if line.agreed is None else line.agreed
-    options = [Worked(option.words, cents(option.price), "an extra: what it costs you is not counted") for option in line.options]
+    options = [Worked(option.words, cents(option.price), _extra(option, currency)) for option in line.options]
     put_on = own - cost.amount
     how = "as quoted" if line.agreed is not None else _way(pricing, charges)
     if line.agreed is not None:  # an agreed price has its options in it

@@ -134,5 +134,5 @@ class BatchPlot(QWidget):
 
 def _ticks(most: float) -> list[float]:
     """Round numbers from 0 to just over the largest, four to seven of them."""
-    step = next(s * 10.0**e for e in range(-2, 7) for s in (1, 2, 5) if most / (s * 10.0**e) <= 6)
+    step = next(s * 10.0**e for e in range(-2, 30) for s in (1, 2, 5) if most / (s * 10.0**e) <= 6)
     return [n * step for n in range(int(most / step) + 2)]

@@ -26,6 +26,8 @@ from workbook.tasks.quoting import LineWork, OrderWork, sizes_of, worked_out
 from workbook.tasks.work import now
 from workbook.units import counted
 
+_FINDING = "Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change."
+
 
 class QuotePage(QWidget):
     """The orders of a workbook."""
@@ -214,8 +216,9 @@ class QuotePage(QWidget):
         self._title.say(self._head())
         for button, there in ((self.more_button, self.work), (self.drop_button, self.work), (self.drop_line_button, chosen)):
             button.setEnabled(there is not None)
-        self._said.setText("\n".join(chosen.missing) if chosen else "")
-        self._said.setVisible(bool(chosen and chosen.missing))
+        words = [*chosen.missing, *([_FINDING] if self.steel.busy else [])] if chosen else []
+        self._said.setText("\n".join(words))
+        self._said.setVisible(bool(words))
         self.working.show_opened([in_money(chosen.price, currency)] if chosen else [], deep=2)
         points = sizes_of(chosen, document.settings.charges) if chosen else []
         self.plot.show_points(points, chosen.line.quantity if chosen else 0, currency)

@@ -18,7 +18,7 @@ from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.materials import MaterialKind
-from workbook.shop.money import cents, priced
+from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.order_entry import iso_date
 from workbook.shop.orders import Status
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
@@ -57,7 +57,8 @@ LINE_ITEMS: tuple[Item | Heading, ...] = (
     item(OrderLine, "note", "Note"),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
-_WANTED = "words and a price are wanted, as in: sheath 25.00; engraving 10"
+_COSTING = "costing"
+_WANTED = "words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10"
 _ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "Cost to you", "Margin, markup")
 
 
@@ -220,22 +221,31 @@ def _with_share(pricing: Pricing, share: float) -> Pricing:
 
 
 def options_text(options: Sequence[Option]) -> str:
-    """Extras in one line: "sheath 25.00; engraving 10.00"."""
-    return "; ".join(f"{option.words} {written(option.price)}" for option in options)
+    """Extras in one line: "sheath 25.00 costing 9.00; engraving 10.00"."""
+    costs = (f" {_COSTING} {written(option.cost)}" if option.cost else "" for option in options)
+    return "; ".join(f"{option.words} {written(option.price)}{cost}" for option, cost in zip(options, costs, strict=True))
 
 
 def options_of(text: str) -> tuple[Option, ...]:
-    """The extras of a line. ValueError in words for one without a price."""
+    """The extras of a line, each with its price and, behind "costing", what it costs. ValueError in words for one without."""
     found = []
     for part in (part.strip() for part in text.split(";")):
         if part:
-            words, _, price = part.rpartition(" ")
-            try:
-                amount = parse_amount(price)
-            except NumberError as trouble:
-                raise ValueError(f"“{part}”: {trouble if trouble.two_ways else _WANTED}") from None
-            thousands = words[-1:].isdecimal() and re.fullmatch(r"\d{3}([.,]\d*)?", price)
-            if not words or thousands or amount != cents(amount):
-                raise ValueError(f"“{part}”: {'write the price without a space' if thousands else _WANTED}")
-            found.append(Option(words=words.strip(), price=amount))
+            sold, _, costs = part.partition(f" {_COSTING} ")
+            words, price = _priced(sold, part)
+            cost = _priced(f"it {costs.strip()}", part)[1] if costs else NOTHING
+            found.append(Option(words=words, price=price, cost=cost))
     return tuple(found)
+
+
+def _priced(text: str, part: str) -> tuple[str, Decimal]:
+    """Words and the price behind them."""
+    words, _, price = text.strip().rpartition(" ")
+    try:
+        amount = parse_amount(price)
+    except NumberError as trouble:
+        raise ValueError(f"“{part}”: {trouble if trouble.two_ways else _WANTED}") from None
+    thousands = words[-1:].isdecimal() and re.fullmatch(r"\d{3}([.,]\d*)?", price)
+    if not words or thousands or amount != cents(amount):
+        raise ValueError(f"“{part}”: {'write the price without a space' if thousands else _WANTED}")
+    return words.strip(), amount

@@ -1,0 +1,75 @@
+"""Sums that misled a shop once, worked out here by another way than the program's."""
+
+from decimal import Decimal
+from itertools import product
+
+import pytest
+
+from workbook.shop.charges import Charges, Outside
+from workbook.shop.labour import Stage
+from workbook.shop.line_cost import LOSSES, WORK, Batch, cost_of
+from workbook.shop.yields import short_of
+from workbook.structs import replace
+
+HOUR = Decimal("30.00")
+SURE = (Stage(name="Saw", set_up=60.0, minutes=10.0), Stage(name="Finish", set_up=30.0, minutes=20.0))
+LOSSY = (Stage(name="Harden", set_up=0.0, minutes=12.0, good=0.8), Stage(name="Finish", set_up=0.0, minutes=20.0))
+SENT = (Outside(name="Jet", batch=Decimal("40.00"), piece=Decimal("2.00")),)
+
+
+def batch(quantity, starts, others=0, steel="0.00"):
+    return Batch(quantity=quantity, starts=starts, steel=Decimal(steel), steel_how="", uses=(), currency="USD", others=others)
+
+
+def charges(stages, outside=()):
+    return Charges(hour=HOUR, overhead=0.0, allowance=0.0, learning=1.0, stages=stages, outside=outside)
+
+
+def test_lines_of_an_order_share_its_set_ups():
+    """Two lines of 2 and 6: 90 minutes of set-up once, 45.00 at 30.00 an hour, and 40.00 for the jet once; 30 minutes a knife."""
+    whole = cost_of(batch(8, 8), charges(SURE, SENT)).amount
+    parts = [cost_of(batch(n, n, others=8 - n), charges(SURE, SENT)).amount for n in (2, 6)]
+    assert whole == Decimal("45.00") + 8 * Decimal("15.00") + Decimal("40.00") + 8 * Decimal("2.00")
+    assert sum(parts) == whole
+    assert parts[0] == Decimal("11.25") + Decimal("30.00") + Decimal("10.00") + Decimal("4.00")
+    alone = sum(cost_of(batch(n, n), charges(SURE, SENT)).amount for n in (2, 6))
+    assert alone - whole == Decimal("85.00")  # what each further line was charged
+
+
+def by_all_ways(good, starts, share):
+    """Every way the blanks may come out, each with its chance."""
+    return sum(
+        max(good - sum(ways), 0) * share ** sum(ways) * (1 - share) ** (starts - sum(ways))
+        for ways in product((0, 1), repeat=starts)
+    )
+
+
+@pytest.mark.parametrize(
+    ("good", "starts", "share"), [(1, 1, 0.93), (6, 8, 0.9), (8, 10, 0.5), (3, 3, 1.0), (4, 2, 1.0), (2, 9, 0.1)]
+)
+def test_how_many_are_short_as_expected(good, starts, share):
+    assert short_of(good, starts, share) == pytest.approx(by_all_ways(good, starts, share))
+
+
+@pytest.mark.parametrize(("quantity", "starts"), [(1, 1), (2, 3), (2, 2), (6, 8), (8, 10), (8, 12)])
+def test_every_knife_carries_its_share_of_loss_however_many_are_started(quantity, starts):
+    """A blank takes 5.00 of steel and 6.00 of work until it may be lost: 11.00 / 0.8 a good blade; then 10.00 to finish it."""
+    found = cost_of(batch(quantity, starts, steel=f"{5 * starts}.00"), charges(LOSSY))
+    finished = min(starts, quantity)
+    assert found.amount == pytest.approx(quantity * Decimal("13.75") + finished * Decimal("10.00"), abs=Decimal("0.02"))
+
+
+def test_a_spare_blade_is_worth_something_and_that_is_said():
+    """Eight started for six at 0.8: 6.4 good as expected, and what is over and short by every way there is."""
+    found = cost_of(batch(6, 8, steel="40.00"), charges(LOSSY))
+    losses = found.part(LOSSES)
+    short = by_all_ways(6, 8, 0.8)
+    over = 8 * 0.8 - 6 + short
+    assert float(losses.amount) == pytest.approx((short - over) * 11 / 0.8, abs=0.01)
+    assert f"{over:.2f} spare" in losses.how
+    assert found.part(WORK).amount == 8 * Decimal("6.00") + 6 * Decimal("10.00")
+
+
+def test_without_losses_nothing_is_said_of_them():
+    assert LOSSES not in {part.words for part in cost_of(batch(2, 2), charges(SURE)).parts}
+    assert replace(batch(2, 2), others=6).share == 0.25
