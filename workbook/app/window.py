@@ -21,6 +21,7 @@ from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, messa
 from workbook.app.pages.draw import DrawPage
 from workbook.app.room import fitting
 from workbook.app.style import sheet
+from workbook.app.updates import tell_update
 from workbook.app.urls import openable
 from workbook.app.widgets.basics import Lettered, label, row
 from workbook.app.widgets.text_field import end_entries
@@ -191,6 +192,7 @@ class Window(QMainWindow):
             self.listening.emit()
             self.filing.changed()  # work that was left before it reached its file
             self.bars_page()
+            tell_update(self)
 
     def come_forward(self) -> None:
         """In front of other windows, with the keyboard."""
@@ -353,6 +355,7 @@ class Window(QMainWindow):
         self.filing.changed()
         if self.page_name() == "layout":
             self.bars_page().entered()
+        tell_update(self)
 
     def say_storage(self, title: str, trouble: StorageTrouble, cures: Sequence[Cure] = ()) -> None:
         """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""

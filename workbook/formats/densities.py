@@ -22,11 +22,13 @@ class Weighed(Struct, frozen=True):
     name: str
     density: float  # g/cm3
     others: tuple[str, ...] = ()
+    wood: bool = False
 
 
 class _Row(Struct, frozen=True):
     name: str
     density: float
+    wood: bool
     names: tuple[frozenset[str], ...]  # the words of its name, then of every other name
 
 
@@ -40,7 +42,7 @@ def density_of(material: str) -> Weighed | None:
     wanted = _words(material) - _FIGURE
     exact = [row for row in _rows() if wanted in row.names]
     found = exact or [row for row in _rows() if wanted and any(wanted <= name for name in row.names)]
-    return Weighed(found[0].name, found[0].density, tuple(row.name for row in found[1:])) if found else None
+    return Weighed(found[0].name, found[0].density, tuple(row.name for row in found[1:]), found[0].wood) if found else None
 
 
 def _own(material: str) -> float | None:
@@ -64,6 +66,11 @@ def _rows() -> tuple[_Row, ...]:
 def _read(*path: str, name: str, density: str) -> tuple[_Row, ...]:
     with resource("data", *path).open(encoding="utf-8", newline="") as file:
         return tuple(
-            _Row(row[name], float(row[density]), tuple(_words(words) for words in (row[name], *row["also"].split(";")) if words))
+            _Row(
+                row[name],
+                float(row[density]),
+                "woods.csv" in path,
+                tuple(_words(words) for words in (row[name], *row["also"].split(";")) if words),
+            )
             for row in csv.DictReader(file)
         )

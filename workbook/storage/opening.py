@@ -69,7 +69,9 @@ def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
     if found.version < VERSION:
         _copy_before_update(backups.folder_of(folder), found, target)
     body = found.body if found.body.book else replace(found.body, book=found.digest[:16])
-    return _begun(folder, body, path=kept_name(target), base=found.digest, changed="0", published="0", proved=found.digest)
+    came_from = {"updated_from": str(found.version)} if found.version < VERSION else {}
+    notes = {"path": kept_name(target), "base": found.digest, "changed": "0", "published": "0", "proved": found.digest}
+    return _begun(folder, body, **notes, **came_from)
 
 
 def _give_way(left: Left, target: Path, *, known: bool) -> None:
@@ -127,7 +129,7 @@ def _current(file: Path) -> Database:
         data = file.read_bytes()  # closed, so that nothing of it is in a log beside it
         backups.keep(folder, body.book, name, data, datetime.datetime.now(), before_update=True, suffix=SESSION)
         begun = file.with_suffix(BEGUN)
-        made(begun, body, notes_kept)
+        made(begun, body, {**notes_kept, "updated_from": str(database.version)})
         begun.replace(file)
         sync_folder(file.parent)
     except OSError as trouble:

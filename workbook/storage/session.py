@@ -46,6 +46,15 @@ class Session:
         self._say()
 
     @property
+    def updated_from(self) -> int:
+        """The version of the program that kept this work before, while what is different has not been told; 0 else."""
+        return int(self._database.note("updated_from", "0") or "0")
+
+    def update_told(self) -> None:
+        """What is different since then was told."""
+        self._database.set_notes(updated_from="0")
+
+    @property
     def path(self) -> Path | None:
         """The workbook's file; None while it has none."""
         return named_path(self._database.note("path"))

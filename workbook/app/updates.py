@@ -1,0 +1,28 @@
+"""Tells once, when a workbook of an older program is opened, which of its numbers are other ones now."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+_TITLE = "Some numbers are different now"
+_STAYS = "What was quoted or printed stays as it was."
+
+
+def tell_update(window: Window) -> None:
+    """A message over the window, where the work was kept by an older program and that has not been told."""
+    space = window.workspace
+    version = 0 if space.session.read_only else space.session.updated_from
+    if not version:
+        return
+    from workbook.app.plain import message_box
+    from workbook.tasks.updates import changed_since
+
+    told = changed_since(version, space.session.document, space.loaded)
+    space.session.update_told()
+    if told:
+        box = message_box(window, _TITLE, _TITLE, "\n\n".join([*told, _STAYS]), warning=False)
+        box.setObjectName("update-told")
+        box.open()
