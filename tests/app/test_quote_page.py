@@ -257,3 +257,12 @@ def test_a_template_that_goes_says_from_which_orders(shop, page):
     shop.workspace.choose("Petty")
     shop.workspace.remove()
     assert words_of(shop.workspace.session.steps[-1]) == "Petty removed, also from order 1, 3"
+
+
+def test_no_sum_of_another_workbook_stays(qtbot, shop, page):
+    """A workbook without orders, after one with: nothing is due."""
+    assert page.side.due.text() not in ("-", "")
+    shop.filing.new()
+    qtbot.waitUntil(lambda: page.work is None)
+    assert page.side.due.text() == "-"
+    assert {value.text() for value in page.side.rows.values()} == {"-"}

@@ -77,9 +77,9 @@ class Reader(Struct):
 
     def used_default(self, where: str, value: Any) -> None:
         """Remembers a default that was used, as it would be written in the file."""
-        if value is None or isinstance(value, (list, dict, tuple)):
+        if value is None or value == "" or isinstance(value, (list, dict, tuple)):
             return
-        self.defaults.append((where, str(value)))
+        self.defaults.append((where, str(value).lower() if isinstance(value, bool) else str(value)))
 
     def used_length(self, where: str, mm: float) -> None:
         """Remembers a default length, in the file's unit."""

@@ -72,7 +72,7 @@ def _numbers(run: Run, card: Card, x: float, y: float) -> Drawing:
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
     more, y = pairs(x, y - 7.0, _LEFT, rows, size=8.5)
     lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
-    advice = f"Bare faces in air lose carbon to a depth of {lost} in {card.soak} (advice; Fick's law)."
+    advice = f"Bare faces in air lose carbon to a depth of {lost} within {card.soak} (advice; Fick's law)."
     for words in (*(f"{said[:1].upper()}{said[1:]}." for said in card.assumed), advice):
         made, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=8)
         more = (*more, *made)

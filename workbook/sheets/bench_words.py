@@ -149,6 +149,11 @@ def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[R
     return [*rows, ("Ground away, of its piece of bar", f"{ground / piece:.0%}")] if piece else rows
 
 
+def heat_words(celsius: float, unit: Unit) -> str:
+    """A temperature in degrees Celsius, and beside inches in Fahrenheit first."""
+    return f"{celsius:g} °C" if unit == "mm" else f"{celsius * 1.8 + 32:.0f} °F ({celsius:g} °C)"
+
+
 def grams(mass: float) -> str:
     """A mass to the gram, small ones to the tenth."""
     return f"{mass:.1f} g" if mass < 20 else f"{mass:.0f} g"

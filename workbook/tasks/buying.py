@@ -65,10 +65,12 @@ def steel_needs(laid: Laid) -> list[Need]:
     found = [
         Need(what=bar.name, unit="bar", needed=n, have=n, buy=0, cost=NOTHING, why="from the rack") for bar, n in taken(laid)
     ]
+    taken_too = {need.what for need in found}
     for bar, n in bought(laid):
+        what = f"more of {bar.name}" if bar.name in taken_too else bar.name
         density = density_of_steel(bar.steel)
         weight = f"{n * mass(bar, density) / 1000:.2f} kg"
-        found.append(Need(what=bar.name, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
+        found.append(Need(what=what, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
     return found
 
 

@@ -59,8 +59,8 @@ class OrderWork(Struct, frozen=True, kw_only=True):
 
     @property
     def cost(self) -> Decimal:
-        """What the order costs the maker."""
-        return sum((line.cost.amount for line in self.lines), NOTHING)
+        """What the order costs the maker, extras included."""
+        return sum((line.quote.cost for line in self.lines), NOTHING)
 
     @property
     def due(self) -> Worked:

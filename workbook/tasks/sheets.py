@@ -19,6 +19,7 @@ from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.bench_card import Card, card_page
+from workbook.sheets.bench_words import heat_words
 from workbook.sheets.paper import Page, Run, paper_of
 from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import PARTS, template_pages
@@ -199,7 +200,7 @@ def _card(loaded: LoadedJob, run: Run, name: str, bar: InHand) -> Card:
         warned=[sentence(p, loaded.job.unit) for p in loaded.judged_on(name, bar) if p.severity is not Severity.NOTE],
         bar=bar,
         lost=advice_of(loaded),
-        soak=f"{rules.soak:g} min at {rules.heat:g} °C",
+        soak=f"{rules.soak:g} minutes at {heat_words(rules.heat, loaded.job.unit)}",
         sections=sections_of(loaded, name, bar)[:3],
         stations=tuple((words, readings(blank, bar.thickness, x, heights)) for words, x in places),
     )

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
 from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, TextItem
 from workbook.app.widgets.items import item
-from workbook.app.widgets.working import Figure, in_money
+from workbook.app.widgets.working import Figure, Opened, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
@@ -146,6 +146,7 @@ class QuoteSide(QWidget):
     def _show_totals(self, document: Document, work: OrderWork | None) -> None:
         currency = document.settings.currency
         if work is None:
+            self.due.say(Opened("due", "-"))  # no sum of another workbook stays
             for value in self.rows.values():
                 value.say("-")
             return
