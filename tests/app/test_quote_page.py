@@ -266,3 +266,16 @@ def test_no_sum_of_another_workbook_stays(qtbot, shop, page):
     qtbot.waitUntil(lambda: page.work is None)
     assert page.side.due.text() == "-"
     assert {value.text() for value in page.side.rows.values()} == {"-"}
+
+
+def test_a_templates_own_minutes_are_typed_beside_its_line_and_undone(qtbot, shop, page):
+    before = page.line_work.cost.part("Work").amount
+    field = page.side.line_form.field("minutes")
+    typed(qtbot, field, "600")
+    line = page.line_work.line
+    assert document(shop).get(line.of, TemplateRecord).minutes == 600
+    after = page.line_work.cost.part("Work")
+    assert after.amount > before
+    assert "what this template takes" in after.parts[-1].how
+    shop.workspace.undo()
+    assert page.line_work.cost.part("Work").amount == before

@@ -113,6 +113,7 @@ def _of_templates(document):
     yield partial(templates.turn_end_for_end, template="drawn")
     yield partial(templates.set_thickness, template=own, thickness=3.0)
     yield partial(templates.set_thickness, template="drawn", thickness=3.0)
+    yield partial(templates.set_minutes, template=own, minutes=95.0)
     for choice in (Choice("O1 bar"), Choice("O1 bar", cut=True), Choice(NOMINAL)):
         yield partial(templates.choose_bar, template=own, choice=choice)
     yield partial(templates.add_template, made=family("petty"), new=new())

@@ -6,7 +6,7 @@ from itertools import product
 import pytest
 
 from workbook.shop.charges import Charges, Outside
-from workbook.shop.labour import Stage
+from workbook.shop.labour import By, Sizes, Stage, of_knife
 from workbook.shop.line_cost import LOSSES, WORK, Batch, cost_of
 from workbook.shop.yields import short_of
 from workbook.structs import replace
@@ -73,3 +73,22 @@ def test_a_spare_blade_is_worth_something_and_that_is_said():
 def test_without_losses_nothing_is_said_of_them():
     assert LOSSES not in {part.words for part in cost_of(batch(2, 2), charges(SURE)).parts}
     assert replace(batch(2, 2), others=6).share == 0.25
+
+
+def test_minutes_grow_with_the_knife_and_a_template_may_have_its_own():
+    """A blade of twice the area takes twice the grinding, a handle 1.2 times as long so much more; marking takes the same."""
+    stages = (
+        Stage(name="Grind", set_up=0.0, minutes=20.0, by=By.BLADE), Stage(name="Fit", set_up=0.0, minutes=50.0, by=By.HANDLE),
+        Stage(name="Profile", set_up=0.0, minutes=18.0, by=By.OUTLINE), Stage(name="Mark", set_up=0.0, minutes=10.0),
+    )  # fmt: skip
+    usual = Sizes()
+    large = Sizes(outline=1.5 * usual.outline, blade=2 * usual.blade, handle=1.2 * usual.handle)
+    assert [s.minutes for s in of_knife(stages, large)] == pytest.approx([40.0, 60.0, 27.0, 10.0])
+    assert of_knife(stages, usual) == stages
+    own = of_knife(stages, large, own=68.5)
+    assert [s.minutes for s in own] == pytest.approx([20.0, 30.0, 13.5, 5.0])  # a half of each: 137 in all
+    whole = cost_of(replace(batch(3, 3), sizes=large), charges(stages))
+    assert whole.amount == 3 * Decimal("68.50")  # 137 minutes at 30.00 an hour
+    assert cost_of(replace(batch(3, 3), minutes=60.0), charges(stages)).amount == pytest.approx(
+        Decimal("90.00"), abs=Decimal("0.03")
+    )

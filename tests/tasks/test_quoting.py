@@ -5,6 +5,7 @@ from itertools import count
 
 import pypdfium2
 import pytest
+from shapely.geometry import Polygon, box
 
 from workbook.document.action import said
 from workbook.document.actions import orders
@@ -15,7 +16,10 @@ from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
 from workbook.formats import pdf
+from workbook.geometry.path import flatten
+from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, thickness_of
+from workbook.shop.labour import of_knife
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing, Way
@@ -29,7 +33,7 @@ from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import shaped
 from workbook.tasks.order_steel import Steel, at_once, laid_of, of_lines, of_pieces, quick_layout, to_lay, wishes
 from workbook.tasks.quote_out import quote_pdf_pages, quote_text
-from workbook.tasks.quoting import prices, sizes_of, worked_out
+from workbook.tasks.quoting import prices, sizes_in, sizes_of, worked_out
 from workbook.tasks.sheets import run_of
 from workbook.tasks.stock import at_bench, pairs_of_one, weight_words, worth
 from workbook.units import INCH
@@ -345,3 +349,17 @@ def test_estimate_quote_and_lay_out_of_as_many_steps_come_to_the_same_and_more_a
         )  # fmt: skip
     costs = [laid.costs.material for laid in found.values()]
     assert costs == sorted(costs, reverse=True)
+
+
+def test_a_santoku_takes_longer_than_a_petty_by_its_sizes(shop):
+    """Areas and lengths by shapely from the outlines: blade ahead of the handle front, handle behind it."""
+    _, loaded = shop
+    for name, blank in loaded.shapes.items():
+        whole = Polygon(flatten(blank.outline))
+        found = sizes_in(loaded, name)
+        assert found.outline == pytest.approx(whole.exterior.length, rel=1e-4)
+        assert found.blade == pytest.approx(whole.intersection(box(0, -500, 2000, 500)).area, rel=1e-4)
+        assert found.handle == pytest.approx(-whole.bounds[0], abs=0.02)
+    petty, santoku = (sizes_in(loaded, name) for name in ("Petty", "Santoku type"))
+    stages = Charges().stages
+    assert sum(s.minutes for s in of_knife(stages, santoku)) > 1.15 * sum(s.minutes for s in of_knife(stages, petty))

@@ -70,7 +70,7 @@ def _revision(*, added: bool = False) -> Field:
 OWN: dict[type, Table] = {
     TemplateRecord: (
         _id(), _place(), part("family", none="it was drawn"), part("drawn", none="it is of a family"), text("tags", entries=100),
-        choice("ground_from"), _to("bar", "bar"),
+        choice("ground_from"), _to("bar", "bar"), number("minutes", 0, 100_000, unit="minutes"),
     ),
     Revision: (
         _id(), _to("of", "template", added=True), count("number", 1, 10**6, added=True),

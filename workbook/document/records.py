@@ -33,6 +33,7 @@ class TemplateRecord(Struct, frozen=True, kw_only=True):
     tags: tuple[str, ...] = ()  # the maker's own words, to find it by
     ground_from: GroundFrom = "likeliest"  # what its blades are made of: "bar" the bar, "cut" that bar as it was when blanks were
     bar: str = ""  # a bar's id
+    minutes: float = 0.0  # that one knife of it takes, without set-up; 0: by its sizes
 
     @property
     def template(self) -> Template | DrawnTemplate:

@@ -127,6 +127,12 @@ def edge_distance(outline: Path, at: Point) -> float:
     return room if shape.contains(place) else -room
 
 
+def area_beyond(shape: Polygon, x: float) -> float:
+    """Area of a shape on the far side of an upright line, mm2."""
+    x0, y0, x1, y1 = shape.bounds
+    return float(shape.intersection(shapely.box(max(x, x0), y0, max(x, x1), y1)).area)
+
+
 def distance_outside(shape: Polygon, at: Point) -> float:
     """Distance from a place to a shape; 0 inside it."""
     return float(shape.distance(shapely.Point(at)))

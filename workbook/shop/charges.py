@@ -7,20 +7,20 @@ from decimal import Decimal
 
 from msgspec import Struct, field
 
-from workbook.shop.labour import Stage, share_good
+from workbook.shop.labour import By, Stage, share_good
 from workbook.shop.money import NOTHING
 from workbook.shop.pricing import Pricing
 from workbook.shop.yields import starts_for
 
 STAGES = (
     Stage(name="Lay out and scribe", set_up=10.0, minutes=4.0),
-    Stage(name="Saw and profile", set_up=10.0, minutes=18.0),
+    Stage(name="Saw and profile", set_up=10.0, minutes=18.0, by=By.OUTLINE),
     Stage(name="Drill the tang", set_up=10.0, minutes=6.0),
-    Stage(name="Grind before hardening", set_up=10.0, minutes=22.0),
+    Stage(name="Grind before hardening", set_up=10.0, minutes=22.0, by=By.BLADE),
     Stage(name="Harden and temper", set_up=45.0, minutes=8.0, good=0.96),
-    Stage(name="Grind after hardening", set_up=10.0, minutes=30.0, good=0.97),
-    Stage(name="Fit the handle", set_up=20.0, minutes=50.0),
-    Stage(name="Finish", set_up=10.0, minutes=25.0),
+    Stage(name="Grind after hardening", set_up=10.0, minutes=30.0, good=0.97, by=By.BLADE),
+    Stage(name="Fit the handle", set_up=20.0, minutes=50.0, by=By.HANDLE),
+    Stage(name="Finish", set_up=10.0, minutes=25.0, by=By.BLADE),
     Stage(name="Sharpen", set_up=5.0, minutes=10.0),
     Stage(name="Mark, pack and send", set_up=10.0, minutes=10.0),
 )

@@ -71,7 +71,8 @@ FIELDS: dict[type, Table] = {
         number("knife", 0, 1000), length("size", 0, 200), length("width", 0, 3000), length("length", 0, 10_000), text("kept_at"),
     ),
     Stage: (
-        name(), number("set_up", 0, 10_000, unit="minutes"), number("minutes", 0, 10_000, unit="minutes"), share("good", 0.1),
+        name(), number("set_up", 0, 10_000, unit="minutes"), number("minutes", 0, 10_000, unit="minutes"), choice("by"),
+        share("good", 0.1),
     ),
     Outside: (name(), money("batch"), money("piece")),
     Option: (name("words"), money("price"), money("cost")),

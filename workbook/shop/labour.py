@@ -1,9 +1,33 @@
 """Hours at the bench: stages with a set-up for the batch and minutes for each piece, learning, allowance, losses on the way."""
 
 from collections.abc import Sequence
+from enum import StrEnum
 from math import floor, log2, prod
 
 from msgspec import Struct
+
+from workbook.structs import replace
+
+
+class By(StrEnum):
+    """What of a knife a stage's minutes go with."""
+
+    KNIFE = "knife"  # the same for each
+    OUTLINE = "outline"  # the length round it
+    BLADE = "blade"  # the area of its blade's side
+    HANDLE = "handle"  # the handle's length
+
+
+class Sizes(Struct, frozen=True, kw_only=True):
+    """A knife's sizes, mm and mm2. By default those of the knife that a shop's minutes are for (common practice, no source)."""
+
+    outline: float = 560.0
+    blade: float = 3000.0
+    handle: float = 115.0
+
+    def factor(self, by: By) -> float:
+        """How many times as long it takes as the knife that the minutes are for: in proportion."""
+        return 1.0 if by is By.KNIFE else float(getattr(self, by.value) / getattr(Sizes(), by.value))
 
 
 class Stage(Struct, frozen=True, kw_only=True):
@@ -12,7 +36,15 @@ class Stage(Struct, frozen=True, kw_only=True):
     name: str
     set_up: float  # minutes for a batch
     minutes: float  # for a piece
+    by: By = By.KNIFE  # what its minutes grow with
     good: float = 1.0  # share
+
+
+def of_knife(stages: Sequence[Stage], sizes: Sizes, own: float = 0.0) -> tuple[Stage, ...]:
+    """The stages as a knife of these sizes goes through them; `own`: what one takes in all, where that is known, else 0."""
+    scaled = [stage.minutes * sizes.factor(stage.by) for stage in stages]
+    share = own / sum(scaled) if own and sum(scaled) else 1.0
+    return tuple(replace(stage, minutes=minutes * share) for stage, minutes in zip(stages, scaled, strict=True))
 
 
 class StageTime(Struct, frozen=True, kw_only=True):

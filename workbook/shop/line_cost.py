@@ -6,7 +6,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from workbook.shop.charges import Charges, starts_of
-from workbook.shop.labour import StageTime, share_good, times
+from workbook.shop.labour import By, Sizes, Stage, StageTime, of_knife, share_good, times
 from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.needs import Use
 from workbook.shop.pricing import Pricing, price_for
@@ -27,6 +27,8 @@ class Batch(Struct, frozen=True, kw_only=True):
     steel_how: str
     uses: tuple[Use, ...]
     currency: str
+    sizes: Sizes = Sizes()
+    minutes: float = 0.0  # that one knife is known to take; 0: by its sizes
     others: int = 0  # blanks started for the order's other lines, which go through the stages with these
 
     @property
@@ -84,7 +86,7 @@ def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
 
 def _run_while_lost(batch: Batch, charges: Charges) -> Iterator[float]:
     """Minutes of every stage after which a blank may still be lost, without its set-up."""
-    bare = [replace(stage, set_up=0.0) for stage in charges.stages]
+    bare = [replace(stage, set_up=0.0) for stage in _stages(batch, charges)]
     for n, taken in enumerate(times(bare, batch.starts, batch.quantity, charges.learning, charges.allowance)):
         if share_good(charges.stages[n:]) < 1:
             yield taken.minutes
@@ -111,9 +113,13 @@ def _shared(batch: Batch) -> str:
     return f" (this line's share {batch.share:.0%}, by blanks)" if batch.others else ""
 
 
+def _stages(batch: Batch, charges: Charges) -> tuple[Stage, ...]:
+    return of_knife(charges.stages, batch.sizes, batch.minutes)
+
+
 def stage_times(batch: Batch, charges: Charges) -> list[StageTime]:
     """Minutes of every stage."""
-    stages = [replace(stage, set_up=stage.set_up * batch.share) for stage in charges.stages]
+    stages = [replace(stage, set_up=stage.set_up * batch.share) for stage in _stages(batch, charges)]
     return times(stages, batch.starts, batch.quantity, charges.learning, charges.allowance)
 
 
@@ -123,9 +129,10 @@ def minutes_of(batch: Batch, charges: Charges) -> float:
 
 
 def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
-    for stage, taken in zip(charges.stages, stage_times(batch, charges), strict=True):
+    for stage, taken in zip(_stages(batch, charges), stage_times(batch, charges), strict=True):
         amount = cents(charges.hour * Decimal(repr(taken.minutes)) / 60)
-        how = f"{stage.set_up:g} min{_shared(batch)} and {taken.pieces:.3g} × {stage.minutes:g} min"
+        how = f"{stage.set_up:g} min{_shared(batch)} and {taken.pieces:.3g} × {stage.minutes:.3g} min"
+        how += " (what this template takes)" if batch.minutes else f" (by its {stage.by})" if stage.by is not By.KNIFE else ""
         how += f", each doubling at {charges.learning:.0%}" if charges.learning < 1 else ""
         how += f", + {charges.allowance:.0%}" if charges.allowance else ""
         yield Worked(taken.name, amount, f"{how}: {hours(taken.minutes)} at {priced(charges.hour, batch.currency)} an hour")

@@ -10,7 +10,10 @@ from workbook.document.orders import blanks_started, customer_of, lines_of
 from workbook.document.queries import number_of
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.geometry.path import flatten, path_length
+from workbook.geometry.polygon import area_beyond, of_points
 from workbook.shop.charges import Charges
+from workbook.shop.labour import Sizes
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, cents, priced
@@ -20,6 +23,7 @@ from workbook.shop.quote import Option, QuoteLine, Totals, totals
 from workbook.shop.worked import Worked, total
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.order_steel import Steel, at_once, of_pieces
+from workbook.template.model import Template
 from workbook.units import Unit, show
 
 _SIZES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40)
@@ -92,7 +96,8 @@ def line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: S
     """A line worked out. `planned`: its steel by a layout; `others`: blanks of the order's other lines."""
     steel = of_pieces(document, line, planned or at_once(document, loaded, line))
     charges, currency = document.settings.charges, document.settings.currency
-    template = document.get(line.of, TemplateRecord).template
+    record = document.get(line.of, TemplateRecord)
+    template = record.template
     handle = document.records.get(line.handle)
     own = handle.material if isinstance(handle, MaterialRecord) else None
     taken, missing = uses(loaded.shapes[template.name], own, materials_of(document))
@@ -103,6 +108,8 @@ def line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: S
         steel_how=steel.how,
         uses=taken,
         currency=currency,
+        sizes=sizes_in(loaded, template.name),
+        minutes=record.minutes,
         others=others,
     )
     cost = cost_of(batch, charges)
@@ -120,6 +127,15 @@ def line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: S
         cost=cost.amount + line.quantity * sum((cents(option.cost) for option in line.options), NOTHING),
     )
     return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=sold)
+
+
+def sizes_in(loaded: LoadedJob, name: str) -> Sizes:
+    """The sizes that minutes go with; an outline from a file is taken for blade from its middle on, and handle before."""
+    blank, template = loaded.shapes[name], loaded.job.template(name)
+    points = flatten(blank.outline)
+    x0, _, x1, _ = blank.extent()
+    split = 0.0 if isinstance(template, Template) else (x0 + x1) / 2
+    return Sizes(outline=path_length(blank.outline), blade=area_beyond(of_points(points), split), handle=split - x0)
 
 
 def materials_of(document: Document) -> list[Material]:

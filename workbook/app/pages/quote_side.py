@@ -13,6 +13,7 @@ from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, TextItem
 from workbook.app.widgets.items import item
 from workbook.app.widgets.working import Figure, Opened, in_money
 from workbook.app.workspace import Workspace
+from workbook.document.actions import templates
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
@@ -50,6 +51,7 @@ LINE_ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("handle", "Handle", ()),
     item(OrderLine, "quantity", "How many"),
     item(OrderLine, "starts", "Blanks started (0: by yield)"),
+    item(TemplateRecord, "minutes", "Minutes for one (0: by its size)"),
     ChoiceItem("way", "Price by", _WAYS),
     item(Pricing, "share", "Margin or markup, %"),
     item(Pricing, "target", "Price aimed at"),
@@ -181,6 +183,7 @@ class QuoteSide(QWidget):
         handles = (m for m in document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
         self.line_form.set_options("handle", [("", "none chosen"), *((m.id, m.material.name) for m in handles)])
         values: dict[str, Any] = {key: getattr(line, key) for key in ("of", "steel", "handle", "quantity", "note")}
+        values["minutes"] = document.get(line.of, TemplateRecord).minutes
         values |= {"starts": line.starts or 0, "way": line.pricing.way if line.pricing else None}
         values |= {"share": round(pricing.share * 100, 4), "target": pricing.target, "options": options_text(line.options)}
         self.line_form.row_of("share").setVisible(pricing.way is not Way.TARGET)
@@ -204,8 +207,12 @@ class QuoteSide(QWidget):
         return _with_share(replace(pricing, way=way, target=target), pricing.share)
 
     def _line_entered(self, key: str, value: Any) -> None:
-        line, charges = self._line, self._workspace.session.document.settings.charges
+        line, document = self._line, self._workspace.session.document
         assert line is not None
+        if key == "minutes":
+            self._workspace.do_again(f"{line.of} minutes", templates.set_minutes(document, line.of, value))
+            return
+        charges = document.settings.charges
         pricing = pricing_of(line, charges)
         made = {
             "options": lambda: replace(line, options=options_of(value)),

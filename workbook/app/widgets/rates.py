@@ -21,7 +21,7 @@ from workbook.document.records import SettingsRecord
 from workbook.fields import Kind
 from workbook.number_in import parse_amount, parse_number, written
 from workbook.shop.charges import Charges, Outside
-from workbook.shop.labour import Stage, share_good
+from workbook.shop.labour import By, Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
 from workbook.structs import replace
 
@@ -78,11 +78,19 @@ def _words(most: int, text: str) -> str:
     return text.strip()
 
 
+def _by(text: str) -> By:
+    try:
+        return By(text.strip().casefold())
+    except ValueError:
+        raise ValueError(f"one of {', '.join(By)} is wanted") from None
+
+
 _STAGE = (
     _column(Stage, "name", "Stage"),
     _column(Stage, "set_up", "Set-up, min a batch"),
     _column(Stage, "minutes", "Min a piece"),
     _column(Stage, "good", "Good, %"),
+    _Column("by", "Grows with", lambda text: _by(text), str),
 )
 _OUTSIDE = (
     _column(Outside, "name", "Work elsewhere"),

@@ -75,6 +75,13 @@ def set_thickness(document: Document, template: str, thickness: float) -> Edit:
     return replacing(document, action, [replace(record, drawn=replace(record.drawn, thickness=thickness))])
 
 
+def set_minutes(document: Document, template: str, minutes: float) -> Edit:
+    """What one knife of a template takes; 0: by its sizes."""
+    record = document.get(template, TemplateRecord)
+    action = Action("template.minutes", {"template": record.template.name, "minutes": minutes})
+    return replacing(document, action, [replace(record, minutes=minutes)])
+
+
 def choose_bar(document: Document, template: str, choice: Choice | None) -> Edit:
     """The bar a template's blades are made of, by its name; None: the likeliest."""
     record = document.get(template, TemplateRecord)

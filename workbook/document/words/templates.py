@@ -91,10 +91,17 @@ def _bar(fields: Fields) -> str:
     return fields.tell(_MADE_OF.get(str(fields.value("of")), "{template:of}made of the likeliest bar"))
 
 
+def _minutes(fields: Fields) -> str:
+    """What one takes; nothing said: by its sizes."""
+    known = "one takes {minutes:number} minutes" if fields.value("minutes") else "minutes by its sizes"
+    return fields.tell(f"{{template:of}}{known}")
+
+
 TEMPLATES: dict[str, Words] = {
     "template.parameter": _parameter,
     "template.thickness": "{template:of}bar thickness {thickness:length}",
     "template.bar": _bar,
+    "template.minutes": _minutes,
     "template.added": "new template {template}",
     "template.copied": "copy of {template}",
     "template.renamed": "{template} is now {name}",
