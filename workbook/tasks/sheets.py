@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from workbook.formats import pdf
 from workbook.formats.dxf_out import dxf
+from workbook.formats.font import measure
 from workbook.formats.qr import qr
 from workbook.formats.tables import least_saw_radius
 from workbook.geometry.biarc import with_arcs
@@ -47,7 +48,7 @@ def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> Run:
     return Run(
         paper=paper_of(paper, printer),
         unit=job.unit,
-        measure=pdf.measure,
+        measure=measure,
         job=job.name,
         date=date,
         printer=printer,
