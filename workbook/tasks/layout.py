@@ -1,6 +1,7 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
 from collections.abc import Callable, Generator, Iterable, Iterator
+from functools import cached_property
 from math import radians
 
 from msgspec import Struct
@@ -31,7 +32,7 @@ from workbook.units import show
 Stop = Callable[[int], bool]  # asked after every step, with its number
 
 
-class Laid(Struct, frozen=True, kw_only=True):
+class Laid(Struct, frozen=True, kw_only=True, dict=True):
     """A job laid out: the verified layout, what it costs, and how the search went."""
 
     loaded: LoadedJob
@@ -43,6 +44,11 @@ class Laid(Struct, frozen=True, kw_only=True):
     steps: int
     by: By = "compiled"
     seconds: float | None = None  # that it took; None where it was told how many steps to take
+
+    @cached_property
+    def clash(self) -> Mistake | None:
+        """Blanks that lie too near to something, if any do."""
+        return clash_in(self.nesting, self.layout)
 
 
 def nesting_job(loaded: LoadedJob) -> NestingJob:
@@ -151,20 +157,19 @@ def ground_template(loaded: LoadedJob, name: str) -> Template:
     return template
 
 
-def clash_in(laid: Laid) -> Mistake | None:
+def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
     """Blanks of a layout worked on by hand that lie too near to something, on the first bar that has any."""
-    for number, use in enumerate(laid.layout.bars, 1):
-        bad = clashing(laid.nesting, use)
+    for number, use in enumerate(layout.bars, 1):
+        bad = clashing(nesting, use)
         if bad:
-            row = serials(laid.nesting, laid.layout)[number - 1]
+            row = serials(nesting, layout)[number - 1]
             what = f"{', '.join(row[i] for i in sorted(bad))} on bar {number} lie too near:"
             return Mistake(place="layout", what=what, right="move them clear first.")
     return None
 
 
-def refuse_clash(laid: Laid) -> None:
+def refuse_clash(clash: Mistake | None) -> None:
     """JobError where blanks of a layout lie too near to something: no bar is cut so, and nothing is written of it."""
-    clash = clash_in(laid)
     if clash is not None:
         raise JobError([clash])
 
