@@ -1,12 +1,15 @@
 """Files as the table of exports makes them, for tests that read them back."""
 
+from workbook.sheets.printer import Printer
 from workbook.tasks.exports import Wanted, book, exported
 from workbook.tasks.sheets import run_of
 
+TRUE_PRINTER = Printer()
 
-def bars_pdf(laid, paper, date):
+
+def bars_pdf(laid, paper, date, printer=TRUE_PRINTER):
     """The bar sheets of a layout."""
-    wanted = Wanted(loaded=laid.loaded, run=run_of(laid.loaded.job, paper, date), names=(), laid=laid)
+    wanted = Wanted(loaded=laid.loaded, run=run_of(laid.loaded.job, paper, date, printer), names=(), laid=laid)
     return exported(wanted, ["bars"])["bars.pdf"]
 
 
