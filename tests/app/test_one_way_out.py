@@ -229,6 +229,9 @@ def test_no_layout(ways, window):
 def test_an_empty_layout(ways, page):
     laid = replace(page.laid, layout=replace(page.laid.layout, bars=()))
     page.shown.laid = laid
+    page._show_state()
+    assert not page.side.print_button.isEnabled()
+    assert not page.side.cut_button.isEnabled()
     layout = written(ways.folder, replace(laid, costs=replace(laid.costs, each=())))
     for key in OF_BARS:
         assert ways.by_dialog(key) == [EMPTY], key

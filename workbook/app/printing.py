@@ -105,7 +105,10 @@ class Printing:
         )
 
     def print_quote(self) -> None:
-        """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then."""
+        """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then.
+
+        The page Quote, where there is nothing to quote.
+        """
         from workbook.app.export import run_for
         from workbook.tasks.exports import book
 
@@ -113,6 +116,7 @@ class Printing:
         order = page.work
         if order is None or not order.lines:
             self._window.show_page("quote")
+            self._window.say_trouble("The quote could not be written", JobError([book.NO_QUOTE]))
             return
         shown_now = [order]
 

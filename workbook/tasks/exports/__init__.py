@@ -61,7 +61,7 @@ _ALL = (
     _of_bars("buy", "What to buy", "buy.csv", bars.buy),
     _of_bars("labels", "Labels for blanks", "labels.pdf", bars.labels),
     _of_bars("stencil", "Stencil of numbers", "stencil.svg", bars.stencils),
-    _of_bars("layout", "Layout, for commands", "layout.json", bars.layout_file),
+    _of_bars("layout", "Layout as a file", "layout.json", bars.layout_file),
     _of_shop("shelf", "Contact sheet", "shelf.pdf", shop.shelf),
     _of_shop("printer", "Printer test page", "printer-test.pdf", shop.printer_test),
 )

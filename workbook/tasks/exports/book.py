@@ -6,6 +6,7 @@ from workbook.document.document import Document
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import stock_rows
+from workbook.problems import JobError, Mistake
 from workbook.sheets.paper import Run
 from workbook.tasks.buying import Need, need_rows
 from workbook.tasks.contact import contact_page
@@ -16,6 +17,7 @@ from workbook.tasks.stock_csv import items
 from workbook.tasks.write import file_name
 
 STOCK, NEEDS = "stock.csv", "to-buy.csv"
+NO_QUOTE = Mistake(place="quote", what="there is nothing in it.", right="Add a line to an order first.")
 
 
 def quote_name(work: OrderWork) -> str:
@@ -24,7 +26,9 @@ def quote_name(work: OrderWork) -> str:
 
 
 def quote(document: Document, work: OrderWork, run: Run, date: str) -> Files:
-    """An order's quote. `date`: ISO."""
+    """An order's quote. `date`: ISO. JobError where there is nothing in it."""
+    if not work.lines:
+        raise JobError([NO_QUOTE])
     return {quote_name(work): pages_pdf(run, quote_pdf_pages(document, work, run, date), f"Quote {work.order.number}")}
 
 
