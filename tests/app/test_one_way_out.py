@@ -149,8 +149,10 @@ def test_a_template_that_is_stopped(ways, window):
         assert ways.by_menu(key) == wanted, key
     assert ways.by_command("templates") == wanted
     assert ways.by_command("grind") == wanted
-    assert not window.draw.print_button.isEnabled()
-    assert not window.draw.cut_button.isEnabled()
+    window.show_page("grind")
+    for button in (window.draw.print_button, window.draw.cut_button, window.grind_page().print_button):
+        assert not button.isEnabled()
+        assert button.toolTip() == "\n".join(wanted)
     assert ways.asked == []
     assert len(space.session.steps) == steps
 
