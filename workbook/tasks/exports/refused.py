@@ -13,8 +13,11 @@ def refuse_nothing(wanted: Wanted) -> None:
 
 
 def refuse_templates(wanted: Wanted) -> None:
-    """JobError for templates that a check stops."""
-    refuse_stopped(wanted.loaded, wanted.names)
+    """JobError for templates that a check stops, on any of the bars their blades are made of."""
+    on_bars = ((name, bar) for name in wanted.names for bar in wanted.bars_of(name))
+    bad = dict.fromkeys(mistake for name, bar in on_bars for mistake in wanted.loaded.stops(name, bar))
+    if bad:
+        raise JobError([*bad])
 
 
 def refuse_cards(wanted: Wanted) -> None:
@@ -32,7 +35,7 @@ def refuse_bars(wanted: Wanted) -> None:
         raise JobError([Mistake(place="layout", what="there is none.", right=_FIRST)])
     refuse_empty(laid.layout)
     parts = laid.nesting.parts
-    refuse_stopped(laid.loaded, {parts[piece.part].name for use in laid.layout.bars for piece in use.pieces})
+    refuse_stopped(laid.loaded, dict.fromkeys(parts[piece.part].name for use in laid.layout.bars for piece in use.pieces))
     refuse_clash(laid.clash)
 
 
