@@ -14,14 +14,16 @@ os.environ["MAKERS_WORKBOOK_DATA"] = tempfile.mkdtemp()
 from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
 
-from workbook.app.export import bar_sheets, bench_card, template_sheet
+from workbook.app.as_it_is import as_it_is
+from workbook.app.export import wanted_of
 from workbook.app.look import Look
 from workbook.app.widgets.export_dialog import ExportDialog
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.formats.pdf import png
-from workbook.tasks.contact import contact_png
 from workbook.tasks.demo import demo_document
+from workbook.tasks.exports import exported
+from workbook.tasks.exports.book import families
 from workbook.tasks.work import work_in
 
 FOLDER = Path(__file__).parent / "pictures"
@@ -34,7 +36,7 @@ def main() -> int:
     application.setStyle("Fusion")
     _window("light")
     _window("dark")
-    (FOLDER / "families.png").write_bytes(contact_png(40))
+    (FOLDER / "families.png").write_bytes(families(40))
     return 0
 
 
@@ -62,9 +64,10 @@ def _window(theme: str) -> None:
     window.grab().save(str(FOLDER / f"lay-out-{theme}.png"))
     laid = window.bars_page().laid
     if theme == "light" and laid is not None:
-        (FOLDER / "bench-card.png").write_bytes(png(bench_card(window.workspace), 0, 80))
-        (FOLDER / "template-sheet.png").write_bytes(png(template_sheet(window.workspace), 0, 80))
-        (FOLDER / "bar-sheet.png").write_bytes(png(bar_sheets(window.workspace, laid), 0, 80))
+        wanted = wanted_of(as_it_is(window.workspace), laid)
+        for name, key in (("bench-card", "cards"), ("template-sheet", "sheets"), ("bar-sheet", "bars")):
+            (made,) = exported(wanted, [key]).values()
+            (FOLDER / f"{name}.png").write_bytes(png(made, 0, 80))
     if theme == "light":
         window.show_page("draw")
         dialog = ExportDialog(window)

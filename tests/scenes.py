@@ -252,11 +252,11 @@ def exported(key):
 
 PRINTED = (
     "print_template", "print_card", "print_shelf", "save_cut_file", "print_quote", "save_stock", "save_needs", "print_bars",
-    "save_bars_file",
+    "cut_bars", "draw_bars",
 )  # fmt: skip
 EXPORTED = (
     "sheets", "cards", "cutting", "svg", "pictures", "holes", "bars", "bars-drawing", "bars-cut", "ordinates", "cuts", "costs",
-    "buy", "labels", "stencil", "shelf", "printer",
+    "buy", "labels", "stencil", "layout", "shelf", "printer",
 )  # fmt: skip
 PAGES = ("grind", "stock", "quote", "layout", "lookup")
 SCENES = {

@@ -20,14 +20,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from tests.written import stock_table
+from workbook.app.as_it_is import as_it_is
 from workbook.app.canvas.board import Board
-from workbook.app.export import template_dxf
+from workbook.app.export import wanted_of
 from workbook.app.look import Look
 from workbook.app.page_words import PAGES
 from workbook.app.window import Window
 from workbook.paths import resource
 from workbook.tasks.demo import demo_workbook
-from workbook.tasks.stock_csv import stock_table
+from workbook.tasks.exports import exported
 
 NO, CONTROL, SHIFT = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 LEFT, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.RightButton
@@ -86,7 +88,7 @@ class Hands:
         made = {
             "job.toml": resource("demo", "harbour-kitchen-run.toml").read_bytes(),
             "shop.shopbook": demo_workbook(),
-            "knife.dxf": template_dxf(space),
+            "knife.dxf": next(iter(exported(wanted_of(as_it_is(space)), ["cutting"]).values())),
             "knife.svg": SVG.encode(),
             "stock.csv": stock_table(space.session.document),
         }

@@ -147,4 +147,4 @@ def test_several_files_into_a_folder_ask_before_they_replace_any(qtbot, window, 
     at_rest(window)
     assert said == ["Replace petty.dxf?", f"There already in {tmp_path}:", "petty.dxf"]
     assert ((tmp_path / "petty.dxf").read_bytes() == b"drawn by hand") is (word == "Cancel")
-    assert (tmp_path / "notes-to-cutting-files.pdf").exists() is (word == "Replace")
+    assert (tmp_path / "notes.pdf").exists() is (word == "Replace")

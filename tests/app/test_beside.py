@@ -10,12 +10,13 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 from tests.app.test_outline import drawing
 from tests.app.waiting import at_rest
 from tests.scenes import splines
+from tests.written import stock_table
 from workbook.app.as_it_is import as_it_is
 from workbook.app.beside import Waiting
-from workbook.app.export import template_sheet
+from workbook.app.export import wanted_of
 from workbook.document.records import BarRecord
 from workbook.storage.file import read
-from workbook.tasks.stock_csv import stock_table
+from workbook.tasks.exports import exported
 
 
 @pytest.fixture(scope="module")
@@ -90,17 +91,21 @@ def test_stock_is_read_again_where_the_work_changed_meanwhile(window, tmp_path):
     assert len(space.session.steps) == 2
 
 
+def template_sheet(work):
+    return exported(wanted_of(work), ["sheets"])
+
+
 @pytest.fixture
 def held(monkeypatch):
     """A template sheet that is made only when it may be."""
     may, asked = Event(), Event()
 
-    def made(work):
+    def made(wanted, keys):
         asked.set()
         may.wait(20)
-        return template_sheet(work)
+        return exported(wanted, keys)
 
-    monkeypatch.setattr("workbook.app.export.template_sheet", made)
+    monkeypatch.setattr("workbook.tasks.exports.exported", made)
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
     return may, asked
 
@@ -126,7 +131,7 @@ def test_a_print_is_of_the_work_as_it_was_when_it_was_asked_for(qtbot, window, t
     window.workspace.edit("blade.length", 163.0)
     may.set()
     at_rest(window)
-    assert (tmp_path / "sheet.pdf").read_bytes() == template_sheet(then)
+    assert (tmp_path / "sheet.pdf").read_bytes() == template_sheet(then)["petty.pdf"]
     assert template_sheet(as_it_is(window.workspace)) != template_sheet(then)
 
 

@@ -85,7 +85,7 @@ def test_several_files_go_into_a_folder(qtbot, dialog, tmp_path, monkeypatch):
     monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *a: str(folder))
     qtbot.mouseClick(dialog.save, Qt.MouseButton.LeftButton)
     at_rest(dialog._window)
-    assert {p.name for p in folder.iterdir()} == {"petty.dxf", "notes-to-cutting-files.pdf"}
+    assert {p.name for p in folder.iterdir()} == {"petty.dxf", "notes.pdf"}
     assert not dialog.print_button.isVisible()
 
 

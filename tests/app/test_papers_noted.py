@@ -106,7 +106,7 @@ def test_bar_sheets_keep_the_revisions_of_the_blanks_on_them(qtbot, window, targ
     assert kept(window) == {"bar sheets"}
     assert words_of(window.workspace.session.steps[-1]).startswith("revisions of ")
     assert page.laid is laid, "the layout stays"
-    window.printing.save_bars_file()
+    window.printing.cut_bars()
     at_rest(window)
     assert len(window.workspace.session.steps) == 1, "the same revisions are not kept twice"
 

@@ -194,7 +194,9 @@ def test_a_template_that_goes_takes_its_lines_along(qtbot, shop, page):
     assert all(isinstance(document(shop).records.get(line.of), TemplateRecord) for line in document(shop).all(OrderLine))
 
 
-def test_without_orders_the_page_says_how_to_begin(qtbot, window):
+def test_without_orders_the_page_says_how_to_begin(qtbot, window, monkeypatch):
+    said = []
+    monkeypatch.setattr(window, "say_trouble", lambda title, trouble: said.append(trouble.lines()))
     window.show_page("quote")
     page = window.quote_page()
     assert page._empty.isVisibleTo(page)
@@ -202,6 +204,7 @@ def test_without_orders_the_page_says_how_to_begin(qtbot, window):
     page.copy()
     window.printing.print_quote()
     at_rest(window)
+    assert said == [["quote: there is nothing in it. Add a line to an order first."]]
     assert not window.workspace.session.steps
 
 

@@ -58,9 +58,7 @@ def test_a_drawing_has_no_bench_card(window, said, tmp_path):
     assert lines == [f"template “old pattern”: {what} Choose a template of a family."]
 
 
-@pytest.mark.parametrize(
-    ("save", "key"), [("print_bars", "bars"), ("save_bars_file", "bars-drawing"), ("save_bars_file", "bars-cut")]
-)
+@pytest.mark.parametrize(("save", "key"), [("print_bars", "bars"), ("draw_bars", "bars-drawing"), ("cut_bars", "bars-cut")])
 def test_bars_whose_blanks_clash(qtbot, window, said, save, key):
     from workbook.app.as_it_is import as_it_is
     from workbook.app.export import run_for

@@ -8,13 +8,14 @@ from PySide6.QtGui import QDropEvent
 from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.as_it_is import as_it_is
-from workbook.app.export import contact_sheet
+from workbook.app.export import wanted_of
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.shelf import TEMPLATE
 from workbook.app.reshaping import turn
 from workbook.app.widgets.screen_size import ScreenSize
 from workbook.geometry.polygon import polygon
+from workbook.tasks.exports import exported
 
 
 def names(window):
@@ -63,7 +64,7 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
 def test_the_contact_sheet_has_every_template_by_name(window):
     for family in ("chefs", "fillet", "skinner", "boning", "steak", "slicer", "paring", "petty", "bushcraft", "tanto-type"):
         window.workspace.add_family(family)
-    document = pypdfium2.PdfDocument(contact_sheet(as_it_is(window.workspace)))
+    document = pypdfium2.PdfDocument(exported(wanted_of(as_it_is(window.workspace)), ["shelf"])["shelf.pdf"])
     words = " ".join(page.get_textpage().get_text_range() for page in document)
     assert len(document) == 2
     assert all(template.name in words for template in window.workspace.loaded.job.templates)

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint, Qt
 
 from tests.app.waiting import at_rest
 from tests.clock import until
+from tests.written import stock_table
 from workbook.document.actions.rack import remove_bar
 from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord, Prices
@@ -15,7 +16,6 @@ from workbook.shop.ledger import Why
 from workbook.shop.money import priced
 from workbook.tasks.load import shaped
 from workbook.tasks.stock import worth
-from workbook.tasks.stock_csv import stock_table
 from workbook.template.checks import CHECKS
 from workbook.units import INCH
 

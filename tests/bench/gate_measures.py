@@ -145,17 +145,17 @@ def grind(folder: Path) -> Iterator[Figures]:
 def sheets(folder: Path) -> Iterator[Figures]:
     """The demo job's sheets and cutting files."""
     from workbook.tasks.demo import demo_job
+    from workbook.tasks.exports import Wanted, exported
     from workbook.tasks.layout import finish, nesting_job, search
-    from workbook.tasks.sheets import bars_dxf, bars_pdf, templates_pdf
+    from workbook.tasks.sheets import run_of
 
     demo = demo_job()
     nesting = nesting_job(demo)
     *_, last = search(nesting, 0, lambda step: step >= 10, repeatable=True)
-    laid = finish(demo, nesting, last, 0)
+    laid, run = finish(demo, nesting, last, 0), run_of(demo.job, "letter", "")
     writers = {
-        "bars PDF": lambda: bars_pdf(laid, "letter", ""),
-        "templates PDF": lambda: templates_pdf(demo, "letter", ""),
-        "bars DXF": lambda: bars_dxf(laid),
+        name: lambda key=key: exported(Wanted(loaded=demo, run=run, names=tuple(demo.shapes), laid=laid), [key])
+        for name, key in (("bars PDF", "bars"), ("templates PDF", "sheets"), ("bars DXF", "bars-drawing"))
     }
     yield from again_and_again(writers)
 

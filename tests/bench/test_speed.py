@@ -15,6 +15,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtGui import QImage
 
+from tests.written import bars_dxf, bars_pdf, templates_pdf
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import Scene
 from workbook.app.canvas.shading import Light, shaded
@@ -35,7 +36,7 @@ from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import Wanted, exported
 from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.load import shaped
-from workbook.tasks.sheets import bars_dxf, bars_pdf, run_of, templates_pdf
+from workbook.tasks.sheets import run_of
 from workbook.template.checks import check
 from workbook.template.parameters import changed
 from workbook.template.shape import shape

@@ -296,7 +296,7 @@ def test_too_little_memory_is_said_in_a_sentence(demo_file, tmp_path, capsys, mo
     def short(*given):
         raise MemoryError
 
-    monkeypatch.setattr("workbook.cli.lay_out.bars_pdf", short)
+    monkeypatch.setattr("workbook.tasks.exports.bars.plans_pdf", short)
     assert run("lay-out", demo_file, tmp_path / "out", "--steps", "1") == 1
     assert capsys.readouterr().err.splitlines()[-1].startswith("memory: there is not enough of it on this computer.")
     assert not (tmp_path / "out").exists()

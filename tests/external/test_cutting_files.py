@@ -18,7 +18,7 @@ from tests.template.test_parameters import sound
 from workbook.formats.family import family, family_ids
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.path import Arc, flatten, tangents
-from workbook.tasks.cutting import cut_dxf, ready
+from workbook.tasks.exports.cutting import cut_dxf, ready
 from workbook.template.cut_blank import FIT, fit_of, strays_at_most
 from workbook.template.service import DxfVersion, Service
 from workbook.template.shape import shape

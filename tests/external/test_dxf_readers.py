@@ -8,14 +8,14 @@ import pytest
 import shapely
 from shapely.geometry import LinearRing, Polygon
 
+from tests.written import bars_dxf
 from workbook.formats.dxf_out import dxf
 from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Text, box
 from workbook.geometry.path import flatten
 from workbook.grind.lines import grind_lines
-from workbook.tasks.cutting import cut_dxf
+from workbook.tasks.exports.cutting import cut_dxf
 from workbook.tasks.layout import bar_of
-from workbook.tasks.sheets import bars_dxf
 from workbook.template.shape import shape
 
 

@@ -7,8 +7,8 @@ import pypdfium2
 import pytest
 
 from tests.external.reading import pages
+from tests.written import bars_pdf, templates_pdf
 from workbook.sheets.printer import Printer
-from workbook.tasks.sheets import bars_pdf, templates_pdf
 
 SIZES = {"letter": (279.4, 215.9), "a4": (297.0, 210.0)}  # on its side: ANSI/ASME Y14.1 size A, ISO 216
 MARGIN = 6.35  # quarter of an inch that common printers cannot reach (common practice, no source)

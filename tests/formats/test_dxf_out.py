@@ -10,13 +10,13 @@ from ezdxf.lldxf.tagwriter import TagWriter
 from ezdxf.path import make_path
 from shapely.geometry import Polygon
 
+from tests.written import bars_dxf
 from workbook.formats import dxf_out, dxf_vertices
 from workbook.formats.dxf_out import dxf
 from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Clip, Curve, Disc, Text, box
 from workbook.geometry.path import Line, Path, flatten
-from workbook.tasks.cutting import cut_dxf
-from workbook.tasks.sheets import bars_dxf
+from workbook.tasks.exports.cutting import cut_dxf
 from workbook.template.shape import shape
 
 

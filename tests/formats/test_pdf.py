@@ -3,7 +3,8 @@
 import pypdfium2
 import pytest
 
-from workbook.formats.pdf import measure, pdf
+from workbook.formats.font import measure
+from workbook.formats.pdf import pdf
 from workbook.geometry.drawing import Clip, Curve, Disc, Text, box
 from workbook.geometry.path import Arc, Bezier, Line, Path
 from workbook.sheets.paper import Page

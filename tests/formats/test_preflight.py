@@ -12,8 +12,9 @@ from tests.formats.bad_drawings import FAULTS, fresh, open_end
 from workbook.formats.dxf_check import read_to_judge
 from workbook.formats.family import family, family_ids
 from workbook.problems import JobError
-from workbook.tasks.cutting import ANY, cut_dxf, ready
-from workbook.tasks.judging import Judged, judge, judge_cut, judged_json, mended
+from workbook.tasks.exports.cutting import ANY, cut_dxf, ready
+from workbook.tasks.exports.repair import mended
+from workbook.tasks.judging import Judged, judge, judge_cut, judged_json
 from workbook.template.preflight import Drawn, facts, preflight
 from workbook.template.service import DxfVersion, Service
 from workbook.template.shape import shape

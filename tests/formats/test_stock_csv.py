@@ -13,6 +13,7 @@ from msgspec.structs import fields
 from tests.counts import tries
 from tests.filled import filled, leaves
 from tests.mutation import mutated
+from tests.written import stock_table
 from workbook.document.document import Document
 from workbook.document.orders import ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
@@ -24,7 +25,7 @@ from workbook.shop.ledger import Why
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
-from workbook.tasks.stock_csv import stock_file, stock_in, stock_table
+from workbook.tasks.stock_csv import stock_file, stock_in
 
 NUMBERS = count(1)
 words = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1, max_size=20).filter(

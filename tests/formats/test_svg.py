@@ -10,7 +10,7 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.svg import svg
 from workbook.geometry.drawing import Curve, Disc, Text
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_circle, flatten, polyline
-from workbook.tasks.cutting import cut_svg
+from workbook.tasks.exports.cutting import cut_svg
 from workbook.template.shape import shape
 
 NS = "{http://www.w3.org/2000/svg}"

@@ -17,7 +17,7 @@ from workbook.formats.svg_in import read_svg
 from workbook.geometry.path import Arc, bounds, flatten
 from workbook.geometry.polygon import polygon
 from workbook.problems import JobError
-from workbook.tasks.cutting import cut_svg
+from workbook.tasks.exports.cutting import cut_svg
 from workbook.tasks.guarded import guarded
 from workbook.tasks.load import load_job
 from workbook.template.drawn import assemble

@@ -7,7 +7,7 @@ import pytest
 from shapely.geometry import LineString, Polygon
 
 from workbook.formats.family import family
-from workbook.formats.pdf import measure
+from workbook.formats.font import measure
 from workbook.geometry.drawing import Text
 from workbook.geometry.path import Placement
 from workbook.nesting.cuts import CutPlan, Group

@@ -7,7 +7,8 @@ import pytest
 
 from tests.counts import some
 from workbook.formats.family import family, family_ids
-from workbook.formats.pdf import measure, pdf
+from workbook.formats.font import measure
+from workbook.formats.pdf import pdf
 from workbook.geometry.drawing import Text
 from workbook.geometry.lettering import width
 from workbook.sheets.printer import Printer

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
 from tests.grind.test_stations import TOOLS, blank_of
-from workbook.formats import pdf
 from workbook.formats.family import family
+from workbook.formats.font import measure
 from workbook.formats.qr import qr
 from workbook.geometry.drawing import Clip, Curve, Disc
 from workbook.geometry.path import flatten
@@ -28,7 +28,7 @@ from workbook.template.mark import shape_mark
 from workbook.template.model import HoleWish, Purpose
 from workbook.template.shape import from_spine, shape
 
-RUN = Run(paper=PAPERS["letter"], unit="mm", measure=pdf.measure, job="job")
+RUN = Run(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
 
 
 def flat(marks):

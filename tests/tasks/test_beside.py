@@ -2,11 +2,13 @@
 
 import pytest
 
+from tests.written import bars_pdf
 from workbook.cli import lay_out
 from workbook.cli.lay_out import layout_files
 from workbook.cli.main import main
 from workbook.tasks.beside import PdfBeside
-from workbook.tasks.sheets import bar_plans, bars_pdf, run_of, today
+from workbook.tasks.exports import bars
+from workbook.tasks.sheets import bar_plans, run_of, today
 
 PDF = "bars.pdf"
 
@@ -20,18 +22,18 @@ def beside(laid_demo):
 def test_the_pdf_is_the_one_that_is_made_here(laid_demo, beside):
     plans, files = layout_files(laid_demo, "a4", beside)
     assert [plan.number for plan in plans] == list(range(1, len(laid_demo.layout.bars) + 1))
-    assert files[PDF] == bars_pdf(laid_demo, "a4", today(), plans)
+    assert files[PDF] == bars_pdf(laid_demo, "a4", today())
     assert files == layout_files(laid_demo, "a4")[1]
 
 
 def test_it_comes_from_the_other_process(laid_demo, beside, monkeypatch):
-    monkeypatch.setattr(lay_out, "bars_pdf", lambda *_: b"made here")
+    monkeypatch.setattr(bars, "plans_pdf", lambda *_: b"made here")
     assert layout_files(laid_demo, "a4", beside)[1][PDF].startswith(b"%PDF")
 
 
 @pytest.mark.parametrize("when", ["before", "between"])
 def test_it_is_made_here_when_that_process_dies(laid_demo, beside, monkeypatch, when):
-    monkeypatch.setattr(lay_out, "bars_pdf", lambda *_: b"made here")
+    monkeypatch.setattr(bars, "plans_pdf", lambda *_: b"made here")
     if when == "between":
         beside.add(bar_plans(laid_demo)[0])
     beside._process.kill()

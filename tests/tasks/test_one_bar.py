@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from tests.counts import tries
+from tests.written import bars_dxf
 from workbook.document.actions.whole import bring_in
 from workbook.document.document import Document
 from workbook.document.queries import job_of
@@ -28,7 +29,7 @@ from workbook.tasks.grinding import ground_json
 from workbook.tasks.layout import Laid, finish, search, start
 from workbook.tasks.load import LoadedJob, shaped
 from workbook.tasks.marking import as_cut
-from workbook.tasks.sheets import bar_plans, bars_dxf, bars_of, card_pages, run_of, sheet_pages
+from workbook.tasks.sheets import bar_plans, bars_of, card_pages, run_of, sheet_pages
 from workbook.template.model import Bevel
 from workbook.template.tools import Owned
 from workbook.units import reading

@@ -159,9 +159,10 @@ def _bars(window: Window, menu: QMenu) -> None:
     action(menu, "&Mark the layout as cut", lambda: window.bars_page().mark_cut())
     menu.addSeparator()
     action(menu, "Print &bar sheets…", window.printing.print_bars)
-    action(menu, "Save the cut &file of the bars…", window.printing.save_bars_file)
+    action(menu, "Save the cut &file of the bars…", window.printing.cut_bars)
+    action(menu, "Save the &drawing with all lines…", window.printing.draw_bars)
     menu.addSeparator()
-    action(menu, "&Check a cutting file…", partial(show_dialog, window, "preflight"))
+    action(menu, "&Check a cut file…", partial(show_dialog, window, "preflight"))
     _by_name(window, menu.addMenu("Cutting ser&vice"), _SERVICE)
 
 

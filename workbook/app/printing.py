@@ -14,100 +14,109 @@ from workbook.app.asking import ask_where
 from workbook.app.urls import url_of
 from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
 from workbook.system.names import shown
-from workbook.tasks.layout import ground_template, refuse_clash, refuse_stopped
-from workbook.tasks.write import file_name, write_all
+from workbook.tasks.work import now
+from workbook.tasks.write import write_all
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
     from workbook.app.window import Window
+    from workbook.tasks.exports import Files
     from workbook.tasks.layout import Laid
-
-Made = Callable[[AsItIs], bytes]
 
 
 class Paper(Struct, frozen=True):
-    """Something that is made of the work as it is: what it is called, its kind of file and the name that is proposed.
+    """Something that is made of the work as it is: what it is called, the name that is proposed, and its one file.
 
     `note` notes in the history that it leaves, and tells whether it may; `refuse` raises why it cannot be made, and nothing is
     asked then; `show`: it is opened when it is there.
     """
 
     what: str
-    kind: str
     name: str
-    made: Made
+    made: Callable[[AsItIs], Files]
     note: Callable[[], bool] = lambda: True
     refuse: Callable[[], None] = lambda: None
     show: bool = False
 
 
 class Printing:
-    """Asks where, writes whole or not at all, says so; for one window. The writers are brought beside it."""
+    """Asks where, writes whole or not at all, says so; for one window. What makes the files is brought beside it."""
 
     def __init__(self, window: Window) -> None:
         self._window = window
 
     def print_template(self) -> None:
         """The chosen template's sheets as a PDF, opened for printing."""
-
-        def made(work: AsItIs) -> bytes:
-            from workbook.app.export import template_sheet
-
-            return template_sheet(work)
-
-        self._save_template("template sheet", "pdf", self._window.workspace.chosen, made, show=True)
+        self._save_template("sheets", "template sheet", show=True)
 
     def print_card(self) -> None:
         """The chosen template's bench card as a PDF, opened for printing."""
-
-        def made(work: AsItIs) -> bytes:
-            from workbook.app.export import bench_card
-
-            return bench_card(work)
-
-        name = f"{self._window.workspace.chosen} bench card"
-        self._save_template("bench card", "pdf", name, made, show=True, ground=True)
-
-    def print_shelf(self) -> None:
-        """All templates of the shelf on one sheet or a few, to one scale."""
-
-        def made(work: AsItIs) -> bytes:
-            from workbook.app.export import contact_sheet
-
-            return contact_sheet(work)
-
-        self._save(Paper("contact sheet", "pdf", f"{self._window.workspace.loaded.job.name} shelf", made, show=True))
+        self._save_template("cards", "bench card", show=True)
 
     def save_cut_file(self) -> None:
         """The chosen template as DXF."""
+        self._save_template("cutting", "cut file")
 
-        def made(work: AsItIs) -> bytes:
-            from workbook.app.export import template_dxf
+    def print_shelf(self) -> None:
+        """All templates of the shelf on one sheet or a few, to one scale."""
+        self._save_export("shelf", "contact sheet", lambda: True, show=True)
 
-            return template_dxf(work)
+    def print_bars(self) -> None:
+        """Bar sheets of the layout as a PDF, opened for printing."""
+        self._save_bars("bars", "bar sheets", show=True)
 
-        self._save_template("cut file", "dxf", self._window.workspace.chosen, made)
+    def cut_bars(self) -> None:
+        """All bars as a service cuts them, as DXF."""
+        self._save_bars("bars-cut", "cut file of the bars")
 
-    def _save_template(self, what: str, kind: str, name: str, made: Made, *, show: bool = False, ground: bool = False) -> None:
-        """What is made of the chosen template, unless a check stops it: the dialog that writes all says the same.
+    def draw_bars(self) -> None:
+        """All bars with all lines, as DXF."""
+        self._save_bars("bars-drawing", "drawing with all lines")
 
-        `ground`: it is of its grind, which a drawing has not.
-        """
+    def _save_template(self, key: str, what: str, *, show: bool = False) -> None:
+        """An export of the chosen template."""
         space = self._window.workspace
+        self._save_export(key, what, lambda: space.keep_revision(space.chosen, what), show=show)
 
-        def refuse() -> None:
-            if ground:
-                ground_template(space.loaded, space.chosen)
-            refuse_stopped(space.loaded, [space.chosen])
+    def _save_bars(self, key: str, what: str, *, show: bool = False) -> None:
+        """An export of the layout that shows; the page Lay out too, where there is none."""
+        laid, layouts = self._window.bars_page().laid, self._window.workspace.layouts
+        if laid is None:
+            self._window.show_page("layout")
+        self._save_export(key, what, lambda: laid is not None and layouts.noted(laid, what), laid, show=show)
 
-        self._save(Paper(what, kind, name, made, lambda: space.keep_revision(space.chosen, what), refuse, show))
+    def _save_export(
+        self, key: str, what: str, note: Callable[[], bool], laid: Laid | None = None, *, show: bool = False
+    ) -> None:
+        """One of all that can be written: the dialog and the commands write the same, and say the same where it may not be."""
+        from workbook.app.export import wanted_of
+        from workbook.tasks.exports import exported, proposed, refuse
+
+        now = wanted_of(as_it_is(self._window.workspace), laid)
+        self._save(
+            Paper(
+                what,
+                proposed(now, key),
+                lambda work: exported(wanted_of(work, laid), [key]),
+                note,
+                lambda: refuse(now, [key]),
+                show,
+            )
+        )
 
     def print_quote(self) -> None:
-        """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then."""
+        """The quote of the order that shows, as a PDF, opened for printing; the order counts as quoted then.
+
+        The page Quote, where there is nothing to quote.
+        """
+        from workbook.app.export import run_for
+        from workbook.tasks.exports import book
+
         page, space = self._window.quote_page(), self._window.workspace
         order = page.work
         if order is None or not order.lines:
             self._window.show_page("quote")
+            self._window.say_trouble("The quote could not be written", JobError([book.NO_QUOTE]))
             return
         shown_now = [order]
 
@@ -116,72 +125,31 @@ class Printing:
             shown_now[0] = page.work or order
             return noted
 
-        def made(work: AsItIs) -> bytes:
-            from workbook.app.export import quote_sheet
+        def made(work: AsItIs) -> Files:
+            return book.quote(work.document, shown_now[0], run_for(work), now())
 
-            return quote_sheet(work, shown_now[0])
-
-        self._save(Paper("quote", "pdf", f"quote {order.order.number} {order.customer}".strip(), made, note, show=True))
+        self._save(Paper("quote", book.quote_name(order), made, note, show=True))
 
     def save_stock(self) -> None:
         """All bars and materials, as a table."""
+        from workbook.tasks.exports import book
 
-        def made(work: AsItIs) -> bytes:
-            from workbook.tasks.stock_csv import stock_table
-
-            return stock_table(work.document)
-
-        self._save(Paper("stock", "csv", f"{self._window.workspace.loaded.job.name} stock", made))
+        self._save(Paper("stock", book.STOCK, lambda work: book.stock(work.document)))
 
     def save_needs(self) -> None:
         """What open orders need, as a table."""
+        from workbook.tasks.exports import book
+
         needs = self._window.quote_page().needs.needs
-
-        def made(work: AsItIs) -> bytes:
-            from workbook.app.export import needs_table
-
-            return needs_table(needs)
-
-        self._save(Paper("buying list", "csv", f"{self._window.workspace.loaded.job.name} to buy", made))
-
-    def print_bars(self) -> None:
-        """Bar sheets of the layout as a PDF, opened for printing."""
-
-        def made(work: AsItIs, laid: Laid) -> bytes:
-            from workbook.app.export import bar_sheets
-
-            return bar_sheets(work, laid)
-
-        self._save_bars("bar sheets", "pdf", made, show=True)
-
-    def save_bars_file(self) -> None:
-        """All bars as DXF."""
-
-        def made(work: AsItIs, laid: Laid) -> bytes:
-            from workbook.app.export import bars_file
-
-            return bars_file(laid)
-
-        self._save_bars("cut file of the bars", "dxf", made)
-
-    def _save_bars(self, what: str, kind: str, made: Callable[[AsItIs, Laid], bytes], *, show: bool = False) -> None:
-        """The same of the layout that shows; the page Lay out, where there is none."""
-        laid, layouts = self._window.bars_page().laid, self._window.workspace.layouts
-        if laid is None:
-            self._window.show_page("layout")
-            return
-        name = f"{laid.loaded.job.name} bars"
-        of_it = lambda work: made(work, laid)  # noqa: E731
-        self._save(Paper(what, kind, name, of_it, lambda: layouts.noted(laid, what), lambda: refuse_clash(laid), show))
+        self._save(Paper("buying list", book.NEEDS, lambda work: book.needs(needs)))
 
     def _save(self, paper: Paper) -> None:
         """Asks where and makes it beside the window."""
         space, session = self._window.workspace, self._window.workspace.session
         try:
             paper.refuse()
-            proposed = f"{file_name(paper.name, set())}.{paper.kind}"
-            kinds = f"{paper.kind.upper()} (*.{paper.kind})"
-            path = ask_where(self._window, f"Save the {paper.what}", proposed, kinds, f".{paper.kind}")
+            kind = paper.name.rpartition(".")[2]
+            path = ask_where(self._window, f"Save the {paper.what}", paper.name, f"{kind.upper()} (*.{kind})", f".{kind}")
             if path is None:
                 return
             done = session.done
@@ -198,10 +166,11 @@ class Printing:
         words = f"Making {shown(path.name)}"
         self._window.beside.do(words, lambda: paper.made(work), lambda found: self._written(paper, path, found), back=back)
 
-    def _written(self, paper: Paper, path: Path, found: Found[bytes]) -> None:
+    def _written(self, paper: Paper, path: Path, found: Found[Files]) -> None:
         """Writes what was made, whole or not at all, and says so."""
         try:
-            write_all(path.parent, {path.name: found()}, over={path.name})
+            (content,) = found().values()
+            write_all(path.parent, {path.name: content}, over={path.name})
         except JobError as trouble:
             self._window.say_trouble(f"The {paper.what} could not be written", trouble)
             return

@@ -1,4 +1,4 @@
-"""Files about to be written, drawn back from their very bytes: pages of a PDF, curves of a DXF or SVG, rows of a table."""
+"""Files about to be written, drawn back from their very bytes: pages of a PDF, curves of a DXF or SVG, rows, lines of text."""
 
 import csv
 import io
@@ -31,7 +31,9 @@ def proofs(files: Mapping[str, bytes]) -> Iterator[Proof]:
             case "svg":
                 yield Proof(name, _svg(content))
             case "csv":
-                yield Proof(name, _table(content))
+                yield Proof(name, _table(list(csv.reader(io.StringIO(content.decode())))))
+            case "json":
+                yield Proof(name, _table([[line] for line in content.decode().splitlines()]))
             case "png":
                 yield Proof(name, QImage.fromData(QByteArray(content)))
 
@@ -122,8 +124,9 @@ def _svg(content: bytes) -> QImage:
     return image
 
 
-def _table(content: bytes) -> QImage:
-    rows = list(csv.reader(io.StringIO(content.decode())))[:_ROWS]
+def _table(lines: Sequence[Sequence[str]]) -> QImage:
+    """The first rows of a table."""
+    rows = lines[:_ROWS]
     image, painter = _paper(_WIDE, 24 * len(rows) + 20)
     font = QFont()
     font.setPixelSize(13)

@@ -217,7 +217,7 @@ class Window(QMainWindow):
 
             self._bars_page = LayOutPage(self.workspace)
             self._bars_page.print_wanted.connect(self.printing.print_bars)
-            self._bars_page.cut_file_wanted.connect(self.printing.save_bars_file)
+            self._bars_page.cut_file_wanted.connect(self.printing.cut_bars)
             self._bars_page.search.warm()
             self.put_in(self._bars_page)
         return self._bars_page

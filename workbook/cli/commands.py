@@ -5,22 +5,24 @@ import json
 
 from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines
 from workbook.formats.layout_in import read_layout
+from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
 from workbook.system.names import shown
-from workbook.tasks.cutting import cut_files
 from workbook.tasks.demo import write_demo
 from workbook.tasks.estimate import estimate as make_estimate
 from workbook.tasks.estimate import estimate_json
-from workbook.tasks.exports import Wanted, exported
+from workbook.tasks.exports import Files, Wanted, exported
+from workbook.tasks.exports.refused import refuse_empty
+from workbook.tasks.exports.repair import mended
 from workbook.tasks.grinding import ground_json
-from workbook.tasks.judging import judge, judged_json, mended
+from workbook.tasks.judging import judge, judged_json
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
-from workbook.tasks.layout import Laid, finish, nesting_job, search, start, stops
+from workbook.tasks.layout import Laid, clash_in, finish, nesting_job, refuse_clash, refuse_stopped, search, start
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.outputs import write_outputs
-from workbook.tasks.sheets import bars_of, cards_pdf, run_of, templates_pdf, today
+from workbook.tasks.sheets import bars_of, run_of, today
 from workbook.tasks.write import write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
@@ -33,16 +35,18 @@ def _loaded(options: argparse.Namespace) -> LoadedJob:
 def templates(options: argparse.Namespace) -> int:
     """True-size sheets of every template, and a DXF and an SVG of each under `cut/`."""
     loaded = _loaded(options)
-    bad = stops(loaded, all_templates=True)
-    if bad:
-        raise JobError(bad, source=options.job.name)
     run = run_of(loaded.job, options.paper, today())
-    cut = cut_files(loaded, run, list(loaded.shapes.values()), loaded.job.service)
-    files = {"templates.pdf": templates_pdf(loaded, options.paper, today()), **cut}
+    wanted = Wanted(loaded=loaded, run=run, names=tuple(loaded.shapes), together=True)
+    made = exported(wanted, ["sheets", "cutting", "svg"])
+    _write({name if name.endswith(".pdf") else f"cut/{name}": content for name, content in made.items()}, options)
+    return DONE
+
+
+def _write(files: Files, options: argparse.Namespace) -> None:
+    """Writes files into the folder asked for, and says so."""
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
         print(f"Written to {shown(options.out)}: {', '.join(files)}")
-    return DONE
 
 
 def sheets(options: argparse.Namespace) -> int:
@@ -57,10 +61,7 @@ def sheets(options: argparse.Namespace) -> int:
     run = replace(run_of(loaded.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(loaded, options) if options.layout else None
     wanted = Wanted(loaded=loaded, run=run, names=tuple(names), laid=laid, parts=options.parts, each=options.each)
-    files = exported(wanted, options.what)
-    write_outputs(options.out, files, force=options.force)
-    if not options.quiet:
-        print(f"Written to {shown(options.out)}: {', '.join(files)}")
+    _write(exported(wanted, options.what), options)
     return DONE
 
 
@@ -68,6 +69,9 @@ def _laid_as(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
     """A layout from its file, every blank where it lies there. JobError where the job is not that of the layout any more."""
     nesting, bars = start(loaded), read_layout(options.layout)
     kept = kept_from(nesting, bars, [piece.serial for bar in bars for piece in bar.pieces])
+    layout = Layout(kept[0])
+    refuse_empty(layout)
+    refuse_clash(clash_in(replace(nesting, kept=kept[0], marks=kept[1]), layout))
     wanted = sum(part.quantity for part in nesting.parts)
     there = sum(len(use.pieces) for use in kept[0])
     nesting = keeping(nesting, *kept)
@@ -129,14 +133,12 @@ def grind(options: argparse.Namespace) -> int:
         right = f"the job has {', '.join(f'“{n}”' for n in loaded.shapes)}."
         what = f"no template is called “{options.template}”;"
         raise JobError([Mistake(place="--template", what=what, right=right)], source=options.job.name)
-    places = {f"template “{name}”" for name in names}
-    bad = [mistake for mistake in stops(loaded, all_templates=True) if mistake.place in places]
-    if bad:
-        raise JobError(bad, source=options.job.name)
+    refuse_stopped(loaded, names)
     laid = _laid_as(loaded, options) if options.layout else None
     if options.out:
-        made = cards_pdf(loaded, names, options.paper, today(), laid)
-        write_outputs(options.out, {"bench-cards.pdf": made}, force=options.force)
+        run = run_of(loaded.job, options.paper, today())
+        wanted = Wanted(loaded=loaded, run=run, names=tuple(names), laid=laid, together=True)
+        write_outputs(options.out, exported(wanted, ["cards"]), force=options.force)
     bars = [(name, bar) for name in names for bar in bars_of(loaded, laid, name)]
     if options.json:
         print(json.dumps({"templates": [ground_json(loaded, *each) for each in bars]}, indent=1, ensure_ascii=False))
@@ -181,9 +183,9 @@ def demo(options: argparse.Namespace) -> int:
 
 def contact_sheet(options: argparse.Namespace) -> int:
     """Every family on one picture."""
-    from workbook.tasks.contact import contact_png  # brings the PDF renderer
+    from workbook.tasks.exports.book import families  # brings what quotes are made of
 
-    write_all(options.picture.parent, {options.picture.name: contact_png()}, over={options.picture.name})
+    write_all(options.picture.parent, {options.picture.name: families()}, over={options.picture.name})
     if not options.quiet:
         print(f"Written: {shown(options.picture)}")
     return DONE

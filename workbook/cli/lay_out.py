@@ -11,11 +11,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import nullcontext
 from decimal import Decimal
 
-from msgspec import json
-
 from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import layout_lines
-from workbook.formats.csv_out import csv_text
 from workbook.formats.layout_in import read_layout
 from workbook.nesting.model import NestingJob, Progress
 from workbook.sheets.bar import BarPlan
@@ -25,16 +22,18 @@ from workbook.system.processes import cores
 from workbook.tasks import compiling
 from workbook.tasks.beside import PdfBeside
 from workbook.tasks.bounding import Bounding
+from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.keeping import keeping, kept_from
 from workbook.tasks.layout import Laid, finish, search, start
 from workbook.tasks.load import LoadedJob, load_job
 from workbook.tasks.outputs import refuse_foreign, write_outputs
 from workbook.tasks.pair import search_on_two
-from workbook.tasks.results import SEARCH_WORDS, buy_rows, costs_rows, layout_json
-from workbook.tasks.sheets import bar_plan, bars_dxf, bars_pdf, bars_planned, run_of, today
+from workbook.tasks.results import SEARCH_WORDS
+from workbook.tasks.sheets import bar_plan, bars_planned, run_of, today
 
 DONE, RAN_OUT = 0, 3
-_FILES = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv")
+_PDF, _OTHERS = "bars", ("layout", "bars-drawing", "costs", "buy")  # what is written
+_FILES = tuple(EXPORTS[key].file for key in ("layout", _PDF, *_OTHERS[1:]))
 _GRACE = 0.2  # s after the time asked for by which all is to be written
 _WORTH_TWO = 3.0  # s of search: a second process takes more than one to be there
 _TABLES = 1500  # blanks times kinds of bars, for each of which a second process takes a second more
@@ -46,7 +45,7 @@ _FOR_BOUND = 0.1  # of the time, for the longest piece of work on the bound
 
 
 def lay_out(options: argparse.Namespace) -> int:
-    """Verify, nest, and write the layout, its sheets, its cutting file and its costs."""
+    """Verify, nest, and write the layout, its sheets, its drawing and its costs."""
     loaded = load_job(options.job, meanwhile=_bring_search)
     refuse_foreign(options.out, _FILES, force=options.force)
     nesting = start(loaded)
@@ -159,12 +158,19 @@ class _LayOut:
             print(SEARCH_WORDS[progress.by], file=sys.stderr)
 
 
+def _wanted(laid: Laid, paper: str, plans: Sequence[BarPlan]) -> Wanted:
+    """What is to be written of a layout, or of the first of its bars."""
+    return Wanted(loaded=laid.loaded, run=run_of(laid.loaded.job, paper, today()), names=(), laid=laid, planned=plans)
+
+
 def _draw(laid: Laid, plans: Sequence[BarPlan], paper: str) -> None:
-    bars_pdf(laid, paper, today(), plans)
-    bars_dxf(laid, plans)
+    """Makes the files of some bars that take long. The search's layouts are sound: nothing has to be refused."""
+    wanted = _wanted(laid, paper, plans)
+    for key in (_PDF, "bars-drawing"):
+        EXPORTS[key].make(wanted, EXPORTS[key].file)
 
 
-def layout_files(laid: Laid, paper: str, beside: PdfBeside | None = None) -> tuple[list[BarPlan], dict[str, bytes]]:
+def layout_files(laid: Laid, paper: str, beside: PdfBeside | None = None) -> tuple[list[BarPlan], Files]:
     """The bars of a layout and its files, by name; `beside`: makes the PDF meanwhile."""
     plans = []
     for plan in bars_planned(laid):
@@ -173,13 +179,8 @@ def layout_files(laid: Laid, paper: str, beside: PdfBeside | None = None) -> tup
             beside.add(plan)
     if beside is not None:
         beside.done()
-    made = (
-        json.format(json.encode(layout_json(laid, plans)), indent=1) + b"\n",
-        b"",
-        bars_dxf(laid, plans).encode(),
-        csv_text(costs_rows(laid)).encode(),
-        csv_text(buy_rows(laid)).encode(),
-    )
-    files = dict(zip(_FILES, made, strict=True))
+    wanted = _wanted(laid, paper, plans)
+    files = exported(wanted, _OTHERS)
     drawn = beside.made() if beside is not None else None
-    return plans, files | {"bars.pdf": drawn or bars_pdf(laid, paper, today(), plans)}
+    files |= {EXPORTS[_PDF].file: drawn} if drawn else exported(wanted, [_PDF])
+    return plans, {name: files[name] for name in _FILES}

@@ -59,7 +59,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="makers-workbook", description="Maker's Workbook. Without a command the window opens.")
     parser.add_argument("--version", action="version", version=f"Maker's Workbook {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    _lay_out(_command(commands, "lay-out", lay_out, "lay blanks out on bars; write the layout, sheets, cutting file and costs"))
+    _lay_out(_command(commands, "lay-out", lay_out, "lay blanks out on bars; write the layout, sheets, drawing and costs"))
     made = _command(commands, "templates", templates, "write true-size template sheets and cutting files")
     _out(made)
     _paper(made)

@@ -3,10 +3,11 @@
 import io
 import json
 from collections.abc import Iterable
-from functools import cache, lru_cache
+from functools import cache
 from math import pi
 from typing import Any
 
+from workbook.formats.font import BOLD, POINTS, REGULAR, bring_fonts, measure
 from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Pattern, Text, extent
 from workbook.geometry.lettering import runs, width
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
@@ -14,9 +15,7 @@ from workbook.paths import resource
 from workbook.sheets.paper import Page
 from workbook.sheets.printer import Printer
 
-POINTS = 72 / 25.4  # points in a millimetre
 _LINE = 0.55  # points of width on paper for a pixel in the line table
-_REGULAR, _BOLD = "Sheet", "Sheet-Bold"
 _SOFT = 0.30  # grey of soft text, so that it prints
 _OVER = 6.0  # points round a pattern: room for its lines
 _FILLS = {"bar": 0.94, "blank": 0.86, "paper": 1.0, "dye": 0.45, "ink": 0.0}
@@ -25,42 +24,16 @@ _Forms = dict[tuple[Pattern, float], str]  # name in the file of each pattern at
 
 
 @cache
-def _fonts() -> None:
-    """Registers the shipped font once, and has streams written as they are: as letters they take a third of the time."""
-    from reportlab import rl_config
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    pdfmetrics.registerFont(TTFont(_REGULAR, str(resource("fonts", "LiberationSans-Regular.ttf"))))
-    rl_config.useA85 = 0
-    pdfmetrics.registerFont(TTFont(_BOLD, str(resource("fonts", "LiberationSans-Bold.ttf"))))
-
-
-@cache
 def _lines() -> dict[str, Any]:
     lines: dict[str, Any] = json.loads(resource("data", "look.json").read_text(encoding="utf-8"))["lines"]
     return lines
-
-
-def measure(text: str, size: float, bold: bool) -> float:
-    """Width in mm of plain text in the sheets' font."""
-    return _wide(text, bold) * size
-
-
-@lru_cache(maxsize=16384)
-def _wide(text: str, bold: bool) -> float:
-    """Width in mm of plain text of one point; kept, since the same numbers and heads stand on many pages."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    _fonts()
-    return float(stringWidth(text, _BOLD if bold else _REGULAR, 1000)) / 1000 / POINTS
 
 
 def pdf(pages: Iterable[Page], title: str, printer: Printer | None = None) -> bytes:
     """The pages as a PDF file, stretched about their middle for a printer. The same pages give the same bytes."""
     from reportlab.pdfgen.canvas import Canvas
 
-    _fonts()
+    bring_fonts()
     stream = io.BytesIO()
     canvas = Canvas(stream, invariant=1, pageCompression=1)
     forms: _Forms = {}
@@ -202,7 +175,7 @@ def _text(canvas: Any, mark: Text) -> None:
     x += shift * POINTS
     for run in runs(mark.text):
         size = mark.size * run.size
-        canvas.setFont(_BOLD if mark.bold else _REGULAR, size)
+        canvas.setFont(BOLD if mark.bold else REGULAR, size)
         canvas.drawString(x, y + mark.size * run.rise, run.text)
         x += measure(run.text, size, mark.bold) * POINTS
     if mark.angle:

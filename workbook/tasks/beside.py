@@ -11,7 +11,7 @@ from workbook.sheets.paper import Run
 from workbook.structs import replace
 from workbook.system.memory import collect_seldom
 from workbook.system.pipes import Connection
-from workbook.tasks.sheets import plans_pdf
+from workbook.tasks.exports.bars import plans_pdf
 from workbook.template.shape import Shape
 
 

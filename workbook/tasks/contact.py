@@ -1,6 +1,5 @@
 """All families of the starting library on one page: to judge them beside each other."""
 
-from workbook.formats import pdf
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text
@@ -37,8 +36,3 @@ def _knife(blank: Shape, where: Placement) -> Drawing:
     if blank.grip is not None:
         marks.append(Curve(where.path(blank.grip), line="hidden"))
     return (*marks, *disc_marks(blank, where))
-
-
-def contact_png(dots_per_inch: int = 90) -> bytes:
-    """The page as a PNG picture."""
-    return pdf.png(pdf.pdf([contact_page()], "Families"), dots=dots_per_inch)

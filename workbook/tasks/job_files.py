@@ -1,7 +1,7 @@
 """A job as files: its TOML, and beside it a DXF for every outline that came from one."""
 
 from workbook.formats.job_out import job_text
-from workbook.tasks.cutting import cut_dxf
+from workbook.tasks.exports.cutting import cut_dxf
 from workbook.tasks.load import LoadedJob
 from workbook.tasks.write import file_name
 from workbook.template.drawn import DrawnTemplate

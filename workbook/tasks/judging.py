@@ -1,4 +1,4 @@
-"""Pre-flight of cutting files: our own and any DXF, and mending what can be mended."""
+"""Pre-flight of cutting files: our own and any DXF."""
 
 from pathlib import Path
 from typing import Any
@@ -6,18 +6,14 @@ from typing import Any
 from msgspec import Struct
 
 from workbook.formats.dxf_check import read_to_judge
-from workbook.formats.dxf_out import dxf
-from workbook.geometry.drawing import Curve, Disc
 from workbook.geometry.loops import Piece
 from workbook.geometry.path import circle
 from workbook.problems import JobError, Mistake, Problem, worst_first
 from workbook.system.names import shown
 from workbook.tasks.guarded import guarded
 from workbook.template.cut_blank import CutBlank
-from workbook.template.drawn import as_circle
 from workbook.template.preflight import Drawn, Facts, facts, preflight
-from workbook.template.repair import repaired
-from workbook.template.service import DxfVersion, Service
+from workbook.template.service import Service
 
 
 class Judged(Struct, frozen=True, kw_only=True):
@@ -53,20 +49,6 @@ def judge_cut(cut: CutBlank, service: Service, thickness: float) -> tuple[list[P
     found = facts(drawn)
     assert found is not None
     return preflight(drawn), found
-
-
-def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str, tuple[str, ...]]:
-    """The drawing mended, as DXF in mm, outlines and holes on their layers; and in words what was done.
-
-    Raises JobError where nothing closed is left.
-    """
-    made = repaired(judged.drawn)
-    if not made.paths:
-        what = "nothing closed is left when it is mended: the outline itself has to be drawn."
-        raise JobError([Mistake(place=judged.name, what=what)])
-    found = [(path, as_circle(path)) for path in made.paths]
-    curves = [Curve(path) for path, hole in found if not hole]
-    return dxf([*curves, *(Disc(hole[0], hole[1] / 2) for _, hole in found if hole)], judged.name, version), made.told
 
 
 def judged_json(judged: Judged) -> dict[str, Any]:

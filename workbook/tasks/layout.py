@@ -1,6 +1,7 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
 from collections.abc import Callable, Generator, Iterable, Iterator
+from functools import cached_property
 from math import radians
 
 from msgspec import Struct
@@ -13,7 +14,7 @@ from workbook.nesting.fits import unfit
 from workbook.nesting.model import By, Layout, NestingJob, Part, Progress, Stock, laid_out
 from workbook.nesting.search import layouts, plain_layouts
 from workbook.nesting.section_bound import Bound, price_bound
-from workbook.problems import JobError, Mistake
+from workbook.problems import JobError, Mistake, Severity
 from workbook.shop.checks import margins
 from workbook.shop.costing import Costs, costs
 from workbook.shop.in_hand import InHand, bar_laid_on, with_more
@@ -21,17 +22,16 @@ from workbook.shop.job import Bar, Cutting, Edges, Job, Saw, suits
 from workbook.shop.lying import directions, sizes
 from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, material_price
-from workbook.shop.wording import sentence
 from workbook.structs import replace
 from workbook.tasks import compiling
-from workbook.tasks.load import LoadedJob
+from workbook.tasks.load import LoadedJob, stop_told
 from workbook.template.model import Template
 from workbook.units import show
 
 Stop = Callable[[int], bool]  # asked after every step, with its number
 
 
-class Laid(Struct, frozen=True, kw_only=True):
+class Laid(Struct, frozen=True, kw_only=True, dict=True):
     """A job laid out: the verified layout, what it costs, and how the search went."""
 
     loaded: LoadedJob
@@ -43,6 +43,11 @@ class Laid(Struct, frozen=True, kw_only=True):
     steps: int
     by: By = "compiled"
     seconds: float | None = None  # that it took; None where it was told how many steps to take
+
+    @cached_property
+    def clash(self) -> Mistake | None:
+        """Blanks that lie too near to something, if any do."""
+        return clash_in(self.nesting, self.layout)
 
 
 def nesting_job(loaded: LoadedJob) -> NestingJob:
@@ -123,21 +128,16 @@ def bars_laid_on(laid: Laid) -> dict[str, tuple[InHand, ...]]:
     return {name: tuple(alike.values()) for name, alike in found.items()}
 
 
-def stops(loaded: LoadedJob, *, all_templates: bool = False) -> list[Mistake]:
-    """Problems that keep a job from being made: of the templates to be made and the bars, or of all templates alone."""
-    wanted = set(loaded.shapes) if all_templates else {wish.template for wish in loaded.job.make}
-    found = [p for name in loaded.shapes for p in loaded.checked(name)] if all_templates else loaded.problems
-    return [
-        Mistake(place=f"template “{p.template}”", what=f"{sentence(p, loaded.job.unit)}.", right=f"({p.source})")
-        for p in found
-        if p.severity == "stop" and p.template in wanted
-    ]
+def stops(loaded: LoadedJob) -> list[Mistake]:
+    """Problems of the templates to be made and of the bars, which keep a job from being made."""
+    wanted = {wish.template for wish in loaded.job.make}
+    found = (p for p in loaded.problems if p.severity is Severity.STOP and p.template in wanted)
+    return [stop_told(problem, loaded.job.unit) for problem in found]
 
 
 def refuse_stopped(loaded: LoadedJob, names: Iterable[str]) -> None:
     """JobError for templates that a check stops: a sheet or cutting file of one would only ruin steel."""
-    places = {f"template “{name}”" for name in names}
-    bad = [mistake for mistake in stops(loaded, all_templates=True) if mistake.place in places]
+    bad = [mistake for name in names for mistake in loaded.stops(name)]
     if bad:
         raise JobError(bad)
 
@@ -151,20 +151,19 @@ def ground_template(loaded: LoadedJob, name: str) -> Template:
     return template
 
 
-def clash_in(laid: Laid) -> Mistake | None:
+def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
     """Blanks of a layout worked on by hand that lie too near to something, on the first bar that has any."""
-    for number, use in enumerate(laid.layout.bars, 1):
-        bad = clashing(laid.nesting, use)
+    for number, use in enumerate(layout.bars, 1):
+        bad = clashing(nesting, use)
         if bad:
-            row = serials(laid.nesting, laid.layout)[number - 1]
+            row = serials(nesting, layout)[number - 1]
             what = f"{', '.join(row[i] for i in sorted(bad))} on bar {number} lie too near:"
             return Mistake(place="layout", what=what, right="move them clear first.")
     return None
 
 
-def refuse_clash(laid: Laid) -> None:
+def refuse_clash(clash: Mistake | None) -> None:
     """JobError where blanks of a layout lie too near to something: no bar is cut so, and nothing is written of it."""
-    clash = clash_in(laid)
     if clash is not None:
         raise JobError([clash])
 

@@ -19,6 +19,7 @@ from workbook.template.drawn import shape_of_drawn
 from workbook.template.model import Template
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
+from workbook.units import Unit
 
 _MOST_BYTES = 1_000_000
 _FOUND: WeakKeyDictionary[Shape, dict[tuple[Tools, float, str, tuple[float, ...]], tuple[Problem, ...]]] = WeakKeyDictionary()
@@ -69,6 +70,11 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
         lying = [each for each in self.job.bars if bar.rack and each.name == bar.bar]
         return tuple(worst_first((*own, *(p for each in lying for p in check_bar(self.job, blank, each, hot_rolled_skin)))))
 
+    def stops(self, name: str, bar: InHand | None = None) -> list[Mistake]:
+        """Why a template may be neither printed nor cut, if a check stops it. `bar`: that it is made of, else the one in hand."""
+        found = self.checked(name) if bar is None else self.judged_on(name, bar)
+        return [stop_told(problem, self.job.unit) for problem in found if problem.severity is Severity.STOP]
+
     @property
     def problems(self) -> tuple[Problem, ...]:
         """All problems: the templates' in their order, then those between blanks and bars."""
@@ -80,6 +86,13 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
         from workbook.shop.checks import check_bars
 
         return check_bars(self.job, self.shapes, hot_rolled_skin)
+
+
+def stop_told(problem: Problem, unit: Unit) -> Mistake:
+    """A stop as it is told where something is refused for it."""
+    from workbook.shop.wording import sentence
+
+    return Mistake(place=f"template “{problem.template}”", what=f"{sentence(problem, unit)}.", right=f"({problem.source})")
 
 
 def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:

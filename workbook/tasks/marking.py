@@ -13,13 +13,13 @@ from workbook.shop.money import NOTHING
 from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.kept_layouts import record_of
-from workbook.tasks.layout import Laid, bar_of, clash_in
+from workbook.tasks.layout import Laid, bar_of
 from workbook.units import Unit, as_fraction
 
 
 def why_not(laid: Laid) -> str:
     """Why a layout cannot be marked as cut; "" when it can."""
-    clash = clash_in(laid)
+    clash = laid.clash
     if clash is not None:
         return f"{clash.what} {clash.right}".rstrip(".")
     found = faults(replace(laid.nesting, kept=()), laid.layout)

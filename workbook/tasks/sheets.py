@@ -1,23 +1,16 @@
-"""Sheets and cutting files of a job: bars and templates as pages, DXF and SVG."""
+"""Sheets of a job: its bars as they are planned, templates and bench cards as pages."""
 
 import datetime
-from collections.abc import Iterable, Iterator, Sequence
-from functools import lru_cache
+from collections.abc import Iterator, Sequence
 
-from workbook.formats import pdf
-from workbook.formats.dxf_out import dxf
+from workbook.formats.font import measure
 from workbook.formats.qr import qr
 from workbook.formats.tables import least_saw_radius
-from workbook.geometry.biarc import with_arcs
-from workbook.geometry.drawing import Copy, Curve, Disc, Drawing, Mark, Pattern, Text, shifted, stroke
-from workbook.geometry.path import Path
 from workbook.grind.bench import readings
-from workbook.grind.lines import grind_lines
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
-from workbook.problems import JobError, Mistake, Severity
+from workbook.problems import Severity
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
-from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.bench_words import heat_words
 from workbook.sheets.paper import Page, Run, paper_of
@@ -30,11 +23,9 @@ from workbook.shop.wording import sentence
 from workbook.tasks.grinding import advice_of, bench_of, densities_for, heights_for, masses_of, piece_of_bar, sections_of
 from workbook.tasks.layout import Laid, bar_of, bars_laid_on, ground_template, refuse_clash
 from workbook.tasks.load import LoadedJob
-from workbook.template.shape import Shape
 from workbook.units import INCH
 
 _TRUE = Printer()
-BETWEEN_BARS = 30.0  # mm between bars in one drawing
 
 
 def today() -> str:
@@ -48,7 +39,7 @@ def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> Run:
     return Run(
         paper=paper_of(paper, printer),
         unit=job.unit,
-        measure=pdf.measure,
+        measure=measure,
         job=job.name,
         date=date,
         printer=printer,
@@ -66,7 +57,7 @@ def bar_plans(laid: Laid, *, cuts: bool = True) -> list[BarPlan]:
 
 def bars_planned(laid: Laid, *, cuts: bool = True) -> Iterator[BarPlan]:
     """The same, one after another; JobError before the first."""
-    refuse_clash(laid)
+    refuse_clash(laid.clash)
     names = serials(laid.nesting, laid.layout)
     yield from (bar_plan(laid, i, names[i], parted=cuts) for i in range(len(laid.layout.bars)))
 
@@ -130,54 +121,6 @@ def _saw_lines(
     return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
 
 
-def bars_pdf(laid: Laid, paper: str, date: str, plans: Sequence[BarPlan] | None = None, printer: Printer = _TRUE) -> bytes:
-    """Scribing sheets and tiled true-size bars. `plans`: the layout's, if they are made already."""
-    return plans_pdf(run_of(laid.loaded.job, paper, date, printer), plans or bar_plans(laid))
-
-
-def plans_pdf(run: Run, plans: Iterable[BarPlan]) -> bytes:
-    """The same of bars as they are planned."""
-    return pdf.pdf(all_pages(run, plans), f"{run.job}: bars", run.printer)
-
-
-def bars_dxf(laid: Laid, plans: Sequence[BarPlan] | None = None) -> str:
-    """All bars in one drawing, the first with its lower corner at end A on the origin, the others above it."""
-    marks: list[Mark] = []
-    rise = 0.0
-    for plan in plans or bar_plans(laid):
-        marks += shifted(_bar_drawing(plan), 0.0, rise)
-        rise += plan.size[1] + BETWEEN_BARS
-    return dxf(marks, laid.loaded.job.name)
-
-
-def _bar_drawing(plan: BarPlan) -> Drawing:
-    """One bar: its edges on BAR, outlines, holes, cuts on SCRIBE, serials on NOTES."""
-    _, width, length = plan.size
-    edge = stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), layer="BAR")
-    marks: list[Mark] = [edge, Text((0, width + 4), f"bar {plan.number}: {plan.name}", 12)]
-    for blank in plan.blanks:
-        marks.append(Copy(_cut_and_scribed(blank.shape, plan.size[0]), blank.placement))
-        marks.append(Text(blank.middle, blank.serial, 16, "middle"))
-    marks += [stroke(((x, 0), (x, width)), layer="SCRIBE") for x in plan.cuts.across]
-    marks += [stroke(line.points, layer="SCRIBE") for line in plan.between]
-    return tuple(marks)
-
-
-@lru_cache(maxsize=256)
-def _cut_and_scribed(blank: Shape, bar: float) -> Pattern:
-    """Outline, openings and holes of a blank, and what is scribed on it."""
-    marks: list[Curve | Disc] = [Curve(with_arcs(path)) for path in (blank.outline, *blank.openings)]
-    marks += [Disc(h.centre, h.diameter / 2) for h in blank.holes]
-    marks += [Curve(with_arcs(path), layer="SCRIBE") for path in _ground_lines(blank, bar)]
-    return Pattern(tuple(marks))
-
-
-def _ground_lines(blank: Shape, bar: float) -> list[Path]:
-    """Plunge, swedge and both grind lines."""
-    lines = grind_lines(blank, bar)
-    return [p for p in (lines.plunge, lines.finished, lines.before, lines.swedge) if p is not None] if lines else []
-
-
 def card_pages(loaded: LoadedJob, run: Run, name: str, bars: Sequence[InHand]) -> list[Page]:
     """The bench cards of one parametric template, one for each of the bars its blades are made of. JobError for a drawing."""
     return [card_page(run, _card(loaded, run, name, bar)) for bar in bars]
@@ -209,23 +152,6 @@ def _card(loaded: LoadedJob, run: Run, name: str, bar: InHand) -> Card:
 def bars_of(loaded: LoadedJob, laid: Laid | None, name: str) -> tuple[InHand, ...]:
     """The bars that blades of a template are made of: those its blanks lie on in a layout, one for each thickness, else one."""
     return (bars_laid_on(laid).get(name) if laid is not None else None) or (loaded.in_hand(name),)
-
-
-def cards_pdf(loaded: LoadedJob, names: Sequence[str], paper: str, date: str, laid: Laid | None = None) -> bytes:
-    """The bench cards of the parametric ones among some templates. JobError where there is none."""
-    run = run_of(loaded.job, paper, date)
-    ground = [name for name in names if loaded.shapes[name].template is not None]
-    pages = [page for name in ground for page in card_pages(loaded, run, name, bars_of(loaded, laid, name))]
-    if not pages:
-        raise JobError([Mistake(place="--out", what="no template of the job has a grind: nothing is written.")])
-    return pdf.pdf(pages, f"{loaded.job.name}: bench cards")
-
-
-def templates_pdf(loaded: LoadedJob, paper: str, date: str) -> bytes:
-    """Template sheets of every template of the job."""
-    run = run_of(loaded.job, paper, date)
-    pages = [page for name in loaded.shapes for page in sheet_pages(loaded, run, name, (loaded.in_hand(name),))]
-    return pdf.pdf(pages, f"{loaded.job.name}: templates")
 
 
 def sheet_pages(loaded: LoadedJob, run: Run, name: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[Page]:

@@ -1,4 +1,4 @@
-"""The stock as a table, out and in: what comes in changes what has its name and adds the rest, every count by the ledger."""
+"""The stock as a table: what comes in changes what has its name and adds the rest, every count by the ledger."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -6,8 +6,7 @@ from pathlib import Path
 from workbook.document.actions.rack import bring_in_stock
 from workbook.document.document import Document, Edit
 from workbook.document.records import BarRecord, MaterialRecord
-from workbook.formats.csv_out import csv_text
-from workbook.formats.stock_csv import read_stock, stock_rows
+from workbook.formats.stock_csv import read_stock
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar
 from workbook.shop.materials import Material
@@ -16,12 +15,7 @@ from workbook.system.files import read_file
 _MOST_BYTES = 5_000_000
 
 
-def stock_table(document: Document) -> bytes:
-    """All bars and materials."""
-    return csv_text(stock_rows(_items(document))).encode()
-
-
-def _items(document: Document) -> list[Bar | Material]:
+def items(document: Document) -> list[Bar | Material]:
     """All bars, then all materials."""
     bars = [record.bar for record in document.all(BarRecord)]
     return [*bars, *(record.material for record in document.all(MaterialRecord))]
@@ -29,7 +23,7 @@ def _items(document: Document) -> list[Bar | Material]:
 
 def stock_in(document: Document, text: str, at: str, new: Callable[[], str]) -> Edit:
     """A table brought in, as one edit. JobError with every row that cannot be read."""
-    return bring_in_stock(document, read_stock(text, _items(document)), at, new)
+    return bring_in_stock(document, read_stock(text, items(document)), at, new)
 
 
 def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) -> Edit:

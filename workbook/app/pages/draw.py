@@ -21,7 +21,7 @@ from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision
 from workbook.later import are_loaded, load
-from workbook.problems import Problem, Severity
+from workbook.problems import Problem
 from workbook.shop.wording import sentence
 from workbook.structs import replace
 from workbook.tasks.load import shape_for
@@ -321,15 +321,15 @@ class DrawPage(QWidget):
 
     def _judge(self) -> None:
         """Checks of what the board shows."""
+        from workbook.app.pages.judging import off_where_stopped
+
         self._remedy = None
         self._fix_button.setVisible(False)
-        problems = self._show_checks()
-        stopped = any(p.severity is Severity.STOP for p in problems)
-        self.print_button.setEnabled(not stopped)
-        self.cut_button.setEnabled(not stopped)
+        self._show_checks()
+        off_where_stopped(self._workspace, self.print_button, self.cut_button)
 
-    def _show_checks(self) -> tuple[Problem, ...]:
-        """The template's problems, which are returned, and those of the bars it is to be made from."""
+    def _show_checks(self) -> None:
+        """The template's problems, and those of the bars it is to be made from."""
         space = self._workspace
         from workbook.app.pages.judging import COUNT, all_problems
 
@@ -337,7 +337,6 @@ class DrawPage(QWidget):
         if self._of_bars is None:
             self._of_bars = space.loaded.of_bars
         self.checks.show_problems(all_problems(space, own, self._of_bars), COUNT, space.unit)
-        return own
 
     def _look_at_bars(self) -> None:
         """What the bars have to say: when something is done, not at every move of a drag."""

@@ -5,11 +5,12 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.ground_board import GroundBoard, GroundScene
 from workbook.app.pages.bench_side import BenchSide
+from workbook.app.pages.judging import off_where_stopped
 from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.grind.checks import GRIND_CHECKS
-from workbook.problems import Problem, Severity
+from workbook.problems import Problem
 from workbook.tasks.grinding import bench_of, masses_of
 from workbook.template.checks import CHECKS
 from workbook.template.model import Bevel, Held, Template
@@ -133,13 +134,13 @@ class GrindPage(QWidget):
         hand = space.loaded.in_hand(space.chosen)
         self._title.setText(f"{space.chosen}, revision {template.revision}")
         ground = isinstance(template, Template)
-        problems = space.loaded.checked(space.chosen)
-        stopped = any(p.severity is Severity.STOP for p in problems)
         self._none.setVisible(not ground)
         self.board.setVisible(ground)
         for widget in (*self._bevels.buttons(), self._held, self._over):
             widget.setVisible(ground)
-        self.print_button.setEnabled(ground and not stopped)
+        off_where_stopped(space, self.print_button)
+        if not ground:
+            self.print_button.setEnabled(False)
         judged = space.loaded.judged_with_bars(space.chosen)
         self.checks.show_problems(judged, len(CHECKS) + len(GRIND_CHECKS), space.unit)
         if not isinstance(template, Template):

@@ -2,11 +2,14 @@
 
 from collections.abc import Iterator
 
+from PySide6.QtWidgets import QAbstractButton
+
+from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.orders import hands_for
 from workbook.document.queries import template_named
-from workbook.problems import Problem, Severity, worst_first
+from workbook.problems import JobError, Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.checks import CHECKS, short_for
 from workbook.template.hand import BESIDE
@@ -19,6 +22,14 @@ COUNT = len(CHECKS)
 def all_problems(space: Workspace, own: tuple[Problem, ...], of_bars: tuple[Problem, ...]) -> list[Problem]:
     """The template's own problems, those with the bars it is to be made from, and with the hands it is for; worst first."""
     return worst_first((*own, *(p for p in of_bars if p.template == space.chosen), *for_hands(space)))
+
+
+def off_where_stopped(space: Workspace, *buttons: QAbstractButton) -> None:
+    """Buttons that print or cut the chosen template are off where a check stops it, and say what would be said then."""
+    found = space.loaded.stops(space.chosen)
+    for button in buttons:
+        button.setEnabled(not found)
+        button.setToolTip(plain("\n".join(JobError(found).lines())))
 
 
 def for_hands(space: Workspace) -> Iterator[Problem]:

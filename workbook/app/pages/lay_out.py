@@ -378,7 +378,7 @@ class LayOutPage(QWidget):
         self.side.state.setText("Searching" if running else "Best found" if self.laid else "Nothing laid out")
         self.side.stop_button.setVisible(running)
         self.side.again_button.setVisible(not running)
-        ready = self.laid is not None
+        ready = self.laid is not None and bool(self.laid.layout.bars)
         self.side.print_button.setEnabled(ready and not self.shown.bad)
         self.side.cut_button.setEnabled(ready and not self.shown.bad)
         self.side.keep_button.setEnabled(ready and not self.shown.bad)

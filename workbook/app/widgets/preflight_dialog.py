@@ -15,7 +15,8 @@ from workbook.app.widgets.export_dialog import PageView
 from workbook.problems import NO_UNIT, JobError
 from workbook.shop.wording import sentence
 from workbook.system.names import shown
-from workbook.tasks.judging import Judged, judge, mended
+from workbook.tasks.exports.repair import mended
+from workbook.tasks.judging import Judged, judge
 from workbook.tasks.write import write_all
 from workbook.units import counted, show
 
@@ -33,7 +34,7 @@ _MOST = 14  # findings listed
 
 def ask_and_judge(window: Window) -> None:
     """Asks for a file, and its unit where it says none, and shows what is found."""
-    chosen, _ = QFileDialog.getOpenFileName(window, "Check a cutting file", "", "DXF (*.dxf)")
+    chosen, _ = QFileDialog.getOpenFileName(window, "Check a cut file", "", "DXF (*.dxf)")
     if chosen:
         judge_file(window, Path(chosen))
 

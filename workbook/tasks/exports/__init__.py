@@ -1,0 +1,95 @@
+"""Everything that is written of a job: one table for menus, buttons, the dialog and the commands, which all write the same bytes.
+
+What may not be made is refused here, in the same words whoever asks (`refused.py`).
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+
+from msgspec import Struct
+
+from workbook.problems import JobError, Mistake
+from workbook.tasks.exports import bars, cutting, shop, templates
+from workbook.tasks.exports.refused import refuse_bars, refuse_cards, refuse_nothing, refuse_templates
+from workbook.tasks.exports.wanted import Files, Wanted
+from workbook.tasks.write import file_name
+
+__all__ = ["EXPORTS", "Export", "Files", "Wanted", "exported", "proposed", "refuse"]
+
+
+class Export(Struct, frozen=True, kw_only=True):
+    """One kind of file: what it is called, what it is of, and how its files are made."""
+
+    key: str
+    words: str
+    of: str  # "templates", "bars" or "shop"
+    file: str  # its name; the template's in the place of the braces
+    make: Callable[[Wanted, str], Files]
+    refuse: Callable[[Wanted], None]  # raises JobError for what may not be made
+
+    @property
+    def kind(self) -> str:
+        """The kind of file: "pdf"."""
+        return self.file.rpartition(".")[2]
+
+
+def _of_templates(key: str, words: str, file: str, make: Callable[[Wanted, str], Files]) -> Export:
+    return Export(key=key, words=words, of="templates", file=file, make=make, refuse=refuse_templates)
+
+
+def _of_bars(key: str, words: str, file: str, make: Callable[[Wanted, str], Files]) -> Export:
+    return Export(key=key, words=words, of="bars", file=file, make=make, refuse=refuse_bars)
+
+
+def _of_shop(key: str, words: str, file: str, make: Callable[[Wanted, str], Files]) -> Export:
+    return Export(key=key, words=words, of="shop", file=file, make=make, refuse=refuse_nothing)
+
+
+_CARDS = "{}-bench-card.pdf"
+_ALL = (
+    _of_templates("sheets", "Template sheets", "{}.pdf", templates.sheets),
+    Export(key="cards", words="Bench cards", of="templates", file=_CARDS, make=templates.cards, refuse=refuse_cards),
+    _of_templates("cutting", "Cut files, notes", "{}.dxf", cutting.cutting),
+    _of_templates("svg", "Outlines as SVG", "{}.svg", cutting.outlines),
+    _of_templates("pictures", "Pictures to share", "{}.png", templates.pictures),
+    _of_templates("holes", "Table of holes", "holes.csv", templates.holes),
+    _of_bars("bars", "Bar sheets", "bars.pdf", bars.bar_sheets),
+    _of_bars("bars-drawing", "Drawing with all lines", "bars.dxf", bars.bars_drawing),
+    _of_bars("bars-cut", "Cut file of the bars", "bars-to-cut.dxf", cutting.bars_cut),
+    _of_bars("ordinates", "Table of ordinates", "ordinates.csv", bars.ordinates),
+    _of_bars("cuts", "Table of saw cuts", "cuts.csv", bars.cuts),
+    _of_bars("costs", "Table of costs", "costs.csv", bars.costs),
+    _of_bars("buy", "What to buy", "buy.csv", bars.buy),
+    _of_bars("labels", "Labels for blanks", "labels.pdf", bars.labels),
+    _of_bars("stencil", "Stencil of numbers", "stencil.svg", bars.stencils),
+    _of_bars("layout", "Layout as a file", "layout.json", bars.layout_file),
+    _of_shop("shelf", "Contact sheet", "shelf.pdf", shop.shelf),
+    _of_shop("printer", "Printer test page", "printer-test.pdf", shop.printer_test),
+)
+EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
+
+
+def refuse(wanted: Wanted, keys: Sequence[str]) -> None:
+    """JobError in words for what may not be made."""
+    for guard in dict.fromkeys(EXPORTS[key].refuse for key in keys):
+        guard(wanted)
+
+
+def proposed(wanted: Wanted, key: str) -> str:
+    """The name of the first file of an export, before it is made."""
+    first = wanted.names[0] if wanted.names else ""
+    return EXPORTS[key].file.format(file_name(first, set()))
+
+
+def exported(wanted: Wanted, keys: Sequence[str]) -> Files:
+    """The files of some exports, by name; where two have the same, the later is told apart by its kind. JobError in words."""
+    refuse(wanted, keys)
+    files: Files = {}
+    for key in keys:
+        export = EXPORTS[key]
+        for name, content in export.make(wanted, export.file).items():
+            if not content:  # a template without such a sheet
+                continue
+            files[name if name not in files else f"{key}-{name}"] = content
+    if not files:
+        raise JobError([Mistake(place="export", what="none of the templates chosen has what is to be written.")])
+    return files

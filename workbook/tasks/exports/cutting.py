@@ -1,0 +1,98 @@
+"""What a cutting service is sent: each template as DXF with a note, or as SVG; all blanks of a layout in one file or one each."""
+
+from workbook.formats.dxf_out import dxf
+from workbook.formats.svg import svg
+from workbook.geometry.drawing import Curve, Disc, Drawing, placed
+from workbook.problems import JobError, Mistake
+from workbook.sheets.bar import BarPlan
+from workbook.sheets.cut_note import CutNote, note_draft
+from workbook.sheets.furniture import footed
+from workbook.shop.wording import sentence
+from workbook.tasks.exports.bars import above_each_other
+from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
+from workbook.tasks.judging import judge_cut
+from workbook.tasks.load import LoadedJob
+from workbook.template.cut_blank import CutBlank, cut_blank, strays_at_most
+from workbook.template.service import Service
+from workbook.template.shape import Shape
+
+ANY = Service(hole_share=0.0, smallest_hole=0.0)  # asks for nothing: every hole is cut to size
+_NOTES = "notes.pdf"
+
+
+def ready(blank: Shape, service: Service) -> CutBlank:
+    """A blank made ready for a service. Raises JobError where that cannot be."""
+    try:
+        return cut_blank(blank, service)
+    except ValueError as trouble:
+        what = (
+            f"cannot be cut as {service.name or 'the service'} asks: {trouble} (kerf {service.kerf:g} mm, {service.tabs} tabs)."
+        )
+        right = "Change kerf or tabs of the service, or leave them to it."
+        raise JobError([Mistake(place=f"template “{blank.name}”", what=what, right=right)]) from None
+
+
+def _marks(cut: CutBlank) -> Drawing:
+    """What a cutting file holds: outline and openings on OUTLINE, round holes on HOLES, nothing else."""
+    paths = tuple(Curve(path) for path in (*cut.outline, *cut.openings))
+    return (*paths, *(Disc(centre, diameter / 2) for centre, diameter in cut.circles))
+
+
+def cut_dxf(blank: Shape, service: Service = ANY) -> str:
+    """One template as a cutting file."""
+    return dxf(_marks(ready(blank, service)), blank.name, service.version)
+
+
+def cut_svg(blank: Shape) -> str:
+    """One template as SVG, true to size, its own curves kept."""
+    paths = tuple(Curve(path) for path in (blank.outline, *blank.openings))
+    return svg((*paths, *(Disc(h.centre, h.diameter / 2) for h in blank.holes)), blank.name)
+
+
+def cutting(wanted: Wanted, file: str) -> Files:
+    """A cutting file of each template, and the notes to them in one file."""
+    loaded, service = wanted.loaded, wanted.loaded.job.service
+    files = each(wanted.names, file, lambda name: cut_dxf(loaded.shapes[name], service).encode())
+    if not wanted.notes:
+        return files
+    notes = [_note(loaded, name, made) for name, made in zip(wanted.names, files, strict=True)]
+    drafts = [note_draft(wanted.run, note) for note in notes]
+    return {**files, _NOTES: pages_pdf(wanted.run, footed(wanted.run, drafts), f"{wanted.run.job}: notes to cutting files")}
+
+
+def _note(loaded: LoadedJob, name: str, file: str) -> CutNote:
+    """The note to one cutting file, pre-flight included."""
+    blank, service = loaded.shapes[name], loaded.job.service
+    cut = ready(blank, service)
+    problems, found = judge_cut(cut, service, blank.thickness)
+    return CutNote(
+        blank=blank,
+        cut=cut,
+        service=service,
+        file=file,
+        quantity=sum(wish.quantity for wish in loaded.job.make if wish.template == name),
+        steel=loaded.in_hand(name).steel,
+        facts=found,
+        strays=strays_at_most(blank),
+        found=tuple(sentence(p, loaded.job.unit) for p in problems),
+    )
+
+
+def outlines(wanted: Wanted, file: str) -> Files:
+    """Each template as SVG."""
+    return each(wanted.names, file, lambda name: cut_svg(wanted.loaded.shapes[name]).encode())
+
+
+def bars_cut(wanted: Wanted, file: str) -> Files:
+    """Every bar of a layout as a service cuts it: all in one file, each above the one before, or a file each."""
+    service, title = wanted.loaded.job.service, wanted.loaded.job.name
+
+    def drawn(plan: BarPlan) -> Drawing:
+        return tuple(mark for blank in plan.blanks for mark in placed(_marks(ready(blank.shape, service)), blank.placement))
+
+    if not wanted.each:
+        return {file: dxf(above_each_other(wanted.plans, drawn), title, service.version).encode()}
+    return {
+        f"bar-{plan.number}-to-cut.dxf": dxf(drawn(plan), f"{title}, bar {plan.number}", service.version).encode()
+        for plan in wanted.plans
+    }

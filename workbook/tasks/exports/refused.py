@@ -1,0 +1,45 @@
+"""What may not be made, and why: the words are the same for menus, buttons, the dialog and the commands."""
+
+from workbook.nesting.model import Layout
+from workbook.problems import JobError, Mistake
+from workbook.tasks.exports.wanted import Wanted
+from workbook.tasks.layout import ground_template, refuse_clash, refuse_stopped
+
+_FIRST = "Lay the blanks out first."
+
+
+def refuse_nothing(wanted: Wanted) -> None:
+    """What shows the shop as it is may always be made."""
+
+
+def refuse_templates(wanted: Wanted) -> None:
+    """JobError for templates that a check stops, on any of the bars their blades are made of."""
+    on_bars = ((name, bar) for name in wanted.names for bar in wanted.bars_of(name))
+    bad = dict.fromkeys(mistake for name, bar in on_bars for mistake in wanted.loaded.stops(name, bar))
+    if bad:
+        raise JobError([*bad])
+
+
+def refuse_cards(wanted: Wanted) -> None:
+    """The same, and JobError where not one of the templates has a grind."""
+    if not wanted.ground:
+        for name in wanted.names:
+            ground_template(wanted.loaded, name)
+    refuse_templates(wanted)
+
+
+def refuse_bars(wanted: Wanted) -> None:
+    """JobError where there is no layout, or one by which no bar is cut: empty, of templates that a check stops, with a clash."""
+    laid = wanted.laid
+    if laid is None:
+        raise JobError([Mistake(place="layout", what="there is none.", right=_FIRST)])
+    refuse_empty(laid.layout)
+    parts = laid.nesting.parts
+    refuse_stopped(laid.loaded, dict.fromkeys(parts[piece.part].name for use in laid.layout.bars for piece in use.pieces))
+    refuse_clash(laid.clash)
+
+
+def refuse_empty(layout: Layout) -> None:
+    """JobError for a layout without a bar."""
+    if not layout.bars:
+        raise JobError([Mistake(place="layout", what="it is empty.", right=_FIRST)])

@@ -1,0 +1,51 @@
+"""What is written of templates: sheets, bench cards, pictures, the table of holes."""
+
+from workbook.formats import pdf
+from workbook.formats.csv_out import csv_text
+from workbook.sheets.paper import Page
+from workbook.structs import replace
+from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
+from workbook.tasks.sheets import card_pages, sheet_pages
+from workbook.tasks.tables_out import hole_rows
+
+_ALL_SHEETS, _ALL_CARDS = "templates.pdf", "bench-cards.pdf"
+
+
+def sheets(wanted: Wanted, file: str) -> Files:
+    """The sheets of each template, or of all in one file."""
+
+    def pages(name: str) -> list[Page]:
+        return sheet_pages(wanted.loaded, wanted.run, name, wanted.bars_of(name), wanted.parts)
+
+    if wanted.together:
+        all_pages = [page for name in wanted.names for page in pages(name)]
+        return {_ALL_SHEETS: pages_pdf(wanted.run, all_pages, f"{wanted.run.job}: templates")}
+    return each(wanted.names, file, lambda name: pages_pdf(wanted.run, pages(name), name))
+
+
+def cards(wanted: Wanted, file: str) -> Files:
+    """The bench card of each template that is ground by numbers, or of all these in one file."""
+
+    def pages(name: str) -> list[Page]:
+        return card_pages(wanted.loaded, wanted.run, name, wanted.bars_of(name))
+
+    if wanted.together:
+        all_pages = [page for name in wanted.ground for page in pages(name)]
+        return {_ALL_CARDS: pages_pdf(wanted.run, all_pages, f"{wanted.run.job}: bench cards")}
+    return each(wanted.ground, file, lambda name: pages_pdf(wanted.run, pages(name), f"{name}: bench card"))
+
+
+def pictures(wanted: Wanted, file: str) -> Files:
+    """Each right face as a picture, at 200 dots an inch."""
+    run = replace(wanted.run, code=lambda words: ())
+
+    def picture(name: str) -> bytes:
+        pages = sheet_pages(wanted.loaded, run, name, wanted.bars_of(name)[:1], ("faces",))
+        return pdf.png(pdf.pdf(pages[:1], name))
+
+    return each(wanted.names, file, picture)
+
+
+def holes(wanted: Wanted, file: str) -> Files:
+    """Every hole of the templates, as a table."""
+    return {file: csv_text(hole_rows(wanted.loaded, wanted.names)).encode()}

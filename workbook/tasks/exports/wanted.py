@@ -1,0 +1,64 @@
+"""What is to be written of a job, and how."""
+
+from collections.abc import Callable, Iterable, Sequence
+from functools import cached_property
+
+from msgspec import Struct
+
+from workbook.formats import pdf
+from workbook.sheets.bar import BarPlan
+from workbook.sheets.paper import Page, Run
+from workbook.sheets.template_sheet import PARTS
+from workbook.shop.in_hand import InHand
+from workbook.tasks.layout import Laid
+from workbook.tasks.load import LoadedJob
+from workbook.tasks.sheets import bar_plans, bars_of
+from workbook.tasks.write import file_name
+
+Files = dict[str, bytes]
+
+
+class Wanted(Struct, frozen=True, kw_only=True, dict=True):
+    """What is to be written, and how: some templates of a job, a layout of it, a printing."""
+
+    loaded: LoadedJob
+    run: Run
+    names: tuple[str, ...]  # templates
+    laid: Laid | None = None
+    parts: tuple[str, ...] = PARTS  # of the template sheets
+    each: bool = False  # bars: a cutting file each, not one for all
+    together: bool = False  # sheets and cards of all templates in one file, not one each
+    notes: bool = True  # with the cutting files of templates
+    planned: Sequence[BarPlan] | None = None  # the layout's bars, where they are planned already
+
+    @property
+    def layout(self) -> Laid:
+        """The layout, of which it is known that there is one."""
+        assert self.laid is not None
+        return self.laid
+
+    @cached_property
+    def plans(self) -> Sequence[BarPlan]:
+        """The bars of the layout."""
+        return bar_plans(self.layout) if self.planned is None else self.planned
+
+    @property
+    def ground(self) -> list[str]:
+        """The templates that are ground by numbers."""
+        return [name for name in self.names if self.loaded.shapes[name].template is not None]
+
+    def bars_of(self, name: str) -> tuple[InHand, ...]:
+        """The bars that blades of a template are made of."""
+        return bars_of(self.loaded, self.laid, name)
+
+
+def pages_pdf(run: Run, pages: Iterable[Page], title: str) -> bytes:
+    """The pages as a PDF for a printer; nothing where there are none."""
+    there = list(pages)
+    return pdf.pdf(there, title, run.printer) if there else b""
+
+
+def each(names: Sequence[str], file: str, made: Callable[[str], bytes]) -> Files:
+    """A file of each template, its name in the place of the braces of a file's name."""
+    taken: set[str] = set()
+    return {file.format(file_name(name, taken)): made(name) for name in names}
