@@ -6,8 +6,8 @@ import pytest
 import shapely
 
 from tests.counts import some
-from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from tests.external.blanks import blank_of
+from workbook.formats.family import family_ids
 from workbook.geometry.path import circle
 from workbook.geometry.polygon import polygon
 from workbook.grind.field import height_field
@@ -16,11 +16,7 @@ from workbook.grind.mass import masses
 from workbook.grind.section import section
 from workbook.grind.stations import State
 from workbook.template.model import Bevel, Taper
-from workbook.template.parameters import changed
-from workbook.template.shape import shape
-from workbook.template.tools import Tools, drills_for
 
-TOOLS = Tools(drills=drills_for(drills(), "in"))
 DENSITIES = Densities(steel=7.85, scales=1.35, fasteners=8.5, epoxy=1.15)
 STEP = 0.15  # mm of a column
 VARIANTS = [
@@ -33,13 +29,6 @@ VARIANTS = [
     ("tanto-type", {"heel.plunge_rake": 45.0}),
     ("vegetable-cleaver", {"heel.plunge_rake": -30.0}),
 ]
-
-
-def blank_of(name, changes=()):
-    template = family(name)
-    for path, value in dict(changes).items():
-        template = changed(template, path, value)
-    return shape(template, TOOLS)
 
 
 def solid_of(blank, state):
@@ -67,6 +56,7 @@ def middles(low, high, step):
     return low + (np.arange(count) + 0.5) * (high - low) / count, (high - low) / count
 
 
+@pytest.mark.own_working("the program's own sections and height field, added up another way")
 @pytest.mark.parametrize("state", [State.BEFORE, State.FINISHED])
 @pytest.mark.parametrize(("name", "changes"), [*((name, {}) for name in some(family_ids(), 6)), *VARIANTS])
 def test_columns_of_the_height_field_add_up_to_the_same_steel(name, changes, state):
@@ -78,6 +68,7 @@ def test_columns_of_the_height_field_add_up_to_the_same_steel(name, changes, sta
     assert made.centre[:2] == pytest.approx((x, y), abs=1e-3 * long)
 
 
+@pytest.mark.own_working("the program's own sections and height field, added up another way")
 @pytest.mark.parametrize("state", [State.BEFORE, State.FINISHED])
 @pytest.mark.parametrize(("name", "changes"), [("petty", {}), ("skinner", {}), ("bushcraft", {}), ("kiridashi", {}), *VARIANTS])
 def test_a_mesh_through_the_sections_holds_the_same_blade(name, changes, state):
