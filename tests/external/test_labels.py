@@ -25,3 +25,10 @@ def test_every_test_says_what_it_rests_on():
         assert len(marks) == 1, name
         (reason,) = marks[0].args
         assert reason.strip(), name
+
+
+@pytest.mark.own_working("the labels themselves")
+def test_sixty_rest_on_something_outside():
+    sources = {name: mark.args[0] for name, marks in labels().items() for mark in marks if mark.name == "outside"}
+    assert len(sources) >= 60
+    assert not [name for name, source in sources.items() if "memory" in source]
