@@ -52,9 +52,12 @@ EQUIVALENT: dict[str, str] = {}
 
 SWAPPED = {
     ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.FloorDiv: ast.Mult, ast.Mod: ast.FloorDiv,
-    ast.Pow: ast.Mult, ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
-    ast.Is: ast.IsNot, ast.IsNot: ast.Is, ast.In: ast.NotIn, ast.NotIn: ast.In, ast.And: ast.Or, ast.Or: ast.And,
+    ast.Pow: ast.Mult, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq, ast.Is: ast.IsNot, ast.IsNot: ast.Is, ast.In: ast.NotIn,
+    ast.NotIn: ast.In, ast.And: ast.Or, ast.Or: ast.And,
 }  # fmt: skip
+# Beside a whole number the boundary moves; of lengths nobody meets it, and the answer is turned round.
+MOVED = {ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt}
+TURNED = {ast.Lt: ast.GtE, ast.LtE: ast.Gt, ast.Gt: ast.LtE, ast.GtE: ast.Lt}
 
 
 @dataclass(frozen=True)
@@ -99,8 +102,9 @@ def faulty(node: ast.AST) -> ast.AST | None:
             made.op = SWAPPED[type(made.op)]()
         case ast.AugAssign() if type(made.op) in SWAPPED:
             made.op = SWAPPED[type(made.op)]()
-        case ast.Compare() if type(made.ops[0]) in SWAPPED:
-            made.ops[0] = SWAPPED[type(made.ops[0])]()
+        case ast.Compare() if type(made.ops[0]) in SWAPPED | MOVED:
+            whole = any(isinstance(side, ast.Constant) and type(side.value) is int for side in (made.left, made.comparators[0]))
+            made.ops[0] = (SWAPPED | (MOVED if whole else TURNED))[type(made.ops[0])]()
         case ast.UnaryOp(op=ast.Not() | ast.USub()):
             return made.operand
         case ast.Constant(value=bool() as truth):
