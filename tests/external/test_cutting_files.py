@@ -131,11 +131,13 @@ def smooth(path, fitted):
         assert min(np.hypot(x - px, y - py) for px, py in own) < 1e-6
 
 
+@pytest.mark.own_working("two outside readers, of the program's own shape")
 @pytest.mark.parametrize("name", some(family_ids(), 6))
 def test_every_familys_file_is_its_shape(name, tools, tmp_path):
     judged(shape(family(name), tools), tmp_path)
 
 
+@pytest.mark.own_working("two outside readers, of the program's own shape")
 @given(moved=changes())
 @example(moved=("bird-and-trout", (("blade.height", 8.0), ("blade.length", 450.0))))
 @settings(max_examples=MANY)
@@ -145,6 +147,7 @@ def test_so_is_that_of_any_sound_template(tmp_path_factory, moved):
         judged(blank, tmp_path_factory.mktemp("cut"))
 
 
+@pytest.mark.outside("shapely: Hausdorff distance of the file's arcs, read by ezdxf, from the curves")
 @pytest.mark.parametrize("name", some(family_ids(), 6))
 def test_what_is_told_of_the_curves_is_what_another_measures(name, tools):
     """The worst place, against shapely's own distance of curves flattened ten times finer."""
@@ -161,6 +164,7 @@ def test_what_is_told_of_the_curves_is_what_another_measures(name, tools):
     assert strays_at_most(blank) < FIT
 
 
+@pytest.mark.own_working("two outside readers, of the program's own shape")
 @pytest.mark.parametrize("version", [DxfVersion.R12, DxfVersion.R2013])
 def test_other_versions_hold_the_same(version, tools, tmp_path):
     blank = shape(family("everyday-fixed-blade"), tools)
@@ -171,6 +175,7 @@ def test_other_versions_hold_the_same(version, tools, tmp_path):
         assert len(circles) == len(blank.holes)
 
 
+@pytest.mark.outside("shapely (GEOS): buffer of the drawn shape")
 @pytest.mark.parametrize("kerf", [0.2, 0.9])
 @pytest.mark.parametrize("name", ["petty", "skinner", "everyday-fixed-blade", "kiridashi", "puukko-type"])
 def test_a_kerf_is_made_up_for(name, kerf, tools):

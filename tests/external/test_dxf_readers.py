@@ -39,6 +39,7 @@ def read(text, folder):
     return found
 
 
+@pytest.mark.own_working("GDAL reads it, but what it must find is the program's own shape")
 @pytest.mark.parametrize("name", family_ids())
 def test_a_cutting_file_holds_closed_rings_of_the_templates_shape(name, tools, tmp_path):
     blank = shape(family(name), tools)
@@ -53,6 +54,7 @@ def test_a_cutting_file_holds_closed_rings_of_the_templates_shape(name, tools, t
         assert Polygon(ring.coords).area == pytest.approx(source.area, abs=0.005 * source.length)
 
 
+@pytest.mark.own_working("GDAL reads it, but what it must find is the program's own shape")
 @pytest.mark.parametrize("name", ["petty", "drop-point-hunter", "everyday-fixed-blade"])
 def test_holes_are_circles_where_they_are_drilled(name, tools, tmp_path):
     blank = shape(family(name), tools)
@@ -64,6 +66,7 @@ def test_holes_are_circles_where_they_are_drilled(name, tools, tmp_path):
         assert radii == pytest.approx(np.full(len(radii), hole.diameter / 2), abs=1e-6)
 
 
+@pytest.mark.own_working("GDAL reads it, but what it must find is the program's own shape")
 def test_the_bars_drawing_holds_every_blank_where_it_lies(laid_demo, tmp_path):
     found = read(bars_dxf(laid_demo), tmp_path)
     rings, rise = [], 0.0
@@ -79,6 +82,7 @@ def test_the_bars_drawing_holds_every_blank_where_it_lies(laid_demo, tmp_path):
         assert ring.hausdorff_distance(source) < 0.03  # arcs and chords are each within 0.01 of the curve
 
 
+@pytest.mark.own_working("GDAL reads it, but what it must find is the program's own shape")
 def test_the_scribing_layer_of_the_bars_has_both_grind_lines_of_every_blank(laid_demo, tmp_path):
     """Each finished grind line, as the program has it in the blank's frame, lies on a curve of the layer, placed."""
     scribed = read(bars_dxf(laid_demo), tmp_path)["SCRIBE"]
@@ -93,6 +97,7 @@ def test_the_scribing_layer_of_the_bars_has_both_grind_lines_of_every_blank(laid
         rise += laid_demo.nesting.stock[use.stock].width + 30.0
 
 
+@pytest.mark.outside(r"DXF reference, text strings: \U+nnnn; read by GDAL")
 def test_the_words_of_a_drawing_survive_in_any_script(tmp_path):
     r"""DXF reference: \U+nnnn stands for a character outside the file's code page; GDAL hands it on as it stands."""
     file = tmp_path / "words.dxf"

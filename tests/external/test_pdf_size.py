@@ -21,6 +21,7 @@ def printed(request, demo, laid_demo):
     return request.param, documents, tuple(pages(document) for document in documents)
 
 
+@pytest.mark.outside("ISO 216 and ANSI/ASME Y14.1, paper sizes")
 def test_pages_have_the_size_of_the_paper(printed):
     """ISO 216: A4 is 210 x 297 mm. ANSI/ASME Y14.1: size A is 8.5 x 11 in, 612 x 792 points of 1/72 in."""
     for size, _, _ in (page for read in printed[2] for page in read):
@@ -38,11 +39,13 @@ def corners(paths):
     return found
 
 
+@pytest.mark.own_working("the bar's own definition, read back by pypdfium2")
 def test_every_true_size_page_has_a_check_bar_of_four_inches_in_x_and_y(printed):
     for _, paths, words in (page for read in printed[2] for page in read):
         assert len(corners(paths)) == ("true size" in words.lower() and "Not true size" not in words)
 
 
+@pytest.mark.own_working("the bar's own definition, read back by pypdfium2")
 def test_the_check_bars_have_a_stroke_every_ten_millimetres_and_every_half_inch(printed):
     _, paths, _ = printed[2][0][0]
     ((x, y),) = corners(paths)
@@ -52,6 +55,7 @@ def test_the_check_bars_have_a_stroke_every_ten_millimetres_and_every_half_inch(
         assert any(np.abs(t[:, 1] - (y + step)).max() < 0.005 and np.abs(t[:, 0] - x).min() < 0.005 for t in ticks)
 
 
+@pytest.mark.outside("pypdfium2: the page drawn at 600 dots an inch of 25.4 mm, measured dot by dot")
 def test_a_hundred_millimetres_are_a_hundred_in_both_directions_of_the_picture(printed):
     """Rendered at 600 dots an inch: 100 mm within 0.05 mm."""
     for document, read in zip(printed[1], printed[2], strict=True):
@@ -85,6 +89,7 @@ def middle(dark, x, y, along):
     return (at - reach + (line * (np.arange(2 * reach) + 0.5)).sum() / line.sum()) / DOTS
 
 
+@pytest.mark.own_working("the margin is common practice, without a source")
 def test_everything_drawn_lies_where_a_printer_reaches(printed):
     for (w, h), paths, _ in (page for read in printed[2] for page in read):
         for path in paths:
@@ -96,21 +101,25 @@ def test_everything_drawn_lies_where_a_printer_reaches(printed):
                 assert (high - (w, h)).max() <= -MARGIN + 0.01
 
 
+@pytest.mark.outside("ISO 32000-1 (PDF 1.7), viewer preferences: PrintScaling None")
 def test_no_scaling_is_asked_of_the_viewer(printed):
     """PDF 1.7, viewer preferences: PrintScaling None."""
     assert all(b"/PrintScaling /None" in document for document in printed[1])
 
 
+@pytest.mark.own_working("the program beside itself")
 def test_the_same_sheets_are_the_same_bytes(printed, demo, laid_demo):
     assert (templates_pdf(demo, printed[0], ""), bars_pdf(laid_demo, printed[0], "")) == printed[1]
 
 
+@pytest.mark.own_working("a rule of our own, read back from the bytes")
 def test_fonts_are_embedded(printed):
     for document in printed[1]:
         assert b"/FontFile2" in document
         assert b"LiberationSans" in document
 
 
+@pytest.mark.own_working("the factors by hand, read back by pypdfium2")
 def test_a_printers_error_is_corrected_exactly_and_every_page_says_so(laid_demo):
     """A printer that makes 99.5 mm of 100 along X and 100.25 along Y: drawn 100 / 99.5 and 100 / 100.25 times as large."""
     true = pages(bars_pdf(laid_demo, "letter", ""))

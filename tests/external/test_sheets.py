@@ -58,6 +58,7 @@ def run(request, printed):
     return paper, *printed(paper, unit)
 
 
+@pytest.mark.own_working("the paper's own size, read back by pypdfium2")
 def test_pages_are_the_papers(run):
     """ISO 216 and ANSI/ASME Y14.1; a roll of 24 in is cut across."""
     paper, _, files = run
@@ -69,6 +70,7 @@ def test_pages_are_the_papers(run):
                 assert sorted((w, h)) == pytest.approx([PAPERS[paper].width, PAPERS[paper].height], abs=0.001)
 
 
+@pytest.mark.own_working("the bar's own definition, read back by pypdfium2")
 def test_every_true_size_page_has_check_bars_both_ways(run):
     for content in run[2].values():
         for _, paths, words in pages(content):
@@ -81,6 +83,7 @@ def test_every_true_size_page_has_check_bars_both_ways(run):
                 assert bar[2] - bar[1] == pytest.approx([0.0, 101.6], abs=0.001)
 
 
+@pytest.mark.own_working("the margin is common practice, without a source")
 def test_nothing_lies_out_of_a_printers_reach(run):
     """A quarter of an inch (common practice, no source) from every edge of the paper: curves and words."""
     for name, content in run[2].items():
@@ -100,6 +103,7 @@ def test_nothing_lies_out_of_a_printers_reach(run):
                 assert y1 <= h - 6.35 + 0.5, (name, number, text)
 
 
+@pytest.mark.own_working("a rule of our own, read back by pypdfium2")
 def test_no_words_stand_over_others(run):
     """Boxes of lines of text that overlap by more than a hair in both directions, on straight pages."""
     for name, content in run[2].items():
@@ -110,6 +114,7 @@ def test_no_words_stand_over_others(run):
                     assert across < 0.3 or up < 0.45 * min(ay1 - ay0, by1 - by0), (name, number, a, b)
 
 
+@pytest.mark.own_working("zxing-cpp reads it, but what it must find is the program's own text")
 def test_every_template_page_is_known_again_by_its_code(run):
     """Decoded by another library from 150 dots an inch, less than any printer has."""
     paper, loaded, files = run
@@ -125,6 +130,7 @@ def test_every_template_page_is_known_again_by_its_code(run):
         opened.close()
 
 
+@pytest.mark.outside("pypdfium2: the page drawn at 600 dots an inch of 25.4 mm, measured dot by dot")
 def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(printed):
     """Within 0.05 mm, along X and Y: letter and A4."""
     for paper in ("letter", "a4") if FULL else ("letter",):
@@ -139,6 +145,7 @@ def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(printed):
                     assert abs(up[1] - up[0]) == pytest.approx(100.0, abs=0.05), (name, number)
 
 
+@pytest.mark.own_working("pypdfium2 reads it, but what it must find is the program's own shape")
 def test_lengths_are_true_as_vectors(printed, loaded):
     """Outlines, scales and holes on sheets that take one page: within 0.001 mm of the template's own."""
     _, files = printed("tabloid", "in")
@@ -152,6 +159,7 @@ def test_lengths_are_true_as_vectors(printed, loaded):
         assert sum(abs(w[0] - hole.diameter) < 0.001 for w in holes) >= 3
 
 
+@pytest.mark.own_working("the factors by hand, read back by pypdfium2")
 def test_a_printers_error_is_corrected_on_every_sheet(printed):
     """Drawn 100 / 99.5 and 100 / 100.25 times as large about the middle of the page, and said at its foot."""
     _, true = printed("a4", "mm")
@@ -166,6 +174,7 @@ def test_a_printers_error_is_corrected_on_every_sheet(printed):
                 assert np.abs(middle_ + (a.points - middle_) * (100 / 99.5, 100 / 100.25) - b.points).max() < 0.001
 
 
+@pytest.mark.own_working("a rule of our own, read back by pypdfium2")
 def test_the_printers_test_page_is_never_corrected(printed):
     _, made = printed("a4", "mm", name="office", x=99.5, y=100.25)
     ((_, paths, words),) = pages(made["printer-test.pdf"])
@@ -174,6 +183,7 @@ def test_the_printers_test_page_is_never_corrected(printed):
     assert any(abs(b - a - 100.0) < 0.001 for a, b in pairwise(lines))
 
 
+@pytest.mark.own_working("the program beside itself, mirrored")
 def test_mirrored_pages_are_mirrored(demo):
     run = run_of(demo.job, "letter", "")
 
@@ -187,6 +197,7 @@ def test_mirrored_pages_are_mirrored(demo):
             assert np.abs(a.points * (-1, 1) + (w, 0) - b.points).max() < 0.001
 
 
+@pytest.mark.own_working("the label sheet's sizes are from memory")
 def test_labels_lie_on_their_labels(laid_demo, demo):
     """Each code in its own cell of a sheet of 3 x 10 labels of 2 5/8 x 1 in."""
     wanted = Wanted(loaded=demo, run=run_of(demo.job, "letter", ""), names=("Petty",), laid=laid_demo)

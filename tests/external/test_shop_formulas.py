@@ -30,12 +30,14 @@ STARTS = (
 )
 
 
+@pytest.mark.own_working("binomial law, worked out for this project")
 @pytest.mark.parametrize(("good", "share", "expected", "for_80", "for_90", "for_95", "for_99", "sure"), STARTS)
 def test_blanks_to_start_are_those_of_the_binomial_law(good, share, expected, for_80, for_90, for_95, for_99, sure):
     assert [starts_for(good, share, c) for c in (0.80, 0.90, 0.95, 0.99)] == [for_80, for_90, for_95, for_99]
     assert enough(good, expected, share) == pytest.approx(sure, abs=1e-6)
 
 
+@pytest.mark.outside("scipy.stats.binom, survival function")
 @pytest.mark.parametrize("good", [1, 3, 12, 40])
 @pytest.mark.parametrize("share", [0.5, 0.83, 0.97])
 def test_the_chance_is_that_of_a_general_library(good, share):
@@ -46,12 +48,14 @@ def test_the_chance_is_that_of_a_general_library(good, share):
         assert enough(good, starts, share) == pytest.approx(stats.binom.sf(good - 1, starts, share), abs=1e-10)
 
 
+@pytest.mark.outside("a published exercise of the binomial law: ten pieces, 12 % rejected")
 def test_a_published_exercise_of_rejects():
     """Ten pieces of which 12 % are rejected: at most two rejects in 0.891, at least two in 0.342 (a statistics exercise)."""
     assert enough(8, 10, 0.88) == pytest.approx(0.891, abs=0.0005)
     assert 1 - enough(9, 10, 0.88) == pytest.approx(0.342, abs=0.0005)
 
 
+@pytest.mark.own_working("binomial law, worked out for this project")
 def test_three_stages_lose_as_one_of_their_product():
     """12 good at .95 x .97 x .98: 14 by arithmetic are enough 85.2 % of the time, 15 for 90 % (binomial, exact)."""
     stages = tuple(Stage(name=f"{n}", set_up=0, minutes=0, good=good) for n, good in enumerate((0.95, 0.97, 0.98)))
@@ -59,16 +63,19 @@ def test_three_stages_lose_as_one_of_their_product():
     assert starts_of(12, replace(Charges(), stages=stages, confidence=0.90)) == 15
 
 
+@pytest.mark.own_working("arithmetic")
 def test_a_batch_of_five_with_an_hours_set_up_takes_37_minutes_each():
     """Set-up / Q + run: 60, 25, 5 (industrial engineering)."""
     assert batch(Stage(name="", set_up=60, minutes=25), 5) / 5 == 37
 
 
+@pytest.mark.own_working("a value from memory")
 def test_standard_time_is_normal_time_with_its_allowance():
     """10 min at 110 % with 15 %: 12.65 min (work-study textbooks, a value from memory)."""
     assert batch(Stage(name="", set_up=0, minutes=11), 1, allowance=0.15) == pytest.approx(12.65)
 
 
+@pytest.mark.own_working("the power law, worked out for this project")
 def test_the_learning_curve_in_its_unit_reading():
     """Crawford's unit model: exact values of the power law."""
     assert nth(10, 0.80, 8) == pytest.approx(5.12)
@@ -79,6 +86,7 @@ def test_the_learning_curve_in_its_unit_reading():
     assert run(10, 1.0, 4) == 40
 
 
+@pytest.mark.own_working("by definition")
 def test_margin_is_of_the_price_and_markup_of_the_cost():
     """By definition: 100 at a margin of 40 % is 166.67; a markup of 50 % is a margin of a third."""
     assert price_for(Decimal(100), Pricing(way=Way.MARGIN, share=0.4)) == Decimal("166.67")
@@ -88,11 +96,13 @@ def test_margin_is_of_the_price_and_markup_of_the_cost():
     assert markup(sold, Decimal(100)) == pytest.approx(0.5)
 
 
+@pytest.mark.own_working("by definition")
 def test_an_hour_carries_its_burden():
     """$30 an hour with 60 %: $48 (definition)."""
     assert Decimal(30) * (1 + Decimal(repr(0.6))) == 48
 
 
+@pytest.mark.outside("steel handbook, flat bars, lb/ft")
 @pytest.mark.parametrize(("thickness", "width", "pounds"), [(0.25, 2, 1.70), (0.125, 1.5, 0.638), (0.1875, 1.5, 0.957)])
 def test_a_foot_of_bar_weighs_what_the_handbook_says(thickness, width, pounds):
     """Steel handbook, flat bars, lb/ft; the rule 3.40 w t is rounded to its third place."""
@@ -101,6 +111,7 @@ def test_a_foot_of_bar_weighs_what_the_handbook_says(thickness, width, pounds):
     assert density_of_steel("1084") == pytest.approx(7.85, abs=0.05)
 
 
+@pytest.mark.own_working("a limit of our own")
 def test_a_yield_that_is_no_yield_starts_the_most_there_is_and_says_how_sure_that_is():
     assert starts_for(40, 0.01, 0.9) == MOST
     assert enough(40, MOST, 0.01) < 0.01
