@@ -153,10 +153,8 @@ def cut_by_planes(blank, state, blade):
         fall = np.tan(np.radians(grind.edge_angle))
     else:
         low, high = span(blank, heel + 1e-3)
-        line = high - low if grind.height is None else grind.height
-        direction = np.diff(edge_points(blank)[:2], axis=0)[0]
-        square = line * direction[0] / np.hypot(*direction)
-        fall = (2 * half_at(blank, State.FINISHED, heel) - finished) / len(faces) / square
+        line = (high - low) * rise(blank, heel) if grind.height is None else grind.height  # square to the edge
+        fall = (2 * half_at(blank, State.FINISHED, heel) - finished) / len(faces) / line
     points = edge_points(blank)
     for a, b in pairwise(points):
         along = (b - a) / np.hypot(*(b - a))
@@ -238,7 +236,8 @@ def removed(blank, state, x):
     low, high = span(blank, min(max(x, blank.template.heel.ahead + 1e-6), length - 1e-3))
     settled = min(x, length - STATION)  # beyond, the angle stays
     there = span(blank, settled + 1e-6)
-    up = there[1] - there[0] if grind.height is None else min(grind.height, there[1] - there[0])
+    up = there[1] - there[0]  # along an upright line; a height asked for is square to the edge
+    up = up if grind.height is None else min(grind.height / rise(blank, settled), up)
     single = len(ground_faces(blank)) == 1
     bottom = finished - half_at(blank, State.FINISHED, settled) if single else finished / 2
     top = half_at(blank, State.FINISHED, settled)
@@ -247,9 +246,21 @@ def removed(blank, state, x):
     if grind.bevel in (Bevel.FLAT, Bevel.SINGLE):
         beyond = start + (stop - start) * 3
         return np.array([start - (5, 0), start, beyond, (low - 5, beyond[1])])
+    upright = rise(blank, x)  # an arc lies square to the edge: the section across the blade is that one stretched
+    squared = [(at - (low, 0)) * (upright, 1) for at in (start, stop)]
     if grind.bevel is Bevel.HOLLOW:
-        return disc(start, stop, grind.wheel / 2)
-    return bulging(start, stop, radius(blank), high)
+        arc = disc(*squared, grind.wheel / 2)
+    else:
+        arc = bulging(*squared, radius(blank), (high - low) * upright)
+    return arc / (upright, 1) + (low, 0)
+
+
+def rise(blank, x):
+    """Cosine of the edge's rise about a station, over half a millimetre."""
+    points = np.array(flatten(Path(blank.curves.edge, closed=False), 0.0002))
+    a, b = np.clip((x - 0.25, x + 0.25), points[0, 0], points[-1, 0])
+    y = np.interp((a, b), points[:, 0], points[:, 1])
+    return float((b - a) / np.hypot(b - a, y[1] - y[0]))
 
 
 def disc(start, stop, wheel, count=241):
@@ -265,7 +276,7 @@ def radius(blank):
     """Of a convex bevel: the arc that stands out of its chord by the bulge at the heel."""
     grind = blank.template.grind
     low, high = span(blank, blank.template.heel.ahead + 1e-6)
-    up = high - low if grind.height is None else grind.height
+    up = (high - low) * rise(blank, blank.template.heel.ahead) if grind.height is None else grind.height
     half = half_at(blank, State.FINISHED, blank.template.heel.ahead) - grind.edge_before_sharpening / 2
     chord = float(np.hypot(up, half))
     return ConstructionArc.from_3p(Vec2(0, 0), Vec2(chord, 0), Vec2(chord / 2, grind.bulge)).radius

@@ -10,6 +10,7 @@ from workbook.formats.look_up import fact_tables
 
 # Tables of which no published value could be seen, and why.
 UNSEEN = {
+    "Names of steels": "every name is checked apart (test_steels.py)",
     "Drills": "the whole number and letter series is checked apart (test_look_up_tables.py)",
     "Hardness scales compared": "the whole table is checked apart (test_look_up_tables.py)",
     "Common practice": "what makers commonly do: the table itself says that no published source stands behind it",

@@ -26,8 +26,8 @@ from workbook.sheets.paper import PAPERS, Run
 from workbook.shop.checks import check_bar
 from workbook.shop.job import Bar, Job, Make, Measured, Settings
 from workbook.structs import replace
-from workbook.tasks.cutting import cut_dxf, ready
 from workbook.tasks.demo import demo_job
+from workbook.tasks.exports.cutting import cut_dxf, ready
 from workbook.tasks.grinding import densities_for
 from workbook.tasks.judging import judge
 from workbook.tasks.layout import finish, search, start
@@ -69,12 +69,14 @@ def rest_by_coordinates(stone, projection, degrees_per_side, offset):
     ("stone", "projection", "b", "offset", "then"),
     [(200, 139, 15, 12, 197.429), (250, 150, 12, 9.5, 215.0), (200, 139, 15, 0, 0)],
 )
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_the_rest_beside_a_round_stone_lies_on_the_stones_side(stone, projection, b, offset, then):
     """Then the bar was put on the other side of the blade: 197.429 mm, which grinds 24.9 degrees for 15."""
     right = rest_by_coordinates(stone, projection, b, offset)
     agrees(support_distance(stone, projection, radians(b), offset), right, then, 0.001)
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_rests_own_radius_counts():
     """A bar of 12 mm holds the blade 6 mm off its middle, and a jig of 9 mm so much more."""
     owned = Owned(stone=200.0, projection=139.0, rest=12.0, jig_offset=9.0)
@@ -85,6 +87,7 @@ def test_a_rests_own_radius_counts():
     assert in_jig == pytest.approx(rest_by_coordinates(200, 139, angle, 15.0), abs=1e-9)
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_taper_ground_after_hardening_still_has_the_bevel_take_its_spine():
     """Half an inch behind the point: a full-flat bevel stands out by what the edge is thicker, (e0 - e1) over both faces, so the
     spine reads t + e0 - e1, and not what is between the flats."""
@@ -102,6 +105,7 @@ def slanting(**grind):
     return blank, atan((y1 - y0) / (x1 - x0))
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_height_asked_for_is_square_to_a_slanting_edge():
     """Then 12 mm were 9.22 mm square to it. The line's distance from the edge, which is straight, by coordinates."""
     blank, rise = slanting(grind__height=6.0)
@@ -113,6 +117,7 @@ def test_a_height_asked_for_is_square_to_a_slanting_edge():
     agrees(distance, 6.0, 6.0 * cos(rise), 0.01)
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_the_line_creeps_square_to_a_slanting_edge():
     """T - e = h tan theta on the one face, h square to the edge: the line rises h / (T - e) for each mm off the edge."""
     blank, rise = slanting()
@@ -129,6 +134,7 @@ def hollow_by_coordinates(deep, high, wheel, v):
     return float(middle[1] + sqrt(wheel**2 / 4 - (v - middle[0]) ** 2))
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_wheel_hollows_the_belly_square_to_its_edge():
     """Skinner, wheel of 254 mm, angle held: where the edge rises by 40 degrees and more. Then the arc lay upright."""
     blank = blank_of("skinner", grind__bevel=Bevel.HOLLOW, grind__wheel=254.0, grind__held=Held.ANGLE, grind__height=20.0)
@@ -147,6 +153,7 @@ def test_a_wheel_hollows_the_belly_square_to_its_edge():
     agrees(now, right, then, 0.005)
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_convex_line_creeps_as_its_own_lines_do():
     """Two edges a tenth of a millimetre apart: their lines differ by what it creeps. Then a capped bulge said 401 for one."""
     grind = {"grind__bevel": Bevel.CONVEX, "grind__bulge": 3.0}
@@ -158,6 +165,7 @@ def test_a_convex_line_creeps_as_its_own_lines_do():
     agrees(bench(thin, thin.thickness, Owned(), ()).creep, right, 401.0, 0.01 * right)
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_bow_is_judged_by_what_the_card_finishes_at():
     """Bar read .1215 in, allowance .002 a face: the card finishes at .1175. A bow of .06 in over 48 is .06 (10/48)^2 = .0026 over
     ten: .1189 is left, enough. Then .121 was wanted, of the template's nominal."""
@@ -182,6 +190,7 @@ def test_a_bow_is_judged_by_what_the_card_finishes_at():
 
 
 @pytest.mark.parametrize(("edge", "standard"), [(0.2, True), (0.5, False)])
+@pytest.mark.outside("ISO 8442-9:2018: included angle at most 40 degrees")
 def test_a_limit_is_not_laid_at_a_standards_door_that_has_another(edge, standard):
     """ISO 8442-9:2018 has 40 degrees included, 20 per side. Then the 25 per side of thick edges was said to be its limit."""
     blank = blank_of("chefs", grind__edge_before_sharpening=edge, grind__edge_before_hardening=1.0, grind__edge_angle=28.0)
@@ -190,6 +199,7 @@ def test_a_limit_is_not_laid_at_a_standards_door_that_has_another(edge, standard
     assert ("ISO 8442-9" in found.source) is standard
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_card_is_for_the_bar_that_its_blank_lies_on():
     """A 5/64 template on an unread 3/32 bar: (0.09375 - 0.020) / 2 = 0.036875 in from each face; 0.0288 leaves 0.036 between."""
     loaded = demo_job()
@@ -210,6 +220,7 @@ def test_a_card_is_for_the_bar_that_its_blank_lies_on():
         ("carbon fibre", 1.5, 1.78), ("carbon fiber", 1.5, 1.35), ("G10", 1.8, 1.35), ("aluminum", 2.70, 1.35),
     ],
 )  # fmt: skip
+@pytest.mark.outside("Wood Handbook (FPL-GTR-190): specific gravities, and the density at a moisture content")
 def test_woods_are_weighed_at_12_percent_moisture_and_materials_found_by_their_usual_names(material, density, then):
     """Specific gravities: Wood Handbook (FPL-GTR-190), tables 4-3 and 5-3: oven-dry mass on the volume at 12 %; chapter 4: the
     density at a moisture content is the specific gravity times one plus it. Air-dry 62 to 76 lb/ft3 for cocobolo: FPL sheet.
@@ -220,12 +231,14 @@ def test_woods_are_weighed_at_12_percent_moisture_and_materials_found_by_their_u
 
 
 @pytest.mark.parametrize(("material", "named"), [("oak", "white oak"), ("maple", "red maple"), ("curly maple", "red maple")])
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_name_of_several_woods_is_said_to_be_so(material, named):
     found = density_of(material)
     assert named in (found.name, *found.others)
     assert found.others
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_what_is_in_no_table_is_asked_for_and_taken_from_its_own_words():
     """Then stabilised wood was canvas phenolic without a word."""
     loaded = demo_job()
@@ -243,6 +256,7 @@ def test_what_is_in_no_table_is_asked_for_and_taken_from_its_own_words():
     assert with_scales("ebony 1,1 g/cm³")[0].scales == 1.1
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_sheet_calls_measured_only_what_was_read():
     """Then a bar whose thickness alone was read was printed "measured 0.131 x 1.750 x 48.000"."""
     plan = bar_plans(laid_on(replace(BAR, measured=Measured(thickness=0.131 * INCH))))[0]
@@ -267,6 +281,7 @@ def laid_on(bar, count=1, **settings):
     return finish(loaded, start(loaded), last, 0)
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_what_is_too_short_to_keep_is_no_offcut_and_a_free_beginning_is_said():
     """Least worth keeping 6 in. Then 5 1/2 in were told as an offcut that no sum had, and a free piece at end A not at all."""
     whole = laid_on(BAR)
@@ -294,6 +309,7 @@ def moved_along(blank, by):
     return replace(blank, outline=outline, placement=where, profile=profile_of(outline))
 
 
+@pytest.mark.outside("ezdxf: the circles of the file")
 def test_note_and_check_of_a_cutting_file_count_the_same_curves(tmp_path):
     """Then a circle was two arcs in the one, and a circle in the other."""
     loaded = demo_job()
@@ -307,6 +323,7 @@ def test_note_and_check_of_a_cutting_file_count_the_same_curves(tmp_path):
     assert found.circles == sum(1 for e in ezdxf.readfile(file).modelspace() if e.dxftype() == "CIRCLE")
 
 
+@pytest.mark.outside("data sheets of 1.2379: 0.278 lb/in3")
 def test_a_steel_in_no_table_is_said_to_be_weighed_as_carbon_steel():
     """Then 1.2379, which weighs 7.7 (two data sheets, 0.278 lb/in3), was 7.85 without a word, as was any other."""
     loaded = demo_job()

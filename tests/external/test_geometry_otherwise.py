@@ -24,7 +24,7 @@ from workbook.nesting import sections
 from workbook.nesting.bounds import Offer, least_price
 from workbook.nesting.model import written
 from workbook.sheets.paper import PAPERS
-from workbook.tasks.cutting import cut_dxf
+from workbook.tasks.exports.cutting import cut_dxf
 from workbook.template.shape import shape
 from workbook.units import INCH
 

@@ -36,8 +36,8 @@ GRINDS = {
     "flat, no point": ("vegetable-cleaver", ()),
 }
 FEW = list(GRINDS)[: tries(6, len(GRINDS))]
-SQUARE_TO_THE_EDGE = "a bevel held by its angle is worked from the upright height: beside a round edge it is left too thick"
-WHEEL = "the wheel's arc lies in the upright section, not square to the edge"
+SQUARE_TO_THE_EDGE = "a place's height is reckoned from the edge below it: beside a round edge a nearer place of it counts"
+WHEEL = SQUARE_TO_THE_EDGE
 
 
 @cache

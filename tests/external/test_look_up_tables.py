@@ -80,13 +80,14 @@ def test_densities_are_the_same_in_pounds_an_inch():
 
     pound, inch = constants.pound * 1000, constants.inch * 100  # g, cm
     for metric, pounds in zip(column("Densities", "g per cm3"), column("Densities", "lb per in3"), strict=True):
-        assert float(pounds) == pytest.approx(float(metric) * inch**3 / pound, abs=6e-5)
+        if "no published" not in metric:
+            assert float(pounds) == pytest.approx(float(metric) * inch**3 / pound, abs=6e-5)
 
 
 @pytest.mark.own_working("one table of the program beside the other")
 def test_what_a_knife_is_weighed_with_is_what_is_shown():
-    shown = sorted(float(density) for density in column("Densities", "g per cm3"))
-    assert set(shown) == set(densities().values())
+    shown = {float(density) for density in column("Densities", "g per cm3") if "no published" not in density}
+    assert set(densities().values()) <= shown
 
 
 @pytest.mark.outside(
