@@ -1,10 +1,11 @@
 """Bench settings and surfaces beside values worked out from what each means."""
 
-from math import asin, degrees, hypot, radians, sin, tan
+from math import asin, atan, degrees, hypot, radians, sin, tan
 
 import numpy as np
 import pytest
 from ezdxf.math import ConstructionCircle
+from scipy import constants
 from shapely import affinity
 from shapely.geometry import LineString, Point
 
@@ -13,9 +14,13 @@ from tests.grind.test_stations import blank_of
 from workbook.geometry.path import polyline
 from workbook.grind.bench import bench, stepped
 from workbook.grind.depth import swedge_height
+from workbook.grind.handle_mass import Densities
+from workbook.grind.mass import masses
 from workbook.grind.plunge import ahead_of, faded
+from workbook.grind.section import section, thickness_at
 from workbook.grind.stations import State, stations
-from workbook.template.model import Bevel
+from workbook.sheets.bench_words import change_words
+from workbook.template.model import Bevel, Face
 from workbook.template.tools import Owned
 
 
@@ -135,3 +140,64 @@ def test_a_bevel_that_runs_over_the_spine_is_told_by_how_much():
     assert over.is_ == pytest.approx(28.0, abs=0.01)
     assert over.at == pytest.approx((blank.curves.heel[0], blank.curves.heel[1] + 28.0), abs=0.05)
     assert not any("over the spine" in what for what in found(blank_of("drop-point-hunter", grind__height=27.5)))
+
+
+def test_a_bulge_too_large_is_drawn_with_the_most_that_the_flats_allow():
+    """At the grind line the arc's tangent would lie along the flat: its middle straight below that line, by ezdxf."""
+    blank = blank_of("meat-cleaver", grind__bulge=3.0)
+    at = stations(blank.template, blank.curves, blank.thickness, np.array([40.0, 90.0]))
+    for i in range(2):
+        line, deep = float(at.finished.line[i]), float(at.deep[i])
+        chord, theta = hypot(line, deep), atan(deep / line)
+        most = chord / 2 * tan(theta / 2)
+        middle = ConstructionCircle.from_3p((0, 0), (chord / 2, 0.98 * most), (chord, 0))
+        assert float(at.arcs.radius[i]) == pytest.approx(middle.radius, rel=1e-3)
+    up = np.linspace(0.5, 70, 40)
+    thick = thickness_at(blank, blank.thickness, 60.0, State.FINISHED, up)
+    assert (np.diff(thick) >= -1e-9).all()
+    assert thick.max() <= blank.thickness - 0.2 + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("name", "changes", "faces"),
+    [("petty", {}, {-1, 1}), ("kiridashi", {}, {1}), ("kiridashi", {"grind__face": Face.LEFT}, {-1})],
+)
+def test_a_section_names_the_faces_that_are_ground(name, changes, faces):
+    """On a ground face the steel recedes towards the edge: the sides of the section's own corners say the same."""
+    blank = blank_of(name, **changes)
+    found_ = section(blank, blank.thickness, 30.0, State.FINISHED, plunge=False)
+    low = found_.polygon[found_.polygon[:, 0] < found_.polygon[:, 0].min() + 1.0]
+    half = blank.thickness / 2 - blank.template.grind.face_allowance
+    recedes = {side for side in (-1, 1) if abs((side * low[:, 1]).max() - half) > 0.1}
+    assert set(found_.ground) == faces == recedes
+
+
+def test_the_place_of_an_edge_angle_out_of_range_is_the_edge_at_the_heel():
+    blank = blank_of("petty", grind__edge_angle=25.0)
+    assert only(found(blank), "edge angle is high").at == pytest.approx(blank.curves.heel, abs=0.05)
+
+
+def test_a_change_of_mass_is_told_in_grams_or_ounces():
+    """10 g are 10 / 28.349523125 = 0.35 oz: NIST SP 811, appendix B."""
+    assert change_words(-10.0, "mm") == "-10.0 g"
+    assert change_words(10.0, "in") == "+0.35 oz"
+
+
+def test_the_moment_of_a_knife_is_its_weight_at_its_balance():
+    """g of scipy.constants, m/s2; grams and millimetres make thousandths of a newton millimetre."""
+    blank = blank_of("petty")
+    weighed = masses(blank, blank.thickness, Densities(steel=7.85, scales=1.35, fasteners=8.5, epoxy=1.15))
+    assert 40 < weighed.knife_mass < 200
+    assert weighed.moment == pytest.approx(weighed.knife_mass * 1e-3 * constants.g * weighed.balance[0])
+    assert abs(weighed.moment) < 200
+
+
+@pytest.mark.parametrize("name", ["petty", "skinner", "meat-cleaver"])
+def test_a_bevel_falls_at_its_line_as_steeply_as_calipers_find(name):
+    """Flat, hollow and convex: half the thickness lost over the last twentieth of a millimetre under the line."""
+    blank = blank_of(name)
+    x = blank.template.heel.ahead + 12.0
+    at = stations(blank.template, blank.curves, blank.thickness, np.array([x]))
+    line = float(at.finished.line[0])
+    low, high = thickness_at(blank, blank.thickness, x, State.FINISHED, np.array([line - 0.06, line - 0.01])).tolist()
+    assert float(at.slope_at_line[0]) == pytest.approx((high - low) / 2 / 0.05, rel=0.02)

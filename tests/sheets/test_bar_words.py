@@ -73,3 +73,12 @@ def test_two_blanks_come_off_together_and_one_alone_is_sawn_round():
     assert any("T1, T2 come off together" in said([plan]) for plan in two)
     one = bar_plans(laid(("petty",), bar(63.5, 300.0), each=1))
     assert "come off together" not in said(one)
+
+
+def test_the_rows_of_a_bars_picture_follow_each_other_over_its_whole_length():
+    """Three metres are 118.11 in: each row but the first says where it goes on, evenly, to the sixty-fourth."""
+    (plan, *_) = bar_plans(laid(("petty",), bar(63.5, 3000.0), each=16))
+    goes_on = re.findall(r"from (\d+)(?: (\d+)\u2044(\d+))? in on, still measured from end A", said([plan]))
+    begins = [int(whole) + int(top or 0) / int(under or 1) for whole, top, under in goes_on]
+    assert len(begins) > 2
+    assert begins == pytest.approx([3000 / 25.4 * i / (len(begins) + 1) for i in range(1, len(begins) + 1)], abs=1 / 64)

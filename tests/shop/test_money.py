@@ -66,3 +66,9 @@ def test_cents_are_rounded_half_to_even(amount, wanted):
 @pytest.mark.parametrize(("currency", "text"), [("USD", "$31.00"), ("EUR", "€31.00"), ("GBP", "£31.00"), ("SEK", "31.00 SEK")])
 def test_a_price_is_shown_with_its_currency(currency, text):
     assert priced(Decimal("31"), currency) == text
+
+
+def test_a_cent_left_over_goes_to_the_largest_remainder():
+    """Ten cents by 3.4, 3.3 and 3.3: the method of largest remainders (Hamilton), by hand."""
+    assert shares(Decimal("0.10"), [3.3, 3.4, 3.3]) == [Decimal("0.03"), Decimal("0.04"), Decimal("0.03")]
+    assert shares(Decimal("-0.10"), [3.3, 3.3, 3.4]) == [Decimal("-0.03"), Decimal("-0.03"), Decimal("-0.04")]
