@@ -51,17 +51,20 @@ UNS = {  # published pages on each steel, and tables to ASTM A276, A681, A684, A
 
 
 @pytest.mark.parametrize(("number", "row"), SECOND.items())
+@pytest.mark.outside("published lists of materials, each named in SECOND")
 def test_numbers_and_en_names_are_those_of_a_second_list(number, row):
     en, name, _ = row
     assert steel_named(number).name == steel_named(en).name == name
 
 
+@pytest.mark.own_working("the table beside the second list")
 def test_every_number_of_the_table_is_in_the_second_list():
     numbers = {name for steel in steels() for name in steel.others if re.fullmatch(r"1\.\d{4}", name)}
     assert numbers == set(SECOND)
 
 
 @pytest.mark.parametrize(("name", "uns"), UNS.items())
+@pytest.mark.outside("published pages of UNS numbers, named beside each")
 def test_uns_numbers_are_those_of_published_pages(name, uns):
     assert steel_named(uns) == steel_named(name)
 
@@ -80,6 +83,7 @@ LIMITS = [
 
 
 @pytest.mark.parametrize(("name", "standard", "limits"), LIMITS)
+@pytest.mark.outside("the limits of each standard, named beside them")
 def test_compositions_have_the_limits_of_their_standard(name, standard, limits):
     composition = next(t for t in fact_tables() if t.title == "Composition of steels")
     row = next(row for row in composition.rows if steel_named(name) in steels_in(row[0]))
@@ -97,11 +101,13 @@ def span(cell):
     ("fahrenheit", "printed"),
     [("1450-1500", "788-816"), ("1400-1450", "760-788"), ("350-500", "177-260"), ("1600", "871"), ("1725", "941")],
 )
+@pytest.mark.outside("a data page that prints °F and °C beside each other")
 def test_degrees_are_those_a_data_page_prints_beside_each_other(fahrenheit, printed):
     """A data page of O1 prints both scales; 1725 F is 940.56 C, 5/9 of 1693."""
     assert celsius(fahrenheit) == printed
 
 
+@pytest.mark.own_working("arithmetic from °F to °C")
 def test_the_table_of_tempering_holds_the_same_temperature_twice():
     tempering = next(t for t in fact_tables() if t.title == "Hardness after tempering")
     for row in tempering.rows:
@@ -109,6 +115,7 @@ def test_the_table_of_tempering_holds_the_same_temperature_twice():
 
 
 @pytest.mark.parametrize(("grade", "micrometres"), [("#4000", 3.0), ("#6000", 2.0), ("#8000", 1.2)])
+@pytest.mark.outside("a published page on the grits of waterstones")
 def test_fine_japanese_grits_are_as_coarse_as_a_page_on_waterstones_says(grade, micrometres):
     grits = next(t for t in fact_tables() if t.title == "Grits")
     row = next(row for row in grits.rows if row[0].startswith("JIS") and row[1] == grade)
