@@ -82,7 +82,7 @@ def test_every_rate_and_every_field_of_an_order_and_its_lines_is_told():
     of_rates = {item.key for item in items(rates._ITEMS)} | {"stages", "outside"}
     wanted = {f"settings.charges.{key}" for key in of_rates - set(rates._OF_SHOP)} | {f"settings.{key}" for key in rates._OF_SHOP}
     wanted |= {f"order.{item.key}" for item in items(ORDER_ITEMS) if item.key not in (*_OF_CUSTOMER, "laying")}
-    wanted |= {f"line.{item.key}" for item in items(LINE_ITEMS)}
+    wanted |= {f"line.{item.key}" for item in items(LINE_ITEMS) if item.key != "minutes"} | {"template.minutes"}
     wanted |= {f"hole.{key}" for key in ("purpose", "size", "behind", "above")}
     assert wanted <= WORDS.keys()
     of_forms = ("settings.charges.", "order.", "line.")

@@ -156,7 +156,7 @@ def test_no_id_is_without_words():
     found = {
         node.value for first in firsts for node in ast.walk(first) if isinstance(node, ast.Constant) and "." in str(node.value)
     }
-    found |= {text for text in constants() if re.fullmatch(r"(blanks?|stock)\.[a-z_]+", text)}  # chosen before it is made
+    found |= {text for text in constants() if re.fullmatch(r"(blanks?|stock)\.(?!csv)[a-z_]+", text)}  # chosen before it is made
     assert len(found) > 70
     assert found <= WORDS.keys()
 

@@ -193,11 +193,14 @@ def test_the_moment_of_a_knife_is_its_weight_at_its_balance():
 
 
 @pytest.mark.parametrize("name", ["petty", "skinner", "meat-cleaver"])
-def test_a_bevel_falls_at_its_line_as_steeply_as_calipers_find(name):
-    """Flat, hollow and convex: half the thickness lost over the last twentieth of a millimetre under the line."""
+def test_the_line_rises_as_fast_as_the_surface_falls_where_calipers_find_it(name):
+    """Flat, hollow and convex, before hardening: a tenth of a millimetre off the edge takes a twentieth off each face, and the
+    line rises by how far up the face that lies. The face a hair under the line, read by calipers."""
     blank = blank_of(name)
     x = blank.template.heel.ahead + 12.0
     at = stations(blank.template, blank.curves, blank.thickness, np.array([x]))
-    line = float(at.finished.line[0])
-    low, high = thickness_at(blank, blank.thickness, x, State.FINISHED, np.array([line - 0.06, line - 0.01])).tolist()
-    assert float(at.slope_at_line[0]) == pytest.approx((high - low) / 2 / 0.05, rel=0.02)
+    upright = float(at.upright[0])
+    up = np.linspace(0.2, 0.999, 4000) * float(at.before.line[0])
+    thick = thickness_at(blank, blank.thickness, x, State.BEFORE, up)
+    there = float(np.interp(float(at.before.thick[0]) - 0.1, thick, up))  # both faces are a twentieth under the flats here
+    assert float(at.creep[0]) == pytest.approx((float(at.before.line[0]) - there) * upright / 0.1, rel=0.02)

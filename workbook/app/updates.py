@@ -14,7 +14,7 @@ _STAYS = "What was quoted or printed stays as it was."
 def tell_update(window: Window) -> None:
     """A message over the window, where the work was kept by an older program and that has not been told."""
     space = window.workspace
-    version = 0 if space.session.read_only else space.session.updated_from
+    version = space.session.updated_from
     if not version:
         return
     from workbook.app.plain import message_box

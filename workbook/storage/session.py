@@ -29,13 +29,15 @@ class Session:
     """Work on a workbook that has a file, or none yet. Made by `opening`."""
 
     read_only = False
+    updated_from = 0  # the version of the program that kept this work before, while what is different has not been told
 
     def __init__(self, database: Database, lock: Lock) -> None:
         self._database, self._lock, body = database, lock, database.body()
         self._changing = RLock()  # what changes the work comes one after another, whatever thread it is in
         self.document: Document = body.document
         self._steps, self._done, self._gone = list(body.steps), body.done, body.gone
-        self.book = body.book
+        self.book, told = body.book, database.note("updated_from", "0")
+        self.updated_from = int(told) if told.isdecimal() else 0
         self._changed = _changes_told(database)
         self._cut_off: list[Step] = []  # steps that could be done again until the last one was made
         self._last: Edit | None = None  # the last step done, where it was made just now
@@ -45,14 +47,11 @@ class Session:
         self._finish_publishing()
         self._say()
 
-    @property
-    def updated_from(self) -> int:
-        """The version of the program that kept this work before, while what is different has not been told; 0 else."""
-        return int(self._database.note("updated_from", "0") or "0")
-
     def update_told(self) -> None:
-        """What is different since then was told."""
-        self._database.set_notes(updated_from="0")
+        """What is different since an older program kept this work was told."""
+        self.updated_from = 0
+        with suppress(StorageTrouble):  # it is told once more then
+            self._database.set_notes(updated_from="0")
 
     @property
     def path(self) -> Path | None:
