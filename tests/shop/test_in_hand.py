@@ -99,3 +99,12 @@ def test_when_all_are_cut_it_is_the_bar_the_last_were_cut_from():
 @pytest.mark.parametrize(("thickness", "over"), [(2.02, 0.0), (1.98, 0.0), (2.4, 0.4), (1.95, -0.05)])
 def test_what_calipers_may_be_wrong_by_is_no_difference(thickness, over):
     assert replace(nominal_bar(2.0), thickness=thickness).over == pytest.approx(over)
+
+
+def test_a_bar_of_the_rack_and_one_bought_of_one_thickness_are_told_together():
+    """Neither was read: one card for both, and what is wrong with the one on the rack is not lost."""
+    both = bar("both", 2.0, have=1, buy=True)
+    rack, sale = (hands.bar_laid_on(PETTY, both, (serial,), bought=bought) for serial, bought in (("P1", False), ("P2", True)))
+    other = hands.bar_laid_on(PETTY, bar("other", 2.0, have=1), ("P3",), bought=False)
+    found = hands.with_more(hands.with_more(sale, rack), other)
+    assert (found.names, found.serials, found.rack) == (["both", "other"], ("P2", "P1", "P3"), True)

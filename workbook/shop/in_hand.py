@@ -42,6 +42,11 @@ class InHand(Struct, frozen=True, kw_only=True):
     serials: tuple[str, ...] = ()  # of the blanks cut from it or laid out on it
 
     @property
+    def names(self) -> list[str]:
+        """The names of the bars, where several of one thickness are told together."""
+        return self.bar.split(BETWEEN)
+
+    @property
     def over(self) -> float:
         """How much thicker than the template's nominal, mm; 0.0 within what calipers may be wrong by."""
         more = self.thickness - self.nominal
@@ -78,8 +83,8 @@ def bar_laid_on(template: AnyTemplate, bar: Bar, serials: tuple[str, ...], *, bo
 
 def with_more(hand: InHand, more: InHand) -> InHand:
     """A bar in hand together with another of its thickness."""
-    names = hand.bar if more.bar in hand.bar.split(BETWEEN) else f"{hand.bar}{BETWEEN}{more.bar}"
-    return replace(hand, bar=names, serials=(*hand.serials, *more.serials))
+    names = hand.bar if more.bar in hand.names else f"{hand.bar}{BETWEEN}{more.bar}"
+    return replace(hand, bar=names, serials=(*hand.serials, *more.serials), rack=hand.rack or more.rack)
 
 
 def _of_bar(template: AnyTemplate, bar: Bar, source: Source) -> InHand:

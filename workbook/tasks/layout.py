@@ -123,7 +123,7 @@ def bars_laid_on(laid: Laid) -> dict[str, tuple[InHand, ...]]:
             name = laid.nesting.parts[piece.part].name
             hand = bar_laid_on(job.template(name), bar_of(job, stock), (serial,), bought=stock.source == "buy")
             alike = found.setdefault(name, {})
-            key = replace(hand, bar="", serials=(), width=None)
+            key = replace(hand, bar="", serials=(), width=None, rack=False)
             alike[key] = with_more(alike[key], hand) if key in alike else hand
     return {name: tuple(alike.values()) for name, alike in found.items()}
 

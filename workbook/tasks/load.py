@@ -67,7 +67,7 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
 
         blank, quench = self.shapes[name], quench_for(self, bar.steel)
         own = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
-        lying = [each for each in self.job.bars if bar.rack and each.name == bar.bar]
+        lying = [each for each in self.job.bars if bar.rack and each.name in bar.names]
         return tuple(worst_first((*own, *(p for each in lying for p in check_bar(self.job, blank, each, hot_rolled_skin)))))
 
     def stops(self, name: str, bar: InHand | None = None) -> list[Mistake]:
