@@ -17,4 +17,6 @@ def tries(few: int, full: int) -> int:
 
 def some(of: Sequence[Any], few: int) -> Sequence[Any]:
     """All of them at full; else a few, from the first to the last."""
-    return of if FULL else of[:: max(1, len(of) // few)]
+    if FULL or few >= len(of):
+        return of
+    return [of[n * (len(of) - 1) // max(few - 1, 1)] for n in range(few)]

@@ -13,14 +13,14 @@ FORMULAS = ("tests/external/test_grind_formulas.py", "tests/external/test_grind_
 
 def test_a_fault_that_tests_see_is_found():
     fault = next(m for m in mutants.mutants(HEAT) if m.function == "diffusion" and m.after.startswith("return None"))
-    assert not mutants.survives(fault, FORMULAS)
+    assert not mutants.survives(fault, FORMULAS[:1])
 
 
 def test_what_is_no_fault_lives(monkeypatch):
     """The same copy, loaded in the module's place, with nothing changed in it."""
     fault = mutants.mutants(HEAT)[0]
     monkeypatch.setattr(mutants, "faulty", lambda node: node)
-    assert mutants.survives(fault, FORMULAS)
+    assert mutants.survives(fault, FORMULAS[:1])
 
 
 def test_a_fault_is_in_the_copy_and_nowhere_else():
@@ -34,10 +34,10 @@ def test_a_fault_is_in_the_copy_and_nowhere_else():
 
 
 def test_a_few_faults_are_tried_and_three_hundred_before_a_release():
-    few = ["--count", "6", "--seed", "3", "--only", HEAT, "--tests", *FORMULAS]
+    few = ["--count", "2", "--seed", "3", "--only", HEAT, "--tests", *FORMULAS]
     order = [sys.executable, "tests/mutants.py", *(["--count", "300", "--seed", "1"] if FULL else few)]
     done = subprocess.run(order, cwd=mutants.ROOT, capture_output=True, text=True, check=False)
-    assert f"of {300 if FULL else 6} faults found" in done.stdout, done.stdout + done.stderr
+    assert f"of {300 if FULL else 2} faults found" in done.stdout, done.stdout + done.stderr
     assert done.returncode == 0, done.stdout
 
 
@@ -50,6 +50,6 @@ def test_every_module_has_tests():
 def test_what_is_left_out_is_a_fault_that_could_be_made_and_has_a_reason(monkeypatch):
     left_out = mutants.EQUIVALENT
     monkeypatch.setattr(mutants, "EQUIVALENT", {})
-    names = {fault.name for module in mutants.modules() for fault in mutants.mutants(module)}
+    names = {fault.name for module in {name.partition(":")[0] for name in left_out} for fault in mutants.mutants(module)}
     assert set(left_out) <= names, set(left_out) - names
     assert all(left_out.values())

@@ -6,6 +6,7 @@ import sys
 
 import pytest
 
+from tests.counts import some
 from workbook.cli.main import main
 from workbook.system import replacing
 from workbook.tasks.outputs import LIST
@@ -88,7 +89,7 @@ def test_a_run_an_hour_after_a_kill_leaves_the_documented_files_only(small, tmp_
     assert {p.name for p in (tmp_path / "out").iterdir()} == {*FILES, LIST}
 
 
-@pytest.mark.parametrize("how", [HALF_A_FILE, BETWEEN_NAMES])
+@pytest.mark.parametrize("how", some([HALF_A_FILE, BETWEEN_NAMES], 1))
 def test_a_run_after_a_kill_goes_over_what_that_left(job_file, tmp_path, how):
     more = job_file(JOB.replace("quantity = 2", "quantity = 3"))
     assert main(["lay-out", str(more), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0
@@ -102,7 +103,7 @@ def _heeding():
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
-@pytest.mark.parametrize("stop", [signal.SIGKILL, signal.SIGINT])
+@pytest.mark.parametrize("stop", some([signal.SIGINT, signal.SIGKILL], 1))
 def test_stopped_while_it_searches_nothing_is_written(small, tmp_path, stop):
     """Its progress on a terminal says when it searches."""
     pty = pytest.importorskip("pty")

@@ -66,25 +66,25 @@ def _placed(item, points):
 
 
 def _points(segments):
-    found, waiting = [], []
+    found, waiting, last = [], [], None
     for segment in segments:
         x, y = ctypes.c_float(), ctypes.c_float()
         raw.FPDFPathSegment_GetPoint(segment, x, y)
         if raw.FPDFPathSegment_GetType(segment) == raw.FPDF_SEGMENT_BEZIERTO:
             waiting.append((x.value, y.value))
             if len(waiting) == 3:
-                found += _bezier(found[-1], *waiting)
-                waiting = []
+                found.append(_bezier(last, *waiting))
+                last, waiting = waiting[-1], []
         else:
-            found.append((x.value, y.value))
-    return np.array(found)
+            last = (x.value, y.value)
+            found.append([last])
+    return np.concatenate(found)
 
 
 def _bezier(a, b, c, d):
     t = _T[:, None]
     u = 1 - t
-    curve = u**3 * np.array(a) + 3 * u * u * t * np.array(b) + 3 * u * t * t * np.array(c) + t**3 * np.array(d)
-    return [tuple(p) for p in curve]
+    return u**3 * np.array(a) + 3 * u * u * t * np.array(b) + 3 * u * t * t * np.array(c) + t**3 * np.array(d)
 
 
 def _window(item):

@@ -23,7 +23,7 @@ from workbook.template.cut_blank import FIT, fit_of, strays_at_most
 from workbook.template.service import DxfVersion, Service
 from workbook.template.shape import shape
 
-MANY = tries(4, 500)
+MANY = tries(2, 500)
 FINE = 0.0001  # mm of chords in what is compared
 
 
@@ -132,7 +132,7 @@ def smooth(path, fitted):
 
 
 @pytest.mark.own_working("two outside readers, of the program's own shape")
-@pytest.mark.parametrize("name", some(family_ids(), 6))
+@pytest.mark.parametrize("name", some(family_ids(), 4))
 def test_every_familys_file_is_its_shape(name, tools, tmp_path):
     judged(shape(family(name), tools), tmp_path)
 
@@ -148,7 +148,7 @@ def test_so_is_that_of_any_sound_template(tmp_path_factory, moved):
 
 
 @pytest.mark.outside("shapely: Hausdorff distance of the file's arcs, read by ezdxf, from the curves")
-@pytest.mark.parametrize("name", some(family_ids(), 6))
+@pytest.mark.parametrize("name", some(family_ids(), 4))
 def test_what_is_told_of_the_curves_is_what_another_measures(name, tools):
     """The worst place, against shapely's own distance of curves flattened ten times finer."""
     blank = shape(family(name), tools)

@@ -8,6 +8,7 @@ import pytest
 import shapely
 from shapely.geometry import LinearRing, Polygon
 
+from tests.counts import some
 from tests.written import bars_dxf
 from workbook.formats.dxf_out import dxf
 from workbook.formats.family import family, family_ids
@@ -40,7 +41,7 @@ def read(text, folder):
 
 
 @pytest.mark.own_working("GDAL reads it, but what it must find is the program's own shape")
-@pytest.mark.parametrize("name", family_ids())
+@pytest.mark.parametrize("name", some(family_ids(), 7))
 def test_a_cutting_file_holds_closed_rings_of_the_templates_shape(name, tools, tmp_path):
     blank = shape(family(name), tools)
     found = read(cut_dxf(blank), tmp_path)

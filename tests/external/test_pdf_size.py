@@ -74,7 +74,7 @@ def picture(document, number):
     """How dark each dot of a page is, 0 to 255."""
     opened = pypdfium2.PdfDocument(document)
     try:
-        return 255 - opened[number].render(scale=600 / 72, grayscale=True).to_numpy().squeeze().astype(float)
+        return 255 - opened[number].render(scale=600 / 72, grayscale=True).to_numpy().squeeze()
     finally:
         opened.close()
 

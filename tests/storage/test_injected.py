@@ -10,6 +10,6 @@ from tests.storage.injected import run
 
 @pytest.mark.skipif(shutil.which("strace") is None, reason="strace is not here; it is not needed to use or build the program")
 def test_no_write_that_fails_or_kills_loses_what_was_told():
-    result = run(tries(61, 1))
+    result = run(tries(97, 1))
     assert result["bad"] == 0
     assert result["error=EIO"] >= 2

@@ -27,7 +27,10 @@ class Sizes(Struct, frozen=True, kw_only=True):
 
     def factor(self, by: By) -> float:
         """How many times as long it takes as the knife that the minutes are for: in proportion."""
-        return 1.0 if by is By.KNIFE else float(getattr(self, by.value) / getattr(Sizes(), by.value))
+        return 1.0 if by is By.KNIFE else float(getattr(self, by.value) / getattr(_USUAL, by.value))
+
+
+_USUAL = Sizes()
 
 
 class Stage(Struct, frozen=True, kw_only=True):
@@ -90,8 +93,9 @@ def times(stages: Sequence[Stage], starts: int, good: int, rate: float = 1.0, al
     While some may still be lost, all that are left are worked on; after the last stage that loses any, only those wanted.
     """
     found, left = [], float(starts)
+    last = max((n for n, stage in enumerate(stages) if stage.good < 1), default=-1)  # that loses any
     for n, stage in enumerate(stages):
-        pieces = left if share_good(stages[n:]) < 1 else float(min(good, starts))
+        pieces = left if n <= last else float(min(good, starts))
         found.append(StageTime(name=stage.name, pieces=pieces, minutes=batch(stage, pieces, rate, allowance)))
         left *= stage.good
     return found

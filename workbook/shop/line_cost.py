@@ -158,6 +158,6 @@ def by_size(batch: Batch, charges: Charges, pricing: Pricing, sizes: Sequence[in
     for quantity in sizes:
         starts = starts_of(quantity, charges)
         steel = cents(batch.steel * starts / max(batch.starts, 1))
-        own = cost_of(replace(batch, quantity=quantity, starts=starts, steel=steel), charges).each(quantity).amount
+        own = cost_of(replace(batch, quantity=quantity, starts=starts, steel=steel), charges).one_of(quantity)
         found.append(BySize(quantity, own, price_for(own, pricing, charges.step)))
     return found

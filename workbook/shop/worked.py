@@ -24,9 +24,13 @@ class Worked(Struct, frozen=True):
             raise KeyError(words)
         return found
 
+    def one_of(self, count: int) -> Decimal:
+        """The amount of one of so many, to the cent."""
+        return cents(self.amount / count) if count > 1 else self.amount
+
     def each(self, count: int) -> "Worked":
         """The same for one of so many, to the cent; its parts add up to it."""
-        return self._scaled(cents(self.amount / count)) if count > 1 else self
+        return self._scaled(self.one_of(count)) if count > 1 else self
 
     def _scaled(self, amount: Decimal) -> "Worked":
         parts = shares(amount, [float(part.amount) for part in self.parts])

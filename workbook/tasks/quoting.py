@@ -193,5 +193,5 @@ def sizes_of(work: LineWork, charges: Charges) -> list[BySize]:
     extras = sum((cents(option.price) for option in work.line.options), NOTHING)
     points = by_size(work.batch, charges, pricing_of(work.line, charges), sizes)
     now = work.line.quantity
-    own = BySize(now, work.cost.each(now).amount, work.price.amount)  # as it is: with its own blanks started, or as quoted
+    own = BySize(now, work.cost.one_of(now), work.price.amount)  # as it is: with its own blanks started, or as quoted
     return [own if p.quantity == now else BySize(p.quantity, p.cost, p.price + extras) for p in points]

@@ -223,17 +223,24 @@ class Records(QWidget):
         column.addLayout(row(add, less, None, margins=(0, 0, 0, 0)))
 
     def show_records(self, records: Sequence[Any]) -> None:
-        """Other records."""
+        """Other records; only cells that say something else are written, as each measures its column anew."""
         self._records = tuple(records)
         self.table.blockSignals(True)
         self.table.setRowCount(len(records))
         for r, record in enumerate(records):
             for c, column in enumerate(self._columns):
-                item = QTableWidgetItem(column.written(getattr(record, column.field)))
-                if c:
-                    item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-                self.table.setItem(r, c, item)
+                self._write(r, c, column.written(getattr(record, column.field)))
         self.table.blockSignals(False)
+
+    def _write(self, r: int, c: int, text: str) -> None:
+        item = self.table.item(r, c)
+        if item is None:
+            item = QTableWidgetItem(text)
+            if c:
+                item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            self.table.setItem(r, c, item)
+        elif item.text() != text:
+            item.setText(text)
 
     def _typed(self, r: int, c: int) -> None:
         """What makes no sense says why, and what stood before it was typed counts again."""
