@@ -6,6 +6,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from tests.clock import settled, until
+from tests.counts import some
 from workbook.app.early import EarlyPages, InSlices
 from workbook.app.look import Look
 from workbook.app.window import Window
@@ -52,7 +53,7 @@ def seen(window, name):
     return window.pages.currentWidget().grab().toImage()
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("theme", some(["light", "dark"], 1))
 def test_a_page_made_beforehand_looks_as_one_made_when_it_is_asked_for(made, theme):
     early, late = made(theme), made(theme)
     early_done(early)

@@ -4,15 +4,14 @@ import ast
 import re
 import string
 from functools import cache
-from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.json import decode, encode
 
-import workbook
 from tests.document.every_action import a_shop, every_action, public_actions
+from tests.trees import ROOT, nodes
 from workbook.document.action import SAID, Action, plain, said
 from workbook.document.action_words import WORDS, in_words
 from workbook.document.shop_records import Movement
@@ -21,8 +20,6 @@ from workbook.document.words.shop import SHOP
 from workbook.document.words.telling import _KINDS, UNTOLD
 from workbook.document.words.templates import TEMPLATES
 
-ROOT = Path(workbook.__file__).parent
-FILES = [file for file in ROOT.rglob("*.py") if "words" not in file.parts]
 WHOSE = {"template"}  # a field that `reshape` gives
 
 
@@ -129,8 +126,8 @@ def test_plain_takes_no_records():
 @cache
 def code():
     """Calls and texts anywhere in the program but in the words themselves."""
-    nodes = (node for file in FILES for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))))
-    return [node for node in nodes if isinstance(node, ast.Call | ast.Constant)]
+    found = (node for file, all_nodes in nodes().items() if "words" not in file.parts for node in all_nodes)
+    return [node for node in found if isinstance(node, ast.Call | ast.Constant)]
 
 
 def constants():

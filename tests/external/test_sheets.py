@@ -22,7 +22,7 @@ from workbook.tasks.load import shaped
 from workbook.tasks.sheets import run_of
 from workbook.template.mark import shape_mark
 
-NAMES = ("petty", "slicer", "puukko-type", "kiridashi", "everyday-fixed-blade")
+NAMES = ("petty", "slicer", "kiridashi", *(("puukko-type", "everyday-fixed-blade") if FULL else ()))
 RUNS = (("letter", "in"), ("a4", "mm"), *((("legal", "mm"), ("tabloid", "in"), ("a3", "mm"), (ROLL, "in")) if FULL else ()))
 SHEETS = ("sheets", "cards", "bars", "shelf", "printer", "cutting")
 

@@ -265,7 +265,7 @@ UNKNOWN = "import pwd; pwd.getpwuid = {}.__getitem__;"  # the system knows no su
 
 
 @pytest.mark.skipif(ROOT and shutil.which("setpriv") is None, reason="the superuser may all")
-@pytest.mark.parametrize("case", ["unreadable", "no home"])
+@pytest.mark.parametrize("case", some(["unreadable", "no home"], 1))
 def test_without_a_place_for_work_it_is_said_and_commands_run(home, demo_file, case):
     """Where the data folder lies below a folder that may not be looked into, or the system knows no home for the user."""
     setting = {key: value for key, value in os.environ.items() if key not in ("HOME", "MAKERS_WORKBOOK_DATA", "XDG_CACHE_HOME")}
