@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.counts import FULL
+from tests.counts import FULL, tries
 from tests.formats.dxf_drawings import PENTAGON, STADIUM, area, pentagon, stadium, template
 from workbook.formats import dxf_in
 from workbook.formats.drawing_in import read_drawing
@@ -162,7 +162,7 @@ def test_garbage_is_told(tmp_path_factory, size, data):
 
 
 @given(st.data())
-@settings(max_examples=40)
+@settings(max_examples=tries(20, 160))
 def test_a_damaged_file_is_a_template_or_a_mistake(tmp_path_factory, data):
     document = ezdxf.new("R2000")
     document.header["$INSUNITS"] = 4

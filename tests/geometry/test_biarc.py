@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shapely import points as shapely_points
 from shapely.geometry import LineString
 
+from tests.counts import tries
 from tests.strategies import numbers
 from workbook.formats.family import family, family_ids
 from workbook.geometry.biarc import with_arcs
@@ -61,7 +62,7 @@ def test_the_arcs_of_a_knifes_curves_stray_no_further_than_the_tolerance(which, 
 
 
 @given(numbers(20, 250), numbers(2, 60), numbers(0.35, 0.9), numbers(0.2, 0.95))
-@settings(max_examples=60)
+@settings(max_examples=tries(30, 240))
 def test_the_arcs_of_any_single_sweep_stay_near_and_smooth(length, drop, fullness, where):
     curve = quarter((length, -drop), (length * where, 0.0), (0.0, 0.0), fullness)
     path = with_arcs(Path((curve,), closed=False))

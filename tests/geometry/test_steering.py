@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.counts import tries
 from tests.strategies import numbers
 from workbook.geometry.steering import STEP, evenly, widest_turn
 
@@ -46,7 +47,7 @@ def test_round_a_sharp_corner_the_turn_is_the_circle_that_just_passes(half, to):
     assert widest_turn(line, clear) == pytest.approx(2 * half / (1 - 1 / sqrt(2)), rel=to)
 
 
-@settings(max_examples=15)
+@settings(max_examples=tries(7, 60))
 @given(numbers(60, 200), numbers(20, 60))
 def test_an_arc_no_deeper_than_its_corridor_is_sawn_nearly_straight(radius, degrees):
     """A chord lies R (1 - cos(sweep / 2)) from its arc; a corridor that wide in all holds a straight line."""

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import Phase, given, settings
 
+from tests.counts import tries
 from tests.strategies import changes, made
 from workbook.formats.family import family, family_ids
 from workbook.formats.pdf import measure
@@ -28,7 +29,7 @@ RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 
 
 @given(changes(most=4))
-@settings(max_examples=25, phases=[Phase.explicit, Phase.generate])
+@settings(max_examples=tries(12, 100), phases=[Phase.explicit, Phase.generate])
 def test_a_template_without_a_stop_can_be_printed(moved):
     template = made(moved)
     blank = shape(template, TOOLS)

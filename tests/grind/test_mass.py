@@ -7,6 +7,7 @@ import pytest
 import shapely
 from hypothesis import Phase, assume, given, settings
 
+from tests.counts import tries
 from tests.grind.test_stations import TOOLS, blank_of
 from tests.strategies import changes, made, numbers
 from workbook.formats.family import family, family_ids
@@ -24,7 +25,7 @@ from workbook.template.model import HoleWish, Purpose
 from workbook.template.shape import shape
 
 DENSITIES = Densities(steel=7.85, scales=1.35, fasteners=8.53, epoxy=1.15)
-QUICK = settings(max_examples=40, phases=[Phase.explicit, Phase.generate])
+QUICK = settings(max_examples=tries(20, 160), phases=[Phase.explicit, Phase.generate])
 
 
 def weighed(blank, bar=None):

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as st
 
+from tests.counts import tries
 from tests.strategies import changes, made, numbers
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
@@ -24,7 +25,7 @@ from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
 TOOLS = Tools(drills=drills_for(drills(), "in"))
-QUICK = settings(max_examples=60, phases=[Phase.explicit, Phase.generate])
+QUICK = settings(max_examples=tries(30, 240), phases=[Phase.explicit, Phase.generate])
 HUNTER = "drop-point-hunter"
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
+from tests.counts import tries
 from tests.strategies import nesting_jobs
 from workbook.nesting.cuts import cut_plan
 from workbook.nesting.model import BarUse, NestingJob, Part, Piece, Stock, written
@@ -50,7 +51,7 @@ def test_a_long_blank_over_several_short_ones_keeps_them_in_one_group():
 
 
 @given(nesting_jobs())
-@settings(max_examples=20)
+@settings(max_examples=tries(10, 80))
 def test_no_straight_cut_crosses_a_blank_and_every_blank_is_in_one_group(job):
     for bar in next(layouts(job, 0)).best.bars:
         plan = cut_plan(job, bar, None)

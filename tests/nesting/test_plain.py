@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.bench import costs
+from tests.counts import tries
 from tests.strategies import nesting_jobs
 from workbook.nesting.model import BarUse
 from workbook.nesting.plain import placing
@@ -29,7 +30,7 @@ def price(job, layout):
 
 
 @given(nesting_jobs(), st.integers(0, 2**32))
-@settings(max_examples=25)
+@settings(max_examples=tries(12, 100))
 def test_every_layout_verifies_and_none_costs_more_than_the_one_before(job, seed):
     def worth(layout):
         left = sum(n * abs(area(job.parts[part].outline)) for part, n in layout.left_over)
@@ -85,7 +86,7 @@ def test_a_bar_that_is_all_margin_takes_nothing_and_does_no_harm(length):
 
 
 @given(nesting_jobs())
-@settings(max_examples=20)
+@settings(max_examples=tries(10, 80))
 def test_a_stretch_is_taken_where_each_of_its_columns_is(job):
     tables = Tables(job)
     fixed, family = tables.poses[0][0], tables.families[-1][0]

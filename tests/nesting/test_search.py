@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
+from tests.counts import tries
 from tests.strategies import nesting_jobs
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.fits import unfit
@@ -41,7 +42,7 @@ def after(job, steps, seed=0):
 
 
 @given(nesting_jobs(), st.integers(0, 2**32))
-@settings(max_examples=60)
+@settings(max_examples=tries(30, 240))
 def test_every_layout_of_the_first_steps_verifies(job, seed):
     for progress in islice(layouts(job, seed), 4):
         assert faults(job, progress.best) == []
@@ -54,7 +55,7 @@ def test_the_same_seed_and_steps_give_the_same_layout(job, seed):
 
 
 @given(nesting_jobs())
-@settings(max_examples=15)
+@settings(max_examples=tries(7, 60))
 def test_a_layout_is_never_worse_than_the_one_before(job):
     def worth(layout):
         bought = sum((job.stock[u.stock].price for u in layout.bars if job.stock[u.stock].source == "buy"), Decimal(0))
@@ -67,7 +68,7 @@ def test_a_layout_is_never_worse_than_the_one_before(job):
 
 
 @given(nesting_jobs())
-@settings(max_examples=30)
+@settings(max_examples=tries(15, 120))
 def test_no_layout_costs_less_than_the_area_bound(job):
     layout = after(job, 4)
     placed = [sum(piece.part == p for use in layout.bars for piece in use.pieces) for p in range(len(job.parts))]

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.counts import tries
 from tests.strategies import nesting_jobs
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.model import NestingJob, Part, Stock
@@ -50,7 +51,7 @@ def test_a_cut_up_bar_is_known_to_need_that_bar():
     assert price_bound(job, (1,) * 5)[0] == Decimal(50)
 
 
-@settings(max_examples=40)
+@settings(max_examples=tries(20, 160))
 @given(nesting_jobs())
 def test_no_layout_costs_less(job):
     for progress in islice(plain_layouts(job, 0), 3):

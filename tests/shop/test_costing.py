@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
+from tests.counts import tries
 from tests.strategies import nesting_jobs, numbers
 from workbook.nesting.model import BarUse, Layout, NestingJob, Part, Piece, Stock
 from workbook.nesting.search import layouts
@@ -33,7 +34,7 @@ LAYOUT = Layout((BarUse(0, (Piece(0, 1.0, 1.0, 0.0, False), Piece(1, 67.0, 1.0, 
 
 
 @given(nesting_jobs(), numbers(0, 300))
-@settings(max_examples=25)
+@settings(max_examples=tries(12, 100))
 def test_all_pieces_together_cost_the_material(job, keep):
     for layout in (progress.best for progress in islice(layouts(job, 0), 2)):
         money = costs(job, layout, Decimal(0), keep)

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from hypothesis import given, settings
 
+from tests.counts import tries
 from tests.strategies import nesting_jobs
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.model import Layout, laid_out
@@ -21,7 +22,7 @@ def all_of(bounding, layout):
     return found
 
 
-@settings(max_examples=25)
+@settings(max_examples=tries(12, 100))
 @given(nesting_jobs())
 def test_it_only_gets_better_up_to_the_bound_found_at_once(job):
     layout = next(plain_layouts(job, 0)).best

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString
 
-from tests.counts import some
+from tests.counts import some, tries
 from tests.strategies import free_points
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
@@ -101,7 +101,7 @@ def test_a_pulled_curve_goes_through_its_place_and_stays_smooth(name):
                 assert cos(tangents(before)[1] - tangents(after)[0]) == pytest.approx(1.0, abs=1e-9)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=tries(75, 600), deadline=None)
 @given(name=st.sampled_from(family_ids()), points=st.lists(POINTS, max_size=6))
 def test_whatever_is_pulled_the_knife_is_as_long_as_it_says_and_spine_and_edge_run_on(name, points):
     own = blank_of(name, *points)
@@ -119,7 +119,7 @@ def test_whatever_is_pulled_the_knife_is_as_long_as_it_says_and_spine_and_edge_r
         assert segment.end == after.start
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=tries(50, 400), deadline=None)
 @given(name=st.sampled_from(family_ids()), run=st.sampled_from(Run), at=st.floats(0.05, 0.95))
 def test_a_place_of_a_curve_is_found_again_by_its_share(name, run, at):
     own = blank_of(name)
@@ -214,7 +214,7 @@ def test_a_point_added_to_a_pulled_curve_leaves_it_where_it_is(run):
     assert (again, there) == (made, index)  # it is there already
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=tries(75, 600), deadline=None)
 @given(name=st.sampled_from(family_ids()), run=st.sampled_from(Run), at=st.floats(0, 1), y=st.floats(-60, 60))
 def test_no_pull_makes_a_cliff(name, run, at, y):
     """A place is pulled by no more than a quarter of the curve's length between it and the nearer end of its segment."""

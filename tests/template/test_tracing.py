@@ -8,7 +8,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.counts import FULL, some
+from tests.counts import FULL, some, tries
 from workbook.formats.family import family
 from workbook.geometry.path import Placement, flatten
 from workbook.structs import replace
@@ -97,7 +97,7 @@ def test_a_slip_does_not_spoil_the_rest():
 
 
 @given(tilt=st.floats(-0.6, 0.6), turn=st.floats(-0.7, 0.7), order=st.permutations(range(4)))
-@settings(max_examples=60)
+@settings(max_examples=tries(30, 240))
 def test_the_sheet_makes_the_plane_whatever_the_view_and_the_order_of_clicks(tilt, turn, order):
     corners = [tuple(p) for p in camera(CORNERS, tilt, turn)]
     plane = plane_of_sheet([corners[i] for i in order], *A4)

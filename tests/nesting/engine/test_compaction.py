@@ -4,6 +4,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.counts import tries
 from workbook.nesting.engine.compaction import Strip, compacted, reach_of
 from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.intervals import TOUCH
@@ -22,7 +23,7 @@ def filled(made, part, order):
     return Strip(places.pose, x, places.y, reach_of(made, places.pose, x))
 
 
-@settings(max_examples=20)
+@settings(max_examples=tries(10, 80))
 @given(st.permutations(range(7)))
 def test_a_filled_bar_gets_no_longer_and_stays_clear(mixed, order):
     _, made = mixed

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from pytest import approx
 from shapely.geometry import Polygon
 
+from tests.counts import tries
 from workbook.nesting.engine.kernel import chance_from
 from workbook.nesting.engine.moves import best_place
 from workbook.nesting.engine.overlaps import STEP, Near, Places, Scratch, pair_overlap
@@ -46,7 +47,7 @@ def moved(made, room, places, weights, part, i, now, span=0):
     )
 
 
-@settings(max_examples=25)
+@settings(max_examples=tries(12, 100))
 @given(st.integers(0, 10_000))
 def test_no_place_costs_less_than_the_one_found(mixed, seed):
     """Against every shift of every pose, at heights all over the bar."""

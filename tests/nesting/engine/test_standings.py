@@ -6,6 +6,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.counts import tries
 from tests.nesting.engine.conftest import HOOK, WEDGE, job
 from tests.strategies import kept_jobs, nesting_jobs
 from workbook.nesting.aims import aims
@@ -36,7 +37,7 @@ def test_a_layout_becomes_the_standing_it_was(wanted, seed):
         assert placed(layout_of(group.job, group.search.ground, standing)) == placed(layout)
 
 
-@settings(max_examples=15)
+@settings(max_examples=tries(7, 60))
 @given(nesting_jobs())
 def test_a_search_that_is_sent_a_better_layout_is_no_worse_than_it(wanted):
     *_, good = islice(layouts(wanted, 1), 15)
