@@ -20,7 +20,7 @@ ROUNDS = (  # the worst of each kind for every change, several in one window whe
     ("fifo", "device", "picture", "drawing", "preflight"),
     tuple(f"first {page}" for page in PAGES),
     ("print_quote", "print_template", "print_bars", "export sheets", "export bars-drawing"),
-    *((name,) for name in ("job", "table", "strange_book", "publishing", "stopped_workers", "let_go")),
+    *((name,) for name in ("table", "publishing", "stopped_workers", "let_go")),
 )
 PLAYED = [tuple(each for each in one if each not in NOT_YET) for one in ([(name,) for name in SCENES] if FULL else ROUNDS)]
 

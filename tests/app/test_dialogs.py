@@ -7,7 +7,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
 
 from tests.app.waiting import at_rest
-from tests.counts import FULL
+from tests.counts import FULL, some
 from tests.sentences import words_of
 from workbook.app.dialogs import show_dialog
 from workbook.app.widgets.finder import Finder
@@ -54,7 +54,7 @@ def everything_said(window):
     space.choose_unit("mm")
 
 
-@pytest.mark.parametrize(("by", "name"), WAYS)
+@pytest.mark.parametrize(("by", "name"), some(WAYS, 5))
 def test_a_dialog_that_was_closed_hears_nothing_more(qtbot, window, name, by):
     dialog = opened(window, name)
     gone = []

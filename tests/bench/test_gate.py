@@ -7,6 +7,7 @@ import pytest
 
 from tests.bench import gate
 from tests.bench.gate_judging import Measure, Outcome, Row, ratio_of, rows, verdict
+from tests.counts import some
 
 MEASURE = Measure("grind", turns=10)
 
@@ -107,7 +108,7 @@ def here():
         yield program
 
 
-@pytest.mark.parametrize("name", ["grind", "first-layouts"])
+@pytest.mark.parametrize("name", some(["grind", "first-layouts"], 1))
 def test_a_measure_of_this_program_beside_itself(here, name):
     before, after = gate.compared(Measure(name, turns=2), (here, here), range(1))
     assert not before.error and not after.error

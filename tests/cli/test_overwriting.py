@@ -18,7 +18,7 @@ def run(command, job, out, *more):
     return main([*(word.format(job=job) for word in command), "--out", str(out), "--quiet", *more])
 
 
-@pytest.mark.parametrize(("command", "name"), COMMANDS)
+@pytest.mark.parametrize(("command", "name"), some(COMMANDS, 2))
 def test_the_makers_own_file_stays_until_it_is_given_up(demo_file, tmp_path, capsys, command, name):
     mine = tmp_path / name
     mine.parent.mkdir(exist_ok=True)
