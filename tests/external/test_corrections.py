@@ -9,12 +9,15 @@ from math import atan, cos, hypot, radians, sin, sqrt, tan
 import ezdxf
 import numpy as np
 import pytest
+from scipy.optimize import brentq
+from shapely import LineString, Point
 
 from workbook.formats.densities import density_of
 from workbook.formats.family import family
 from workbook.formats.pdf import measure
 from workbook.formats.tables import drills
 from workbook.geometry.drawing import Text
+from workbook.geometry.path import Path, flatten
 from workbook.grind.bench import bench, heel
 from workbook.grind.bevel import support_distance
 from workbook.grind.checks import GroundFrom, check_grind
@@ -134,6 +137,12 @@ def hollow_by_coordinates(deep, high, wheel, v):
     return float(middle[1] + sqrt(wheel**2 / 4 - (v - middle[0]) ** 2))
 
 
+def distance_from_edge(blank, station, up):
+    """Of a place so far above the edge, by shapely."""
+    edge = LineString(flatten(Path(blank.curves.edge, closed=False), 0.0005))
+    return edge.distance(Point(float(station.x[0]), float(station.edge_y[0]) + up))
+
+
 @pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_wheel_hollows_the_belly_square_to_its_edge():
     """Skinner, wheel of 254 mm, angle held: where the edge rises by 40 degrees and more. Then the arc lay upright."""
@@ -147,7 +156,8 @@ def test_a_wheel_hollows_the_belly_square_to_its_edge():
     deep = float(steep.deep[0])
     high = deep / tan(theta)  # the angle is held, square to the edge
     right = hollow_by_coordinates(deep, high, 254.0, high / 2)
-    now = float(bevel_depth(steep, State.FINISHED, np.array([[high / 2 / float(steep.upright[0])]]))[0, 0])
+    up = brentq(lambda up: distance_from_edge(blank, steep, up) - high / 2, 0.1, 15.0)
+    now = float(bevel_depth(steep, State.FINISHED, np.array([[up]]))[0, 0])
     upright = high / float(steep.upright[0])
     then = hollow_by_coordinates(deep, upright, 254.0, upright / 2)
     agrees(now, right, then, 0.005)

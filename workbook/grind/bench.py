@@ -113,9 +113,9 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
     template = blank.template
     assert template is not None
     at, faces = heel(blank, bar), faces_of(template)
-    before, finished, upright = at.before, at.finished, float(at.upright[0])
+    before, finished = at.before, at.finished
     edge, edge_before = float(finished.edge[0]), float(before.edge[0])
-    angle, high = atan(float(at.true_slope[0])), float(at.height[0]) * upright
+    angle, high = atan(float(at.true_slope[0])), float(at.square.of(at.height)[0])
     sharp = radians(template.grind.edge_angle)
     set_angle = stepped(angle, owned.angle_step)
     return Bench(
@@ -129,11 +129,11 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
         thickness_finished=float(spine_left(at, State.FINISHED)[0]),
         angle=angle,
         set_angle=set_angle,
-        line_before=float(before.line[0]) * upright,
-        line_finished=float(finished.line[0]) * upright,
+        line_before=float(at.square.of(before.line)[0]),
+        line_finished=float(at.square.of(finished.line)[0]),
         lines_as_set=(_line_at(before, faces, set_angle, high), _line_at(finished, faces, set_angle, high)),
         blade_height=high,
-        upright=upright,
+        upright=float(at.upright[0]),
         gap=high * sin(angle),
         creep=float(at.creep[0]),
         face_allowance=template.grind.face_allowance,
@@ -172,7 +172,7 @@ def stepped(angle: float, step: float) -> float:
 def readings(blank: Shape, bar: float, x: float, heights: tuple[float, ...]) -> tuple[Reading, ...]:
     """What calipers should read at a place along the blade, at each height above the edge, square to it, that lies on it."""
     assert blank.template is not None and blank.curves is not None
-    up = np.array(heights) / float(stations(blank.template, blank.curves, bar, np.array([x])).upright[0])
+    up = stations(blank.template, blank.curves, bar, np.array([x])).square.up_to(np.array([heights]))[0]
     before, finished = (thickness_at(blank, bar, x, state, up) for state in (State.BEFORE, State.FINISHED))
     return tuple(
         Reading(up=h, before=float(b), finished=float(f))

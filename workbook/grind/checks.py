@@ -92,7 +92,7 @@ def facet_over_bevel(g: Grinding) -> Iterator[Problem]:
     """A facet so flat that it takes all of the bevel."""
     edge, faces = float(g.at.finished.edge[0]), faces_of(g.template)
     facet = edge_facet(edge, radians(g.template.grind.edge_angle), atan(float(g.at.slope_at_edge[0])), faces)
-    line = float(g.at.finished.line[0] * g.at.upright[0])
+    line = float(g.at.square.of(g.at.finished.line)[0])
     if facet is not None and facet.height > line:
         what = "the sharpened facet is higher than the bevel: the edge angle is hardly above the bevel's"
         yield Problem(what=what, at=g.place(0, line), is_=facet.height, wanted=line, source=GEOMETRY)
@@ -126,10 +126,10 @@ def hollow_depth(g: Grinding) -> Iterator[Problem]:
     """A hollow that leaves less than the edge, or nothing."""
     if g.template.grind.bevel is not Bevel.HOLLOW:
         return
-    found = []
+    found, whole = [], g.at.square.of(g.at.height)
     for i in range(_COUNT):
         thick, edge = float(g.at.finished.thick[i]), float(g.at.finished.edge[i])
-        height = min(float(g.at.deep[i] / g.at.true_slope[i]), float(g.at.height[i] * g.at.upright[i]))
+        height = min(float(g.at.deep[i] / g.at.true_slope[i]), float(whole[i]))
         if height > 2:
             found.append((hollow_thinnest(thick, edge, height, g.template.grind.wheel), edge, i))
     if not found:

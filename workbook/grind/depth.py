@@ -23,10 +23,11 @@ class Depth(Struct, frozen=True, kw_only=True, eq=False):
 def bevel_depth(at: Stations, state: State, up: Points) -> Points:
     """Depth of the bevel below a ground face at heights `up` (n, m) above the edge, no plunge."""
     stage = at.stage(state)
-    deep, slope, out = at.deep[:, None], at.slope[:, None], stage.out[:, None]
+    deep, slope, out = at.deep[:, None], at.true_slope[:, None], stage.out[:, None]
     most = (stage.thick / faces_of(at.template))[:, None]  # where both bevels would meet
     if at.arcs is None:
-        found = slope * up
+        found = at.square.of(up)
+        found *= slope
         np.subtract(deep + out, found, out=found)
     else:
         found = _arc_depth(at, up)
@@ -38,7 +39,7 @@ def _arc_depth(at: Stations, up: Points) -> Points:
     arcs = at.arcs
     assert arcs is not None
     middle, radius = arcs.depth[:, None], arcs.radius[:, None]
-    square = up * at.upright[:, None]  # to the edge
+    square = at.square.of(up)
     half = square - arcs.v[:, None]
     beyond = half >= radius
     np.square(half, out=half)  # in place: these arrays are large

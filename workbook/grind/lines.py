@@ -74,7 +74,8 @@ def _swedge(at: Stations) -> Path | None:
         return None
     fall = np.maximum(swedge_slope(at), 1e-6)
     limit = at.height - high
-    ridge = (at.deep + fall * limit) / (at.slope + fall)
+    slope = at.deep / np.maximum(at.square.up_to(at.deep / at.true_slope), 1e-6)  # along an upright line, up to the flat
+    ridge = (at.deep + fall * limit) / (slope + fall)
     y = at.edge_y + np.where(limit < at.finished.line, np.clip(ridge, limit, at.height), limit)
     return _curve([(float(a), float(b)) for a, b in zip(at.x[on], y[on], strict=True)])
 

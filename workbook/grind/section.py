@@ -25,7 +25,7 @@ class CrossSection(Struct, frozen=True, kw_only=True, eq=False):
     edge: float  # and at the bottom
     line: float | None  # grind line above the edge; None where nothing is ground
     slope: float  # tangent of the bevel's angle per ground face, square to the edge; 0 where nothing is ground
-    upright: float = 1.0  # cosine of the edge's rise: the line square to the edge is this share of `line`
+    high: float = 0.0  # of the grind line, square to the edge
     ground: tuple[int, ...] = ()  # which faces the bevel is on: 1 the right, -1 the left
 
 
@@ -71,7 +71,7 @@ def _ground(at: Stations, state: State, plunges: Plunges | None, low: float) -> 
         edge=float(right[0, 0] - left[0, 0]),
         line=float(stage.line[0]),
         slope=float(at.true_slope[0]),
-        upright=float(at.upright[0]),
+        high=float(at.square.of(stage.line)[0]),
         ground=(-1, 1) if faces_of(at.template) == 2 else (1,) if at.template.grind.face is Face.RIGHT else (-1,),
     )
 
@@ -80,7 +80,12 @@ def _heights(at: Stations, state: State, below: float) -> Points:
     """Where a section's corners may be: its kinks, and places between where it is an arc or fades into the plunge."""
     high, line = float(at.height[0]), float(at.stage(state).line[0])
     kinks = (below, 0.0, line, high - float(swedge_height(at)[0]), high)
-    curved = at.arcs is not None or at.x[0] < at.template.heel.ahead + 3 * at.template.heel.plunge_radius or kinks[3] < high
+    curved = (
+        at.arcs is not None
+        or at.square.shares is not None
+        or at.x[0] < at.template.heel.ahead + 3 * at.template.heel.plunge_radius
+        or kinks[3] < high
+    )
     between = np.linspace(below, high, _ARC_POINTS) if curved else ()
     return np.unique(np.round(np.clip((*kinks, *between), below, high), 9))
 

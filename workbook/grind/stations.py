@@ -2,8 +2,9 @@
 
 What is ground is held as a *depth* below each flat. In (v, depth), v square to the edge, a flat bevel is the line from
 (0, (T - e) / faces) to (h, 0); a hollow or convex one an arc through the same two places: a wheel rolls along the edge. A height
-asked for is square to the edge too. An upright section, across the axis, is that one stretched: y = v / cosine of the edge's
-rise. Before hardening the same surface lies further out.
+asked for is square to the edge too. Where the angle is held, v is the distance from the nearest place of the edge. Where a height
+is asked for all along, an upright section, across the axis, is that one stretched: y = v / cosine of the edge's rise. Before
+hardening the same surface lies further out.
 """
 
 from __future__ import annotations
@@ -16,9 +17,10 @@ from msgspec import Struct
 
 from workbook.geometry.path import Points
 from workbook.grind.bevel import most_bulge, radius_of, sagitta
+from workbook.grind.square import Square, square
 from workbook.later import np
 from workbook.structs import replace
-from workbook.template.blade import RISE_OVER, BladeCurves, heights_along
+from workbook.template.blade import BladeCurves, heights_along, upright_along
 from workbook.template.model import Bevel, Held, TangForm, Taper, Template
 
 if TYPE_CHECKING:
@@ -68,6 +70,7 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
     deep: Points  # of the finished bevel at the edge, from a ground face
     slope: Points  # how fast the bevel falls in an upright section, on a ground face
     upright: Points  # cosine of the edge's own rise: 1 where it runs along the axis
+    square: Square  # distances from the edge
     arcs: Arcs | None
     before: Stage
     finished: Stage
@@ -112,6 +115,7 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
             deep=self.deep[where],
             slope=self.slope[where],
             upright=self.upright[where],
+            square=self.square.some(where),
             arcs=arcs and Arcs(v=arcs.v[where], depth=arcs.depth[where], radius=arcs.radius[where]),
             before=taken(self.before),
             finished=taken(self.finished),
@@ -125,6 +129,11 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
 def faces_of(template: Template) -> int:
     """How many faces the bevel is ground on."""
     return 1 if template.grind.bevel is Bevel.SINGLE else 2
+
+
+def follows_edge(template: Template) -> bool:
+    """Whether the bevel has one angle square to the edge, so that it is ground square to each place of it."""
+    return template.grind.bevel is Bevel.SCANDI or template.grind.held is Held.ANGLE
 
 
 def finished_spine(template: Template, x: Points, bar: float) -> Points:
@@ -161,12 +170,14 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
     thick = finished_spine(template, x, bar)
     edge = np.zeros_like(x) if grind.bevel is Bevel.SCANDI else np.minimum(grind.edge_before_sharpening, 0.9 * thick)
     deep = (thick - edge) / faces
-    upright = _upright(curves, x)
+    upright = upright_along(curves, x)
     slope = np.maximum(_slopes(template, curves, bar, x, deep, height, upright), _LEAST_SLOPE)
-    finished = Stage(thick=thick, edge=edge, out=np.zeros_like(x), line=np.minimum(deep / slope, height))
+    off = square(curves, x, upright, height, round_edge=follows_edge(template))
+    line = np.minimum(off.up_to(deep / slope * upright), height)
+    finished = Stage(thick=thick, edge=edge, out=np.zeros_like(x), line=line)
     arcs = _arcs(template, curves, bar, deep, slope / upright)
-    before = _before(template, bar, x, finished, arcs, deep, slope / upright, height * upright)
-    before = replace(before, line=before.line / upright)
+    before = _before(template, bar, x, finished, arcs, deep, slope / upright, off.of(height))
+    before = replace(before, line=np.minimum(off.up_to(before.line), height))
     return Stations(
         template=template,
         x=x,
@@ -175,19 +186,11 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
         deep=deep,
         slope=slope,
         upright=upright,
+        square=off,
         arcs=arcs,
         before=before,
         finished=finished,
     )
-
-
-def _upright(curves: BladeCurves, x: Points) -> Points:
-    """Cosine of the edge's rise at each station, taken over half a mm."""
-    low, high = (np.clip(x + side * RISE_OVER, curves.heel[0], curves.point[0]) for side in (-1, 1))
-    run = np.maximum(high - low, 1e-6)
-    rise = (heights_along(curves.edge, high) - heights_along(curves.edge, low)) / run
-    found: Points = 1 / np.sqrt(1 + rise**2)
-    return found
 
 
 def _slopes(
@@ -200,7 +203,7 @@ def _slopes(
         return tan(radians(grind.edge_angle)) * upright
     if grind.held is Held.ANGLE:
         at = np.array([template.heel.ahead])
-        return (_slope_at(template, curves, bar, at) / _upright(curves, at)) * upright
+        return (_slope_at(template, curves, bar, at) / upright_along(curves, at)) * upright
     asked = deep / _bevel_height(template, height, upright)
     station = max(template.blade.length - POINT_STATION, template.heel.ahead)
     there, before = _slope_at(template, curves, bar, np.array([station, station - _STEP])).tolist()
@@ -221,7 +224,7 @@ def _slope_at(template: Template, curves: BladeCurves, bar: float, x: Points) ->
     height = heights_along(curves.spine, x) - heights_along(curves.edge, x)
     thick = finished_spine(template, x, bar)
     edge = np.minimum(template.grind.edge_before_sharpening, 0.9 * thick)
-    slope: Points = (thick - edge) / faces_of(template) / _bevel_height(template, height, _upright(curves, x))
+    slope: Points = (thick - edge) / faces_of(template) / _bevel_height(template, height, upright_along(curves, x))
     return slope
 
 
@@ -251,7 +254,7 @@ def _proud_of_nothing(radius: float, chord: Points, slope: Points) -> Points:
 def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
     """Radius of a convex bevel, from its bulge at the heel, which is kept to what the flats allow."""
     x = np.array([template.heel.ahead])
-    upright = _upright(curves, x)
+    upright = upright_along(curves, x)
     height = float((_bevel_height(template, np.array([template.blade.height]), upright) * upright)[0])
     thick = float(finished_spine(template, x, bar)[0])
     edge = min(template.grind.edge_before_sharpening, 0.9 * thick)

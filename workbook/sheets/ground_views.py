@@ -191,7 +191,7 @@ def section_rows(made: CrossSection, cut: CrossSection, words: Words) -> list[tu
     return [
         ("spine", words.fine(made.spine)),
         ("edge", "square" if not ground else "zero" if zero else words.fine(made.edge)),
-        ("grind line", built(show(made.line * made.upright, words.unit)) if made.line is not None else "none"),
+        ("grind line", built(show(made.high, words.unit)) if made.line is not None else "none"),
         ("per side", angle),
         ("stiffness", f"{stiff:.0%}"),
     ]

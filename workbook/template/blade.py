@@ -16,7 +16,7 @@ from workbook.later import np
 from workbook.template.free import pulled
 from workbook.template.model import LAST_BELLY, EdgeForm, Run, SpineForm, Template
 
-RISE_OVER = 0.25  # mm to either side over which the edge's rise is taken
+_RISE_OVER = 0.25  # mm to either side over which the edge's rise is taken
 _STEEPEST = 88.0  # degrees
 _LEAST_BEND = 2.0  # degrees by which a curve's end must turn beyond its chord to stay without inflection
 
@@ -58,7 +58,7 @@ def height_at(segments: tuple[Segment, ...], x: float) -> float:
 
 def upright_at(curves: BladeCurves, x: float) -> float:
     """Cosine of the edge's rise at x, taken over half a mm: what is square to the edge is this share of what is upright."""
-    low, high = (min(max(x + side * RISE_OVER, curves.heel[0]), curves.point[0]) for side in (-1, 1))
+    low, high = (min(max(x + side * _RISE_OVER, curves.heel[0]), curves.point[0]) for side in (-1, 1))
     rise = (height_at(curves.edge, high) - height_at(curves.edge, low)) / max(high - low, 1e-6)
     return 1 / sqrt(1 + rise * rise)
 
@@ -67,6 +67,14 @@ def heights_along(segments: tuple[Segment, ...], x: Points) -> Points:
     """The same at many places."""
     heights: Points = np.interp(x, *_arrays(segments))
     return heights
+
+
+def upright_along(curves: BladeCurves, x: Points) -> Points:
+    """Cosine of the edge's rise at many places, taken likewise."""
+    low, high = (np.clip(x + side * _RISE_OVER, curves.heel[0], curves.point[0]) for side in (-1, 1))
+    rise = (heights_along(curves.edge, high) - heights_along(curves.edge, low)) / np.maximum(high - low, 1e-6)
+    found: Points = 1 / np.sqrt(1 + rise**2)
+    return found
 
 
 @lru_cache(maxsize=128)

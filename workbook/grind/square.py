@@ -1,0 +1,108 @@
+"""How far a place of a blade lies from its edge, square to it: to the nearest place of the edge, which beside a round one is not
+the place below.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
+
+from workbook.geometry.path import Path, Points, flatten
+from workbook.later import np
+from workbook.template.blade import BladeCurves, heights_along, upright_along
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+_CHORD = 0.001  # mm an edge's chords may stray
+_FAR = 1000.0  # mm by which an edge runs straight on beyond its ends, as a plane or a wheel laid on it does
+_KNOTS, _STEPS = 160, 32  # along the blade, and up it
+_TURNS = 12  # each gains about a digit
+_FLAT = 1e-3  # mm of height below which a place lies on the edge
+
+
+class Square(Struct, frozen=True, kw_only=True, eq=False):
+    """Distances from the edge at stations; arrays of shape (n,) or (n, m).
+
+    Where the grind follows a round edge `shares` are given, and the distance of a place so far `up` above the edge is up x its
+    share, between steps of the blade's height; else it is taken from the edge's tangent below the place: up x `upright`.
+    """
+
+    upright: Points  # cosine of the edge's rise
+    height: Points  # of the blade
+    shares: Points | None = None  # (n, steps + 1), from the edge to the spine
+
+    def of(self, up: Points) -> Points:
+        """Distances of heights above the edge along an upright line: `up` (n,) or (n, m)."""
+        rows = (slice(None), *(None,) * (up.ndim - 1))
+        if self.shares is None:
+            found: Points = up * self.upright[rows]
+            return found
+        t = np.clip(up / self.height[rows], 0.0, 1.0) * _STEPS
+        step = np.minimum(t.astype(np.intp), _STEPS - 1)
+        at = step + (np.arange(len(step)) * (_STEPS + 1))[rows]
+        flat = self.shares.ravel()
+        low, high = flat[at], flat[at + 1]
+        t -= step
+        high -= low
+        t *= high
+        t += low
+        t *= up
+        return t
+
+    def up_to(self, distance: Points) -> Points:
+        """The height above the edge, along an upright line, at which that distance is reached; shapes (n,) or (n, m)."""
+        rows = (slice(None), *(None,) * (distance.ndim - 1))
+        up: Points = distance / self.upright[rows]
+        if self.shares is not None:
+            for _ in range(_TURNS):  # the share changes slowly
+                up = up * np.where(up > _FLAT, distance / np.maximum(self.of(up), _FLAT * _FLAT), 1.0)
+        return up
+
+    def some(self, where: NDArray[np.bool_] | slice) -> Square:
+        """Some of the stations, by a mask of shape (n,) or a slice."""
+        shares = None if self.shares is None else self.shares[where]
+        return Square(upright=self.upright[where], height=self.height[where], shares=shares)
+
+
+def square(curves: BladeCurves, x: Points, upright: Points, height: Points, *, round_edge: bool) -> Square:
+    """Distances at stations; `round_edge`: whether the bevel follows the edge's nearest place."""
+    if not round_edge or _straight(curves):
+        return Square(upright=upright, height=height)
+    knots, shares = _shares(curves)
+    own = np.column_stack([np.interp(x, knots, share) for share in shares.T])
+    return Square(upright=upright, height=np.maximum(height, _FLAT), shares=own)
+
+
+def _straight(curves: BladeCurves) -> bool:
+    return len(flatten(Path(curves.edge, closed=False), _CHORD)) <= 2
+
+
+@lru_cache(maxsize=16)
+def _shares(curves: BladeCurves) -> tuple[Points, Points]:
+    """Places along the blade (k,), closer towards the point, and what `Square.shares` are there (k, steps + 1).
+
+    Distances are from the edge's chords, drawn on straight beyond its ends.
+    """
+    edge = flatten(Path(curves.edge, closed=False), _CHORD)
+    ends = [edge[i] + _FAR * (edge[i] - edge[j]) / np.hypot(*(edge[i] - edge[j])) for i, j in ((0, 1), (-1, -2))]
+    chords = np.vstack((ends[0], edge, ends[1]))
+    first, last = curves.heel[0], curves.point[0]
+    x = first + (last - first) * np.sin(np.linspace(0.0, np.pi / 2, _KNOTS))
+    height = np.maximum(heights_along(curves.spine, x) - heights_along(curves.edge, x), _FLAT)
+    up = height[:, None] * np.arange(1, _STEPS + 1) / _STEPS
+    y = heights_along(curves.edge, x)[:, None] + up
+    above = _distances(np.broadcast_to(x[:, None], y.shape), y, chords) / up
+    return x, np.column_stack((upright_along(curves, x), above))
+
+
+def _distances(x: Points, y: Points, chords: Points) -> Points:
+    """From each place to the nearest of the chords; arrays of one shape."""
+    nearest = np.full(x.shape, np.inf)
+    for (ax, ay), (dx, dy) in zip(chords[:-1], np.diff(chords, axis=0), strict=True):
+        share = np.clip(((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy), 0.0, 1.0)
+        np.minimum(nearest, (x - ax - share * dx) ** 2 + (y - ay - share * dy) ** 2, out=nearest)
+    found: Points = np.sqrt(nearest)
+    return found
