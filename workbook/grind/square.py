@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 _CHORD = 0.001  # mm an edge's chords may stray
 _FAR = 1000.0  # mm by which an edge runs straight on beyond its ends, as a plane or a wheel laid on it does
-_KNOTS, _STEPS = 160, 32  # along the blade, and up it
+_KNOTS, _STEPS = 100, 20  # along the blade, and up it
 _TURNS = 12  # each gains about a digit
 _FLAT = 1e-3  # mm of height below which a place lies on the edge
 
