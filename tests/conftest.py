@@ -35,8 +35,8 @@ def compiled():
 
 @pytest.fixture(scope="session", autouse=True)
 def ready_workers(compiled):
-    """Nesting workers are copied from a process that has loaded everything: made anew, as the program makes them, each takes
-    seconds. The journeys and tests of whole commands have the program's own.
+    """Nesting workers and readers of files are copied from a process that has loaded everything: made anew, as the program makes
+    them, each takes a second. The journeys and tests of whole commands have the program's own.
     """
     if "forkserver" not in multiprocessing.get_all_start_methods():
         yield
@@ -45,6 +45,7 @@ def ready_workers(compiled):
     server.set_forkserver_preload(["tests.ready"])
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("workbook.tasks.worker.get_context", lambda method: server)
+        patch.setattr("workbook.tasks.guarded._context", lambda: server)
         yield
 
 

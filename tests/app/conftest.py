@@ -44,6 +44,13 @@ def _garbage_of_a_test_goes():
     collect()
 
 
+@pytest.fixture(autouse=True)
+def _one_nesting_worker(request, monkeypatch):
+    """Two take half of the machine from the other tests; what two do together is tried on its own."""
+    if request.path.stem not in ("test_search", "test_clock"):
+        monkeypatch.setattr("workbook.app.search.cores", lambda: 1)
+
+
 @pytest.fixture
 def window(qtbot, tmp_path, monkeypatch):
     """The window on new work on the demo, with the data folder its own. All that was done in it must have its words."""

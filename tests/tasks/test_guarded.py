@@ -1,5 +1,6 @@
 """A reader that hangs, grows, dies or fails harms nothing: the maker is told."""
 
+import multiprocessing
 import os
 import time
 
@@ -10,6 +11,12 @@ from workbook.tasks import guarded as guarding
 from workbook.tasks.guarded import guarded, tried
 
 WITHOUT_LIMIT = pytest.mark.skipif(os.name == "nt", reason="Windows has no such limit")
+
+
+@pytest.fixture(autouse=True)
+def _readers_as_the_program_starts_them(monkeypatch):
+    """Not copied, as elsewhere in the suite: their limit of memory counts what they bring."""
+    monkeypatch.setattr(guarding, "_context", lambda: multiprocessing.get_context("spawn"))
 
 
 def squared(number):

@@ -15,6 +15,7 @@ from workbook.system.memory import collect_seldom, limit_memory
 from workbook.system.processes import cores
 
 if TYPE_CHECKING:
+    from multiprocessing.context import SpawnContext
     from pathlib import Path
     from threading import Event
 
@@ -81,15 +82,20 @@ def guarded_all(read: Callable[..., _Made], given: Sequence[tuple[Any, ...]]) ->
     return [found[number] for number, _ in numbered]
 
 
+def _context() -> SpawnContext:
+    """How a reader is started: nothing of this process is in it."""
+    from multiprocessing import get_context  # a file is read: not at every start
+
+    return get_context("spawn")
+
+
 class _Reader:
     """A process that reads what it was given, one after another."""
 
     def __init__(self, read: Callable[..., Any], given: Sequence[tuple[int, tuple[Any, ...]]]) -> None:
-        from multiprocessing import get_context  # a file is read: not at every start
-
         self.waiting, self.over = deque(given), False
         self.until = monotonic() + SECONDS
-        context = get_context("spawn")
+        context = _context()
         self.pipe, theirs = context.Pipe(duplex=False)
         self._process = context.Process(
             target=_serve, args=(theirs, read, [taken for _, taken in given]), daemon=True, name="reader"
