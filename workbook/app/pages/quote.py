@@ -55,6 +55,9 @@ class QuotePage(QWidget):
         self._said = named(label(look, "", bold=True), "stop")
         self._said.setWordWrap(True)
         self._said.setContentsMargins(14, 4, 14, 4)
+        self._finding = label(look, _FINDING, "small", soft=True)
+        self._finding.setWordWrap(True)
+        self._finding.setContentsMargins(14, 4, 14, 4)
         self._empty = label(look, f"No order yet. Type one in the line above: {ORDER_EXAMPLE}", soft=True)
         self._empty.setWordWrap(True)
         self._empty.setContentsMargins(14, 10, 14, 10)
@@ -90,6 +93,7 @@ class QuotePage(QWidget):
         middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(self.lines, 2)
         middle.addWidget(self._said)
+        middle.addWidget(self._finding)
         middle.addWidget(surface("strip", row(label(look, "How the price of one comes about", "strong"), None), look.px(36)))
         middle.addWidget(self.working, 3)
         middle.addWidget(surface("strip", row(label(look, "What the size of the batch does", "strong"), None), look.px(36)))
@@ -216,9 +220,9 @@ class QuotePage(QWidget):
         self._title.say(self._head())
         for button, there in ((self.more_button, self.work), (self.drop_button, self.work), (self.drop_line_button, chosen)):
             button.setEnabled(there is not None)
-        words = [*chosen.missing, *([_FINDING] if self.steel.busy else [])] if chosen else []
-        self._said.setText("\n".join(words))
-        self._said.setVisible(bool(words))
+        self._said.setText("\n".join(chosen.missing) if chosen else "")
+        self._said.setVisible(bool(self._said.text()))
+        self._finding.setVisible(chosen is not None and self.steel.busy)
         self.working.show_opened([in_money(chosen.price, currency)] if chosen else [], deep=2)
         points = sizes_of(chosen, document.settings.charges) if chosen else []
         self.plot.show_points(points, chosen.line.quantity if chosen else 0, currency)

@@ -30,6 +30,7 @@ class BarChoice(QWidget):
         self.box = ChoiceField(look)
         self.box.setObjectName("bar-in-hand")
         self.box.setAccessibleName("Bar")
+        self.box.setFont(look.font("small"))
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(_SHOWN)
         self._choices: list[Choice | None] = []

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox, QStylePainter
 
 from workbook.app.look import Look
 
@@ -20,9 +20,14 @@ class ChoiceField(QComboBox):
         super().wheelEvent(event) if self.hasFocus() else event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """The arrow over the box."""
-        super().paintEvent(event)
-        painter, s = QPainter(self), self._look.px(4)
+        """The box, its words shortened where they are too long, and the arrow over it."""
+        painter, s = QStylePainter(self), self._look.px(4)
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        room = self.width() - self._look.px(38)  # less the borders and the arrow
+        option.currentText = self.fontMetrics().elidedText(option.currentText, Qt.TextElideMode.ElideRight, room)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(self._look.pen("outline", "soft"))
         x, y = self.width() - self._look.px(14), self.height() / 2
