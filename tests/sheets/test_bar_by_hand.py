@@ -409,7 +409,7 @@ def test_the_line_between_two_slanting_sides_runs_half_way_between_them():
 
 @pytest.mark.parametrize(("straight", "ends"), [(False, (5.0, 29.0)), (True, (5.0, 45.0))])
 def test_the_line_between_a_tip_and_a_plate_stands_midway_as_long_as_both_or_a_short_way(straight, ends):
-    """A tip at (70, 15), a plate from 80 on that reaches from 5 to 45: at 75, from its lower end to 14 over the tip or its end."""
+    """A tip at (70, 15), a plate from 80 on, 5 to 45 high: at 75, from its lower end to 14 over the tip or all along."""
     tip = blank("A", [(10.0, 8.0), (60.0, 8.0), (70.0, 15.0), (60.0, 30.0), (10.0, 30.0)])
     stands = blank("B", rectangle(80, 5, 150, 45))
     (line,) = lines_between(tip, stands, straight=straight, separation=4.0)
