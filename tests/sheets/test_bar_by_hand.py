@@ -428,3 +428,36 @@ def test_a_bar_at_true_size_keeps_within_what_the_printer_reaches_between_title_
         closing = next(mark for mark in texts(page) if mark.text.startswith("Closing"))
         assert closing.at[1] < y0 < y1 <= HIGH - MARGIN - 15.5 + 1.01
         assert bar_on(clip)[3] - bar_on(clip)[1] == pytest.approx(size[1])
+
+
+def test_every_hole_stands_once_in_the_tables_in_its_order():
+    """Sixty holes: two tables of 24 beside each other, and two of what is left."""
+    made = many(30)
+    told = [word for page in pages(made) for word in words(page)]
+    start = told.index("Hole centres on the bar, for drilling before sawing")
+    listed = [(a, b, x) for a, b, x in zip(told[start:], told[start + 1 :], told[start + 2 :], strict=False) if b in ("P1", "P2")]
+    wanted = [(f"K{n}", f"P{k}", f"{x + 91 * n:.2f}") for n in range(30) for k, x in ((1, 20.0), (2, 80.0))]
+    assert listed == wanted
+
+
+def test_numbers_of_ends_stand_under_the_bar_and_rows_say_where_they_begin_over_it():
+    (page, *_) = pages(plan())
+    first, second = rows(page)
+    for row, begins in ((first, "end A"), (second, "from 450.0 mm on")):
+        _, y0, _, y1 = bar_on(row)
+        over = next(mark for mark in texts(page) if mark.text.startswith(begins))
+        assert y1 < over.at[1] < y1 + 4
+        assert over.at[0] == pytest.approx(MARGIN + 2)
+        under = [mark for mark in texts(page) if mark.size == 16 and y0 - 17.5 < mark.at[1] < y0]
+        assert [mark.text for mark in under] == (["10.0", "210.0", "230.0", "430.0"] if row is first else [])
+    for mark in (mark for mark in tiled(plan()) if isinstance(mark, Text) and mark.text == "10.0"):
+        assert -9.0 < mark.at[1] < -2.0
+
+
+def test_a_tight_turn_of_a_later_line_has_its_number():
+    """After one cut across the lines are numbers 2, 3 and 4."""
+    four = tuple(blank(f"K{n}", rectangle(10, 2 + 14 * n, 210, 10 + 14 * n)) for n in range(4))
+    lines = tuple(Between(f"K{n}", f"K{n + 1}", ((10.0, 13.0 + 14 * n), (210.0, 13.0 + 14 * n))) for n in range(3))
+    cuts = CutPlan((220.0,), (Group((0, 1, 2, 3), 10.0, 210.0),))
+    made = plan(blanks=four, between=lines, cuts=cuts, tight=(TightTurn(lines[2], 12.7),))
+    assert "4 turns at a radius of 12.7 mm, tighter" in order(made)
