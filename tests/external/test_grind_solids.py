@@ -46,7 +46,8 @@ def counted(blank, state):
         inside &= ~shapely.contains_xy(polygon(hole, 0.001), *places)
     thick = np.where(inside, field.right - field.left, 0.0)
     whole = thick.sum()
-    return whole * wide * tall, (thick * places[0]).sum() / whole, (thick * places[1]).sum() / whole
+    z = np.where(inside, field.right**2 - field.left**2, 0.0).sum() / 2 / whole
+    return whole * wide * tall, (thick * places[0]).sum() / whole, (thick * places[1]).sum() / whole, z
 
 
 def middles(low, high, step):
@@ -61,7 +62,8 @@ def middles(low, high, step):
 def test_columns_of_the_height_field_add_up_to_the_same_steel(name, changes, state):
     blank = blank_of(name, changes)
     made = solid_of(blank, state)
-    volume, x, y = counted(blank, state)
+    volume, x, y, z = counted(blank, state)
     long = blank.extent()[2] - blank.extent()[0]
     assert made.volume == pytest.approx(volume, rel=1e-3)
     assert made.centre[:2] == pytest.approx((x, y), abs=1e-3 * long)
+    assert made.centre[2] == pytest.approx(z, abs=1e-3 * blank.thickness)

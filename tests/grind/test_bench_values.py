@@ -1,6 +1,6 @@
 """Bench settings and surfaces beside values worked out from what each means."""
 
-from math import asin, atan, degrees, hypot, radians, sin, tan
+from math import asin, atan, cos, degrees, hypot, radians, sin, tan
 
 import numpy as np
 import pytest
@@ -204,3 +204,31 @@ def test_the_line_rises_as_fast_as_the_surface_falls_where_calipers_find_it(name
     thick = thickness_at(blank, blank.thickness, x, State.BEFORE, up)
     there = float(np.interp(float(at.before.thick[0]) - 0.1, thick, up))  # both faces are a twentieth under the flats here
     assert float(at.creep[0]) == pytest.approx((float(at.before.line[0]) - there) * upright / 0.1, rel=0.02)
+
+
+def test_a_swedge_is_told_as_it_was_asked_for():
+    asked = {"grind__swedge": 45.0, "grind__swedge_height": 3.5, "grind__swedge_spine": 1.1}
+    assert bench(blank_of("drop-point-hunter", **asked), 4.0, Owned(), ()).swedge == (45.0, 3.5, 1.1)
+    assert bench(blank_of("drop-point-hunter"), 4.0, Owned(), ()).swedge is None
+
+
+@pytest.mark.parametrize("angle", [12.0, 20.0])
+def test_a_millimetre_off_a_facet_lowers_the_edge_to_where_the_facet_moved_by_it_meets_the_middle(angle):
+    """The facet as a line from the edge up, moved in square to itself by 1 mm: shapely's parallel line."""
+    made = bench(blank_of("petty", grind__edge_angle=angle), 2.0, Owned(), ())
+    facet = LineString([(0, 0), (100 * sin(radians(angle)), 100 * cos(radians(angle)))])
+    moved = facet.parallel_offset(1.0, "left")
+    met = moved.intersection(LineString([(0, 0), (0, 99)]))
+    assert made.sharpening == pytest.approx(met.y, rel=1e-6)
+
+
+def test_a_rest_beside_a_round_stone_is_told_for_what_is_owned_only():
+    """Drawn in coordinates: a stone of 200 mm about (0, 0), the edge on it at (0, 100) where its tangent is level; from there
+    the blade rises outwards by 15 degrees and lies, 100 mm on, on a bar 20 mm thick."""
+    blank = blank_of("petty", grind__edge_angle=15.0)
+    assert bench(blank, 2.0, Owned(stone=200.0, projection=0.0), ()).rests == (None, None)
+    plain, in_jig = bench(blank, 2.0, Owned(stone=200.0, projection=100.0, rest=20.0), ()).rests
+    sharp = radians(15.0)
+    lies = (100 * cos(sharp), 100 + 100 * sin(sharp))
+    assert plain == pytest.approx(hypot(lies[0] + 10 * sin(sharp), lies[1] - 10 * cos(sharp)))
+    assert in_jig is None

@@ -1,11 +1,16 @@
 """What the checks of a grind find, each made to happen; the shipped families have nothing to say."""
 
+import numpy as np
 import pytest
 
 from tests.grind.test_stations import TOOLS, blank_of
 from workbook.formats.family import family, family_ids
+from workbook.geometry.path import flatten
 from workbook.grind.checks import GroundFrom, check_grind
+from workbook.grind.lines import grind_lines
+from workbook.grind.stations import finished_spine
 from workbook.structs import replace
+from workbook.template.blade import height_at
 from workbook.template.model import Bevel, HoleWish, Purpose
 from workbook.template.shape import shape
 
@@ -129,3 +134,43 @@ def test_a_swedge_that_takes_nothing():
     assert only(found(blank), "the swedge takes nothing").is_ == 9.0
     fine = blank_of("petty", **swedge, grind__swedge_spine=0.5)
     assert not any("swedge" in what for what in found(fine))
+
+
+def test_a_swedge_that_takes_nothing_is_told_at_the_spine_where_it_begins():
+    """Of 40 stations along the blade the first that lies on the swedge; wanted is the spine there at its thickest."""
+    blank = blank_of("petty", grind__swedge=50.0, grind__swedge_spine=9.0)
+    problem = only(found(blank), "the swedge takes nothing")
+    x, y = problem.at
+    begins = blank.template.blade.length - 50.0
+    assert begins < x <= begins + blank.template.blade.length / 39
+    assert y == pytest.approx(height_at(blank.curves.spine, x), abs=0.02)
+    assert problem.wanted == pytest.approx(float(finished_spine(blank.template, np.array([x]), blank.thickness)[0]))
+
+
+@pytest.mark.parametrize(("beyond", "count"), [(0.1, 1), (-0.1, 0)])
+def test_a_hole_is_in_the_bevel_from_the_hindmost_place_of_the_plunge_on(beyond, count):
+    """Its rim, half of its drill's diameter ahead of its middle, beyond the plunge or short of it."""
+    begin = float(flatten(grind_lines(blank_of("petty"), blank_of("petty").thickness).plunge)[:, 0].min())
+    wish = HoleWish(purpose=Purpose.PIN, size=3.0, x=0.0, y=0.0)
+    half = shape(replace(family("petty"), holes=(wish,)), TOOLS).holes[0].diameter / 2
+    blank = shape(replace(family("petty"), holes=(replace(wish, x=begin + beyond - half),)), TOOLS)
+    problems = [p for what, p in found(blank).items() if "lies in the bevel" in what]
+    assert [(p.is_, p.wanted) for p in problems] == [(pytest.approx(begin + beyond), pytest.approx(begin))] * count
+
+
+def test_a_hole_past_the_plunge_is_nothing_on_an_outline_from_a_file():
+    assert found(replace(blank_of("petty"), template=None)) == {}
+
+
+@pytest.mark.parametrize(("angle", "wanted", "says"), [(9.9, 10.0, "low"), (20.1, 20.0, "high")])
+def test_an_edge_angle_goes_to_the_nearer_end_of_its_range(angle, wanted, says):
+    problem = only(found(blank_of("petty", grind__edge_angle=angle)), f"edge angle is {says} for kitchen use")
+    assert (problem.is_, problem.wanted) == (angle, wanted)
+    assert ("ISO 8442-9" in problem.source) == (says == "high")
+
+
+@pytest.mark.parametrize(("quench", "wanted"), [("oil", 0.5), ("water", 1.0)])
+def test_how_thick_an_edge_is_to_be_goes_by_its_quench(quench, wanted):
+    problem = only(found(blank_of("petty", grind__edge_before_hardening=0.4), quench=quench), "thin for a quench")
+    assert problem.wanted == wanted
+    assert f"in {quench}" in problem.what

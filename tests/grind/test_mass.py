@@ -1,6 +1,7 @@
 """Mass and balance: more steel weighs more, holes lighten the tang, what a change would do is what it does."""
 
 from math import pi
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -12,8 +13,8 @@ from tests.grind.test_stations import TOOLS, blank_of
 from tests.strategies import changes, made, numbers
 from workbook.formats.family import family, family_ids
 from workbook.geometry.polygon import polygon
+from workbook.grind.balance import Lightened, _nearer, lightened
 from workbook.grind.balance import changes as what_ifs
-from workbook.grind.balance import lightened
 from workbook.grind.handle_mass import Densities
 from workbook.grind.mass import masses
 from workbook.structs import replace
@@ -154,3 +155,48 @@ def test_a_hole_more_is_lighter():
     blank = blank_of("petty")
     more = shape(with_hole(blank, Purpose.EPOXY, 6.0, 3.2), TOOLS)
     assert weighed(more).blade_mass < weighed(blank).blade_mass
+
+
+@pytest.mark.parametrize(("thick", "offered"), [(8.1, True), (7.9, False)])
+def test_scales_are_offered_thinner_while_two_millimetres_of_each_are_left(thick, offered):
+    """On a bar of 2 mm: a millimetre off each of (8.1 - 2) / 2 leaves 2.05, off (7.9 - 2) / 2 only 1.95."""
+    template = family("petty")
+    handle = replace(template.handle, thick_front=thick, thick_palm=thick + 3, thick_butt=thick + 1)
+    made = replace(template, handle=handle, blade=replace(template.blade, thickness=2.0))
+    names = {change.what for change in what_ifs(made, TOOLS, 2.0, DENSITIES)}
+    assert ("each scale 1 mm thinner" in names) is offered
+
+
+@pytest.mark.parametrize(
+    ("holes", "balance", "taken"), [(3, 9.95, False), (3, 9.85, True), (2, 9.95, True), (2, 10.05, False), (1, 9.95, True)]
+)
+def test_more_holes_are_taken_for_a_tenth_of_a_millimetre_and_as_many_or_fewer_for_any_gain(holes, balance, taken):
+    """Two holes balance it at 10.0 where 9.7 is wanted."""
+    standing, tried = (
+        Lightened(template=family("petty"), holes=count, size=5.0, mass=100.0, balance=at)
+        for count, at in ((2, 10.0), (holes, balance))
+    )
+    now = SimpleNamespace(balance=(5.0, 9.7))
+    assert _nearer(standing, tried, now, 9.7) is (tried if taken else standing)
+
+
+def test_the_first_holes_are_measured_against_the_knife_as_it_is():
+    """At 5.0 where 9.7 is wanted: 5.2 is nearer by 0.2, 5.05 by less than a tenth."""
+    now = SimpleNamespace(balance=(5.0, 9.7))
+    for balance, taken in ((5.2, True), (5.05, False)):
+        tried = Lightened(template=family("petty"), holes=1, size=5.0, mass=100.0, balance=balance)
+        assert _nearer(None, tried, now, 9.7) is (tried if taken else None)
+
+
+def test_fasteners_weigh_what_their_cylinders_do():
+    """A pin of 5, a bolt of 6 with heads of 10 by 3, a tube of 8 with a wall of 0.8, through a handle 16 mm thick: pi r^2 h."""
+    template = family("petty")
+    handle = replace(template.handle, thick_front=16.0, thick_palm=16.0, thick_butt=16.0, bolt_head=10.0, head_height=3.0)
+    wishes = tuple(
+        HoleWish(purpose=purpose, size=size, x=x, y=0.0)
+        for purpose, size, x in ((Purpose.PIN, 5.0, -20.0), (Purpose.BOLT, 6.0, -50.0), (Purpose.LANYARD, 8.0, -80.0))
+    )
+    found = weighed(shape(replace(template, handle=handle, holes=wishes), TOOLS))
+    volumes = [part.solid.volume for part in found.parts if part.what not in ("scales", "epoxy")]
+    pin, bolt, tube = pi * 2.5**2 * 16, pi * 3**2 * 16 + 2 * pi * (5**2 - 3**2) * 3, pi * (4**2 - 3.2**2) * 16
+    assert volumes == pytest.approx([pin, bolt, tube])

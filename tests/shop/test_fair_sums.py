@@ -7,7 +7,9 @@ import pytest
 
 from workbook.shop.charges import Charges, Outside
 from workbook.shop.labour import By, Sizes, Stage, of_knife
-from workbook.shop.line_cost import LOSSES, WORK, Batch, cost_of
+from workbook.shop.line_cost import LOSSES, MATERIALS, WORK, Batch, cost_of
+from workbook.shop.materials import Material, MaterialKind
+from workbook.shop.needs import Use
 from workbook.shop.yields import short_of
 from workbook.structs import replace
 
@@ -92,3 +94,14 @@ def test_minutes_grow_with_the_knife_and_a_template_may_have_its_own():
     assert cost_of(replace(batch(3, 3), minutes=60.0), charges(stages)).amount == pytest.approx(
         Decimal("90.00"), abs=Decimal("0.03")
     )
+
+
+def test_materials_are_counted_by_the_knives_wanted_or_by_the_blanks_started():
+    """Half a pair at 4.00 for each of 3 knives is 6.00; a fifth of a belt at 5.00 for each of 4 blanks started 4.00."""
+    pair = Material(name="maple", kind=MaterialKind.HANDLE, per="pair", price=Decimal("4.00"))
+    belt = Material(name="belt", kind=MaterialKind.ABRASIVE, price=Decimal("5.00"))
+    uses = (Use(material=pair, amount=0.5, why="handle"), Use(material=belt, amount=0.2, why="used up", of_starts=True))
+    found = cost_of(replace(batch(3, 4), uses=uses), charges(SURE)).part(MATERIALS)
+    assert [(part.words, part.amount) for part in found.parts] == [("maple", Decimal("6.00")), ("belt", Decimal("4.00"))]
+    assert found.parts[0].how == "0.5 pair a knife × 3, $4.00 for one; handle"
+    assert found.parts[1].how == "0.2 piece a blank started × 4, $5.00 for one; used up"

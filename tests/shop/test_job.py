@@ -1,5 +1,6 @@
 """The records of a job, and which blanks and bars go together."""
 
+from math import degrees, radians
 from types import SimpleNamespace
 
 import pytest
@@ -7,13 +8,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.formats.family import family
-from workbook.formats.tables import hot_rolled_skin
+from workbook.formats.tables import drills, hot_rolled_skin
+from workbook.geometry.path import Placement, polyline
 from workbook.nesting.model import BarUse, Layout, Piece
 from workbook.shop.checks import check_bars
-from workbook.shop.job import Bar, Job, Make, Measured, Saw, suits
+from workbook.shop.job import Bar, Edges, Job, Make, Measured, Saw, Settings, cannot_be, suits
+from workbook.shop.lying import directions, sizes
 from workbook.shop.serials import letters, serials
+from workbook.structs import replace
+from workbook.template.drawn import DrawnTemplate, shape_of_drawn
+from workbook.template.model import Rolling
 from workbook.template.parameters import changed
 from workbook.template.shape import shape
+from workbook.template.tools import Tools
 
 PETTY = changed(family("petty"), "blade.thickness", 2.0)
 
@@ -134,3 +141,91 @@ def test_one_template_in_two_steels_is_counted_on():
     nesting = SimpleNamespace(parts=[SimpleNamespace(name="Petty"), SimpleNamespace(name="Petty")], kept=(), marks=(), used=())
     bars = tuple(BarUse(0, (Piece(p, 0.0, 0.0, 0.0, False),)) for p in (0, 1))
     assert serials(nesting, Layout(bars)) == (("T1",), ("T2",))
+
+
+FREE = replace(PETTY, rolling=Rolling.FREE)
+X0, Y0, X1, Y1 = shape(PETTY, Tools(drills=drills())).extent()
+LONG, HIGH = X1 - X0, Y1 - Y0
+
+
+def told(template, *bars, tools, **saw):
+    asked = replace(job(*bars, **saw), templates=(template,))
+    return [(p.what, p.is_, p.wanted) for p in check_bars(asked, {"Petty": shape(template, tools)}, hot_rolled_skin)]
+
+
+def test_a_blank_that_may_lie_across_its_bar_has_no_problem_where_it_fits_one_way(tools):
+    """A bar too short for it along, but wide enough for its length with a sixteenth of an inch of clean-up on either side."""
+    wide = bar(width=LONG + 3.2, length=100.0)
+    assert told(FREE, wide, tools=tools) == []
+    ((what, is_, wanted),) = told(PETTY, wide, tools=tools)
+    assert (what, is_, wanted) == ("every bar wide enough is too short", 100.0, pytest.approx(LONG + 2 * 25.4 / 8))
+    assert told(FREE, bar(width=LONG + 3.1, length=100.0), tools=tools)[0][0] == what
+    assert told(FREE, bar(width=HIGH + 3.2, length=LONG + 7.0), tools=tools) == []
+
+
+def test_a_bar_too_narrow_is_told_with_the_width_that_would_do(tools):
+    """The blank's height and a sixteenth of an inch on either side, or on one where the spine may lie on the bar's edge."""
+    narrow = bar(width=30.0)
+    assert told(PETTY, narrow, tools=tools) == [
+        ("every bar that suits it is too narrow", 30.0, pytest.approx(HIGH + 2 * 25.4 / 16))
+    ]
+    ((_, _, on_edge),) = told(PETTY, narrow, tools=tools, spine_on_edge=True)
+    assert on_edge == pytest.approx(HIGH + 25.4 / 16)
+    assert told(PETTY, narrow, tools=tools, tilt=2.0) == []  # a lean may help
+
+
+def test_the_nearest_thickness_of_its_steel_is_told_where_no_bar_has_its_own(tools):
+    bars = [bar(thickness=3.0), bar(thickness=5.0), bar(thickness=2.6, steel="O1")]
+    assert told(PETTY, *bars, tools=tools) == [("no bar of 1095 has its thickness", 3.0, 2.0)]
+
+
+def test_a_blank_lies_along_its_bar_or_across_or_either_way(tools):
+    """A quarter turn lays its length across."""
+    blank = shape(PETTY, tools)
+    lying = {rolling: sizes(replace(PETTY, rolling=rolling), blank) for rolling in Rolling}
+    assert lying[Rolling.ALONG] == [pytest.approx((LONG, HIGH), abs=0.05)]
+    assert lying[Rolling.ACROSS] == [pytest.approx((HIGH, LONG), abs=0.05)]
+    assert lying[Rolling.FREE] == [*lying[Rolling.ALONG], *lying[Rolling.ACROSS]]
+
+
+@pytest.mark.parametrize(("turned", "lies"), [(30.0, -30.0), (9.0, 0.0), (-40.0, 40.0)])
+def test_a_drawing_askew_by_over_ten_degrees_lies_along_by_its_longer_side(turned, lies):
+    outline = Placement(0.0, 0.0, radians(turned)).path(
+        polyline([(0.0, 0.0), (100.0, 0.0), (100.0, 20.0), (0.0, 20.0)], closed=True)
+    )
+    drawn = DrawnTemplate(name="plate", source="plate.dxf", thickness=2.0, outline=outline)
+    (angle,) = directions(drawn, shape_of_drawn(drawn, Tools(drills=drills())))
+    assert degrees(angle) == pytest.approx(lies, abs=1e-6)
+    across = replace(drawn, rolling=Rolling.ACROSS)
+    (other,) = directions(across, shape_of_drawn(across, Tools(drills=drills())))
+    assert degrees(other) == pytest.approx(lies + 90, abs=1e-6)
+
+
+@pytest.mark.parametrize(("read", "fine"), [(1.41, True), (1.39, False), (2.79, True), (2.81, False)])
+def test_calipers_read_from_seven_tenths_to_fourteen_tenths_of_a_nominal_size(read, fine):
+    slipped = list(cannot_be(bar(measured=Measured(far=read))))
+    assert [key for key, _ in slipped] == ([] if fine else ["measured.far"])
+
+
+def test_a_bars_end_may_be_out_of_square_by_half_its_length():
+    assert list(cannot_be(bar(slant=449.0))) == []
+    assert [key for key, _ in cannot_be(bar(slant=451.0))] == ["slant"]
+    assert bar(slant=10.0, measured=Measured(length=905.0)).true_length == 895.0
+
+
+def test_a_piece_as_long_as_its_bar_has_all_of_its_bow_and_none_has_more():
+    bowed = bar(measured=Measured(bow=4.0))
+    assert [bowed.bow_over(length) for length in (450.0, 900.0, 1800.0)] == pytest.approx([1.0, 4.0, 4.0])
+    assert bar().bow_over(450.0) == 0.0
+    assert Measured().spread == 0.0
+
+
+def test_a_saw_takes_what_is_common_until_it_is_told_otherwise():
+    """A thirty-second of an inch of kerf, a sixteenth of clean-up, an eighth at the bar's ends and at sheared edges."""
+    saw = Saw()
+    inches = (saw.kerf, saw.clean_up, saw.bar_end, saw.sheared_edge, Settings().keep_offcut)
+    assert [value / 25.4 for value in inches] == pytest.approx([1 / 32, 1 / 16, 1 / 8, 1 / 8, 6])
+    margins = [saw.margin_of(edges) / 25.4 for edges in (Edges.MILL, Edges.SAWN, Edges.SHEARED)]
+    assert margins == pytest.approx([1 / 16, 1 / 16, 1 / 8])
+    assert Saw(sawn_edge=3.0, bar_edge=5.0).margin_of(Edges.SAWN) == 3.0
+    assert Saw(sawn_edge=3.0, bar_edge=5.0).margin_of(Edges.SHEARED) == 5.0

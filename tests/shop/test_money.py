@@ -72,3 +72,8 @@ def test_a_cent_left_over_goes_to_the_largest_remainder():
     """Ten cents by 3.4, 3.3 and 3.3: the method of largest remainders (Hamilton), by hand."""
     assert shares(Decimal("0.10"), [3.3, 3.4, 3.3]) == [Decimal("0.03"), Decimal("0.04"), Decimal("0.03")]
     assert shares(Decimal("-0.10"), [3.3, 3.3, 3.4]) == [Decimal("-0.03"), Decimal("-0.03"), Decimal("-0.04")]
+
+
+@pytest.mark.parametrize(("amount", "shown"), [("0.50", "$0.50"), ("-0.50", "-$0.50"), ("0", "$0.00"), ("-3", "-$3.00")])
+def test_only_what_is_less_than_nothing_has_a_minus(amount, shown):
+    assert priced(Decimal(amount), "USD") == shown

@@ -1,6 +1,8 @@
 """Each check fires on a template made to break it, and not on one that just keeps to it."""
 
 from inspect import getmembers, isfunction, signature
+from itertools import pairwise
+from math import tan
 
 import pytest
 
@@ -11,10 +13,11 @@ from workbook.geometry.path import Arc, Line, Path, circle, polyline
 from workbook.problems import Severity
 from workbook.structs import replace
 from workbook.template import checks
-from workbook.template.blade import height_at
+from workbook.template.blade import BladeCurves, height_at
 from workbook.template.contour import is_bare, thickness
 from workbook.template.drills import Drill
 from workbook.template.free_edits import with_free_points
+from workbook.template.handle import middle as handle_middle
 from workbook.template.holes import Hole
 from workbook.template.model import FreePoint, HeelForm, HoleWish, Purpose, Run, TangForm
 from workbook.template.parameters import changed
@@ -267,3 +270,121 @@ def test_a_number_out_of_its_range_goes_to_its_limit(path, value, tools):
     mended = remedy(blank, problem, tools)
     assert mended is not None and remedy_words(mended).endswith("to its limit")
     assert not [p for p in checks.parameters_in_range(shape(mended.template, tools), tools) if p.cause == problem.cause]
+
+
+def blade(spine, edge=((0.0, 0.0), (100.0, 0.0))):
+    """A blade between straight lines through these places, with no more to it."""
+    edge_, spine_ = (
+        tuple(Line(a, b) for a, b in pairwise(places)) for places in (edge, sorted(spine, key=lambda at: at[0], reverse=True))
+    )
+    curves = BladeCurves(edge=edge_, spine=spine_, heel=edge[0], point=edge[-1])
+    return Shape(name="blade", outline=PLATE, holes=(), thickness=2.0, curves=curves)
+
+
+def test_a_waist_is_lower_than_three_fifths_of_what_comes_further_on(tools):
+    """30 high at the heel, 10 at the waist half-way, 20 further on: 0.6 x 20 = 12 is wanted. 12.1 at the waist will do."""
+    spine = [(0.0, 30.0), (40.0, 30.0), (50.0, 10.0), (60.0, 20.0), (90.0, 20.0), (100.0, 0.0)]
+    problem = found(checks.blade_waist, blade(spine), tools)
+    assert problem.wanted == pytest.approx(12.0)
+    assert problem.is_ == pytest.approx(10.0, abs=1.6)  # at the nearest of its 64 stations, 1.6 mm apart
+    x, y = problem.at
+    assert problem.is_ == pytest.approx(10 + (x - 50 if x > 50 else 2 * (50 - x)))
+    assert y == pytest.approx(problem.is_ / 2)
+    assert not list(checks.blade_waist(blade([*spine[:2], (50.0, 12.1), *spine[3:]]), tools))
+
+
+@pytest.mark.parametrize(("begins", "count"), [(55.0, 1), (61.5, 0)])
+def test_a_blade_keeps_a_third_of_its_height_over_three_fifths_of_its_length(begins, count, tools):
+    """0.35 x 30 = 10.5 mm; from some place on it is 10.2 high."""
+    spine = [(0.0, 30.0), (begins - 1, 11.0), (begins, 10.2), (99.0, 10.2), (100.0, 0.0)]
+    problems = list(checks.blade_waist(blade(spine), tools))
+    assert [problem.wanted for problem in problems] == pytest.approx([10.5] * count)
+
+
+@pytest.mark.parametrize(("turn", "count"), [(0.09, 0), (0.105, 1)])
+def test_a_turn_inwards_of_a_tenth_of_a_radian_is_a_corner(turn, count, tools):
+    """The upper edge of a plate dips in its middle and rises again; each half turns by half of it."""
+    dip = 50 * tan(turn / 2)
+    outline = polyline([(-100.0, -20.0), (0.0, -20.0), (0.0, 20.0), (-50.0, 20.0 - dip), (-100.0, 20.0)], closed=True)
+    blank = Shape(name="dip", outline=outline, holes=(), thickness=2.0)
+    assert [p.is_ for p in checks.inside_corners(blank, tools)] == [0.0] * count
+    assert [p.at for p in checks.inside_corners(blank, tools)] == [(-50.0, 20.0 - dip)] * count
+
+
+@pytest.mark.parametrize(("shorter", "count"), [(2.9, 1), (3.1, 0)])
+def test_a_stick_tang_is_three_millimetres_shorter_than_its_handle(shorter, count, tools):
+    puukko = family("puukko-type")
+    long = changed(puukko, "tang.length", puukko.handle.length - shorter)
+    problems = list(checks.tang_shoulder(shape(long, tools), tools))
+    assert [p.wanted for p in problems] == pytest.approx([puukko.handle.length - 3] * count)
+
+
+@pytest.mark.parametrize("beside", [0.1, 2.0])
+def test_a_shoulders_radius_has_the_room_beside_the_tang_but_for_a_fifth_of_a_millimetre(beside, tools):
+    puukko = changed(family("puukko-type"), "tang.shoulder_radius", 3.0)
+    wide = changed(puukko, "tang.width", puukko.handle.front - 2 * beside)
+    (problem,) = (p for p in checks.tang_shoulder(shape(wide, tools), tools) if "no room" in p.what)
+    assert problem.wanted == pytest.approx(max(beside - 0.2, 0.0))
+
+
+@pytest.mark.parametrize(("left", "wanted"), [(0.85, "warn"), (0.75, "stop")])
+def test_a_hole_leaves_a_thirty_second_of_an_inch_of_steel(left, wanted, tools):
+    """0.8 mm, to the tenth."""
+    assert severities(checks.holes_near_edge, plate(hole(-50.0, 20.0 - 2.5 - left)), tools) == [wanted]
+
+
+def test_what_is_said_of_holes_has_its_numbers(tools):
+    """By hand: 4 mm apart along and 3 mm across are 5; 2 mm past the front less half of 5; 5.4 for 5.0 asked for."""
+    a, b = hole(-50.0, 2.0, diameter=3.0), hole(-54.0, -1.0, diameter=3.0, mark="P2")
+    near = found(checks.holes_near_each_other, plate(a, b), tools)
+    assert (near.is_, near.wanted, near.at) == (pytest.approx(5.0), pytest.approx(8.0), (-50.0, 2.0))
+    ahead = shape(replace(PETTY, holes=(HoleWish(purpose=Purpose.PIN, size=4.0, x=-1.5, y=0.0),)), tools)
+    past = found(checks.holes_ahead_of_scales, ahead, tools)
+    assert (past.is_, past.wanted) == (pytest.approx(1.5 - ahead.holes[0].diameter / 2), 0.0)
+    wide = replace(hole(-50.0, diameter=5.4, purpose=Purpose.EPOXY), size=5.0)
+    assert found(checks.drill_sizes, plate(wide), tools).is_ == 5.4
+    assert not list(checks.drill_sizes(plate(replace(wide, size=5.2)), tools))
+
+
+def test_an_opening_is_told_in_its_middle(tools):
+    """A circle of radius 10 about (-50, 8) leaves 2 mm of a plate that ends at 20."""
+    problem = found(checks.openings_inside, plate(openings=(circle((-50.0, 8.0), 10.0),)), tools)
+    assert problem.at == pytest.approx((-50.0, 8.0), abs=0.01)
+    assert problem.is_ == pytest.approx(2.0, abs=0.01)
+
+
+def test_a_bolt_in_a_hidden_tang_has_no_head_on_a_scale(tools):
+    bolt = HoleWish(purpose=Purpose.BOLT, size=6.0, x=-30.0, y=0.0)
+    low = {"handle.thick_front": 7.0, "handle.thick_palm": 7.0, "handle.thick_butt": 7.0}
+    for name, count in (("petty", 1), ("puukko-type", 0)):
+        template = replace(family(name), holes=(bolt,))
+        for path, value in low.items():
+            template = changed(template, path, value)
+        assert bool(list(checks.bolt_heads(shape(template, tools), tools))) == count
+    assert list(checks.bolt_heads(plate(hole(-50.0, purpose=Purpose.BOLT)), tools)) == []
+
+
+def contoured(thick, head_height, shoulders=1.0):
+    """A petty whose handle is equally thick everywhere, on a bar of 2 mm, with one bolt in its middle."""
+    template = changed(PETTY, "blade.thickness", 2.0)
+    for part in ("front", "palm", "butt"):
+        template = changed(template, f"handle.thick_{part}", thick)
+    template = changed(changed(template, "handle.head_height", head_height), "handle.shoulders", shoulders)
+    x = -0.5 * template.handle.length
+    y = handle_middle(template.handle, x)
+    return shape(replace(template, holes=(HoleWish(purpose=Purpose.BOLT, size=6.0, x=x, y=y),)), TOOLS)
+
+
+@pytest.mark.parametrize(("floor", "severity"), [(1.6, []), (1.45, ["warn"]), (-0.1, ["stop"])])
+def test_under_a_counterbore_a_millimetre_and_a_half_of_scale_is_left(floor, severity, tools):
+    """A scale is (16 - 2) / 2 = 7 mm thick; the counterbore takes the rest."""
+    said = [p for p in checks.bolt_heads(contoured(16.0, 7.0 - floor), tools) if "counterbore" in p.what]
+    assert [p.severity.value for p in said] == severity
+    assert [(p.is_, p.wanted) for p in said] == [(pytest.approx(floor), 1.5)] * len(severity)
+
+
+@pytest.mark.parametrize(("shoulders", "count"), [(5.9, 0), (6.1, 1)])
+def test_a_bolt_clamps_what_its_counterbores_leave(shoulders, count, tools):
+    """16 mm less twice 5 are 6 mm between the heads."""
+    said = [p for p in checks.bolt_heads(contoured(16.0, 5.0, shoulders), tools) if "screwed home" in p.what]
+    assert [(p.is_, p.wanted) for p in said] == [(pytest.approx(6.0), shoulders)] * count
