@@ -15,7 +15,7 @@ from workbook.tasks.work import work_in
 
 MOST = 0.1  # s
 NOT_YET: dict[str, str] = {}  # what still holds the window longer, and why
-TURNS = 3  # what comes but once or twice was another program's
+TURNS = 4  # what comes but once or twice was another program's
 ROUNDS = (  # the worst of each kind for every change, several in one window where none spoils it for the next; at full, all alone
     ("fifo", "device", "picture", "drawing", "preflight"),
     tuple(f"first {page}" for page in PAGES),
