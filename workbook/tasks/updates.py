@@ -6,7 +6,6 @@ from workbook.document.document import Document
 from workbook.document.shop_records import OrderRecord
 from workbook.formats.densities import density_of
 from workbook.grind.bench import heel
-from workbook.grind.stations import follows_edge
 from workbook.shop.orders import Status
 from workbook.tasks.load import LoadedJob
 from workbook.template.contour import is_bare
@@ -32,7 +31,9 @@ def _fair(document: Document, loaded: LoadedJob) -> Iterator[str]:
     yield from _told(slanting, "the bevel's height is square to the slanting edge, and so is how the grind line rises")
     hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
     yield from _told(hollow, "the wheel's hollow is square to the edge, so deeper where the edge rises to the point")
-    held = [t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and follows_edge(t)]
+    held = [
+        t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and heel(loaded.shapes[t.name], 3.0).square.shares is not None
+    ]
     yield from _told(held, "the bevel keeps its angle round the belly too, and so the grind line runs a little higher there")
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
     yield from _told(late, "the spine before hardening is told as the bevel leaves it")
