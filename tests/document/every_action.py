@@ -165,7 +165,7 @@ def _of_orders(document):
     yield partial(orders.order_for, name="", new=new, taken="2026-11-26")
     yield partial(orders.order_for, name="R. Okafor", new=new, taken="2026-11-26")
     for key, value in (("wanted", "2027-01-01"), ("discount", Decimal("5.00")), ("delivery", Decimal(3)), ("tax", 0.07),
-                       ("deposit", 0.25), ("notes", "thin"), ("customer", "lind")):  # fmt: skip
+                       ("deposit", 0.25), ("notes", "thin"), ("batch", "spring"), ("customer", "lind")):  # fmt: skip
         yield partial(orders.change_order, after=replace(order, **{key: value}), key=key)
     yield partial(orders.set_status, id="order2", status=Status.AGREED)
     yield partial(orders.lay, id="order1", on=True)

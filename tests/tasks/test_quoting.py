@@ -14,12 +14,13 @@ from workbook.document.document import replacing
 from workbook.document.orders import blanks_started, lines_of
 from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
-from workbook.document.shop_records import OrderLine, PieceRecord
+from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.formats import pdf
 from workbook.geometry.path import flatten
 from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, thickness_of
-from workbook.shop.labour import of_knife
+from workbook.shop.labour import Stage, of_knife
+from workbook.shop.line_cost import WORK
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing, Way
@@ -291,6 +292,38 @@ def test_an_extra_that_costs_something_lowers_the_margin(shop):
     assert dear.amount == free.amount
     assert dear.cost - free.cost == line.quantity * Decimal("20.00")
     assert told["20.00"].margin == pytest.approx(float((dear.amount - dear.cost) / dear.amount))
+
+
+def work_of(document, loaded, order):
+    """What the hours of an order come to."""
+    return sum(
+        part.amount for line in worked_out(document, loaded, order, {}).lines for part in line.cost.parts if part.words == WORK
+    )
+
+
+def test_orders_of_one_batch_share_its_set_up(shop):
+    """90 minutes of set-up and no others, at 30.00 an hour: 45.00 for each order by itself, once for both in one batch."""
+    document, loaded = shop
+    only = (Stage(name="grind", set_up=60.0, minutes=0.0), Stage(name="heat", set_up=30.0, minutes=0.0))
+    rates = replace(document.settings.charges, stages=only, outside=(), hour=Decimal("30.00"), allowance=0.0)
+    alone = document.applied(change_settings(document, replace(document.settings, charges=rates), "charges.stages"))
+    assert [work_of(alone, loaded, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]
+
+    together = alone
+    for order, batch in (("order1", "Spring"), ("order3", " spring")):
+        together = together.applied(
+            orders.change_order(together, replace(together.get(order, OrderRecord), batch=batch), "batch")
+        )
+    first, third = (sum(blanks_started(alone, line) for line in lines_of(alone, order)) for order in ("order1", "order3"))
+    share = work_of(together, loaded, "order1")
+    assert share == pytest.approx(Decimal("45.00") * first / (first + third), abs=Decimal("0.03"))
+    assert share + work_of(together, loaded, "order3") == pytest.approx(Decimal("45.00"), abs=Decimal("0.04"))
+    (line,) = worked_out(together, loaded, "order3", {}).lines
+    number = together.get("order1", OrderRecord).number
+    assert f"by blanks, with order {number})" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
+
+    declined = together.applied(orders.set_status(together, "order3", Status.DECLINED))
+    assert [work_of(declined, loaded, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]
 
 
 def test_steel_at_once_takes_no_more_of_the_rack_than_lies_there(shop):

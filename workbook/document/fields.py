@@ -105,6 +105,7 @@ OWN: dict[type, Table] = {
         _id(), _place(), count("number", 1, 10**9), _to("customer", "customer"), choice("status"),
         _time("taken", Kind.DATE), _time("wanted", Kind.DATE), _time("quoted", Kind.DATE), money("discount"), money("delivery"),
         share("tax", *TAX, none=_AS_USUAL), share("deposit", *DEPOSIT, none=_AS_USUAL), text("notes", NOTE), switch("laying"),
+        text("batch"),
     ),
     OrderLine: (
         _id(), _place(), _to("of", "template", empty=False), text("steel"), count("quantity", 1, MOST_ORDERED),

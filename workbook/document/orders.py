@@ -8,7 +8,7 @@ from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord
 from workbook.shop.charges import starts_of
 from workbook.shop.ledger import Entry, Why, balance, exact
-from workbook.shop.orders import OPEN, TALKED_OF
+from workbook.shop.orders import OPEN, TALKED_OF, Status
 
 _LAST = "9999"  # an order without a date comes after all that have one
 
@@ -36,6 +36,16 @@ def hands_for(document: Document, template: str) -> list[tuple[str, float]]:
 def next_number(document: Document) -> int:
     """The number of the next order."""
     return max((order.number for order in document.all(OrderRecord)), default=0) + 1
+
+
+def made_with(document: Document, order: OrderRecord) -> list[OrderRecord]:
+    """The other orders whose batch has the same name, but what was declined."""
+    name = _batch(order)
+    return [other for other in document.all(OrderRecord) if name and other.id != order.id and _batch(other) == name]
+
+
+def _batch(order: OrderRecord) -> str:
+    return "" if order.status is Status.DECLINED else order.batch.strip().casefold()
 
 
 def by_date(document: Document) -> list[OrderRecord]:

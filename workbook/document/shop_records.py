@@ -40,6 +40,7 @@ class OrderRecord(Struct, frozen=True, kw_only=True):
     deposit: float | None = None
     notes: str = ""
     laying: bool = False  # its blanks are among those that are laid out
+    batch: str = ""  # made together with the orders of the same batch; "": by itself
 
 
 class OrderLine(Struct, frozen=True, kw_only=True):

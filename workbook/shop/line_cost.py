@@ -29,7 +29,8 @@ class Batch(Struct, frozen=True, kw_only=True):
     currency: str
     sizes: Sizes = Sizes()
     minutes: float = 0.0  # that one knife is known to take; 0: by its sizes
-    others: int = 0  # blanks started for the order's other lines, which go through the stages with these
+    others: int = 0  # blanks started for other lines, which go through the stages with these
+    orders: tuple[int, ...] = ()  # the numbers of other orders that are among those
 
     @property
     def share(self) -> float:
@@ -110,7 +111,10 @@ def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
 
 
 def _shared(batch: Batch) -> str:
-    return f" (this line's share {batch.share:.0%}, by blanks)" if batch.others else ""
+    if not batch.others:
+        return ""
+    also = f", with {'order' if len(batch.orders) == 1 else 'orders'} {', '.join(map(str, batch.orders))}" if batch.orders else ""
+    return f" (this line's share {batch.share:.0%}, by blanks{also})"
 
 
 def _stages(batch: Batch, charges: Charges) -> tuple[Stage, ...]:

@@ -39,7 +39,7 @@ def _entry(change: Any) -> Any:
             return change
 
 
-VERSION = 8
+VERSION = 9
 STEPS: dict[int, Callable[[Any], Any]] = {  # from a version to the next
     1: _came_only,  # materials, tools, kept layouts; paper, printer, steps and usual prices in the settings
     2: _came_only,  # bevels held by angle, bulge, swedge; readings along a bar and its bow; quench, heat, jig and stone
@@ -48,6 +48,7 @@ STEPS: dict[int, Callable[[Any], Any]] = {  # from a version to the next
     5: _came_only,  # free points of outlines
     6: _steps_hold_what_changed,
     7: _came_only,  # the bar a template's blades are made of; the bar a piece was cut from, as it was read then
+    8: _came_only,  # the batch an order is made in
 }
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.document.orders import blanks_started, customer_of, lines_of
+from workbook.document.orders import blanks_started, customer_of, lines_of, made_with
 from workbook.document.queries import number_of
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
@@ -80,20 +80,34 @@ class OrderWork(Struct, frozen=True, kw_only=True):
         return total("Due", [part for part in parts if part.amount])
 
 
+class _Beside(Struct, frozen=True):
+    """What goes through the stages with a line: so many blanks of other lines, and the numbers of their orders if others."""
+
+    blanks: int
+    orders: tuple[int, ...]
+
+
 def worked_out(document: Document, loaded: LoadedJob, order: str, steel: Mapping[str, Steel]) -> OrderWork:
     """An order worked out; steel by the lines' ids, as a layout has it, else at once by rows on a bar."""
     record, charges = document.get(order, OrderRecord), document.settings.charges
-    known = [line for line in lines_of(document, order) if isinstance(document.records.get(line.of), TemplateRecord)]
-    starts = {line.id: blanks_started(document, line) for line in known}
-    lines = tuple(line_work(document, loaded, line, steel.get(line.id), sum(starts.values()) - starts[line.id]) for line in known)
+    known, batch = _known_lines(document, order), made_with(document, record)
+    together = known + [line for other in batch for line in _known_lines(document, other.id)]
+    starts = {line.id: blanks_started(document, line) for line in together}
+    numbers = tuple(other.number for other in batch)
+    beside = {line.id: _Beside(sum(starts.values()) - starts[line.id], numbers) for line in known}
+    lines = tuple(_line_work(document, loaded, line, steel.get(line.id), beside[line.id]) for line in known)
     tax = charges.tax if record.tax is None else record.tax
     deposit = charges.deposit if record.deposit is None else record.deposit
     sums = totals(tuple(work.quote for work in lines), record.discount, record.delivery, tax, deposit)
     return OrderWork(order=record, customer=customer_of(document, record), lines=lines, totals=sums, tax=tax, deposit=deposit)
 
 
-def line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: Steel | None, others: int = 0) -> LineWork:
-    """A line worked out. `planned`: its steel by a layout; `others`: blanks of the order's other lines."""
+def _known_lines(document: Document, order: str) -> list[OrderLine]:
+    return [line for line in lines_of(document, order) if isinstance(document.records.get(line.of), TemplateRecord)]
+
+
+def _line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: Steel | None, beside: _Beside) -> LineWork:
+    """A line worked out. `planned`: its steel by a layout."""
     steel = of_pieces(document, line, planned or at_once(document, loaded, line))
     charges, currency = document.settings.charges, document.settings.currency
     record = document.get(line.of, TemplateRecord)
@@ -110,7 +124,8 @@ def line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: S
         currency=currency,
         sizes=sizes_in(loaded, template.name),
         minutes=record.minutes,
-        others=others,
+        others=beside.blanks,
+        orders=beside.orders,
     )
     cost = cost_of(batch, charges)
     price = _price(line, cost.each(line.quantity), charges, currency)

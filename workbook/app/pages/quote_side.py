@@ -39,6 +39,7 @@ ORDER_ITEMS: tuple[Item | Heading, ...] = (
     item(CustomerRecord, "hand_breadth", "Breadth of their hand", none=True),
     TextItem("wanted", "Wanted by", 10, empty=True, look_at=iso_date),
     item(OrderRecord, "laying", "Its blanks are laid out"),
+    item(OrderRecord, "batch", "Made in batch"),
     item(OrderRecord, "discount", "Discount"),
     item(OrderRecord, "delivery", "Delivery"),
     item(OrderRecord, "tax", "Tax, %"),

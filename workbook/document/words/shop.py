@@ -47,6 +47,7 @@ SHOP: dict[str, Words] = {
     "order.delivery": "order {order:n}: delivery {value}",
     "order.tax": "order {order:n}: tax {value:per_cent}",
     "order.deposit": "order {order:n}: deposit {value:per_cent}",
+    "order.batch": "order {order:n}: batch {value:or none}",
     "order.notes": "order {order:n}: notes {value}",
     "line.added": "order {order:n}: {count:n} {template} of {steel}",
     "line.removed": "order {order:n}: no {template}",
