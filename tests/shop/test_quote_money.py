@@ -88,6 +88,11 @@ def test_a_price_keeps_at_least_the_margin_asked_for_and_lies_on_its_step(cost, 
     assert price - cost / (1 - Decimal(repr(share))) < step
 
 
+def test_a_shop_that_says_nothing_asks_for_thirty_five_per_cent_of_the_price():
+    """65.00 / (1 - 0.35)."""
+    assert price_for(Decimal("65.00"), Pricing()) == Decimal("100.00")
+
+
 def test_a_larger_batch_of_sure_blanks_never_costs_more_each():
     charges = replace(Charges(), stages=(Stage(name="all", set_up=60, minutes=25),))
     batch = Batch(quantity=4, starts=4, steel=Decimal(40), steel_how="", uses=(), currency="USD")

@@ -10,11 +10,12 @@ from tests.sentences import remedy_words
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
 from workbook.geometry.path import Arc, Line, Path, circle, polyline
+from workbook.geometry.polygon import edge_distance
 from workbook.problems import Severity
 from workbook.structs import replace
 from workbook.template import checks
 from workbook.template.blade import BladeCurves, height_at
-from workbook.template.contour import is_bare, thickness
+from workbook.template.contour import head_left, is_bare, thickness
 from workbook.template.drills import Drill
 from workbook.template.free_edits import with_free_points
 from workbook.template.handle import middle as handle_middle
@@ -388,3 +389,77 @@ def test_a_bolt_clamps_what_its_counterbores_leave(shoulders, count, tools):
     """16 mm less twice 5 are 6 mm between the heads."""
     said = [p for p in checks.bolt_heads(contoured(16.0, 5.0, shoulders), tools) if "screwed home" in p.what]
     assert [(p.is_, p.wanted) for p in said] == [(pytest.approx(6.0), shoulders)] * count
+
+
+@pytest.mark.parametrize(
+    ("wall", "words"), [(-2.5, "lies outside"), (2.4, "breaks out"), (3.2, "next to no steel"), (7.4, "1.5 d")]
+)
+def test_a_pin_near_the_edge_is_told_with_its_room_and_what_it_wants(wall, words, tools):
+    """A pin of 5 mm wants one and a half of that."""
+    problem = found(checks.holes_near_edge, plate(hole(-50.0, 20.0 - wall)), tools)
+    assert words in problem.what
+    assert (problem.is_, problem.wanted, problem.at) == (pytest.approx(wall), 7.5, (-50.0, pytest.approx(20.0 - wall)))
+
+
+def test_what_else_is_told_of_a_hole_has_its_numbers(tools):
+    """By hand: two diameters of 5 mm; 3.1 mm of steel left to the edge, to the next hole, to an opening; 8/3 of 5 mm."""
+    epoxy = {"purpose": Purpose.EPOXY}
+    told = [
+        (checks.holes_near_edge, plate(hole(-50.0, 10.1)), 9.9, 10.0),
+        (checks.webs_at_edge, plate(hole(-50.0, 20.0 - 2.5 - 3.1, **epoxy)), 3.1, tools.web),
+        (checks.holes_near_each_other, plate(hole(-50.0), hole(-55.0 - 3.1, **epoxy)), 3.1, tools.web),
+        (checks.holes_near_each_other, plate(hole(-50.0), hole(-63.3)), 13.3, 40 / 3),
+        (checks.holes_near_each_other, plate(hole(-50.0), hole(-54.0)), 0.0, tools.web),
+        (checks.openings_inside, plate(hole(-34.4), openings=(circle((-50.0, 0.0), 10.0),)), 3.1, tools.web),
+    ]
+    for check, blank, is_, wanted in told:
+        problem = found(check, blank, tools)
+        assert (problem.is_, problem.wanted) == (pytest.approx(is_, abs=0.01), pytest.approx(wanted))
+        assert problem.at == blank.holes[0].centre
+
+
+@pytest.mark.parametrize(("web", "wanted"), [(3.2, []), (3.1, ["warn"]), (-0.1, ["stop"])])
+def test_a_hole_leaves_its_web_to_an_opening(web, wanted, tools):
+    blank = plate(hole(-37.5 + web), openings=(circle((-50.0, 0.0), 10.0),))
+    assert severities(checks.openings_inside, blank, tools) == wanted
+
+
+def test_a_hole_too_wide_for_the_drills_is_told_with_what_it_wants(tools):
+    """A thousandth of an inch over the pin."""
+    largest = max(d.diameter for d in tools.drills)
+    tube = HoleWish(purpose=Purpose.LANYARD, size=largest + 0.1, x=-60.0, y=0.0)
+    problem = found(checks.drill_sizes, shape(replace(PETTY, holes=(tube,)), tools), tools)
+    assert (problem.is_, problem.wanted) == (pytest.approx(largest), pytest.approx(largest + 0.1 + 0.0254))
+
+
+def test_an_epoxy_hole_may_be_three_tenths_off_its_drill(tools):
+    for off, count in ((0.29, 0), (0.31, 1), (-0.31, 1)):
+        made = replace(hole(-50.0, diameter=5.0 + off, purpose=Purpose.EPOXY), size=5.0)
+        assert len(list(checks.drill_sizes(plate(made), tools))) == count
+
+
+def test_a_tang_too_long_for_its_handle_is_told_at_its_end(tools):
+    puukko = family("puukko-type")
+    long = changed(puukko, "tang.length", puukko.handle.length - 2)
+    problem = found(checks.tang_shoulder, shape(long, tools), tools)
+    assert (problem.at, problem.is_, problem.wanted) == (
+        (-long.tang.length, 0.0),
+        long.tang.length,
+        pytest.approx(puukko.handle.length - 3),
+    )
+
+
+def test_a_tang_without_holes_is_told_in_its_middle(tools):
+    problem = found(checks.holes_forgotten, replace(shape(PETTY, tools), holes=()), tools)
+    assert problem.at == (-PETTY.handle.length / 2, 0.0)
+
+
+@pytest.mark.parametrize(("left", "severity"), [(0.85, []), (0.75, ["note"]), (0.05, ["note"]), (-0.05, ["warn"])])
+def test_a_bolts_head_is_told_when_little_of_it_is_left_on_the_rounded_scale(left, severity, tools):
+    """What a head of 3 mm leaves, and as much more or less as the head is higher or lower."""
+    at_three = contoured(16.0, 3.0)
+    t, bolt = at_three.template, at_three.holes[0]
+    leaves = head_left(t.handle, edge_distance(at_three.outline, bolt.centre), bolt.centre[0])
+    said = [p for p in checks.bolt_heads(contoured(16.0, 3.0 + left - leaves), tools) if "head" in p.cause]
+    assert [p.severity.value for p in said] == severity
+    assert [(p.is_, p.wanted) for p in said] == [(pytest.approx(left), 0.8)] * len(severity)
