@@ -6,7 +6,7 @@ import time
 from pathlib import Path
 
 import environment
-from stages import clean_environment, stage
+from stages import clean_environment, side_by_side, stage
 
 DEMO_JOB = "harbour-kitchen-run.toml"
 SHEETS = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv", "templates.pdf", "cut/*.dxf", "cut/*.svg")
@@ -22,13 +22,24 @@ def run_all(*, full: bool) -> None:
     offscreen = clean_environment(QT_QPA_PLATFORM="offscreen", **counts)
     stage("ruff check", [python, "-m", "ruff", "check"])
     stage("ruff format", [python, "-m", "ruff", "format", "--check"])
-    for system in ("linux", "win32", "darwin"):
-        stage(f"mypy for {system}", [python, "-m", "mypy", "--platform", system])
+    side_by_side(
+        {
+            # Once, so that the workers find the tests as pytest compiles them and do not each do it.
+            "reading the tests": [python, "-m", "pytest", "--collect-only", "-qq"],
+            **{f"mypy for {system}": mypy(system) for system in ("linux", "win32", "darwin")},
+        },
+        surroundings=offscreen,
+    )
     stage("lint-imports", [python, "-c", LINT_IMPORTS])
     stage("pytest", [python, "-m", "pytest", "-n", "3", "--dist", "worksteal"], surroundings=offscreen, live=True)
     with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:
         try_package(Path(name).resolve())
     print(f"All checks passed, {time.monotonic() - begun:.0f} s.")
+
+
+def mypy(system: str) -> list[str]:
+    """The command that checks types as on a system, with notes of its own on what it has checked."""
+    return [str(environment.PYTHON), "-m", "mypy", "--platform", system, "--cache-dir", f".mypy_cache/{system}"]
 
 
 def try_package(folder: Path) -> None:

@@ -1,9 +1,10 @@
-"""One command at a time: a short line with its seconds, and a plain statement when it fails."""
+"""Commands, one at a time or some side by side: a short line with the seconds of each, and a plain statement when one fails."""
 
 import os
 import subprocess
 import time
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -59,3 +60,33 @@ def stage(
     code = attempt(name, command, folder=folder, surroundings=surroundings, live=live)
     if code:
         raise SystemExit(f"Failed: {name} (exit code {code}). {advice}".rstrip())
+
+
+def side_by_side(commands: Mapping[str, Sequence[str]], *, surroundings: Mapping[str, str] | None = None) -> None:
+    """Runs commands by their names, as many at once as there are processors; when some fail, ends the program with the first."""
+
+    def run(command: Sequence[str]) -> tuple[subprocess.CompletedProcess[str], float]:
+        begun = time.monotonic()
+        settings = clean_environment() if surroundings is None else surroundings
+        done = subprocess.run(
+            command,
+            cwd=ROOT,
+            env=settings,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            errors="replace",
+            check=False,
+        )
+        return done, time.monotonic() - begun
+
+    failed = []
+    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+        for name, (done, seconds) in zip(commands, pool.map(run, commands.values()), strict=True):
+            print(f"{name} ... {'failed, ' if done.returncode else ''}{seconds:.1f} s", flush=True)
+            if done.returncode:
+                print(done.stdout.rstrip(), flush=True)
+                failed.append(f"{name} (exit code {done.returncode})")
+    if failed:
+        raise SystemExit(f"Failed: {', '.join(failed)}.")

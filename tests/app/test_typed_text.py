@@ -356,7 +356,7 @@ def test_an_undo_ends_an_entry_and_undo_by_its_key_is_of_the_text_while_it_is_ty
 LINES = (("stock", "bar-line"), ("stock", "material-line"), ("quote", "order-line"))
 
 
-@pytest.mark.parametrize(("page", "name"), LINES)
+@pytest.mark.parametrize(("page", "name"), some(LINES, 2))
 def test_a_line_that_was_not_added_yet_stands_there_again_after_a_look_and_a_new_start(qtbot, at, page, name):
     def line(window):
         window.show_page(page)

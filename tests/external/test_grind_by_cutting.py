@@ -35,7 +35,7 @@ GRINDS = {
     "convex, tall": ("meat-cleaver", ()),
     "flat, no point": ("vegetable-cleaver", ()),
 }
-FEW = list(GRINDS)[: tries(6, len(GRINDS))]
+FEW = list(GRINDS)[: tries(4, len(GRINDS))]
 
 
 @cache
@@ -154,7 +154,7 @@ def test_a_bevel_held_by_its_angle_is_cut_by_planes(name, changes, share):
 
 
 @pytest.mark.outside("manifold3d: a wheel stood at every place of the edge, its plane square to it")
-@pytest.mark.parametrize("share", [0.1, 0.6, 0.8])
+@pytest.mark.parametrize("share", some([0.8, 0.6, 0.1], 1))
 def test_a_hollow_bevel_is_cut_by_a_wheel_square_to_the_edge(share):
     """At a share of the edge's length, a skinner on a wheel of 254 mm, its angle held: within 0.01 mm."""
     changes = (("grind.held", Held.ANGLE), ("blade.point_thickness", 0.0), ("grind.wheel", 254.0))

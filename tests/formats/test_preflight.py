@@ -191,7 +191,7 @@ def test_what_cannot_be_read_is_said(tmp_path):
 
 
 def test_a_great_many_holes_take_no_time_and_few_words(tmp_path):
-    document, many = fresh(), tries(400, 2000)
+    document, many = fresh(), tries(200, 2000)
     for n in range(many):
         document.modelspace().add_circle((22 + n % 200 * 0.75, 4 + n // 200 * 3.3), 0.3)
     judged = looked(saved(document, tmp_path))

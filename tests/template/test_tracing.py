@@ -144,7 +144,7 @@ def test_what_is_found_is_within_its_ranges():
     assert out_of_range(found.template) == set()
 
 
-@pytest.mark.parametrize(("name", "mirrored"), either_way(some(["skinner", "everyday-fixed-blade", "drop-point-hunter"], 2)))
+@pytest.mark.parametrize(("name", "mirrored"), either_way(some(["skinner", "everyday-fixed-blade", "drop-point-hunter"], 1)))
 def test_a_front_that_is_clicked_parts_blade_and_handle_where_it_is(name, mirrored):
     true = knife(name, KNIVES.get(name, {"blade.length": 101.0}))
     placement = Placement(150.0, 100.0, 0.3, mirrored)
