@@ -10,6 +10,7 @@ from workbook.document.queries import job_of
 from workbook.formats.family import family
 from workbook.shop.job import Bar, Measured
 from workbook.storage.file import read
+from workbook.storage.migrations import VERSION
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.load import shaped
@@ -45,7 +46,7 @@ def test_it_is_told_once(qtbot, window, tmp_path):
 
 def test_a_book_of_today_is_told_nothing():
     loaded = shaped(job_of(demo_document()))
-    assert changed_since(8, demo_document(), loaded) == []
+    assert changed_since(VERSION, demo_document(), loaded) == []
 
 
 CHANGES = [
@@ -77,6 +78,17 @@ def test_a_slanting_edge_a_bar_of_another_thickness_and_a_jig_are_told():
     words = " ".join(changed_since(7, document, shaped(made)))
     for part in ("Slant: cards and sheets are for the bar in hand", "square to the slanting edge", "wrong side of the blade"):
         assert part in words
+
+
+def test_an_angle_held_round_a_belly_is_told_and_along_a_straight_edge_is_not():
+    """A kiridashi's edge is straight; a kitchen knife with a height is ground to that, and to no angle."""
+    document = demo_document()
+    templates = tuple(
+        replace(family(id_), name=name) for id_, name in (("bushcraft", "Belly"), ("kiridashi", "Straight"), ("petty", "Height"))
+    )
+    made = replace(job_of(document), templates=templates, make=(), tools=Owned())
+    (words,) = (each for each in changed_since(7, document, shaped(made)) if "round the belly" in each)
+    assert words.startswith("Belly: the bevel keeps its angle")
 
 
 def test_every_sample_of_an_older_version_can_be_told():
