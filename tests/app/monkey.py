@@ -163,7 +163,7 @@ class Play:
         for dialog in self.window.findChildren(ExportDialog):
             if HIDDEN[0] in dialog.trouble.text():
                 self.faults.append(dialog.trouble.text())
-        page = self.window._bars_page
+        page = self.window.early.made["layout"].page
         said = [label.text() for label in page.side.findChildren(QLabel)] if page is not None else []
         self.faults += [words for words in said if HIDDEN[1] in words]
         reports = self.folder / "data" / "reports"

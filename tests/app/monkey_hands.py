@@ -25,7 +25,7 @@ from workbook.app.as_it_is import as_it_is
 from workbook.app.canvas.board import Board
 from workbook.app.export import wanted_of
 from workbook.app.look import Look
-from workbook.app.page_words import PAGES
+from workbook.app.pages.table import NAMES
 from workbook.app.window import Window
 from workbook.paths import resource
 from workbook.tasks.demo import demo_workbook
@@ -304,7 +304,7 @@ class Hands:
 
     def page(self) -> str:
         """Another page."""
-        name = self.chance.choice(PAGES)[0]
+        name = self.chance.choice(NAMES)
         self.window.show_page(name)
         return name
 

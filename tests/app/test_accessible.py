@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbook.app.dialogs import show_dialog
-from workbook.app.page_words import PAGES
+from workbook.app.pages.table import NAMES
 
 CONTROLS = (QAbstractButton, QAbstractItemView, QAbstractSpinBox, QComboBox, QLineEdit, QTextEdit)
 ROLES = QAccessible.Role
@@ -68,7 +68,7 @@ def opened(qtbot, window):
     def show(name):
         window.activateWindow()
         qtbot.waitUntil(window.isActiveWindow)
-        if name in dict(PAGES):
+        if name in NAMES:
             window.show_page(name)
             if name == "layout":
                 window.bars_page().search.stop()
@@ -84,11 +84,11 @@ def opened(qtbot, window):
         return dialog
 
     yield show
-    if window._bars_page is not None:
-        window._bars_page.search.close()
+    if "layout" in window.early.there():
+        window.bars_page().search.close()
 
 
-PLACES = [*dict(PAGES), "settings", "history", "finder", "help", "export"]
+PLACES = [*NAMES, "settings", "history", "finder", "help", "export"]
 
 
 @pytest.mark.parametrize("place", PLACES)

@@ -23,7 +23,7 @@ WAYS = list(product(CLOSED_BY, NAMES)) if FULL else [(CLOSED_BY[n % 2], name) fo
 @pytest.fixture(autouse=True)
 def _no_worker_stays(window):
     yield
-    window._end_search()
+    window.end_pages()
 
 
 def opened(window, name):

@@ -75,8 +75,8 @@ def test_what_changed_after_it_was_made_shows(made):
 
 def test_a_page_half_made_is_there_when_it_is_asked_for(made):
     window = made()
-    window.early.stock.go_on()
-    assert window.early.stock.page is None
+    window.early.made["stock"].go_on()
+    assert window.early.made["stock"].page is None
     window.show_page("stock")
     assert window.pages.currentWidget() is window.stock_page()
     early_done(window)
@@ -86,7 +86,7 @@ def test_a_page_half_made_is_there_when_it_is_asked_for(made):
 def test_no_layout_is_looked_for_before_the_quote_is_looked_at(made):
     window = made()
     early_done(window)
-    page = window.early.quote.page
+    page = window.early.made["quote"].page
     assert page.work is not None
     assert not page.steel.busy
     window.show_page("quote")
@@ -96,16 +96,16 @@ def test_no_layout_is_looked_for_before_the_quote_is_looked_at(made):
 def test_another_look_has_its_own_pages_beforehand(made):
     window = made()
     early_done(window)
-    before = window.early.grind.page
+    before = window.early.made["grind"].page
     window.use_look(replace(window.workspace.look, theme="dark"))
     until(lambda: window.early.over)
-    assert window.early.grind.page not in (None, before)
+    assert window.early.made["grind"].page not in (None, before)
 
 
 def test_what_is_wrong_with_a_page_is_told_when_it_is_asked_for(made, monkeypatch):
     window = made()
     window.bars_page()
-    monkeypatch.setattr(window, "put_in", lambda page: 1 / 0)
+    monkeypatch.setattr(window.pages, "addWidget", lambda page: 1 / 0)
     early_done(window)
     with pytest.raises(ZeroDivisionError):
         window.show_page("stock")
@@ -119,7 +119,7 @@ def test_nothing_is_made_in_the_middle_of_a_drag(made, monkeypatch):
     monkeypatch.setattr(QGuiApplication, "mouseButtons", lambda: Qt.MouseButton.LeftButton)
     window.early.begin()
     settled(0.5)
-    assert window.early.grind.page is None
+    assert window.early.made["grind"].page is None
     monkeypatch.undo()
     until(lambda: window.early.over)
 
@@ -147,4 +147,4 @@ def test_no_page_is_made_beforehand_by_itself(made):
     settled(0.3)
     assert isinstance(window.early, EarlyPages)
     assert window.early.over
-    assert window.early.stock.page is None
+    assert window.early.made["stock"].page is None

@@ -14,7 +14,7 @@ from tests.sentences import words_of
 from workbook.app import kept, main
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
-from workbook.app.page_words import PAGES
+from workbook.app.pages.table import NAMES
 from workbook.app.reshaping import take_part
 from workbook.app.widgets.finder import Finder
 from workbook.app.widgets.form import Item
@@ -226,7 +226,7 @@ def test_a_window_that_was_kept_larger_than_the_screen_there_is_comes_back_withi
     assert size_of(tmp_path, (1024, 600), (1440, 900, 2.0)) == (1008, 552, 1008, 552)  # large letters too
 
 
-@pytest.mark.parametrize("page", [page for page, _ in PAGES])
+@pytest.mark.parametrize("page", NAMES)
 def test_a_window_is_kept_on_whatever_page(monkeypatch, tmp_path, page):
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path))
     keep_window(WindowState(1200, 800, "dark", page=page))

@@ -638,7 +638,7 @@ def test_what_is_compared_goes_with_its_template(window):
     draw.hint.connect(said.append)
     space.edit("blade.length", 90.0)
     assert not [words for words in said if words.startswith("Since then")]
-    assert draw.shown().compared[0] is None
+    assert draw.showing().compared[0] is None
 
 
 @pytest.mark.parametrize("name", ["point", "heel", "palm", "butt", "B1"])

@@ -150,7 +150,7 @@ def test_what_the_menu_does_with_an_order_is_done_with_one_that_is_there(qtbot, 
         next(action for action in shop.menuBar().findChildren(QAction) if action.text() == words).trigger()
     assert page.order != first
     assert page.order in document(shop).records
-    shop._end_search()
+    shop.end_pages()
 
 
 def test_a_line_and_an_order_are_added_and_dropped(qtbot, shop, page):

@@ -52,7 +52,7 @@ def window(qtbot, tmp_path, monkeypatch):
     with qtbot.waitExposed(made):
         made.show()
     yield made
-    made._end_search()
+    made.end_pages()
 
 
 def obeyed(root):

@@ -48,7 +48,7 @@ def at(qtbot, tmp_path, monkeypatch):
 
     yield opened
     for window in made:
-        window._end_search()
+        window.end_pages()
 
 
 @pytest.fixture

@@ -101,12 +101,18 @@ def pages(folder: Path) -> Iterator[Figures]:
     """Each page of the window, from the wish to the painted picture: the first time, and later."""
     import shop
 
-    from workbook.app.page_words import PAGES
     from workbook.tasks.demo import demo_document
 
+    try:
+        from workbook.app.pages import table
+
+        names = list(table.NAMES)
+    except ImportError:  # a program from before there was a table of pages
+        from workbook.app.page_words import PAGES
+
+        names = [name for name, _ in PAGES]
     window = shop.shown(demo_document())
     shop.quiet(window)
-    names = [name for name, _ in PAGES]
     for turn in count():
         found = {}
         for name in [*names[1:], names[0]]:

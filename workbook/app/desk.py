@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.header import Header
-from workbook.app.page_words import PAGES
 from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.pages.table import PAGES
 from workbook.app.widgets.basics import named, surface
 from workbook.app.widgets.rail import rail, rail_button
 
@@ -27,9 +27,9 @@ def desk(window: Window, header: Header, verbs: QButtonGroup, pages: QStackedWid
     middle = QHBoxLayout()
     middle.setContentsMargins(0, 0, 0, 0)
     middle.setSpacing(0)
-    buttons = [rail_button(look, name, word, TEMPLATE if name == "layout" else "") for name, word in PAGES]
-    for number, (verb, (name, _)) in enumerate(zip(buttons, PAGES, strict=True)):
-        verb.clicked.connect(lambda checked=False, page=name: window.show_page(page))
+    buttons = [rail_button(look, row.name, row.word, TEMPLATE if row.name == "layout" else "") for row in PAGES]
+    for number, (verb, row) in enumerate(zip(buttons, PAGES, strict=True)):
+        verb.clicked.connect(lambda checked=False, page=row.name: window.show_page(page))
         verb.dropped.connect(window.one_more)
         verbs.addButton(verb, number)
     middle.addWidget(rail(look, buttons))

@@ -1,37 +1,35 @@
-"""The pages that a start does not show: each is made when it is asked for, or before that a slice at a time while nothing else is
-done, so that nobody waits for it when it is first shown.
+"""The pages of a window: each is made when it is asked for, or before that a slice at a time while nothing else is done, so that
+nobody waits for it when it is first shown.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
-from typing import TYPE_CHECKING, Generic, TypeVar
+from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QRect, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
+from workbook.app.pages.page import Page
+from workbook.app.pages.table import PAGES, Slices
+
 if TYPE_CHECKING:
-    from workbook.app.pages.grind import GrindPage
-    from workbook.app.pages.look_up import LookUpPage
-    from workbook.app.pages.quote import QuotePage
-    from workbook.app.pages.stock import StockPage
     from workbook.app.window import Window
 
 _PAUSE = 100  # ms between two slices
 _OVER = object()
-_Page = TypeVar("_Page", bound=QWidget)
-Slices = Generator[None, None, _Page]
 
 
-class InSlices(Generic[_Page]):
+class InSlices:
     """A page that is made a slice at a time, or what is left of it at once. `page`: None until it is there."""
 
-    def __init__(self, make: Callable[[], Slices[_Page]]) -> None:
+    def __init__(self, make: Callable[[], Slices]) -> None:
         self._make = make
-        self._slices: Slices[_Page] | None = None
-        self.page: _Page | None = None
+        self._slices: Slices | None = None
+        self.page: Page | None = None
 
     def go_on(self) -> None:
         """Makes one slice more."""
@@ -44,7 +42,7 @@ class InSlices(Generic[_Page]):
             self._slices = None  # who asks for it next begins anew
             raise
 
-    def whole(self) -> _Page:
+    def whole(self) -> Page:
         """The page."""
         while self.page is None:
             self.go_on()
@@ -57,15 +55,27 @@ class EarlyPages(QObject):
     def __init__(self, window: Window) -> None:
         super().__init__(window.pages)
         self._window = window
-        self.grind = InSlices(lambda: _grind(window))
-        self.stock = InSlices(lambda: _stock(window))
-        self.quote = InSlices(lambda: _quote(window))
-        self.look_up = InSlices(lambda: _look_up(window))
+        self.made = {row.name: InSlices(partial(self._making, row.make)) for row in PAGES}
         self._left: Iterator[None] = iter(())
         self.begun = False
         self._timer = QTimer(self)
         self._timer.setInterval(_PAUSE)
         self._timer.timeout.connect(self._next)
+
+    def _making(self, make: Callable[[Window], Slices]) -> Slices:
+        """A page in slices, and its place in the window."""
+        page = yield from make(self._window)
+        page.make_room(self._window.width(), self._window.height())
+        self._window.pages.addWidget(page)
+        return page
+
+    def page(self, name: str) -> Page:
+        """The page of a name, made now where it is not there yet."""
+        return self.made[name].whole()
+
+    def there(self) -> dict[str, Page]:
+        """The pages that are made, by name."""
+        return {name: made.page for name, made in self.made.items() if made.page is not None}
 
     @property
     def over(self) -> bool:
@@ -86,16 +96,14 @@ class EarlyPages(QObject):
 
     def _beforehand(self) -> Iterator[None]:
         """Makes all pages, and draws each once where nobody sees it."""
-        pages: tuple[InSlices[GrindPage] | InSlices[StockPage] | InSlices[QuotePage] | InSlices[LookUpPage], ...]
-        pages = (self.grind, self.stock, self.quote, self.look_up)
-        for made in pages:
+        for made in (self.made[row.name] for row in PAGES if row.early):
             with suppress(Exception):  # what is wrong with a page is told when it is asked for
                 while made.page is None:
                     made.go_on()
                     yield
                 yield from self._tried(made.page)
 
-    def _tried(self, page: QWidget) -> Iterator[None]:
+    def _tried(self, page: Page) -> Iterator[None]:
         """Everything that a page does when it is first seen: its size, its style, its fonts."""
         if page.isVisible():
             return
@@ -103,63 +111,9 @@ class EarlyPages(QObject):
         for part in (page, *page.findChildren(QWidget)):
             part.ensurePolished()
         yield
-        fill = getattr(page, "fill", None)
-        if fill is not None:
-            fill()
-            yield
+        page.fill()
+        yield
         page.grab(QRect(0, 0, 1, 1))  # every part gets its place
         yield
         page.grab()
         yield
-
-
-def _grind(window: Window) -> Slices[GrindPage]:
-    from workbook.app.pages.bench_side import BenchSide
-    from workbook.app.pages.grind import GrindPage
-
-    side = BenchSide(window.workspace)
-    yield
-    page = GrindPage(window.workspace, side)
-    page.hint.connect(lambda text: window.hint(text, "soft"))
-    page.print_wanted.connect(window.printing.print_card)
-    yield
-    window.put_in(page)
-    return page
-
-
-def _stock(window: Window) -> Slices[StockPage]:
-    from workbook.app.pages.stock import StockPage
-    from workbook.app.pages.stock_side import StockSide
-
-    side = StockSide(window.workspace)
-    yield
-    page = StockPage(window.workspace, side)
-    page.hint.connect(lambda text: window.hint(text, "ink"))
-    yield
-    window.put_in(page)
-    return page
-
-
-def _quote(window: Window) -> Slices[QuotePage]:
-    from workbook.app.pages.quote import QuotePage
-    from workbook.app.pages.quote_side import QuoteSide
-
-    side = QuoteSide(window.workspace)
-    yield
-    page = QuotePage(window.workspace, side)
-    page.hint.connect(lambda text: window.hint(text, "ink"))
-    page.print_wanted.connect(window.printing.print_quote)
-    page.needs.write_wanted.connect(window.printing.save_needs)
-    page.rates_wanted.connect(lambda: window.dialog("rates"))
-    yield
-    window.put_in(page)
-    return page
-
-
-def _look_up(window: Window) -> Slices[LookUpPage]:
-    from workbook.app.pages.look_up import LookUpPage
-
-    page = LookUpPage(window.workspace.look)
-    yield
-    window.pages.addWidget(page)
-    return page

@@ -1,4 +1,4 @@
-"""The pages by their names, a hint for each, and messages with buttons that do something about them."""
+"""Words of the window round its pages, and messages with buttons that do something about them."""
 
 from collections.abc import Callable, Sequence
 
@@ -10,24 +10,8 @@ from workbook.units import Unit
 
 Deed = tuple[str, bool]  # what is undone or done again, in words, and whether it can be
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-PAGES = (
-    ("draw", "Draw"),
-    ("grind", "Grind"),
-    ("stock", "Stock"),
-    ("quote", "Quote"),
-    ("layout", "Lay out"),
-    ("lookup", "Look up"),
-)
 UNIT_WORDS = {"in": "Inch first, mm beside", "mm": "mm first, inch beside"}
 MENUS = ("&File", "&Edit", "&View", "&Knife", "&Bars", "&Help")
-HINTS = {
-    "draw": "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
-    "grind": "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.",
-    "stock": "Type a bar in one line, as it stands in the field; choose one to change it.",
-    "quote": "Type an order in one line, as it stands in the field; every amount opens to show how it comes about.",
-    "lookup": "Words narrow the tables. Every row says where it comes from and how sure it is.",
-    "layout": "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
-}
 
 
 def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:

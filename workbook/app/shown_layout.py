@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -33,6 +33,18 @@ class _Seen(Struct, frozen=True):
     nesting: NestingJob | None
     laid: Laid | None
     kept: tuple[BarUse, ...]
+
+
+class Standing(Struct, frozen=True):
+    """What is shown of which revision of the work, and what was shown before each step by hand."""
+
+    seen: _Seen
+    revision: int
+    seed: int
+    least: float
+    bad: Spots
+    record: LayoutRecord | None
+    earlier: Mapping[int, _Seen]
 
 
 class ShownLayout:
@@ -178,10 +190,17 @@ class ShownLayout:
         self._remember()
         return self._space.layouts.mark_cut(self.laid, lost(self.laid))
 
-    def adopt(self, other: ShownLayout) -> None:
-        """Shows what another shows."""
-        for name in ("loaded", "nesting", "laid", "kept", "revision", "seed", "least", "bad", "_record", "_seen"):
-            setattr(self, name, getattr(other, name))
+    def standing(self) -> Standing:
+        """What is shown, to go on from."""
+        seen = _Seen(self._space.loaded.job, self.loaded, self.nesting, self.laid, self.kept)
+        return Standing(seen, self.revision, self.seed, self.least, self.bad, self._record, dict(self._seen))
+
+    def go_on_from(self, standing: Standing) -> None:
+        """Shows what was shown elsewhere."""
+        seen = standing.seen
+        self.loaded, self.nesting, self.laid, self.kept = seen.loaded, seen.nesting, seen.laid, seen.kept
+        self.revision, self.seed, self.least, self.bad = standing.revision, standing.seed, standing.least, standing.bad
+        self._record, self._seen = standing.record, dict(standing.earlier)
 
 
 def offcut_share(laid: Laid) -> float:

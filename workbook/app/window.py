@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QDialog, QMainWindow, QStackedWidget, QWidget
+from PySide6.QtWidgets import QButtonGroup, QDialog, QMainWindow, QStackedWidget
 
 from workbook.app.desk import desk
 from workbook.app.early import EarlyPages
@@ -17,8 +17,8 @@ from workbook.app.filing import Filing
 from workbook.app.header import Header
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
-from workbook.app.page_words import HINTS, MENUS, PAGES, UNIT_WORDS, Cure, message
-from workbook.app.pages.draw import DrawPage
+from workbook.app.page_words import MENUS, UNIT_WORDS, Cure, message
+from workbook.app.pages.table import NAMES, PAGES
 from workbook.app.room import fitting
 from workbook.app.style import sheet
 from workbook.app.updates import tell_update
@@ -36,6 +36,7 @@ from workbook.system.names import shown
 if TYPE_CHECKING:
     from workbook.app.beside import Beside
     from workbook.app.bringing import Bringing
+    from workbook.app.pages.draw import DrawPage
     from workbook.app.pages.grind import GrindPage
     from workbook.app.pages.lay_out import LayOutPage
     from workbook.app.pages.look_up import LookUpPage
@@ -67,11 +68,9 @@ class Window(QMainWindow):
         """Everything, in the workspace's look; called again when the look changes."""
         look = self.workspace.look
         self.setFont(look.font("body"))
-        self.draw = DrawPage(self.workspace)
-        self._bars_page: LayOutPage | None = None
         self.pages = QStackedWidget()
         self.early = EarlyPages(self)
-        self.pages.addWidget(self.draw)
+        self.draw = cast("DrawPage", self.early.page("draw"))
         self.rail = QButtonGroup(self)
         self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
         self.header = Header(look, self.workspace.loaded.job.name)
@@ -142,13 +141,10 @@ class Window(QMainWindow):
         show_dialog(self, name)
 
     def _connect(self) -> None:
-        self.draw.hint.connect(lambda text: self._status.say(text, "soft"))
         self.workspace.said.connect(self._status.say)
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
-        self.draw.print_wanted.connect(lambda: self.printing.print_template())
-        self.draw.cut_file_wanted.connect(lambda: self.printing.save_cut_file())
         self.workspace.unit_changed.connect(self._unit_changed)
         self.workspace.history_changed.connect(self._history_changed)
         self.workspace.trouble.connect(self.say_storage)
@@ -169,21 +165,16 @@ class Window(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Shows a page by its name."""
-        others: dict[str, Callable[[], QWidget]] = {
-            "grind": self.grind_page, "layout": self.bars_page, "stock": self.stock_page, "quote": self.quote_page,
-            "lookup": self.look_up_page,
-        }  # fmt: skip
-        self.pages.setCurrentWidget(others.get(name, lambda: self.draw)())
-        if name != "draw":
+        page = self.early.page(name)
+        self.pages.setCurrentWidget(page)
+        if page is not self.draw:
             self._furnish()  # its page has brought everything
-        verb = self.rail.button([page for page, _ in PAGES].index(name))
+        verb = self.rail.button(NAMES.index(name))
         verb.setChecked(True)
         if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
             verb.setFocus()
-        self._status.say(HINTS[name], "soft")
-        page = {"grind": self.early.grind.page, "layout": self._bars_page, "stock": self.early.stock.page}.get(name)
-        if page is not None:
-            page.entered()
+        self._status.say(PAGES[NAMES.index(name)].hint, "soft")
+        page.entered()
 
     def _after_start(self) -> None:
         """Makes the second page and its worker, unless the window was closed meanwhile."""
@@ -205,57 +196,45 @@ class Window(QMainWindow):
         """Something to know about the page that shows."""
         self._status.say(text, tone)
 
-    def put_in(self, page: LayOutPage | GrindPage | StockPage | QuotePage) -> None:
-        """One more page, with its room."""
-        page.make_room(self.width(), self.height())
-        self.pages.addWidget(page)
-
     def bars_page(self) -> LayOutPage:
         """The page Lay out, made when first asked for, with its worker warm."""
-        if self._bars_page is None:
-            from workbook.app.pages.lay_out import LayOutPage
-
-            self._bars_page = LayOutPage(self.workspace)
-            self._bars_page.print_wanted.connect(self.printing.print_bars)
-            self._bars_page.cut_file_wanted.connect(self.printing.cut_bars)
-            self._bars_page.search.warm()
-            self.put_in(self._bars_page)
-        return self._bars_page
+        return cast("LayOutPage", self.early.page("layout"))
 
     def grind_page(self) -> GrindPage:
         """The page Grind, made when first asked for."""
-        return self.early.grind.whole()
+        return cast("GrindPage", self.early.page("grind"))
 
     def stock_page(self) -> StockPage:
         """The page Stock, made when first asked for."""
-        return self.early.stock.whole()
+        return cast("StockPage", self.early.page("stock"))
 
     def quote_page(self) -> QuotePage:
         """The page Quote, made when first asked for."""
-        page = self.early.quote.whole()
+        page = cast("QuotePage", self.early.page("quote"))
         page.entered()  # who asks for it wants what it says today
         return page
 
     def look_up_page(self) -> LookUpPage:
         """The page Look up, made when first asked for."""
-        return self.early.look_up.whole()
+        return cast("LookUpPage", self.early.page("lookup"))
 
     def page_name(self) -> str:
         """The page that shows."""
-        return PAGES[self.rail.checkedId()][0]
+        return NAMES[self.rail.checkedId()]
 
     def use_look(self, look: Look) -> None:
         """Shows everything in another theme or text size."""
         end_entries(self)
-        page, before, drawn, early = self.page_name(), self._bars_page, self.draw.shown(), self.early.begun
+        page, early = self.page_name(), self.early.begun
+        showing = {name: made.showing() for name, made in self.early.there().items()}
         for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
             dialog.close()
-        self._end_search()
+        self.end_pages()
         self.workspace = self.workspace.seen_as(look)
         self._build()
-        self.draw.show_again(drawn)
-        if before is not None:
-            self.bars_page().adopt(before)
+        for name, value in showing.items():
+            if value is not None:
+                self.early.page(name).show_again(value)
         self.show_page(page)
         self._make_room()
         if early:
@@ -279,10 +258,8 @@ class Window(QMainWindow):
     def _make_room(self) -> None:
         close = self.width() / self.workspace.look.text < 1150
         self.header.make_room(close=close)
-        self.draw.make_room(self.width(), self.height())
-        for page in (self._bars_page, self.early.grind.page, self.early.stock.page, self.early.quote.page):
-            if page is not None:
-                page.make_room(self.width(), self.height())
+        for page in self.early.there().values():
+            page.make_room(self.width(), self.height())
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """A file that can be opened may be dropped."""
@@ -316,7 +293,7 @@ class Window(QMainWindow):
 
     def _end(self) -> None:
         keep_window(self.state())
-        self._end_search()
+        self.end_pages()
         self.beside.give_up()
         if "presence" in self.__dict__:
             self.presence.close()
@@ -334,11 +311,10 @@ class Window(QMainWindow):
         only = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
         self.setWindowTitle(f"{name} - {only}Maker's Workbook")
 
-    def _end_search(self) -> None:
-        if self._bars_page is not None:
-            self._bars_page.search.close()
-        if self.early.quote.page is not None:
-            self.early.quote.page.steel.close()
+    def end_pages(self) -> None:
+        """Ends what the pages run beside the window."""
+        for page in self.early.there().values():
+            page.end()
 
     def work_on(self, session: Session, loaded: LoadedJob | None = None) -> None:
         """Shows other work. `loaded`: its job, where that was made already."""

@@ -14,6 +14,7 @@ from workbook.app.canvas.scene import GhostAt, Scene
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.compare import Compare
 from workbook.app.pages.draw_tables import DrawTables
+from workbook.app.pages.page import Page
 from workbook.app.pages.panel import Panel
 from workbook.app.pages.shelf import Shelf
 from workbook.app.widgets.basics import button, label, named, row, surface, tool
@@ -38,7 +39,7 @@ _BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
 
 
-class Shown(NamedTuple):
+class Showing(NamedTuple):
     """What the page shows besides the template itself, for a window in another look to go on with."""
 
     held: str
@@ -48,12 +49,11 @@ class Shown(NamedTuple):
     groups: tuple[str, ...]
 
 
-class DrawPage(QWidget):
+class DrawPage(Page):
     """The workshop of one template at a time."""
 
     print_wanted = Signal()
     cut_file_wanted = Signal()
-    hint = Signal(str)
     seen = Signal()  # the rough picture is on the screen: what it did without may come
 
     def __init__(self, workspace: Workspace) -> None:
@@ -369,20 +369,21 @@ class DrawPage(QWidget):
         if self._remedy is not None:
             self._workspace.reshape(*self._remedy)
 
-    def shown(self) -> Shown:
+    def showing(self) -> Showing:
         """What is shown besides the template itself."""
         scene = self._scene
         compared = (self._compared, scene.ghost_at)
-        return Shown(scene.held, compared, self._points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
+        return Showing(scene.held, compared, self._points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
 
-    def show_again(self, shown: Shown) -> None:
+    def show_again(self, showing: object) -> None:
         """Shows what a page of another look did."""
-        self._points_button.setChecked(shown.points)
-        self._rule.setChecked(shown.rule)
-        self.panel.open_only(shown.groups)
-        self.compare(*shown.compared)
-        if shown.held:
-            self._peg_chosen(shown.held)
+        assert isinstance(showing, Showing)
+        self._points_button.setChecked(showing.points)
+        self._rule.setChecked(showing.rule)
+        self.panel.open_only(showing.groups)
+        self.compare(*showing.compared)
+        if showing.held:
+            self._peg_chosen(showing.held)
 
     def make_room(self, width: int, height: int) -> None:
         """Gives the parts their widths: roomy shows everything, snug a narrow shelf, close hides it behind its button."""

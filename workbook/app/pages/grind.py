@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 from workbook.app.canvas.ground_board import GroundBoard, GroundScene
 from workbook.app.pages.bench_side import BenchSide
 from workbook.app.pages.judging import off_where_stopped
+from workbook.app.pages.page import Page
 from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
@@ -25,11 +26,10 @@ _WORDS = {
 _FIRST = 0.62  # of the blade's length from the front, where the section stands at first
 
 
-class GrindPage(QWidget):
+class GrindPage(Page):
     """Views and sections at the left, numbers at the right."""
 
     print_wanted = Signal()
-    hint = Signal(str)
 
     def __init__(self, workspace: Workspace, side: BenchSide) -> None:
         super().__init__()

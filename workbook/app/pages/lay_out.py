@@ -1,17 +1,18 @@
 """Lay out: bars filling while the worker searches; what it costs and what no layout can beat; sheets and cutting file."""
 
 import time
+from typing import NamedTuple
 
 from PySide6.QtCore import QPoint, Qt, QTimer, Signal
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout
 
 from workbook.app.by_hand import ByHand
 from workbook.app.canvas.bars import BarsView
 from workbook.app.pages.layout_hand import hand_buttons, show_menu
-from workbook.app.pages.layout_side import Side, layout_words
-from workbook.app.plain import plain
+from workbook.app.pages.layout_side import Side
+from workbook.app.pages.page import Page
 from workbook.app.search import Search
-from workbook.app.shown_layout import ShownLayout, lost, moved_laid, offcut_share
+from workbook.app.shown_layout import ShownLayout, Standing, lost, moved_laid, offcut_share
 from workbook.app.widgets.basics import Lettered, label, row, surface, tool
 from workbook.app.widgets.blanks import Blanks
 from workbook.app.workspace import Workspace
@@ -26,7 +27,6 @@ from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.keeping import Spots, fits_words, one_more, places_on
 from workbook.tasks.layout import Laid, finish
-from workbook.tasks.marking import why_not
 from workbook.tasks.results import SEARCH_WORDS
 from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
@@ -37,7 +37,15 @@ _BREATH = 1  # ms after a blank is let go: at 0 it would be painted in the same 
 _NOTHING_CHOSEN = "Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."
 
 
-class LayOutPage(QWidget):
+class Showing(NamedTuple):
+    """What the page shows, for one in another look to go on with."""
+
+    layout: Standing
+    left_out: tuple[str, ...]
+    table: bool
+
+
+class LayOutPage(Page):
     """One layout of the job."""
 
     print_wanted = Signal()
@@ -142,13 +150,22 @@ class LayOutPage(QWidget):
         else:
             self._begin(seed=0)
 
-    def adopt(self, other: "LayOutPage") -> None:
-        """Shows what a page in another look showed, with its pins; the search may be gone on with."""
-        if other.laid is not None:
-            self.shown.adopt(other.shown)
-            self.side.show_left_out(other.side.left_out.text().splitlines())
-            self._table_button.setChecked(other._table_button.isChecked())
-            self._show()
+    def showing(self) -> Showing | None:
+        """The layout with its pins, why something is not in it, and whether the table is open."""
+        left_out = tuple(self.side.left_out.text().splitlines())
+        return Showing(self.shown.standing(), left_out, self._table_button.isChecked()) if self.laid else None
+
+    def show_again(self, showing: object) -> None:
+        """Shows what a page in another look showed; the search may be gone on with."""
+        assert isinstance(showing, Showing)
+        self.shown.go_on_from(showing.layout)
+        self.side.show_left_out(showing.left_out)
+        self._table_button.setChecked(showing.table)
+        self._show()
+
+    def end(self) -> None:
+        """Ends the search."""
+        self.search.close()
 
     def _out_of_date(self) -> None:
         """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
@@ -374,20 +391,7 @@ class LayOutPage(QWidget):
             self._workspace.do(drop_layout(self._workspace.session.document, id))
 
     def _show_state(self) -> None:
-        running = self.search.running
-        self.side.state.setText("Searching" if running else "Best found" if self.laid else "Nothing laid out")
-        self.side.stop_button.setVisible(running)
-        self.side.again_button.setVisible(not running)
-        ready = self.laid is not None and bool(self.laid.layout.bars)
-        self.side.print_button.setEnabled(ready and not self.shown.bad)
-        self.side.cut_button.setEnabled(ready and not self.shown.bad)
-        self.side.keep_button.setEnabled(ready and not self.shown.bad)
-        why = why_not(self.laid) if self.laid is not None and not running else ""
-        self.side.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
-        self.side.mark_button.setToolTip(plain(why or ("Stop the search first" if running else "Books bars, offcuts and blanks")))
-        self.side.words.setText(
-            layout_words(self.laid, self.shown.least, self._by, bad=bool(self.shown.bad)) if self.laid else ""
-        )
+        self.side.show_state(self.laid, self.shown.least, self._by, running=self.search.running, bad=bool(self.shown.bad))
 
     def _failed(self, why: str) -> None:
         self._show_state()

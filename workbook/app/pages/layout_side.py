@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 
 from workbook.app.canvas.layout_picture import SIZE, layout_picture
 from workbook.app.opened_layout import bars_opened, lost_opened, steel_opened
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.widgets.layout_choice import LayoutChoice
 from workbook.app.widgets.loss import Falling, Shares
@@ -146,6 +147,19 @@ class Side(QWidget):
             value.say("-")
         self.steps.setText("")
         self.falling.show_points([], 0, 0.0)
+
+    def show_state(self, laid: Laid | None, least: float, by: By, *, running: bool, bad: bool) -> None:
+        """Whether it is searched, what can be done with the layout, and what is said of it, as in `layout_words`."""
+        self.state.setText("Searching" if running else "Best found" if laid else "Nothing laid out")
+        self.stop_button.setVisible(running)
+        self.again_button.setVisible(not running)
+        ready = laid is not None and bool(laid.layout.bars)
+        for each in (self.print_button, self.cut_button, self.keep_button):
+            each.setEnabled(ready and not bad)
+        why = why_not(laid) if laid is not None and not running else ""
+        self.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
+        self.mark_button.setToolTip(plain(why or ("Stop the search first" if running else "Books bars, offcuts and blanks")))
+        self.words.setText(layout_words(laid, least, by, bad=bad) if laid else "")
 
     def show_left_out(self, words: Sequence[str]) -> None:
         """What cannot be made, and why."""

@@ -1,9 +1,10 @@
 """Look up: the shipped tables of facts, each row with its source, found by title or by a word in them."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QListWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QListWidget, QVBoxLayout
 
 from workbook.app.look import Look
+from workbook.app.pages.page import Page
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named, row, surface
 from workbook.app.widgets.lettered_table import fill, lettered_table
@@ -12,7 +13,7 @@ from workbook.formats.look_up import fact_tables
 _WIDE, _NARROW = 240, 64  # px a column takes at most and at least
 
 
-class LookUpPage(QWidget):
+class LookUpPage(Page):
     """Tables at the left, the chosen one at the right; words typed above keep the rows that hold them."""
 
     def __init__(self, look: Look) -> None:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.canvas.plot import BatchPlot
+from workbook.app.pages.page import Page
 from workbook.app.pages.quote_lists import line_row, line_table, order_row, order_table, what_of
 from workbook.app.pages.quote_needs import Needs
 from workbook.app.pages.quote_side import QuoteSide
@@ -29,10 +30,9 @@ from workbook.units import counted
 _FINDING = "Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change."
 
 
-class QuotePage(QWidget):
+class QuotePage(Page):
     """The orders of a workbook."""
 
-    hint = Signal(str)
     print_wanted = Signal()
     rates_wanted = Signal()
 
@@ -174,6 +174,10 @@ class QuotePage(QWidget):
         self._searched = False
         self.refresh()
         self._stale = self._searched = True
+
+    def end(self) -> None:
+        """Ends the search for steel."""
+        self.steel.close()
 
     def choose(self, order: str) -> None:
         """Shows another order."""

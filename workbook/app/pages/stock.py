@@ -6,9 +6,10 @@ from functools import partial, reduce
 from typing import Any
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, QVBoxLayout
 
 from workbook.app.canvas.rack import OnRack, RackView
+from workbook.app.pages.page import Page
 from workbook.app.pages.stock_items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
 from workbook.app.pages.stock_side import Stocked, StockSide, heads_hidden
 from workbook.app.threads import begun
@@ -34,10 +35,9 @@ from workbook.tasks.work import new_id
 _PICTURED = 60  # kinds of bars in the picture
 
 
-class StockPage(QWidget):
+class StockPage(Page):
     """The rack and what else lies in the shop."""
 
-    hint = Signal(str)
     _counted = Signal(object, object)  # a document, and what its stock is worth or what went wrong
 
     def __init__(self, workspace: Workspace, side: StockSide) -> None:

@@ -1,0 +1,122 @@
+"""The pages of the window: rail, window, what is made beforehand and what is remembered follow from this table.
+
+Each is imported when it is made: a start shows only the first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator
+from typing import TYPE_CHECKING, NamedTuple
+
+from workbook.app.pages.page import Page
+
+if TYPE_CHECKING:
+    from workbook.app.window import Window
+
+Slices = Generator[None, None, Page]
+
+
+def _draw(window: Window) -> Slices:
+    from workbook.app.pages.draw import DrawPage
+
+    page = DrawPage(window.workspace)
+    page.hint.connect(lambda text: window.hint(text, "soft"))
+    page.print_wanted.connect(lambda: window.printing.print_template())
+    page.cut_file_wanted.connect(lambda: window.printing.save_cut_file())
+    yield from ()
+    return page
+
+
+def _grind(window: Window) -> Slices:
+    from workbook.app.pages.bench_side import BenchSide
+    from workbook.app.pages.grind import GrindPage
+
+    side = BenchSide(window.workspace)
+    yield
+    page = GrindPage(window.workspace, side)
+    page.hint.connect(lambda text: window.hint(text, "soft"))
+    page.print_wanted.connect(window.printing.print_card)
+    yield
+    return page
+
+
+def _stock(window: Window) -> Slices:
+    from workbook.app.pages.stock import StockPage
+    from workbook.app.pages.stock_side import StockSide
+
+    side = StockSide(window.workspace)
+    yield
+    page = StockPage(window.workspace, side)
+    page.hint.connect(lambda text: window.hint(text, "ink"))
+    yield
+    return page
+
+
+def _quote(window: Window) -> Slices:
+    from workbook.app.pages.quote import QuotePage
+    from workbook.app.pages.quote_side import QuoteSide
+
+    side = QuoteSide(window.workspace)
+    yield
+    page = QuotePage(window.workspace, side)
+    page.hint.connect(lambda text: window.hint(text, "ink"))
+    page.print_wanted.connect(window.printing.print_quote)
+    page.needs.write_wanted.connect(window.printing.save_needs)
+    page.rates_wanted.connect(lambda: window.dialog("rates"))
+    yield
+    return page
+
+
+def _layout(window: Window) -> Slices:
+    from workbook.app.pages.lay_out import LayOutPage
+
+    page = LayOutPage(window.workspace)
+    page.print_wanted.connect(window.printing.print_bars)
+    page.cut_file_wanted.connect(window.printing.cut_bars)
+    page.search.warm()
+    yield from ()
+    return page
+
+
+def _look_up(window: Window) -> Slices:
+    from workbook.app.pages.look_up import LookUpPage
+
+    page = LookUpPage(window.workspace.look)
+    yield
+    return page
+
+
+class Row(NamedTuple):
+    """A page: its name (and its icon's), the word for it, a hint that is said when it is shown, and how it is made, in slices.
+
+    `early`: it is made and drawn while nothing is done, before anyone asks for it.
+    """
+
+    name: str
+    word: str
+    hint: str
+    make: Callable[[Window], Slices]
+    early: bool = True
+
+
+PAGES = (
+    Row(
+        "draw", "Draw", "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
+        _draw, early=False,
+    ),
+    Row(
+        "grind", "Grind",
+        "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.", _grind,
+    ),
+    Row("stock", "Stock", "Type a bar in one line, as it stands in the field; choose one to change it.", _stock),
+    Row(
+        "quote", "Quote", "Type an order in one line, as it stands in the field; every amount opens to show how it comes about.",
+        _quote,
+    ),
+    Row(
+        "layout", "Lay out", "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
+        _layout, early=False,
+    ),
+    Row("lookup", "Look up", "Words narrow the tables. Every row says where it comes from and how sure it is.", _look_up),
+)  # fmt: skip
+NAMES = tuple(row.name for row in PAGES)
