@@ -12,7 +12,7 @@ from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.grinding import masses_of, piece_of_bar
 from workbook.tasks.load import shaped
-from workbook.template.model import Bevel
+from workbook.template.model import Bevel, Held
 from workbook.template.tools import Owned
 
 _ARCS = (Bevel.HOLLOW, Bevel.CONVEX)
@@ -36,6 +36,15 @@ def test_heights_on_a_slanting_edge_are_square_to_it_and_say_so():
     assert made.line_finished == pytest.approx(blank.template.grind.height, rel=1e-6)
     assert any("square to the edge" in words for words, _ in bench_rows(made, "mm"))
     assert not any("square" in words for words, _ in bench_rows(bench(blank_of("petty"), 2.0, Owned(), ()), "mm"))
+
+
+def test_a_spine_that_is_told_never_grows_by_grinding():
+    """Where a bevel held by its angle runs over a tapered spine, before and after hardening are both what it leaves there."""
+    held = {"grind__bevel": Bevel.FLAT, "grind__held": Held.ANGLE, "grind__height": None, "blade__point_thickness": 1.5}
+    blank = blank_of("boning", **held)
+    made = bench(blank, blank.thickness, Owned(), ())
+    assert 0 < made.taper.finished <= made.taper.before - 2 * blank.template.grind.face_allowance + 1e-6
+    assert made.taper.finished < 1.5 - 0.3
 
 
 def test_what_is_ground_away_is_told_as_a_share_of_the_blank_and_of_its_piece_of_bar():

@@ -15,13 +15,16 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.polygon import polygon
 from workbook.grind.balance import Lightened, _nearer, lightened
 from workbook.grind.balance import changes as what_ifs
-from workbook.grind.handle_mass import Densities
+from workbook.grind.handle_mass import Densities, _epoxy
 from workbook.grind.mass import masses
+from workbook.grind.solid import Solid
 from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.contour import thickness_along
+from workbook.template.drills import Drill
 from workbook.template.handle import handle_outline
 from workbook.template.hole_edits import with_hole
+from workbook.template.holes import Hole
 from workbook.template.model import HoleWish, Purpose
 from workbook.template.shape import shape
 
@@ -200,3 +203,28 @@ def test_fasteners_weigh_what_their_cylinders_do():
     volumes = [part.solid.volume for part in found.parts if part.what not in ("scales", "epoxy")]
     pin, bolt, tube = pi * 2.5**2 * 16, pi * 3**2 * 16 + 2 * pi * (5**2 - 3**2) * 3, pi * (4**2 - 3.2**2) * 16
     assert volumes == pytest.approx([pin, bolt, tube])
+
+
+def test_epoxy_fills_its_own_holes_and_the_room_round_pins():
+    """In a tang of 2 mm a hole of 6 is pi 3^2 x 2; a pin of 5 in a hole of 5.2 leaves pi (2.6^2 - 2.5^2) x 2 round it."""
+    holes = [
+        (
+            Hole(
+                mark="E1", purpose=Purpose.EPOXY, size=6.0, centre=(-60.0, 1.0), drill=Drill("d", 6.0, "metric"), scale_drill=None
+            ),
+            16.0,
+            2.0,
+        ),
+        (
+            Hole(
+                mark="P1", purpose=Purpose.PIN, size=5.0, centre=(-20.0, 0.0), drill=Drill("d", 5.2, "metric"), scale_drill=None
+            ),
+            16.0,
+            2.0,
+        ),
+    ]
+    (part,) = _epoxy(SimpleNamespace(film=Solid(), holes=holes), DENSITIES)
+    filled, round_a_pin = pi * 3**2 * 2, pi * (2.6**2 - 2.5**2) * 2
+    assert part.solid.volume == pytest.approx(filled + round_a_pin)
+    middle = (-60.0 * filled - 20.0 * round_a_pin) / (filled + round_a_pin)
+    assert part.solid.centre[0] == pytest.approx(middle)

@@ -12,7 +12,7 @@ from workbook.grind.square import Square
 from workbook.grind.stations import stations
 from workbook.template.model import Bevel, Held
 
-ROUND = ("bushcraft", "puukko-type", "skinner", "drop-point-hunter", "petty")
+ROUND = ("bushcraft", "puukko-type", "skinner", "drop-point-hunter", "petty", "tanto-type")
 
 
 def held(name):

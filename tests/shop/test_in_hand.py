@@ -50,6 +50,14 @@ def test_one_that_is_to_be_bought_was_read_by_nobody():
     assert told(in_hand(job(bar("gone", 2.4, buy=True, thickness=2.31)), "Petty")) == (Source.SALE, "gone", 2.4, False)
 
 
+def test_what_was_read_of_a_bar_on_the_rack_counts_and_of_one_for_sale_its_nominal():
+    """Its width too: 49.2 as read, 50 as it is sold."""
+    read = {"thickness": 2.31, "width": 49.2}
+    rack, sale = (in_hand(job(bar("b", 2.4, **more, **read)), "Petty") for more in ({"have": 1}, {"buy": True}))
+    assert (rack.rack, rack.thickness, rack.width) == (True, 2.31, 49.2)
+    assert (sale.rack, sale.thickness, sale.width) == (False, 2.4, 50.0)
+
+
 def test_a_bar_on_the_rack_that_is_also_for_sale_stands_once():
     hands = bars_for(job(bar("both", 2.4, have=1, buy=True, thickness=2.31)), "Petty")
     assert [told(hand)[:3] for hand in hands] == [(Source.RACK, "both", 2.31), (Source.NOMINAL, NOMINAL, 2.0)]

@@ -52,7 +52,8 @@ def test_the_knife_that_minutes_are_for_takes_them_and_one_whose_minutes_are_kno
     known = of_knife(stages, Sizes(blade=6000.0), 30.0)
     assert [(stage.minutes, stage.set_up) for stage in known] == [(pytest.approx(15.0), 1.0), (pytest.approx(15.0), 2.0)]
     idle = (Stage(name="Wait", set_up=1.0, minutes=0.0),)
-    assert of_knife(idle, Sizes(), 30.0) == idle
+    assert of_knife(idle, Sizes()) == idle
+    assert [stage.minutes for stage in of_knife(idle * 2, Sizes(), 30.0)] == [15.0, 15.0]  # nobody knows where they go
 
 
 def test_how_sure_some_blanks_make_enough_is_said():

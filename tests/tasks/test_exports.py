@@ -44,6 +44,13 @@ def test_a_bar_on_which_a_blade_cannot_be_ground_is_refused(on_two, key):
     assert len(refused.value.mistakes) == 1
 
 
+@pytest.mark.parametrize("key", [key for key, export in EXPORTS.items() if export.of == "bars"])
+def test_a_layout_is_judged_on_the_bars_its_blanks_lie_on(on_two, key):
+    """Not on the bar in hand: the thinner one, on which the blade can be ground."""
+    with pytest.raises(JobError, match="no edge can be sharpened"):
+        exported(wanted(on_two.loaded, laid=on_two), [key])
+
+
 @pytest.mark.parametrize("key", EXPORTS)
 def test_the_name_proposed_is_that_of_the_file(demo, laid_demo, key):
     of = Wanted(loaded=demo, run=run_of(demo.job, "a4", ""), names=("Santoku type",), laid=laid_demo, parts=("faces",))

@@ -258,6 +258,53 @@ def test_a_line_that_no_bar_suits_is_said_in_what_to_buy(shop):
     assert without_bar(other, loaded, open_lines(other)) == ["No steel is counted: no bar of D2 here takes Petty."]
 
 
+def test_steel_is_missed_only_where_no_bar_takes_a_blank(shop):
+    """Of what is cut none is missed, though its bars are gone; where a bar has room for some, the layout tells of the others."""
+    document, loaded = shop
+    gone = replace(loaded, job=replace(loaded.job, bars=tuple(replace(bar, have=0, buy=False) for bar in loaded.job.bars)))
+    line = document.get("line1", OrderLine)
+    whole = without_bar(document, gone, uncut(document, [line]))
+    assert whole == ["No steel is counted: no bar of 52100 here takes Petty."]
+    cut = document
+    for n in range(blanks_started(document, line)):
+        piece = PieceRecord(
+            id=f"p{n}", place=n, serial=f"Q{n}", of=line.of, name="Petty", revision=1, steel="52100", bar="b", line=line.id
+        )
+        cut = replace(cut, records={**cut.records, piece.id: piece})
+    assert without_bar(cut, gone, uncut(cut, [line])) == []
+    width = max(bar.width for bar in loaded.job.bars if bar.steel == "52100")
+    one = replace(
+        loaded.job.bars[0], steel="52100", thickness=thickness_of(loaded.job.template("Petty")), width=width, length=170.0
+    )
+    short = replace(loaded, job=replace(loaded.job, bars=(replace(one, have=1, buy=False),)))
+    assert not at_once(document, short, replace(line, quantity=9, starts=9)).known
+    assert without_bar(document, short, [replace(line, quantity=9, starts=9)]) == []
+
+
+def test_of_steel_that_is_known_in_part_it_is_not_said_that_none_is_counted(shop):
+    document, loaded = shop
+    gone = replace(loaded, job=replace(loaded.job, bars=()))
+    line = document.get("line1", OrderLine)
+    piece = PieceRecord(
+        id="p",
+        place=1.0,
+        serial="Q1",
+        of=line.of,
+        name="Petty",
+        revision=1,
+        steel="52100",
+        bar="b",
+        line=line.id,
+        cost=Decimal(5),
+    )
+    for records, begins in (
+        (document.records, "The steel is not counted"),
+        ({**document.records, "p": piece}, "Not all of the steel is counted"),
+    ):
+        work = worked_out(replace(document, records=records), gone, "order1", {}).lines[0]
+        assert any(words.startswith(begins) for words in work.missing)
+
+
 def test_belts_are_needed_for_every_blank_started(shop):
     document, loaded = shop
     need = next(n for n in material_needs(document, loaded, open_lines(document)) if n.what == "belts, all grits")
@@ -291,6 +338,10 @@ def test_an_extra_that_costs_something_lowers_the_margin(shop):
     free, dear = told["0"].quote, told["20.00"].quote
     assert dear.amount == free.amount
     assert dear.cost - free.cost == line.quantity * Decimal("20.00")
+    points = {point.quantity: point for point in sizes_of(told["20.00"], document.settings.charges)}
+    for quantity, point in {p.quantity: p for p in sizes_of(told["0"], document.settings.charges)}.items():
+        assert points[quantity].cost - point.cost == pytest.approx(Decimal("20.00"), abs=Decimal("0.01"))
+    assert told["20.00"].one == pytest.approx(dear.cost / line.quantity, abs=Decimal("0.005"))
     assert told["20.00"].margin == pytest.approx(float((dear.amount - dear.cost) / dear.amount))
 
 
@@ -321,6 +372,12 @@ def test_orders_of_one_batch_share_its_set_up(shop):
     (line,) = worked_out(together, loaded, "order3", {}).lines
     number = together.get("order1", OrderRecord).number
     assert f"by blanks, with order {number})" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
+
+    empty = together.applied(orders.order_for(together, "", lambda: "o900", "2026-12-01"))
+    none = next(order for order in empty.all(OrderRecord) if not lines_of(empty, order.id))
+    empty = empty.applied(orders.change_order(empty, replace(none, batch="spring"), "batch"))
+    (line,) = worked_out(empty, loaded, "order3", {}).lines
+    assert f"with order {number})" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
 
     declined = together.applied(orders.set_status(together, "order3", Status.DECLINED))
     assert [work_of(declined, loaded, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]

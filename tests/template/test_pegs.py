@@ -3,13 +3,15 @@
 import itertools
 from math import hypot
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.formats.family import family, family_ids
 from workbook.formats.tables import drills
-from workbook.geometry.path import tangents
+from workbook.geometry.path import flatten, tangents
+from workbook.grind.lines import grind_lines
 from workbook.template.checks import check
 from workbook.template.handle import middle
 from workbook.template.parameters import changed
@@ -69,6 +71,24 @@ def test_no_move_makes_a_template_that_is_out_of_range(name, which, dx, dy):
     after = shape(found.template, TOOLS)
     assert not [p for p in check(after, TOOLS) if "range" in p.what]
     assert found.said or found.stopped
+
+
+@pytest.mark.parametrize("rake", [0.0, 20.0, 30.0])
+def test_the_plunges_peg_put_where_it_is_changes_nothing_on_a_slanting_edge(rake):
+    """A kiridashi's edge rises; a quarter of the height is more than the 2 mm asked for."""
+    template = changed(changed(family("kiridashi"), "heel.plunge_radius", 2.0), "heel.plunge_rake", rake)
+    blank = shape(template, TOOLS)
+    own = peg(blank, "plunge")
+    found = moved(blank, "plunge", own.at, 0.01)
+    assert found.template.heel.plunge_radius == pytest.approx(2.0, abs=0.011)
+
+
+def test_the_plunges_peg_stands_where_the_grind_line_is_drawn_to():
+    """The end of the finished line as it is drawn, on the shipped kiridashi, whose edge rises."""
+    blank = blank_of("kiridashi")
+    x, y = peg(blank, "plunge").at
+    drawn = flatten(grind_lines(blank, blank.thickness).finished)
+    assert np.hypot(drawn[:, 0] - x, drawn[:, 1] - y).min() < 0.05
 
 
 def test_numbers_come_to_the_increment():

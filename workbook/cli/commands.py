@@ -133,13 +133,13 @@ def grind(options: argparse.Namespace) -> int:
         right = f"the job has {', '.join(f'“{n}”' for n in loaded.shapes)}."
         what = f"no template is called “{options.template}”;"
         raise JobError([Mistake(place="--template", what=what, right=right)], source=options.job.name)
-    refuse_stopped(loaded, names)
     laid = _laid_as(loaded, options) if options.layout else None
+    bars = [(name, bar) for name in names for bar in bars_of(loaded, laid, name)]
+    refuse_stopped(loaded, bars)
     if options.out:
         run = run_of(loaded.job, options.paper, today())
         wanted = Wanted(loaded=loaded, run=run, names=tuple(names), laid=laid, together=True)
         write_outputs(options.out, exported(wanted, ["cards"]), force=options.force)
-    bars = [(name, bar) for name in names for bar in bars_of(loaded, laid, name)]
     if options.json:
         print(json.dumps({"templates": [ground_json(loaded, *each) for each in bars]}, indent=1, ensure_ascii=False))
     elif not options.quiet:

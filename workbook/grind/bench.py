@@ -191,10 +191,11 @@ def _taper(blank: Shape, bar: float) -> Taper | None:
     template = blank.template
     assert template is not None
     station = np.array([0.0, template.blade.length - POINT_STATION])
-    whole, finished = finished_spine(template, station, bar).tolist()
-    if finished >= whole - 1e-6 or blank.curves is None:
+    whole, thinned = finished_spine(template, station, bar).tolist()
+    if thinned >= whole - 1e-6 or blank.curves is None:
         return None
-    before = float(spine_left(stations(template, blank.curves, bar, station[1:]), State.BEFORE)[0])
+    at = stations(template, blank.curves, bar, station[1:])
+    before, finished = (float(spine_left(at, state)[0]) for state in (State.BEFORE, State.FINISHED))
     return Taper(begins=template.blade.taper_from * template.blade.length, before=before, finished=finished)
 
 

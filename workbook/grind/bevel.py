@@ -66,11 +66,6 @@ def height_for(thickness: float, edge: float, per_side: float, faces: int = 2) -
     return (thickness - edge) / (faces * tan(per_side))
 
 
-def creep(per_side: float, faces: int = 2) -> float:
-    """How far the grind line moves up for each unit taken off the edge's thickness: 1 / (faces x tan)."""
-    return 1 / (faces * tan(per_side))
-
-
 def sagitta(radius: Numbers, chord: Numbers) -> Numbers:
     """Depth of an arc under its chord: s = R - sqrt(R^2 - (c/2)^2)."""
     return radius - np.sqrt(np.maximum(np.square(radius) - np.square(chord) / 4, 0.0))

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 _CHORD = 0.001  # mm an edge's chords may stray
 _FAR = 1000.0  # mm by which an edge runs straight on beyond its ends, as a plane or a wheel laid on it does
 _KNOTS, _STEPS = 100, 20  # along the blade, and up it
+_ONE, _FEW = 4, 10  # points of chords, with the two beyond its ends, of a straight edge and of one with few corners
 _TURNS = 12  # each gains about a digit
 _FLAT = 1e-3  # mm of height below which a place lies on the edge
 
@@ -27,16 +28,21 @@ class Square(Struct, frozen=True, kw_only=True, eq=False):
     """Distances from the edge at stations; arrays of shape (n,) or (n, m).
 
     Where the grind follows a round edge `shares` are given, and the distance of a place so far `up` above the edge is up x its
-    share, between steps of the blade's height; else it is taken from the edge's tangent below the place: up x `upright`.
+    share, between steps of the blade's height. Where it follows an edge of a few straight lines, these are given as `chords`
+    with the edge's `places`. Else it is taken from the edge's tangent below the place: up x `upright`.
     """
 
     upright: Points  # cosine of the edge's rise
     height: Points  # of the blade
     shares: Points | None = None  # (n, steps + 1), from the edge to the spine
+    chords: Points | None = None  # (k, 2)
+    places: Points | None = None  # (n, 2)
 
     def of(self, up: Points) -> Points:
         """Distances of heights above the edge along an upright line: `up` (n,) or (n, m)."""
         rows = (slice(None), *(None,) * (up.ndim - 1))
+        if self.chords is not None and self.places is not None:
+            return _distances(np.broadcast_to(self.places[:, 0][rows], up.shape), self.places[:, 1][rows] + up, self.chords)
         if self.shares is None:
             found: Points = up * self.upright[rows]
             return found
@@ -56,39 +62,43 @@ class Square(Struct, frozen=True, kw_only=True, eq=False):
         """The height above the edge, along an upright line, at which that distance is reached; shapes (n,) or (n, m)."""
         rows = (slice(None), *(None,) * (distance.ndim - 1))
         up: Points = distance / self.upright[rows]
-        if self.shares is not None:
+        if self.shares is not None or self.chords is not None:
             for _ in range(_TURNS):  # the share changes slowly
                 up = up * np.where(up > _FLAT, distance / np.maximum(self.of(up), _FLAT * _FLAT), 1.0)
         return up
 
     def some(self, where: NDArray[np.bool_] | slice) -> Square:
         """Some of the stations, by a mask of shape (n,) or a slice."""
-        shares = None if self.shares is None else self.shares[where]
-        return Square(upright=self.upright[where], height=self.height[where], shares=shares)
+        shares, places = (None if own is None else own[where] for own in (self.shares, self.places))
+        return Square(upright=self.upright[where], height=self.height[where], shares=shares, chords=self.chords, places=places)
 
 
 def square(curves: BladeCurves, x: Points, upright: Points, height: Points, *, round_edge: bool) -> Square:
     """Distances at stations; `round_edge`: whether the bevel follows the edge's nearest place."""
-    if not round_edge or _straight(curves):
+    chords = _chords(curves)
+    if not round_edge or len(chords) <= _ONE:
         return Square(upright=upright, height=height)
+    if len(chords) <= _FEW:  # its corners are sharp: between knots they would be rounded
+        places = np.column_stack((x, heights_along(curves.edge, x)))
+        return Square(upright=upright, height=height, chords=chords, places=places)
     knots, shares = _shares(curves)
     own = np.column_stack([np.interp(x, knots, share) for share in shares.T])
     return Square(upright=upright, height=np.maximum(height, _FLAT), shares=own)
 
 
-def _straight(curves: BladeCurves) -> bool:
-    return len(flatten(Path(curves.edge, closed=False), _CHORD)) <= 2
+@lru_cache(maxsize=16)
+def _chords(curves: BladeCurves) -> Points:
+    """The edge in chords, shape (k, 2), drawn on straight beyond its ends: four points where it is straight."""
+    edge = flatten(Path(curves.edge, closed=False), _CHORD)
+    ends = [edge[i] + _FAR * (edge[i] - edge[j]) / np.hypot(*(edge[i] - edge[j])) for i, j in ((0, 1), (-1, -2))]
+    found: Points = np.vstack((ends[0], edge, ends[1]))
+    return found
 
 
 @lru_cache(maxsize=16)
 def _shares(curves: BladeCurves) -> tuple[Points, Points]:
-    """Places along the blade (k,), closer towards the point, and what `Square.shares` are there (k, steps + 1).
-
-    Distances are from the edge's chords, drawn on straight beyond its ends.
-    """
-    edge = flatten(Path(curves.edge, closed=False), _CHORD)
-    ends = [edge[i] + _FAR * (edge[i] - edge[j]) / np.hypot(*(edge[i] - edge[j])) for i, j in ((0, 1), (-1, -2))]
-    chords = np.vstack((ends[0], edge, ends[1]))
+    """Places along the blade (k,), closer towards the point, and what `Square.shares` are there (k, steps + 1)."""
+    chords = _chords(curves)
     first, last = curves.heel[0], curves.point[0]
     x = first + (last - first) * np.sin(np.linspace(0.0, np.pi / 2, _KNOTS))
     height = np.maximum(heights_along(curves.spine, x) - heights_along(curves.edge, x), _FLAT)

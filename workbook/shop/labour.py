@@ -46,7 +46,9 @@ class Stage(Struct, frozen=True, kw_only=True):
 def of_knife(stages: Sequence[Stage], sizes: Sizes, own: float = 0.0) -> tuple[Stage, ...]:
     """The stages as a knife of these sizes goes through them; `own`: what one takes in all, where that is known, else 0."""
     scaled = [stage.minutes * sizes.factor(stage.by) for stage in stages]
-    share = own / sum(scaled) if own and sum(scaled) else 1.0
+    if own and not sum(scaled):
+        scaled = [1.0] * len(stages)  # nobody knows where they go
+    share = own / sum(scaled) if own and stages else 1.0
     return tuple(replace(stage, minutes=minutes * share) for stage, minutes in zip(stages, scaled, strict=True))
 
 

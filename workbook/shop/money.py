@@ -16,7 +16,8 @@ def cents(amount: Decimal) -> Decimal:
 def shares(total: Decimal, weights: Sequence[float]) -> list[Decimal]:
     """The total split by weights, to the cent, by largest remainder; the shares add up to the total exactly.
 
-    Weights are not negative; when all are 0 the split is even. The earlier of two equal remainders gets the cent.
+    A negative weight gives a negative share; when they come to 0 the split is even. The earlier of two equal remainders gets
+    the cent.
     """
     if not weights:
         return []

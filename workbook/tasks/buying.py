@@ -20,7 +20,7 @@ from workbook.shop.worked import Worked, total
 from workbook.structs import replace
 from workbook.tasks.layout import Laid
 from workbook.tasks.load import LoadedJob
-from workbook.tasks.order_steel import at_once
+from workbook.tasks.order_steel import at_once, has_bar
 from workbook.tasks.results import bought, taken
 
 
@@ -55,9 +55,9 @@ def uncut(document: Document, lines: Sequence[OrderLine]) -> list[OrderLine]:
 
 
 def without_bar(document: Document, loaded: LoadedJob, lines: Sequence[OrderLine]) -> list[str]:
-    """Lines that no bar here suits, in words."""
-    found = (at_once(document, loaded, line) for line in lines)
-    return list(dict.fromkeys(f"No steel is counted: {steel.how}." for steel in found if not steel.known))
+    """Lines whose blanks no bar here takes, in words; where some have room, the layout tells of the others."""
+    found = (at_once(document, loaded, line) for line in lines if not has_bar(document, loaded, line))
+    return list(dict.fromkeys(f"No steel is counted: {steel.how}." for steel in found))
 
 
 def steel_needs(laid: Laid) -> list[Need]:

@@ -135,11 +135,11 @@ def stops(loaded: LoadedJob) -> list[Mistake]:
     return [stop_told(problem, loaded.job.unit) for problem in found]
 
 
-def refuse_stopped(loaded: LoadedJob, names: Iterable[str]) -> None:
-    """JobError for templates that a check stops: a sheet or cutting file of one would only ruin steel."""
-    bad = [mistake for name in names for mistake in loaded.stops(name)]
+def refuse_stopped(loaded: LoadedJob, blades: Iterable[tuple[str, InHand]]) -> None:
+    """JobError for templates, each with a bar, that a check stops: a sheet or cutting file of one would only ruin steel."""
+    bad = dict.fromkeys(mistake for name, bar in blades for mistake in loaded.stops(name, bar))
     if bad:
-        raise JobError(bad)
+        raise JobError([*bad])
 
 
 def ground_template(loaded: LoadedJob, name: str) -> Template:

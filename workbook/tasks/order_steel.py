@@ -62,6 +62,11 @@ def at_once(document: Document, loaded: LoadedJob, line: OrderLine) -> Steel:
     return Steel(amount, f"{'; '.join(told)}; a layout comes")
 
 
+def has_bar(document: Document, loaded: LoadedJob, line: OrderLine) -> bool:
+    """Whether any bar of the rack or for sale takes a blank of a line."""
+    return any(_ways(loaded, document.get(line.of, TemplateRecord).template.name, line.steel))
+
+
 def of_pieces(document: Document, line: OrderLine, planned: Steel) -> Steel:
     """The steel of a line as it was cut; as planned for blanks that are still to be."""
     cut = [piece.cost for piece in document.all(PieceRecord) if line.order and piece.line == line.id]
@@ -136,7 +141,7 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
         starts = [blanks_started(document, line) for line in alike]
         if laid_out[key] == sum(starts):
             own, whole = counted(len(bars[key]), "bar"), counted(len(laid.layout.bars), "bar")
-            how = f"{counted(laid_out[key], 'blank')} on {own} of a layout of {whole}, found in {laid.steps} steps"
+            how = f"{counted(laid_out[key], 'blank')} on {own} of a layout of {whole}, found in at most {laid.steps} steps"
             parts = shares(totals[key], [float(n) for n in starts])
             found |= {line.id: Steel(part, how) for line, part in zip(alike, parts, strict=True)}
     return found

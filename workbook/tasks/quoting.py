@@ -41,6 +41,11 @@ class LineWork(Struct, frozen=True, kw_only=True):
     quote: QuoteLine
 
     @property
+    def one(self) -> Decimal:
+        """What one knife costs the maker, extras included."""
+        return cents(self.quote.cost / self.line.quantity)
+
+    @property
     def margin(self) -> float:
         """Of the line as it is sold."""
         return margin(self.quote.amount, self.quote.cost)
@@ -93,7 +98,7 @@ def worked_out(document: Document, loaded: LoadedJob, order: str, steel: Mapping
     known, batch = _known_lines(document, order), made_with(document, record)
     together = known + [line for other in batch for line in _known_lines(document, other.id)]
     starts = {line.id: blanks_started(document, line) for line in together}
-    numbers = tuple(other.number for other in batch)
+    numbers = tuple(other.number for other in batch if _known_lines(document, other.id))
     beside = {line.id: _Beside(sum(starts.values()) - starts[line.id], numbers) for line in known}
     lines = tuple(_line_work(document, loaded, line, steel.get(line.id), beside[line.id]) for line in known)
     tax = charges.tax if record.tax is None else record.tax
@@ -130,7 +135,8 @@ def _line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: 
     cost = cost_of(batch, charges)
     price = _price(line, cost.each(line.quantity), charges, currency)
     words = [_missing(each, loaded.job.unit) for each in missing]
-    words += [] if steel.known else [f"The steel is not counted: {steel.how}."]
+    if not steel.known:
+        words.append(f"{'Not all of the steel is' if steel.amount else 'The steel is not'} counted: {steel.how}.")
     if line.revision and number_of(document, line.of) != line.revision:
         words.append(f"{template.name} was revision {line.revision} when it was quoted; it has changed since.")
     details = (line.steel, own.name if own else "", *(option.words for option in line.options), line.note)
@@ -203,10 +209,11 @@ def prices(work: OrderWork) -> dict[str, Decimal]:
 
 
 def sizes_of(work: LineWork, charges: Charges) -> list[BySize]:
-    """What the size of the batch does to a line's price."""
+    """What the size of the batch does to a line's cost and price, extras included."""
     sizes = sorted({*_SIZES, work.line.quantity})
     extras = sum((cents(option.price) for option in work.line.options), NOTHING)
+    spent = sum((cents(option.cost) for option in work.line.options), NOTHING)
     points = by_size(work.batch, charges, pricing_of(work.line, charges), sizes)
     now = work.line.quantity
-    own = BySize(now, work.cost.one_of(now), work.price.amount)  # as it is: with its own blanks started, or as quoted
-    return [own if p.quantity == now else BySize(p.quantity, p.cost, p.price + extras) for p in points]
+    own = BySize(now, work.one, work.price.amount)  # as it is: with its own blanks started, or as quoted
+    return [own if p.quantity == now else BySize(p.quantity, p.cost + spent, p.price + extras) for p in points]

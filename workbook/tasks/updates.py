@@ -11,7 +11,7 @@ from workbook.tasks.load import LoadedJob
 from workbook.template.contour import is_bare
 from workbook.template.model import Bevel, Taper, Template
 
-_FAIR = 8  # the version of a workbook's content from which all of this is reckoned as it is now
+_FAIR = 9  # the version of a workbook's content from which all of this is reckoned as it is now
 _STEEP = 0.995  # cosine of an edge's rise at the heel: a slanting edge
 _FEW = 6  # names that are told
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from workbook.geometry.path import Point
 from workbook.structs import replace
-from workbook.template.blade import height_at
+from workbook.template.blade import blade_curves, height_at
 from workbook.template.free_edits import free_moved, with_point
 from workbook.template.handle import handle_back, handle_belly
 from workbook.template.hole_edits import mark_of, wishes_of
@@ -144,7 +144,7 @@ def _limits(parameter: Parameter, template: Template) -> tuple[float, float]:
         room = template.heel.ricasso if template.heel.form is HeelForm.DROPPED else template.heel.ahead
         high = min(high, 0.45 * room / 0.8)
     if parameter.path == "heel.plunge_radius":
-        high = min(high, PLUNGE_PART * plunge_top(template)[0])
+        high = min(high, PLUNGE_PART * plunge_top(template, blade_curves(template))[0])
     if parameter.path in ("heel.choil", "heel.notch"):  # dragged away it could not be taken hold of again
         low = min(_LEAST_CUT, high)
     if parameter.path == "blade.edge_straight":

@@ -71,7 +71,7 @@ def _before_heel(path: str, part: float) -> Callable[[Shape, Template, Peg, Poin
 
 def _plunge(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
     assert blank.curves is not None
-    return [("heel.plunge_radius", max(to[0] - blank.curves.heel[0] + plunge_top(t)[1], 0.0), 1.0)]
+    return [("heel.plunge_radius", max(to[0] - blank.curves.heel[0] + plunge_top(t, blank.curves)[1], 0.0), 1.0)]
 
 
 def _back(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:

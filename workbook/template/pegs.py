@@ -9,7 +9,7 @@ from math import radians, tan
 from msgspec import Struct
 
 from workbook.geometry.path import Bezier, Point, Segment
-from workbook.template.blade import bare_edge, bare_spine, height_at, middle_of, upright_at
+from workbook.template.blade import BladeCurves, bare_edge, bare_spine, height_at, middle_of, upright_at
 from workbook.template.free import places
 from workbook.template.handle import bare_back, bare_belly, bare_butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
@@ -85,11 +85,9 @@ def _of_curves(blank: Shape, t: Template) -> Iterator[Peg]:
         yield Peg("belly curve", "curve of the belly", middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
 
 
-def plunge_top(t: Template, upright: float = 1.0) -> tuple[float, float]:
-    """Height of the bevel at the heel, and how far the plunge leans back over it, mm (as grind/lines.py draws it).
-
-    `upright`: cosine of the edge's rise there.
-    """
+def plunge_top(t: Template, curves: BladeCurves) -> tuple[float, float]:
+    """Height of the bevel at the heel, and how far the plunge leans back over it, mm (as grind/lines.py draws it)."""
+    upright = upright_at(curves, curves.heel[0])
     height = t.blade.height if t.grind.height is None else min(t.grind.height / upright, t.blade.height)
     return height, height * tan(radians(t.heel.plunge_rake))
 
@@ -98,9 +96,10 @@ def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
     assert blank.curves is not None
     heel = blank.curves.heel
     yield Peg("heel", "heel", heel, ("heel.ahead", "blade.height"))
-    high, leans = plunge_top(t, upright_at(blank.curves, heel[0]))
+    high, leans = plunge_top(t, blank.curves)
     if t.grind.bevel is not Bevel.SCANDI:
-        at = (heel[0] - leans + min(t.heel.plunge_radius, PLUNGE_PART * high), heel[1] + high)
+        x = heel[0] - leans + min(t.heel.plunge_radius, PLUNGE_PART * high)
+        at = (x, height_at(blank.curves.edge, max(x, heel[0])) + high)
         yield Peg("plunge", "end of the plunge's rounding", at, ("heel.plunge_radius",))
     if t.heel.form is HeelForm.DROPPED and t.heel.ricasso > 0:
         yield Peg("ricasso", "back of the ricasso", (heel[0] - t.heel.ricasso, heel[1]), ("heel.ricasso",))

@@ -271,7 +271,7 @@ class QuotePage(Page):
     def _needed(self) -> tuple[list[Any], str]:
         document, loaded = self._workspace.session.document, self._workspace.loaded
         lines = open_lines(document)
-        missing = without_bar(document, loaded, lines)
+        missing = without_bar(document, loaded, uncut(document, lines))
         laid = self.steel.laid(document, loaded, uncut(document, lines))
         steel = steel_needs(laid) if laid else []
         left = sum(n for _, n in laid.layout.left_over) if laid else 0

@@ -48,7 +48,7 @@ def line_row(document: Document, work: LineWork) -> tuple[str, ...]:
     handle = document.records.get(work.line.handle)
     name = getattr(getattr(handle, "material", None), "name", "-")
     cut = cut_by_line(document).get(work.line.id, 0)
-    money = (work.cost.one_of(work.line.quantity), work.price.amount, work.quote.amount)
+    money = (work.one, work.price.amount, work.quote.amount)
     return (
         work.name,
         work.line.steel,

@@ -3,7 +3,7 @@
 from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake
 from workbook.tasks.exports.wanted import Wanted
-from workbook.tasks.layout import ground_template, refuse_clash, refuse_stopped
+from workbook.tasks.layout import bars_laid_on, ground_template, refuse_clash, refuse_stopped
 
 _FIRST = "Lay the blanks out first."
 
@@ -14,10 +14,7 @@ def refuse_nothing(wanted: Wanted) -> None:
 
 def refuse_templates(wanted: Wanted) -> None:
     """JobError for templates that a check stops, on any of the bars their blades are made of."""
-    on_bars = ((name, bar) for name in wanted.names for bar in wanted.bars_of(name))
-    bad = dict.fromkeys(mistake for name, bar in on_bars for mistake in wanted.loaded.stops(name, bar))
-    if bad:
-        raise JobError([*bad])
+    refuse_stopped(wanted.loaded, ((name, bar) for name in wanted.names for bar in wanted.bars_of(name)))
 
 
 def refuse_cards(wanted: Wanted) -> None:
@@ -34,8 +31,7 @@ def refuse_bars(wanted: Wanted) -> None:
     if laid is None:
         raise JobError([Mistake(place="layout", what="there is none.", right=_FIRST)])
     refuse_empty(laid.layout)
-    parts = laid.nesting.parts
-    refuse_stopped(laid.loaded, dict.fromkeys(parts[piece.part].name for use in laid.layout.bars for piece in use.pieces))
+    refuse_stopped(laid.loaded, ((name, bar) for name, bars in bars_laid_on(laid).items() for bar in bars))
     refuse_clash(laid.clash)
 
 
