@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QGuiApplication
 from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.look import Look
+from workbook.app.pages.quote_side import options_of
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.orders import lines_of
@@ -282,3 +283,28 @@ def test_a_templates_own_minutes_are_typed_beside_its_line_and_undone(qtbot, sho
     assert "what this template takes" in after.parts[-1].how
     shop.workspace.undo()
     assert page.line_work.cost.part("Work").amount == before
+
+
+@pytest.mark.parametrize(
+    "text", ["sheath 45 costing 9 costing 3", "sheath 45 costing about 9", "guide costing extra 10", "sheath costing 9"]
+)
+def test_an_extra_has_one_cost_behind_its_price_or_is_refused(text):
+    with pytest.raises(ValueError, match="words and a price are wanted"):
+        options_of(text)
+
+
+def test_an_extras_cost_is_read_in_any_letters():
+    (extra,) = options_of("sheath 45 Costing 18")
+    assert (extra.words, extra.price, extra.cost) == ("sheath", Decimal(45), Decimal(18))
+
+
+def test_of_a_price_that_is_agreed_it_is_not_said_that_it_may_change(qtbot, shop, page):
+    """The same change of the saw, so that layouts are looked for anew, before and after the order was quoted."""
+    space = shop.workspace
+    for kerf, said in ((1.3, True), (1.4, False)):
+        qtbot.waitUntil(lambda: not page.steel.busy, timeout=30_000)
+        space.change_settings("saw.kerf", kerf, saw=replace(space.session.document.settings.saw, kerf=kerf))
+        assert page.steel.busy
+        assert page._finding.isVisible() is said
+        qtbot.waitUntil(lambda: not page.steel.busy, timeout=30_000)
+        space.orders.quoted(page.work)

@@ -311,6 +311,9 @@ def test_what_is_too_short_to_keep_is_no_offcut_and_a_free_beginning_is_said():
     assert moved.lead == pytest.approx(first - moved.clean_up - moved.kerf)
     said = " ".join(m.text for page in all_pages(RUN, [moved]) for m in page.marks if isinstance(m, Text))
     assert "lie free before the first blank" in said
+    by_jet = replace(moved, service=True)
+    said = " ".join(m.text for page in all_pages(RUN, [by_jet]) for m in page.marks if isinstance(m, Text))
+    assert "lie free" not in said, "a service saws nothing off"
 
 
 def moved_along(blank, by):

@@ -278,7 +278,7 @@ def order(made):
 
 def test_the_saw_order_is_told_in_words():
     whole = order(plan())
-    assert "Cut 1 frees the offcut. Cuts 2 to 2 straight across, in order." in whole
+    assert "Cut 1 frees the offcut. Cut 2 straight across." in whole
     assert "T1, T2 come off together; then along the dashed lines in mid-gap: 3: T1 and T2 part." in whole
     assert "S1 come" not in whole
 

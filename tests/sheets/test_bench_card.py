@@ -20,6 +20,7 @@ from workbook.shop.job import Bar, Job, Make, Measured
 from workbook.structs import replace
 from workbook.tasks.load import shaped
 from workbook.tasks.sheets import _card, card_pages, run_of
+from workbook.template.parameters import changed
 from workbook.template.tools import Owned
 
 
@@ -59,14 +60,17 @@ def boxes(marks):
 
 
 @pytest.mark.parametrize("unit", ["in", "mm"])
-@pytest.mark.parametrize("name", some(family_ids(), 7))
+@pytest.mark.parametrize("name", [*some(family_ids(), 7), "skinner"])
 def test_no_words_of_a_card_lie_over_each_other(name, unit):
-    """With every row there can be: a jig with steps, a stone, a stone's jig."""
+    """With every row there can be: a jig with steps, a stone, a stone's jig; of materials that no table has."""
     loaded = loaded_with(name, unit)
+    unknown = changed(changed(loaded.job.templates[0], "handle.material", "something new"), "handle.fasteners", "another thing")
+    loaded = shaped(replace(loaded.job, templates=(unknown,)))
     tools = Owned(angle_step=0.5, stone=200.0, jig_offset=12.0)
     with_tools, own = shaped(replace(loaded.job, tools=tools)), loaded.job.templates[0].name
     (page,) = card_pages(with_tools, run_of(loaded.job, "a4", "1 May 2026"), own, (with_tools.in_hand(own),))
     found = list(boxes(page.marks))
+    assert any("densities were assumed" in box[4] for box in found)
     clashes = [
         (a[4], b[4])
         for a, b in itertools.combinations(found, 2)

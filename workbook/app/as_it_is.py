@@ -8,7 +8,6 @@ from msgspec import Struct
 
 from workbook.document.document import Document
 from workbook.tasks.load import LoadedJob
-from workbook.template.shape import Shape
 
 if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
@@ -20,11 +19,6 @@ class AsItIs(Struct, frozen=True):
     document: Document
     loaded: LoadedJob
     chosen: str
-
-    @property
-    def blank(self) -> Shape:
-        """The shape of the chosen template."""
-        return self.loaded.shapes[self.chosen]
 
 
 def as_it_is(workspace: Workspace) -> AsItIs:

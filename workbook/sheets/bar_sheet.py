@@ -24,6 +24,7 @@ _ON_EDGE = "Spine “edge”: it lies on the bar's own edge, true and clean it f
 _ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
 _TALLEST = 100.0  # most mm of paper a bar takes across
 _UNDER = 17.5  # mm under a row for its ordinates
+_NOTHING_LEFT = 0.05  # mm of an offcut
 _OVER = 9.4  # mm over a row for its cut numbers
 
 
@@ -196,9 +197,9 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
     more, low_right = paragraph(x, 0.0, right, _saw_order(run, plan), run.measure, size=10)
     warn, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
     notes = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for blank in plan.blanks) else []
-    if plan.lead:
+    if plan.lead and not plan.service:
         free = run.length(plan.lead, unit=True)
-        notes.append(f"{free} lie free before the first blank. It is not booked as an offcut: saw it off first to keep it.")
+        notes.append(f"{free} lie free before the first blank, not booked as an offcut. To keep it, scribe all, then saw it off.")
     notes += [_ON_EDGE] if any(plan.on_edge(blank) for blank in plan.blanks) else []
     for words in notes:
         note, low_right = paragraph(x, low_right - 2, right, words, run.measure, size=8)
@@ -210,6 +211,8 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
 def _offcut_words(run: Run, plan: BarPlan) -> str:
     """What is left at end B is called: whether it is kept, and of which length it is what is left."""
     length = "measured" if plan.read[2] else "nominal"
+    if plan.offcut < _NOTHING_LEFT:
+        return "Left at end B"
     if plan.keeps_offcut:
         return f"Offcut for the rack, of the {length} length"
     return f"Left at end B, less than the {run.length(plan.keep, unit=True)} you keep"
@@ -224,7 +227,8 @@ def _saw_order(run: Run, plan: BarPlan) -> str:
     if plan.keeps_offcut and count:
         words.append("Cut 1 frees the offcut.")
     if count > int(plan.keeps_offcut):
-        words.append(f"Cuts {1 + int(plan.keeps_offcut)} to {count} straight across, in order.")
+        first = 1 + int(plan.keeps_offcut)
+        words.append(f"Cuts {first} to {count} straight across, in order." if first < count else f"Cut {count} straight across.")
     for group in plan.cuts.groups:
         names = [plan.blanks[i].serial for i in group.pieces]
         if len(names) > 1:

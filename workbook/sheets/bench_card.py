@@ -21,6 +21,8 @@ from workbook.template.shape import Shape
 from workbook.units import built, reading
 
 _LEFT = 92.0  # mm of the column of numbers
+_SIZES = (8.5, 7.5, 6.75)  # points of its rows, the largest with which all of them have room
+_ASSUMED = "Some densities were assumed: the page Grind says which."
 _GAP = 9.0
 
 
@@ -51,32 +53,37 @@ def card_page(run: Run, card: Card) -> Page:
         title_block(run, (w, h), card.blank.name, under, "Bench card", "Not to scale", told(run, card.blank))
     )
     top, floor = h - run.margin - TITLE_HEIGHT - 3.0, run.margin + FOOT_HEIGHT
-    marks += _numbers(run, card, run.margin, top)
+    over_cautions = floor + 2 * row_height(7.5) + 3.0
+    for size in _SIZES:
+        numbers, low = _numbers(run, card, run.margin, top, size)
+        if low >= over_cautions:
+            break
+    marks += numbers
     marks += _pictures(run, card, run.margin + _LEFT + _GAP, top, w - 2 * run.margin - _LEFT - _GAP)
     marks += paragraph(run.margin, floor + 2 * row_height(7.5) + 1.0, w - 2 * run.margin, GRIND, run.measure, size=7.5)[0]
     marks += page_foot(run, (w, h), f"{card.blank.name}: bench card", 1, 1)
     return Page(w, h, tuple(marks))
 
 
-def _numbers(run: Run, card: Card, x: float, y: float) -> Drawing:
-    """The first numbers large, then the rest, then mass and balance."""
+def _numbers(run: Run, card: Card, x: float, y: float, size: float) -> tuple[Drawing, float]:
+    """The first numbers large, then the rest, then mass and balance, in points; and how far down they reach."""
     marks: list[Mark] = []
     for words, value in first_rows(card.made, run.unit):
         y -= 9.5
         marks += [Text((x, y), value, 19, bold=True), Text((x + _LEFT, y + 0.4), words, 10.5, "end")]
         marks.append(stroke(((x, y - 2.5), (x + _LEFT, y - 2.5)), "extension"))
         y -= 2.5
-    more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=8.5)
+    more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=size)
     marks += more
     marks.append(Text((x, y - 5.5), "Mass and balance", 10, bold=True))
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
-    more, y = pairs(x, y - 7.0, _LEFT, rows, size=8.5)
+    more, y = pairs(x, y - 7.0, _LEFT, rows, size=size)
     lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
     advice = f"Bare faces in air lose carbon to a depth of {lost} within {card.soak} (advice; Fick's law)."
-    for words in (*(f"{said[:1].upper()}{said[1:]}." for said in card.assumed), advice):
-        made, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=8)
+    for words in (*([_ASSUMED] if card.assumed else []), advice):
+        made, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=size - 0.5)
         more = (*more, *made)
-    return (*marks, *more)
+    return (*marks, *more), y
 
 
 def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:

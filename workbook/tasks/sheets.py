@@ -85,7 +85,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         )
         for name, piece in zip(names, use.pieces, strict=True)
     )
-    cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep else None)
+    cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep and cost.offcut > 0 else None)
     service = job.saw.cutting is Cutting.SERVICE
     lines, tight = _saw_lines(laid, stock, blanks, cuts) if parted and not service else ((), ())
     return BarPlan(

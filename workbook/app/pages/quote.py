@@ -44,6 +44,7 @@ class QuotePage(Page):
         self.order, self.line = "", ""  # ids of what is chosen
         self.work: OrderWork | None = None
         self._stale = self._searched = True
+        self._by_rows = True  # no layout of the order shown is known
         self.order_line = EntryLine("order-line", "An order in one line", workspace.typed)
         self.order_line.setPlaceholderText(ORDER_EXAMPLE)
         self.order_line.setFont(look.font("body"))
@@ -203,7 +204,8 @@ class QuotePage(Page):
         self.work = None
         if self.order:
             lines = [line for line in lines_of(document, self.order) if line.of in document.records]
-            self.work = worked_out(document, loaded, self.order, self._steel(lines))
+            steel = self._steel(lines)
+            self.work, self._by_rows = worked_out(document, loaded, self.order, steel), not steel
         works = {work.line.id: work for work in self.work.lines} if self.work else {}
         self.line = self.line if self.line in works else next(iter(works), "")
         self.lines.show_records(
@@ -226,7 +228,7 @@ class QuotePage(Page):
             button.setEnabled(there is not None)
         self._said.setText("\n".join(chosen.missing) if chosen else "")
         self._said.setVisible(bool(self._said.text()))
-        self._finding.setVisible(chosen is not None and self.steel.busy)
+        self._finding.setVisible(chosen is not None and self.steel.busy and self._by_rows and chosen.line.agreed is None)
         self.working.show_opened([in_money(chosen.price, currency)] if chosen else [], deep=2)
         points = sizes_of(chosen, document.settings.charges) if chosen else []
         self.plot.show_points(points, chosen.line.quantity if chosen else 0, currency)

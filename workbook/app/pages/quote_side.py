@@ -61,6 +61,8 @@ LINE_ITEMS: tuple[Item | Heading, ...] = (
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
 _COSTING = "costing"
+_WITH_COST = re.compile(rf"(.*\S)\s+{_COSTING}\s+(\S+)", re.IGNORECASE)
+_COST_WORD = re.compile(rf"\b{_COSTING}\b", re.IGNORECASE)
 _WANTED = "words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10"
 _ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "Cost to you", "Margin, markup")
 
@@ -240,9 +242,11 @@ def options_of(text: str) -> tuple[Option, ...]:
     found = []
     for part in (part.strip() for part in text.split(";")):
         if part:
-            sold, _, costs = part.partition(f" {_COSTING} ")
-            words, price = _priced(sold, part)
-            cost = _priced(f"it {costs.strip()}", part)[1] if costs else NOTHING
+            both = _WITH_COST.fullmatch(part)
+            words, price = _priced(both[1] if both else part, part)
+            if _COST_WORD.search(words):  # a second cost, or none that can be read
+                raise ValueError(f"“{part}”: {_WANTED}")
+            cost = _priced(f"it {both[2]}", part)[1] if both else NOTHING
             found.append(Option(words=words, price=price, cost=cost))
     return tuple(found)
 
