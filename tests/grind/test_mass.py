@@ -15,7 +15,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.polygon import polygon
 from workbook.grind.balance import Lightened, _nearer, lightened
 from workbook.grind.balance import changes as what_ifs
-from workbook.grind.handle_mass import Densities, _epoxy
+from workbook.grind.handle_mass import Densities, _epoxy, _inside_tang
 from workbook.grind.mass import masses
 from workbook.grind.solid import Solid
 from workbook.structs import replace
@@ -228,3 +228,16 @@ def test_epoxy_fills_its_own_holes_and_the_room_round_pins():
     assert part.solid.volume == pytest.approx(filled + round_a_pin)
     middle = (-60.0 * filled - 20.0 * round_a_pin) / (filled + round_a_pin)
     assert part.solid.centre[0] == pytest.approx(middle)
+
+
+def test_inside_a_tang_a_pin_and_a_tube_fill_their_part_and_the_tube_leaves_its_bore_open_in_the_scales():
+    """Of 16 mm the tang is 2: a pin of 5 fills pi 2.5^2 x 2; a tube of 8 with a wall of 0.8 fills pi (4^2 - 3.2^2) x 2 and
+    leaves pi 3.2^2 open in the 14 mm of scales.
+    """
+    template = family("petty")
+    for what, size, volume in (
+        (Purpose.PIN, 5.0, pi * 2.5**2 * 2),
+        (Purpose.LANYARD, 8.0, pi * (4**2 - 3.2**2) * 2 - pi * 3.2**2 * 14),
+    ):
+        hole = Hole(mark="X", purpose=what, size=size, centre=(-30.0, 0.0), drill=Drill("d", size, "metric"), scale_drill=None)
+        assert _inside_tang(template, SimpleNamespace(holes=[(hole, 16.0, 2.0)])).volume == pytest.approx(volume)

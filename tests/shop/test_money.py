@@ -48,6 +48,7 @@ def equal_weights(pairs):
         ("5.00", [0, 0], ["2.50", "2.50"]),
         ("5.00", [0, 2], ["0.00", "5.00"]),
         ("0.00", [1, 2], ["0.00", "0.00"]),
+        ("0.10", [50, 26, 24], ["0.05", "0.03", "0.02"]),
     ],
 )
 def test_the_cent_left_over_goes_to_the_largest_remainder_the_earlier_first(total, parts, wanted):
