@@ -2,11 +2,16 @@
 
 from math import hypot, tan
 
+import numpy as np
 import pytest
+import shapely
 
 from tests.grind.test_stations import blank_of
 from workbook.formats.family import family_ids
+from workbook.geometry.path import upright_span
 from workbook.grind.bench import bench
+from workbook.grind.section import section
+from workbook.grind.stations import State
 from workbook.sheets.bench_words import bench_rows, mass_rows
 from workbook.structs import replace
 from workbook.tasks.demo import demo_job
@@ -45,6 +50,17 @@ def test_a_spine_that_is_told_never_grows_by_grinding():
     made = bench(blank, blank.thickness, Owned(), ())
     assert 0 < made.taper.finished <= made.taper.before - 2 * blank.template.grind.face_allowance + 1e-6
     assert made.taper.finished < 1.5 - 0.3
+
+
+def test_a_blank_as_cut_is_a_rectangle_in_section():
+    """As thick as its bar about the middle, from edge to spine as the outline is there."""
+    blank = blank_of("petty")
+    made = section(blank, 2.2, 30.0, State.AS_CUT)
+    (low, high), (left, right) = ((float(made.polygon[:, i].min()), float(made.polygon[:, i].max())) for i in (0, 1))
+    assert (left, right) == (-1.1, 1.1)
+    (bottom,), (top,) = upright_span(blank.outline, np.array([30.0]))
+    assert (low, high) == (pytest.approx(float(bottom)), pytest.approx(float(top)))
+    assert shapely.Polygon(made.polygon).area == pytest.approx(2.2 * (high - low))
 
 
 def test_what_is_ground_away_is_told_as_a_share_of_the_blank_and_of_its_piece_of_bar():
