@@ -63,7 +63,7 @@ def stage(
 
 
 def side_by_side(commands: Mapping[str, Sequence[str]], *, surroundings: Mapping[str, str] | None = None) -> None:
-    """Runs commands by their names, as many at once as there are processors; when some fail, ends the program with their names."""
+    """Runs commands by their names, as many at once as there are processors; when some fail, ends the program, naming them."""
 
     def run(command: Sequence[str]) -> tuple[subprocess.CompletedProcess[str], float]:
         begun = time.monotonic()

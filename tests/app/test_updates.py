@@ -15,7 +15,7 @@ from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.load import shaped
 from workbook.tasks.updates import changed_since
-from workbook.template.model import Bevel, Taper
+from workbook.template.model import Bevel, Held, Taper
 from workbook.template.parameters import changed
 from workbook.template.tools import Owned
 
@@ -86,9 +86,10 @@ def test_an_angle_held_round_a_belly_is_told_and_along_a_straight_edge_is_not():
     templates = tuple(
         replace(family(id_), name=name) for id_, name in (("bushcraft", "Belly"), ("kiridashi", "Straight"), ("petty", "Height"))
     )
-    made = replace(job_of(document), templates=templates, make=(), tools=Owned())
+    corner = replace(changed(family("tanto-type"), "grind.held", Held.ANGLE), name="Corner")
+    made = replace(job_of(document), templates=(*templates, corner), make=(), tools=Owned())
     (words,) = (each for each in changed_since(7, document, shaped(made)) if "round the belly" in each)
-    assert words.startswith("Belly: the bevel keeps its angle")
+    assert words.startswith("Belly, Corner: the bevel keeps its angle")
 
 
 def test_every_sample_of_an_older_version_can_be_told():

@@ -38,6 +38,11 @@ class Square(Struct, frozen=True, kw_only=True, eq=False):
     chords: Points | None = None  # (k, 2)
     places: Points | None = None  # (n, 2)
 
+    @property
+    def from_nearest(self) -> bool:
+        """Whether distances are from the edge's nearest place, and not from its tangent below."""
+        return self.shares is not None or self.chords is not None
+
     def of(self, up: Points) -> Points:
         """Distances of heights above the edge along an upright line: `up` (n,) or (n, m)."""
         rows = (slice(None), *(None,) * (up.ndim - 1))
@@ -62,7 +67,7 @@ class Square(Struct, frozen=True, kw_only=True, eq=False):
         """The height above the edge, along an upright line, at which that distance is reached; shapes (n,) or (n, m)."""
         rows = (slice(None), *(None,) * (distance.ndim - 1))
         up: Points = distance / self.upright[rows]
-        if self.shares is not None or self.chords is not None:
+        if self.from_nearest:
             for _ in range(_TURNS):  # the share changes slowly
                 up = up * np.where(up > _FLAT, distance / np.maximum(self.of(up), _FLAT * _FLAT), 1.0)
         return up

@@ -31,9 +31,7 @@ def _fair(document: Document, loaded: LoadedJob) -> Iterator[str]:
     yield from _told(slanting, "the bevel's height is square to the slanting edge, and so is how the grind line rises")
     hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
     yield from _told(hollow, "the wheel's hollow is square to the edge, so deeper where the edge rises to the point")
-    held = [
-        t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and heel(loaded.shapes[t.name], 3.0).square.shares is not None
-    ]
+    held = [t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and heel(loaded.shapes[t.name], 3.0).square.from_nearest]
     yield from _told(held, "the bevel keeps its angle round the belly too, and so the grind line runs a little higher there")
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
     yield from _told(late, "the spine before hardening is told as the bevel leaves it")
