@@ -3,9 +3,13 @@
 import ezdxf  # noqa: F401
 
 import workbook.formats.dxf_in
-import workbook.tasks.guarded
-import workbook.tasks.worker  # noqa: F401
+import workbook.tasks.guarded  # noqa: F401
+from tests.at_ease import AT_ONCE
 from workbook.tasks import compiling
+from workbook.tasks.demo import demo_job
+from workbook.tasks.layout import search, start
 
 if compiling.possible() and compiling.ready():
     compiling.load()
+    for _ in search(start(demo_job()), 0, lambda step: step >= AT_ONCE):  # what comes with the first steps only
+        pass

@@ -6,9 +6,12 @@ import os
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
 
+from tests.at_ease import serve_at_ease
 from tests.sentences import words_of
 from workbook.app.collecting import collect
 from workbook.app.look import Look, _pen, tokens
@@ -52,14 +55,26 @@ def _what_a_test_left_to_do_is_done_and_its_garbage_goes():
     yield
     if QApplication.instance() is not None:
         QApplication.processEvents()
+        release_buttons()
     collect()
+
+
+def release_buttons():
+    """Buttons of the mouse that a test left pressed: Qt holds them for the next, where nothing is done in the midst of a drag."""
+    for button in (Qt.MouseButton.LeftButton, Qt.MouseButton.RightButton):
+        if QApplication.mouseButtons() & button:
+            anything = QWidget()
+            anything.show()
+            QTest.mouseRelease(anything, button)
+    assert QApplication.mouseButtons() == Qt.MouseButton.NoButton
 
 
 @pytest.fixture(autouse=True)
 def _one_nesting_worker(request, monkeypatch):
-    """Two take half of the machine from the other tests; what two do together is tried on its own."""
+    """Two take half of the machine from the other tests, and one at work a tenth; what they do at work is tried on its own."""
     if request.path.stem not in ("test_search", "test_clock"):
         monkeypatch.setattr("workbook.app.search.cores", lambda: 1)
+        monkeypatch.setattr("workbook.tasks.worker.serve", serve_at_ease)
 
 
 @pytest.fixture

@@ -9,7 +9,6 @@ from math import atan, cos, hypot, radians, sin, sqrt, tan
 import ezdxf
 import numpy as np
 import pytest
-from scipy.optimize import brentq
 from shapely import LineString, Point
 
 from workbook.formats.densities import density_of
@@ -156,6 +155,8 @@ def test_a_wheel_hollows_the_belly_square_to_its_edge():
     deep = float(steep.deep[0])
     high = deep / tan(theta)  # the angle is held, square to the edge
     right = hollow_by_coordinates(deep, high, 254.0, high / 2)
+    from scipy.optimize import brentq  # it takes a second, and every worker collects all tests
+
     up = brentq(lambda up: distance_from_edge(blank, steep, up) - high / 2, 0.1, 15.0)
     now = float(bevel_depth(steep, State.FINISHED, np.array([[up]]))[0, 0])
     upright = high / float(steep.upright[0])
