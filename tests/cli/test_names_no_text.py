@@ -55,7 +55,7 @@ def test_a_drawing_is_looked_through_and_mended(odd):
 
 
 def test_a_terminal_that_has_not_all_signs_gets_the_rest(demo_file, tmp_path):
-    done = run("lay-out", demo_file, "--out", tmp_path / "größe", "--steps", "1", PYTHONIOENCODING="ascii")
+    done = run("sheets", demo_file, "--out", tmp_path / "größe", "--what", "holes", PYTHONIOENCODING="ascii")
     assert done.returncode == 0
     assert b"gr??e" in done.stdout or b"gr?" in done.stdout
 

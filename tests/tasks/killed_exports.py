@@ -17,6 +17,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
+from functools import cache, partial
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -26,7 +27,7 @@ from workbook.problems import JobError
 from workbook.tasks.demo import write_demo
 from workbook.tasks.exports import EXPORTS, Wanted, exported
 from workbook.tasks.job_files import job_files
-from workbook.tasks.layout import finish, search, start
+from workbook.tasks.layout import Laid, finish, search, start
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import write_outputs
 from workbook.tasks.sheets import run_of
@@ -53,12 +54,20 @@ def makers() -> dict[str, Callable[[], Files]]:
     """Everything that can be written of the demo, by name."""
     with tempfile.TemporaryDirectory() as folder:
         loaded = load_job(write_demo(Path(folder)))
-    nesting = start(loaded)
-    *_, last = search(nesting, 0, lambda step: step >= 2, repeatable=True)
-    laid = finish(loaded, nesting, last, 0)
-    wanted = Wanted(loaded=loaded, run=run_of(loaded.job, "a4", "1 June 2026"), names=tuple(loaded.shapes), laid=laid)
-    made: dict[str, Callable[[], Files]] = {key: lambda key=key: exported(wanted, [key]) for key in EXPORTS}
-    made["lay-out"] = lambda: layout_files(laid, "a4")[1]
+    run = run_of(loaded.job, "a4", "1 June 2026")
+
+    @cache
+    def laid() -> Laid:
+        nesting = start(loaded)
+        *_, last = search(nesting, 0, lambda step: step >= 2, repeatable=True)
+        return finish(loaded, nesting, last, 0)
+
+    def made_of(key: str) -> Files:
+        of_bars = EXPORTS[key].of == "bars"
+        return exported(Wanted(loaded=loaded, run=run, names=tuple(loaded.shapes), laid=laid() if of_bars else None), [key])
+
+    made: dict[str, Callable[[], Files]] = {key: partial(made_of, key) for key in EXPORTS}
+    made["lay-out"] = lambda: layout_files(laid(), "a4")[1]
     made["job"] = lambda: job_files(loaded, "job.toml")
     return made
 

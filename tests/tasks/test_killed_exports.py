@@ -23,13 +23,13 @@ def counts(*options):
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="a process is not copied here")
 def test_exports_killed_at_any_moment_leave_whole_files():
-    found = counts(*([] if FULL else ["--only", "cutting,costs,job", "--step", "90"]))
+    found = counts(*([] if FULL else ["--only", "cutting,svg,job", "--step", "90"]))
     assert found["kill"] >= 6
     assert found["faults"] == 0
 
 
 @pytest.mark.skipif(shutil.which("strace") is None, reason="strace is not here; it is not needed to use or build the program")
 def test_no_call_that_fails_or_kills_leaves_half_of_an_export():
-    found = counts("--calls", *([] if FULL else ["--only", "stencil", "--every", "14"]))
+    found = counts("--calls", *([] if FULL else ["--only", "svg", "--every", "14"]))
     assert found["error=EIO"] > 2
     assert found["faults"] == 0
