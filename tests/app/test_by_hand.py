@@ -174,7 +174,7 @@ def test_marked_as_cut_everything_is_booked_and_one_undo_takes_it_back(qtbot, wi
 
 
 def test_a_layout_by_hand_is_there_again_when_the_window_is_another(qtbot, window, page):
-    from workbook.app.pages.lay_out import LayOutPage
+    from workbook.app.pages.layout.page import LayOutPage
 
     spot = last_on(page, 0)
     drag(qtbot, page, spot, (8, 0))

@@ -7,7 +7,9 @@ from PySide6.QtCore import Qt
 
 from tests.at_limits import NUMBERS
 from workbook.app.look import Look
-from workbook.app.pages import bench_side, quote_side, stock_items
+from workbook.app.pages.grind import side as bench_side
+from workbook.app.pages.quote import side as quote_side
+from workbook.app.pages.stock import items as stock_items
 from workbook.app.widgets import rates, settings
 from workbook.app.widgets.form import AmountItem, Form, Item, LengthItem, LengthsItem, NumberItem, TextItem
 from workbook.app.widgets.items import choice, item

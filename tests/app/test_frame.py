@@ -176,7 +176,7 @@ def test_the_window_is_kept_as_it_was(window):
     assert window_state() == WindowState(1200, 800, "dark", 1.25, "draw")
 
 
-def size_of(tmp_path, screen, kept_as):
+def size_of(tmp_path, screen, kept_as, page="draw"):
     """How large the program's window opens on a screen, and at least is, with that size kept from before."""
     (tmp_path / "screens.json").write_text(
         f'{{"screens": [{{"name": "one", "x": 0, "y": 0, "width": {screen[0]}, "height": {screen[1]}}}]}}'
@@ -189,11 +189,11 @@ from workbook.app import main
 from workbook.app.kept import WindowState, keep_window
 width, height, text = (float(word) for word in sys.argv[1:4])
 if width:
-    keep_window(WindowState(int(width), int(height), text=text))
+    keep_window(WindowState(int(width), int(height), text=text, page=sys.argv[4]))
 application = QApplication(["test"])
 def tell():
     window = next(widget for widget in application.topLevelWidgets() if isinstance(widget, main.Window))
-    print(window.width(), window.height(), window.minimumWidth(), window.minimumHeight())
+    print(window.width(), window.height(), window.minimumWidth(), window.minimumHeight(), window.page_name())
     window.close()
 QTimer.singleShot(0, tell)
 main.main([])
@@ -203,13 +203,15 @@ main.main([])
         "MAKERS_WORKBOOK_DATA": str(tmp_path / f"data {screen} {kept_as}"),
     }
     said = subprocess.run(
-        [sys.executable, "-c", code, *(str(n) for n in kept_as)],
+        [sys.executable, "-c", code, *(str(n) for n in kept_as), page],
         env={**os.environ, **here},
         capture_output=True,
         text=True,
         check=True,
     )
-    return tuple(int(word) for word in said.stdout.split()[:4])
+    *sizes, showing = said.stdout.split()[:5]
+    assert showing == (page if page in NAMES else "draw")
+    return tuple(int(size) for size in sizes)
 
 
 NOTHING = (0, 0, 1.0)
@@ -226,6 +228,11 @@ def test_a_window_that_was_kept_larger_than_the_screen_there_is_comes_back_withi
     assert size_of(tmp_path, (1024, 600), (1440, 900, 2.0)) == (1008, 552, 1008, 552)  # large letters too
 
 
+def test_a_window_that_was_kept_on_a_page_there_is_none_of_opens_on_the_first(tmp_path):
+    assert size_of(tmp_path, (1280, 800), (1000, 700, 1.0), page="home") == (1000, 700, 900, 540)
+    assert size_of(tmp_path, (1280, 800), (1000, 700, 1.0), page="stock") == (1000, 700, 900, 540)
+
+
 @pytest.mark.parametrize("page", NAMES)
 def test_a_window_is_kept_on_whatever_page(monkeypatch, tmp_path, page):
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path))
@@ -233,7 +240,7 @@ def test_a_window_is_kept_on_whatever_page(monkeypatch, tmp_path, page):
     assert window_state() == WindowState(1200, 800, "dark", page=page)
 
 
-@pytest.mark.parametrize("text", ["", "[]", "{", '{"width": "wide"}', '{"width": 5}', '{"theme": "pink"}', '{"page": "home"}'])
+@pytest.mark.parametrize("text", ["", "[]", "{", '{"width": "wide"}', '{"width": 5}', '{"theme": "pink"}'])
 def test_a_window_that_makes_no_sense_is_not_believed(monkeypatch, tmp_path, text):
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path))
     (tmp_path / "window.json").write_text(text)

@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtGui import QAction
 
 from tests.sentences import words_of
-from workbook.app.pages.quote_side import _OF_CUSTOMER, LINE_ITEMS, ORDER_ITEMS
+from workbook.app.pages.quote.side import _OF_CUSTOMER, LINE_ITEMS, ORDER_ITEMS
 from workbook.app.widgets import rates, settings
 from workbook.app.widgets.form import AmountItem, ChoiceItem, Item, LengthItem, LengthsItem, NumberItem, SwitchItem
 from workbook.app.widgets.history import History

@@ -9,7 +9,7 @@ from PySide6.QtGui import QAction, QGuiApplication
 from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.look import Look
-from workbook.app.pages.quote_side import options_of
+from workbook.app.pages.quote.side import options_of
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.orders import lines_of

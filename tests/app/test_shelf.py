@@ -11,7 +11,7 @@ from workbook.app.as_it_is import as_it_is
 from workbook.app.export import wanted_of
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
-from workbook.app.pages.shelf import TEMPLATE
+from workbook.app.pages.draw.shelf import TEMPLATE
 from workbook.app.reshaping import turn
 from workbook.app.widgets.screen_size import ScreenSize
 from workbook.geometry.polygon import polygon

@@ -25,7 +25,7 @@ make_haste()
 import builtins
 from PySide6.QtCore import QTimer
 from workbook.app.canvas.board import Board
-from workbook.app.pages.draw import DrawPage
+from workbook.app.pages.draw.page import DrawPage
 paint, judge, told = Board.paintEvent, DrawPage._judge, {}
 
 def painted(board, event):

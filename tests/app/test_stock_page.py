@@ -213,7 +213,7 @@ def test_what_goes_wrong_while_the_stock_is_counted_is_told_on_the_window_s_thre
     def broken(document):
         raise ValueError("no such steel")
 
-    monkeypatch.setattr("workbook.app.pages.stock.worth", broken)
+    monkeypatch.setattr("workbook.app.pages.stock.page.worth", broken)
     with qtbot.capture_exceptions() as raised:
         page.refresh()
         until(lambda: raised)

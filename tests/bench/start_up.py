@@ -35,7 +35,7 @@ make_haste()
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from workbook.app.canvas.board import Board
-from workbook.app.pages.draw import DrawPage
+from workbook.app.pages.draw.page import DrawPage
 from workbook.app.widgets.length_field import ValueField
 paint, judge, wanted = Board.paintEvent, DrawPage._judge, sys.argv[1]
 lengths = []

@@ -10,14 +10,13 @@ from msgspec.json import decode, encode
 from msgspec.structs import fields
 
 from workbook import __version__
-from workbook.app.pages.table import NAMES
 from workbook.paths import data_folder, keep_data, kept_data
 from workbook.storage.left import kept_name
 from workbook.system.owners import own_folder
 
 
 class WindowState(Struct, frozen=True):
-    """Size in logical pixels; theme "" is the system's."""
+    """Size in logical pixels; theme "" is the system's; the name of the page that showed."""
 
     width: int = 1440
     height: int = 900
@@ -48,7 +47,7 @@ def window_state() -> WindowState:
         and 300 <= state.height <= 10_000
         and 0.8 <= state.text <= 2.0
     )
-    return state if sound and state.theme in ("", "light", "dark") and state.page in NAMES else WindowState()
+    return state if sound and state.theme in ("", "light", "dark") else WindowState()
 
 
 def keep_window(state: WindowState) -> None:

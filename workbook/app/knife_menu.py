@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QInputDialog, QMenu
 
 from workbook.app.dialogs import show_dialog
 from workbook.app.menu_parts import Key, action
-from workbook.app.pages.shelf import family_menu
+from workbook.app.pages.draw.shelf import family_menu
 from workbook.app.plain import plain
 from workbook.app.reshaping import as_family, mirror, take_part, turn
 from workbook.template.holes import WORDS

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from workbook.app.haste import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
+from workbook.app.pages.table import NAMES
 from workbook.app.refusal import refused
 from workbook.app.room import fitting
 from workbook.app.window import Window
@@ -76,7 +77,8 @@ def _window(session: Session) -> Window:
     window = Window(Workspace(session, Look(theme=state.theme or system_theme(), text=state.text, screen=state.screen)))
     window.system_theme = system_theme()
     window.resize(fitting(window, state.width, state.height))
-    window.show_page(state.page)
+    if state.page in NAMES:
+        window.show_page(state.page)
     return window
 
 

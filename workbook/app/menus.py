@@ -11,11 +11,11 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar
 
 from workbook import __version__
-from workbook.app.by_hand_ways import WAYS
 from workbook.app.dialogs import show_dialog
 from workbook.app.knife_menu import fill_knife
 from workbook.app.menu_parts import Key, action
 from workbook.app.page_words import MENUS, history_words
+from workbook.app.pages.layout.hand import WAYS
 from workbook.app.plain import message_box, plain
 from workbook.sheets.printer import Printer
 from workbook.structs import replace

@@ -26,7 +26,8 @@ _BESIDE = (
 )  # fmt: skip
 _PAGES = (
     "workbook.app.beside", "workbook.app.bringing", "workbook.app.printing", "workbook.app.export", "workbook.app.proof",
-    "workbook.app.pages.grind", "workbook.app.pages.stock", "workbook.app.pages.quote", "workbook.app.pages.look_up",
+    "workbook.app.pages.grind.page", "workbook.app.pages.stock.page", "workbook.app.pages.quote.page",
+    "workbook.app.pages.look_up.page",
     "workbook.app.widgets.export_dialog", "workbook.app.widgets.trace_dialog", "workbook.app.widgets.preflight_dialog",
 )  # fmt: skip
 

@@ -36,12 +36,12 @@ from workbook.system.names import shown
 if TYPE_CHECKING:
     from workbook.app.beside import Beside
     from workbook.app.bringing import Bringing
-    from workbook.app.pages.draw import DrawPage
-    from workbook.app.pages.grind import GrindPage
-    from workbook.app.pages.lay_out import LayOutPage
-    from workbook.app.pages.look_up import LookUpPage
-    from workbook.app.pages.quote import QuotePage
-    from workbook.app.pages.stock import StockPage
+    from workbook.app.pages.draw.page import DrawPage
+    from workbook.app.pages.grind.page import GrindPage
+    from workbook.app.pages.layout.page import LayOutPage
+    from workbook.app.pages.look_up.page import LookUpPage
+    from workbook.app.pages.quote.page import QuotePage
+    from workbook.app.pages.stock.page import StockPage
     from workbook.app.presence import Presence
     from workbook.app.printing import Printing
     from workbook.tasks.load import LoadedJob

@@ -1,1 +1,1 @@
-"""Pages of the window. They do not know each other."""
+"""Pages of the window, each a package with its parts. They do not know each other."""

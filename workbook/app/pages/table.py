@@ -17,7 +17,7 @@ Slices = Generator[None, None, Page]
 
 
 def _draw(window: Window) -> Slices:
-    from workbook.app.pages.draw import DrawPage
+    from workbook.app.pages.draw.page import DrawPage
 
     page = DrawPage(window.workspace)
     page.hint.connect(lambda text: window.hint(text, "soft"))
@@ -28,8 +28,8 @@ def _draw(window: Window) -> Slices:
 
 
 def _grind(window: Window) -> Slices:
-    from workbook.app.pages.bench_side import BenchSide
-    from workbook.app.pages.grind import GrindPage
+    from workbook.app.pages.grind.page import GrindPage
+    from workbook.app.pages.grind.side import BenchSide
 
     side = BenchSide(window.workspace)
     yield
@@ -41,8 +41,8 @@ def _grind(window: Window) -> Slices:
 
 
 def _stock(window: Window) -> Slices:
-    from workbook.app.pages.stock import StockPage
-    from workbook.app.pages.stock_side import StockSide
+    from workbook.app.pages.stock.page import StockPage
+    from workbook.app.pages.stock.side import StockSide
 
     side = StockSide(window.workspace)
     yield
@@ -53,8 +53,8 @@ def _stock(window: Window) -> Slices:
 
 
 def _quote(window: Window) -> Slices:
-    from workbook.app.pages.quote import QuotePage
-    from workbook.app.pages.quote_side import QuoteSide
+    from workbook.app.pages.quote.page import QuotePage
+    from workbook.app.pages.quote.side import QuoteSide
 
     side = QuoteSide(window.workspace)
     yield
@@ -68,7 +68,7 @@ def _quote(window: Window) -> Slices:
 
 
 def _layout(window: Window) -> Slices:
-    from workbook.app.pages.lay_out import LayOutPage
+    from workbook.app.pages.layout.page import LayOutPage
 
     page = LayOutPage(window.workspace)
     page.print_wanted.connect(window.printing.print_bars)
@@ -79,7 +79,7 @@ def _layout(window: Window) -> Slices:
 
 
 def _look_up(window: Window) -> Slices:
-    from workbook.app.pages.look_up import LookUpPage
+    from workbook.app.pages.look_up.page import LookUpPage
 
     page = LookUpPage(window.workspace.look)
     yield

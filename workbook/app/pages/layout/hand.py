@@ -9,14 +9,20 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMenu, QToolButton
 
-from workbook.app.by_hand_ways import WAYS
 from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import tool
 
 if TYPE_CHECKING:
-    from workbook.app.pages.lay_out import LayOutPage
+    from workbook.app.pages.layout.page import LayOutPage
 
+WAYS = (  # what is asked of a blank, its words in a menu, those on a button, its icon
+    ("turn", "Turn it end for end", "Turn", "turn"),
+    ("flip", "Flip it, other face up", "Flip", "flip"),
+    ("clear", "Move it clear", "Move clear", ""),
+    ("up", "To the bar above", "", ""),
+    ("down", "To the bar below", "", ""),
+)
 Spot = tuple[int, int]
 Entry = tuple[str, Callable[[], None], bool] | None
 

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, 
 
 from workbook.app.canvas.rack import OnRack, RackView
 from workbook.app.pages.page import Page
-from workbook.app.pages.stock_items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
-from workbook.app.pages.stock_side import Stocked, StockSide, heads_hidden
+from workbook.app.pages.stock.items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
+from workbook.app.pages.stock.side import Stocked, StockSide, heads_hidden
 from workbook.app.threads import begun
 from workbook.app.widgets.basics import label, named, row, surface, tool
 from workbook.app.widgets.length_field import ValueField

@@ -18,7 +18,7 @@ from workbook.template.model import Purpose, Template
 from workbook.units import INCH
 
 if TYPE_CHECKING:
-    from workbook.app.pages.hole_rows import HoleRows
+    from workbook.app.pages.draw.hole_rows import HoleRows
     from workbook.app.widgets.form import Form
 
 _USUAL = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
@@ -42,7 +42,7 @@ class HoleGroup(Group):
     def _rows(self) -> HoleRows:
         """Made when the group is first opened: the window starts sooner."""
         if self._made is None:
-            from workbook.app.pages.hole_rows import HoleRows
+            from workbook.app.pages.draw.hole_rows import HoleRows
 
             self._made = made = HoleRows(self._space.look, self._space.unit)
             made.entered.connect(self._entered)

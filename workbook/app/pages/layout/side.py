@@ -14,12 +14,12 @@ from PySide6.QtWidgets import (
 )
 
 from workbook.app.canvas.layout_picture import SIZE, layout_picture
-from workbook.app.opened_layout import bars_opened, lost_opened, steel_opened
+from workbook.app.pages.layout.choice import LayoutChoice
+from workbook.app.pages.layout.loss import Falling, Shares
+from workbook.app.pages.layout.opened import bars_opened, lost_opened, steel_opened
+from workbook.app.pages.layout.order import Order
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
-from workbook.app.widgets.layout_choice import LayoutChoice
-from workbook.app.widgets.loss import Falling, Shares
-from workbook.app.widgets.order import Order
 from workbook.app.widgets.working import Figure, Opened
 from workbook.app.workspace import Workspace
 from workbook.document.queries import changed_since, layouts_kept

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.look import Look
-from workbook.app.pages.hole_group import HoleGroup
+from workbook.app.pages.draw.hole_group import HoleGroup
 from workbook.app.widgets.bar_choice import BarChoice
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, surface
 from workbook.app.widgets.group import Group

@@ -6,15 +6,15 @@ from typing import NamedTuple
 from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout
 
-from workbook.app.by_hand import ByHand
 from workbook.app.canvas.bars import BarsView
-from workbook.app.pages.layout_hand import hand_buttons, show_menu
-from workbook.app.pages.layout_side import Side
+from workbook.app.pages.layout.blanks import Blanks
+from workbook.app.pages.layout.by_hand import ByHand
+from workbook.app.pages.layout.hand import hand_buttons, show_menu
+from workbook.app.pages.layout.shown import ShownLayout, Standing, lost, moved_laid, offcut_share
+from workbook.app.pages.layout.side import Side
 from workbook.app.pages.page import Page
 from workbook.app.search import Search
-from workbook.app.shown_layout import ShownLayout, Standing, lost, moved_laid, offcut_share
 from workbook.app.widgets.basics import Lettered, label, row, surface, tool
-from workbook.app.widgets.blanks import Blanks
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions.layouts import drop_layout

@@ -4,7 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.ground_board import GroundBoard, GroundScene
-from workbook.app.pages.bench_side import BenchSide
+from workbook.app.pages.grind.side import BenchSide
 from workbook.app.pages.judging import off_where_stopped
 from workbook.app.pages.page import Page
 from workbook.app.widgets.basics import button, label, named, row, surface, tool

@@ -6,7 +6,7 @@ from functools import reduce
 from PySide6.QtCore import QObject, QPoint, Signal
 from PySide6.QtWidgets import QMenu, QWidget
 
-from workbook.app.pages.draw_tables import LABELS
+from workbook.app.pages.draw.tables import LABELS
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action, plain
 from workbook.formats.family import family_ids

@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import GhostAt, Scene
 from workbook.app.look import PX_PER_MM
-from workbook.app.pages.compare import Compare
-from workbook.app.pages.draw_tables import DrawTables
+from workbook.app.pages.draw.compare import Compare
+from workbook.app.pages.draw.panel import Panel
+from workbook.app.pages.draw.shelf import Shelf
+from workbook.app.pages.draw.tables import DrawTables
 from workbook.app.pages.page import Page
-from workbook.app.pages.panel import Panel
-from workbook.app.pages.shelf import Shelf
 from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
@@ -31,8 +31,8 @@ from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import pegs
 
 if TYPE_CHECKING:
-    from workbook.app.pages.moving import Moving
-    from workbook.app.pages.touching import Touching
+    from workbook.app.pages.draw.moving import Moving
+    from workbook.app.pages.draw.touching import Touching
     from workbook.document.action import Action
 
 _BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
@@ -86,7 +86,7 @@ class DrawPage(Page):
     @cached_property
     def _moving(self) -> Moving:
         """What moves a peg; brought when the first is taken, or put back."""
-        from workbook.app.pages.moving import Moving
+        from workbook.app.pages.draw.moving import Moving
 
         made = Moving(self._workspace)
         made.shown.connect(self._moved)
@@ -95,7 +95,7 @@ class DrawPage(Page):
     @cached_property
     def touching(self) -> Touching:
         """What can be done where the board is touched."""
-        from workbook.app.pages.touching import Touching
+        from workbook.app.pages.draw.touching import Touching
 
         made = Touching(self._workspace)
         made.chosen.connect(self._peg_chosen)

@@ -9,7 +9,7 @@ from msgspec import Struct
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from workbook.app.pages.stock_items import BAR_ITEMS, LEDGER_HEADS, MATERIAL_ITEMS, entry_row
+from workbook.app.pages.stock.items import BAR_ITEMS, LEDGER_HEADS, MATERIAL_ITEMS, entry_row
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.count_field import CountField, NumberField

@@ -8,11 +8,11 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.canvas.plot import BatchPlot
 from workbook.app.pages.page import Page
-from workbook.app.pages.quote_lists import line_row, line_table, order_row, order_table, what_of
-from workbook.app.pages.quote_needs import Needs
-from workbook.app.pages.quote_side import QuoteSide
+from workbook.app.pages.quote.lists import line_row, line_table, order_row, order_table, what_of
+from workbook.app.pages.quote.needs import Needs
+from workbook.app.pages.quote.side import QuoteSide
+from workbook.app.pages.quote.steel_search import SteelSearch
 from workbook.app.plain import plain
-from workbook.app.steel_search import SteelSearch
 from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
 from workbook.app.widgets.text_field import EntryLine
 from workbook.app.widgets.working import Working, in_money

@@ -6,16 +6,16 @@ from math import degrees
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
-from workbook.app.pages.what_if import WhatIf
+from workbook.app.pages.grind.card import BenchCard
+from workbook.app.pages.grind.rows import Rows
+from workbook.app.pages.grind.what_if import WhatIf
 from workbook.app.widgets.bar_choice import BarChoice
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.widgets.bench_card import BenchCard
 from workbook.app.widgets.form import Form
 from workbook.app.widgets.group import Group
 from workbook.app.widgets.items import item
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.parameter_row import ParameterRow
-from workbook.app.widgets.rows import Rows
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions import rack

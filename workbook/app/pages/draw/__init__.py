@@ -1,0 +1,1 @@
+"""The page Draw: shelf, board and panel, checks and tables."""

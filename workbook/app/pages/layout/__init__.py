@@ -1,0 +1,1 @@
+"""The page Lay out: bars with their blanks, found or moved by hand."""

@@ -1,0 +1,1 @@
+"""The page Look up: tables of the trade."""

@@ -1,0 +1,1 @@
+"""The page Stock: bars and materials."""
