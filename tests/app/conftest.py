@@ -19,6 +19,7 @@ from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.action_words import WORDS
 from workbook.document.words.telling import UNTOLD
+from workbook.later import load
 from workbook.tasks.demo import demo_job
 from workbook.tasks.work import work_on
 
@@ -32,6 +33,12 @@ def _kept_colours_and_pens_stay_as_they_are():
             assert Look(theme).colour(role) == QColor(code)
             for line in tokens()["lines"]:
                 assert Look(theme).pen(line, role) == _pen.__wrapped__(theme, line, role)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _windows_have_their_menus_at_once():
+    """Whichever test is the first; how a start does without arrays and polygons is tried by programs of their own."""
+    load()
 
 
 @pytest.fixture(autouse=True, scope="session")
