@@ -277,6 +277,16 @@ def test_a_sheet_calls_measured_only_what_was_read():
     assert sizes_words(bar_plans(laid_on(BAR))[0], "mm").startswith("nominal, measure it: 3.2 x 44.5 x 1219.2 mm")
 
 
+@pytest.mark.own_working("worked out from coordinates, another way than the program's")
+def test_the_length_of_a_bar_that_is_out_of_square_is_told_where_it_holds():
+    """Then "measured 870.00 mm long" where 874 was read, and 870 is left along the shorter edge."""
+    slanting = replace(BAR, slant=4.0, measured=Measured(length=874.0), length=900.0)
+    told = sizes_words(bar_plans(laid_on(slanting))[0], "mm")
+    assert told.startswith("measured 870.00 mm long at the shorter edge; nominal, measure it: 3.2 mm thick")
+    bought = sizes_words(bar_plans(laid_on(replace(slanting, have=0, buy=True)))[0], "mm")
+    assert bought == "nominal, measure it: 3.2 x 44.5 x 900.0 mm"
+
+
 BAR = Bar(name="bar", steel="O1", thickness=INCH / 8, width=1.75 * INCH, length=48 * INCH, have=1)
 
 

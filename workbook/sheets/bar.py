@@ -137,6 +137,14 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     used: float
     keep: float  # least length of an offcut that goes back to the rack
     tight: tuple[TightTurn, ...] = ()
+    slant: float = 0.0  # end B is out of square: so much longer is the other edge than `size` tells
+
+    @property
+    def sides(self) -> tuple[tuple[float, bool, str], ...]:
+        """Thickness, width and length: each with whether it was read, and its word."""
+        return tuple(
+            zip(self.size, self.read, ("thick", "wide", "long at the shorter edge" if self.slant else "long"), strict=True)
+        )
 
     @property
     def keeps_offcut(self) -> bool:

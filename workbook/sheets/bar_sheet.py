@@ -63,13 +63,14 @@ def _under(run: Run, plan: BarPlan) -> str:
 
 def sizes_words(plan: BarPlan, unit: Unit) -> str:
     """A bar's thickness, width and length: what calipers read, and what is only nominal."""
-    sides = list(zip(plan.size, plan.read, ("thick", "wide", "long"), strict=True))
-    if len(set(plan.read)) == 1:
+    sides = plan.sides
+    if len(set(plan.read)) == 1 and not plan.slant:
         one = " x ".join(reading(v, unit) if read else built(show(v, unit)) for v, read, _ in sides)
         return f"{'measured' if plan.read[0] else 'nominal, measure it:'} {one} {unit}"
     read = ", ".join(f"{reading(v, unit)} {unit} {side}" for v, known, side in sides if known)
     rest = ", ".join(f"{built(show(v, unit))} {unit} {side}" for v, known, side in sides if not known)
-    return f"measured {read}; nominal, measure it: {rest}"
+    told = (("measured", read), ("nominal, measure it:", rest))
+    return "; ".join(f"{which} {sizes}" for which, sizes in told if sizes)
 
 
 def _datum() -> str:

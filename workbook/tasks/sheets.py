@@ -100,6 +100,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         cuts=cuts,
         between=lines,
         tight=tight,
+        slant=bar.slant if rack else 0.0,
         service=service,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,

@@ -322,8 +322,7 @@ class BarsView(QWidget):
         letter(painter, look, QPointF(x, base), words, 9.75)
         x += text_width(look, words + "   ", 9.75)
         source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
-        sides = zip(plan.size, plan.read, ("thick", "wide", "long"), strict=True)
-        known = [f"{reading(v, unit)} {side}" for v, read, side in sides if read]
+        known = [f"{reading(v, unit)} {side}" for v, read, side in plan.sides if read]
         source += f", measured {', '.join(known)}" if known else ""
         count = f"{len(plan.blanks)} blanks   {price}" if len(plan.blanks) != 1 else f"1 blank   {price}"
         right = min(max(left + wide, x + text_width(look, source + "    " + count, 9)), self.width() - look.px(8))
