@@ -17,7 +17,7 @@ from workbook.sheets.paper import Page, Run, paper_of
 from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import PARTS, template_pages
 from workbook.shop.in_hand import InHand
-from workbook.shop.job import Cutting, Job, Saw
+from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.grinding import advice_of, bench_of, densities_for, heights_for, masses_of, piece_of_bar, sections_of
@@ -74,7 +74,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
     job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
     bar, rack = bar_of(job, stock), stock.source != "buy"
-    keep, read = job.settings.keep_offcut, bar.measured
+    keep = job.settings.keep_offcut
     blanks = tuple(
         Blank(
             serial=name,
@@ -86,22 +86,21 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         for name, piece in zip(names, use.pieces, strict=True)
     )
     cuts = cut_plan(laid.nesting, use, cost.used - job.saw.kerf / 2 if cost.offcut >= keep and cost.offcut > 0 else None)
-    service = job.saw.cutting is Cutting.SERVICE
-    lines, tight = _saw_lines(laid, stock, blanks, cuts) if parted and not service else ((), ())
+    lines, tight = _saw_lines(laid, stock, blanks, cuts) if parted and job.saw.cutting is not Cutting.SERVICE else ((), ())
     return BarPlan(
         number=index + 1,
         name=bar.name,
         steel=bar.steel,
         nominal=(bar.thickness, bar.width, bar.length),
         size=(bar.true_thickness if rack else bar.thickness, stock.width, stock.length),
-        read=(rack and read.least is not None, rack and read.width is not None, rack and read.length is not None),
+        read=_which_read(bar) if rack else (False, False, False),
         source=stock.source,
         blanks=blanks,
         cuts=cuts,
         between=lines,
         tight=tight,
         slant=bar.slant if rack else 0.0,
-        service=service,
+        service=job.saw.cutting is Cutting.SERVICE,
         separation=job.saw.separation,
         clean_up=job.saw.clean_up,
         kerf=job.saw.kerf,
@@ -110,6 +109,11 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
         used=cost.used,
         keep=keep,
     )
+
+
+def _which_read(bar: Bar) -> tuple[bool, bool, bool]:
+    """Whether a bar's thickness, width and length were read."""
+    return bar.measured.least is not None, bar.measured.width is not None, bar.measured.length is not None
 
 
 def _saw_lines(
