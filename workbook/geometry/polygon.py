@@ -8,6 +8,7 @@ from workbook.geometry.path import FINE, Path, Placement, Point, Points, flatten
 from workbook.later import np, shapely
 
 Polygon: TypeAlias = "shapely.Polygon"
+Ring: TypeAlias = "shapely.LinearRing"
 ARC_STEPS = 16  # chords in a quarter turn of a grown corner
 
 
@@ -159,10 +160,15 @@ def fewer(line: "Sequence[Point] | Points", tolerance: float) -> list[Point]:
     return [(float(x), float(y)) for x, y in shapely.LineString(line).simplify(tolerance).coords]
 
 
-def nearest_on(points: Points, outline: Points) -> Points:
-    """The place on a closed outline (m, 2) nearest to each of the points (n, 2)."""
-    ring = shapely.linearrings(outline)
+def ring_of(shape: Polygon) -> Ring:
+    """The outer boundary of a shape, to be asked many times."""
+    ring = shape.exterior
     shapely.prepare(ring)
+    return ring
+
+
+def nearest_on(points: Points, ring: Ring) -> Points:
+    """The place on a closed outline nearest to each of the points (n, 2)."""
     return np.asarray(shapely.get_coordinates(shapely.shortest_line(shapely.points(points), ring))[1::2], np.float64)
 
 

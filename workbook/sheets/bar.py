@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from functools import lru_cache
 from math import cos, floor, hypot
+from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
@@ -11,6 +12,7 @@ from workbook.geometry.drawing import Copy, Curve, Drawing, Mark, Pattern, Text,
 from workbook.geometry.path import Placement, Point, Points
 from workbook.geometry.polygon import (
     Polygon,
+    Ring,
     clear_stretch,
     closest_pair,
     corners,
@@ -21,6 +23,7 @@ from workbook.geometry.polygon import (
     nearest_on,
     obstacles,
     of_points,
+    ring_of,
 )
 from workbook.geometry.steering import evenly, widest_turn
 from workbook.nesting.cuts import CutPlan
@@ -182,12 +185,14 @@ def between(
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
     room, found = _FREE * separation, []
     grown = obstacles(shapes, room)
-    sides = [] if straight else [_sides(blank.outline) for blank in blanks]
+    facing = (
+        [] if straight else [_Facing(shape, ring_of(shape), *_sides(b.outline)) for b, shape in zip(blanks, shapes, strict=True)]
+    )
     for a, b in near:
         (x0, y0), (x1, y1) = nearest(shapes[a], shapes[b])
         if (x0, y0) == (x1, y1):
             continue  # they touch: no line lies between them
-        line = None if straight else _middle_line(blanks, sides, a, b) or _middle_line(blanks, sides, b, a)
+        line = None if straight else _middle_line(blanks, facing, a, b) or _middle_line(blanks, facing, b, a)
         line = line or _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
         clear = clear_stretch(line.points, grown, 2 * room, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
@@ -222,7 +227,16 @@ def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, *, whole
     return Between(a.serial, b.serial, tuple(sorted(ends)))
 
 
-def _middle_line(blanks: Sequence[Blank], sides: Sequence[tuple[Points, Points]], under: int, over: int) -> Between | None:
+class _Facing(NamedTuple):
+    """A blank as its neighbours meet it: its area, its outline, and the lower and the upper side of that."""
+
+    shape: Polygon
+    ring: Ring
+    low: Points
+    high: Points
+
+
+def _middle_line(blanks: Sequence[Blank], facing: Sequence[_Facing], under: int, over: int) -> Between | None:
     """The middle of the gap along the stretch two blanks share; None where the one is not under the other all along it."""
     lower, upper = blanks[under], blanks[over]
     a, b = lower.profile, upper.profile
@@ -232,9 +246,9 @@ def _middle_line(blanks: Sequence[Blank], sides: Sequence[tuple[Points, Points]]
     tops, bottoms = a.high[begin - a.start : end - a.start], b.low[begin - b.start : end - b.start]
     if (bottoms - tops).min() < 0:
         return None
-    from_below = _mid_gap(_stretch(sides[under][1], begin, end), upper.outline)
-    from_above = _mid_gap(_stretch(sides[over][0], begin, end), lower.outline)
-    both = [of_points(lower.outline), of_points(upper.outline)]
+    from_below = _mid_gap(_stretch(facing[under].high, begin, end), facing[over].ring)
+    from_above = _mid_gap(_stretch(facing[over].low, begin, end), facing[under].ring)
+    both = [facing[under].shape, facing[over].shape]
     middle = max((from_below, from_above), key=lambda line: float(distances(line[::_SOME], both).min()))  # from the smoother side
     return Between(lower.serial, upper.serial, tuple(fewer(middle, _FINE)))
 
@@ -253,7 +267,7 @@ def _stretch(side: Points, begin: float, end: float) -> Points:
     return side[(side[:, 0] >= begin) & (side[:, 0] <= end)]
 
 
-def _mid_gap(side: Points, other: Points) -> Points:
+def _mid_gap(side: Points, other: Ring) -> Points:
     """Half-way from each point of a side to the nearest of another outline; round a corner of the side in small steps."""
     half = (nearest_on(side, other) - side) / 2
     ends = side + half
