@@ -54,7 +54,7 @@ def everything_said(window):
     space.choose_unit("mm")
 
 
-@pytest.mark.parametrize(("by", "name"), some(WAYS, 5))
+@pytest.mark.parametrize(("by", "name"), some(WAYS, 3))
 def test_a_dialog_that_was_closed_hears_nothing_more(qtbot, window, name, by):
     dialog = opened(window, name)
     gone = []

@@ -136,7 +136,7 @@ def key_in(qtbot, field, text):
     qtbot.keyClicks(field, text)
 
 
-@pytest.mark.parametrize("name", PLACES)
+@pytest.mark.parametrize("name", some(list(PLACES), 4))
 def test_what_is_typed_is_kept_at_every_key_and_is_one_step(qtbot, shop, slow, name):
     find, least = PLACES[name]
     place, session = find(shop), shop.workspace.session
@@ -156,7 +156,7 @@ def test_what_is_typed_is_kept_at_every_key_and_is_one_step(qtbot, shop, slow, n
         shop.workspace.redo()
 
 
-@pytest.mark.parametrize("name", some(list(PLACES), 3))
+@pytest.mark.parametrize("name", some(list(PLACES), 2))
 def test_an_entry_that_is_given_up_leaves_no_step(qtbot, shop, name):
     find, least = PLACES[name]
     place, session = find(shop), shop.workspace.session
@@ -168,7 +168,7 @@ def test_an_entry_that_is_given_up_leaves_no_step(qtbot, shop, name):
         assert (field.text(), session.document, session.done) == (before, document, done), field.objectName()
 
 
-@pytest.mark.parametrize("name", some(list(PLACES), 3))
+@pytest.mark.parametrize("name", some(list(PLACES), 2))
 def test_a_workbook_to_look_at_refuses_once_and_in_words(qtbot, at, tmp_path, name):
     file = tmp_path / "shop.shopbook"
     file.write_bytes(written(Body(demo_document())))

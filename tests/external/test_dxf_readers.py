@@ -41,7 +41,7 @@ def read(text, folder):
 
 
 @pytest.mark.own_working("GDAL reads it, but what it must find is the program's own shape")
-@pytest.mark.parametrize("name", some(family_ids(), 7))
+@pytest.mark.parametrize("name", some(family_ids(), 4))
 def test_a_cutting_file_holds_closed_rings_of_the_templates_shape(name, tools, tmp_path):
     blank = shape(family(name), tools)
     found = read(cut_dxf(blank), tmp_path)

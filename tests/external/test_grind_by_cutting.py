@@ -35,7 +35,7 @@ GRINDS = {
     "convex, tall": ("meat-cleaver", ()),
     "flat, no point": ("vegetable-cleaver", ()),
 }
-FEW = list(GRINDS)[: tries(4, len(GRINDS))]
+FEW = list(GRINDS)[: tries(3, len(GRINDS))]
 
 
 @cache
@@ -82,7 +82,7 @@ def test_a_blade_cut_from_the_block_weighs_and_balances_the_same(grind, state):
 
 
 @pytest.mark.outside("manifold3d: rays through the cut block")
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize("state", some(STATES, 1))
 @pytest.mark.parametrize("grind", FEW)
 def test_it_is_as_thick_wherever_it_is_measured(grind, state):
     blank, pieces = made(*GRINDS[grind], state)

@@ -9,7 +9,7 @@ from tests.storage import first_starts, small_disks
 
 
 def test_a_first_start_killed_at_any_moment_leaves_a_program_that_starts():
-    assert first_starts.run(tries(4, 200), step=tries(160, 5) / 1000) == []
+    assert first_starts.run(tries(3, 200), step=tries(160, 5) / 1000) == []
 
 
 def test_a_full_disk_is_said_and_the_next_start_finds_all_that_was_kept():

@@ -30,7 +30,7 @@ def put(session, number, quantity):
 
 
 def test_an_outline_of_4000_points_changed_many_times_stays_small_and_opens(tmp_path):
-    found, figures = growth.grown(tmp_path, edits=tries(16, 5000), points=4000, blanks=tries(30, 200), pictures=2, size=50_000)
+    found, figures = growth.grown(tmp_path, edits=tries(10, 5000), points=4000, blanks=tries(30, 200), pictures=2, size=50_000)
     assert found == []
     assert figures["file, bytes"] < 600_000
 

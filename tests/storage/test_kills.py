@@ -11,6 +11,6 @@ pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="the pipe is pas
 
 
 def test_nothing_acknowledged_is_lost_when_the_process_is_killed(tmp_path):
-    result = run(tries(8, 200), 7, tmp_path)
+    result = run(tries(5, 200), 7, tmp_path)
     assert result["bad"] == 0
     assert result["edits"] > 20

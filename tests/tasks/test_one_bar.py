@@ -136,7 +136,7 @@ def laid_bar(laid, plan):
     return next(bar for bar in laid.loaded.job.bars if bar.name == plan.name)
 
 
-@pytest.mark.parametrize("seed", range(tries(6, 300)))
+@pytest.mark.parametrize("seed", range(tries(4, 300)))
 def test_all_speak_of_the_bar_that_a_blank_is_made_of(seed):
     chance, numbers = random.Random(seed), count(1)
     document = Document().applied(bring_in(Document(), a_job(chance), lambda: f"id{next(numbers)}"))

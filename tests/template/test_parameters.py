@@ -16,7 +16,7 @@ from workbook.template.parameters import PARAMETERS, Kind, changed, of_group
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
-MANY = tries(100, 20_000)
+MANY = tries(60, 20_000)
 TOOLS = Tools(drills=drills_for(drills(), "in"))
 
 

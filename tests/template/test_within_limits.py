@@ -23,7 +23,7 @@ from workbook.template.parameters import PARAMETERS, changed
 from workbook.template.pegs import pegs
 from workbook.template.shape import shape
 
-COUNT = tries(240, 20_000)
+COUNT = tries(150, 20_000)
 _sound = JudgedBy(FIELDS, RULES)
 
 
