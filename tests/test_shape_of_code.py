@@ -125,7 +125,7 @@ def test_no_connection_outlives_whom_it_speaks_to():
 @pytest.mark.parametrize(
     ("code", "finds"),
     [
-        ("self._space.chosen_changed.connect(lambda name: self.close())", True),
+        ("self._space.changed.connect(lambda change: self.close())", True),
         ("space.refused.connect(partial(self.say, 1))", True),
         ("space.refused.connect(self.close); self.go.clicked.connect(lambda: self.close())", False),
     ],

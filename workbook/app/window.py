@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QDialog, QMainWindow, QStackedWidget
 
+from workbook.app.changed import Changed
 from workbook.app.desk import desk
 from workbook.app.early import EarlyPages
 from workbook.app.filing import Filing
@@ -145,8 +146,7 @@ class Window(QMainWindow):
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
-        self.workspace.unit_changed.connect(self._unit_changed)
-        self.workspace.history_changed.connect(self._history_changed)
+        self.workspace.changed.connect(self._changed)
         self.workspace.trouble.connect(self.say_storage)
 
     def show_saved(self) -> None:
@@ -299,10 +299,13 @@ class Window(QMainWindow):
             self.presence.close()
         self.filing.end()
 
-    def _history_changed(self) -> None:
-        self._say_name()
-        self.show_saved()
-        self.filing.changed()
+    def _changed(self, change: Changed) -> None:
+        if change.unit:
+            self._unit_changed()
+        if change.history:
+            self._say_name()
+            self.show_saved()
+            self.filing.changed()
 
     def _say_name(self) -> None:
         name = self.workspace.session.document.settings.name

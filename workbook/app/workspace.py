@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
+from workbook.app.changed import Changed
 from workbook.app.look import Look
 from workbook.document.action import Action, said
 from workbook.document.actions import templates, whole
@@ -43,13 +44,9 @@ def _nothing(edit: Edit) -> bool:
 
 
 class Workspace(QObject):
-    """Every change goes through the session as an edit; pages refresh from the signals, not from each other."""
+    """Every change goes through the session as an edit; pages refresh when they are told of it, not from each other."""
 
-    template_changed = Signal(str)  # its name
-    templates_changed = Signal()  # one more or less, another name, or another workbook
-    chosen_changed = Signal(str)
-    unit_changed = Signal()
-    history_changed = Signal()  # something was done, undone or saved
+    changed = Signal(object)  # a Changed
     trouble = Signal(str, object)  # what could not be done, and a StorageTrouble
     refused = Signal()  # a change was not made: what was typed goes back
     said = Signal(str)  # a sentence for the status line
@@ -102,9 +99,14 @@ class Workspace(QObject):
     def choose(self, name: str) -> None:
         """Puts a template on the board."""
         if name != self.chosen:
-            self._end_preview()
+            ended = self._end_preview()
             self.chosen = name
-            self.chosen_changed.emit(name)
+            self._tell(Changed(template=ended, chosen=True))
+
+    def _tell(self, change: Changed) -> None:
+        """Tells those who show what changed."""
+        self.revision += change.shapes
+        self.changed.emit(change)
 
     def do(self, edit: Edit, *, same_step: bool = False) -> bool:
         """Makes an edit; False, and nothing changed, when it could not be kept."""
@@ -174,30 +176,23 @@ class Workspace(QObject):
             same_bar = (one[0].ground_from, one[0].bar) == (one[1].ground_from, one[1].bar)
             if before == after.name and same_bar:
                 self.loaded = with_template(self.loaded, numbered(self.session.document, one[1]))
-                self.revision += 1
-                self.template_changed.emit(after.name)
-                self.history_changed.emit()
+                self._tell(Changed(template=True, history=True))
                 return
             self.chosen = after.name if self.chosen == before else self.chosen
-        if edit.changes:
-            self._everything(found)
-        self.history_changed.emit()
+        change = self._everything(found) if edit.changes else Changed()
+        self._tell(change._replace(history=True))
 
-    def _everything(self, found: LoadedJob | None) -> None:
+    def _everything(self, found: LoadedJob | None) -> Changed:
         """The whole job anew, if it is another; the choice stays where it can."""
         job, unit = found.job if found else job_of(self.session.document), self.loaded.job.unit
         if job == replace(self.loaded.job, defaults=()):
-            return
+            return Changed()
         self.loaded = found or shaped(job, self.loaded)
-        self.revision += 1
         names = [template.name for template in self.loaded.job.templates]
-        moved = self.chosen not in names
+        moved, other_unit = self.chosen not in names, job.unit != unit
         self.chosen = names[0] if moved else self.chosen
-        self.templates_changed.emit()
-        if moved:
-            self.chosen_changed.emit(self.chosen)
-        if job.unit != unit:
-            self.use_unit(job.unit)
+        self.unit = job.unit if other_unit else self.unit
+        return Changed(job=True, chosen=moved, unit=other_unit)
 
     def edit(self, path: str, value: Any) -> None:
         """Changes one parameter of the chosen template; its shape and checks follow."""
@@ -208,16 +203,15 @@ class Workspace(QObject):
     def preview(self, template: Template) -> None:
         """Shows the chosen template as it would be; the document stays as it is until an edit makes it so."""
         self.loaded = with_template(self.loaded, self.as_chosen(template))
-        self.revision += 1
-        self.template_changed.emit(self.chosen)
+        self._tell(Changed(template=True))
 
-    def _end_preview(self) -> None:
-        """What was only shown of the chosen template, and is not kept, goes."""
+    def _end_preview(self) -> bool:
+        """What was only shown of the chosen template, and is not kept, goes; False where nothing was."""
         kept = numbered(self.session.document, template_named(self.session.document, self.chosen))
-        if self.loaded.job.template(self.chosen) != kept:
-            self.loaded = with_template(self.loaded, kept)
-            self.revision += 1
-            self.template_changed.emit(self.chosen)
+        if self.loaded.job.template(self.chosen) == kept:
+            return False
+        self.loaded = with_template(self.loaded, kept)
+        return True
 
     def as_chosen(self, template: Template) -> Template:
         """A template under the chosen one's name and revision."""
@@ -383,15 +377,12 @@ class Workspace(QObject):
     def use_unit(self, unit: Unit) -> None:
         """Shows lengths in another unit first."""
         self.unit = unit
-        self.unit_changed.emit()
+        self._tell(Changed(unit=True))
 
     def work_on(self, session: Session, loaded: LoadedJob | None = None) -> None:
         """Other work; the present one is ended by whoever asks. `loaded`: its job, where that was made already."""
         self.session = session
         self.loaded = loaded or shaped(job_of(session.document))
         self.unit, self.chosen = self.loaded.job.unit, self.loaded.job.templates[0].name
-        self.revision += 1
         self._last = ("", 0.0)
-        self.templates_changed.emit()
-        self.chosen_changed.emit(self.chosen)
-        self.history_changed.emit()
+        self._tell(Changed(job=True, chosen=True, unit=True, history=True))

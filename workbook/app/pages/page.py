@@ -9,8 +9,21 @@ class Page(QWidget):
 
     hint = Signal(str)  # something to know about what it shows
 
+    stale = False  # something changed that it does not show yet
+
     def entered(self) -> None:
         """It is shown: it catches up with what was done elsewhere."""
+        if self.stale:
+            self.refresh()
+
+    def out_of_date(self) -> None:
+        """Something changed that it shows: it catches up at once, or when it is shown."""
+        self.stale = True
+        if self.isVisible():
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Everything as it is now; it is not stale any more."""
 
     def fill(self) -> None:
         """All that it shows, while nobody looks at it."""

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QW
 
 from workbook.app.as_it_is import as_it_is
 from workbook.app.asking import ask_where, may_replace
+from workbook.app.changed import Changed
 from workbook.app.kept import export_choices, keep_export_choices
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, tool
@@ -201,8 +202,11 @@ class ExportDialog(QDialog):
         self.on.clicked.connect(lambda: self._turn(1))
         self.save.clicked.connect(self._save)
         self.print_button.clicked.connect(self._print)
-        for signal in (self._window.workspace.template_changed, self._window.workspace.chosen_changed):
-            signal.connect(self._changed)
+        self._window.workspace.changed.connect(self._work_changed)
+
+    def _work_changed(self, change: Changed) -> None:
+        if change.template or change.chosen:
+            self._changed()
 
     def _entered(self, key: str, value: Any) -> None:
         self._values[key] = value

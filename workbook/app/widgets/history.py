@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.widgets.basics import label, named
 from workbook.app.workspace import Workspace
 from workbook.document.action_words import in_words
@@ -26,9 +27,12 @@ class History(QDialog):
         self.resize(look.px(420), look.px(420))
         self.list.itemActivated.connect(lambda item: workspace.go_to(self.list.row(item)))
         self.list.itemClicked.connect(lambda item: workspace.go_to(self.list.row(item)))
-        workspace.history_changed.connect(self._fill)
-        workspace.unit_changed.connect(self._fill)
+        workspace.changed.connect(self._changed)
         self._fill()
+
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self._fill()
 
     def _fill(self) -> None:
         session, look, unit = self._workspace.session, self._workspace.look, self._workspace.unit

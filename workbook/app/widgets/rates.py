@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, tool
 from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item
@@ -123,7 +124,7 @@ class Rates(QDialog):
         self.form.keep_in(workspace)
         for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
             QShortcut(QKeySequence(key), self).activated.connect(run)
-        workspace.history_changed.connect(self._fill)
+        workspace.changed.connect(self._changed)
         workspace.refused.connect(self._refused)
         self._fill()
 
@@ -160,6 +161,10 @@ class Rates(QDialog):
         self.stages.cells.let_go()
         self.outside.cells.let_go()
         self._fill()
+
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self._fill()
 
     def _fill(self) -> None:
         settings = self._space.session.document.settings

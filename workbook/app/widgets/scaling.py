@@ -5,6 +5,7 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.widgets.basics import Lettered, button, row
 from workbook.app.widgets.form import ChoiceItem, Form, Item, LengthItem, LengthsItem, SwitchItem
 from workbook.app.workspace import Workspace
@@ -32,8 +33,7 @@ class _Sizing(QDialog):
         look = workspace.look
         self._space = workspace
         self._name = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
-        workspace.chosen_changed.connect(self.close)
-        workspace.templates_changed.connect(self.close)
+        workspace.changed.connect(self._changed)
         self.form = Form(look, items, workspace.unit)
         self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.go = button(look, "go", does, main=True)
@@ -47,6 +47,10 @@ class _Sizing(QDialog):
         column.addWidget(self._wrong)
         column.addLayout(row(None, self.go, margins=(0, 0, 0, 0)))
         self.setMinimumWidth(look.px(420))
+
+    def _changed(self, change: Changed) -> None:
+        if change.chosen or change.job:
+            self.close()
 
     @property
     def _template(self) -> Template:

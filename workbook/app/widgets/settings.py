@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.widgets.basics import Lettered, label, named, scrolled
 from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item
 from workbook.app.widgets.items import item
@@ -144,14 +145,17 @@ class Settings(QDialog):
         self.resize(look.px(490), min(look.px(720), parent.height()))
         for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
             QShortcut(QKeySequence(key), self).activated.connect(run)
-        workspace.history_changed.connect(self._fill)
-        workspace.unit_changed.connect(self._fill)
+        workspace.changed.connect(self._changed)
         workspace.refused.connect(self._fill)
         self._fill()
 
     def _say(self, why: str) -> None:
         self._wrong.say(why, "stop")
         self._wrong.setVisible(bool(why))
+
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self._fill()
 
     def _fill(self) -> None:
         self.form.show_values(values_of(self._space.session.document), self._space.unit)

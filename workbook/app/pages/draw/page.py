@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import GhostAt, Scene
+from workbook.app.changed import Changed
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.compare import Compare
 from workbook.app.pages.draw.panel import Panel
@@ -205,10 +206,7 @@ class DrawPage(Page):
         self._fix_button.clicked.connect(self.fix)
         self._connect_pegs()
         self.checks.picked.connect(self._problem_picked)
-        self._workspace.template_changed.connect(self.refresh)
-        self._workspace.chosen_changed.connect(self._other_template)
-        self._workspace.unit_changed.connect(self.refresh)
-        self._workspace.history_changed.connect(self._look_at_bars)  # a bar may be another, or what is to be made
+        self._workspace.changed.connect(self._changed)
 
     def _say_zoom(self, zoom: float) -> None:
         """How large the knife is shown beside life size."""
@@ -271,14 +269,26 @@ class DrawPage(Page):
         self.board.rule_shown = on
         self.board.update()
 
+    def _changed(self, change: Changed) -> None:
+        if change.history:
+            self._of_bars = None  # what they say is not asked for at every move of a drag
+        if change.chosen:
+            self._other_template()
+        if change.shapes or change.chosen or change.unit:
+            self.refresh()
+        if change.history:
+            if self._scene.tag and not self._moving.under_way:
+                self._show(tag="", stopped=False)  # it was of what stood before
+            self._say_compared()
+
     def _other_template(self) -> None:
+        """What was chosen and compared was of another template."""
         self._moving.put_back()
         self.tables.choose("")
         self.panel.holes.choose("")
         self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
         self._compared = None
         self._compare.say("")
-        self.refresh()
 
     def _show(self, **changes: object) -> None:
         """Shows the scene with something changed."""
@@ -337,15 +347,6 @@ class DrawPage(Page):
         if self._of_bars is None:
             self._of_bars = space.loaded.of_bars
         self.checks.show_problems(all_problems(space, own, self._of_bars), COUNT, space.unit)
-
-    def _look_at_bars(self) -> None:
-        """What the bars have to say: when something is done, not at every move of a drag."""
-        self._of_bars = None
-        if not self._scene.rough:
-            self._show_checks()
-        if self._scene.tag and not self._moving.under_way:
-            self._show(tag="", stopped=False)  # it was of what stood before
-        self._say_compared()
 
     def _hole_chosen(self, mark: str) -> None:
         self._show(chosen=mark, held=mark, tag="", stopped=False, lit="")

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.look import Look
 from workbook.app.pages.draw.hole_group import HoleGroup
 from workbook.app.widgets.bar_choice import BarChoice
@@ -63,11 +64,8 @@ class Panel(QWidget):
         self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self._thickness, margins=(12, 0, 10, 0)))
         self._build(look)
         self._groups["blade"].head.set_open(True)
-        workspace.template_changed.connect(self.refresh)
-        workspace.chosen_changed.connect(self._refused)  # what is typed is not for another template
-        workspace.unit_changed.connect(self.refresh)
+        workspace.changed.connect(self._changed)
         workspace.refused.connect(self._refused)
-        workspace.history_changed.connect(self.refresh)  # the steps of the arrow keys may have changed
         self.refresh()
 
     def _build(self, look: Look) -> None:
@@ -117,6 +115,12 @@ class Panel(QWidget):
         if name == "handle":
             group.rows.addWidget(self._hand)
         self.refresh()
+
+    def _changed(self, change: Changed) -> None:
+        if change.chosen:
+            self._refused()  # what is typed is not for another template
+        else:
+            self.refresh()  # the steps of the arrow keys may have changed too
 
     def _refused(self) -> None:
         """What is typed is not taken: every field shows what stands."""

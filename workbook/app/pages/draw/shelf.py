@@ -7,6 +7,7 @@ from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
 from workbook.app.canvas.painting import ground, letter, placed_path, text_width
+from workbook.app.changed import Changed
 from workbook.app.look import Look
 from workbook.app.widgets.basics import fitted, label, named, row, surface, tool
 from workbook.app.workspace import Workspace
@@ -26,12 +27,17 @@ class _Names(QAbstractListModel):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self._workspace, self._words = workspace, ""
-        workspace.templates_changed.connect(self._reset)
         self._later = QTimer(self)  # a drag changes the template many times a second: the thumbnail follows when it can
         self._later.setSingleShot(True)
         self._later.setInterval(_LATER)
         self._later.timeout.connect(self._touched)
-        workspace.template_changed.connect(self._later.start)
+        workspace.changed.connect(self._changed)
+
+    def _changed(self, change: Changed) -> None:
+        if change.job:
+            self._reset()
+        elif change.template:
+            self._later.start()
 
     def _reset(self) -> None:
         self.beginResetModel()
@@ -158,8 +164,7 @@ class Shelf(QWidget):
         self.field.textChanged.connect(self._search)
         self._nothing = label(look, "No template has these words.", "small", soft=True)
         self._build(look)
-        workspace.chosen_changed.connect(self._show_chosen)
-        workspace.templates_changed.connect(self._select)
+        workspace.changed.connect(self._changed)
         self._select()
 
     def _build(self, look: Look) -> None:
@@ -190,6 +195,12 @@ class Shelf(QWidget):
         self._model.look_for(words)
         self._nothing.setVisible(not self._model.names())
         self._select()
+
+    def _changed(self, change: Changed) -> None:
+        if change.chosen:
+            self._show_chosen()
+        elif change.job:
+            self._select()
 
     def _show_chosen(self) -> None:
         """A template that was chosen elsewhere, as a new one is, stands on the shelf whatever is looked for."""

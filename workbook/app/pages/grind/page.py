@@ -4,6 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.ground_board import GroundBoard, GroundScene
+from workbook.app.changed import Changed
 from workbook.app.pages.grind.side import BenchSide
 from workbook.app.pages.judging import off_where_stopped
 from workbook.app.pages.page import Page
@@ -93,11 +94,12 @@ class GrindPage(Page):
         self.side.trouble.connect(self._say_trouble)
         self.board.section_moved.connect(self._section_moved)
         self.checks.picked.connect(self._problem_picked)
-        space.template_changed.connect(self.refresh)
-        space.chosen_changed.connect(self.refresh)
-        space.unit_changed.connect(self.refresh)
-        space.templates_changed.connect(self.refresh)  # or a bar, or a setting
+        space.changed.connect(self._changed)
         space.refused.connect(self.refresh)
+
+    def _changed(self, change: Changed) -> None:
+        if change.shapes or change.chosen or change.unit:
+            self.refresh()
 
     def _change_held(self) -> None:
         template = self._workspace.template(self._workspace.chosen)

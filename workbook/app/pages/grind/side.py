@@ -6,6 +6,7 @@ from math import degrees
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.pages.grind.card import BenchCard
 from workbook.app.pages.grind.rows import Rows
 from workbook.app.pages.grind.what_if import WhatIf
@@ -147,12 +148,16 @@ class BenchSide(QWidget):
         self.groups["changes"].head.toggled.connect(lambda is_open: self._later.start())
         self.suggest.clicked.connect(self._suggest)
         self._workspace.refused.connect(self._refused)
-        self._workspace.chosen_changed.connect(self._refused)  # what is typed is not for another template
-        self._workspace.chosen_changed.connect(self.bar_form.let_go)
-        self._workspace.chosen_changed.connect(self._stop_search)
-        self._workspace.template_changed.connect(self._stop_search)
+        self._workspace.changed.connect(self._changed)
         for name in ("bar", "mass"):
             self.groups[name].head.set_open(True)
+
+    def _changed(self, change: Changed) -> None:
+        if change.chosen:  # what is typed is not for another template
+            self._refused()
+            self.bar_form.let_go()
+        if change.chosen or change.template:
+            self._stop_search()
 
     def _refused(self) -> None:
         """A change was not made: every field shows what stands at the next refresh."""

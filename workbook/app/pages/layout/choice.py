@@ -6,6 +6,7 @@ from itertools import islice
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import label, named
 from workbook.app.workspace import Workspace
@@ -40,9 +41,12 @@ class LayoutChoice(QWidget):
             column.addWidget(widget)
         self.orders.itemChanged.connect(lambda item: self.order_ticked.emit(*_told(item)))
         self.bars.itemChanged.connect(lambda item: self.bar_ticked.emit(*_told(item)))
-        workspace.history_changed.connect(self.refresh)
-        workspace.unit_changed.connect(self.refresh)
+        workspace.changed.connect(self._changed)
         self.refresh()
+
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self.refresh()
 
     def _list(self, name: str, words: str) -> QListWidget:
         made = named(QListWidget(), name)

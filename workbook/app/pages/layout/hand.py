@@ -42,6 +42,13 @@ def hand_buttons(look: Look, do: Callable[[str], None], pin: Callable[[], None])
     return made
 
 
+def make_room(buttons: dict[str, QToolButton], *, narrow: bool) -> None:
+    """A narrow page has icons alone, so that the words beside them have room."""
+    for what, made in buttons.items():
+        icon = narrow and what != "clear"
+        made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly if icon else Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+
+
 def _entries(page: LayOutPage, bar: int, blank: int) -> Iterator[Entry]:
     """What can be done with a blank (-1: none) and with its bar: words, what they do, whether they can; None: a line."""
     assert page.laid is not None

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from workbook.app.changed import Changed
 from workbook.app.widgets.basics import Lettered, row
 from workbook.app.widgets.count_field import CountField
 from workbook.app.workspace import Workspace
@@ -26,9 +27,13 @@ class Order(QWidget):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
-        workspace.templates_changed.connect(self.refresh)
+        workspace.changed.connect(self._changed)
         workspace.refused.connect(self.refresh)
         self.refresh()
+
+    def _changed(self, change: Changed) -> None:
+        if change.job:
+            self.refresh()
 
     def refresh(self) -> None:
         """The rows of today's order; templates that are not ordered stand with none, in a steel that suits them."""

@@ -3,13 +3,14 @@
 import time
 from typing import NamedTuple
 
-from PySide6.QtCore import QPoint, Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout
 
 from workbook.app.canvas.bars import BarsView
+from workbook.app.changed import Changed
 from workbook.app.pages.layout.blanks import Blanks
 from workbook.app.pages.layout.by_hand import ByHand
-from workbook.app.pages.layout.hand import hand_buttons, show_menu
+from workbook.app.pages.layout.hand import hand_buttons, make_room, show_menu
 from workbook.app.pages.layout.shown import ShownLayout, Standing, lost, moved_laid, offcut_share
 from workbook.app.pages.layout.side import Side
 from workbook.app.pages.page import Page
@@ -69,10 +70,7 @@ class LayOutPage(Page):
         self.first = self.bars  # where the keyboard begins on this page
         self._build()
         self._connect()
-        workspace.unit_changed.connect(self._show)
-        workspace.history_changed.connect(self._history_changed)
-        workspace.template_changed.connect(self._out_of_date)
-        workspace.templates_changed.connect(self._out_of_date)
+        workspace.changed.connect(self._changed)
 
     def _connect(self) -> None:
         self.bars.pin_wanted.connect(self.toggle_pin)
@@ -128,10 +126,7 @@ class LayOutPage(Page):
         """The side panel's width."""
         look = self._workspace.look
         self.side.setFixedWidth(look.px(316 if width / look.text >= 1100 else 300))
-        for what, made in self.hand_buttons.items():  # a narrow page has icons alone, so that the words beside have room
-            icons = width / look.text < 1300 and what != "clear"
-            style = Qt.ToolButtonStyle.ToolButtonIconOnly if icons else Qt.ToolButtonStyle.ToolButtonTextBesideIcon
-            made.setToolButtonStyle(style)
+        make_room(self.hand_buttons, narrow=width / look.text < 1300)
 
     @property
     def laid(self) -> Laid | None:
@@ -166,6 +161,14 @@ class LayOutPage(Page):
     def end(self) -> None:
         """Ends the search."""
         self.search.close()
+
+    def _changed(self, change: Changed) -> None:
+        if change.shapes:
+            self._out_of_date()
+        if change.unit:
+            self._show()
+        if change.history and not self._taking:
+            self._follow_history()
 
     def _out_of_date(self) -> None:
         """Something changed: what was laid out is no longer of this job, and is not printed or cut."""
@@ -301,14 +304,11 @@ class LayOutPage(Page):
     def _stands(self, words: str, clear: bool) -> None:
         """How the chosen blank stands."""
         self._standing.say(words or _NOTHING_CHOSEN, "soft" if clear else "stop")
-        for button in self.hand_buttons.values():
-            button.setEnabled(bool(words))
-        self.hand_buttons["clear"].setEnabled(bool(words) and not clear)
+        for what, made in self.hand_buttons.items():
+            made.setEnabled(bool(words) and not (clear and what == "clear"))
 
-    def _history_changed(self) -> None:
-        """A step by hand was undone or done again: what was shown then shows again."""
-        if self._taking:
-            return
+    def _follow_history(self) -> None:
+        """Where a step by hand was undone or done again, what was shown then shows again."""
         followed = self.shown.followed()
         if followed:
             self.search.stop()

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbook.app.canvas.layout_picture import SIZE, layout_picture
+from workbook.app.changed import Changed
 from workbook.app.pages.layout.choice import LayoutChoice
 from workbook.app.pages.layout.loss import Falling, Shares
 from workbook.app.pages.layout.opened import bars_opened, lost_opened, steel_opened
@@ -71,8 +72,12 @@ class Side(QWidget):
         self.drop_button.clicked.connect(lambda: self.drop_wanted.emit(self._chosen()))
         self.kept.itemActivated.connect(lambda item: self.kept_wanted.emit(self._chosen()))
         self.kept.itemClicked.connect(lambda item: self.kept_wanted.emit(self._chosen()))
-        workspace.history_changed.connect(self.refresh_kept)
+        workspace.changed.connect(self._changed)
         self.refresh_kept()
+
+    def _changed(self, change: Changed) -> None:
+        if change.history:
+            self.refresh_kept()
 
     def _chosen(self) -> str:
         item = self.kept.currentItem()

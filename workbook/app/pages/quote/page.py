@@ -7,6 +7,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.canvas.plot import BatchPlot
+from workbook.app.changed import Changed
 from workbook.app.pages.page import Page
 from workbook.app.pages.quote.lists import line_row, line_table, order_row, order_table, what_of
 from workbook.app.pages.quote.needs import Needs
@@ -43,7 +44,7 @@ class QuotePage(Page):
         look = workspace.look
         self.order, self.line = "", ""  # ids of what is chosen
         self.work: OrderWork | None = None
-        self._stale = self._searched = True
+        self.stale = self._searched = True
         self._by_rows = True  # no layout of the order shown is known
         self.order_line = EntryLine("order-line", "An order in one line", workspace.typed)
         self.order_line.setPlaceholderText(ORDER_EXAMPLE)
@@ -128,8 +129,8 @@ class QuotePage(Page):
         side.copy_button.clicked.connect(self.copy)
         side.print_button.clicked.connect(self.print_wanted)
         self.steel.found.connect(self.refresh)
-        for signal in (space.history_changed, space.unit_changed, space.refused):
-            signal.connect(self._out_of_date)
+        space.changed.connect(self._changed)
+        space.refused.connect(self.out_of_date)
 
     def make_room(self, width: int, height: int) -> None:
         """The widths of the list and the panel; a narrow page leaves out columns."""
@@ -143,22 +144,16 @@ class QuotePage(Page):
         for column, least in ((1, 1100), (2, 1600), (3, 860), (8, 860), (4, 1240), (5, 1500), (6, 1300), (9, 1180)):
             self.lines.setColumnHidden(column, room < least)
 
-    def entered(self) -> None:
-        """The page is shown: what changed meanwhile is worked out."""
-        if self._stale:
-            self.refresh()
-
-    def _out_of_date(self) -> None:
-        self._stale = True
-        if self.isVisible():
-            self.refresh()
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self.out_of_date()
 
     def _say(self, why: str) -> None:
         self.hint.emit(why)
 
     def refresh(self) -> None:
         """Lists, figures and forms, after any change."""
-        self._stale = False
+        self.stale = False
         document = self._workspace.session.document
         orders = by_date(document)
         if not isinstance(document.records.get(self.order), OrderRecord):
@@ -174,7 +169,7 @@ class QuotePage(Page):
         """Everything that needs no layout, while nobody looks; it is gone through again for who does."""
         self._searched = False
         self.refresh()
-        self._stale = self._searched = True
+        self.stale = self._searched = True
 
     def end(self) -> None:
         """Ends the search for steel."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, QVBoxLayout
 
 from workbook.app.canvas.rack import OnRack, RackView
+from workbook.app.changed import Changed
 from workbook.app.pages.page import Page
 from workbook.app.pages.stock.items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
 from workbook.app.pages.stock.side import Stocked, StockSide, heads_hidden
@@ -46,7 +47,7 @@ class StockPage(Page):
         self._workspace = workspace
         look = workspace.look
         self._record: Stocked | None = None
-        self._stale = True
+        self.stale = True
         self.bars = RecordTable(look, "bars", "Bars", BAR_HEADS)
         self.materials = RecordTable(look, "materials", "Other materials", MATERIAL_HEADS)
         self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 68})
@@ -118,7 +119,7 @@ class StockPage(Page):
         self.bars.chosen.connect(partial(self._chosen, BarRecord))
         self.materials.chosen.connect(partial(self._chosen, MaterialRecord))
         self.rack.chosen.connect(self.bars.choose)
-        self.side.entered.connect(self._changed)
+        self.side.entered.connect(self._entered)
         self.side.trouble.connect(self._say)
         self.side.booked.connect(self._book)
         self.side.spoken_for.connect(self._speak_for)
@@ -134,19 +135,12 @@ class StockPage(Page):
             size = self.bar_form.field(name)
             assert isinstance(size, ValueField)
             size.refuse = partial(self._too_slanted, name)
-        space.history_changed.connect(self._out_of_date)
-        space.unit_changed.connect(self._out_of_date)
+        space.changed.connect(self._changed)
         space.refused.connect(self._refused)
 
-    def entered(self) -> None:
-        """The page is shown: what changed meanwhile shows."""
-        if self._stale:
-            self.refresh()
-
-    def _out_of_date(self) -> None:
-        self._stale = True
-        if self.isVisible():
-            self.refresh()
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self.out_of_date()
 
     def _say(self, why: str) -> None:
         self._wrong.setText(why)
@@ -169,7 +163,7 @@ class StockPage(Page):
 
     def refresh(self) -> None:
         """Tables, picture and form, after any change."""
-        self._stale = False
+        self.stale = False
         space = self._workspace
         document = space.session.document
         self.bar_line.setPlaceholderText(BAR_EXAMPLES[space.unit])
@@ -260,7 +254,7 @@ class StockPage(Page):
             self._record = found
             self.refresh()
 
-    def _changed(self, key: str, value: Any) -> None:
+    def _entered(self, key: str, value: Any) -> None:
         record = self._record
         if record is None:
             return
@@ -306,7 +300,7 @@ class StockPage(Page):
         if isinstance(record, MaterialRecord):
             pairs = pairs_of_one(record.material, space.blank, space.loaded.job.saw)
             if pairs:
-                self._changed("knife", round(1 / pairs, 4))
+                self._entered("knife", round(1 / pairs, 4))
                 space.said.emit(f"One gives {pairs} pairs of scales for {space.chosen}: a knife takes 1/{pairs} of it.")
             else:
                 space.said.emit(f"One is too small, or too thin, for the scales of {space.chosen}.")
