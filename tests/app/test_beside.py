@@ -16,6 +16,7 @@ from workbook.app.beside import Waiting
 from workbook.app.export import wanted_of
 from workbook.document.records import BarRecord
 from workbook.storage.file import read
+from workbook.storage.session import Session
 from workbook.tasks.exports import exported
 
 
@@ -146,3 +147,19 @@ def test_edits_while_the_file_is_written_come_with_the_next(qtbot, window, tmp_p
     qtbot.waitUntil(lambda: window.workspace.session.saved, timeout=10_000)
     kept = read(tmp_path / "shop.shopbook").body.document
     assert kept == window.workspace.session.document
+
+
+def test_what_is_to_be_read_back_is_asked_for_once(window, tmp_path, monkeypatch):
+    """What is written beside the window may change it between two questions: here every second one finds nothing."""
+    real, answers = Session.to_prove.fget, []
+
+    def every_other(session):
+        answers.append(real(session) if len(answers) % 2 == 0 else None)
+        return answers[-1]
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "shop.shopbook"), ""))
+    monkeypatch.setattr(Session, "to_prove", property(every_other))
+    monkeypatch.setattr("workbook.storage.session._SMALL", 10)
+    window.filing.save()
+    at_rest(window)
+    assert any(answers)

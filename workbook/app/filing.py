@@ -132,7 +132,8 @@ class Filing(QObject):
         self._window.show_saved()
         if self._session.no_backup:
             self._window.workspace.said.emit(f"No backup could be kept: {self._session.no_backup}")
-        if self._session.to_prove is None:
+        wanted = self._session.to_prove  # asked for once: what is written beside the window may change it
+        if wanted is None:
             return
         if self._proving is None:
             from workbook.app.proving import Proving
@@ -140,13 +141,14 @@ class Filing(QObject):
             self._proving = Proving()
             self._proving.proved.connect(self._proved)
             self._proving.failed.connect(self._not_proved)
-        self._proving.begin(*self._session.to_prove)
+        self._proving.begin(*wanted)
 
     def _proved(self, digest: str) -> None:
         if not self._ended:
             self._session.proved(digest)
-            if self._proving is not None and self._session.to_prove is not None:
-                self._proving.begin(*self._session.to_prove)
+            wanted = self._session.to_prove
+            if self._proving is not None and wanted is not None:
+                self._proving.begin(*wanted)
 
     def _not_proved(self, name: str, why: str) -> None:
         if not self._ended:
