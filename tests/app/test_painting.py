@@ -1,13 +1,15 @@
 """Marks on the screen: where they land, and that fractions are built."""
 
 import pytest
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QEvent, QObject, QPointF
 from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QWidget
 
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.painting import paint, text_width
 from workbook.app.canvas.scene import Scene
 from workbook.app.look import PX_PER_MM, Look
+from workbook.app.widgets.basics import Lettered
 from workbook.geometry.drawing import Disc, Text, extent, stroke
 from workbook.tasks.demo import demo_job
 
@@ -57,3 +59,29 @@ def test_the_board_draws_every_lit_dimension_at_any_zoom(look, name, lit):
         x0, _, x1, _ = extent(marks)
         assert x1 - x0 >= (blank.extent()[2] - blank.extent()[0]) * zoom
         assert any(getattr(mark, "line", "") == "lit" for mark in marks) == bool(lit)
+
+
+def test_words_as_wide_as_the_last_move_nothing_else(qtbot):
+    """A drag says numbers many times a second; a new layout of all round them at each would be most of its time."""
+    holder, words = QWidget(), Lettered(Look(), "1.25")
+    QHBoxLayout(holder).addWidget(words)
+    qtbot.addWidget(holder)
+    with qtbot.waitExposed(holder):
+        holder.show()
+    QApplication.processEvents()
+    heard = []
+
+    class Heard(QObject):
+        def eventFilter(self, watched, event):
+            heard.append(event.type())
+            return False
+
+    listening = Heard()
+    holder.installEventFilter(listening)
+    for text, anew in (("1.25", False), ("7.38", False), ("11.25", True)):
+        heard.clear()
+        words.say(text)
+        QApplication.processEvents()
+        assert (QEvent.Type.LayoutRequest in heard) == anew, text
+        assert words.text() == text
+        assert words.sizeHint().width() == round(text_width(Look(), text, 9.75)) + 2

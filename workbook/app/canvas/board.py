@@ -53,6 +53,7 @@ class Board(QWidget):
         self.setAccessibleDescription("Side view of the template. The table of holes and the panel hold the same numbers.")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 200)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # it paints its own ground: nothing under it need be
         self._look, self._scene = look, None  # type: tuple[Look, Scene | None]
         self._marks: Drawing = ()
         self._stale = True

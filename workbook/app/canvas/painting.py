@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QTransform
+from PySide6.QtCore import QLineF, QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QTransform
 
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Text
@@ -26,6 +26,10 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
     k = PX_PER_MM * look.text
     for mark in marks:
         match mark:
+            case Curve(path=Path(segments=(Line() as line,), closed=False)) if mark.line:  # most marks: no path is made of it
+                painter.setPen(look.pen(mark.line, mark.tone))
+                (x0, y0), (x1, y1), x, y = line.start, line.end, origin.x(), origin.y()
+                painter.drawLine(QLineF(x + x0 * k, y - y0 * k, x + x1 * k, y - y1 * k))
             case Curve():
                 painter.setPen(look.pen(mark.line, mark.tone) if mark.line else Qt.PenStyle.NoPen)
                 painter.setBrush(look.colour(_FILLS.get(mark.fill, mark.fill)) if mark.fill else Qt.BrushStyle.NoBrush)
@@ -87,25 +91,31 @@ def letter(
     tone: str = "ink",
 ) -> None:
     """A line of text on its baseline, fractions built."""
-    total = text_width(look, text, points, bold)
+    pieces, total = _set(look, text, points, bold)
     x = at.x() - {"start": 0.0, "middle": total / 2, "end": total}[anchor]
     painter.setPen(look.colour(tone))
-    height = look.sized(points, bold=bold).pixelSize()
-    for run in runs(text):
-        painter.setFont(look.sized(points * run.size, bold=bold))
-        painter.drawText(QPointF(x, at.y() - run.rise * height), run.text)
-        x += _advance(look, run.text, points * run.size, bold)
+    for font, right, up, piece in pieces:
+        painter.setFont(font)
+        painter.drawText(QPointF(x + right, at.y() - up), piece)
 
 
-@lru_cache(maxsize=4096)
 def text_width(look: Look, text: str, points: float, bold: bool = False) -> float:
-    """Width in pixels of a line of text with its fractions built; kept, since the same numbers are drawn again and again."""
-    return sum(_advance(look, run.text, points * run.size, bold) for run in runs(text))
+    """Width in pixels of a line of text with its fractions built."""
+    return _set(look, text, points, bold)[1]
 
 
 @lru_cache(maxsize=4096)
-def _advance(look: Look, text: str, points: float, bold: bool) -> float:
-    return QFontMetricsF(look.sized(points, bold=bold)).horizontalAdvance(text)
+def _set(look: Look, text: str, points: float, bold: bool) -> tuple[tuple[tuple[QFont, float, float, str], ...], float]:
+    """The pieces of a line of text: font, how far right and up each stands, its letters; and the width of all, in pixels.
+
+    Kept, since the same numbers are drawn again and again.
+    """
+    height, x, pieces = look.sized(points, bold=bold).pixelSize(), 0.0, []
+    for run in runs(text):
+        font = look.sized(points * run.size, bold=bold)
+        pieces.append((font, x, run.rise * height, run.text))
+        x += QFontMetricsF(font).horizontalAdvance(run.text)
+    return tuple(pieces), x
 
 
 def hatch(painter: QPainter, room: QRectF, step: float) -> None:

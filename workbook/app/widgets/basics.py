@@ -108,14 +108,20 @@ class Lettered(QWidget):
     ) -> None:
         super().__init__()
         self._look, self._points, self._bold, self._anchor = look, points, bold, anchor
+        self._text, self._tone, self._wide = "", tone, 2  # pixels that the text wants
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.say(text, tone)
 
     def say(self, text: str, tone: str = "ink") -> None:
-        """Shows another text."""
+        """Shows another text. The same again costs nothing, nor does one as wide a new layout: a drag says many."""
+        if (text, tone) == (self._text, self._tone):
+            return
+        wide = self._wide
         self._text, self._tone = text, tone
+        self._wide = round(text_width(self._look, text, self._points, self._bold)) + 2
         self.setAccessibleName(text.replace("⁄", "/"))
-        self.updateGeometry()
+        if self._wide != wide:
+            self.updateGeometry()
         self.update()
 
     def text(self) -> str:
@@ -124,9 +130,7 @@ class Lettered(QWidget):
 
     def sizeHint(self) -> QSize:
         """Just room for the text."""
-        return QSize(
-            round(text_width(self._look, self._text, self._points, self._bold)) + 2, round(self._points * 1.9 * self._look.text)
-        )
+        return QSize(self._wide, round(self._points * 1.9 * self._look.text))
 
     def minimumSizeHint(self) -> QSize:
         """May shrink: the text is then cut."""

@@ -70,7 +70,7 @@ class ParameterRow(QWidget):
         self._label = Lettered(look, parameter.label, 9.75) if words else Scrub(look, parameter.label)
         self._label.setToolTip(plain(parameter.meaning))
         self._other = Lettered(look, "", 9.0, tone="soft", anchor="end")
-        self._other.setFixedWidth(look.px(50))
+        self._other.setFixedSize(look.px(50), self._other.sizeHint().height())  # what changes in it moves nothing else
         self.field = self._made_field(look, unit)
         self.field.setFixedWidth(look.px(92 if parameter.kind not in (Kind.CHOICE, Kind.TEXT) else 142))
         self.field.setAccessibleName(parameter.label)
