@@ -19,9 +19,15 @@ def space(window):
 
 @pytest.fixture
 def told(space):
-    """What is told from now on, with the numbers that stood when it was."""
+    """What is told from now on; each time the work is whole."""
     heard = []
-    space.changed.connect(heard.append)
+
+    def hear(change):
+        assert space.chosen in space.loaded.shapes
+        assert change == Changed(unit=True) or space.unit == space.loaded.job.unit
+        heard.append(change)
+
+    space.changed.connect(hear)
     return heard
 
 

@@ -25,8 +25,8 @@ STATES = (State.BEFORE, State.FINISHED)
 GRINDS = {
     "full flat": ("petty", ()),
     "flat to a height": ("camp-bowie", ()),
-    "single bevel": ("kiridashi", ()),
     "hollow, tapered tang": ("skinner", (("tang.form", TangForm.TAPERED),)),
+    "single bevel": ("kiridashi", ()),
     "convex": ("petty", (("grind.bevel", Bevel.CONVEX),)),
     "tapered after hardening": ("chefs", (("grind.taper", Taper.AFTER),)),
     "flat, the edge straight": ("wharncliffe-utility", ()),

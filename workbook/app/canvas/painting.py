@@ -91,7 +91,7 @@ def letter(
     tone: str = "ink",
 ) -> None:
     """A line of text on its baseline, fractions built."""
-    pieces, total = _set(look, text, points, bold)
+    pieces, total = _typeset(look, text, points, bold)
     x = at.x() - {"start": 0.0, "middle": total / 2, "end": total}[anchor]
     painter.setPen(look.colour(tone))
     for font, right, up, piece in pieces:
@@ -101,11 +101,11 @@ def letter(
 
 def text_width(look: Look, text: str, points: float, bold: bool = False) -> float:
     """Width in pixels of a line of text with its fractions built."""
-    return _set(look, text, points, bold)[1]
+    return _typeset(look, text, points, bold)[1]
 
 
 @lru_cache(maxsize=4096)
-def _set(look: Look, text: str, points: float, bold: bool) -> tuple[tuple[tuple[QFont, float, float, str], ...], float]:
+def _typeset(look: Look, text: str, points: float, bold: bool) -> tuple[tuple[tuple[QFont, float, float, str], ...], float]:
     """The pieces of a line of text: font, how far right and up each stands, its letters; and the width of all, in pixels.
 
     Kept, since the same numbers are drawn again and again.

@@ -79,7 +79,7 @@ class DrawPage(Page):
         self._trouble.setVisible(False)
         bar = workspace.bar(workspace.chosen)
         self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=bar, rough=not are_loaded())
-        self._seen = self._stale = False
+        self._seen = self.stale = False
         self._lay_out_widgets()
         self._connect()
         self.refresh()
@@ -274,8 +274,7 @@ class DrawPage(Page):
             self._of_bars = None  # what they say is not asked for at every move of a drag
         if change.chosen:
             self._other_template()
-        if change.shapes or change.chosen or change.unit:
-            self.refresh()
+        self.refresh()  # the hands of those who ordered it are judged too
         if change.history:
             if self._scene.tag and not self._moving.under_way:
                 self._show(tag="", stopped=False)  # it was of what stood before
@@ -299,7 +298,7 @@ class DrawPage(Page):
         """Catches up with what was done while another page showed."""
         super().showEvent(event)
         self._seen = True
-        if self._stale or (self._scene.rough and are_loaded()):
+        if self.stale or (self._scene.rough and are_loaded()):
             self.refresh()
 
     def _judged_first(self, pressed: QPushButton, wanted: SignalInstance) -> None:
@@ -317,8 +316,8 @@ class DrawPage(Page):
 
     def refresh(self) -> None:
         """Board, checks and table after any change; when the page shows again, if it does not."""
-        self._stale = self._seen and not self.isVisible()
-        if self._stale:
+        self.stale = self._seen and not self.isVisible()
+        if self.stale:
             return
         space, rough = self._workspace, not are_loaded()
         bar = space.bar(space.chosen)
