@@ -15,6 +15,7 @@ from workbook.app.look import Look
 from workbook.app.pages.judging import for_hands
 from workbook.app.widgets.basics import Lettered
 from workbook.document.action import said
+from workbook.document.actions.orders import change_customer
 from workbook.document.document import replacing
 from workbook.document.queries import template_named
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
@@ -22,6 +23,7 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Text
 from workbook.geometry.path import bounds
 from workbook.shop.orders import Status
+from workbook.structs import replace
 from workbook.template.blade import height_at
 from workbook.template.model import MOST, Purpose, Run
 from workbook.template.pegs import free_of, pegs
@@ -538,6 +540,12 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     space.do(replacing(document, said("an order"), [customer, order, line]))
     space.choose("Paring")
     (problem,) = list(for_hands(space))
+    shown = []
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(window.draw.checks, "show_problems", lambda problems, *rest: shown.append(problems))
+        space.do(change_customer(space.session.document, replace(customer, hand_breadth=111.0)))
+    assert [p.cause for p in shown[-1]].count(problem.cause) == 1  # that changes no blank, and is judged all the same
+    space.undo()
     assert (problem.what, problem.wanted) == ("the handle is short for R. Lund’s hand", 120.0)
     window.draw._problem_picked(problem)
     assert window.draw._fix_button.isVisibleTo(window.draw)
