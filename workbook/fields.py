@@ -41,6 +41,9 @@ class Kind(StrEnum):
     PART = "part"  # a struct with rows of its own
 
 
+LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)  # in mm
+
+
 class Field(Struct, frozen=True, kw_only=True):
     """One field of a struct and what it may hold."""
 
@@ -56,6 +59,13 @@ class Field(Struct, frozen=True, kw_only=True):
     words: tuple[str, ...] = ()  # of which a choice is one, where its type does not say it
     of: tuple[str, ...] = ()  # the kinds of record that an id may be of; the record may be gone
     added: bool = False  # it is only ever added: once it is written it stays
+    label: str = ""  # in forms, and in what was done: "Saw kerf"; "": the window has no field for it
+    head: str = ""  # the heading it stands under in a form
+    options: tuple[tuple[Any, str], ...] = ()  # what a form offers, values and their words: of a choice, or of very many values
+    zero: str = ""  # what 0 stands for, where it is typed: "not known"
+    filled: bool = False  # a text that is typed has some letters, whatever older files hold
+    meaning: str = ""  # what it does, in a few words
+    named: str = ""  # in a job file, where it is called otherwise
 
 
 Table = tuple[Field, ...]
@@ -117,14 +127,14 @@ def choice(key: str, **more: Any) -> Field:
     return Field(key=key, kind=Kind.CHOICE, **more)
 
 
-def switch(key: str) -> Field:
+def switch(key: str, **more: Any) -> Field:
     """Yes or no."""
-    return Field(key=key, kind=Kind.SWITCH)
+    return Field(key=key, kind=Kind.SWITCH, **more)
 
 
 def limits_in_words(field: Field) -> str:
     """What a number may be: "0.2 to 60 mm"."""
-    unit = "mm" if field.kind in (Kind.LENGTH, Kind.FINE, Kind.READING, Kind.PLACE) else field.unit
+    unit = "mm" if field.kind in (*LENGTHS, Kind.PLACE) else field.unit
     return f"{written(field.low)} to {written(field.high)} {unit}".strip()
 
 

@@ -20,7 +20,6 @@ ELSEWHERE = {
 }
 OF_CHARGES = {"pricing.way": "way", "pricing.share": "share"}
 TABLES = {"charges.stages": "stages", "charges.outside": "outside"}
-PERCENT = (*rates._PERCENT, "share")
 
 
 def rates_key(path):
@@ -68,6 +67,6 @@ def test_every_rate_entered_is_kept(window):
     for path in (path for path, _ in leaves(SettingsRecord()) if rates_key(path) in keys and path != "name"):
         key, before = rates_key(path), at(space.session.document.settings, path)
         new = Way.MARKUP if key == "way" else another_at(space.session.document.settings, path)
-        form.entered.emit(key, new * 100 if key in PERCENT else new)
+        form.entered.emit(key, new)
         found = at(space.session.document.settings, path)
         assert found == (pytest.approx(new) if isinstance(new, float) else new) != before, key

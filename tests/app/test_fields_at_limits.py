@@ -6,17 +6,19 @@ import pytest
 from PySide6.QtCore import Qt
 
 from tests.at_limits import NUMBERS
+from tests.filled import leaves
 from workbook.app.look import Look
 from workbook.app.pages.grind import side as bench_side
 from workbook.app.pages.quote import side as quote_side
 from workbook.app.pages.stock import items as stock_items
 from workbook.app.widgets import rates, settings
-from workbook.app.widgets.form import AmountItem, Form, Item, LengthItem, LengthsItem, NumberItem, TextItem
-from workbook.app.widgets.items import choice, item
+from workbook.app.widgets.form import AmountItem, Form, Heading, Item, LengthItem, LengthsItem, NumberItem, TextItem
+from workbook.app.widgets.items import form_items, item
 from workbook.document.actions import rack
 from workbook.document.records import BarRecord
 from workbook.number_in import MOST_MONEY, written
-from workbook.shop.job import Bar
+from workbook.shop.charges import Charges
+from workbook.shop.job import Bar, Edges, Measured
 from workbook.structs import replace
 
 _OF_STOCK = (stock_items.BAR_ITEMS, stock_items.MATERIAL_ITEMS, bench_side._BAR)
@@ -27,7 +29,13 @@ FAR = ("999999999", "-999999999", "1" * 30)
 
 
 def limits(own):
-    return (0, MOST_MONEY) if isinstance(own, AmountItem) else (own.low, own.high)
+    """What may be typed, at least and at most; a share in per cent."""
+    by = in_per_cent(own)
+    return (0, MOST_MONEY) if isinstance(own, AmountItem) else (own.low * by, own.high * by)
+
+
+def in_per_cent(own):
+    return own.by if isinstance(own, NumberItem) else 1
 
 
 @pytest.mark.parametrize("part", range(4))
@@ -44,16 +52,16 @@ def test_a_field_takes_its_limits_and_nothing_over_them(qtbot, part):
         low, high = limits(own)
         for text in (written(low), written(high)):
             taken, _ = typed(qtbot, form, own, text, value)
-            assert taken and float(taken[-1][0] if isinstance(taken[-1], tuple) else taken[-1] or 0) == pytest.approx(
-                float(text)
-            ), own.key
+            got = float(taken[-1][0] if isinstance(taken[-1], tuple) else taken[-1] or 0) if taken else None
+            assert got is not None and got * in_per_cent(own) == pytest.approx(float(text)), own.key
         over = max((high - low) / 1000, 1 if getattr(own, "whole", False) else 0.01)
-        for text in (written(high + over), *([written(low - over)] if not getattr(own, "none", False) else []), *FAR):
+        for text in (written(high + over), *([written(low - over)] if not getattr(own, "zero", "") else []), *FAR):
             taken, words = typed(qtbot, form, own, text, value)
             field = form.field(own.key)
             assert words and (not taken or isinstance(own, LengthItem) or taken[-1] == value), (own.key, text, taken)
             on_the_way = [n for one in taken for n in (one if isinstance(one, tuple) else (one,)) if n is not None]
-            assert all(low - 1e-6 <= number <= high + 1e-6 for number in on_the_way), (own.key, text, taken)
+            by = in_per_cent(own)
+            assert all(low - 1e-6 <= by * number <= high + 1e-6 for number in on_the_way), (own.key, text, taken)
             assert "class" not in words[-1] and field.toolTip() in ("", words[-1])
 
 
@@ -85,13 +93,25 @@ def typed(qtbot, form, own, text, value):
 
 
 def test_what_a_form_shows_is_of_the_rows():
-    assert item(Bar, "thickness", "Thickness") == LengthItem("thickness", "Thickness", 0.2, 60.0)
+    assert item(Bar, "thickness") == LengthItem("thickness", "Thickness", "nominal", low=0.2, high=60.0)
+    assert item(Bar, "slant").zero == "square" and not item(Bar, "slant").absent
+    assert item(Measured, "measured.bow").absent
+    assert item(Charges, "overhead").by == 100 and item(Charges, "overhead").words.endswith(", %")
+    assert item(Bar, "edges").options[0] == (Edges.MILL, "as rolled")
     with pytest.raises(TypeError):
-        item(Bar, "edges", "Edges")
+        item(Bar, "measured")
     with pytest.raises(KeyError):
-        item(Bar, "colour", "Colour")
-    assert choice(Bar, "edges", "Edges", [("mill", "as rolled")]).options == (("mill", "as rolled"),)
+        item(Bar, "colour")
     assert all(isinstance(own, Item) for own in SAMPLED) and len(SAMPLED) > 80 and NUMBERS
+
+
+def test_a_form_has_every_field_with_a_name_under_its_heading_and_those_of_its_parts():
+    items = form_items(Bar, "bar.")
+    bar = Bar(name="O1", steel="O1", thickness=3.0, width=40.0, length=900.0)
+    keys = [own.key for own in items if isinstance(own, Item)]
+    assert sorted(keys) == sorted(f"bar.{key}" for key, _ in leaves(bar))
+    heads = [own.words for own in items if isinstance(own, Heading)]
+    assert heads == ["Calipers read", "On the rack and for sale", "Where from and where"]
 
 
 def test_an_edit_beyond_the_limits_is_refused_in_a_plain_message_and_leaves_no_step(window, monkeypatch):

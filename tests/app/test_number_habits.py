@@ -144,7 +144,8 @@ def check_value_field(texts, field):
 def check_line(texts, form, item):
     """An amount, number or lengths: it is taken with each letter that makes sense; what makes none at its end goes back."""
     line = form.field(item.key)
-    low, high = (0, MOST_MONEY) if isinstance(item, AmountItem) else (item.low, item.high)
+    by = item.by if isinstance(item, NumberItem) else 1  # a share is typed in per cent
+    low, high = (0, MOST_MONEY) if isinstance(item, AmountItem) else (item.low * by, item.high * by)
     whole, typist = isinstance(item, NumberItem) and item.whole, Typist(line, form.entered, form.trouble)
     for text in texts:
         wanted = reading_of(low, high, text, whole=whole)
@@ -160,7 +161,8 @@ def check_line(texts, form, item):
         else:
             assert typist.taken, f"{item.key} “{text}”: {typist.words}"
             got = typist.taken[-1][1]
-            assert float(got[0] if isinstance(item, LengthsItem) else got) == pytest.approx(wanted)
+            got = by * float((got[0] if isinstance(item, LengthsItem) else got) or 0)  # None where 0 is no value
+            assert got == pytest.approx(wanted)
         QTest.keyClick(line, Qt.Key.Key_Escape)
     typist.leaves()
 

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from enum import Enum
+from itertools import groupby
 from typing import Literal, get_args, get_origin
 
 import pytest
@@ -61,8 +62,9 @@ ALL = list(dict.fromkeys(struct for kind in KINDS.values() for struct in structs
 
 @pytest.mark.parametrize("kind", ALL, ids=lambda kind: kind.__name__)
 def test_every_field_has_a_row_of_its_kind(kind):
-    assert [row.key for row in FIELDS[kind]] == [field.name for field in fields(kind)]
-    for row, hint in zip(FIELDS[kind], hints_of(kind).values(), strict=True):
+    hints = hints_of(kind)
+    assert sorted(row.key for row in FIELDS[kind]) == sorted(hints)  # once each, in the order of forms
+    for row, hint in ((row, hints[row.key]) for row in FIELDS[kind]):
         options = parts_of(hint)
         assert bool(row.none) is (type(None) in options), f"{row.key}: what None stands for"
         option = next(one for one in options if one is not type(None))
@@ -96,10 +98,35 @@ def test_no_row_is_of_a_struct_that_no_record_has():
 
 @pytest.mark.parametrize("kind", ALL, ids=lambda kind: kind.__name__)
 def test_what_a_field_is_by_default_lies_within_its_limits(kind):
-    for field, row in zip(fields(kind), FIELDS[kind], strict=True):
+    for field in fields(kind):
         if not field.required:
             value = field.default_factory() if callable(field.default_factory) else field.default
-            assert not _judge._wrong(row, value), field.name
+            assert not _judge._wrong(row_of(kind, field.name), value), field.name
+
+
+@pytest.mark.parametrize(
+    "kind", [kind for kind in ALL if any(row.options for row in FIELDS[kind])], ids=lambda kind: kind.__name__
+)
+def test_what_a_form_offers_may_stand_there_and_a_choice_offers_all_there_are(kind):
+    hints = hints_of(kind)
+    for row in (row for row in FIELDS[kind] if row.options):
+        values, words = zip(*row.options, strict=True)
+        assert not any(_judge._wrong(row, value) for value in values), row.key
+        assert len(set(words)) == len(words) and all(words)
+        if row.kind is Kind.CHOICE and not row.entries:
+            hint = hints[row.key]
+            assert set(values) == set(get_args(hint) or hint), row.key
+
+
+@pytest.mark.parametrize("kind", FIELDS, ids=lambda kind: kind.__name__)
+def test_fields_of_a_form_have_each_a_name_and_headings_stand_once(kind):
+    labels = [row.label for row in FIELDS[kind] if row.label]
+    assert len(set(labels)) == len(labels)
+    heads = [head for head, _ in groupby(row.head for row in FIELDS[kind] if row.label or row.head)]
+    assert len(set(heads)) == len(heads), f"what stands under one heading stands together: {heads}"
+    for row in FIELDS[kind]:
+        assert not row.zero or row.low <= 0 or row.none, f"{row.key}: 0 stands for something, and may not stand there"
+        assert not row.meaning.endswith("."), "a few words, no sentence"
 
 
 def test_ids_and_entries_of_the_ledger_are_only_added():

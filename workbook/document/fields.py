@@ -6,6 +6,8 @@ and every reader passes over what is not there.
 The rows of what records are made of stand on the floors of those structs; here are the records' own.
 """
 
+from typing import Any
+
 from workbook.document.records import (
     BarRecord,
     KeptBar,
@@ -39,11 +41,29 @@ from workbook.fields import (
 )
 from workbook.sheets.printer import Printer
 from workbook.shop import fields as of_shop
-from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, TAX
+from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, PER_WORDS, TAX
+from workbook.shop.orders import Status
 from workbook.template import fields as of_templates
+from workbook.units import INCH
 
 _ID = 100  # letters
 _AS_USUAL = "as the shop usually has it"
+PAPER_WORDS = (
+    ("", "as the unit has it"),
+    ("letter", "letter"),
+    ("a4", "A4"),
+    ("legal", "legal"),
+    ("tabloid", "tabloid, 11 × 17 in"),
+    ("a3", "A3"),
+    ("roll", "roll"),
+)
+_UNITS = (("in", "inches"), ("mm", "millimetres"))
+_INCHES = tuple((INCH * part, words) for part, words in (
+    (1 / 64, "1/64 in"), (1 / 32, "1/32 in"), (1 / 16, "1/16 in"), (0.001, "0.001 in"), (0.005, "0.005 in"), (0.010, "0.010 in"),
+))  # fmt: skip
+_MILLIMETRES = tuple((mm, f"{mm:g} mm") for mm in (0.1, 0.25, 0.5, 1.0))
+_STATUSES = tuple((status, status.value) for status in Status)
+_QUOTE = "On the quote"
 _PICTURED = ("template", "revision", "bar", "material", "layout", "customer", "order", "order line", "piece")
 
 
@@ -55,12 +75,12 @@ def _place() -> Field:
     return number("place", -1e9, 1e9)
 
 
-def _to(key: str, *kinds: str, empty: bool = True, added: bool = False) -> Field:
-    return Field(key=key, kind=Kind.REFERENCE, letters=_ID, of=kinds, empty=empty, added=added)
+def _to(key: str, *kinds: str, **more: Any) -> Field:
+    return Field(key=key, kind=Kind.REFERENCE, letters=_ID, of=kinds, **more)
 
 
-def _time(key: str, kind: Kind = Kind.MOMENT, *, empty: bool = True, added: bool = False) -> Field:
-    return Field(key=key, kind=kind, empty=empty, added=added)
+def _time(key: str, kind: Kind = Kind.MOMENT, **more: Any) -> Field:
+    return Field(key=key, kind=kind, **more)
 
 
 def _revision(*, added: bool = False) -> Field:
@@ -70,7 +90,9 @@ def _revision(*, added: bool = False) -> Field:
 OWN: dict[type, Table] = {
     TemplateRecord: (
         _id(), _place(), part("family", none="it was drawn"), part("drawn", none="it is of a family"), text("tags", entries=100),
-        choice("ground_from"), _to("bar", "bar"), number("minutes", 0, 100_000, unit="minutes"),
+        choice("ground_from"), _to("bar", "bar"),
+        number("minutes", 0, 100_000, zero="by its size", label="Minutes for one",
+            meaning="that one knife of it takes, without set-up"),
     ),
     Revision: (
         _id(), _to("of", "template", added=True), count("number", 1, 10**6, added=True),
@@ -90,28 +112,48 @@ OWN: dict[type, Table] = {
         parts("bars", MOST_BLANKS), _time("cut"),
     ),
     ToolsRecord: (_id(), part("owned")),
-    Steps: (length("inch", 0.001, 100), length("mm", 0.001, 100)),
-    Prices: (choice("per"), money("shipping"), money("cut_charge")),
+    Steps: (
+        length("inch", 0.001, 100, options=_INCHES, label="An arrow key changes by"),
+        length("mm", 0.001, 100, options=_MILLIMETRES, label="The same in millimetres"),
+    ),
+    Prices: (
+        choice("per", options=PER_WORDS, label="The price is for"), money("shipping", label="Carriage for a bar"),
+        money("cut_charge", label="Cut charge for a bar"),
+    ),
     Printer: (
-        text("name"), number("x", 90, 110), number("y", 90, 110), length("margin", 0, 15), length("roll", 150, 2000),
+        text("name", label="What it is called", filled=True),
+        number("x", 90, 110, unit="mm", label="A printed 100 mm across reads"),
+        number("y", 90, 110, unit="mm", label="A printed 100 mm up the page reads"),
+        length("margin", 0, 15, label="It cannot reach, from the paper's edges"),
+        length("roll", 150, 2000, label="Width of its paper on a roll"),
     ),
     SettingsRecord: (
-        _id(), text("name"), choice("unit"), text("currency", 20), part("saw"), part("rules"), choice("paper"), part("printer"),
+        _id(), text("name", label="Name of the workbook", filled=True),
+        choice("unit", options=_UNITS, label="Lengths first in"), text("currency", 20, label="Currency, as USD", filled=True),
+        part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label="Paper"), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200), part("steps"), part("prices"), part("charges"),
-        text("shop"), text("address", NOTE),
+        text("shop", head=_QUOTE, label="The shop"), text("address", NOTE, head=_QUOTE, label="Where it is"),
     ),
-    CustomerRecord: (_id(), _place(), text("name"), text("contact", NOTE), length("hand_breadth", 0, 150), text("notes", NOTE)),
+    CustomerRecord: (
+        _id(), _place(), text("name", label="Their name", filled=True), text("contact", NOTE, label="Reached by"),
+        length("hand_breadth", 0, 150, zero="not known", label="Breadth of their hand"), text("notes", NOTE),
+    ),
     OrderRecord: (
-        _id(), _place(), count("number", 1, 10**9), _to("customer", "customer"), choice("status"),
-        _time("taken", Kind.DATE), _time("wanted", Kind.DATE), _time("quoted", Kind.DATE), money("discount"), money("delivery"),
-        share("tax", *TAX, none=_AS_USUAL), share("deposit", *DEPOSIT, none=_AS_USUAL), text("notes", NOTE), switch("laying"),
-        text("batch"),
+        _id(), _place(), count("number", 1, 10**9), _to("customer", "customer", label="For"),
+        choice("status", options=_STATUSES, label="How far it is"),
+        _time("taken", Kind.DATE), _time("wanted", Kind.DATE, label="Wanted by"), _time("quoted", Kind.DATE),
+        money("discount", label="Discount"), money("delivery", label="Delivery"),
+        share("tax", *TAX, none=_AS_USUAL, label="Tax"), share("deposit", *DEPOSIT, none=_AS_USUAL, label="Deposit"),
+        text("notes", NOTE, label="Said on the quote"), switch("laying", label="Its blanks are laid out"),
+        text("batch", label="Made in batch", meaning="orders of one batch are made together"),
     ),
     OrderLine: (
-        _id(), _place(), _to("of", "template", empty=False), text("steel"), count("quantity", 1, MOST_ORDERED),
-        _to("order", "order"), _to("handle", "material"), parts("options", 50),
-        part("pricing", none=_AS_USUAL), count("starts", 0, 2 * MOST_ORDERED, none="as the yield has it"),
-        money("agreed", SUM, none="not quoted yet"), _revision(), text("note", NOTE),
+        _id(), _place(), _to("of", "template", empty=False, label="Template"), text("steel", label="Steel"),
+        count("quantity", 1, MOST_ORDERED, label="How many"),
+        _to("order", "order"), _to("handle", "material", label="Handle"), parts("options", 50),
+        part("pricing", none=_AS_USUAL),
+        count("starts", 0, 2 * MOST_ORDERED, none="as the yield has it", zero="by yield", label="Blanks started"),
+        money("agreed", SUM, none="not quoted yet"), _revision(), text("note", NOTE, label="Note"),
     ),
     Movement: (
         _id(), number("place", -1e9, 1e9, added=True), _to("of", "bar", "material", added=True),

@@ -40,7 +40,7 @@ from workbook.template.model import (
 )
 from workbook.template.model import MOST as MOST_FREE
 from workbook.template.parameters import PARAMETERS, Parameter
-from workbook.template.service import Service
+from workbook.template.service import DxfVersion, Service
 from workbook.template.tools import SERIES, Owned
 
 MOST_HOLES = 200
@@ -60,6 +60,14 @@ _WIDEST = {
     "grind.face_allowance": (0.0, 3.9), "grind.swedge": (0.0, 405.0), "grind.swedge_height": (0.5, 75.0),
     "grind.swedge_spine": (0.3, 13.0),
 }  # fmt: skip
+_VERSIONS = tuple((version, version.value) for version in DxfVersion)
+_DRILLS = (
+    ((), "those of the unit"),
+    (SERIES[:3], "number, letter, fraction"),
+    (SERIES[2:3], "fractions of an inch"),
+    (SERIES[3:], "metric"),
+    (SERIES, "all of them"),
+)
 _NONE = {"grind.height": "as far as the spine, or as the angle has it"}
 
 
@@ -112,16 +120,36 @@ FIELDS: dict[type, Table] = {
         text("remarks", 2 * NAME, entries=100), choice("rolling"), count("revision", 1, 10**6),
     ),
     Service: (
-        text("name"), choice("version"), number("hole_share", 0, 5, unit="times the thickness"), length("smallest_hole", 0, 20),
-        length("inside_radius", 0, 20),
-        length("drilled_under", 0, 5, Kind.FINE), length("kerf", 0, 3, Kind.FINE), count("tabs", 0, 20),
-        length("tab", 0.1, 10, Kind.FINE),
+        text("name", label="What it is called", filled=True,
+            meaning="who cuts, where a service does; stands on the note beside the cutting file"),
+        choice("version", options=_VERSIONS, label="DXF it reads", meaning="the DXF it reads"),
+        number("hole_share", 0, 5, unit="times the thickness", label="Smallest hole",
+            meaning="smallest hole it cuts, as a share of the thickness; smaller ones are left out and listed"),
+        length("smallest_hole", 0, 20, label="Smallest hole it cuts",
+            meaning="and as a diameter; smaller ones are left out and listed"),
+        length("inside_radius", 0, 20, label="Smallest inside radius", meaning="smallest inside radius it cuts"),
+        length("drilled_under", 0, 5, Kind.FINE, label="Holes cut under size by",
+            meaning="holes are cut so much smaller in diameter, to be drilled to size"),
+        length("kerf", 0, 3, Kind.FINE, zero="it does", label="Its kerf, to be made up for",
+            meaning="it makes up for its own jet when 0; else the outline is moved out and holes are made smaller by half of it"),
+        count("tabs", 0, 20, zero="none", label="Tabs that hold a blank", meaning="uncut places that hold a blank in its plate"),
+        length("tab", 0.1, 10, Kind.FINE, label="Width of a tab", meaning="how wide each of them is"),
     ),
     Owned: (
-        length("wheels", 1, 2000, entries=MOST_HOLES), length("files", 0.5, 100, entries=MOST_HOLES),
-        choice("drills", entries=4, words=SERIES), angle("angle_step", 0, 10), length("gauge_step", 0, 1, Kind.FINE),
-        length("stone", 0, 1000), length("projection", 10, 1000), length("rest", 0, 200),
-        length("jig_offset", 0, 200),
+        length("wheels", 1, 2000, entries=MOST_HOLES, label="Contact wheels",
+            meaning="diameters of your contact wheels; with the files they set the smallest inside radius"),
+        length("files", 0.5, 100, entries=MOST_HOLES, label="Round files",
+            meaning="diameters of your round files; with the wheels they set the smallest inside radius"),
+        choice("drills", entries=4, words=SERIES, options=_DRILLS, label="Drills",
+            meaning="the series of drills you have; none named: by the unit"),
+        angle("angle_step", 0, 10, zero="any", label="A grinding jig is set in steps of", meaning="it takes any angle when 0"),
+        length("gauge_step", 0, 1, Kind.FINE, zero="any", label="A surface gauge is set in steps of",
+            meaning="it takes any height when 0; else the nearest it can be set to is told, with the edge that leaves"),
+        length("stone", 0, 1000, zero="none", label="Round stone's diameter", meaning="diameter of a round stone to sharpen on"),
+        length("projection", 10, 1000, label="Its rest to the knife's edge", meaning="from the rest to the edge"),
+        length("rest", 0, 200, zero="an edge", label="That rest's diameter", meaning="the rest's own diameter"),
+        length("jig_offset", 0, 200, label="A jig holds the blade off the rest by",
+            meaning="how far a jig holds the blade off it"),
     ),
 }  # fmt: skip
 

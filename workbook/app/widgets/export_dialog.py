@@ -18,7 +18,7 @@ from workbook.app.kept import export_choices, keep_export_choices
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, tool
 from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, SwitchItem
-from workbook.app.widgets.settings import PAPER_WORDS
+from workbook.document.fields import PAPER_WORDS
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
 from workbook.system.names import shown
@@ -36,9 +36,9 @@ _PART_WORDS = {
     "holes": "Holes, to drill by",
 }  # fmt: skip
 _ITEMS: tuple[Item | Heading, ...] = (
-    ChoiceItem("what", "Write", tuple((key, export.words) for key, export in EXPORTS.items())),
-    ChoiceItem("which", "Of", (("chosen", "the chosen template"), ("all", "all templates"))),
-    ChoiceItem("paper", "Paper", PAPER_WORDS),
+    ChoiceItem("what", "Write", options=tuple((key, export.words) for key, export in EXPORTS.items())),
+    ChoiceItem("which", "Of", options=(("chosen", "the chosen template"), ("all", "all templates"))),
+    ChoiceItem("paper", "Paper", options=PAPER_WORDS),
     *(SwitchItem(f"part.{part}", words) for part, words in _PART_WORDS.items()),
     SwitchItem("mirrored", "As in a mirror, for the back of clear film"),
     SwitchItem("cut_line", "A line to cut card along"),

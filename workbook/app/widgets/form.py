@@ -14,6 +14,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from workbook.app.look import Look
+from workbook.app.plain import plain
 from workbook.app.widgets.basics import Lettered, row
 from workbook.app.widgets.choice import ChoiceField
 from workbook.app.widgets.length_field import ValueField
@@ -33,18 +34,20 @@ class Item(Struct, frozen=True):
 
     key: str
     words: str
+    meaning: str = ""  # what it does: shown where the pointer rests
 
 
-class LengthItem(Item, frozen=True):
-    """A length in mm between two limits; `none`: what nothing means, shown when there is no value."""
+class LengthItem(Item, frozen=True, kw_only=True):
+    """A length in mm between two limits."""
 
     low: float
     high: float
     kind: Kind = Kind.LENGTH
-    none: bool = False  # 0 stands for no value
+    zero: str = ""  # what 0 stands for: the field is empty and says this
+    absent: bool = False  # then there is no value: None
 
 
-class TextItem(Item, frozen=True):
+class TextItem(Item, frozen=True, kw_only=True):
     """A line of text that is not empty, unless it may be; `look_at` raises ValueError in words for one that is not taken."""
 
     most: int = 60
@@ -52,19 +55,22 @@ class TextItem(Item, frozen=True):
     look_at: Callable[[str], object] = str
 
 
-class AmountItem(Item, frozen=True):
+class AmountItem(Item, frozen=True, kw_only=True):
     """An amount of money."""
 
 
-class NumberItem(Item, frozen=True):
-    """A number between two limits; a whole one, or with decimals."""
+class NumberItem(Item, frozen=True, kw_only=True):
+    """A number between two limits; a whole one, or with decimals. `zero` and `absent` as for a length."""
 
     low: float = 0.0
     high: float = 1000.0
     whole: bool = False
+    by: float = 1.0  # it is shown so many times as large: a share in per cent
+    zero: str = ""
+    absent: bool = False
 
 
-class LengthsItem(Item, frozen=True):
+class LengthsItem(Item, frozen=True, kw_only=True):
     """Lengths one after another: "10, 2 in"."""
 
     low: float
@@ -72,13 +78,13 @@ class LengthsItem(Item, frozen=True):
     example: str = ""  # shown where nothing is typed yet
 
 
-class ChoiceItem(Item, frozen=True):
+class ChoiceItem(Item, frozen=True, kw_only=True):
     """One of a few."""
 
-    options: tuple[tuple[Any, str], ...]  # values and their words
+    options: tuple[tuple[Any, str], ...] = ()  # values and their words
 
 
-class SwitchItem(Item, frozen=True):
+class SwitchItem(Item, frozen=True, kw_only=True):
     """Yes or no."""
 
 
@@ -126,15 +132,17 @@ class Form(QWidget):
             field.setFixedSize(look.px(180 if wide else 104), look.size("row"))
             holder.setLayout(row(Lettered(look, item.words, 9.75), field, margins=(12, 0, 10, 0), gap=4))
         holder.setFixedHeight(look.px(34))
+        holder.setToolTip(plain(item.meaning))  # not the field's own, which says what is wrong with what is typed
         return holder
 
     def _made(self, item: Item) -> QWidget:
         key = item.key
         if isinstance(item, LengthItem):
             length = ValueField(self._look, key, item.kind, self._unit)
-            length.exact, length.none = True, item.none
-            length.least = item.low if item.none else 0.0
-            length.entered.connect(lambda value: self.entered.emit(key, None if item.none and value < 1e-9 else value))
+            length.exact, length.zero = True, item.zero
+            length.setPlaceholderText(item.zero)
+            length.least = item.low if item.zero else 0.0
+            length.entered.connect(lambda value: self.entered.emit(key, None if item.absent and value < 1e-9 else value))
             length.typing.connect(self.typing)
             length.given_up.connect(self.given_up)
             length.trouble.connect(self.trouble)
@@ -161,7 +169,8 @@ class Form(QWidget):
         if not isinstance(item, TextItem):
             line.setAlignment(Qt.AlignmentFlag.AlignRight)
         line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
-        line.setPlaceholderText(item.example if isinstance(item, LengthsItem) else "")
+        empty = item.example if isinstance(item, LengthsItem) else item.zero if isinstance(item, NumberItem) else ""
+        line.setPlaceholderText(empty)
         line.entered.connect(lambda value: self.entered.emit(item.key, value))
         line.typing.connect(self.typing)
         line.given_up.connect(self.given_up)
@@ -182,12 +191,18 @@ class Form(QWidget):
                 return _read(item, parse_amount, text or "0")
             case LengthsItem():
                 return self._lengths(item, text)
-            case NumberItem(whole=True):
-                return _read(item, parse_whole, text, round(item.low), round(item.high))
             case NumberItem():
-                return float(_read(item, partial(parse_number, sign="%°"), text, item.low, item.high))
+                return self._number(item, text or ("0" if item.zero else ""))
             case _:
                 raise TypeError(item)
+
+    def _number(self, item: NumberItem, text: str) -> float | None:
+        low = 0.0 if item.zero else item.low * item.by
+        if item.whole:
+            value: float = _read(item, parse_whole, text, round(low), round(item.high))
+        else:
+            value = float(_read(item, partial(parse_number, sign="%°"), text, low, item.high * item.by)) / item.by
+        return None if item.absent and not value else value
 
     def _lengths(self, item: LengthsItem, text: str) -> tuple[float, ...]:
         """Lengths one after another. What parts them is a semicolon, else a comma with a space behind it, else every comma."""
@@ -277,7 +292,7 @@ class Form(QWidget):
     def _show(self, item: Item, field: QWidget, value: Any) -> None:
         if isinstance(field, ValueField):
             assert isinstance(item, LengthItem)
-            field.set_value(value or 0.0, (0.0 if item.none else item.low, item.high), self._unit)
+            field.set_value(value or 0.0, (0.0 if item.zero else item.low, item.high), self._unit)
         elif isinstance(field, ChoiceField):
             assert isinstance(item, ChoiceItem)
             options = [option for option, _ in item.options]
@@ -290,7 +305,11 @@ class Form(QWidget):
     def _written(self, item: Item, value: Any) -> str:
         if isinstance(value, tuple):
             return ", ".join(show(length, self._unit) for length in value)
-        most = item.high if isinstance(item, NumberItem) else MOST_MONEY
+        if isinstance(item, NumberItem):
+            if item.zero and not value:
+                return ""
+            value = round(value * item.by, 6) if isinstance(value, float) else value
+        most = item.high * item.by if isinstance(item, NumberItem) else MOST_MONEY
         return written(value, most) if isinstance(value, float | Decimal) else str(value)
 
 

@@ -46,7 +46,7 @@ class ValueField(QLineEdit):
         self._typing = False
         self._scrubbed = 0.0  # and when scrubbing did
         self._step: float | None = None
-        self.none = False  # 0 stands for no value: an empty field
+        self.zero = ""  # what 0 stands for: an empty field that says this
         self.least = 0.0  # then, of a value that is one
         self.exact = False  # a length that is no fraction is shown in thousandths
         self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
@@ -76,7 +76,7 @@ class ValueField(QLineEdit):
 
     def _written(self, value: float) -> str:
         """The value as plain text to type over, without its unit."""
-        if self.none and value == 0:
+        if self.zero and value == 0:
             return ""
         match self._kind:
             case Kind.READING:
@@ -92,7 +92,7 @@ class ValueField(QLineEdit):
 
     def _read(self, text: str) -> float:
         """The value of a text. ValueError with words for the maker."""
-        if self.none and not text.strip():
+        if self.zero and not text.strip():
             return 0.0
         if self._kind in _LENGTHS:
             from workbook.length_in import LengthError, parse_length
@@ -252,9 +252,16 @@ class ValueField(QLineEdit):
         painter = QPainter(self)
         self._frame(painter)
         points, base = 9.75, self.height() / 2 + 4.6 * self._look.text
-        suffix = self._suffix().strip()
-        right = self.width() - 8.0
+        shown, right = built(self.text()), self.width() - 8.0
+        suffix = self._suffix().strip() if shown or not self.zero else ""
         letter(painter, self._look, QPointF(right, base), suffix, points, "end", tone="soft")
         right -= text_width(self._look, suffix, points) + 4 if suffix else 0
-        shown = built(self.text())
-        letter(painter, self._look, QPointF(right, base), shown or "none", points, "end", tone="ink" if shown else "soft")
+        letter(
+            painter,
+            self._look,
+            QPointF(right, base),
+            shown or self.zero or "none",
+            points,
+            "end",
+            tone="ink" if shown else "soft",
+        )

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, Q
 from workbook.app.changed import Changed
 from workbook.app.look import Look
 from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, tool
-from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item
-from workbook.app.widgets.items import item
+from workbook.app.widgets.form import Form, Heading, Item
+from workbook.app.widgets.items import form_items, item
 from workbook.app.widgets.typed_cells import TypedCells
 from workbook.app.workspace import Workspace
 from workbook.document.fields import row_of
@@ -26,27 +26,17 @@ from workbook.shop.labour import By, Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
 from workbook.structs import replace
 
+_WAYS = tuple((way, words) for way, words in row_of(Pricing, "way").options if way is not Way.TARGET)  # which is a line's own
+_QUOTE = ("On the quote",)
 _ITEMS: tuple[Item | Heading, ...] = (
-    Heading("Hours"),
-    item(Charges, "hour", "An hour of work costs"),
-    item(Charges, "overhead", "Overhead, % of the work"),
-    item(Charges, "allowance", "Rest and interruptions, % of the time"),
-    item(Charges, "learning", "Twice as many: time of each, %"),
-    item(Charges, "confidence", "How sure to have enough, %"),
-    Heading("Price"),
-    ChoiceItem("way", "Made by", ((Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"))),
-    item(Pricing, "share", "Margin or markup, %"),
-    item(Charges, "step", "Rounded up to the next"),
-    item(Charges, "tax", "Tax, %"),
-    item(Charges, "deposit", "Deposit, %"),
-    Heading("On the quote"),
-    item(SettingsRecord, "shop", "The shop"),
-    item(SettingsRecord, "address", "Where it is"),
-    item(Charges, "valid", "It stands for, days"),
-    item(Charges, "included", "Included"),
-    item(Charges, "terms", "Terms"),
+    *form_items(Charges, heads=("Hours",)),
+    Heading("Margin or markup"),
+    item(Pricing, "way", options=_WAYS),
+    item(Pricing, "share"),
+    *form_items(Charges, heads=("Price",)),
+    *form_items(SettingsRecord, heads=_QUOTE),
+    *(each for each in form_items(Charges, heads=_QUOTE) if isinstance(each, Item)),
 )
-_PERCENT = ("overhead", "allowance", "learning", "confidence", "tax", "deposit")
 _OF_SHOP = ("shop", "address")
 
 
@@ -59,9 +49,12 @@ class _Column(Struct, frozen=True):
     written: Callable[[Any], str]
 
 
-def _column(kind: type, field: str, head: str) -> _Column:
+def _column(kind: type, field: str) -> _Column:
     """The column of a field: what it takes is what the record may hold."""
     row = row_of(kind, field)
+    head = row.label
+    if row.kind is Kind.CHOICE:
+        return _Column(field, head, _by, str)
     if row.kind is Kind.TEXT:
         return _Column(field, head, partial(_words, row.letters), str)
     if row.kind is Kind.MONEY:
@@ -86,18 +79,8 @@ def _by(text: str) -> By:
         raise ValueError(f"one of {', '.join(By)} is wanted") from None
 
 
-_STAGE = (
-    _column(Stage, "name", "Stage"),
-    _column(Stage, "set_up", "Set-up, min a batch"),
-    _column(Stage, "minutes", "Min a piece"),
-    _column(Stage, "good", "Good, %"),
-    _Column("by", "Grows with", lambda text: _by(text), str),
-)
-_OUTSIDE = (
-    _column(Outside, "name", "Work elsewhere"),
-    _column(Outside, "batch", "For a batch"),
-    _column(Outside, "piece", "For a blank"),
-)
+_STAGE = tuple(_column(Stage, field) for field in ("name", "set_up", "minutes", "good", "by"))
+_OUTSIDE = tuple(_column(Outside, field) for field in ("name", "batch", "piece"))
 
 
 class Rates(QDialog):
@@ -170,8 +153,7 @@ class Rates(QDialog):
         settings = self._space.session.document.settings
         charges = settings.charges
         values: dict[str, Any] = {item.name: getattr(charges, item.name) for item in fields(Charges)}
-        values |= {name: round(values[name] * 100, 4) for name in _PERCENT}
-        values |= {"way": charges.pricing.way, "share": round(charges.pricing.share * 100, 4)}
+        values |= {"way": charges.pricing.way, "share": charges.pricing.share}
         values |= {name: getattr(settings, name) for name in _OF_SHOP}
         self.form.show_values({key: values[key] for key in self.form.keys}, self._space.unit)
         self.stages.show_records(charges.stages)
@@ -181,7 +163,6 @@ class Rates(QDialog):
 
     def _entered(self, key: str, value: Any) -> None:
         charges = self._space.session.document.settings.charges
-        value = value / 100 if key in (*_PERCENT, "share") else value
         if key in _OF_SHOP:
             self._space.change_settings(key, value, **{key: value})
         elif key in ("way", "share"):

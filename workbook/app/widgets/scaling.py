@@ -82,8 +82,8 @@ class Scaling(_Sizing):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
-            ChoiceItem("part", "Scale", _PARTS),
-            LengthItem("length", "To a length of", _SHORTEST, _LONGEST),
+            ChoiceItem("part", "Scale", options=_PARTS),
+            LengthItem("length", "To a length of", low=_SHORTEST, high=_LONGEST),
             SwitchItem("heights", "Heights in proportion"),
         )
         super().__init__(parent, workspace, "Scale the template", items, "Scale it")
@@ -118,7 +118,7 @@ class Sizes(_Sizing):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
-            LengthsItem("lengths", "Blade lengths", _SHORTEST, 450.0, _EXAMPLES[workspace.unit]),
+            LengthsItem("lengths", "Blade lengths", low=_SHORTEST, high=450.0, example=_EXAMPLES[workspace.unit]),
             SwitchItem("handle", "The handle grows with the blade"),
             SwitchItem("heights", "Heights in proportion"),
         )

@@ -69,9 +69,9 @@ class TraceDialog(QDialog):
         self._watch.timeout.connect(self._look)
         self.view = PictureView(look)
         self.form = Form(look, (
-            ChoiceItem("how", "Size by", _SHEETS),
-            LengthItem("distance", "They are apart", 0.0, 2000.0),
-            ChoiceItem("family", "Family to fit", _families()),
+            ChoiceItem("how", "Size by", options=_SHEETS),
+            LengthItem("distance", "They are apart", low=0.0, high=2000.0),
+            ChoiceItem("family", "Family to fit", options=_families()),
         ), workspace.unit)  # fmt: skip
         self._next, self._result = label(look, "", bold=True), label(look, "")
         for words in (self._next, self._result):

@@ -14,10 +14,10 @@ from workbook.units import Unit
 
 _PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
 _ITEMS = (
-    ChoiceItem("purpose", "Purpose", _PURPOSES),
-    LengthItem("size", "Takes", 0.5, 25.4),
-    LengthItem("behind", "Behind handle front", 1.0, 250.0),
-    LengthItem("above", "Above the axis", -30.0, 30.0),
+    ChoiceItem("purpose", "Purpose", options=_PURPOSES),
+    LengthItem("size", "Takes", low=0.5, high=25.4),
+    LengthItem("behind", "Behind handle front", low=1.0, high=250.0),
+    LengthItem("above", "Above the axis", low=-30.0, high=30.0),
 )
 
 

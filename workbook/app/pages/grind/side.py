@@ -34,12 +34,7 @@ from workbook.template.model import Grind, Template
 from workbook.template.parameters import Kind, of_group
 from workbook.units import Unit, built, reading, show
 
-_BAR = (
-    item(Measured, "thickness", "Thickness at end A", none=True),
-    item(Measured, "middle", "Half-way along", none=True),
-    item(Measured, "far", "At end B", none=True),
-    item(Measured, "bow", "Bow, flat on a plate", none=True),
-)
+_BAR = tuple(item(Measured, key) for key in ("thickness", "middle", "far", "bow"))
 _NEAR = 1.0  # mm of the balance wanted that count as met
 _WAIT = 250  # ms after the last change until what would change it is weighed again
 

@@ -19,11 +19,11 @@ from workbook.template.resizing import out_of_range
 
 _SAME = 0.005  # mm
 _ITEMS = (
-    LengthItem("thickness", "Thickness", 0.2, 60.0, Kind.READING),
-    LengthItem("edge", "Edge", 0.0, 20.0, Kind.READING),
-    LengthItem("height", "Height of the grind line", 0.5, 300.0),
-    NumberItem("angle", "Angle per side, degrees", 0.05, 60.0),
-    ChoiceItem("follows", "What follows", tuple((f, f.value) for f in Fourth)),
+    LengthItem("thickness", "Thickness", low=0.2, high=60.0, kind=Kind.READING),
+    LengthItem("edge", "Edge", low=0.0, high=20.0, kind=Kind.READING),
+    LengthItem("height", "Height of the grind line", low=0.5, high=300.0),
+    NumberItem("angle", "Angle per side, degrees", low=0.05, high=60.0),
+    ChoiceItem("follows", "What follows", options=tuple((f, f.value) for f in Fourth)),
 )
 
 

@@ -9,55 +9,41 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, TextItem
-from workbook.app.widgets.items import item
+from workbook.app.widgets.form import ChoiceItem, Form, TextItem
+from workbook.app.widgets.items import form_items, item
 from workbook.app.widgets.working import Figure, Opened, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.document import Document
+from workbook.document.fields import row_of
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import NOTHING, cents, priced
-from workbook.shop.order_entry import iso_date
-from workbook.shop.orders import Status
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
 from workbook.shop.quote import Option
 from workbook.structs import replace
 from workbook.tasks.quoting import OrderWork, pricing_of
 
-_WAYS = (
-    (None, "as the shop has it"), (Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"),
-    (Way.TARGET, "a price aimed at"),
-)  # fmt: skip
-ORDER_ITEMS: tuple[Item | Heading, ...] = (
-    ChoiceItem("status", "How far it is", tuple((s, s.value) for s in Status)),
-    ChoiceItem("customer", "For", ()),
-    item(CustomerRecord, "name", "Their name", filled=True),
-    item(CustomerRecord, "contact", "Reached by"),
-    item(CustomerRecord, "hand_breadth", "Breadth of their hand", none=True),
-    TextItem("wanted", "Wanted by", 10, empty=True, look_at=iso_date),
-    item(OrderRecord, "laying", "Its blanks are laid out"),
-    item(OrderRecord, "batch", "Made in batch"),
-    item(OrderRecord, "discount", "Discount"),
-    item(OrderRecord, "delivery", "Delivery"),
-    item(OrderRecord, "tax", "Tax, %"),
-    item(OrderRecord, "deposit", "Deposit, %"),
-    item(OrderRecord, "notes", "Said on the quote"),
+_WAYS = ((None, "as the shop has it"), *row_of(Pricing, "way").options)
+ORDER_ITEMS = (
+    item(OrderRecord, "customer"),
+    *form_items(CustomerRecord),
+    *form_items(OrderRecord, leave=("customer",)),
 )
-LINE_ITEMS: tuple[Item | Heading, ...] = (
-    ChoiceItem("of", "Template", ()),
-    ChoiceItem("steel", "Steel", ()),
-    ChoiceItem("handle", "Handle", ()),
-    item(OrderLine, "quantity", "How many"),
-    item(OrderLine, "starts", "Blanks started (0: by yield)"),
-    item(TemplateRecord, "minutes", "Minutes for one (0: by its size)"),
-    ChoiceItem("way", "Price by", _WAYS),
-    item(Pricing, "share", "Margin or markup, %"),
-    item(Pricing, "target", "Price aimed at"),
-    TextItem("options", "Extras", 200, empty=True, look_at=lambda text: options_of(text)),
-    item(OrderLine, "note", "Note"),
+LINE_ITEMS = (
+    item(OrderLine, "of"),
+    ChoiceItem("steel", row_of(OrderLine, "steel").label),
+    item(OrderLine, "handle"),
+    item(OrderLine, "quantity"),
+    item(OrderLine, "starts"),
+    item(TemplateRecord, "minutes"),
+    item(Pricing, "way", options=_WAYS, words="Price by"),
+    item(Pricing, "share"),
+    item(Pricing, "target"),
+    TextItem("options", "Extras", most=200, empty=True, look_at=lambda text: options_of(text)),
+    item(OrderLine, "note"),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
 _COSTING = "costing"
@@ -173,7 +159,7 @@ class QuoteSide(QWidget):
         values |= {name: getattr(who, name, "") for name in ("name", "contact")} | {
             "hand_breadth": getattr(who, "hand_breadth", 0.0)
         }
-        values |= {"tax": round(work.tax * 100, 4), "deposit": round(work.deposit * 100, 4)}
+        values |= {"tax": work.tax, "deposit": work.deposit}
         for name in _OF_CUSTOMER:
             self.order_form.row_of(name).setVisible(isinstance(who, CustomerRecord))
         self.order_form.show_values(values, self._workspace.unit, order.id)
@@ -187,8 +173,8 @@ class QuoteSide(QWidget):
         self.line_form.set_options("handle", [("", "none chosen"), *((m.id, m.material.name) for m in handles)])
         values: dict[str, Any] = {key: getattr(line, key) for key in ("of", "steel", "handle", "quantity", "note")}
         values["minutes"] = document.get(line.of, TemplateRecord).minutes
-        values |= {"starts": line.starts or 0, "way": line.pricing.way if line.pricing else None}
-        values |= {"share": round(pricing.share * 100, 4), "target": pricing.target, "options": options_text(line.options)}
+        values |= {"starts": line.starts, "way": line.pricing.way if line.pricing else None}
+        values |= {"share": pricing.share, "target": pricing.target, "options": options_text(line.options)}
         self.line_form.row_of("share").setVisible(pricing.way is not Way.TARGET)
         self.line_form.row_of("target").setVisible(pricing.way is Way.TARGET)
         self.line_form.show_values(values, self._workspace.unit, line.id)
@@ -198,7 +184,6 @@ class QuoteSide(QWidget):
         if key in _OF_CUSTOMER:
             self.customer_changed.emit(key, value)
             return
-        value = value / 100 if key in ("tax", "deposit") else value
         self.order_changed.emit(replace(self._work.order, **{key: value}), key)
 
     def _by_way(self, pricing: Pricing, way: Way) -> Pricing:
@@ -219,9 +204,8 @@ class QuoteSide(QWidget):
         pricing = pricing_of(line, charges)
         made = {
             "options": lambda: replace(line, options=options_of(value)),
-            "starts": lambda: replace(line, starts=value or None),
             "way": lambda: replace(line, pricing=self._by_way(pricing, value) if value else None),
-            "share": lambda: replace(line, pricing=_with_share(pricing, value / 100)),
+            "share": lambda: replace(line, pricing=_with_share(pricing, value)),
             "target": lambda: replace(line, pricing=replace(pricing, target=value)),
         }.get(key, lambda: replace(line, **{key: value}))()
         self.line_changed.emit(made, key)

@@ -1,60 +1,17 @@
 """Fields and rows of the page Stock."""
 
-from workbook.app.widgets.form import ChoiceItem, Heading, Item
-from workbook.app.widgets.items import item
+from workbook.app.widgets.items import form_items
 from workbook.document.document import Document
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord
-from workbook.shop.job import Bar, Edges, Measured, PricePer
+from workbook.shop.job import Bar, PricePer
 from workbook.shop.ledger import Entry
-from workbook.shop.materials import Material, MaterialKind
+from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, priced
 from workbook.units import Unit, built, reading, show
 
-_EDGES = ((Edges.MILL, "as rolled"), (Edges.SAWN, "sawn"), (Edges.SHEARED, "sheared"))
-_PER = ((PricePer.BAR, "one bar"), (PricePer.FOOT, "a foot"), (PricePer.METRE, "a metre"), (PricePer.KILOGRAM, "a kilogram"))
-BAR_ITEMS: tuple[Item | Heading, ...] = (
-    item(Bar, "name", "Name"),
-    item(Bar, "steel", "Steel"),
-    item(Bar, "thickness", "Thickness"),
-    item(Bar, "width", "Width"),
-    item(Bar, "length", "Length"),
-    item(Bar, "slant", "End B out of square by", none=True),
-    ChoiceItem("edges", "Long edges", _EDGES),
-    item(Bar, "hot_rolled", "It is hot-rolled"),
-    Heading("Calipers read (0: not measured)"),
-    item(Measured, "measured.thickness", "Thickness at end A", none=True),
-    item(Measured, "measured.middle", "Thickness half-way", none=True),
-    item(Measured, "measured.far", "Thickness at end B", none=True),
-    item(Measured, "measured.bow", "Bow, flat on a plate", none=True),
-    item(Measured, "measured.width", "Width", none=True),
-    item(Measured, "measured.length", "Length", none=True),
-    Heading("On the rack and for sale"),
-    item(Bar, "have", "On the rack"),
-    item(Bar, "offcut", "It is an offcut"),
-    item(Bar, "buy", "More can be bought"),
-    item(Bar, "price", "Price"),
-    ChoiceItem("per", "The price is for", _PER),
-    item(Bar, "shipping", "Carriage for a bar"),
-    item(Bar, "cut_charge", "Cut charge for a bar"),
-    Heading("Where from and where"),
-    item(Bar, "heat", "Heat or batch number"),
-    item(Bar, "origin", "It came from"),
-    item(Bar, "kept_at", "It lies"),
-)
-MATERIAL_ITEMS: tuple[Item | Heading, ...] = (
-    item(Material, "name", "Name"),
-    ChoiceItem("kind", "Kind", tuple((kind, kind.value) for kind in MaterialKind)),
-    item(Material, "per", "One of it is a", filled=True),
-    item(Material, "price", "Price for one"),
-    item(Material, "have", "There are"),
-    item(Material, "low", "Buy when fewer than"),
-    item(Material, "knife", "A knife takes (0: none, or one)"),
-    item(Material, "size", "Diameter, or thickness", none=True),
-    item(Material, "width", "Width", none=True),
-    item(Material, "length", "Length of one", none=True),
-    item(Material, "kept_at", "It lies"),
-)
+BAR_ITEMS = form_items(Bar)
+MATERIAL_ITEMS = form_items(Material)
 BAR_HEADS = ("Bar", "Size", "Measured", "On the rack", "Kept for", "Price", "For sale")
 MATERIAL_HEADS = ("Material", "Kind", "There are", "One is a", "Price for one", "")
 LEDGER_HEADS = ("When", "What", "By", "Then", "")

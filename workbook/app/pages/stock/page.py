@@ -258,7 +258,6 @@ class StockPage(Page):
         record = self._record
         if record is None:
             return
-        value = (value or 0.0) if key in ("slant", "size", "width", "length") else value
 
         def made(document: Document, stamp: Stamp) -> Edit:
             now = document.records[record.id]
