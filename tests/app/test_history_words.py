@@ -28,14 +28,14 @@ def test_the_history_is_told_in_the_unit_of_the_moment(qtbot, window):
     millimetres = next(a for a in window.menuBar().findChildren(QAction) if a.text() == "Millimetres first")
     millimetres.trigger()
     assert history.list.item(1).text().endswith("Petty: blade length 130.0 mm")
-    assert history.list.item(2).text().endswith("millimetres first")
+    assert history.list.item(2).text().endswith("lengths first in: millimetres")
     space.edit("blade.height", 30.0)
     assert undo_action(window).text() == "&Undo: Petty: blade height at heel 30.0 mm"
     assert "30.0 mm" in window.header._undo.toolTip()
     space.undo()
     assert said[-1] == "Undone: Petty: blade height at heel 30.0 mm."
     space.undo()
-    assert said[-1] == "Undone: millimetres first."
+    assert said[-1] == "Undone: lengths first in: millimetres."
     assert history.list.item(3).text().endswith("Petty: blade height at heel 1 3/16 in")
     assert undo_action(window).text() == "&Undo: Petty: blade length 5 1/8 in"
 
@@ -62,7 +62,7 @@ def values_of(item):
         return [value for value, _ in item.options]
     if isinstance(item, NumberItem):
         return [3] if item.whole else [3, 2.5]
-    return [*SAMPLES.get(type(item), ["a text", ""]), *([None] if getattr(item, "none", False) else [])]
+    return [*SAMPLES.get(type(item), ["a text", ""]), *([None] if getattr(item, "absent", False) else [])]
 
 
 def items(every):
@@ -94,8 +94,8 @@ def test_what_is_typed_as_a_rate_is_told_with_its_number(qtbot, window):
     dialog = rates.Rates(window, window.workspace)
     qtbot.addWidget(dialog)
     for key, text, words in (
-        ("hour", "30", "rates: hour 30"),
-        ("tax", "7", "rates: tax 7 %"),
+        ("hour", "30", "rates: an hour of work: 30"),
+        ("tax", "7", "rates: tax: 7 %"),
         ("shop", "Tide Row", "the shop: Tide Row"),
     ):
         field = dialog.form.field(key)

@@ -113,15 +113,15 @@ OWN: dict[type, Table] = {
     ),
     ToolsRecord: (_id(), part("owned")),
     Steps: (
-        length("inch", 0.001, 100, options=_INCHES, label="An arrow key changes by"),
-        length("mm", 0.001, 100, options=_MILLIMETRES, label="The same in millimetres"),
+        length("inch", 0.001, 100, options=_INCHES, label="An arrow key changes inches by"),
+        length("mm", 0.001, 100, options=_MILLIMETRES, label="An arrow key changes mm by"),
     ),
     Prices: (
         choice("per", options=PER_WORDS, label="The price is for"), money("shipping", label="Carriage for a bar"),
         money("cut_charge", label="Cut charge for a bar"),
     ),
     Printer: (
-        text("name", label="What it is called", filled=True),
+        text("name", label="Name", filled=True),
         number("x", 90, 110, unit="mm", label="A printed 100 mm across reads"),
         number("y", 90, 110, unit="mm", label="A printed 100 mm up the page reads"),
         length("margin", 0, 15, label="It cannot reach, from the paper's edges"),

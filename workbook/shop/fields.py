@@ -158,14 +158,14 @@ _CHARGES: Table = (
     share("overhead", 0, 4, head=_HOURS, label="Overhead on the work",
         meaning="rent, power, tools: a share of what the work costs"),
     share("allowance", head=_HOURS, label="Rest and interruptions", meaning="a share of the time at work"),
-    share("learning", 0.5, head=_HOURS, label="Twice as many: each takes",
+    share("learning", 0.5, head=_HOURS, label="Each doubling takes",
         meaning="every doubling of a batch brings a piece to this share of its time"),
     share("confidence", 0.5, 0.999, head=_HOURS, label="How sure to have enough",
         meaning="of having enough good ones of those started"),
     parts("stages", 100), parts("outside", 100),
     part("pricing"), money("step", head=_PRICE, label="Rounded up to the next"),
     share("tax", *TAX, head=_PRICE, label="Tax"), share("deposit", *DEPOSIT, head=_PRICE, label="Deposit"),
-    count("valid", 1, 730, unit="days", head=_QUOTE, label="It stands for"),
+    count("valid", 1, 730, unit="days", head=_QUOTE, label="A quote stands for"),
     text("included", NOTE, head=_QUOTE, label="Included"), text("terms", NOTE, head=_QUOTE, label="Terms"),
 )  # fmt: skip
 FIELDS: dict[type, Table] = {

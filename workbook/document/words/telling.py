@@ -113,8 +113,12 @@ def _lengths(value: Value, unit: Unit, more: str) -> str:
 
 def _parameter(value: Value, unit: Unit, more: str) -> str:
     """A parameter's label within a sentence; its path where it is not known."""
-    label = _LABELS.get(text_of(value), text_of(value))
-    return label[:1].lower() + label[1:]
+    return lowered(_LABELS.get(text_of(value), text_of(value)))
+
+
+def lowered(label: str) -> str:
+    """A label within a sentence: "saw kerf", but "DXF it reads"."""
+    return label if label[1:2].isupper() else label[:1].lower() + label[1:]
 
 
 def _yes(value: Value, unit: Unit, more: str) -> str:
