@@ -66,6 +66,7 @@ class Field(Struct, frozen=True, kw_only=True):
     filled: bool = False  # a text that is typed has some letters, whatever older files hold
     meaning: str = ""  # what it does, in a few words
     named: str = ""  # in a job file, where it is called otherwise
+    since: int = 0  # the version of workbook files it came with, or got its name; 0: before rows told it
 
 
 Table = tuple[Field, ...]

@@ -1,5 +1,7 @@
 """The stock as a table: out and in again it is the same; what cannot be read is said row by row and nothing counts."""
 
+import csv
+import io
 import random
 import time
 from decimal import Decimal
@@ -81,14 +83,26 @@ def test_what_cannot_be_of_a_bar_is_told(cells, says):
         read_stock(text)
 
 
+def as_csv(rows):
+    """Rows by their heads as a table; what a row does not say is an empty cell."""
+    file = io.StringIO()
+    table = csv.DictWriter(file, rows[0])
+    table.writeheader()
+    table.writerows(rows)
+    return file.getvalue()
+
+
 def new():
     return f"new{next(NUMBERS)}"
 
 
 def test_a_table_changes_what_has_its_name_adds_the_rest_and_books_the_counts():
     document = demo_document()
-    text = stock_table(document).decode().replace("16.50,pair,,,5,", "17.00,pair,,,9,")
-    text += "bar,1095 3 x 40 x 1000,1095,3,1 1/2 in,1000,,12.00,m,,,2,,,yes,no,sawn,,,top arm\r\n"
+    rows = list(csv.DictReader(io.StringIO(stock_table(document).decode())))
+    next(row for row in rows if row["price"] == "16.50" and row["per"] == "pair").update(price="17.00", have="9")
+    sizes = {"thickness": "3", "width": "1 1/2 in", "length": "1000", "have": "2"}
+    more = {"price": "12.00", "per": "m", "buy": "yes", "offcut": "no", "edges": "sawn", "kept_at": "top arm"}
+    text = as_csv([*rows, {"what": "bar", "name": "1095 3 x 40 x 1000", "steel": "1095", **sizes, **more}])
     edit = stock_in(document, text, "2026-11-26T10:00", new)
     after = document.applied(edit)
     maple = after.get("maple", MaterialRecord).material

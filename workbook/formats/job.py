@@ -11,7 +11,7 @@ from typing import Any
 
 from workbook.document.records import SettingsRecord
 from workbook.formats.fields import Key, Reader, choice, yes_no
-from workbook.formats.job_keys import keys_of, read_of
+from workbook.formats.job_keys import keys_of, named, read_of
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.fields import MOST_BLANKS
@@ -28,9 +28,9 @@ _JOB = {
     "currency": Key(read_of(SettingsRecord, "currency"), "USD"),
 }
 _SAW, _SERVICE = keys_of(Saw), keys_of(Service)
-_SETTINGS = keys_of(Settings, {"under": "bar_under", "over": "bar_over"})
+_SETTINGS = keys_of(Settings)
 _TOOLS = keys_of(Owned)
-_BAR = keys_of(Bar, leave=("measured",)) | {
+_BAR = keys_of(Bar) | {
     "name": Key(read_of(Bar, "name"), None),
     "steel": Key(read_of(Bar, "steel"), None),
     "buy": Key(yes_no, None),
@@ -103,8 +103,7 @@ def _saw(reader: Reader, data: Any) -> Saw:
 
 
 def _settings(reader: Reader, data: Any) -> Settings:
-    values = reader.table(data, "settings", _SETTINGS)
-    return Settings(under=values.pop("bar_under"), over=values.pop("bar_over"), **values)
+    return Settings(**named(Settings, reader.table(data, "settings", _SETTINGS)))
 
 
 def _bars(reader: Reader, data: Any) -> list[tuple[str, dict[str, Any]]]:

@@ -1,12 +1,12 @@
 """The keys of a job file's tables, made from the rows of fields: what a file may say is what a record may hold."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import Any, get_type_hints
 
 from msgspec.structs import fields
 
-from workbook.document.fields import row_of
+from workbook.document.fields import FIELDS, row_of
 from workbook.fields import Kind
 from workbook.formats.fields import REQUIRED, Key, choice, length, money, number, several, text_of, whole, yes_no
 from workbook.formats.fields import Kind as Read
@@ -14,14 +14,16 @@ from workbook.template.fields import widest
 from workbook.template.parameters import Parameter
 
 
-def keys_of(kind: type, named: Mapping[str, str] | None = None, leave: Collection[str] = ()) -> dict[str, Key]:
-    """A key for each field of a struct, with the default it has there. `named`: those that are called otherwise in the file."""
-    hints, called = get_type_hints(kind), named or {}
-    return {
-        called.get(field.name, field.name): Key(read_of(kind, field.name, hints[field.name]), _default(field))
-        for field in fields(kind)
-        if field.name not in leave
-    }
+def keys_of(kind: type) -> dict[str, Key]:
+    """A key for each field of a struct by its name in the file, with the default it has there; a part has a table of its own."""
+    hints, defaults = get_type_hints(kind), {field.name: _default(field) for field in fields(kind)}
+    rows = (row for row in FIELDS[kind] if row.kind is not Kind.PART)
+    return {row.named or row.key: Key(read_of(kind, row.key, hints[row.key]), defaults[row.key]) for row in rows}
+
+
+def named(kind: type, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Values by their names in the file, by the names of a struct's fields."""
+    return {row.key: values[row.named or row.key] for row in FIELDS[kind] if (row.named or row.key) in values}
 
 
 def _default(field: Any) -> Any:

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from workbook.formats.family import as_form, family, family_ids, form_words
 from workbook.formats.fields import REQUIRED, Key, Reader, choice, text
-from workbook.formats.job_keys import keys_of, length_of, number_of, read_of
+from workbook.formats.job_keys import keys_of, length_of, named, number_of, read_of
 from workbook.problems import JobError
 from workbook.shop.job import AnyTemplate
 from workbook.structs import replace
@@ -20,7 +20,7 @@ OutlineReader = Callable[[Sequence[Wanted]], Sequence[DrawnTemplate | JobError]]
 
 _CHOSEN = Key(text, "")  # what job.py reads, who knows the bars
 _ROLLING = Key(choice(tuple(Rolling)), "along")
-_FREE = keys_of(FreePoint, {"x": "along", "y": "up"})
+_FREE = keys_of(FreePoint)
 _HOLE = keys_of(HoleWish) | {"y": Key(read_of(HoleWish, "y"), 0.0)}
 
 
@@ -146,7 +146,7 @@ def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
         return ()
     read = [reader.table(item, spot, _FREE) for spot, item in reader.each(data, f"{place}.free")]
     sound = (values for values in read if None not in values.values())
-    found = tuple(FreePoint(run=v["run"], at=v["at"], x=v["along"], y=v["up"]) for v in sound)
+    found = tuple(FreePoint(**named(FreePoint, values)) for values in sound)
     for part, of_blade in (("blade", True), ("handle", False)):
         count = sum((point.run in OF_BLADE) is of_blade for point in found)
         if count > MOST:

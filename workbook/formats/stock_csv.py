@@ -12,8 +12,6 @@ from enum import StrEnum
 from functools import lru_cache, partial
 from typing import Any, get_type_hints
 
-from msgspec.structs import fields
-
 from workbook.fields import Field, Kind, limits_in_words
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import parse_amount, parse_number, parse_whole, written
@@ -25,11 +23,6 @@ from workbook.structs import replace
 
 _MOST_ROWS = 20_000
 _BAR, _MEASURED = "bar", "measured_"
-HEADS = (
-    "what", "name", "steel", "thickness", "width", "length", "size", "price", "per", "shipping", "cut_charge", "have", "low",
-    "knife", "buy", "offcut", "edges", "heat", "origin", "kept_at", "hot_rolled", "slant",
-    *(f"measured_{field.name}" for field in fields(Measured)),
-)  # fmt: skip
 Read = Callable[[str], Any]
 
 
@@ -142,9 +135,8 @@ def _material(values: dict[str, Any], same: Bar | Material | None) -> Material:
     return replace(same, **values) if isinstance(same, Material) else Material(**values)
 
 
-def _reader(kind: type, key: str, hint: Any) -> Read:
+def _reader(row: Field, hint: Any) -> Read:
     """How a cell of a field is read: within the limits of its row."""
-    row = next(row for row in FIELDS[kind] if row.key == key)
     match row.kind:
         case Kind.LENGTH | Kind.READING:
             return partial(_length, row)
@@ -190,12 +182,9 @@ def _words(row: Field, text: str) -> str:
 def _readers(kind: type, before: str = "", leave: Collection[str] = ()) -> dict[str, Read]:
     """How the cells under each head are read: rows of one stock say much the same, and that is read once."""
     hints, told_again = get_type_hints(kind), lru_cache(256)
-    return {
-        before + field.name: told_again(_reader(kind, field.name, hints[field.name]))
-        for field in fields(kind)
-        if field.name not in leave
-    }
+    return {before + row.key: told_again(_reader(row, hints[row.key])) for row in FIELDS[kind] if row.key not in leave}
 
 
 _OF_BAR = _readers(Bar, leave=("measured",)) | _readers(Measured, _MEASURED)
 _OF_MATERIAL = _readers(Material, leave=("kind",))
+HEADS = tuple(dict.fromkeys(("what", *_OF_BAR, *_OF_MATERIAL)))

@@ -57,8 +57,8 @@ _RACK, _ORIGIN = "On the rack and for sale", "Where from and where"
 _HOURS, _PRICE, _QUOTE = "Hours", "Price", "On the quote"
 
 
-def _read(key: str, low: float, high: float, label: str) -> Field:
-    return length(key, low, high, Kind.READING, none="not read", zero="not read", label=label)
+def _read(key: str, low: float, high: float, label: str, meaning: str) -> Field:
+    return length(key, low, high, Kind.READING, none="not read", zero="not read", label=label, meaning=meaning)
 
 
 _SAW: Table = (
@@ -103,19 +103,22 @@ _RULES: Table = (
     length("hand_breadth", 0, 150, head=_HABITS, zero="any", label="Breadth of the hand they are for",
         meaning="handles too short for that hand are named; not known when 0"),
     choice("quench", options=_QUENCHES, head=_HEAT, label="Quenched in",
-        meaning="by steel is as the table of heat treatment has it, by any of its names; "
+        meaning="by steel: as the table of heat treatment has it, by any of its names; "
         "decides how thin an edge may be before hardening"),
     number("heat", 600, 1300, unit="degrees Celsius", head=_HEAT, label="Heat before the quench",
         meaning="the heat before the quench, for the advice on lost carbon"),
     number("soak", 0, 600, unit="minutes", head=_HEAT, label="Time at that heat", meaning="how long it is held at that heat"),
 )  # fmt: skip
 _MEASURED: Table = (
-    _read("thickness", 0.1, 100, "Thickness at end A"), _read("middle", 0.1, 100, "Thickness half-way"),
-    _read("far", 0.1, 100, "Thickness at end B"), _read("bow", 0, 100, "Bow, flat on a plate"),
-    _read("width", 1, 2500, "Width"), _read("length", 5, 15_000, "Length"),
+    _read("thickness", 0.1, 100, "Thickness at end A", "what calipers read there, or the only reading; the least of them counts"),
+    _read("middle", 0.1, 100, "Thickness half-way", "what calipers read half-way along"),
+    _read("far", 0.1, 100, "Thickness at end B", "what calipers read at the other end"),
+    _read("bow", 0, 100, "Bow, flat on a plate", "how far the bar is out of straight, flat on a plate"),
+    _read("width", 1, 2500, "Width", "what calipers read across"),
+    _read("length", 5, 15_000, "Length", "what the bar really is long"),
 )  # fmt: skip
 _BAR: Table = (
-    name(label="Name", meaning="steel and sizes"),
+    name(label="Name"),
     name("steel", label="Steel", meaning="any standard name, as O1, 1.2510 or 100Cr6, finds its density and quench"),
     length("thickness", 0.2, 60, label="Thickness", meaning="nominal"),
     length("width", 3, 1500, label="Width", meaning="nominal"),
@@ -131,7 +134,7 @@ _BAR: Table = (
     count("have", 0, MOST_COUNTED, head=_RACK, label="On the rack", meaning="how many are on the rack"),
     switch("offcut", head=_RACK, label="It is an offcut", meaning="what is on the rack is an offcut"),
     switch("buy", head=_RACK, label="More can be bought", meaning="more of it can be bought"),
-    money("price", head=_RACK, label="Price", meaning="for one per"),
+    money("price", head=_RACK, label="Price", meaning="as quoted"),
     choice("per", options=PER_WORDS, head=_RACK, label="The price is for", meaning="what the price is for"),
     money("shipping", head=_RACK, label="Carriage for a bar", meaning="added to the price of each bar bought"),
     money("cut_charge", head=_RACK, label="Cut charge for a bar", meaning="added to the price of each bar bought"),

@@ -1,20 +1,18 @@
-"""What older files and sessions need to be read by today's program: one function from each version to the next.
+"""What older files and sessions need to be read by today's program: a function from a version to the next, where one is needed.
 
-A kind of record or a field that only came needs no work (it takes its default), but a version: an older program then says
-that the file is newer than itself. What was renamed, split or moved needs a function that does it. A session holds the same
-values and goes through the same functions.
+A kind of record or a field that only came needs no work (it takes its default), but a version, which its row tells (`since`): an
+older program then says that the file is newer than itself. What was renamed, split or moved needs a function that does it. A
+session holds the same values and goes through the same functions.
 A file and a session of every version that was ever released stand in tests/samples and are opened by a test.
 """
 
 from collections.abc import Callable
 from typing import Any
 
+from workbook.document.fields import FIELDS
 from workbook.storage.patch import difference
 
-
-def _came_only(value: Any) -> Any:
-    """Something came, with a default."""
-    return value
+_BEFORE_ROWS_TOLD = 9
 
 
 def _steps_hold_what_changed(value: Any) -> Any:
@@ -39,21 +37,15 @@ def _entry(change: Any) -> Any:
             return change
 
 
-VERSION = 9
-STEPS: dict[int, Callable[[Any], Any]] = {  # from a version to the next
-    1: _came_only,  # materials, tools, kept layouts; paper, printer, steps and usual prices in the settings
-    2: _came_only,  # bevels held by angle, bulge, swedge; readings along a bar and its bow; quench, heat, jig and stone
-    3: _came_only,  # a gauge's steps; other printers with their margins and rolls; services that cut
-    4: _came_only,  # customers, orders, movements of stock, pieces cut; charges; more of bars, materials and order lines
-    5: _came_only,  # free points of outlines
-    6: _steps_hold_what_changed,
-    7: _came_only,  # the bar a template's blades are made of; the bar a piece was cut from, as it was read then
-    8: _came_only,  # the batch an order is made in
-}
+VERSION = max(_BEFORE_ROWS_TOLD, *(row.since for table in FIELDS.values() for row in table))
+# With 2 came materials, tools, kept layouts, paper, printer, steps, usual prices; 3: bevels by angle, bulge, swedge, readings
+# along a bar, quench, heat, jig, stone; 4: a gauge's steps, other printers, services that cut; 5: customers, orders, movements,
+# pieces, charges; 6: free points; 8: the bar a blade is made of and a piece was cut from; 9: the batch an order is made in.
+STEPS: dict[int, Callable[[Any], Any]] = {6: _steps_hold_what_changed}  # from a version to the next
 
 
 def migrated(value: Any, version: int) -> Any:
     """A body's JSON value of an older version as today's."""
     for number in range(version, VERSION):
-        value = STEPS[number](value)
+        value = STEPS[number](value) if number in STEPS else value
     return value

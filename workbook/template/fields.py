@@ -99,8 +99,18 @@ def _place(key: str) -> Field:
 
 FIELDS: dict[type, Table] = {
     **{kind: _group(group, kind) for group, kind in _GROUPS.items()},
-    FreePoint: (choice("run"), share("at"), length("x", -500, 500), length("y", -500, 500)),
-    HoleWish: (choice("purpose"), length("size", 0.3, 40), length("x", -1000, 1000), length("y", -200, 200)),
+    FreePoint: (
+        choice("run", meaning="a free point: which curve it pulls"),
+        share("at", meaning="where along that curve it lies, from the handle front (on the butt, from the back)"),
+        length("x", -500, 500, named="along", meaning="how far it is pulled to the point"),
+        length("y", -500, 500, named="up", meaning="how far it is pulled to the spine"),
+    ),
+    HoleWish: (
+        choice("purpose", meaning="holes listed one by one replace the family's"),
+        length("size", 0.3, 40, meaning="what goes through it; of the hole itself for epoxy"),
+        length("x", -1000, 1000, meaning="from the handle front, + to the point"),
+        length("y", -200, 200, meaning="from the straight axis, + to the spine"),
+    ),
     HolePattern: (
         choice("purpose"), length("size", 0.3, 40), count("count", 1, 100), length("first", -500, 500), length("last", -500, 500),
         switch("from_butt"), switch("fill"), length("web", 0, 50),
@@ -142,9 +152,11 @@ FIELDS: dict[type, Table] = {
             meaning="diameters of your round files; with the wheels they set the smallest inside radius"),
         choice("drills", entries=4, words=SERIES, options=_DRILLS, label="Drills",
             meaning="the series of drills you have; none named: by the unit"),
-        angle("angle_step", 0, 10, zero="any", label="A grinding jig is set in steps of", meaning="it takes any angle when 0"),
+        angle("angle_step", 0, 10, zero="any", label="A grinding jig is set in steps of",
+            meaning="a grinding jig; it takes any angle when 0"),
         length("gauge_step", 0, 1, Kind.FINE, zero="any", label="A surface gauge is set in steps of",
-            meaning="it takes any height when 0; else the nearest it can be set to is told, with the edge that leaves"),
+            meaning="a surface gauge; it takes any height when 0, "
+            "else the nearest it can be set to is told, with the edge that leaves"),
         length("stone", 0, 1000, zero="none", label="Round stone's diameter", meaning="diameter of a round stone to sharpen on"),
         length("projection", 10, 1000, label="Stone's rest to the knife's edge", meaning="from the rest to the edge"),
         length("rest", 0, 200, zero="an edge", label="Diameter of the stone's rest", meaning="the rest's own diameter"),

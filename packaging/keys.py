@@ -1,0 +1,144 @@
+"""Writes the README's table of the job file's keys from the rows that judge them.
+
+Run with the project's environment: `.venv/bin/python packaging/keys.py`; a test fails while the table is another.
+"""
+
+import sys
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, get_args, get_type_hints
+
+from msgspec import NODEFAULT
+from msgspec.structs import fields
+
+from workbook.document.fields import FIELDS
+from workbook.fields import LENGTHS, Field, Kind, limits_in_words
+from workbook.formats.family import form_words
+from workbook.shop.job import Bar, Make, Measured, Saw, Settings
+from workbook.template.fields import widest
+from workbook.template.model import FreePoint, HoleWish, Template
+from workbook.template.parameters import PARAMETERS, Parameter
+from workbook.template.service import Service
+from workbook.template.tools import Owned
+from workbook.units import INCH, as_fraction
+
+README = Path(__file__).parents[1] / "README.md"
+_TABLES = (
+    (FreePoint, "template.free"), (HoleWish, "template.hole"), (Bar, "bar"), (Measured, "bar.measured"), (Make, "make"),
+)  # fmt: skip
+HEAD = ("| key | takes | default | what it does |", "|---|---|---|---|")
+_JOB = (
+    ("job.name", "text", "Untitled job", ""),
+    ("job.units", "in, mm", "in", "for bare numbers and for what is printed"),
+    ("job.currency", "text", "USD", ""),
+)
+_TEMPLATE = (
+    ("template.name", "text", "required", ""),
+    ("template.family", "an id such as petty", "this or outline", "the ids are the file names in resources/templates"),
+    ("template.rolling", "along, across, free", "along", "how blanks may lie to the bar's length, in which it was rolled"),
+    ("template.bar", 'name of a [[bar]], or "nominal"', "the likeliest", "on the rack before for sale, measured before not"),
+    ("template.outline", "file name", "this or family", "an outline from a DXF or SVG"),
+    ("template.units", "in, mm, cm, m, ft", "the file's", "the outline's unit, where the file does not say"),
+)
+_BY_THE_JOB = {  # defaults that follow from the rest of the job
+    "bar.name": "steel and sizes", "bar.steel": "the only steel of the job", "bar.buy": "true when have is 0",
+    "make.steel": "the only steel of the job", "make.quantity": "1", "template.hole.y": "0",
+}  # fmt: skip
+Row = tuple[str, str, str, str]
+
+
+def rows() -> Iterator[Row]:
+    """Every key of a job file, what it takes, its default, and what it does."""
+    yield from _JOB
+    for kind, before in ((Saw, "saw"), (Settings, "settings"), (Owned, "tools"), (Service, "service")):
+        yield from _of(kind, before)
+    yield from _TEMPLATE
+    for parameter in PARAMETERS:
+        meaning = f"{parameter.label}: {parameter.meaning}"
+        yield f"template.{parameter.path}", _parameter_takes(parameter), "the family's", meaning
+    for kind, before in _TABLES:
+        yield from _of(kind, before)
+
+
+def _of(kind: Any, before: str) -> Iterator[Row]:
+    hints, own = get_type_hints(kind), {field.name: field for field in fields(kind)}
+    for row in (row for row in FIELDS[kind] if row.kind is not Kind.PART):
+        key = f"{before}.{row.named or row.key}"
+        default = _BY_THE_JOB.get(key) or _default(row, own[row.key].default)
+        yield key, _takes(row, hints[row.key]), default, row.meaning
+
+
+def _default(row: Field, value: Any) -> str:
+    if value is NODEFAULT:
+        return "required"
+    if value is None:
+        return row.none
+    if isinstance(value, bool):
+        return str(value).lower()
+    if row.kind in LENGTHS and isinstance(value, float):
+        return _length(value)
+    if isinstance(value, float | Decimal):
+        return f"{value:f}" if isinstance(value, Decimal) else f"{value:g}"
+    return str(value) if value not in ("", ()) else "none"
+
+
+def _length(mm: float) -> str:
+    """As a fraction of an inch where it is one, else in thousandths or mm, whichever is exact."""
+    if not mm:
+        return "0"
+    if abs(mm - round(mm / INCH * 64) / 64 * INCH) < 1e-9:
+        return f"{as_fraction(mm)} in"
+    return f"{mm / INCH:g} in" if abs(mm / INCH - round(mm / INCH, 3)) < 1e-9 else f"{mm:g} mm"
+
+
+def _takes(row: Field, hint: Any) -> str:
+    if row.kind is Kind.SWITCH:
+        return "true, false"
+    if row.kind is Kind.CHOICE:
+        words = row.words or tuple(get_args(hint) or hint)
+        return f"{'list of ' if row.entries else ''}{', '.join(words)}"
+    if row.kind is Kind.TEXT:
+        return "text"
+    if row.kind is Kind.MONEY:
+        return "amount"
+    named = {Kind.COUNT: "whole number", Kind.SHARE: "share"}
+    what = "length" if row.kind in LENGTHS else named.get(row.kind, "number")
+    return f"{'list of lengths, each' if row.entries else what + ','} {limits_in_words(row)}"
+
+
+def _parameter_takes(parameter: Parameter) -> str:
+    if parameter.kind is Kind.CHOICE:
+        return ", ".join(form_words(get_type_hints(Template)[parameter.group], parameter.key) or ())
+    if parameter.kind is Kind.TEXT:
+        return "text"
+    low, high = widest(parameter)
+    unit = "degrees" if parameter.kind is Kind.ANGLE else ""
+    row = Field(key=parameter.key, kind=parameter.kind, low=low, high=high, unit=unit)
+    own = _takes(row, float)
+    return f'{own}, or "full"' if parameter.path == "grind.height" else own
+
+
+def table() -> str:
+    """The table in Markdown."""
+    return "\n".join([*HEAD, *(f"| `{key}` | {' | '.join(more)} |" for key, *more in rows())])
+
+
+def with_table(text: str) -> str:
+    """A text in which the table stands in place of the one that is there."""
+    begin = text.index(HEAD[0])
+    end = text.index("\n\n", begin)
+    return text[:begin] + table() + text[end:]
+
+
+def main(arguments: list[str]) -> int:
+    """Writes the table; with `--check` says by its exit code whether it stands there."""
+    text = README.read_text(encoding="utf-8")
+    if "--check" in arguments:
+        return int(with_table(text) != text)
+    README.write_text(with_table(text), encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
