@@ -8,7 +8,7 @@ from typing import Literal, Union, get_args, get_origin, get_type_hints
 from msgspec import Struct
 from msgspec.structs import fields
 
-from workbook.document.fields import row_of
+from workbook.document.fields import FIELDS, row_of
 from workbook.fields import Kind
 from workbook.structs import replace
 
@@ -101,7 +101,17 @@ def filled(kind, base=None, **own):
     """A struct in which every field differs from that of the base, or from its default; but those that are given."""
     hints = hints_of(kind)
     before = {field.name: getattr(base, field.name) if base is not None else _default(field) for field in fields(kind)}
-    return kind(**{name: own[name] if name in own else another(before[name], hints[name], name) for name in before})
+    return kind(
+        **{name: own[name] if name in own else _within(kind, name, another(before[name], hints[name], name)) for name in before}
+    )
+
+
+def _within(kind, name, value):
+    """A number within the limits of its row, where it has one."""
+    row = next((row for row in FIELDS.get(kind, ()) if row.key == name), None)
+    if row is None or row.entries or isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    return value if row.low <= value <= row.high else row.low + (row.high - row.low) / 16
 
 
 def _default(field):
