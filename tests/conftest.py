@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, settings
 
 from tests.counts import tries
 from workbook.cli.main import main
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.tasks import compiling
 from workbook.tasks.demo import write_demo
 from workbook.tasks.layout import finish, search, start
@@ -55,7 +55,7 @@ def ready_workers(compiled):
 @pytest.fixture(scope="session")
 def tools():
     """The tools of a maker who works in inches."""
-    return Tools(drills=drills_for(drills(), "in"))
+    return Tools(drills=drills_for(facts().drills, "in"))
 
 
 @pytest.fixture(scope="session")

@@ -14,8 +14,8 @@ from workbook.document.records import BarRecord, MaterialRecord, Prices
 from workbook.shop.job import MOST_SLANT
 from workbook.shop.ledger import Why
 from workbook.shop.money import priced
+from workbook.shop.worth import worth
 from workbook.tasks.load import shaped
-from workbook.tasks.stock import worth
 from workbook.template.checks import CHECKS
 from workbook.units import INCH
 
@@ -187,7 +187,9 @@ def test_what_follows_from_a_table_is_what_would_follow_from_its_edit(window, pa
 
 def test_what_lies_here_is_worth_follows_and_opens(window, page):
     until(lambda: page.worth.text() != "-")
-    whole = worth(window.workspace.session.document)
+    document = window.workspace.session.document
+    bars, materials = (r.bar for r in document.all(BarRecord)), (r.material for r in document.all(MaterialRecord))
+    whole = worth(bars, materials, window.workspace.loaded.facts)
     assert page.worth.text() == priced(whole.amount, "USD")
     page.worth.open()
     assert page.worth.dialog.tree.topLevelItem(0).text(1) == page.worth.text()
@@ -210,7 +212,7 @@ def test_an_end_cannot_slant_over_half_the_bar(qtbot, window, page):
 
 
 def test_what_goes_wrong_while_the_stock_is_counted_is_told_on_the_window_s_thread(qtbot, page, monkeypatch):
-    def broken(document):
+    def broken(*stock):
         raise ValueError("no such steel")
 
     monkeypatch.setattr("workbook.app.pages.stock.page.worth", broken)

@@ -125,8 +125,8 @@ def pages(folder: Path) -> Iterator[Figures]:
 
 def grind(folder: Path) -> Iterator[Figures]:
     """Masses and both lines of a grind at 200 stations, of other blades each time."""
+    from workbook.formats import tables
     from workbook.formats.family import family
-    from workbook.formats.tables import drills
     from workbook.grind.handle_mass import Densities
     from workbook.grind.lines import grind_lines
     from workbook.grind.mass import masses
@@ -134,7 +134,8 @@ def grind(folder: Path) -> Iterator[Figures]:
     from workbook.template.shape import shape
     from workbook.template.tools import Tools, drills_for
 
-    tools, densities = Tools(drills=drills_for(drills(), "in")), Densities(steel=7.85, scales=1.35, fasteners=8.5, epoxy=1.15)
+    drills = tables.facts().drills if hasattr(tables, "facts") else tables.drills()
+    tools, densities = Tools(drills=drills_for(drills, "in")), Densities(steel=7.85, scales=1.35, fasteners=8.5, epoxy=1.15)
 
     def weigh(blank) -> None:
         grind_lines(blank, blank.thickness)

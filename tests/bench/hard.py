@@ -20,7 +20,7 @@ import ezdxf
 import numpy as np
 
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import Points, flatten
 from workbook.template.shape import shape
 from workbook.template.tools import Tools
@@ -53,7 +53,7 @@ JOBS = {
 
 def outline(chance: random.Random, points: int) -> Points:
     """A family's outline, stretched a little, told by so many points."""
-    at = flatten(shape(family(chance.choice(family_ids())), Tools(drills=drills())).outline)
+    at = flatten(shape(family(chance.choice(family_ids())), Tools(drills=facts().drills)).outline)
     at = at * [chance.uniform(0.85, 1.15), chance.uniform(0.9, 1.1)]
     ring = np.vstack([at, at[:1]])
     along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(ring, axis=0).T))]

@@ -23,7 +23,7 @@ import numpy as np
 import shapely
 
 from workbook.formats.family import family
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import Placement, Points, flatten
 from workbook.geometry.polygon import grown, of_points, simplified
 from workbook.nesting.model import NestingJob, Part, Stock
@@ -60,7 +60,7 @@ class Run:
 @cache
 def outline(name: str) -> Points:
     """A family's outline as it comes."""
-    return flatten(shape(family(name), Tools(drills=drills())).outline)
+    return flatten(shape(family(name), Tools(drills=facts().drills)).outline)
 
 
 def job(order: str) -> NestingJob:

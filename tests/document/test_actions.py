@@ -21,6 +21,7 @@ from workbook.document.records import (
 )
 from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family
+from workbook.formats.tables import facts
 from workbook.shop.job import Bar
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
@@ -104,9 +105,9 @@ def test_a_material_is_changed_and_taken_out(document):
 
 
 def test_tools_decide_the_smallest_radius_and_the_drills(document):
-    assert tools_for(job_of(document)).smallest_radius == 1.5
+    assert tools_for(job_of(document), facts()).smallest_radius == 1.5
     owned = Owned(wheels=(254.0, 50.8), files=(6.35,), drills=("metric",))
-    tools = tools_for(job_of(document.applied(whole.change_tools(document, owned, "tools.drills"))))
+    tools = tools_for(job_of(document.applied(whole.change_tools(document, owned, "tools.drills"))), facts())
     assert tools.smallest_radius == 6.35 / 2
     assert {drill.series for drill in tools.drills} == {"metric"}
 

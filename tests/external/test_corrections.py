@@ -11,10 +11,9 @@ import numpy as np
 import pytest
 from shapely import LineString, Point
 
-from workbook.formats.densities import density_of
 from workbook.formats.family import family
 from workbook.formats.pdf import measure
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.drawing import Text
 from workbook.geometry.path import Path, flatten
 from workbook.grind.bench import bench, heel
@@ -41,7 +40,7 @@ from workbook.template.shape import shape
 from workbook.template.tools import Owned, Tools
 
 INCH = 25.4
-TOOLS = Tools(drills=drills())
+TOOLS = Tools(drills=facts().drills)
 RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 
 
@@ -236,7 +235,7 @@ def test_woods_are_weighed_at_12_percent_moisture_and_materials_found_by_their_u
     """Specific gravities: Wood Handbook (FPL-GTR-190), tables 4-3 and 5-3: oven-dry mass on the volume at 12 %; chapter 4: the
     density at a moisture content is the specific gravity times one plus it. Air-dry 62 to 76 lb/ft3 for cocobolo: FPL sheet.
     Then specific gravity was taken for density, and names it did not know were weighed as canvas phenolic, 1.35."""
-    found = density_of(material)
+    found = facts().weighed(material)
     assert not found.others
     agrees(found.density, density, then, 0.006)
 
@@ -244,7 +243,7 @@ def test_woods_are_weighed_at_12_percent_moisture_and_materials_found_by_their_u
 @pytest.mark.parametrize(("material", "named"), [("oak", "white oak"), ("maple", "red maple"), ("curly maple", "red maple")])
 @pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_name_of_several_woods_is_said_to_be_so(material, named):
-    found = density_of(material)
+    found = facts().weighed(material)
     assert named in (found.name, *found.others)
     assert found.others
 

@@ -4,7 +4,7 @@ import pytest
 
 from tests.external.published import UNSEEN, Published, agrees, cells, of_table, published, table
 from workbook.formats.look_up import fact_tables
-from workbook.formats.tables import densities, drills
+from workbook.formats.tables import facts
 from workbook.units import INCH
 
 # ASTM E140, Table 1 (non-austenitic steels), from 68 down to 20 HRC; Brinell (10 mm carbide ball, 3000 kgf) from 65
@@ -87,7 +87,7 @@ def test_densities_are_the_same_in_pounds_an_inch():
 @pytest.mark.own_working("one table of the program beside the other")
 def test_what_a_knife_is_weighed_with_is_what_is_shown():
     shown = {float(density) for density in column("Densities", "g per cm3") if "no published" not in density}
-    assert set(densities().values()) <= shown
+    assert set(facts().densities.values()) <= shown
 
 
 @pytest.mark.outside(
@@ -115,7 +115,7 @@ def test_every_number_and_letter_drill():
     wanted |= {chr(ord("A") + i): int(size) / 1000 for i, size in enumerate(LETTERS.split())}
     shown = dict(zip(column("Drills", "label"), column("Drills", "diameter, in"), strict=True))
     assert {label: float(shown[label]) for label in wanted} == wanted
-    used = {d.label: d.diameter for d in drills() if d.series in ("number", "letter")}
+    used = {d.label: d.diameter for d in facts().drills if d.series in ("number", "letter")}
     assert used == pytest.approx({label: size * INCH for label, size in wanted.items()}, abs=1e-4)
 
 

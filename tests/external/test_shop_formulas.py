@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from workbook.formats.tables import density_of_steel
+from workbook.formats.tables import facts
 from workbook.shop.charges import Charges, starts_of
 from workbook.shop.job import Bar
 from workbook.shop.labour import Stage, batch, nth, run, share_good
@@ -108,7 +108,7 @@ def test_a_foot_of_bar_weighs_what_the_handbook_says(thickness, width, pounds):
     """Steel handbook, flat bars, lb/ft; the rule 3.40 w t is rounded to its third place."""
     bar = Bar(name="", steel="1084", thickness=thickness * INCH, width=width * INCH, length=12 * INCH)
     assert mass(bar, 7.85) / POUND == pytest.approx(pounds, abs=0.003)
-    assert density_of_steel("1084") == pytest.approx(7.85, abs=0.05)
+    assert facts().density("1084") == pytest.approx(7.85, abs=0.05)
 
 
 @pytest.mark.own_working("a limit of our own")

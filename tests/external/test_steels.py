@@ -5,7 +5,7 @@ import re
 import pytest
 
 from workbook.formats.look_up import celsius, fact_tables
-from workbook.formats.steels import steel_named, steels, steels_in
+from workbook.formats.tables import facts
 
 CATALOGUE = "a machine shop's published catalogue of material norms: W.-Nr., EN ISO"
 OPEN_LIST = "a published list of materials: EN name, number, AISI, density"
@@ -54,19 +54,19 @@ UNS = {  # published pages on each steel, and tables to ASTM A276, A681, A684, A
 @pytest.mark.outside("published lists of materials, each named in SECOND")
 def test_numbers_and_en_names_are_those_of_a_second_list(number, row):
     en, name, _ = row
-    assert steel_named(number).name == steel_named(en).name == name
+    assert facts().steels.named(number).name == facts().steels.named(en).name == name
 
 
 @pytest.mark.own_working("the table beside the second list")
 def test_every_number_of_the_table_is_in_the_second_list():
-    numbers = {name for steel in steels() for name in steel.others if re.fullmatch(r"1\.\d{4}", name)}
+    numbers = {name for steel in facts().steels.all for name in steel.others if re.fullmatch(r"1\.\d{4}", name)}
     assert numbers == set(SECOND)
 
 
 @pytest.mark.parametrize(("name", "uns"), UNS.items())
 @pytest.mark.outside("published pages of UNS numbers, named beside each")
 def test_uns_numbers_are_those_of_published_pages(name, uns):
-    assert steel_named(uns) == steel_named(name)
+    assert facts().steels.named(uns) == facts().steels.named(name)
 
 
 # Least and most of each element in per cent; None where there is no such end.
@@ -86,7 +86,7 @@ LIMITS = [
 @pytest.mark.outside("the limits of each standard, named beside them")
 def test_compositions_have_the_limits_of_their_standard(name, standard, limits):
     composition = next(t for t in fact_tables() if t.title == "Composition of steels")
-    row = next(row for row in composition.rows if steel_named(name) in steels_in(row[0]))
+    row = next(row for row in composition.rows if facts().steels.named(name) in facts().steels.in_cell(row[0]))
     for element, wanted in limits.items():
         assert span(row[composition.heads.index(element)]) == wanted, (standard, element)
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from tests.formats.jobs import LEAST, job
 from workbook.formats.family import family
+from workbook.formats.tables import facts
 from workbook.problems import JobError
 from workbook.shop.job import Cutting, Edges
 from workbook.tasks.sheets import saw_radius
@@ -195,6 +196,6 @@ def test_edges_of_each_kind_have_their_own_margin():
 
 def test_a_band_is_read_and_a_radius_of_the_makers_own_counts_before_it():
     read = job(LEAST + '[saw]\nband = "1/4 in"\n')
-    assert saw_radius(read.saw) == pytest.approx(0.625 * 25.4)
-    assert saw_radius(job(LEAST + '[saw]\nband = "1/4 in"\ntightest_radius = 0.5\n').saw) == pytest.approx(12.7)
-    assert saw_radius(job(LEAST).saw) is None
+    assert saw_radius(read.saw, facts()) == pytest.approx(0.625 * 25.4)
+    assert saw_radius(job(LEAST + '[saw]\nband = "1/4 in"\ntightest_radius = 0.5\n').saw, facts()) == pytest.approx(12.7)
+    assert saw_radius(job(LEAST).saw, facts()) is None

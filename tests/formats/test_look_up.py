@@ -3,7 +3,7 @@
 import pytest
 
 from workbook.formats.look_up import celsius, fact_tables
-from workbook.formats.steels import steels_in
+from workbook.formats.tables import facts
 
 OF_STEELS = ("Heat treatment of steels", "Hardness after tempering", "Composition of steels", "Names of steels")
 
@@ -52,7 +52,7 @@ def test_what_can_hurt_has_its_caution():
 
 @pytest.mark.parametrize("title", OF_STEELS)
 def test_every_row_of_a_table_of_steels_names_one_of_the_table_of_names(title):
-    unknown = [row[0] for row in table(title).rows if not steels_in(row[0])]
+    unknown = [row[0] for row in table(title).rows if not facts().steels.in_cell(row[0])]
     assert unknown == []
 
 
@@ -70,7 +70,7 @@ def test_every_row_of_a_table_of_steels_names_one_of_the_table_of_names(title):
     ],
 )
 def test_any_name_of_a_steel_finds_its_rows_in_every_table(title, typed, name):
-    found = {steel.name for row in table(title).matching(typed) for steel in steels_in(row[0])}
+    found = {steel.name for row in table(title).matching(typed) for steel in facts().steels.in_cell(row[0])}
     assert found == {name}
 
 

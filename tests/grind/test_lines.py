@@ -10,7 +10,7 @@ from tests.counts import tries
 from tests.strategies import changes, made
 from workbook.formats.family import family, family_ids
 from workbook.formats.pdf import measure
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import Path, flatten
 from workbook.grind.bench import heel
 from workbook.grind.lines import grind_lines
@@ -24,7 +24,7 @@ from workbook.template.parameters import changed
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 
-TOOLS = Tools(drills=drills_for(drills(), "in"))
+TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 
 

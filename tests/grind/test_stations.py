@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.counts import tries
 from tests.strategies import changes, made, numbers
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import Path, flatten
 from workbook.grind.bench import heel
 from workbook.grind.bevel import FlatBevel, Fourth
@@ -26,7 +26,7 @@ from workbook.template.parameters import changed
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
-TOOLS = Tools(drills=drills_for(drills(), "in"))
+TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 QUICK = settings(max_examples=tries(30, 240), phases=[Phase.explicit, Phase.generate])
 HUNTER = "drop-point-hunter"
 

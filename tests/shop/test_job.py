@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.formats.family import family
-from workbook.formats.tables import drills, hot_rolled_skin
+from workbook.formats.tables import facts
 from workbook.geometry.path import Placement, polyline
 from workbook.nesting.model import BarUse, Layout, Piece
 from workbook.shop.checks import check_bars
@@ -58,7 +58,9 @@ def test_separation_is_the_kerf_and_twice_the_clean_up():
 
 
 def found(*bars, tools, **saw):
-    return [(p.severity.value, p.what) for p in check_bars(job(*bars, **saw), {"Petty": shape(PETTY, tools)}, hot_rolled_skin)]
+    return [
+        (p.severity.value, p.what) for p in check_bars(job(*bars, **saw), {"Petty": shape(PETTY, tools)}, facts().hot_rolled_skin)
+    ]
 
 
 def test_a_job_with_a_bar_for_every_blank_has_no_problem(tools):
@@ -144,13 +146,13 @@ def test_one_template_in_two_steels_is_counted_on():
 
 
 FREE = replace(PETTY, rolling=Rolling.FREE)
-X0, Y0, X1, Y1 = shape(PETTY, Tools(drills=drills())).extent()
+X0, Y0, X1, Y1 = shape(PETTY, Tools(drills=facts().drills)).extent()
 LONG, HIGH = X1 - X0, Y1 - Y0
 
 
 def told(template, *bars, tools, **saw):
     asked = replace(job(*bars, **saw), templates=(template,))
-    return [(p.what, p.is_, p.wanted) for p in check_bars(asked, {"Petty": shape(template, tools)}, hot_rolled_skin)]
+    return [(p.what, p.is_, p.wanted) for p in check_bars(asked, {"Petty": shape(template, tools)}, facts().hot_rolled_skin)]
 
 
 def test_a_blank_that_may_lie_across_its_bar_has_no_problem_where_it_fits_one_way(tools):
@@ -194,10 +196,10 @@ def test_a_drawing_askew_by_over_ten_degrees_lies_along_by_its_longer_side(turne
         polyline([(0.0, 0.0), (100.0, 0.0), (100.0, 20.0), (0.0, 20.0)], closed=True)
     )
     drawn = DrawnTemplate(name="plate", source="plate.dxf", thickness=2.0, outline=outline)
-    (angle,) = directions(drawn, shape_of_drawn(drawn, Tools(drills=drills())))
+    (angle,) = directions(drawn, shape_of_drawn(drawn, Tools(drills=facts().drills)))
     assert degrees(angle) == pytest.approx(lies, abs=1e-6)
     across = replace(drawn, rolling=Rolling.ACROSS)
-    (other,) = directions(across, shape_of_drawn(across, Tools(drills=drills())))
+    (other,) = directions(across, shape_of_drawn(across, Tools(drills=facts().drills)))
     assert degrees(other) == pytest.approx(lies + 90, abs=1e-6)
 
 

@@ -16,6 +16,7 @@ from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.formats import pdf
+from workbook.formats.tables import facts
 from workbook.geometry.path import flatten
 from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, thickness_of
@@ -25,6 +26,7 @@ from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing, Way
 from workbook.shop.quote import Option
+from workbook.shop.worth import at_bench, weight_words, worth
 from workbook.structs import replace
 from workbook.tasks.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut, without_bar
 from workbook.tasks.demo import demo_document
@@ -35,8 +37,8 @@ from workbook.tasks.load import shaped
 from workbook.tasks.order_steel import Steel, at_once, laid_of, of_lines, of_pieces, quick_layout, to_lay, wishes
 from workbook.tasks.quote_out import quote_pdf_pages, quote_text
 from workbook.tasks.quoting import prices, sizes_in, sizes_of, worked_out
+from workbook.tasks.scales import pairs_of_one
 from workbook.tasks.sheets import run_of
-from workbook.tasks.stock import at_bench, pairs_of_one, weight_words, worth
 from workbook.units import INCH
 
 
@@ -205,8 +207,9 @@ def test_agreed_orders_count_as_open_and_no_others(shop):
 
 
 def test_the_stock_is_worth_what_lies_there(shop):
-    document, _ = shop
-    whole = worth(document)
+    document, loaded = shop
+    bars, materials = (r.bar for r in document.all(BarRecord)), (r.material for r in document.all(MaterialRecord))
+    whole = worth(bars, materials, loaded.facts)
     assert whole.amount == sum(part.amount for part in whole.parts)
     assert whole.part("Other materials").part("slow epoxy").amount == Decimal("36.00")
 
@@ -227,17 +230,17 @@ def test_a_bar_at_the_bench_is_its_steel_carriage_and_cut(shop):
     document, _ = shop
     bar = next(r.bar for r in document.all(BarRecord))
     dearer = replace(bar, per=PricePer.FOOT, price=Decimal("4.20"), shipping=Decimal("6.00"), cut_charge=Decimal("1.50"))
-    opened = at_bench(dearer, "USD")
+    opened = at_bench(dearer, 7.85, "USD")
     assert opened.amount == Decimal("12.60") + Decimal("7.50")
     assert opened.part("Steel").how == "$4.20 a ft × 3"
-    assert at_bench(replace(bar, shipping=Decimal(0), cut_charge=Decimal(0)), "USD").parts[0].how == "$33.50 for one"
+    assert at_bench(replace(bar, shipping=Decimal(0), cut_charge=Decimal(0)), 7.85, "USD").parts[0].how == "$33.50 for one"
 
 
 def test_a_quarter_by_two_bar_a_foot_long_weighs_what_the_handbook_says(shop):
     """Steel handbook, flat bars: 1.70 lb/ft."""
     bar = Bar(name="", steel="1084", thickness=INCH / 4, width=2 * INCH, length=12 * INCH)
-    assert weight_words(bar, "in") == "1.70 lb"
-    assert weight_words(bar, "mm") == "0.77 kg"
+    assert weight_words(bar, facts().density("1084"), "in") == "1.70 lb"
+    assert weight_words(bar, facts().density("1084"), "mm") == "0.77 kg"
 
 
 def test_what_is_left_of_a_line_is_what_steel_is_needed_for(shop):

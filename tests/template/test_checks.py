@@ -8,7 +8,7 @@ import pytest
 
 from tests.sentences import remedy_words
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import Arc, Line, Path, circle, polyline
 from workbook.geometry.polygon import edge_distance
 from workbook.problems import Severity
@@ -27,7 +27,7 @@ from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 
 PETTY = family("petty")
-TOOLS = Tools(drills=drills_for(drills(), "in"))
+TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 PLATE = polyline([(-100.0, -20.0), (0.0, -20.0), (0.0, 20.0), (-100.0, 20.0)], closed=True)
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.sentences import remedy_words
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import hands
+from workbook.formats.tables import facts
 from workbook.geometry.polygon import edge_distance, polygon
 from workbook.paths import resource
 from workbook.template.checks import check
@@ -91,7 +91,7 @@ def test_shares_of_hands_are_those_of_the_survey():
     """ANSUR II percentiles of hand breadth as published (resources/data/hands.csv), and rising between them."""
     with resource("data", "hands.csv").open(encoding="utf-8", newline="") as file:
         rows = {row["sex"]: row for row in csv.DictReader(file) if row["measure"] == "handbreadth"}
-    for own, sex in zip(hands(), ("male", "female"), strict=True):
+    for own, sex in zip(facts().hands, ("male", "female"), strict=True):
         for column, share in (("p5", 0.05), ("p25", 0.25), ("p50", 0.50), ("p75", 0.75), ("p95", 0.95)):
             assert own.share_under(float(rows[sex][column])) == pytest.approx(share)
         rising = [own.share_under(breadth) for breadth in range(50, 120)]
@@ -100,7 +100,7 @@ def test_shares_of_hands_are_those_of_the_survey():
 
 
 def test_a_longer_handle_fits_more_hands():
-    shares = [fit(changed(family("petty"), "handle.length", length).handle, hands()).shares for length in (85, 95, 110)]
+    shares = [fit(changed(family("petty"), "handle.length", length).handle, facts().hands).shares for length in (85, 95, 110)]
     assert [s[0][1] for s in shares] == sorted(s[0][1] for s in shares)
     assert shares[-1][0][1] > 0.99
     assert shares[0][1][1] > shares[0][0][1]  # at the same length more of the women's hands

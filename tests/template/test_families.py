@@ -7,7 +7,7 @@ import pytest
 from shapely.geometry import LinearRing, Polygon
 
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import Bezier, curvature, flatten, tangents
 from workbook.template.checks import check
 from workbook.template.model import Bevel, EdgeForm, SpineForm, TangForm
@@ -118,7 +118,7 @@ def test_spine_and_belly_never_wave(blank):
 @pytest.mark.parametrize("unit", ["in", "mm"])
 @pytest.mark.parametrize("name", family_ids())
 def test_a_family_passes_every_check_without_a_word(name, unit):
-    tools = Tools(drills=drills_for(drills(), unit))
+    tools = Tools(drills=drills_for(facts().drills, unit))
     assert check(shape(family(name), tools), tools) == []
 
 

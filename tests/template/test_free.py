@@ -12,7 +12,7 @@ from shapely import LineString
 from tests.counts import some, tries
 from tests.strategies import free_points
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import (
     Arc,
     Bezier,
@@ -46,7 +46,7 @@ from workbook.template.resizing import Part, Taken, scaled, with_part
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
-TOOLS = Tools(drills=drills_for(drills(), "in"))
+TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 POINTS = free_points(along=15.0, up=4.0)
 
 

@@ -6,7 +6,7 @@ from math import hypot
 import pytest
 
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.polygon import polygon
 from workbook.structs import replace
 from workbook.template.checks import check
@@ -93,7 +93,7 @@ def test_lightening_holes_make_way_for_one_that_carries_load(tools):
 @pytest.mark.parametrize("name", family_ids())
 @pytest.mark.parametrize(("unit", "size"), [("in", 6.35), ("mm", 6.0)])
 def test_lightening_says_nothing_of_thin_webs(name, unit, size):
-    tools = Tools(drills=drills_for(drills(), unit))
+    tools = Tools(drills=drills_for(facts().drills, unit))
     blank = shape(in_inches(family(name)) if unit == "in" else family(name), tools)
     assert not check(shape(lightened(blank, size, tools.web), tools), tools)
 

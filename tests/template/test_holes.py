@@ -93,9 +93,9 @@ def test_an_epoxy_hole_has_no_hole_in_the_scale(tools):
 
 
 def test_a_metric_maker_gets_metric_drills(tools):
-    from workbook.formats.tables import drills
+    from workbook.formats.tables import facts
 
-    assert {d.series for d in drills_for(drills(), "mm")} == {"metric"}
+    assert {d.series for d in drills_for(facts().drills, "mm")} == {"metric"}
     assert {d.series for d in tools.drills} == {"number", "letter", "fraction"}
 
 

@@ -8,7 +8,7 @@ from shapely.geometry import LineString, Polygon
 from tests.counts import tries
 from tests.strategies import changes, made
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import flatten
 from workbook.template.checks import check
 from workbook.template.model import GROUPS, EdgeForm, FreePoint, Run, SpineForm, TangForm
@@ -17,7 +17,7 @@ from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
 MANY = tries(60, 20_000)
-TOOLS = Tools(drills=drills_for(drills(), "in"))
+TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 
 
 def sound(template):

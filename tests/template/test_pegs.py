@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.path import flatten, tangents
 from workbook.grind.lines import grind_lines
 from workbook.template.checks import check
@@ -21,7 +21,7 @@ from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 from workbook.units import INCH
 
-TOOLS = Tools(drills=drills_for(drills(), "in"))
+TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 STEP = INCH / 64
 
 

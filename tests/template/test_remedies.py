@@ -8,7 +8,7 @@ from hypothesis import given
 from tests.sentences import remedy_words
 from tests.strategies import changes, made
 from workbook.formats.family import family
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.problems import Problem
 from workbook.structs import replace
 from workbook.template.checks import check
@@ -19,7 +19,7 @@ from workbook.template.remedies import _weight, remedy
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
-TOOLS = Tools(drills=drills_for(drills(), "in"))
+TOOLS = Tools(drills=drills_for(facts().drills, "in"))
 TUBE = HoleWish(purpose=Purpose.LANYARD, size=6.35, x=-60, y=-1)
 
 CASES = {

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from msgspec.structs import fields
 
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.polygon import polygon
 from workbook.grind.checks import GroundFrom, check_grind
 from workbook.structs import replace
@@ -97,6 +97,6 @@ def test_a_family_in_inches_has_sizes_of_an_inch_rule_and_nothing_to_say(name):
         assert sixteenths == pytest.approx(round(sixteenths))
     assert any(made.blade.thickness == pytest.approx(n * INCH / 64) for n in (4, 5, 6, 8, 10, 12, 16))
     assert made.blade.thickness == pytest.approx(family(name).blade.thickness, rel=0.16)
-    blank = shape(made, Tools(drills=drills_for(drills(), "in")))
-    assert not check(blank, Tools(drills=drills_for(drills(), "in")))
+    blank = shape(made, Tools(drills=drills_for(facts().drills, "in")))
+    assert not check(blank, Tools(drills=drills_for(facts().drills, "in")))
     assert not check_grind(blank, GroundFrom(bar=blank.thickness))

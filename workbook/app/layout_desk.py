@@ -10,7 +10,6 @@ from workbook.document.document import Document
 from workbook.document.orders import lines_of
 from workbook.document.queries import template_named
 from workbook.document.records import AT_HAND, LayoutRecord
-from workbook.shop.job import suits
 from workbook.tasks.work import new_id, now
 from workbook.units import counted
 
@@ -32,11 +31,9 @@ class LayoutDesk:
 
     def one_more(self, template: str) -> bool:
         """One more of a template, in the steel it is ordered in or that suits it; whether there is such a steel."""
-        job = self._space.loaded.job
-        steels = [wish.steel for wish in job.make if wish.template == template]
-        steels += [bar.steel for bar in job.bars if suits(job, job.template(template), bar.steel, bar)]
-        if steels:
-            return self.make_more(template, steels[0])
+        steel = self._space.loaded.steel_of(template)
+        if steel:
+            return self.make_more(template, steel)
         self._space.said.emit(f"No bar here suits {template}: add one on the page Stock.")
         return False
 

@@ -11,7 +11,6 @@ from workbook.document.queries import template_named
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.shop.entry import EntryError
-from workbook.shop.job import suits
 from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import OrderWish, iso_date, order_entry
 from workbook.structs import replace
@@ -43,7 +42,7 @@ class OrderDesk:
             wish = order_entry(text, [template.name for template in job.templates], steels)
         except EntryError as trouble:
             return str(trouble), "", ""
-        steel = wish.steel or self._steel_for(wish.template)
+        steel = wish.steel or self._space.loaded.steel_of(wish.template)
         if not steel:
             return f"No bar here is as thick as {wish.template} asks for: name a steel, or add a bar on the page Stock.", "", ""
         before, order = self._order(wish, chosen)
@@ -75,20 +74,15 @@ class OrderDesk:
         handles = (m for m in self._document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
         return next((record.id for record in handles), "")
 
-    def _steel_for(self, template: str) -> str:
-        job = self._space.loaded.job
-        asked = next((wish.steel for wish in job.make if wish.template == template), "")
-        return asked or next((bar.steel for bar in job.bars if suits(job, job.template(template), bar.steel, bar)), "")
-
     def another_line(self, order: str) -> str:
         """One more line of an order, of the first template it has not yet; its id, "" where there is none to be had."""
         there = {line.of for line in lines_of(self._document, order)}
-        records = [record for record in self._document.all(TemplateRecord) if self._steel_for(record.template.name)]
+        records = [record for record in self._document.all(TemplateRecord) if self._space.loaded.steel_of(record.template.name)]
         record = next((one for one in records if one.id not in there), next(iter(records), None))
         if record is None:
             self._space.said.emit("No bar here suits any template: add one on the page Stock.")
             return ""
-        steel = self._steel_for(record.template.name)
+        steel = self._space.loaded.steel_of(record.template.name)
         line = OrderLine(id=new_id(), place=0.0, of=record.id, steel=steel, quantity=1, order=order, handle=self._handle())
         return line.id if self._space.do(orders.add_line(self._document, line)) else ""
 

@@ -8,8 +8,9 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from workbook.formats.steels import Steel, steel_named, steels_in
+from workbook.formats.tables import facts
 from workbook.paths import resource
+from workbook.shop.steels import Steel
 
 _LAST = ("source", "basis", "sure_pct")  # columns that stand behind the others, in this order
 _OF_STEELS = ("steel", "material")  # columns that name a steel: its other names find the row too
@@ -29,8 +30,9 @@ class FactTable(Struct, frozen=True):
     def matching(self, words: str) -> list[tuple[str, ...]]:
         """The rows that hold every word, in any column or as a name of their steel; "100 Cr 6" is one word where it names one."""
         text = words.casefold().strip()
-        parts = [text] if self.steels and steel_named(text) is not None else text.split()
-        wanted = [(part, steel_named(part)) for part in parts]
+        named = facts().steels.named
+        parts = [text] if self.steels and named(text) is not None else text.split()
+        wanted = [(part, named(part)) for part in parts]
         steels = self.steels or ((),) * len(self.rows)
         return [
             row
@@ -56,7 +58,7 @@ def _table(file: Path, title: str, caution: str) -> FactTable:
     names = [each for name in names for each in _with_celsius(name, names)]
     rows = tuple(tuple(row[name] if name in row else celsius(row[name[:-1] + "F"]) for name in names) for row in cells)
     of_steels = names[0] in _OF_STEELS
-    steels = tuple(steels_in(row[0]) for row in rows) if of_steels else ()
+    steels = tuple(facts().steels.in_cell(row[0]) for row in rows) if of_steels else ()
     return FactTable(title, tuple(_head(name) for name in names), rows, caution, steels)
 
 

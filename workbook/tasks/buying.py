@@ -10,7 +10,6 @@ from workbook.document.document import Document
 from workbook.document.orders import blanks_started, cut_by_line, lines_of
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
-from workbook.formats.tables import density_of_steel
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.needs import uses
@@ -68,7 +67,7 @@ def steel_needs(laid: Laid) -> list[Need]:
     taken_too = {need.what for need in found}
     for bar, n in bought(laid):
         what = f"more of {bar.name}" if bar.name in taken_too else bar.name
-        density = density_of_steel(bar.steel)
+        density = laid.loaded.facts.density(bar.steel)
         weight = f"{n * mass(bar, density) / 1000:.2f} kg"
         found.append(Need(what=what, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
     return found

@@ -1,7 +1,7 @@
 """All families of the starting library on one page: to judge them beside each other."""
 
 from workbook.formats.family import family, family_ids
-from workbook.formats.tables import drills
+from workbook.formats.tables import facts
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text
 from workbook.geometry.path import Placement
 from workbook.sheets.paper import Page
@@ -16,7 +16,7 @@ _FRONT = 150.0  # mm from a cell's left edge to the handle front
 
 def contact_page() -> Page:
     """One page, true size, every family with its name and sizes."""
-    tools = Tools(drills=drills_for(drills(), "in"))
+    tools = Tools(drills=drills_for(facts().drills, "in"))
     shapes = [(family(name), shape(family(name), tools)) for name in family_ids()]
     rows = -(-len(shapes) // _COLUMNS)
     width, height = _WIDE * _COLUMNS, _TALL * rows

@@ -5,7 +5,6 @@ from typing import Any
 
 from msgspec import Struct
 
-from workbook.formats.tables import density_of_steel
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import NestingJob
 from workbook.shop.money import NOTHING, cents
@@ -85,7 +84,7 @@ def estimate_json(found: Estimate) -> dict[str, Any]:
     laid = found.laid
     buy = []
     for bar, count in bought(laid):
-        density = density_of_steel(bar.steel)
+        density = laid.loaded.facts.density(bar.steel)
         buy.append(
             {
                 "name": bar.name,

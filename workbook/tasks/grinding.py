@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from math import degrees
 from typing import Any
 
-from workbook.formats.densities import Weighed, density_of
-from workbook.formats.tables import density_of_steel, density_of_steel_known
 from workbook.grind.balance import Change, Lightened, changes, lightenings
 from workbook.grind.bench import Bench, bench
 from workbook.grind.handle_mass import Densities
@@ -13,6 +11,8 @@ from workbook.grind.heat import Lost, carbon_lost
 from workbook.grind.mass import Masses, masses
 from workbook.grind.section import CrossSection, section
 from workbook.grind.stations import State
+from workbook.shop.densities import Weighed
+from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.tasks.load import LoadedJob
 from workbook.template.contour import is_bare
@@ -44,20 +44,20 @@ def densities_for(loaded: LoadedJob, name: str, bar: InHand) -> tuple[Densities,
     scales, metal = (handle.material, handle.fasteners) if handle is not None else (_UNKNOWN_SCALE, _UNKNOWN_METAL)
     assumed, found = list[str](), list[float]()
     for material, instead in ((scales, _UNKNOWN_SCALE), (metal, _UNKNOWN_METAL)):
-        row = density_of(material)
+        row = loaded.facts.weighed(material)
         if handle is None or not is_bare(handle):
             assumed += _assumed(material, row, instead)
-        found.append((row or _known(instead)).density)
-    steel = density_of_steel(bar.steel)
-    if density_of_steel_known(bar.steel) is None:
+        found.append((row or _known(loaded.facts, instead)).density)
+    steel = loaded.facts.density(bar.steel)
+    if loaded.facts.known_density(bar.steel) is None:
         named = f"the density of the steel “{bar.steel}” is in no table" if bar.steel else "no steel is chosen"
         assumed.append(f"{named}; weighed as plain carbon steel, {steel:g} g/cm³")
-    epoxy = _known("cured unfilled epoxy").density
+    epoxy = _known(loaded.facts, "cured unfilled epoxy").density
     return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy), tuple(assumed)
 
 
-def _known(material: str) -> Weighed:
-    found = density_of(material)
+def _known(facts: Facts, material: str) -> Weighed:
+    found = facts.weighed(material)
     assert found is not None
     return found
 

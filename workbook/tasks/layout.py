@@ -6,7 +6,6 @@ from math import radians
 
 from msgspec import Struct
 
-from workbook.formats.tables import density_of_steel
 from workbook.geometry.path import flatten
 from workbook.nesting.aims import aims
 from workbook.nesting.by_hand import clashing
@@ -54,7 +53,7 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
     """Parts and bars for the search. A kind of bar that is on the rack and for sale becomes two."""
     job = loaded.job
     parts = tuple(_part(loaded, i) for i in range(len(job.make)))
-    stock = [(bar, item) for bar in job.bars for item in _stock(bar, job.saw)]
+    stock = [(bar, item) for bar in job.bars for item in _stock(bar, loaded.facts.density(bar.steel), job.saw)]
     together = frozenset(
         (p, s)
         for p, wish in enumerate(job.make)
@@ -95,8 +94,7 @@ def _part(loaded: LoadedJob, index: int) -> Part:
     )
 
 
-def _stock(bar: Bar, saw: Saw) -> Iterator[Stock]:
-    density = density_of_steel(bar.steel)
+def _stock(bar: Bar, density: float, saw: Saw) -> Iterator[Stock]:
     edge = saw.margin_of(bar.edges) if bar.edges is not Edges.MILL else None
     if bar.have:
         source = "offcut" if bar.offcut else "rack"

@@ -7,8 +7,9 @@ from weakref import WeakKeyDictionary
 
 from msgspec import Struct
 
-from workbook.formats.tables import drills, hot_rolled_skin, quench_words
+from workbook.formats.tables import facts
 from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
+from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand, bars_for, in_hand, nominal_bar
 from workbook.shop.job import AnyTemplate, Job, Quench
 from workbook.structs import replace
@@ -30,6 +31,7 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
     """A job with the shapes of its templates, by name. What checks say of it is found when it is asked for, and kept."""
 
     job: Job
+    facts: Facts
     tools: Tools
     shapes: dict[str, Shape]
 
@@ -61,6 +63,10 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
         """The bar that blades of a template are made of."""
         return in_hand(self.job, name, self.bars_for(name))
 
+    def steel_of(self, name: str) -> str:
+        """The steel that blades of a template are made of: of the bar in hand, else of one that suits; "" where none does."""
+        return next((bar.steel for bar in (self.in_hand(name), *self.bars_for(name)) if bar.steel), "")
+
     def judged_on(self, name: str, bar: InHand) -> tuple[Problem, ...]:
         """The problems of one template made of a bar, and of its blanks with that bar, worst first."""
         from workbook.shop.checks import check_bar
@@ -68,7 +74,9 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
         blank, quench = self.shapes[name], quench_for(self, bar.steel)
         own = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
         lying = [each for each in self.job.bars if bar.rack and each.name in bar.names]
-        return tuple(worst_first((*own, *(p for each in lying for p in check_bar(self.job, blank, each, hot_rolled_skin)))))
+        return tuple(
+            worst_first((*own, *(p for each in lying for p in check_bar(self.job, blank, each, self.facts.hot_rolled_skin))))
+        )
 
     def stops(self, name: str, bar: InHand | None = None) -> list[Mistake]:
         """Why a template may be neither printed nor cut, if a check stops it. `bar`: that it is made of, else the one in hand."""
@@ -85,7 +93,7 @@ class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
         """The problems between the blanks to be made and the bars."""
         from workbook.shop.checks import check_bars
 
-        return check_bars(self.job, self.shapes, hot_rolled_skin)
+        return check_bars(self.job, self.shapes, self.facts.hot_rolled_skin)
 
 
 def stop_told(problem: Problem, unit: Unit) -> Mistake:
@@ -118,7 +126,7 @@ def quench_for(loaded: LoadedJob, steel: str) -> str:
     """What a steel is quenched in: as the maker says, else as the table of heat treatment begins for it; oil when unknown."""
     if loaded.job.settings.quench is not Quench.BY_STEEL:
         return loaded.job.settings.quench.value
-    words = quench_words(steel)
+    words = loaded.facts.quench_words(steel)
     places = {name: words.find(word) for word, name in _QUENCHES if word in words}
     return min(places, key=lambda name: places[name], default="oil")
 
@@ -157,15 +165,19 @@ def _no_outline(wanted: Sequence[tuple[str, str | None]]) -> list[JobError]:
     return [JobError([Mistake(place="file", what="is not read here.")]) for _ in wanted]
 
 
-def shaped(job: Job, before: LoadedJob | None = None) -> LoadedJob:
-    """The job with its shapes. Those that are as they were `before` are the same ones: what is kept of them stays good."""
-    tools = tools_for(job)
-    known = {t.name: t for t in before.job.templates} if before is not None and before.tools == tools else {}
+def shaped(job: Job, before: LoadedJob | None = None, known: Facts | None = None) -> LoadedJob:
+    """The job with its shapes. Those that are as they were `before` are the same ones: what is kept of them stays good.
+
+    `known`: the facts to count by, where they are not those of before or those that come with the program.
+    """
+    by = known or (before.facts if before is not None else facts())
+    tools = tools_for(job, by)
+    earlier = {t.name: t for t in before.job.templates} if before is not None and before.tools == tools else {}
     shapes = {
-        t.name: before.shapes[t.name] if before is not None and known.get(t.name) == t else shape_for(t, tools)
+        t.name: before.shapes[t.name] if before is not None and earlier.get(t.name) == t else shape_for(t, tools)
         for t in job.templates
     }
-    return LoadedJob(job=job, tools=tools, shapes=shapes)
+    return LoadedJob(job=job, facts=by, tools=tools, shapes=shapes)
 
 
 def with_template(loaded: LoadedJob, template: AnyTemplate) -> LoadedJob:
@@ -174,11 +186,11 @@ def with_template(loaded: LoadedJob, template: AnyTemplate) -> LoadedJob:
     return shaped(replace(loaded.job, templates=templates), loaded)
 
 
-def tools_for(job: Job) -> Tools:
+def tools_for(job: Job, known: Facts) -> Tools:
     """The maker's tools as the job's settings have them."""
     s = job.settings
     return Tools(
-        drills=drills_for(drills(), job.unit, job.tools.drills),
+        drills=drills_for(known.drills, job.unit, job.tools.drills),
         tang_clearance=s.tang_clearance,
         smallest_radius=job.tools.smallest_radius or s.smallest_radius,
         web=s.web,

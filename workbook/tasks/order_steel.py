@@ -12,7 +12,6 @@ from workbook.document.document import Document
 from workbook.document.orders import blanks_started
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
-from workbook.formats.tables import density_of_steel
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.shop.checks import margins
 from workbook.shop.job import Bar, Job, Make, Measured, suits
@@ -81,7 +80,7 @@ def of_pieces(document: Document, line: OrderLine, planned: Steel) -> Steel:
 def _ways(loaded: LoadedJob, name: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
     """What one blank costs in rows on each bar, and how many blanks such bars take; None for bars that can be bought."""
     for bar in _suiting(loaded.job, name, steel):
-        n, density = _in_rows(loaded, name, bar), density_of_steel(bar.steel)
+        n, density = _in_rows(loaded, name, bar), loaded.facts.density(bar.steel)
         if n and bar.have:
             yield material_price(bar, density) / n, bar, n * bar.have
         bought = _in_rows(loaded, name, replace(bar, measured=Measured(), slant=0.0)) if bar.buy else 0

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from math import degrees
 from typing import Any
 
-from workbook.formats.tables import density_of_steel
 from workbook.nesting.model import DECIMALS, By, Piece, written
 from workbook.sheets.bar import BarPlan
 from workbook.shop.job import Bar
@@ -135,7 +134,7 @@ def buy_rows(laid: Laid) -> list[list[str]]:
         ]
     ]
     for bar, count in bought(laid):
-        density = density_of_steel(bar.steel)
+        density = laid.loaded.facts.density(bar.steel)
         sizes = [f"{v:.3f}" for v in (bar.thickness, bar.width, bar.length)]
         money = [material_price(bar, density), bar.shipping, bar.cut_charge, count * full_price(bar, density)]
         rows.append([bar.name, bar.steel, *sizes, str(count), *(f"{m:.2f}" for m in money), f"{count * mass(bar, density):.0f}"])

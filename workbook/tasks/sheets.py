@@ -5,7 +5,6 @@ from collections.abc import Iterator, Sequence
 
 from workbook.formats.font import measure
 from workbook.formats.qr import qr
-from workbook.formats.tables import least_saw_radius
 from workbook.grind.bench import readings
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
@@ -16,6 +15,7 @@ from workbook.sheets.bench_words import heat_words
 from workbook.sheets.paper import Page, Run, paper_of
 from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import PARTS, template_pages
+from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
@@ -62,11 +62,11 @@ def bars_planned(laid: Laid, *, cuts: bool = True) -> Iterator[BarPlan]:
     yield from (bar_plan(laid, i, names[i], parted=cuts) for i in range(len(laid.layout.bars)))
 
 
-def saw_radius(saw: Saw) -> float | None:
+def saw_radius(saw: Saw, facts: Facts) -> float | None:
     """The least radius the saw turns in; None when nothing is known of it."""
     if saw.tightest_radius is not None or saw.band is None:
         return saw.tightest_radius
-    return least_saw_radius(saw.band)
+    return facts.least_saw_radius(saw.band)
 
 
 def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) -> BarPlan:
@@ -122,7 +122,7 @@ def _saw_lines(
     """The lines along which blanks are parted, and those that turn too tightly for the saw."""
     saw = laid.loaded.job.saw
     lines = between(blanks, cuts, saw.separation, (stock.length, stock.width), straight=laid.nesting.hulls)
-    least = saw_radius(saw)
+    least = saw_radius(saw, laid.loaded.facts)
     return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
 
 

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 
 from workbook.document.document import Document
 from workbook.document.shop_records import OrderRecord
-from workbook.formats.densities import density_of
 from workbook.grind.bench import heel
+from workbook.shop.densities import Weighed
 from workbook.shop.orders import Status
 from workbook.tasks.load import LoadedJob
 from workbook.template.contour import is_bare
@@ -35,7 +35,7 @@ def _fair(document: Document, loaded: LoadedJob) -> Iterator[str]:
     yield from _told(held, "the bevel keeps its angle round the belly too, and so the grind line runs a little higher there")
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
     yield from _told(late, "the spine before hardening is told as the bevel leaves it")
-    handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(t.handle.material)]
+    handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(loaded.facts.weighed(t.handle.material))]
     yield from _told(handled, "mass and balance: woods are weighed at 12 % moisture, and what is in no table is said")
     if loaded.job.tools.stone and loaded.job.tools.jig_offset:
         yield "The rest beside your round stone, with the jig: it stood on the wrong side of the blade."
@@ -53,7 +53,6 @@ def _told(names: Iterable[str], what: str) -> Iterator[str]:
         yield f"{', '.join(known[:_FEW])}{more}: {what}."
 
 
-def _weighed_otherwise(material: str) -> bool:
+def _weighed_otherwise(found: Weighed | None) -> bool:
     """Whether a handle material is a wood, or one that is asked for now."""
-    found = density_of(material)
     return found is None or bool(found.others) or found.wood

@@ -11,7 +11,6 @@ from workbook.app.workspace import Workspace
 from workbook.document.action import Action, plain
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
-from workbook.formats.tables import density_of_steel
 from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
@@ -89,8 +88,8 @@ class HoleGroup(Group):
         blank = self._space.blank
         if blank.template is None:
             return ""
-        steel = next((wish.steel for wish in self._space.loaded.job.make if wish.template == blank.name), "")
-        grams = drilled_out(blank.template, blank.holes) * density_of_steel(steel) / 1000
+        loaded = self._space.loaded
+        grams = drilled_out(blank.template, blank.holes) * loaded.facts.density(loaded.steel_of(blank.name)) / 1000
         return f"The holes take {grams:.1f} g of steel out."
 
     def _entered(self, key: str, value: Any) -> None:

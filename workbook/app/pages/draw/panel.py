@@ -16,9 +16,8 @@ from workbook.app.widgets.parameter_row import ParameterRow
 from workbook.app.workspace import Workspace
 from workbook.document.orders import hands_for
 from workbook.document.queries import template_named
-from workbook.formats.tables import hands
 from workbook.template.contour import scale_wanted
-from workbook.template.hand import BESIDE, GRIP, fit
+from workbook.template.hand import BESIDE, GRIP, Hands, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, of_group
 from workbook.units import Unit, built, show
@@ -157,15 +156,15 @@ class Panel(QWidget):
         if self._groups["handle"].head.open:
             document = self._workspace.session.document
             customers = hands_for(document, template_named(document, template.name).id)
-            self._hand.setText(hand_words(template, unit, customers))
+            self._hand.setText(hand_words(template, self._workspace.loaded.facts.hands, unit, customers))
         self.holes.refresh()
         for name, group in self._groups.items():
             group.head.summarise(summary(template, name, unit))
 
 
-def hand_words(t: Template, unit: Unit, customers: Sequence[tuple[str, float]] = ()) -> str:
+def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Sequence[tuple[str, float]] = ()) -> str:
     """Whom the handle fits, of many people and of those who ordered it, and the scales its contour needs."""
-    found = fit(t.handle, hands())
+    found = fit(t.handle, hands)
     shares = " and ".join(f"{share:.0%} of {people}" for people, share in found.shares)
     round_palm = f"{show(found.girth, unit)} {unit}"
     grip = "within" if found.suits else "outside"

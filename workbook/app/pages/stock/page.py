@@ -29,8 +29,8 @@ from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, TOO_SLANTED, PricePer
 from workbook.shop.ledger import Why
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
+from workbook.shop.worth import worth
 from workbook.structs import replace
-from workbook.tasks.stock import worth
 from workbook.tasks.work import new_id
 
 _PICTURED = 60  # kinds of bars in the picture
@@ -184,11 +184,12 @@ class StockPage(Page):
 
     def _count_worth(self) -> None:
         """Counts what lies here, beside the window: of very many bars that takes as long as all the rest."""
-        document = self._workspace.session.document
+        document, facts = self._workspace.session.document, self._workspace.loaded.facts
 
         def count() -> None:
             try:
-                found: Worked | Exception = worth(document)
+                bars = (record.bar for record in document.all(BarRecord))
+                found: Worked | Exception = worth(bars, (r.material for r in document.all(MaterialRecord)), facts)
             except Exception as trouble:  # noqa: BLE001  # told by the window's thread
                 found = trouble
             with suppress(RuntimeError):  # the window is gone
@@ -293,7 +294,7 @@ class StockPage(Page):
 
     def _pairs(self) -> None:
         """How many pairs of scales of the template on the board one sheet gives: a knife takes that part of it."""
-        from workbook.tasks.stock import pairs_of_one
+        from workbook.tasks.scales import pairs_of_one
 
         record, space = self._record, self._workspace
         if isinstance(record, MaterialRecord):

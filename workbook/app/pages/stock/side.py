@@ -22,7 +22,7 @@ from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.fields import MOST_COUNTED
 from workbook.shop.ledger import TAKES, Entry, Why
 from workbook.shop.orders import DONE
-from workbook.tasks.stock import at_bench, weight_words
+from workbook.shop.worth import at_bench, weight_words
 
 Stocked = BarRecord | MaterialRecord
 _BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Return"), (Why.SCRAPPED, "Scrap"))
@@ -152,8 +152,9 @@ class StockSide(QWidget):
         if isinstance(record, BarRecord):
             self._show_orders()
             currency = self._workspace.session.document.settings.currency
-            self.price.say(in_money(at_bench(record.bar, currency), currency))
-            self.weight.setText(weight_words(record.bar, self._workspace.unit))
+            density = self._workspace.loaded.facts.density(record.bar.steel)
+            self.price.say(in_money(at_bench(record.bar, density, currency), currency))
+            self.weight.setText(weight_words(record.bar, density, self._workspace.unit))
 
     def _show_ledger(self, record: Stocked) -> None:
         lines, then = list[_Line](), Decimal(0)

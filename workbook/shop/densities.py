@@ -1,14 +1,12 @@
 """What handle materials and pins weigh: a row of the shipped tables, or what the maker wrote behind the name."""
 
-import csv
 import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from functools import cache
 
 from msgspec import Struct
 
 from workbook.number_in import NumberError, parse_number
-from workbook.paths import resource
 
 _SPELT = {"fiber": "fibre", "aluminum": "aluminium", "vulcanized": "vulcanised", "stabilized": "stabilised"}
 _FIGURE = {"curly", "figured", "quilted", "flamed", "flame", "fiddleback", "birdseye", "dyed", "quartersawn"}  # weighs as plain
@@ -25,14 +23,16 @@ class Weighed(Struct, frozen=True):
     wood: bool = False
 
 
-class _Row(Struct, frozen=True):
+class Material(Struct, frozen=True):
+    """A row of a table."""
+
     name: str
-    density: float
+    density: float  # g/cm3
     wood: bool
     names: tuple[frozenset[str], ...]  # the words of its name, then of every other name
 
 
-def density_of(material: str) -> Weighed | None:
+def weighed(material: str, rows: Sequence[Material]) -> Weighed | None:
     """The density written behind a name ("1.1 g/cm3"), else of the row of that name, else of the first row whose name holds
     all its words; None where no row does. Words of figure ("curly") do not count.
     """
@@ -40,8 +40,8 @@ def density_of(material: str) -> Weighed | None:
     if own is not None:
         return Weighed(material, own)
     wanted = _words(material) - _FIGURE
-    exact = [row for row in _rows() if wanted in row.names]
-    found = exact or [row for row in _rows() if wanted and any(wanted <= name for name in row.names)]
+    exact = [row for row in rows if wanted in row.names]
+    found = exact or [row for row in rows if wanted and any(wanted <= name for name in row.names)]
     return Weighed(found[0].name, found[0].density, tuple(row.name for row in found[1:]), found[0].wood) if found else None
 
 
@@ -57,20 +57,13 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(_SPELT.get(word, word) for word in re.findall(r"[^\W_]+", text.casefold()))
 
 
-@cache
-def _rows() -> tuple[_Row, ...]:
-    woods = _read("look_up", "woods.csv", name="common", density="density_12pct_g_cm3")
-    return (*woods, *_read("densities.csv", name="material", density="g_per_cm3"))
+def materials_of(woods: Iterable[Mapping[str, str]], others: Iterable[Mapping[str, str]]) -> tuple[Material, ...]:
+    """The rows of two tables: woods (resources/data/look_up/woods.csv), then all else (resources/data/densities.csv)."""
+    of_woods = _read(woods, "common", "density_12pct_g_cm3", wood=True)
+    return (*of_woods, *_read(others, "material", "g_per_cm3", wood=False))
 
 
-def _read(*path: str, name: str, density: str) -> tuple[_Row, ...]:
-    with resource("data", *path).open(encoding="utf-8", newline="") as file:
-        return tuple(
-            _Row(
-                row[name],
-                float(row[density]),
-                "woods.csv" in path,
-                tuple(_words(words) for words in (row[name], *row["also"].split(";")) if words),
-            )
-            for row in csv.DictReader(file)
-        )
+def _read(rows: Iterable[Mapping[str, str]], name: str, density: str, *, wood: bool) -> Iterator[Material]:
+    for row in rows:
+        names = tuple(_words(words) for words in (row[name], *row["also"].split(";")) if words)
+        yield Material(row[name], float(row[density]), wood, names)

@@ -1,0 +1,47 @@
+"""What bars weigh and cost at the bench, and what lies in the shop is worth."""
+
+from collections.abc import Iterable
+
+from workbook.shop.facts import Facts
+from workbook.shop.job import Bar, PricePer
+from workbook.shop.ledger import exact
+from workbook.shop.materials import Material
+from workbook.shop.money import cents, priced
+from workbook.shop.steel import mass, material_price
+from workbook.shop.worked import Worked, total
+from workbook.units import INCH, Unit
+
+POUND = 453.59237  # g, by definition (international yard and pound agreement)
+
+
+def worth(bars: Iterable[Bar], materials: Iterable[Material], facts: Facts) -> Worked:
+    """What lies in the shop, at what it cost: every kind opened to its count and price."""
+    steel = [_lying(bar, facts.density(bar.steel)) for bar in bars if bar.have]
+    others = [
+        Worked(each.name, cents(each.price * exact(each.have)), f"{each.have:g} {each.per}") for each in materials if each.have
+    ]
+    return total("In stock", [total("Steel", steel), total("Other materials", others)])
+
+
+def _lying(bar: Bar, density: float) -> Worked:
+    return Worked(bar.name, bar.have * material_price(bar, density), f"{bar.have} there")
+
+
+def at_bench(bar: Bar, density: float, currency: str) -> Worked:
+    """What one bar costs when it is bought, opened: the steel as it is quoted, carriage, cut charge. Density in g/cm3."""
+    quoted = f"{priced(bar.price, currency)} for one"
+    if bar.per is not PricePer.BAR:
+        much = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
+        quoted = f"{priced(bar.price, currency)} a {bar.per} × {much.get(bar.per, mass(bar, density) / 1000):.4g}"
+    parts = [
+        Worked("Steel", material_price(bar, density), quoted),
+        Worked("Carriage", cents(bar.shipping)),
+        Worked("Cut charge", cents(bar.cut_charge)),
+    ]
+    return total("One at the bench", [part for part in parts if part.amount or part.words == "Steel"])
+
+
+def weight_words(bar: Bar, density: float, unit: Unit) -> str:
+    """What one bar weighs, from its nominal size and its steel's density in g/cm3."""
+    grams = mass(bar, density)
+    return f"{grams / POUND:.2f} lb" if unit == "in" else f"{grams / 1000:.2f} kg"
