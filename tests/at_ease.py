@@ -3,7 +3,7 @@
 import time
 from unittest.mock import patch
 
-from workbook.tasks import order_steel, worker
+from workbook.tasks import estimate, worker
 
 AT_ONCE, REST = 10, 0.3  # steps; s after each further one
 QUICK = 12  # steps for the steel of an order
@@ -26,5 +26,5 @@ def serve_at_ease(pipe):
             if progress.step > AT_ONCE:
                 time.sleep(REST)
 
-    with patch.object(worker, "search", at_ease), patch.object(order_steel, "STEPS", QUICK):
+    with patch.object(worker, "search", at_ease), patch.object(estimate, "STEPS", QUICK):
         worker.serve(pipe)

@@ -9,10 +9,11 @@ from hypothesis import HealthCheck, settings
 from tests.counts import tries
 from workbook.cli.main import main
 from workbook.formats.tables import facts
+from workbook.model.laying import finish, start
 from workbook.tasks import compiling
 from workbook.tasks.demo import write_demo
-from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import load_job
+from workbook.tasks.searching import search
 from workbook.template.tools import Tools, drills_for
 
 _SLOW = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
@@ -66,7 +67,7 @@ def demo_file(tmp_path_factory):
 
 @pytest.fixture(scope="session")
 def demo(demo_file):
-    """The demo job, loaded."""
+    """The model of the demo job."""
     return load_job(demo_file)
 
 

@@ -221,8 +221,8 @@ def put_in_place() -> None:
 def pytest_collection_finish() -> None:
     """As a plugin: makes sure that it is the copy that the tests have."""
     name, _, file = os.environ[VARIABLE].partition("=")
-    loaded = sys.modules.get(name)
-    assert loaded is None or loaded.__file__ == file
+    model = sys.modules.get(name)
+    assert model is None or model.__file__ == file
 
 
 def main(arguments: list[str]) -> int:

@@ -5,9 +5,10 @@ import ezdxf  # noqa: F401
 import workbook.formats.dxf_in
 import workbook.tasks.guarded  # noqa: F401
 from tests.at_ease import AT_ONCE
+from workbook.model.laying import start
 from workbook.tasks import compiling
 from workbook.tasks.demo import demo_job
-from workbook.tasks.layout import search, start
+from workbook.tasks.searching import search
 
 if compiling.possible() and compiling.ready():
     compiling.load()

@@ -273,7 +273,7 @@ def test_a_file_name_that_is_no_unicode_text_opens_by_command_and_is_there_again
     start = start_usual()
     assert (start.session.path, petty(start.session)) == (odd, 140.5)
     start.session.close()
-    assert Workspace(start.session, Look()).loaded.job.template("Petty").blade.length == 140.5
+    assert Workspace(start.session, Look()).model.job.template("Petty").blade.length == 140.5
 
 
 def test_a_backup_is_restored_by_its_name_from_the_file_menu(qtbot, window, saved):

@@ -41,7 +41,7 @@ def cancelled(qtbot, window):
 
 
 def test_cancel_ends_the_reader_and_changes_nothing(qtbot, window, slow):
-    names, session = list(window.workspace.loaded.shapes), window.workspace.session
+    names, session = list(window.workspace.model.shapes), window.workspace.session
     window.filing.open_file(slow)
     qtbot.waitUntil(lambda: shown(window) is not None)
     assert "many curves.dxf" in shown(window).findChild(object, "words").text()
@@ -49,7 +49,7 @@ def test_cancel_ends_the_reader_and_changes_nothing(qtbot, window, slow):
     cancelled(qtbot, window)
     qtbot.waitUntil(lambda: not readers(), timeout=5000)
     at_rest(window)
-    assert (list(window.workspace.loaded.shapes), window.workspace.session.steps) == (names, ())
+    assert (list(window.workspace.model.shapes), window.workspace.session.steps) == (names, ())
     assert window.workspace.session is session
     assert not window.findChildren(QMessageBox)
 
@@ -65,8 +65,8 @@ def test_what_is_asked_for_last_counts(qtbot, window, slow, tmp_path):
     window.filing.open_file(slow)
     window.filing.open_file(drawing(tmp_path / "plate.dxf", 4))
     at_rest(window)
-    qtbot.waitUntil(lambda: "plate" in window.workspace.loaded.shapes)
-    assert "many curves" not in window.workspace.loaded.shapes
+    qtbot.waitUntil(lambda: "plate" in window.workspace.model.shapes)
+    assert "many curves" not in window.workspace.model.shapes
     assert len(window.workspace.session.steps) == 1
     qtbot.waitUntil(lambda: not readers(), timeout=5000)
 

@@ -165,7 +165,7 @@ def test_marked_as_cut_everything_is_booked_and_one_undo_takes_it_back(qtbot, wi
     after = window.workspace.session.document
     assert len(list(after.all(PieceRecord))) == blanks
     assert any(r.bar.offcut and r.bar.have for r in after.all(BarRecord))
-    assert not window.workspace.loaded.job.make
+    assert not window.workspace.model.job.make
     assert page.laid is None
     assert "Nothing is to be made" in page.side.words.text()
     window.workspace.undo()
@@ -192,9 +192,9 @@ def test_orders_and_bars_are_ticked_in_and_out(qtbot, window, page):
     item = next(widget.item(n) for n in range(widget.count()) if "there" in widget.item(n).text())
     name = item.text().split("   ")[0]
     item.setCheckState(Qt.CheckState.Unchecked)
-    assert name not in [bar.name for bar in window.workspace.loaded.job.bars]
+    assert name not in [bar.name for bar in window.workspace.model.job.bars]
     window.workspace.undo()
-    assert name in [bar.name for bar in window.workspace.loaded.job.bars]
+    assert name in [bar.name for bar in window.workspace.model.job.bars]
 
 
 def test_the_figures_open_to_how_they_came_about(qtbot, page):

@@ -23,8 +23,8 @@ def told(space):
     heard = []
 
     def hear(change):
-        assert space.chosen in space.loaded.shapes
-        assert change == Changed(unit=True) or space.unit == space.loaded.job.unit
+        assert space.chosen in space.model.shapes
+        assert change == Changed(unit=True) or space.unit == space.model.job.unit
         heard.append(change)
 
     space.changed.connect(hear)
@@ -44,7 +44,7 @@ def shown(space):
 
 def other(space):
     """Another template than the one chosen."""
-    return next(t.name for t in space.loaded.job.templates if t.name != space.chosen)
+    return next(t.name for t in space.model.job.templates if t.name != space.chosen)
 
 
 DEEDS = {

@@ -38,7 +38,7 @@ def opened(window, name):
 def everything_said(window):
     """Whatever the workspace can tell, is told."""
     space = window.workspace
-    first, *others = (template.name for template in space.loaded.job.templates)
+    first, *others = (template.name for template in space.model.job.templates)
     space.choose((others or [first])[-1])
     space.choose(first)
     space.edit("blade.length", space.template(first).blade.length + 1)

@@ -216,14 +216,14 @@ def test_a_file_that_is_no_drawing_is_said(window, tmp_path):
 def test_an_old_print_is_known_again(window):
     space = window.workspace
     now = shape_mark(space.blank)
-    assert "is Petty as it is now" in recognised(space.session.document, space.loaded, [now])
+    assert "is Petty as it is now" in recognised(space.session.document, space.model, [now])
     space.keep_revision("Petty", "template sheet")
     space.edit("blade.length", 150.0)
-    told = recognised(space.session.document, space.loaded, [now])
+    told = recognised(space.session.document, space.model, [now])
     assert "is Petty, revision 1" in told
     assert "print it again" in told
-    assert "no template or kept revision" in recognised(space.session.document, space.loaded, ["222222"])
-    assert "six letters" in recognised(space.session.document, space.loaded, [])
+    assert "no template or kept revision" in recognised(space.session.document, space.model, ["222222"])
+    assert "six letters" in recognised(space.session.document, space.model, [])
 
 
 def test_its_code_can_be_pasted(qtbot, window, monkeypatch):
@@ -252,7 +252,7 @@ def test_printers_and_services_are_chosen_by_name(window, monkeypatch):
     settings = space.session.document.settings
     assert (settings.printer.name, settings.printers) == ("plotter", (Printer(),))
     assert (settings.service.name, settings.services) == ("jet", (Service(),))
-    assert space.loaded.job.service.name == "jet"
+    assert space.model.job.service.name == "jet"
     menu = menu_of(window, "Printer")
     menu.aboutToShow.emit()
     assert [a.text() for a in menu.actions()][:2] == ["without a name", "plotter"]
@@ -266,7 +266,7 @@ def test_a_template_that_a_check_stops_is_not_written(qtbot, window, dialog):
     """An edge angle under the bevel's own."""
     window.workspace.edit("grind.edge_angle", 5.0)
     window.workspace.edit("grind.height", 5.0)
-    assert any(p.severity == "stop" for p in window.workspace.loaded.checked("Petty"))
+    assert any(p.severity == "stop" for p in window.workspace.model.checked("Petty"))
     qtbot.waitUntil(lambda: "no edge can be sharpened" in dialog.trouble.text(), timeout=20000)
     assert not dialog.files
     assert not dialog.save.isEnabled()

@@ -64,15 +64,15 @@ def test_habits_count_at_once_and_are_undone(qtbot, window):
     field.selectAll()
     qtbot.keyClicks(field, "1/16")
     qtbot.keyClick(field, Qt.Key.Key_Return)
-    assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 16)
+    assert window.workspace.model.job.saw.kerf == pytest.approx(INCH / 16)
     assert [words_of(step)[:8] for step in window.workspace.session.steps] == ["saw kerf"]
     habits.findChild(QComboBox, "saw.cutting").activated.emit(1)
-    assert window.workspace.loaded.job.saw.cutting.value == "straight"
+    assert window.workspace.model.job.saw.cutting.value == "straight"
     habits.findChild(QAbstractButton, "rules.offcuts_first").click()
-    assert window.workspace.loaded.job.settings.offcuts_first
+    assert window.workspace.model.job.settings.offcuts_first
     for _ in range(3):
         window.workspace.undo()
-    assert window.workspace.loaded.job.saw.kerf == pytest.approx(INCH / 32)
+    assert window.workspace.model.job.saw.kerf == pytest.approx(INCH / 32)
     assert not habits.findChild(QAbstractButton, "rules.offcuts_first").isChecked()
 
 
@@ -92,7 +92,7 @@ def typed(qtbot, field, text):
 
 def test_every_setting_has_its_field_with_what_counts_now(qtbot, window):
     settings = shown(qtbot, Settings(window, window.workspace))
-    saw = window.workspace.loaded.job.saw
+    saw = window.workspace.model.job.saw
     assert all(settings.form.field(item.key).accessibleName() for item in ITEMS if isinstance(item, Item))
     assert settings.form.field("saw.bar_edge")._value == saw.edge_margin
 
@@ -103,9 +103,9 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
     field = settings.form.field
     typed(qtbot, field("tools.wheels"), "10, 2 in")
     typed(qtbot, field("tools.files"), "1/4")
-    assert space.loaded.tools.smallest_radius == pytest.approx(INCH / 8)
+    assert space.model.tools.smallest_radius == pytest.approx(INCH / 8)
     field("tools.drills").activated.emit(3)
-    assert {drill.series for drill in space.loaded.tools.drills} == {"metric"}
+    assert {drill.series for drill in space.model.tools.drills} == {"metric"}
     field("paper").activated.emit(2)
     typed(qtbot, field("printer.x"), "99.5")
     field("steps.inch").activated.emit(2)
@@ -147,7 +147,7 @@ def test_the_unit_of_the_workbook_is_shown_at_once(qtbot, window):
     settings = shown(qtbot, Settings(window, window.workspace))
     settings.form.field("unit").activated.emit(1)
     assert window.workspace.unit == "mm"
-    assert window.workspace.loaded.job.unit == "mm"
+    assert window.workspace.model.job.unit == "mm"
     window.workspace.undo()
     assert window.workspace.unit == "in"
 

@@ -62,7 +62,7 @@ def test_an_edited_template_is_laid_out_anew_when_the_page_is_entered(qtbot, win
 
 
 def test_a_blank_that_fits_no_bar_is_said_in_words(qtbot, window):
-    job = window.workspace.loaded.job
+    job = window.workspace.model.job
     narrow = tuple(replace(bar, width=20.0, measured=type(bar.measured)()) for bar in job.bars)
     window.work_on(work_on(replace(job, bars=narrow)))
     window.show_page("layout")
@@ -143,10 +143,10 @@ def test_one_more_blank_is_laid_where_there_is_room_and_the_order_grows(qtbot, w
     offcuts = [cost.offcut for cost in laid.costs.each]
     bar = offcuts.index(max(offcuts))
     part = laid.layout.bars[bar].pieces[0].part
-    wish = laid.loaded.job.make[part]
+    wish = laid.model.job.make[part]
     with qtbot.waitSignal(page.search.answered, timeout=30_000):
         page.one_more(bar, part)
-    assert window.workspace.loaded.job.make[part].quantity == wish.quantity + 1
+    assert window.workspace.model.job.make[part].quantity == wish.quantity + 1
     assert sum(piece.part == part for use in page.laid.layout.bars for piece in use.pieces) == wish.quantity + 1
     assert faults(page.laid.nesting, page.laid.layout) == []
     assert page.search.running
@@ -267,12 +267,12 @@ def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page, mo
     monkeypatch.setattr("workbook.app.workspace._ONE_STEP", 60.0)  # however long the layout takes
     box = page.side.order.count("Paring", "O1")
     counted(qtbot, box, "2")
-    assert next(wish.quantity for wish in window.workspace.loaded.job.make if wish.template == "Paring") == 2
+    assert next(wish.quantity for wish in window.workspace.model.job.make if wish.template == "Paring") == 2
     assert words_of(window.workspace.session.steps[-1]) == "make 2 Paring of O1"
     qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
     assert sum(piece.part == 2 for use in page.laid.layout.bars for piece in use.pieces) == 2
     counted(qtbot, box, "0")
-    assert [wish.template for wish in window.workspace.loaded.job.make] == ["Petty", "Santoku type"]
+    assert [wish.template for wish in window.workspace.model.job.make] == ["Petty", "Santoku type"]
     window.workspace.undo()  # one number changed twice is one step
     assert page.side.order.count("Paring", "O1").number == 4
 
@@ -284,7 +284,7 @@ def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qt
     assert (box.number, page.side.order.count("Petty", "52100").number) == (0, 6)
     counted(qtbot, box, "2")
     counted(qtbot, page.side.order.count("Petty", "52100"), "0")
-    assert ("Petty", "1095", 2) in [(m.template, m.steel, m.quantity) for m in window.workspace.loaded.job.make]
+    assert ("Petty", "1095", 2) in [(m.template, m.steel, m.quantity) for m in window.workspace.model.job.make]
     assert page.side.order.count("Petty", "52100").number == 0
     box = page.side.order.count("Petty", "1095")
     box.clearFocus()
@@ -296,7 +296,7 @@ def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qt
 
 
 def test_with_nothing_to_lay_out_there_are_no_figures(qtbot, window, page):
-    for wish in list(window.workspace.loaded.job.make):
+    for wish in list(window.workspace.model.job.make):
         window.workspace.layouts.make(wish.template, wish.steel, 0)
     assert page.side.figures["steel"].text() == "-"
     assert "To be made" in page.side.words.text()

@@ -15,11 +15,11 @@ from tests.counts import some
 from workbook.app.widgets.export_dialog import ExportDialog
 from workbook.cli.main import main
 from workbook.document.records import Revision
+from workbook.model.results import layout_json
 from workbook.nesting.model import written as outline
 from workbook.structs import replace
 from workbook.tasks.exports import EXPORTS
 from workbook.tasks.job_files import job_files
-from workbook.tasks.results import layout_json
 from workbook.template.model import TangForm
 from workbook.template.service import DxfVersion, Service
 
@@ -77,7 +77,7 @@ class Ways:
 
     def job(self):
         """The job of the window as a file."""
-        for name, content in job_files(self.window.workspace.loaded, "job.toml").items():
+        for name, content in job_files(self.window.workspace.model, "job.toml").items():
             (self.folder / name).write_bytes(content)
         return self.folder / "job.toml"
 
@@ -167,7 +167,7 @@ def test_a_template_that_is_stopped_on_a_layout(ways, window, page):
     space.edit("tang.length", 200.0)
     wanted = ways.by_dialog("sheets")
     assert any("The tang is longer" in line for line in wanted)
-    page.shown.laid = replace(laid, loaded=space.loaded)
+    page.shown.laid = replace(laid, model=space.model)
     for key in OF_BARS:
         assert ways.by_dialog(key) == wanted, key
         assert ways.by_command("sheets", "--what", key, "--layout", layout) == wanted, key

@@ -57,7 +57,7 @@ def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window
     assert words_of(space.session.steps[-1]) == "old pattern: bar thickness 3/32 in"
     space.undo()
     space.undo()
-    assert "old pattern" not in space.loaded.shapes
+    assert "old pattern" not in space.model.shapes
     assert not panel._drawn.isVisibleTo(panel)
 
 

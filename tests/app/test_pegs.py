@@ -121,7 +121,7 @@ def test_a_peg_stops_at_its_range_with_the_reason(window, board):
     assert "goes no further" in window.draw._scene.tag or "no more room" in window.draw._scene.tag
     board.grab()
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
-    assert not [p for p in window.workspace.loaded.checked("Petty") if p.severity == "stop"]
+    assert not [p for p in window.workspace.model.checked("Petty") if p.severity == "stop"]
 
 
 def test_arrow_keys_nudge_the_chosen_peg_by_the_increment_as_one_step(qtbot, window, board):
@@ -198,7 +198,7 @@ def test_every_peg_of_every_family_can_be_dragged(window, board, name):
             continue  # another lies over it at this zoom
         drag(board, start, start + QPoint(5, -4))
         assert len(space.session.steps) - steps in (0, 1)
-        assert not [p for p in space.loaded.checked(space.chosen) if p.severity == "stop"]
+        assert not [p for p in space.model.checked(space.chosen) if p.severity == "stop"]
     board.grab()
 
 
@@ -246,20 +246,20 @@ def test_the_tang_is_lightened_in_one_step(window, board):
     assert grams() > out > 0
     assert len(space.blank.holes) > before
     assert words_of(space.session.steps[-1]) == "Petty: lightening holes"
-    assert not [p for p in space.loaded.checked("Petty") if p.severity == "stop"]
+    assert not [p for p in space.model.checked("Petty") if p.severity == "stop"]
 
 
 def test_a_problem_is_picked_and_fixed_with_one_button(window, board):
     space, draw = window.workspace, window.draw
     hole = next(h for h in space.blank.holes if h.mark == "P1")
     drag(board, place(board, hole.centre), place(board, (hole.centre[0], -8.5)))
-    problem = next(p for p in space.loaded.checked("Petty") if "P1" in p.what)
+    problem = next(p for p in space.model.checked("Petty") if "P1" in p.what)
     draw.checks.picked.emit(problem)
     assert draw._scene.ring == problem.at
     assert draw._fix_button.isVisibleTo(draw)
     assert draw._fix_button.text() == "Fix it: P1 to the middle line"
     draw._fix_button.click()
-    assert not [p for p in space.loaded.checked("Petty") if "P1" in p.what and p.severity != "note"]
+    assert not [p for p in space.model.checked("Petty") if "P1" in p.what and p.severity != "note"]
     assert words_of(space.session.steps[-1]) == "Petty: P1 to the middle line"
     assert not draw._fix_button.isVisibleTo(draw)
 
@@ -336,7 +336,7 @@ def test_keys_refuse_what_the_mouse_refuses(qtbot, window, board, family, name, 
     window.draw._peg_chosen(name)
     for _ in range(times):
         qtbot.keyClick(board, key, Qt.KeyboardModifier.ShiftModifier)
-    assert not [p for p in space.loaded.checked(space.chosen) if p.severity == "stop"]
+    assert not [p for p in space.model.checked(space.chosen) if p.severity == "stop"]
     assert window.draw._scene.stopped
 
 

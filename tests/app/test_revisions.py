@@ -72,18 +72,18 @@ def test_what_cannot_be_is_said_and_the_dialog_stays(qtbot, window):
 
 def test_three_blade_lengths_from_one_template(qtbot, window):
     space = window.workspace
-    count = len(space.loaded.job.templates)
+    count = len(space.model.job.templates)
     dialog = shown(qtbot, Sizes(window, space))
     dialog.go.click()
     assert "lengths are wanted" in dialog._wrong.text()
     typed(qtbot, dialog.form.field("lengths"), "5, 6 1/2, 8")
     dialog.go.click()
-    names = [t.name for t in space.loaded.job.templates]
+    names = [t.name for t in space.model.job.templates]
     assert names[1:4] == ["Petty 5 in", "Petty 6 1/2 in", "Petty 8 in"]
     assert space.template("Petty 8 in").blade.length == pytest.approx(8 * INCH)
     assert words_of(space.session.steps[-1]) == "3 sizes of Petty"
     space.undo()
-    assert len(space.loaded.job.templates) == count
+    assert len(space.model.job.templates) == count
 
 
 def test_a_group_or_all_goes_back_to_the_family(window):
@@ -150,7 +150,7 @@ def test_a_single_bevel_is_made_for_the_other_hand(window):
     mirror(space)
     assert space.template("Petty").grind.face is Face.LEFT
     assert words_of(space.session.steps[-1]) == "Petty: for the left hand"
-    run = run_of(space.loaded.job, "letter", "")
+    run = run_of(space.model.job, "letter", "")
     right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
     lines = [sum(getattr(mark, "line", "") == "grind_finished" for mark in view.marks) for view in (right, left)]
     assert lines == [0, 1]

@@ -7,8 +7,8 @@ from threading import Timer
 import pytest
 
 from workbook.app.search import Search
+from workbook.model.laying import start
 from workbook.structs import replace
-from workbook.tasks.layout import start
 
 RESCUE = 20.0  # s after which stopped workers go on, so that a window that waits for them does not wait for ever
 pytestmark = pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="a process cannot be stopped here")

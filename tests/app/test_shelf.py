@@ -46,7 +46,7 @@ def test_templates_are_found_by_name_family_and_tag(qtbot, window):
 
 
 def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
-    before = {wish.template: wish.quantity for wish in window.workspace.loaded.job.make}
+    before = {wish.template: wish.quantity for wish in window.workspace.model.job.make}
     index = window.draw.shelf._model.index(0)
     assert window.draw.shelf._model.flags(index) & Qt.ItemFlag.ItemIsDragEnabled
     data = window.draw.shelf._model.mimeData([index])
@@ -54,7 +54,7 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
     button = window.rail.button(4)
     drop = QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
     button.dropEvent(drop)
-    after = {wish.template: wish.quantity for wish in window.workspace.loaded.job.make}
+    after = {wish.template: wish.quantity for wish in window.workspace.model.job.make}
     assert after["Petty"] == before["Petty"] + 1
     assert window.page_name() == "layout"
     assert not QMimeData().hasFormat(TEMPLATE)
@@ -67,7 +67,7 @@ def test_the_contact_sheet_has_every_template_by_name(window):
     document = pypdfium2.PdfDocument(exported(wanted_of(as_it_is(window.workspace)), ["shelf"])["shelf.pdf"])
     words = " ".join(page.get_textpage().get_text_range() for page in document)
     assert len(document) == 2
-    assert all(template.name in words for template in window.workspace.loaded.job.templates)
+    assert all(template.name in words for template in window.workspace.model.job.templates)
     assert "not true size" in words
     document.close()
 
@@ -109,12 +109,12 @@ def test_a_new_template_stands_on_the_shelf_whatever_is_looked_for(window):
     shelf, space = window.draw.shelf, window.workspace
     shelf.field.setText("nowhere")
     assert shelf._nothing.isVisibleTo(shelf)
-    made = list(space.loaded.job.make)
+    made = list(space.model.job.make)
     space.add_family("fillet")
     assert shelf.field.text() == ""
     assert not shelf._nothing.isVisibleTo(shelf)
     assert shelf.list.currentIndex().data() == "Fillet"
-    assert list(space.loaded.job.make) == made  # trying a shape orders nothing
+    assert list(space.model.job.make) == made  # trying a shape orders nothing
     shelf.field.setText("kitchen 52100")
     assert shelf._model.names() == ["Petty", "Santoku type"]
 

@@ -46,7 +46,7 @@ def test_a_bar_is_added_in_one_line_shown_and_undone(qtbot, window, page):
     assert page.bar_line.text() == ""
     assert page.side.title.text() == "1084 1/8 x 1 1/2 x 48"
     assert page.bars.row_words(page.bars.currentIndex().row())[0] == "1084"
-    assert added in window.workspace.loaded.job.bars
+    assert added in window.workspace.model.job.bars
     window.workspace.undo()
     assert bars(window) == before
     assert page.bars.count == len(before)
@@ -175,21 +175,21 @@ def test_a_table_of_stock_goes_out_and_comes_in(qtbot, window, page, tmp_path):
 def test_what_follows_from_a_table_is_what_would_follow_from_its_edit(window, page, tmp_path):
     path = tmp_path / "stock.csv"
     path.write_bytes(stock_table(window.workspace.session.document).replace(b"52100", b"1095"))
-    before = window.workspace.loaded
+    before = window.workspace.model
     window.bringing.bring_in_stock(path)
     at_rest(window)
     space = window.workspace
     again = shaped(job_of(space.session.document), before)
-    assert (space.loaded.job, space.loaded.of_bars) == (again.job, again.of_bars)
-    assert space.loaded.job != before.job
-    assert space.loaded.shapes[space.chosen] is before.shapes[space.chosen]
+    assert (space.model.job, space.model.of_bars) == (again.job, again.of_bars)
+    assert space.model.job != before.job
+    assert space.model.shapes[space.chosen] is before.shapes[space.chosen]
 
 
 def test_what_lies_here_is_worth_follows_and_opens(window, page):
     until(lambda: page.worth.text() != "-")
     document = window.workspace.session.document
     bars, materials = (r.bar for r in document.all(BarRecord)), (r.material for r in document.all(MaterialRecord))
-    whole = worth(bars, materials, window.workspace.loaded.facts)
+    whole = worth(bars, materials, window.workspace.model.facts)
     assert page.worth.text() == priced(whole.amount, "USD")
     page.worth.open()
     assert page.worth.dialog.tree.topLevelItem(0).text(1) == page.worth.text()

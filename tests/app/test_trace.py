@@ -89,7 +89,7 @@ def test_a_photo_is_traced_and_the_template_is_the_knife(qtbot, window, photo, d
     assert space.chosen == "old knife"
     assert space.template("old knife").blade.length == pytest.approx(true.blade.length, abs=2.5)
     space.undo()
-    assert "old knife" not in space.loaded.shapes
+    assert "old knife" not in space.model.shapes
 
 
 def test_places_are_moved_taken_away_and_what_is_wrong_is_said(qtbot, dialog):

@@ -8,13 +8,13 @@ from PySide6.QtWidgets import QMessageBox
 
 from workbook.document.queries import job_of
 from workbook.formats.family import family
+from workbook.model.updates import changed_since
 from workbook.shop.job import Bar, Measured
 from workbook.storage.file import read
 from workbook.storage.migrations import VERSION
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.load import shaped
-from workbook.tasks.updates import changed_since
 from workbook.template.model import Bevel, Held, Taper
 from workbook.template.parameters import changed
 from workbook.template.tools import Owned
@@ -45,8 +45,8 @@ def test_it_is_told_once(qtbot, window, tmp_path):
 
 
 def test_a_book_of_today_is_told_nothing():
-    loaded = shaped(job_of(demo_document()))
-    assert changed_since(VERSION, demo_document(), loaded) == []
+    model = shaped(job_of(demo_document()))
+    assert changed_since(VERSION, demo_document(), model) == []
 
 
 CHANGES = [

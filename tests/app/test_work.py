@@ -131,25 +131,25 @@ def test_work_whose_file_is_gone_is_found_again(window, tmp_path, asked):
 
 
 def test_the_shelf_is_undone_too(window):
-    names = [t.name for t in window.workspace.loaded.job.templates]
+    names = [t.name for t in window.workspace.model.job.templates]
     window.workspace.add_family("chefs")
     window.workspace.rename("Long knife")
     window.workspace.duplicate()
     assert window.workspace.chosen == "Long knife copy"
     window.workspace.remove()
-    assert "Long knife copy" not in window.workspace.loaded.shapes
+    assert "Long knife copy" not in window.workspace.model.shapes
     window.workspace.choose("Long knife")
     for _ in range(4):
         window.workspace.undo()
-    assert [t.name for t in window.workspace.loaded.job.templates] == names
+    assert [t.name for t in window.workspace.model.job.templates] == names
     assert window.workspace.chosen in names
 
 
 def test_the_last_template_stays(window):
-    while len(window.workspace.loaded.job.templates) > 1:
+    while len(window.workspace.model.job.templates) > 1:
         window.workspace.remove()
     window.workspace.remove()
-    assert len(window.workspace.loaded.job.templates) == 1
+    assert len(window.workspace.model.job.templates) == 1
 
 
 def test_the_history_goes_back_and_forth_to_any_step(qtbot, window):
@@ -362,15 +362,15 @@ def test_a_new_workbook_is_of_the_same_shop(window):
     space.do(whole.change_settings(space.session.document, settings, "paper", "a4"))
     space.change_tools("tools.wheels", (50.0,), wheels=(50.0,))
     space.do(rack.add_material(space.session.document, Material(name="epoxy", kind=MaterialKind.ADHESIVE), "m", space.stamp()))
-    bars = space.loaded.job.bars
+    bars = space.model.job.bars
     window.filing.new()
     at_rest(window)
     now = space.session.document
     assert (now.settings.name, now.settings.printer.x, now.settings.paper) == ("Untitled workbook", 99.2, "a4")
     assert now.tools.owned.wheels == (50.0,)
     assert [record.material.name for record in now.all(MaterialRecord)] == ["epoxy"]
-    assert space.loaded.job.bars == bars
-    assert len(space.loaded.job.templates) == 1
+    assert space.model.job.bars == bars
+    assert len(space.model.job.templates) == 1
     assert not space.session.steps
 
 
@@ -456,7 +456,7 @@ def test_a_job_file_is_written_and_reads_as_the_same_job(window, tmp_path, asked
     again = load_job(tmp_path / "out.toml").job
     assert again.template("Petty").blade.length == 138.0
     assert [(m.template, m.steel, m.quantity) for m in again.make] == [
-        (m.template, m.steel, m.quantity) for m in window.workspace.loaded.job.make
+        (m.template, m.steel, m.quantity) for m in window.workspace.model.job.make
     ]
 
 

@@ -149,19 +149,29 @@ def grind(folder: Path) -> Iterator[Figures]:
             yield found
 
 
+def _laying():
+    """How a layout is begun, searched for and finished, wherever a program has it."""
+    try:
+        from workbook.model.laying import finish, nesting_job
+        from workbook.tasks.searching import search
+    except ImportError:
+        from workbook.tasks.layout import finish, nesting_job, search  # of a program before these were parted
+    return finish, nesting_job, search
+
+
 def sheets(folder: Path) -> Iterator[Figures]:
     """The demo job's sheets and cutting files."""
     from workbook.tasks.demo import demo_job
     from workbook.tasks.exports import Wanted, exported
-    from workbook.tasks.layout import finish, nesting_job, search
     from workbook.tasks.sheets import run_of
 
-    demo = demo_job()
+    demo, (finish, nesting_job, search) = demo_job(), _laying()
+    of = "model" if "model" in Wanted.__struct_fields__ else "loaded"
     nesting = nesting_job(demo)
     *_, last = search(nesting, 0, lambda step: step >= 10, repeatable=True)
     laid, run = finish(demo, nesting, last, 0), run_of(demo.job, "letter", "")
     writers = {
-        name: lambda key=key: exported(Wanted(loaded=demo, run=run, names=tuple(demo.shapes), laid=laid), [key])
+        name: lambda key=key: exported(Wanted(**{of: demo}, run=run, names=tuple(demo.shapes), laid=laid), [key])
         for name, key in (("bars PDF", "bars"), ("templates PDF", "sheets"), ("bars DXF", "bars-drawing"))
     }
     yield from again_and_again(writers)
@@ -173,8 +183,8 @@ def first_layouts(folder: Path) -> Iterator[Figures]:
 
     from workbook.nesting.search import layouts
     from workbook.tasks.demo import demo_job
-    from workbook.tasks.layout import nesting_job
 
+    _, nesting_job, _ = _laying()
     jobs = {"demo": nesting_job(demo_job()), "sixty blanks": job("60")}
     yield from again_and_again({name: lambda job=job: next(layouts(job, 0)) for name, job in jobs.items()})
 
@@ -186,8 +196,8 @@ def lengths(folder: Path) -> Iterator[Figures]:
 
     from workbook.nesting.model import used_length
     from workbook.tasks import compiling
-    from workbook.tasks.layout import search
 
+    *_, search = _laying()
     assert compiling.ready() or not compiling.possible(), "its search is not compiled"
 
     def best(job, seed: int):

@@ -28,14 +28,15 @@ from workbook.geometry.path import flatten
 from workbook.grind.handle_mass import Densities
 from workbook.grind.lines import grind_lines
 from workbook.grind.mass import masses
+from workbook.model.laying import finish, nesting_job
 from workbook.nesting.search import layouts
 from workbook.shop.job import Bar, Make
 from workbook.storage.body import Body
 from workbook.storage.opening import begin, open_path
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import Wanted, exported
-from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.load import shaped
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import run_of
 from workbook.template.checks import check
 from workbook.template.parameters import changed
@@ -166,14 +167,14 @@ def test_ten_bars_and_ten_templates_to_pdf_and_dxf(benchmark, demo):
         for t in templates
     )
     make = tuple(Make(template=t.name, steel="O1", quantity=2) for t in templates)
-    loaded = shaped(replace(demo.job, templates=templates, bars=bars, make=make))
-    nesting = nesting_job(loaded)
+    model = shaped(replace(demo.job, templates=templates, bars=bars, make=make))
+    nesting = nesting_job(model)
     *_, last = search(nesting, 0, lambda step: step >= 3, repeatable=True)
-    laid = finish(loaded, nesting, last, 0)
-    run = run_of(loaded.job, "letter", "")
+    laid = finish(model, nesting, last, 0)
+    run = run_of(model.job, "letter", "")
 
     def write():
-        wanted = Wanted(loaded=loaded, run=run, names=tuple(loaded.shapes), laid=laid)
+        wanted = Wanted(model=model, run=run, names=tuple(model.shapes), laid=laid)
         return exported(wanted, ["sheets", "bars", "bars-drawing", "bars-cut", "cutting"])
 
     benchmark(write)

@@ -5,8 +5,8 @@ from argparse import Namespace
 import pytest
 
 from workbook.cli import lay_out
+from workbook.model.laying import start
 from workbook.nesting.model import Progress
-from workbook.tasks.layout import start
 
 
 class Clock:

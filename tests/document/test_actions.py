@@ -22,11 +22,11 @@ from workbook.document.records import (
 from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family
 from workbook.formats.tables import facts
+from workbook.model.model import tools_for
 from workbook.shop.job import Bar
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
 from workbook.tasks.demo import demo_job
-from workbook.tasks.load import tools_for
 from workbook.template.tools import Owned
 
 STAMP = Stamp("entry", "2026-11-27T10:00")

@@ -25,6 +25,7 @@ from workbook.document.orders import (
 from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
+from workbook.model.laying import finish, start_what_can
 from workbook.shop.job import Bar
 from workbook.shop.ledger import Why, balance
 from workbook.shop.materials import Material, MaterialKind
@@ -32,9 +33,9 @@ from workbook.shop.orders import Status
 from workbook.shop.quote import Option
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
-from workbook.tasks.layout import finish, search, start_what_can
 from workbook.tasks.load import shaped
 from workbook.tasks.marking import as_cut, why_not
+from workbook.tasks.searching import search
 
 NUMBERS = count(1)
 AT = "2026-11-26T10:00:00"
@@ -165,8 +166,8 @@ def test_a_bar_kept_for_an_order_is_laid_out_for_that_one_only(document):
 
 
 def laid_out(document):
-    loaded = shaped(job_of(document))
-    reduced, nesting, _ = start_what_can(loaded)
+    model = shaped(job_of(document))
+    reduced, nesting, _ = start_what_can(model)
     *_, last = search(nesting, 0, lambda step: step >= 4)
     return finish(reduced, nesting, last, 0)
 
@@ -203,7 +204,7 @@ def test_steel_is_conserved_by_length_when_it_is_cut(cut):
     before, laid, edit = cut
     after = before.applied(edit)
     left = sum(r.bar.true_length for r in after.all(BarRecord) if r.id not in before.records)
-    keep = laid.loaded.job.settings.keep_offcut
+    keep = laid.model.job.settings.keep_offcut
     wanted = sum(cost.offcut for cost in laid.costs.each if cost.offcut >= keep)
     assert left == pytest.approx(wanted, abs=0.01 * len(laid.layout.bars))
 

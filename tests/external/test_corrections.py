@@ -21,6 +21,8 @@ from workbook.grind.bevel import support_distance
 from workbook.grind.checks import GroundFrom, check_grind
 from workbook.grind.depth import bevel_depth
 from workbook.grind.stations import State, stations
+from workbook.model.grinding import densities_for
+from workbook.model.laying import finish, start
 from workbook.sheets.bar import profile_of
 from workbook.sheets.bar_sheet import all_pages, sizes_words
 from workbook.sheets.paper import PAPERS, Run
@@ -29,10 +31,9 @@ from workbook.shop.job import Bar, Job, Make, Measured, Settings
 from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.exports.cutting import cut_dxf, ready
-from workbook.tasks.grinding import densities_for
 from workbook.tasks.judging import judge
-from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import shaped
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import bar_plans
 from workbook.template.model import Bevel, Held, Taper
 from workbook.template.parameters import changed
@@ -212,9 +213,9 @@ def test_a_limit_is_not_laid_at_a_standards_door_that_has_another(edge, standard
 @pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_a_card_is_for_the_bar_that_its_blank_lies_on():
     """A 5/64 template on an unread 3/32 bar: (0.09375 - 0.020) / 2 = 0.036875 in from each face; 0.0288 leaves 0.036 between."""
-    loaded = demo_job()
-    thick = next(bar for bar in loaded.job.bars if abs(bar.thickness - 3 / 32 * INCH) < 1e-6)
-    only = shaped(replace(loaded.job, bars=(thick,)))
+    model = demo_job()
+    thick = next(bar for bar in model.job.bars if abs(bar.thickness - 3 / 32 * INCH) < 1e-6)
+    only = shaped(replace(model.job, bars=(thick,)))
     grind = only.job.template("Petty").grind
     made = bench(only.shapes["Petty"], only.in_hand("Petty").thickness, Owned(), ())
     assert grind.edge_before_hardening == pytest.approx(0.020 * INCH, abs=0.01)
@@ -251,11 +252,11 @@ def test_a_name_of_several_woods_is_said_to_be_so(material, named):
 @pytest.mark.own_working("worked out from coordinates, another way than the program's")
 def test_what_is_in_no_table_is_asked_for_and_taken_from_its_own_words():
     """Then stabilised wood was canvas phenolic without a word."""
-    loaded = demo_job()
-    name = loaded.job.templates[0].name
+    model = demo_job()
+    name = model.job.templates[0].name
 
     def with_scales(material):
-        made = shaped(replace(loaded.job, templates=(changed(loaded.job.template(name), "handle.material", material),), make=()))
+        made = shaped(replace(model.job, templates=(changed(model.job.template(name), "handle.material", material),), make=()))
         return densities_for(made, name, made.in_hand(name))
 
     _, (said,) = with_scales("stabilised maple burl")
@@ -296,9 +297,9 @@ def laid_on(bar, count=1, **settings):
         name="j", unit="in", templates=(template,), bars=(bar,), make=(Make(template=template.name, steel="O1", quantity=count),),
         settings=Settings(**settings),
     )  # fmt: skip
-    loaded = shaped(made)
-    *_, last = search(start(loaded), 0, lambda step: step >= 1, repeatable=True)
-    return finish(loaded, start(loaded), last, 0)
+    model = shaped(made)
+    *_, last = search(start(model), 0, lambda step: step >= 1, repeatable=True)
+    return finish(model, start(model), last, 0)
 
 
 @pytest.mark.own_working("worked out from coordinates, another way than the program's")
@@ -335,9 +336,9 @@ def moved_along(blank, by):
 @pytest.mark.outside("ezdxf: the circles of the file")
 def test_note_and_check_of_a_cutting_file_count_the_same_curves(tmp_path):
     """Then a circle was two arcs in the one, and a circle in the other."""
-    loaded = demo_job()
-    blank = loaded.shapes["Petty"]
-    service = loaded.job.service
+    model = demo_job()
+    blank = model.shapes["Petty"]
+    service = model.job.service
     cut = ready(blank, service)
     file = tmp_path / "petty.dxf"
     file.write_text(cut_dxf(blank, service), encoding="utf-8")
@@ -349,11 +350,11 @@ def test_note_and_check_of_a_cutting_file_count_the_same_curves(tmp_path):
 @pytest.mark.outside("data sheets of 1.2379: 0.278 lb/in3")
 def test_a_steel_in_no_table_is_said_to_be_weighed_as_carbon_steel():
     """Then 1.2379, which weighs 7.7 (two data sheets, 0.278 lb/in3), was 7.85 without a word, as was any other."""
-    loaded = demo_job()
-    name = loaded.job.templates[0].name
-    hand = loaded.in_hand(name)
-    assert densities_for(loaded, name, replace(hand, steel="1.2379"))[0].steel == pytest.approx(0.278 * 27.679905, abs=0.01)
-    assert densities_for(loaded, name, replace(hand, steel="1.2379"))[1] == ()
-    found, (said,) = densities_for(loaded, name, replace(hand, steel="Nobody 1"))
+    model = demo_job()
+    name = model.job.templates[0].name
+    hand = model.in_hand(name)
+    assert densities_for(model, name, replace(hand, steel="1.2379"))[0].steel == pytest.approx(0.278 * 27.679905, abs=0.01)
+    assert densities_for(model, name, replace(hand, steel="1.2379"))[1] == ()
+    found, (said,) = densities_for(model, name, replace(hand, steel="Nobody 1"))
     assert found.steel == 7.85
     assert "“Nobody 1” is in no table" in said

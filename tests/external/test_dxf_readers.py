@@ -15,8 +15,8 @@ from workbook.formats.family import family, family_ids
 from workbook.geometry.drawing import Text, box
 from workbook.geometry.path import flatten
 from workbook.grind.lines import grind_lines
+from workbook.model.laying import bar_of
 from workbook.tasks.exports.cutting import cut_dxf
-from workbook.tasks.layout import bar_of
 from workbook.template.shape import shape
 
 
@@ -90,8 +90,8 @@ def test_the_scribing_layer_of_the_bars_has_both_grind_lines_of_every_blank(laid
     rise = 0.0
     for use in laid_demo.layout.bars:
         for piece in use.pieces:
-            blank = laid_demo.loaded.shapes[laid_demo.nesting.parts[piece.part].name]
-            lines = grind_lines(blank, bar_of(laid_demo.loaded.job, laid_demo.nesting.stock[use.stock]).true_thickness)
+            blank = laid_demo.model.shapes[laid_demo.nesting.parts[piece.part].name]
+            lines = grind_lines(blank, bar_of(laid_demo.model.job, laid_demo.nesting.stock[use.stock]).true_thickness)
             for path in (lines.finished, lines.before, lines.plunge):
                 points = np.add(piece.placement().points(flatten(path, 0.005)), (0.0, rise))
                 assert min(shapely.LineString(points).hausdorff_distance(line) for line in scribed) < 0.05

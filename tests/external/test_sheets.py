@@ -28,7 +28,7 @@ SHEETS = ("sheets", "cards", "bars", "shelf", "printer", "cutting")
 
 
 @pytest.fixture(scope="module")
-def loaded(demo):
+def model(demo):
     """The demo job with other templates too."""
     job = replace(
         demo.job, templates=(*demo.job.templates, *(replace(family(name), name=name) for name in NAMES if name != "petty"))
@@ -37,14 +37,14 @@ def loaded(demo):
 
 
 @pytest.fixture(scope="module")
-def printed(loaded, laid_demo):
+def printed(model, laid_demo):
     """All sheets on a paper, by file name, with the job; made once, since several tests look at the same."""
 
     @cache
     def made(paper, unit, **printer):
-        own = shaped(replace(loaded.job, unit=unit))
+        own = shaped(replace(model.job, unit=unit))
         run = run_of(own.job, paper, "26 November 2026", Printer(**printer))
-        wanted = Wanted(loaded=own, run=run, names=tuple(own.shapes), laid=laid_demo)
+        wanted = Wanted(model=own, run=run, names=tuple(own.shapes), laid=laid_demo)
         files = {name: content for key in SHEETS for name, content in exported(wanted, [key]).items()}
         return own, {name: content for name, content in files.items() if name.endswith(".pdf")}
 
@@ -117,10 +117,10 @@ def test_no_words_stand_over_others(run):
 @pytest.mark.own_working("zxing-cpp reads it, but what it must find is the program's own text")
 def test_every_template_page_is_known_again_by_its_code(run):
     """Decoded by another library from 150 dots an inch, less than any printer has."""
-    paper, loaded, files = run
+    paper, model, files = run
     if paper not in ("letter", "a4", ROLL):
         pytest.skip("the same codes as on smaller paper")
-    for name, blank in loaded.shapes.items():
+    for name, blank in model.shapes.items():
         file = f"{'-'.join(name.lower().split())}.pdf"
         opened = pypdfium2.PdfDocument(files[file])
         for page in opened:
@@ -146,11 +146,11 @@ def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(printed):
 
 
 @pytest.mark.own_working("pypdfium2 reads it, but what it must find is the program's own shape")
-def test_lengths_are_true_as_vectors(printed, loaded):
+def test_lengths_are_true_as_vectors(printed, model):
     """Outlines, scales and holes on sheets that take one page: within 0.001 mm of the template's own."""
     _, files = printed("tabloid", "in")
     found = pages(files["petty.pdf"])
-    blank = loaded.shapes["Petty"]
+    blank = model.shapes["Petty"]
     x0, y0, x1, y1 = blank.extent()
     wide = [np.ptp(p.points, axis=0) for _, paths, _ in found for p in paths]
     assert sum(np.abs(w - (x1 - x0, y1 - y0)).max() < 0.001 for w in wide) >= 3  # both faces and the master template
@@ -188,7 +188,7 @@ def test_mirrored_pages_are_mirrored(demo):
     run = run_of(demo.job, "letter", "")
 
     def sheets(*, mirrored):
-        wanted = Wanted(loaded=demo, run=replace(run, mirrored=mirrored), names=("Petty",))
+        wanted = Wanted(model=demo, run=replace(run, mirrored=mirrored), names=("Petty",))
         return pages(exported(wanted, ["sheets"])["petty.pdf"])
 
     straight, turned = sheets(mirrored=False), sheets(mirrored=True)
@@ -200,7 +200,7 @@ def test_mirrored_pages_are_mirrored(demo):
 @pytest.mark.own_working("the label sheet's sizes are from memory")
 def test_labels_lie_on_their_labels(laid_demo, demo):
     """Each code in its own cell of a sheet of 3 x 10 labels of 2 5/8 x 1 in."""
-    wanted = Wanted(loaded=demo, run=run_of(demo.job, "letter", ""), names=("Petty",), laid=laid_demo)
+    wanted = Wanted(model=demo, run=run_of(demo.job, "letter", ""), names=("Petty",), laid=laid_demo)
     content = exported(wanted, ["labels"])["labels.pdf"]
     opened = pypdfium2.PdfDocument(content)
     codes = [code for page in opened for code in zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())]

@@ -202,9 +202,9 @@ def test_a_job_reads_the_outline_beside_it(job_file, tmp_path):
     document.header["$INSUNITS"] = 4
     stadium(document.modelspace())
     document.saveas(tmp_path / "old.dxf")
-    loaded = load_job(job_file(JOB.format(name="old.dxf")))
-    assert loaded.shapes["Old"].extent() == pytest.approx((0, 0, 200, 40), abs=0.01)
-    assert loaded.job.templates[0].source == "old.dxf"
+    model = load_job(job_file(JOB.format(name="old.dxf")))
+    assert model.shapes["Old"].extent() == pytest.approx((0, 0, 200, 40), abs=0.01)
+    assert model.job.templates[0].source == "old.dxf"
 
 
 @pytest.mark.parametrize(

@@ -191,5 +191,5 @@ def test_a_job_takes_an_svg_outline(tmp_path):
         '[[bar]]\nsteel = "O1"\nthickness = "3 mm"\nwidth = "50 mm"\nlength = "900 mm"\n[[make]]\ntemplate = "Old"\n',
         encoding="utf-8",
     )
-    loaded = load_job(tmp_path / "job.toml")
-    assert polygon(loaded.shapes["Old"].outline).area == pytest.approx(5400.0)
+    model = load_job(tmp_path / "job.toml")
+    assert polygon(model.shapes["Old"].outline).area == pytest.approx(5400.0)

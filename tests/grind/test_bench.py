@@ -12,10 +12,10 @@ from workbook.geometry.path import upright_span
 from workbook.grind.bench import bench
 from workbook.grind.section import section
 from workbook.grind.stations import State
+from workbook.model.grinding import masses_of, piece_of_bar
 from workbook.sheets.bench_words import bench_rows, mass_rows
 from workbook.structs import replace
 from workbook.tasks.demo import demo_job
-from workbook.tasks.grinding import masses_of, piece_of_bar
 from workbook.tasks.load import shaped
 from workbook.template.model import Bevel, Held
 from workbook.template.tools import Owned
@@ -64,26 +64,26 @@ def test_a_blank_as_cut_is_a_rectangle_in_section():
 
 
 def test_what_is_ground_away_is_told_as_a_share_of_the_blank_and_of_its_piece_of_bar():
-    loaded = shaped(demo_job().job)
-    name = loaded.job.make[0].template
-    bar = next(b for b in loaded.job.bars if b.steel == loaded.job.make[0].steel)
-    x0, _, x1, _ = loaded.shapes[name].extent()
-    hand = loaded.in_hand(name)
-    piece, weighed = piece_of_bar(loaded, name, hand), masses_of(loaded, name, hand)
+    model = shaped(demo_job().job)
+    name = model.job.make[0].template
+    bar = next(b for b in model.job.bars if b.steel == model.job.make[0].steel)
+    x0, _, x1, _ = model.shapes[name].extent()
+    hand = model.in_hand(name)
+    piece, weighed = piece_of_bar(model, name, hand), masses_of(model, name, hand)
     assert piece == pytest.approx((x1 - x0) * bar.true_width * (bar.measured.least or bar.true_thickness))
     rows = dict(mass_rows(weighed, "mm", piece))
     ground = weighed.ground_before + weighed.ground_after
     assert rows["Ground away, of the blank"] == f"{ground / weighed.cut_to_line.volume:.0%}"
     assert rows["Ground away, of its piece of bar"] == f"{ground / piece:.0%}"
-    without = shaped(replace(loaded.job, bars=(), make=()))
+    without = shaped(replace(model.job, bars=(), make=()))
     assert piece_of_bar(without, name, without.in_hand(name)) is None
 
 
 def test_masses_beside_inches_are_in_ounces_too():
     """1 oz = 28.349523125 g, 1 ozf in = 7.0615518 N mm: NIST SP 811, appendix B."""
-    loaded = shaped(demo_job().job)
-    name = loaded.job.make[0].template
-    weighed = masses_of(loaded, name, loaded.in_hand(name))
+    model = shaped(demo_job().job)
+    name = model.job.make[0].template
+    weighed = masses_of(model, name, model.in_hand(name))
     rows = dict(mass_rows(weighed, "in"))
     assert rows["Steel, finished"].startswith(f"{weighed.blade_mass / 28.349523125:.1f} oz, ")
     assert rows["Moment about the front"] == f"{weighed.moment / 7.0615518:+.1f} oz in"

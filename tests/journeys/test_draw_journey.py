@@ -116,7 +116,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
     mark = next(hole.mark for hole in twin.window.workspace.blank.holes if hole.mark.startswith(("B", "P")))
     drag(mark, 0, 18)
     patiently(lambda: template().holes is not None)
-    problems = twin.window.workspace.loaded.checked(NAME)
+    problems = twin.window.workspace.model.checked(NAME)
     assert [p for p in problems if mark in p.what], "the hole was to come too near to the edge"
     strip = twin.window.draw.checks
     program.quiet()
@@ -144,7 +144,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
 
 def shaped_problems(twin, template):
     """What the checks say of a template."""
-    job = twin.window.workspace.loaded.job
+    job = twin.window.workspace.model.job
     return shaped(replace(job, templates=(template,), make=())).checked(template.name)
 
 

@@ -10,13 +10,13 @@ from pytest import approx
 
 from tests.counts import tries
 from tests.strategies import nesting_jobs
+from workbook.model.laying import start
 from workbook.nesting.bounds import area_bound
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import NestingJob, Part, Stock, used_length
 from workbook.nesting.search import layouts, plain_layouts
 from workbook.nesting.verify import faults
 from workbook.structs import replace
-from workbook.tasks.layout import start
 
 BLANK = np.array([(0.0, 0.0), (30.0, 0.0), (30.0, 10.0), (0.0, 10.0)])
 

@@ -10,6 +10,7 @@ from workbook.formats.family import family
 from workbook.formats.font import measure
 from workbook.geometry.drawing import Text
 from workbook.geometry.path import Placement
+from workbook.model.laying import finish, nesting_job
 from workbook.nesting.cuts import CutPlan, Group
 from workbook.problems import JobError
 from workbook.sheets.bar import Blank, TightTurn, between, profile_of, tight_turns
@@ -17,9 +18,9 @@ from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.paper import PAPERS, Run
 from workbook.shop.job import Bar, Cutting, Job, Make, Saw
 from workbook.structs import replace
-from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.load import shaped
 from workbook.tasks.marking import why_not
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import bar_plans
 
 RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
@@ -29,10 +30,10 @@ KITCHEN = ("petty", "santoku-type", "paring", "chefs")
 def laid(names, bar, cutting=Cutting.LINE, each=3, steps=4, saw=None):
     templates = tuple(replace(family(n), name=n, blade=replace(family(n).blade, thickness=bar.thickness)) for n in names)
     make = tuple(Make(template=n, steel=bar.steel, quantity=each) for n in names)
-    loaded = shaped(Job(name="job", templates=templates, bars=(bar,), make=make, saw=saw or Saw(cutting=cutting)))
-    nesting = nesting_job(loaded)
+    model = shaped(Job(name="job", templates=templates, bars=(bar,), make=make, saw=saw or Saw(cutting=cutting)))
+    nesting = nesting_job(model)
     *_, last = search(nesting, 0, lambda step: step >= steps)
-    return finish(loaded, nesting, last, 0)
+    return finish(model, nesting, last, 0)
 
 
 def bar(width, length=914.4):
@@ -43,7 +44,7 @@ def bar(width, length=914.4):
 @pytest.mark.parametrize("width", [63.5, 90.0, 150.0])
 def test_no_saw_line_comes_nearer_to_any_blank_than_half_the_kerf(cutting, width):
     done = laid(KITCHEN, bar(width), cutting)
-    kerf = done.loaded.job.saw.kerf
+    kerf = done.model.job.saw.kerf
     lines = 0
     for plan in bar_plans(done):
         shapes = [Polygon(blank.outline) for blank in plan.blanks]

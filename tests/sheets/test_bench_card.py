@@ -32,10 +32,10 @@ def loaded_with(name, unit="in", **bar):
     return shaped(Job(name="cards", unit=unit, templates=(template,), bars=(rack,), make=(make,)))
 
 
-def words(loaded, paper="letter"):
-    (name,) = loaded.shapes
-    run = run_of(loaded.job, paper, "1 May 2026", Printer())
-    document = pypdfium2.PdfDocument(pdf(card_pages(loaded, run, name, (loaded.in_hand(name),)), name))
+def words(model, paper="letter"):
+    (name,) = model.shapes
+    run = run_of(model.job, paper, "1 May 2026", Printer())
+    document = pypdfium2.PdfDocument(pdf(card_pages(model, run, name, (model.in_hand(name),)), name))
     assert len(document) == 1
     page = document[0]
     return page.get_textpage().get_text_range(), page
@@ -63,12 +63,12 @@ def boxes(marks):
 @pytest.mark.parametrize("name", [*some(family_ids(), 4), "skinner"])
 def test_no_words_of_a_card_lie_over_each_other(name, unit):
     """With every row there can be: a jig with steps, a stone, a stone's jig; of materials that no table has."""
-    loaded = loaded_with(name, unit)
-    unknown = changed(changed(loaded.job.templates[0], "handle.material", "something new"), "handle.fasteners", "another thing")
-    loaded = shaped(replace(loaded.job, templates=(unknown,)))
+    model = loaded_with(name, unit)
+    unknown = changed(changed(model.job.templates[0], "handle.material", "something new"), "handle.fasteners", "another thing")
+    model = shaped(replace(model.job, templates=(unknown,)))
     tools = Owned(angle_step=0.5, stone=200.0, jig_offset=12.0)
-    with_tools, own = shaped(replace(loaded.job, tools=tools)), loaded.job.templates[0].name
-    (page,) = card_pages(with_tools, run_of(loaded.job, "a4", "1 May 2026"), own, (with_tools.in_hand(own),))
+    with_tools, own = shaped(replace(model.job, tools=tools)), model.job.templates[0].name
+    (page,) = card_pages(with_tools, run_of(model.job, "a4", "1 May 2026"), own, (with_tools.in_hand(own),))
     found = list(boxes(page.marks))
     assert any("densities were assumed" in box[4] for box in found)
     clashes = [
@@ -97,10 +97,10 @@ def test_every_family_has_a_card_and_all_of_it_is_on_the_page(name, paper):
 
 def card(unit="mm", name="petty", paper="a4", stations=None, warned=()):
     """A card's page; its places along the blade, with readings of our own, or those of the program."""
-    loaded = loaded_with(name, unit)
-    (own,) = loaded.shapes
-    run = run_of(loaded.job, paper, "1 May 2026")
-    made = _card(loaded, run, own, loaded.in_hand(own))
+    model = loaded_with(name, unit)
+    (own,) = model.shapes
+    run = run_of(model.job, paper, "1 May 2026")
+    made = _card(model, run, own, model.in_hand(own))
     return run, card_page(run, replace(made, stations=stations or made.stations, warned=warned))
 
 

@@ -5,14 +5,15 @@ from decimal import Decimal
 import pytest
 
 from workbook.formats.tables import facts, rows
+from workbook.model.laying import finish, start
+from workbook.model.model import model_of
+from workbook.model.results import bought
 from workbook.shop.facts import Facts
 from workbook.shop.job import PricePer
 from workbook.shop.steel import full_price
 from workbook.structs import replace
 from workbook.tasks.demo import demo_job
-from workbook.tasks.layout import finish, search, start
-from workbook.tasks.load import shaped
-from workbook.tasks.results import bought
+from workbook.tasks.searching import search
 
 HEAVY = 15.7  # g/cm3, twice carbon steel's
 
@@ -28,16 +29,16 @@ def by_weight(known):
     """The demo with bars sold by the kilogram, laid out by some facts."""
     job = demo_job().job
     bars = tuple(replace(bar, per=PricePer.KILOGRAM, price=Decimal("10.00"), have=0, buy=True) for bar in job.bars)
-    return shaped(replace(job, bars=bars), known=known)
+    return model_of(replace(job, bars=bars), known)
 
 
 def test_what_bars_cost_by_weight_follows_the_facts_that_were_given():
     spent = []
     for known in (facts(), Facts(heavy)):
-        loaded = by_weight(known)
-        nesting = start(loaded)
+        model = by_weight(known)
+        nesting = start(model)
         *_, last = search(nesting, 0, lambda step: step >= 2, repeatable=True)
-        laid = finish(loaded, nesting, last, 0)
+        laid = finish(model, nesting, last, 0)
         assert laid.costs.bars == sum(n * full_price(bar, known.density(bar.steel)) for bar, n in bought(laid))
         spent.append(laid.costs.bars)
     assert spent[1] > spent[0] * Decimal("1.9")

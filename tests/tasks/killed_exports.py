@@ -23,13 +23,14 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from workbook.cli.lay_out import layout_files
+from workbook.model.laying import Laid, finish, start
 from workbook.problems import JobError
 from workbook.tasks.demo import write_demo
 from workbook.tasks.exports import EXPORTS, Wanted, exported
 from workbook.tasks.job_files import job_files
-from workbook.tasks.layout import Laid, finish, search, start
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import write_outputs
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import run_of
 
 ROOT = Path(__file__).parents[2]
@@ -53,22 +54,22 @@ except JobError as trouble:
 def makers() -> dict[str, Callable[[], Files]]:
     """Everything that can be written of the demo, by name."""
     with tempfile.TemporaryDirectory() as folder:
-        loaded = load_job(write_demo(Path(folder)))
-    run = run_of(loaded.job, "a4", "1 June 2026")
+        model = load_job(write_demo(Path(folder)))
+    run = run_of(model.job, "a4", "1 June 2026")
 
     @cache
     def laid() -> Laid:
-        nesting = start(loaded)
+        nesting = start(model)
         *_, last = search(nesting, 0, lambda step: step >= 2, repeatable=True)
-        return finish(loaded, nesting, last, 0)
+        return finish(model, nesting, last, 0)
 
     def made_of(key: str) -> Files:
         of_bars = EXPORTS[key].of == "bars"
-        return exported(Wanted(loaded=loaded, run=run, names=tuple(loaded.shapes), laid=laid() if of_bars else None), [key])
+        return exported(Wanted(model=model, run=run, names=tuple(model.shapes), laid=laid() if of_bars else None), [key])
 
     made: dict[str, Callable[[], Files]] = {key: partial(made_of, key) for key in EXPORTS}
     made["lay-out"] = lambda: layout_files(laid(), "a4")[1]
-    made["job"] = lambda: job_files(loaded, "job.toml")
+    made["job"] = lambda: job_files(model, "job.toml")
     return made
 
 

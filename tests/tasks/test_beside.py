@@ -15,7 +15,7 @@ PDF = "bars.pdf"
 
 @pytest.fixture
 def beside(laid_demo):
-    with PdfBeside(run_of(laid_demo.loaded.job, "a4", today())) as made:
+    with PdfBeside(run_of(laid_demo.model.job, "a4", today())) as made:
         yield made
 
 

@@ -10,12 +10,13 @@ from threading import Thread
 
 import pytest
 
+from workbook.model.laying import nesting_job
+from workbook.model.results import SEARCH_WORDS
 from workbook.nesting.aims import aims
 from workbook.nesting.verify import faults
 from workbook.tasks import compiling
-from workbook.tasks.layout import nesting_job, search
 from workbook.tasks.outputs import LIST
-from workbook.tasks.results import SEARCH_WORDS
+from workbook.tasks.searching import search
 
 
 def under_way_for(monkeypatch, looks, then_ready=True):

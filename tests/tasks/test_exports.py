@@ -5,12 +5,13 @@ from decimal import Decimal
 import pytest
 
 from workbook.formats.family import family
+from workbook.model.laying import finish, nesting_job
 from workbook.problems import JobError
 from workbook.shop.job import Bar, Make
 from workbook.structs import replace
 from workbook.tasks.exports import EXPORTS, Wanted, exported, proposed
-from workbook.tasks.layout import finish, nesting_job, search
 from workbook.tasks.load import shaped
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import run_of
 
 THIN, THICK = 2.0, 2.45
@@ -25,22 +26,22 @@ def on_two(demo):
     sizes = {"steel": "O1", "width": 60.0, "length": 300.0, "price": Decimal(10), "have": 1, "buy": False}
     bars = tuple(Bar(name=f"{thick}", thickness=thick, **sizes) for thick in (THIN, THICK))
     make = (Make(template="Petty", steel="O1", quantity=2),)
-    loaded = shaped(replace(demo.job, templates=(template,), bars=bars, make=make))
-    nesting = nesting_job(loaded)
+    model = shaped(replace(demo.job, templates=(template,), bars=bars, make=make))
+    nesting = nesting_job(model)
     *_, last = search(nesting, 0, lambda step: step >= 1, repeatable=True)
-    return finish(loaded, nesting, last, 0)
+    return finish(model, nesting, last, 0)
 
 
-def wanted(loaded, **more):
-    return Wanted(loaded=loaded, run=run_of(loaded.job, "a4", ""), names=tuple(loaded.shapes), **more)
+def wanted(model, **more):
+    return Wanted(model=model, run=run_of(model.job, "a4", ""), names=tuple(model.shapes), **more)
 
 
 @pytest.mark.parametrize("key", ["sheets", "cards"])
 def test_a_bar_on_which_a_blade_cannot_be_ground_is_refused(on_two, key):
     assert len(on_two.layout.bars) == 2
-    assert exported(wanted(on_two.loaded), [key])  # of the bar in hand, the thinner one
+    assert exported(wanted(on_two.model), [key])  # of the bar in hand, the thinner one
     with pytest.raises(JobError, match="no edge can be sharpened") as refused:
-        exported(wanted(on_two.loaded, laid=on_two), [key])
+        exported(wanted(on_two.model, laid=on_two), [key])
     assert len(refused.value.mistakes) == 1
 
 
@@ -48,10 +49,10 @@ def test_a_bar_on_which_a_blade_cannot_be_ground_is_refused(on_two, key):
 def test_a_layout_is_judged_on_the_bars_its_blanks_lie_on(on_two, key):
     """Not on the bar in hand: the thinner one, on which the blade can be ground."""
     with pytest.raises(JobError, match="no edge can be sharpened"):
-        exported(wanted(on_two.loaded, laid=on_two), [key])
+        exported(wanted(on_two.model, laid=on_two), [key])
 
 
 @pytest.mark.parametrize("key", EXPORTS)
 def test_the_name_proposed_is_that_of_the_file(demo, laid_demo, key):
-    of = Wanted(loaded=demo, run=run_of(demo.job, "a4", ""), names=("Santoku type",), laid=laid_demo, parts=("faces",))
+    of = Wanted(model=demo, run=run_of(demo.job, "a4", ""), names=("Santoku type",), laid=laid_demo, parts=("faces",))
     assert proposed(of, key) == next(iter(exported(of, [key])))

@@ -7,6 +7,7 @@ import pytest
 
 from workbook.cli.main import main
 from workbook.formats.layout_in import read_layout
+from workbook.model.laying import start
 from workbook.nesting.aims import aims
 from workbook.nesting.model import BarUse, Layout, Part, Piece
 from workbook.nesting.search import plain_layouts
@@ -15,7 +16,7 @@ from workbook.problems import JobError
 from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.keeping import Fits, fits_on_bar, keeping, kept_from, one_more, places_with_room
-from workbook.tasks.layout import search, start
+from workbook.tasks.searching import search
 
 STRIP = np.array([(0, 0), (100, 0), (100, 20), (0, 20)], float)
 

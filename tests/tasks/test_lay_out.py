@@ -14,11 +14,12 @@ from tests.counts import some
 from workbook.cli.main import main
 from workbook.formats.family import family
 from workbook.geometry.path import Placement, flatten
+from workbook.model.laying import start
 from workbook.nesting.model import written
 from workbook.nesting.verify import faults
 from workbook.problems import JobError
-from workbook.tasks.layout import search, start
 from workbook.tasks.load import load_job
+from workbook.tasks.searching import search
 from workbook.template.shape import shape as shape_of
 
 METRIC = """
@@ -125,10 +126,10 @@ def test_blanks_lean_no_more_than_asked(laid):
 
 
 def test_every_blank_is_there_once(laid):
-    loaded, data = laid
-    for template in {wish.template for wish in loaded.job.make}:
+    model, data = laid
+    for template in {wish.template for wish in model.job.make}:
         placed = sum(piece["template"] == template for bar in data["bars"] for piece in bar["pieces"])
-        assert placed == sum(wish.quantity for wish in loaded.job.make if wish.template == template)
+        assert placed == sum(wish.quantity for wish in model.job.make if wish.template == template)
     serials = [piece["serial"] for bar in data["bars"] for piece in bar["pieces"]]
     assert len(set(serials)) == len(serials)
 
@@ -191,8 +192,8 @@ def test_an_outline_drawn_askew_is_laid_along_the_bar(tmp_path, tools, turned):
         '[[template]]\nname = "Askew"\noutline = "petty.dxf"\n[template.blade]\nthickness = "2 mm"\n[[bar]]\nsteel = "1095"\n'
         'thickness = "2 mm"\nwidth = "80 mm"\nlength = "900 mm"\n[[make]]\ntemplate = "Askew"\nquantity = 4\n'
     )
-    loaded = load_job(tmp_path / "job.toml")
-    nesting = start(loaded)
+    model = load_job(tmp_path / "job.toml")
+    nesting = start(model)
     *_, last = search(nesting, 0, lambda step: step >= 10)
     assert not last.best.left_over
     assert faults(nesting, last.best) == []

@@ -2,12 +2,11 @@
 
 import pytest
 
+from workbook.model.model import with_template
 from workbook.problems import JobError
 from workbook.structs import replace
-from workbook.tasks import load
 from workbook.tasks.demo import demo_job
-from workbook.tasks.load import load_job, load_strange_job, shape_for, shaped, with_template
-from workbook.template import checks as template_checks
+from workbook.tasks.load import load_job, load_strange_job
 from workbook.template.parameters import changed
 
 LEAST = '[[template]]\nname = "Häher"\nfamily = "petty"\n[[bar]]\nsteel = "1095"\nthickness = "2 mm"\nwidth = "50 mm"\n' + (
@@ -49,9 +48,9 @@ def test_every_mistake_names_the_file(job_file):
 
 
 def test_the_demo_loads_without_a_problem():
-    loaded = demo_job()
-    assert loaded.problems == ()
-    assert set(loaded.shapes) == {t.name for t in loaded.job.templates}
+    model = demo_job()
+    assert model.problems == ()
+    assert set(model.shapes) == {t.name for t in model.job.templates}
 
 
 def test_replacing_a_template_computes_what_depends_on_it(demo):
@@ -103,54 +102,3 @@ def test_a_job_that_takes_too_long_to_read_is_said_to(job_file, monkeypatch):
     with pytest.raises(JobError) as refused:
         load_strange_job(job_file(LEAST))
     assert refused.value.lines() == ["job.toml: file: takes more than 0 s to read."]
-
-
-MANY = 200
-
-
-@pytest.fixture
-def many(demo):
-    """A job of many templates, and what was computed: shapes and checks, one by one."""
-    own = demo.job.template("Petty")
-    templates = tuple(replace(changed(own, "blade.length", 100.0 + n / 10), name=f"Petty {n}") for n in range(MANY))
-    return replace(demo.job, templates=templates, make=())
-
-
-@pytest.fixture
-def computed(monkeypatch):
-    """Names of the templates whose shapes, and whose checks, were computed."""
-    shapes, checks = [], []
-    shape, check = load.shape, template_checks.check
-    monkeypatch.setattr(load, "shape", lambda template, tools: shapes.append(template.name) or shape(template, tools))
-    monkeypatch.setattr(template_checks, "check", lambda blank, tools: checks.append(blank.name) or check(blank, tools))
-    shape_for.cache_clear()
-    return shapes, checks
-
-
-def test_a_shape_is_computed_once_however_many_templates_there_are(many, computed):
-    shapes, _ = computed
-    loaded = shaped(many)
-    assert len(shapes) == MANY
-    other = shaped(replace(many, name="another name", saw=replace(many.saw, kerf=1.0), bars=many.bars[1:]), loaded)
-    assert len(shapes) == MANY
-    assert all(other.shapes[name] is blank for name, blank in loaded.shapes.items())
-    longer = changed(many.templates[7], "blade.length", 130.0)
-    one = shaped(replace(many, templates=(longer, *many.templates[:7], *many.templates[8:])), loaded)
-    assert shapes[MANY:] == ["Petty 7"]
-    assert [name for name, blank in one.shapes.items() if blank is not loaded.shapes[name]] == ["Petty 7"]
-    for _ in range(3):
-        with_template(one, changed(longer, "blade.length", 131.0))
-        with_template(one, longer)
-    assert len(shapes) == MANY + 2, "a drag and an undo ask again for the last ones"
-    shaped(replace(many, settings=replace(many.settings, web=4.0)), loaded)
-    assert len(shapes) == 2 * MANY + 2, "other tools make other shapes"
-
-
-def test_checks_are_made_once_however_many_templates_there_are(many, computed):
-    _, checks = computed
-    loaded = shaped(replace(many, templates=many.templates[:80]))
-    for _ in range(2):
-        assert all(loaded.checked(name) == () for name in loaded.shapes)
-    again = shaped(replace(loaded.job, name="another name"), loaded)
-    assert all(again.checked(name) == () for name in again.shapes)
-    assert len(checks) == 80

@@ -22,13 +22,15 @@ from workbook.formats.family import family
 from workbook.geometry.drawing import Text
 from workbook.geometry.path import flatten
 from workbook.grind.lines import grind_lines
+from workbook.model.grinding import ground_json
+from workbook.model.laying import Laid, finish, start
+from workbook.model.model import Model
 from workbook.shop.in_hand import Source
 from workbook.shop.job import Bar, Job, Make, Measured
 from workbook.structs import replace
-from workbook.tasks.grinding import ground_json
-from workbook.tasks.layout import Laid, finish, search, start
-from workbook.tasks.load import LoadedJob, shaped
+from workbook.tasks.load import shaped
 from workbook.tasks.marking import as_cut
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import bar_plans, bars_of, card_pages, run_of, sheet_pages
 from workbook.template.model import Bevel
 from workbook.template.tools import Owned
@@ -76,12 +78,12 @@ def thickness(bar, source):
     return min(read) if read and source != "buy" else bar.thickness
 
 
-def scribe(loaded, name, thick):
+def scribe(model, name, thick):
     """From each face to the edge's side, or from the back of a single bevel; to the gauge's step. The text of it."""
-    grind, step = loaded.job.template(name).grind, loaded.job.tools.gauge_step
+    grind, step = model.job.template(name).grind, model.job.tools.gauge_step
     height = grind.edge_before_hardening if grind.bevel is Bevel.SINGLE else (thick - grind.edge_before_hardening) / 2
     height = max(round(height / step), 1) * step if step else height
-    return reading(height, loaded.job.unit)
+    return reading(height, model.job.unit)
 
 
 def words(pages):
@@ -90,25 +92,25 @@ def words(pages):
     ]
 
 
-def agree(loaded: LoadedJob, laid: Laid | None, name: str, wanted: dict[str, float]):
+def agree(model: Model, laid: Laid | None, name: str, wanted: dict[str, float]):
     """Card, sheet and JSON of each bar in hand name the serials and tell their thickness and scribe."""
-    run = run_of(loaded.job, "a4", "1 June 2026")
-    hands = bars_of(loaded, laid, name)
+    run = run_of(model.job, "a4", "1 June 2026")
+    hands = bars_of(model, laid, name)
     assert sorted(serial for hand in hands for serial in hand.serials) == sorted(wanted)
     assert len({(hand.thickness, hand.read, hand.steel) for hand in hands}) == len(hands)
     for hand in hands:
         thick = {wanted[serial] for serial in hand.serials}
         assert thick == {hand.thickness}
-        told, marked = reading(hand.thickness, loaded.job.unit), scribe(loaded, name, hand.thickness)
-        card, sheet = words(card_pages(loaded, run, name, (hand,))), words(sheet_pages(loaded, run, name, (hand,), ("faces",)))
+        told, marked = reading(hand.thickness, model.job.unit), scribe(model, name, hand.thickness)
+        card, sheet = words(card_pages(model, run, name, (hand,))), words(sheet_pages(model, run, name, (hand,), ("faces",)))
         for said in (card, sheet):
             (head,) = {text for text in said if f"“{hand.bar}”, {told}" in text}
-            assert f"{told} {loaded.job.unit} {'measured' if hand.read else 'nominal'}" in head
+            assert f"{told} {model.job.unit} {'measured' if hand.read else 'nominal'}" in head
             assert ", ".join(hand.serials) in head
-        if loaded.job.template(name).grind.bevel is not Bevel.SINGLE:
+        if model.job.template(name).grind.bevel is not Bevel.SINGLE:
             assert f"Surface gauge {marked}, flip, repeat: gap" in sheet
-        assert f"{marked} {loaded.job.unit}" in card
-        made = ground_json(loaded, name, hand)
+        assert f"{marked} {model.job.unit}" in card
+        made = ground_json(model, name, hand)
         assert (made["bar"]["thickness"], made["bar"]["serials"]) == (round(hand.thickness, 5), list(hand.serials))
 
 
@@ -133,17 +135,17 @@ def drawn(laid, plans):
 
 
 def laid_bar(laid, plan):
-    return next(bar for bar in laid.loaded.job.bars if bar.name == plan.name)
+    return next(bar for bar in laid.model.job.bars if bar.name == plan.name)
 
 
 @pytest.mark.parametrize("seed", range(tries(4, 300)))
 def test_all_speak_of_the_bar_that_a_blank_is_made_of(seed):
     chance, numbers = random.Random(seed), count(1)
     document = Document().applied(bring_in(Document(), a_job(chance), lambda: f"id{next(numbers)}"))
-    loaded = shaped(job_of(document))
-    nesting = start(loaded)
+    model = shaped(job_of(document))
+    nesting = start(model)
     *_, last = search(nesting, 0, lambda step: step >= 1, repeatable=True)
-    laid = finish(loaded, nesting, last, 0)
+    laid = finish(model, nesting, last, 0)
     plans = bar_plans(laid)
     assert plans
     drawn(laid, plans)
@@ -152,7 +154,7 @@ def test_all_speak_of_the_bar_that_a_blank_is_made_of(seed):
         for blank in plan.blanks:
             wanted.setdefault(blank.shape.name, {})[blank.serial] = thickness(laid_bar(laid, plan), plan.source)
     for name, serials in wanted.items():
-        agree(loaded, laid, name, serials)
+        agree(model, laid, name, serials)
     after = document.applied(as_cut(document, laid, 0.3, "2026-06-01T10:00:00", lambda: f"id{next(numbers)}"))
     now = shaped(job_of(after))
     for name, serials in wanted.items():

@@ -7,11 +7,11 @@ from multiprocessing import active_children
 
 import pytest
 
+from workbook.model.laying import start
 from workbook.nesting.aims import aims
 from workbook.nesting.verify import faults
 from workbook.tasks import compiling, pair
 from workbook.tasks.keeping import places_on
-from workbook.tasks.layout import start
 from workbook.tasks.pair import Best, search_on_two
 from workbook.tasks.worker import Answer, Better, Errand, Order, start_worker
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from workbook.document.document import Document
-from workbook.tasks.load import LoadedJob
+from workbook.model.model import Model
 
 if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
@@ -17,10 +17,10 @@ class AsItIs(Struct, frozen=True):
     """The document, its job with the shapes, and the template chosen."""
 
     document: Document
-    loaded: LoadedJob
+    model: Model
     chosen: str
 
 
 def as_it_is(workspace: Workspace) -> AsItIs:
     """The work of a workspace as it is now."""
-    return AsItIs(workspace.session.document, workspace.loaded, workspace.chosen)
+    return AsItIs(workspace.session.document, workspace.model, workspace.chosen)

@@ -11,9 +11,10 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog
 from workbook.app.plain import plain
 from workbook.document.action_words import in_words
 from workbook.document.queries import job_of
+from workbook.model.model import Model
 from workbook.problems import NO_UNIT, JobError
 from workbook.system.names import shown
-from workbook.tasks.load import LoadedJob, shaped
+from workbook.tasks.load import shaped
 from workbook.tasks.outlines import read_outline
 from workbook.tasks.work import new_id, now
 
@@ -63,7 +64,7 @@ class Bringing:
         words = f"Bringing in {shown(path.name)}"
         self._window.beside.finish(words, _keeping(space, edit), lambda kept: self._stock_kept(path, edit, kept))
 
-    def _stock_kept(self, path: Path, edit: Edit, kept: Found[LoadedJob]) -> None:
+    def _stock_kept(self, path: Path, edit: Edit, kept: Found[Model]) -> None:
         space = self._window.workspace
         if space.made(edit, kept):
             self._window.show_page("stock")
@@ -133,11 +134,11 @@ class Bringing:
             self.bring_in_outline(path, unit)
 
 
-def _keeping(space: Workspace, edit: Edit) -> Callable[[], LoadedJob]:
+def _keeping(space: Workspace, edit: Edit) -> Callable[[], Model]:
     """What keeps a large edit of the work as it is now and finds the job of the work then, with what its checks say."""
-    session, chosen, before, kept = space.session, space.chosen, space.loaded, space.keeping(edit)
+    session, chosen, before, kept = space.session, space.chosen, space.model, space.keeping(edit)
 
-    def keep() -> LoadedJob:
+    def keep() -> Model:
         kept()
         found = shaped(job_of(session.document), before)
         if chosen in found.shapes:

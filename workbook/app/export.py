@@ -1,9 +1,9 @@
 """What the window wants written of the work as it is. Imported beside the window: it brings what makes it."""
 
 from workbook.app.as_it_is import AsItIs
+from workbook.model.laying import Laid
 from workbook.sheets.paper import Run
 from workbook.tasks.exports import Wanted
-from workbook.tasks.layout import Laid
 from workbook.tasks.sheets import run_of, today
 
 
@@ -11,9 +11,9 @@ def run_for(work: AsItIs, paper: str = "") -> Run:
     """A printing of the workbook's sheets, on its usual paper unless another is named."""
     settings = work.document.settings
     usual = settings.paper or ("letter" if settings.unit == "in" else "a4")
-    return run_of(work.loaded.job, paper or usual, today(), settings.printer)
+    return run_of(work.model.job, paper or usual, today(), settings.printer)
 
 
 def wanted_of(work: AsItIs, laid: Laid | None = None) -> Wanted:
     """What menus and buttons write: of the chosen template, or of a layout; on the usual paper, cut files without their notes."""
-    return Wanted(loaded=work.loaded, run=run_for(work), names=(work.chosen,), laid=laid, notes=False)
+    return Wanted(model=work.model, run=run_for(work), names=(work.chosen,), laid=laid, notes=False)

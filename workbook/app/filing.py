@@ -18,6 +18,7 @@ from workbook.app.publishing import Published, Publishing, brought_up
 from workbook.app.widgets.text_field import end_entries
 from workbook.document.queries import job_of
 from workbook.formats.drawing_in import is_outline
+from workbook.model.model import Model
 from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
 from workbook.storage.left import Unreadable
@@ -25,7 +26,7 @@ from workbook.storage.opening import restored
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
 from workbook.system.names import shown
-from workbook.tasks.load import LoadedJob, load_strange_job, shaped
+from workbook.tasks.load import load_strange_job, shaped
 from workbook.tasks.recent import remember, sessions_folder
 from workbook.tasks.work import (
     gone_on_with,
@@ -53,7 +54,7 @@ class _Other(Struct, frozen=True):
     """Other work, its job, and what came of bringing the file of the present one up to date."""
 
     session: Session
-    loaded: LoadedJob
+    model: Model
     before: Published
 
 
@@ -277,7 +278,7 @@ class Filing(QObject):
         before = self._session
         self._published(before, other.before)
         try:
-            self._window.work_on(other.session, other.loaded)
+            self._window.work_on(other.session, other.model)
         except Exception as trouble:  # noqa: BLE001  # whatever a file made of the pages: the work before is shown again
             from workbook.app.kept import report
 
@@ -307,7 +308,7 @@ class Filing(QObject):
         path = ask_where(self._window, "Save as a job file", f"{name}.toml", "Jobs (*.toml)", ".toml")
         if path is None:
             return
-        files = job_files(self._window.workspace.loaded, path.name)
+        files = job_files(self._window.workspace.model, path.name)
         beside = [one for one in in_the_way(path.parent, files) if one != path.name]
         if not may_replace(self._window, path.parent, beside):
             return

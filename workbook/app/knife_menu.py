@@ -91,7 +91,7 @@ def _from_another(window: Window, menu: QMenu) -> None:
 
     def fill(parts: QMenu, part: Taken) -> None:
         parts.clear()
-        for template in space.loaded.job.templates:
+        for template in space.model.job.templates:
             if isinstance(template, Template) and template.name != space.chosen:
                 action(
                     parts,

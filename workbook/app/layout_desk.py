@@ -15,8 +15,8 @@ from workbook.units import counted
 
 if TYPE_CHECKING:
     from workbook.app.workspace import Workspace
+    from workbook.model.laying import Laid
     from workbook.tasks.keeping import Spots
-    from workbook.tasks.layout import Laid
 
 
 class LayoutDesk:
@@ -31,7 +31,7 @@ class LayoutDesk:
 
     def one_more(self, template: str) -> bool:
         """One more of a template, in the steel it is ordered in or that suits it; whether there is such a steel."""
-        steel = self._space.loaded.steel_of(template)
+        steel = self._space.model.steel_of(template)
         if steel:
             return self.make_more(template, steel)
         self._space.said.emit(f"No bar here suits {template}: add one on the page Stock.")

@@ -10,11 +10,11 @@ from workbook.document.orders import lines_of
 from workbook.document.queries import template_named
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.model.quoting import OrderWork, prices
 from workbook.shop.entry import EntryError
 from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import OrderWish, iso_date, order_entry
 from workbook.structs import replace
-from workbook.tasks.quoting import OrderWork, prices
 from workbook.tasks.work import new_id, now
 
 if TYPE_CHECKING:
@@ -36,13 +36,13 @@ class OrderDesk:
 
         Without a customer it is one more line of the order chosen, if there is one.
         """
-        job = self._space.loaded.job
+        job = self._space.model.job
         steels = tuple(dict.fromkeys(bar.steel for bar in job.bars))
         try:
             wish = order_entry(text, [template.name for template in job.templates], steels)
         except EntryError as trouble:
             return str(trouble), "", ""
-        steel = wish.steel or self._space.loaded.steel_of(wish.template)
+        steel = wish.steel or self._space.model.steel_of(wish.template)
         if not steel:
             return f"No bar here is as thick as {wish.template} asks for: name a steel, or add a bar on the page Stock.", "", ""
         before, order = self._order(wish, chosen)
@@ -77,12 +77,12 @@ class OrderDesk:
     def another_line(self, order: str) -> str:
         """One more line of an order, of the first template it has not yet; its id, "" where there is none to be had."""
         there = {line.of for line in lines_of(self._document, order)}
-        records = [record for record in self._document.all(TemplateRecord) if self._space.loaded.steel_of(record.template.name)]
+        records = [record for record in self._document.all(TemplateRecord) if self._space.model.steel_of(record.template.name)]
         record = next((one for one in records if one.id not in there), next(iter(records), None))
         if record is None:
             self._space.said.emit("No bar here suits any template: add one on the page Stock.")
             return ""
-        steel = self._space.loaded.steel_of(record.template.name)
+        steel = self._space.model.steel_of(record.template.name)
         line = OrderLine(id=new_id(), place=0.0, of=record.id, steel=steel, quantity=1, order=order, handle=self._handle())
         return line.id if self._space.do(orders.add_line(self._document, line)) else ""
 

@@ -20,8 +20,8 @@ from workbook.tasks.write import write_all
 if TYPE_CHECKING:
     from workbook.app.beside import Found
     from workbook.app.window import Window
+    from workbook.model.laying import Laid
     from workbook.tasks.exports import Files
-    from workbook.tasks.layout import Laid
 
 
 class Paper(Struct, frozen=True):

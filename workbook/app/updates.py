@@ -18,9 +18,9 @@ def tell_update(window: Window) -> None:
     if not version:
         return
     from workbook.app.plain import message_box
-    from workbook.tasks.updates import changed_since
+    from workbook.model.updates import changed_since
 
-    told = changed_since(version, space.session.document, space.loaded)
+    told = changed_since(version, space.session.document, space.model)
     space.session.update_told()
     if told:
         box = message_box(window, _TITLE, _TITLE, "\n\n".join([*told, _STAYS]), warning=False)

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 _PAUSE = 200  # ms between two pages
 _BESIDE = (
     "numpy.ma", "multiprocessing.popen_spawn_posix", "csv", "workbook.tasks.exports", "workbook.tasks.exports.book",
-    "workbook.tasks.quote_out", "workbook.tasks.judging", "workbook.tasks.stock_csv", "workbook.tasks.grinding",
-    "workbook.tasks.quoting", "workbook.tasks.buying", "workbook.grind.checks", "workbook.template.tracing",
+    "workbook.tasks.quote_out", "workbook.tasks.judging", "workbook.tasks.stock_csv", "workbook.model.grinding",
+    "workbook.model.quoting", "workbook.model.buying", "workbook.grind.checks", "workbook.template.tracing",
     "workbook.document.action_words",
 )  # fmt: skip
 _PAGES = (

@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     from workbook.app.pages.stock.page import StockPage
     from workbook.app.presence import Presence
     from workbook.app.printing import Printing
-    from workbook.tasks.load import LoadedJob
+    from workbook.model.model import Model
 
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
@@ -74,7 +74,7 @@ class Window(QMainWindow):
         self.draw = cast("DrawPage", self.early.page("draw"))
         self.rail = QButtonGroup(self)
         self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
-        self.header = Header(look, self.workspace.loaded.job.name)
+        self.header = Header(look, self.workspace.model.job.name)
         self.setStyleSheet(sheet(look))
         self.setMinimumSize(fitting(self, max(900, look.px(780)), max(540, look.px(460))))
         self.setCentralWidget(desk(self, self.header, self.rail, self.pages, row(self._status, self._unit_word)))
@@ -319,12 +319,12 @@ class Window(QMainWindow):
         for page in self.early.there().values():
             page.end()
 
-    def work_on(self, session: Session, loaded: LoadedJob | None = None) -> None:
-        """Shows other work. `loaded`: its job, where that was made already."""
+    def work_on(self, session: Session, model: Model | None = None) -> None:
+        """Shows other work. `model`: its model, where that was made already."""
         from workbook.app.dialogs import close_dialogs
 
         close_dialogs(self)
-        self.workspace.work_on(session, loaded)
+        self.workspace.work_on(session, model)
         self._say_name()
         if "presence" in self.__dict__:
             self.presence.listen()

@@ -18,11 +18,12 @@ from workbook.document.document import Document, Edit, NotTaken, joined
 from workbook.document.queries import job_of, numbered, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family
+from workbook.model.model import Model, with_template
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble
 from workbook.structs import replace
-from workbook.tasks.load import LoadedJob, shaped, with_template
+from workbook.tasks.load import shaped
 from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
@@ -51,12 +52,12 @@ class Workspace(QObject):
     refused = Signal()  # a change was not made: what was typed goes back
     said = Signal(str)  # a sentence for the status line
 
-    def __init__(self, session: Session, look: Look, before: LoadedJob | None = None) -> None:
+    def __init__(self, session: Session, look: Look, before: Model | None = None) -> None:
         super().__init__()
         self.session, self.look = session, look
-        self.loaded: LoadedJob = shaped(job_of(session.document), before)
-        self.unit: Unit = self.loaded.job.unit
-        self.chosen = self.loaded.job.templates[0].name
+        self.model: Model = shaped(job_of(session.document), before)
+        self.unit: Unit = self.model.job.unit
+        self.chosen = self.model.job.templates[0].name
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
         self._last = ("", 0.0)  # the number changed last, and when
         self._held, self._done = False, -1  # whether a number is held, and the steps done when it was taken
@@ -85,16 +86,16 @@ class Workspace(QObject):
 
     def template(self, name: str) -> AnyTemplate:
         """A template by name."""
-        return self.loaded.job.template(name)
+        return self.model.job.template(name)
 
     @property
     def blank(self) -> Shape:
         """The shape of the chosen template."""
-        return self.loaded.shapes[self.chosen]
+        return self.model.shapes[self.chosen]
 
     def bar(self, name: str) -> float:
         """Thickness of the bar a template's blades are made of."""
-        return self.loaded.in_hand(name).thickness
+        return self.model.in_hand(name).thickness
 
     def choose(self, name: str) -> None:
         """Puts a template on the board."""
@@ -117,7 +118,7 @@ class Workspace(QObject):
         session = self.session
         return lambda: session.edit(edit, now())
 
-    def made(self, edit: Edit, keep: Callable[[], LoadedJob | None]) -> bool:
+    def made(self, edit: Edit, keep: Callable[[], Model | None]) -> bool:
         """The same of an edit that `keep` keeps, or that was kept beside the window: then it raises what that came to. It returns
         the job of the work then, if that was found too.
         """
@@ -168,27 +169,27 @@ class Workspace(QObject):
             self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 
-    def _follow(self, edit: Edit, found: LoadedJob | None = None) -> None:
+    def _follow(self, edit: Edit, found: Model | None = None) -> None:
         """Brings what follows from the document up to date, and tells those who show it. `found`: its job, if that is known."""
         one = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
             before, after = one[0].template.name, one[1].template
             same_bar = (one[0].ground_from, one[0].bar) == (one[1].ground_from, one[1].bar)
             if before == after.name and same_bar:
-                self.loaded = with_template(self.loaded, numbered(self.session.document, one[1]))
+                self.model = with_template(self.model, numbered(self.session.document, one[1]))
                 self._tell(Changed(template=True, history=True))
                 return
             self.chosen = after.name if self.chosen == before else self.chosen
         change = self._everything(found) if edit.changes else Changed()
         self._tell(change._replace(history=True))
 
-    def _everything(self, found: LoadedJob | None) -> Changed:
+    def _everything(self, found: Model | None) -> Changed:
         """The whole job anew, if it is another; the choice stays where it can."""
-        job, unit = found.job if found else job_of(self.session.document), self.loaded.job.unit
-        if job == replace(self.loaded.job, defaults=()):
+        job, unit = found.job if found else job_of(self.session.document), self.model.job.unit
+        if job == replace(self.model.job, defaults=()):
             return Changed()
-        self.loaded = found or shaped(job, self.loaded)
-        names = [template.name for template in self.loaded.job.templates]
+        self.model = found or shaped(job, self.model)
+        names = [template.name for template in self.model.job.templates]
         moved, other_unit = self.chosen not in names, job.unit != unit
         self.chosen = names[0] if moved else self.chosen
         self.unit = job.unit if other_unit else self.unit
@@ -202,15 +203,15 @@ class Workspace(QObject):
 
     def preview(self, template: Template) -> None:
         """Shows the chosen template as it would be; the document stays as it is until an edit makes it so."""
-        self.loaded = with_template(self.loaded, self.as_chosen(template))
+        self.model = with_template(self.model, self.as_chosen(template))
         self._tell(Changed(template=True))
 
     def _end_preview(self) -> bool:
         """What was only shown of the chosen template, and is not kept, goes; False where nothing was."""
         kept = numbered(self.session.document, template_named(self.session.document, self.chosen))
-        if self.loaded.job.template(self.chosen) == kept:
+        if self.model.job.template(self.chosen) == kept:
             return False
-        self.loaded = with_template(self.loaded, kept)
+        self.model = with_template(self.model, kept)
         return True
 
     def as_chosen(self, template: Template) -> Template:
@@ -287,7 +288,7 @@ class Workspace(QObject):
         self._add(replace(template, name=name))
 
     def _add(self, template: AnyTemplate) -> None:
-        job, id_ = self.loaded.job, new_id()
+        job, id_ = self.model.job, new_id()
         if not self.do(templates.add_template(self.session.document, template, id_)):
             return
         name = self.session.document.get(id_, TemplateRecord).template.name
@@ -322,7 +323,7 @@ class Workspace(QObject):
 
     def remove(self) -> None:
         """Takes the chosen template off the shelf; the last one stays."""
-        if len(self.loaded.job.templates) < 2:
+        if len(self.model.job.templates) < 2:
             self.said.emit("The last template stays: a workbook has at least one.")
             return
         self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
@@ -361,7 +362,7 @@ class Workspace(QObject):
 
     def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""
-        other = Workspace(self.session, look, self.loaded)
+        other = Workspace(self.session, look, self.model)
         other.unit, other.chosen, other.revision, other.typed = self.unit, self.chosen, self.revision, self.typed
         return other
 
@@ -379,10 +380,10 @@ class Workspace(QObject):
         self.unit = unit
         self._tell(Changed(unit=True))
 
-    def work_on(self, session: Session, loaded: LoadedJob | None = None) -> None:
-        """Other work; the present one is ended by whoever asks. `loaded`: its job, where that was made already."""
+    def work_on(self, session: Session, model: Model | None = None) -> None:
+        """Other work; the present one is ended by whoever asks. `model`: its model, where that was made already."""
         self.session = session
-        self.loaded = loaded or shaped(job_of(session.document))
-        self.unit, self.chosen = self.loaded.job.unit, self.loaded.job.templates[0].name
+        self.model = model or shaped(job_of(session.document))
+        self.unit, self.chosen = self.model.job.unit, self.model.job.templates[0].name
         self._last = ("", 0.0)
         self._tell(Changed(job=True, chosen=True, unit=True, history=True))

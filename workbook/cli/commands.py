@@ -5,6 +5,9 @@ import json
 
 from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines
 from workbook.formats.layout_in import read_layout
+from workbook.model.grinding import ground_json
+from workbook.model.laying import Laid, clash_in, finish, nesting_job, refuse_clash, refuse_stopped, start
+from workbook.model.model import Model
 from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake, Severity
 from workbook.sheets.printer import Printer
@@ -16,27 +19,26 @@ from workbook.tasks.estimate import estimate_json
 from workbook.tasks.exports import Files, Wanted, exported
 from workbook.tasks.exports.refused import refuse_empty
 from workbook.tasks.exports.repair import mended
-from workbook.tasks.grinding import ground_json
 from workbook.tasks.judging import judge, judged_json
 from workbook.tasks.keeping import keeping, kept_from, places_with_room
-from workbook.tasks.layout import Laid, clash_in, finish, nesting_job, refuse_clash, refuse_stopped, search, start
-from workbook.tasks.load import LoadedJob, load_job
+from workbook.tasks.load import load_job
 from workbook.tasks.outputs import write_outputs
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import bars_of, run_of, today
 from workbook.tasks.write import write_all
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
 
 
-def _loaded(options: argparse.Namespace) -> LoadedJob:
+def _loaded(options: argparse.Namespace) -> Model:
     return load_job(options.job)
 
 
 def templates(options: argparse.Namespace) -> int:
     """True-size sheets of every template, and a DXF and an SVG of each under `cut/`."""
-    loaded = _loaded(options)
-    run = run_of(loaded.job, options.paper, today())
-    wanted = Wanted(loaded=loaded, run=run, names=tuple(loaded.shapes), together=True)
+    model = _loaded(options)
+    run = run_of(model.job, options.paper, today())
+    wanted = Wanted(model=model, run=run, names=tuple(model.shapes), together=True)
     made = exported(wanted, ["sheets", "cutting", "svg"])
     _write({name if name.endswith(".pdf") else f"cut/{name}": content for name, content in made.items()}, options)
     return DONE
@@ -51,23 +53,23 @@ def _write(files: Files, options: argparse.Namespace) -> None:
 
 def sheets(options: argparse.Namespace) -> int:
     """Any of what can be written of a job: sheets, cutting files, tables, labels."""
-    loaded = _loaded(options)
-    names = [name.strip() for name in options.templates.split(",")] if options.templates else list(loaded.shapes)
-    unknown = [name for name in names if name not in loaded.shapes]
+    model = _loaded(options)
+    names = [name.strip() for name in options.templates.split(",")] if options.templates else list(model.shapes)
+    unknown = [name for name in names if name not in model.shapes]
     if unknown:
-        right = f"the job has {', '.join(f'“{n}”' for n in loaded.shapes)}."
+        right = f"the job has {', '.join(f'“{n}”' for n in model.shapes)}."
         raise JobError([Mistake(place="--templates", what=f"no template is called “{unknown[0]}”;", right=right)])
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
-    run = replace(run_of(loaded.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
-    laid = _laid_as(loaded, options) if options.layout else None
-    wanted = Wanted(loaded=loaded, run=run, names=tuple(names), laid=laid, parts=options.parts, each=options.each)
+    run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
+    laid = _laid_as(model, options) if options.layout else None
+    wanted = Wanted(model=model, run=run, names=tuple(names), laid=laid, parts=options.parts, each=options.each)
     _write(exported(wanted, options.what), options)
     return DONE
 
 
-def _laid_as(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
+def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
     """A layout from its file, every blank where it lies there. JobError where the job is not that of the layout any more."""
-    nesting, bars = start(loaded), read_layout(options.layout)
+    nesting, bars = start(model), read_layout(options.layout)
     kept = kept_from(nesting, bars, [piece.serial for bar in bars for piece in bar.pieces])
     layout = Layout(kept[0])
     refuse_empty(layout)
@@ -79,7 +81,7 @@ def _laid_as(loaded: LoadedJob, options: argparse.Namespace) -> Laid:
     if sum(len(use.pieces) for use in last.best.bars) != there:
         what = f"holds {there} blanks where the job makes {wanted}."
         raise JobError([Mistake(place=str(options.layout), what=what, right="Lay out again.")])
-    return finish(loaded, nesting, last, 0)
+    return finish(model, nesting, last, 0)
 
 
 def preflight(options: argparse.Namespace) -> int:
@@ -103,15 +105,15 @@ def preflight(options: argparse.Namespace) -> int:
 
 def fits(options: argparse.Namespace) -> int:
     """What else fits: on the offcuts of the rack, and on the bars and offcuts of a layout."""
-    loaded = _loaded(options)
-    nesting = nesting_job(loaded)
+    model = _loaded(options)
+    nesting = nesting_job(model)
     laid, _ = kept_from(nesting, read_layout(options.layout)) if options.layout else ((), ())
     keeping(nesting, laid)
     found = list(places_with_room(nesting, laid))
     if options.json:
         print(json.dumps([place.json(nesting) for place in found], indent=1, ensure_ascii=False))
     elif not options.quiet:
-        print("\n".join(fits_lines(nesting, found, loaded.job.unit)))
+        print("\n".join(fits_lines(nesting, found, model.job.unit)))
     return DONE
 
 
@@ -127,37 +129,37 @@ def estimate(options: argparse.Namespace) -> int:
 
 def grind(options: argparse.Namespace) -> int:
     """Bench settings, sections, mass, balance and steel ground away of one template or of all."""
-    loaded = _loaded(options)
-    names = [options.template] if options.template else list(loaded.shapes)
-    if options.template and options.template not in loaded.shapes:
-        right = f"the job has {', '.join(f'“{n}”' for n in loaded.shapes)}."
+    model = _loaded(options)
+    names = [options.template] if options.template else list(model.shapes)
+    if options.template and options.template not in model.shapes:
+        right = f"the job has {', '.join(f'“{n}”' for n in model.shapes)}."
         what = f"no template is called “{options.template}”;"
         raise JobError([Mistake(place="--template", what=what, right=right)], source=options.job.name)
-    laid = _laid_as(loaded, options) if options.layout else None
-    bars = [(name, bar) for name in names for bar in bars_of(loaded, laid, name)]
-    refuse_stopped(loaded, bars)
+    laid = _laid_as(model, options) if options.layout else None
+    bars = [(name, bar) for name in names for bar in bars_of(model, laid, name)]
+    refuse_stopped(model, bars)
     if options.out:
-        run = run_of(loaded.job, options.paper, today())
-        wanted = Wanted(loaded=loaded, run=run, names=tuple(names), laid=laid, together=True)
+        run = run_of(model.job, options.paper, today())
+        wanted = Wanted(model=model, run=run, names=tuple(names), laid=laid, together=True)
         write_outputs(options.out, exported(wanted, ["cards"]), force=options.force)
     if options.json:
-        print(json.dumps({"templates": [ground_json(loaded, *each) for each in bars]}, indent=1, ensure_ascii=False))
+        print(json.dumps({"templates": [ground_json(model, *each) for each in bars]}, indent=1, ensure_ascii=False))
     elif not options.quiet:
-        print("\n\n".join("\n".join(bench_lines(loaded, *each)) for each in bars))
+        print("\n\n".join("\n".join(bench_lines(model, *each)) for each in bars))
     return DONE
 
 
 def check(options: argparse.Namespace) -> int:
     """Every problem and the defaults used; exit 1 when one is a stop."""
-    loaded = _loaded(options)
+    model = _loaded(options)
     if options.json:
-        print(json.dumps(_check_json(loaded), indent=1, ensure_ascii=False))
+        print(json.dumps(_check_json(model), indent=1, ensure_ascii=False))
     elif not options.quiet:
-        print("\n".join(check_lines(loaded)))
-    return CANNOT if any(p.severity is Severity.STOP for p in loaded.problems) else DONE
+        print("\n".join(check_lines(model)))
+    return CANNOT if any(p.severity is Severity.STOP for p in model.problems) else DONE
 
 
-def _check_json(loaded: LoadedJob) -> dict[str, object]:
+def _check_json(model: Model) -> dict[str, object]:
     problems = [
         {
             "template": p.template,
@@ -168,9 +170,9 @@ def _check_json(loaded: LoadedJob) -> dict[str, object]:
             "wanted": p.wanted,
             "source": p.source,
         }
-        for p in loaded.problems
+        for p in model.problems
     ]
-    return {"problems": problems, "defaults": dict(loaded.job.defaults)}
+    return {"problems": problems, "defaults": dict(model.job.defaults)}
 
 
 def demo(options: argparse.Namespace) -> int:

@@ -14,6 +14,9 @@ from decimal import Decimal
 from workbook.cli.progress import bar_of_progress
 from workbook.cli.summary import layout_lines
 from workbook.formats.layout_in import read_layout
+from workbook.model.laying import Laid, finish, start
+from workbook.model.model import Model
+from workbook.model.results import SEARCH_WORDS
 from workbook.nesting.model import NestingJob, Progress
 from workbook.sheets.bar import BarPlan
 from workbook.shop.serials import serials
@@ -24,11 +27,10 @@ from workbook.tasks.beside import PdfBeside
 from workbook.tasks.bounding import Bounding
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.keeping import keeping, kept_from
-from workbook.tasks.layout import Laid, finish, search, start
-from workbook.tasks.load import LoadedJob, load_job
+from workbook.tasks.load import load_job
 from workbook.tasks.outputs import refuse_foreign, write_outputs
 from workbook.tasks.pair import search_on_two
-from workbook.tasks.results import SEARCH_WORDS
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import bar_plan, bars_planned, run_of, today
 
 DONE, RAN_OUT = 0, 3
@@ -46,14 +48,14 @@ _FOR_BOUND = 0.1  # of the time, for the longest piece of work on the bound
 
 def lay_out(options: argparse.Namespace) -> int:
     """Verify, nest, and write the layout, its sheets, its drawing and its costs."""
-    loaded = load_job(options.job, meanwhile=_bring_search)
+    model = load_job(options.job, meanwhile=_bring_search)
     refuse_foreign(options.out, _FILES, force=options.force)
-    nesting = start(loaded)
+    nesting = start(model)
     if options.keep:
         nesting = keeping(nesting, *kept_from(nesting, read_layout(options.keep), options.keep_blanks))
     many = blanks_of(nesting) >= _MANY and cores() > 1
-    with PdfBeside(run_of(loaded.job, options.paper, today())) if many else nullcontext() as beside:
-        laid = _LayOut(loaded, nesting, options, _BESIDE if many else 1.0).laid()
+    with PdfBeside(run_of(model.job, options.paper, today())) if many else nullcontext() as beside:
+        laid = _LayOut(model, nesting, options, _BESIDE if many else 1.0).laid()
         plans, files = layout_files(laid, options.paper, beside)
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
@@ -78,9 +80,9 @@ def blanks_of(nesting: NestingJob) -> int:
 class _LayOut:
     """One search, for its seconds or its steps."""
 
-    def __init__(self, loaded: LoadedJob, nesting: NestingJob, options: argparse.Namespace, share: float) -> None:
+    def __init__(self, model: Model, nesting: NestingJob, options: argparse.Namespace, share: float) -> None:
         """`share`: what is left of the time that the files take, since another process makes one of them."""
-        self._loaded, self._nesting, self._options, self._files = loaded, nesting, options, share
+        self._loaded, self._nesting, self._options, self._files = model, nesting, options, share
         self._until = options.began + options.seconds + _GRACE  # less what the files take, once that is known
         self._step_began, self._step = time.monotonic(), 0.0
 
@@ -160,7 +162,7 @@ class _LayOut:
 
 def _wanted(laid: Laid, paper: str, plans: Sequence[BarPlan]) -> Wanted:
     """What is to be written of a layout, or of the first of its bars."""
-    return Wanted(loaded=laid.loaded, run=run_of(laid.loaded.job, paper, today()), names=(), laid=laid, planned=plans)
+    return Wanted(model=laid.model, run=run_of(laid.model.job, paper, today()), names=(), laid=laid, planned=plans)
 
 
 def _draw(laid: Laid, plans: Sequence[BarPlan], paper: str) -> None:

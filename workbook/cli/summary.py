@@ -2,6 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
+from workbook.model.grinding import bench_of, densities_for, masses_of, piece_of_bar
+from workbook.model.laying import Laid
+from workbook.model.model import Model
+from workbook.model.results import SEARCH_WORDS, bought, bound_words, taken, unplaced
 from workbook.nesting.model import NestingJob
 from workbook.problems import Problem
 from workbook.sheets.bar import BarPlan
@@ -12,12 +16,8 @@ from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.estimate import STEPS, Estimate, per_piece
-from workbook.tasks.grinding import bench_of, densities_for, masses_of, piece_of_bar
 from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
-from workbook.tasks.layout import Laid
-from workbook.tasks.load import LoadedJob
-from workbook.tasks.results import SEARCH_WORDS, bought, bound_words, taken, unplaced
 from workbook.units import Unit, counted, reading, show
 
 _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
@@ -25,7 +25,7 @@ _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
 
 def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
     """The layout in words: each bar and what the saw cannot turn there, then the money and the bound."""
-    job, costs = laid.loaded.job, laid.costs
+    job, costs = laid.model.job, laid.costs
     names = serials(laid.nesting, laid.layout)
     for n, (use, cost, row) in enumerate(zip(laid.layout.bars, costs.each, names, strict=True), 1):
         stock = laid.nesting.stock[use.stock]
@@ -55,7 +55,7 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
 def estimate_lines(found: Estimate) -> Iterator[str]:
     """The estimate in words."""
     laid = found.laid
-    job = laid.loaded.job
+    job = laid.model.job
     for word, bars in (("Take", taken(laid)), ("Buy", bought(laid))):
         yield from (f"{word} {count} x {bar.name}" for bar, count in bars)
     yield f"A layout of {STEPS} steps, as quotes count by; lay-out looks longer and may do better."
@@ -78,30 +78,30 @@ def fits_lines(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iter
     yield from fits_words(nesting, places, unit)
 
 
-def check_lines(loaded: LoadedJob) -> Iterator[str]:
+def check_lines(model: Model) -> Iterator[str]:
     """The defaults used, a line a table; what was found in outlines from files; the problems last, where they are seen."""
     yield "Defaults used:"
     tables: dict[str, list[str]] = {}
-    for place, value in loaded.job.defaults:
+    for place, value in model.job.defaults:
         table, _, key = place.rpartition(".")
         tables.setdefault(table, []).append(f"{key} {value}")
     yield from (f"  {table}: {', '.join(values)}" for table, values in tables.items())
-    for template in loaded.job.templates:
+    for template in model.job.templates:
         yield from (f"{template.name}: {remark}" for remark in getattr(template, "remarks", ()))
-    yield from (problem_line(p, loaded.job.unit) for p in loaded.problems)
-    if not loaded.problems:
+    yield from (problem_line(p, model.job.unit) for p in model.problems)
+    if not model.problems:
         yield "No problems found."
 
 
-def bench_lines(loaded: LoadedJob, name: str, bar: InHand) -> Iterator[str]:
+def bench_lines(model: Model, name: str, bar: InHand) -> Iterator[str]:
     """One template's bench settings, then its mass and balance, in words."""
-    unit, blank = loaded.job.unit, loaded.shapes[name]
+    unit, blank = model.job.unit, model.shapes[name]
     yield f"{name}: {bar_words(bar, unit)}"
-    weighed = masses_of(loaded, name, bar)
+    weighed = masses_of(model, name, bar)
     if blank.template is None:
         yield f"  An outline from a file has no grind. As cut to the line {weighed.blank_mass:.0f} g."
         return
-    made = bench_of(loaded, name, bar)
+    made = bench_of(model, name, bar)
     over = over_words(bar, made, unit)
     yield from [f"  {over}."] if over else []
     rows = bench_rows(made, unit)
@@ -111,9 +111,9 @@ def bench_lines(loaded: LoadedJob, name: str, bar: InHand) -> Iterator[str]:
     for row in made.readings:
         both = " / ".join(reading(value, unit, column=True) for value in (row.before, row.finished))
         yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {both}"
-    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(loaded, name, bar)))
-    yield from (f"  Note: {words}." for words in densities_for(loaded, name, bar)[1])
-    yield from (f"  {problem_line(p, unit)}" for p in loaded.judged_on(name, bar))
+    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(model, name, bar)))
+    yield from (f"  Note: {words}." for words in densities_for(model, name, bar)[1])
+    yield from (f"  {problem_line(p, unit)}" for p in model.judged_on(name, bar))
     yield f"  {GRIND}"
 
 

@@ -13,12 +13,13 @@ from workbook.document.document import Document
 from workbook.document.queries import template_named
 from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.model.model import Model
 from workbook.paths import resource
 from workbook.problems import JobError, Mistake
 from workbook.storage.body import Body
 from workbook.storage.file import SUFFIX, written
 from workbook.system.names import shown
-from workbook.tasks.load import LoadedJob, load_job
+from workbook.tasks.load import load_job
 from workbook.tasks.outputs import FORCE
 from workbook.tasks.write import in_the_way, listed, write_all
 
@@ -28,8 +29,8 @@ _KINDS: dict[str, type[Record]] = {"customer": CustomerRecord, "order": OrderRec
 
 
 @cache
-def demo_job() -> LoadedJob:
-    """The demo, loaded: always the same."""
+def demo_job() -> Model:
+    """The demo's model: always the same."""
     return load_job(resource("demo", DEMO))
 
 

@@ -5,14 +5,15 @@ from typing import Any
 
 from msgspec import Struct
 
+from workbook.model.laying import Laid, finish, nesting_job, start
+from workbook.model.model import Model
+from workbook.model.results import BOUND_HOW, bought, taken
 from workbook.nesting.fits import unfit
-from workbook.nesting.model import NestingJob
+from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.steel import full_price, mass
 from workbook.structs import replace
-from workbook.tasks.layout import Laid, finish, nesting_job, search, start
-from workbook.tasks.load import LoadedJob
-from workbook.tasks.results import BOUND_HOW, bought, taken
+from workbook.tasks.searching import search
 
 STEPS, OPTION_STEPS = 120, 30
 
@@ -34,22 +35,22 @@ class Estimate(Struct, frozen=True, kw_only=True):
     options: tuple[Option, ...]
 
 
-def estimate(loaded: LoadedJob) -> Estimate:
+def estimate(model: Model) -> Estimate:
     """A quick layout, and one for each size on offer. Raises JobError as `start` does."""
-    laid = _quick(loaded, start(loaded), STEPS)
-    options = (_option(loaded, index) for index, bar in enumerate(loaded.job.bars) if bar.buy)
+    laid = _quick(model, start(model), STEPS)
+    options = (_option(model, index) for index, bar in enumerate(model.job.bars) if bar.buy)
     return Estimate(laid=laid, options=tuple(option for option in options if option))
 
 
-def _quick(loaded: LoadedJob, nesting: NestingJob, steps: int) -> Laid:
+def _quick(model: Model, nesting: NestingJob, steps: int) -> Laid:
     *_, last = search(nesting, 0, lambda step: step >= steps, repeatable=True)
-    return finish(loaded, nesting, last, 0)
+    return finish(model, nesting, last, 0)
 
 
-def _option(loaded: LoadedJob, index: int) -> Option | None:
+def _option(model: Model, index: int) -> Option | None:
     """The job with one bar size only, as many as wanted, and only the blanks it can take."""
-    bar = replace(loaded.job.bars[index], have=0)
-    alone = replace(loaded, job=replace(loaded.job, bars=(bar,)))
+    bar = replace(model.job.bars[index], have=0)
+    alone = replace(model, job=replace(model.job, bars=(bar,)))
     nesting = nesting_job(alone)
     bad = set(unfit(nesting))
     make = tuple(wish for i, wish in enumerate(alone.job.make) if i not in bad)
@@ -84,7 +85,7 @@ def estimate_json(found: Estimate) -> dict[str, Any]:
     laid = found.laid
     buy = []
     for bar, count in bought(laid):
-        density = laid.loaded.facts.density(bar.steel)
+        density = laid.model.facts.density(bar.steel)
         buy.append(
             {
                 "name": bar.name,
@@ -111,3 +112,14 @@ def estimate_json(found: Estimate) -> dict[str, Any]:
         ],
         "lower_bound": {"cost": str(laid.costs.bound), "how": BOUND_HOW[laid.bound_by]},
     }
+
+
+def quick_layout(nesting: NestingJob) -> Layout:
+    """A layout found in a few steps. For the worker."""
+    *_, last = search(nesting, 0, lambda step: step >= STEPS, repeatable=True)
+    return last.best
+
+
+def laid_of(model: Model, nesting: NestingJob, layout: Layout) -> Laid:
+    """The layout with its money."""
+    return finish(model, nesting, Progress(STEPS, layout), 0, (NOTHING, "area"))

@@ -15,7 +15,7 @@ from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, 
 from workbook.nesting.verify import faults
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
-from workbook.tasks.layout import search
+from workbook.tasks.searching import search
 from workbook.units import Unit, show
 
 _MOST_FAULTS = 6  # said one by one

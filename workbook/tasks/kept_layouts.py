@@ -7,11 +7,11 @@ from typing import NamedTuple
 from workbook.document.document import Document
 from workbook.document.queries import changed_since, free_layout_name, next_place, number_of, template_named
 from workbook.document.records import AT_HAND, BarRecord, KeptBar, KeptPiece, LayoutRecord, TemplateRecord
+from workbook.model.laying import Laid
 from workbook.nesting.model import BarUse, Layout, NestingJob, Piece
 from workbook.nesting.verify import faults
 from workbook.shop.serials import serials
 from workbook.tasks.keeping import Spots
-from workbook.tasks.layout import Laid
 
 _MOST_FAULTS = 4  # said one by one
 

@@ -1,137 +1,22 @@
 """A job file from disk, with the outlines it names: everything read, or every mistake told."""
 
 from collections.abc import Callable, Sequence
-from functools import cached_property, lru_cache, partial
+from functools import partial
 from pathlib import Path
-from weakref import WeakKeyDictionary
-
-from msgspec import Struct
 
 from workbook.formats.tables import facts
-from workbook.problems import JobError, Mistake, Problem, Severity, worst_first
-from workbook.shop.facts import Facts
-from workbook.shop.in_hand import InHand, bars_for, in_hand, nominal_bar
-from workbook.shop.job import AnyTemplate, Job, Quench
+from workbook.model.model import Model, model_of
+from workbook.problems import JobError, Mistake
+from workbook.shop.job import Job
 from workbook.structs import replace
 from workbook.system.files import read_file
 from workbook.tasks.guarded import tried
 from workbook.tasks.outlines import read_outlines
-from workbook.template.drawn import shape_of_drawn
-from workbook.template.model import Template
-from workbook.template.shape import Shape, shape
-from workbook.template.tools import Tools, drills_for
-from workbook.units import Unit
 
 _MOST_BYTES = 1_000_000
-_FOUND: WeakKeyDictionary[Shape, dict[tuple[Tools, float, str, tuple[float, ...]], tuple[Problem, ...]]] = WeakKeyDictionary()
-_QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "air"), ("oil", "oil"))
 
 
-class LoadedJob(Struct, frozen=True, kw_only=True, dict=True):
-    """A job with the shapes of its templates, by name. What checks say of it is found when it is asked for, and kept."""
-
-    job: Job
-    facts: Facts
-    tools: Tools
-    shapes: dict[str, Shape]
-
-    def checked(self, name: str) -> tuple[Problem, ...]:
-        """The problems of one template and its grind, worst first."""
-        return self.judged(self.shapes[name])
-
-    def judged_with_bars(self, name: str) -> tuple[Problem, ...]:
-        """The same with those between its blanks and the bars."""
-        return tuple(worst_first((*self.checked(name), *(p for p in self.of_bars if p.template == name))))
-
-    def judged(self, blank: Shape) -> tuple[Problem, ...]:
-        """The same of a blank that is, or was, a template's of its name."""
-        known = blank.name in self.shapes
-        bar = self.in_hand(blank.name) if known else nominal_bar(blank.thickness)
-        return _checked(blank, self.tools, bar.thickness, quench_for(self, bar.steel), self.job.tools.wheels)
-
-    @cached_property
-    def _bars(self) -> dict[str, tuple[InHand, ...]]:
-        return {}  # as first asked for
-
-    def bars_for(self, name: str) -> tuple[InHand, ...]:
-        """The bars that suit a template; nominal last."""
-        if name not in self._bars:
-            self._bars[name] = bars_for(self.job, name)
-        return self._bars[name]
-
-    def in_hand(self, name: str) -> InHand:
-        """The bar that blades of a template are made of."""
-        return in_hand(self.job, name, self.bars_for(name))
-
-    def steel_of(self, name: str) -> str:
-        """The steel that blades of a template are made of: of the bar in hand, else of one that suits; "" where none does."""
-        return next((bar.steel for bar in (self.in_hand(name), *self.bars_for(name)) if bar.steel), "")
-
-    def judged_on(self, name: str, bar: InHand) -> tuple[Problem, ...]:
-        """The problems of one template made of a bar, and of its blanks with that bar, worst first."""
-        from workbook.shop.checks import check_bar
-
-        blank, quench = self.shapes[name], quench_for(self, bar.steel)
-        own = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
-        lying = [each for each in self.job.bars if bar.rack and each.name in bar.names]
-        return tuple(
-            worst_first((*own, *(p for each in lying for p in check_bar(self.job, blank, each, self.facts.hot_rolled_skin))))
-        )
-
-    def stops(self, name: str, bar: InHand | None = None) -> list[Mistake]:
-        """Why a template may be neither printed nor cut, if a check stops it. `bar`: that it is made of, else the one in hand."""
-        found = self.checked(name) if bar is None else self.judged_on(name, bar)
-        return [stop_told(problem, self.job.unit) for problem in found if problem.severity is Severity.STOP]
-
-    @property
-    def problems(self) -> tuple[Problem, ...]:
-        """All problems: the templates' in their order, then those between blanks and bars."""
-        return (*(p for name in self.shapes for p in self.checked(name)), *self.of_bars)
-
-    @cached_property
-    def of_bars(self) -> tuple[Problem, ...]:
-        """The problems between the blanks to be made and the bars."""
-        from workbook.shop.checks import check_bars
-
-        return check_bars(self.job, self.shapes, self.facts.hot_rolled_skin)
-
-
-def stop_told(problem: Problem, unit: Unit) -> Mistake:
-    """A stop as it is told where something is refused for it."""
-    from workbook.shop.wording import sentence
-
-    return Mistake(place=f"template “{problem.template}”", what=f"{sentence(problem, unit)}.", right=f"({problem.source})")
-
-
-def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
-    """The problems of a blank and its grind, worst first; kept, since the same are asked for again and again."""
-    kept = _FOUND.setdefault(blank, {})
-    key = (tools, bar, quench, wheels)
-    if key not in kept:
-        kept[key] = _checked_anew(blank, *key)
-    return kept[key]
-
-
-def _checked_anew(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
-    from workbook.grind.checks import GroundFrom, check_grind  # all checks are brought when they are wanted
-    from workbook.template.checks import check
-
-    found = check(blank, tools)
-    if any(p.severity is Severity.STOP for p in found):
-        return tuple(found)  # what cannot be made needs no bevel
-    return tuple(worst_first((*found, *check_grind(blank, GroundFrom(bar=bar, quench=quench, wheels=wheels)))))
-
-
-def quench_for(loaded: LoadedJob, steel: str) -> str:
-    """What a steel is quenched in: as the maker says, else as the table of heat treatment begins for it; oil when unknown."""
-    if loaded.job.settings.quench is not Quench.BY_STEEL:
-        return loaded.job.settings.quench.value
-    words = loaded.facts.quench_words(steel)
-    places = {name: words.find(word) for word, name in _QUENCHES if word in words}
-    return min(places, key=lambda name: places[name], default="oil")
-
-
-def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> LoadedJob:
+def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> Model:
     """Reads a job file. Raises JobError with every mistake; nothing is written.
 
     `meanwhile`: done while drawings are read by other processes, if there are any.
@@ -145,7 +30,7 @@ def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> LoadedJ
     return shaped(job)
 
 
-def load_strange_job(file: Path) -> LoadedJob:
+def load_strange_job(file: Path) -> Model:
     """The same of a file that may be a stranger's: its text is read in a process of its own first."""
     try:
         tried(_read_text, file)
@@ -165,43 +50,9 @@ def _no_outline(wanted: Sequence[tuple[str, str | None]]) -> list[JobError]:
     return [JobError([Mistake(place="file", what="is not read here.")]) for _ in wanted]
 
 
-def shaped(job: Job, before: LoadedJob | None = None, known: Facts | None = None) -> LoadedJob:
-    """The job with its shapes. Those that are as they were `before` are the same ones: what is kept of them stays good.
-
-    `known`: the facts to count by, where they are not those of before or those that come with the program.
-    """
-    by = known or (before.facts if before is not None else facts())
-    tools = tools_for(job, by)
-    earlier = {t.name: t for t in before.job.templates} if before is not None and before.tools == tools else {}
-    shapes = {
-        t.name: before.shapes[t.name] if before is not None and earlier.get(t.name) == t else shape_for(t, tools)
-        for t in job.templates
-    }
-    return LoadedJob(job=job, facts=by, tools=tools, shapes=shapes)
-
-
-def with_template(loaded: LoadedJob, template: AnyTemplate) -> LoadedJob:
-    """The job with one template (found by its name) replaced; only what depends on it is computed again."""
-    templates = tuple(template if t.name == template.name else t for t in loaded.job.templates)
-    return shaped(replace(loaded.job, templates=templates), loaded)
-
-
-def tools_for(job: Job, known: Facts) -> Tools:
-    """The maker's tools as the job's settings have them."""
-    s = job.settings
-    return Tools(
-        drills=drills_for(known.drills, job.unit, job.tools.drills),
-        tang_clearance=s.tang_clearance,
-        smallest_radius=job.tools.smallest_radius or s.smallest_radius,
-        web=s.web,
-        hand_breadth=s.hand_breadth,
-    )
-
-
-@lru_cache(maxsize=64)
-def shape_for(template: AnyTemplate, tools: Tools) -> Shape:
-    """The shape of a template of either kind. The last ones are kept: a drag asks for each twice, an undo for the one before."""
-    return shape(template, tools) if isinstance(template, Template) else shape_of_drawn(template, tools)
+def shaped(job: Job, before: Model | None = None) -> Model:
+    """The model of a job, by the facts that come with the program or those of before."""
+    return model_of(job, facts() if before is None else before.facts, before)
 
 
 def _text(file: Path) -> str:

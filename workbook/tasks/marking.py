@@ -6,6 +6,7 @@ from workbook.document.actions.cutting import CutBar, CutPiece, mark_cut
 from workbook.document.document import Document, Edit
 from workbook.document.queries import free_layout_name, template_named
 from workbook.document.records import BarRecord
+from workbook.model.laying import Laid, bar_of
 from workbook.nesting.verify import faults
 from workbook.shop.costing import BarCost
 from workbook.shop.job import Bar, Measured, PricePer
@@ -13,7 +14,6 @@ from workbook.shop.money import NOTHING
 from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.kept_layouts import record_of
-from workbook.tasks.layout import Laid, bar_of
 from workbook.units import Unit, as_fraction
 
 
@@ -38,7 +38,7 @@ def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[
             CutPiece(of=template_named(document, laid.nesting.parts[piece.part].name).id, serial=serial, cost=share)
             for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True)
         )
-        left = offcut_of(bar_of(laid.loaded.job, stock), cost, stock.source, laid, name)
+        left = offcut_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name)
         cut.append(CutBar(bar=bars[stock.name], bought=stock.source == "buy", pieces=pieces, offcut=left))
     record = record_of(document, laid, frozenset(), lost, new(), at)
     return mark_cut(document, cut, record, at, new)
@@ -46,14 +46,14 @@ def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[
 
 def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> Bar | None:
     """What a bar leaves that is worth keeping, as a bar of its own: as thick and wide as it was measured, worth its credit."""
-    settings = laid.loaded.job.settings
+    settings = laid.model.job.settings
     if cost.offcut < settings.keep_offcut or cost.offcut <= 0:
         return None
     read = bar.measured if source != "buy" else Measured()
     length = round(cost.offcut, 2) + bar.slant
     return replace(
         bar,
-        name=f"{bar.steel} {_size(bar, length, laid.loaded.job.unit)}",
+        name=f"{bar.steel} {_size(bar, length, laid.model.job.unit)}",
         length=length,
         price=cost.credit,
         per=PricePer.BAR,

@@ -7,7 +7,7 @@ from workbook.nesting.aims import Score, aims
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.structs import replace
 from workbook.system.pipes import Connection
-from workbook.tasks.layout import Stop, search
+from workbook.tasks.searching import Stop, search
 from workbook.tasks.worker import Better, Order, Report, start_worker
 
 APART = 500_000_003  # between the seeds of the two

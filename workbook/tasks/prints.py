@@ -4,19 +4,19 @@ from collections.abc import Sequence
 
 from workbook.document.document import Document
 from workbook.document.records import Revision, TemplateRecord
-from workbook.tasks.load import LoadedJob, shape_for
+from workbook.model.model import Model, shape_for
 from workbook.template.mark import shape_mark
 
 
-def recognised(document: Document, loaded: LoadedJob, marks: Sequence[str]) -> str:
+def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
     """In words: whether a print with one of these marks shows a template as it is now, as it was, or none of these."""
     for mark in marks:
-        for name, blank in loaded.shapes.items():
+        for name, blank in model.shapes.items():
             if shape_mark(blank) == mark:
                 return f"{mark} is {name} as it is now. The print is right, if it is true to size: measure its check bars."
         for revision in document.all(Revision):
             kept = revision.family or revision.drawn
-            if kept is not None and shape_mark(shape_for(kept, loaded.tools)) == mark:
+            if kept is not None and shape_mark(shape_for(kept, model.tools)) == mark:
                 record = document.records.get(revision.of)
                 name = record.template.name if isinstance(record, TemplateRecord) else kept.name
                 there = isinstance(record, TemplateRecord)

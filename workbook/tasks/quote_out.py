@@ -4,10 +4,10 @@ import datetime
 
 from workbook.document.document import Document
 from workbook.document.shop_records import CustomerRecord
+from workbook.model.quoting import LineWork, OrderWork
 from workbook.sheets.paper import Page, Run
 from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
 from workbook.shop.money import priced
-from workbook.tasks.quoting import LineWork, OrderWork
 
 _LAW = "Laws on buying, owning and carrying knives differ by place: check local law."
 

@@ -5,7 +5,7 @@ from workbook.nesting.model import NestingJob, Part, Stock
 from workbook.shop.job import Saw
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING
-from workbook.tasks.layout import search
+from workbook.tasks.searching import search
 from workbook.template.handle import handle_outline
 from workbook.template.shape import Shape
 from workbook.units import INCH

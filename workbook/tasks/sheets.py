@@ -6,6 +6,9 @@ from collections.abc import Iterator, Sequence
 from workbook.formats.font import measure
 from workbook.formats.qr import qr
 from workbook.grind.bench import readings
+from workbook.model.grinding import advice_of, bench_of, densities_for, heights_for, masses_of, piece_of_bar, sections_of
+from workbook.model.laying import Laid, bar_of, bars_laid_on, ground_template, refuse_clash
+from workbook.model.model import Model
 from workbook.nesting.cuts import CutPlan, cut_plan
 from workbook.nesting.model import Stock, written
 from workbook.problems import Severity
@@ -20,9 +23,6 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
-from workbook.tasks.grinding import advice_of, bench_of, densities_for, heights_for, masses_of, piece_of_bar, sections_of
-from workbook.tasks.layout import Laid, bar_of, bars_laid_on, ground_template, refuse_clash
-from workbook.tasks.load import LoadedJob
 from workbook.units import INCH
 
 _TRUE = Printer()
@@ -71,14 +71,14 @@ def saw_radius(saw: Saw, facts: Facts) -> float | None:
 
 def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) -> BarPlan:
     """One bar of a layout with its blanks, whose serials are given."""
-    job, use, cost = laid.loaded.job, laid.layout.bars[index], laid.costs.each[index]
+    job, use, cost = laid.model.job, laid.layout.bars[index], laid.costs.each[index]
     stock = laid.nesting.stock[use.stock]
     bar, rack = bar_of(job, stock), stock.source != "buy"
     keep = job.settings.keep_offcut
     blanks = tuple(
         Blank(
             serial=name,
-            shape=laid.loaded.shapes[laid.nesting.parts[piece.part].name],
+            shape=laid.model.shapes[laid.nesting.parts[piece.part].name],
             placement=piece.placement(),
             outline=(outline := written(laid.nesting, piece)),
             profile=profile_of(outline),
@@ -120,46 +120,46 @@ def _saw_lines(
     laid: Laid, stock: Stock, blanks: tuple[Blank, ...], cuts: CutPlan
 ) -> tuple[tuple[Between, ...], tuple[TightTurn, ...]]:
     """The lines along which blanks are parted, and those that turn too tightly for the saw."""
-    saw = laid.loaded.job.saw
+    saw = laid.model.job.saw
     lines = between(blanks, cuts, saw.separation, (stock.length, stock.width), straight=laid.nesting.hulls)
-    least = saw_radius(saw, laid.loaded.facts)
+    least = saw_radius(saw, laid.model.facts)
     return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
 
 
-def card_pages(loaded: LoadedJob, run: Run, name: str, bars: Sequence[InHand]) -> list[Page]:
+def card_pages(model: Model, run: Run, name: str, bars: Sequence[InHand]) -> list[Page]:
     """The bench cards of one parametric template, one for each of the bars its blades are made of. JobError for a drawing."""
-    return [card_page(run, _card(loaded, run, name, bar)) for bar in bars]
+    return [card_page(run, _card(model, run, name, bar)) for bar in bars]
 
 
-def _card(loaded: LoadedJob, run: Run, name: str, bar: InHand) -> Card:
-    blank, rules, template = loaded.shapes[name], loaded.job.settings, ground_template(loaded, name)
+def _card(model: Model, run: Run, name: str, bar: InHand) -> Card:
+    blank, rules, template = model.shapes[name], model.job.settings, ground_template(model, name)
     begin, end = template.heel.ahead, template.blade.length
-    behind = INCH if loaded.job.unit == "in" else 25.0
+    behind = INCH if model.job.unit == "in" else 25.0
     places = [("at the heel", begin), ("half-way", (begin + end) / 2)]
     if end - behind > (begin + end) / 2 + 1.0:
         places.append((f"{run.length(behind, unit=True)} behind the point", end - behind))
-    heights = heights_for(loaded.job.unit)
+    heights = heights_for(model.job.unit)
     return Card(
         blank=blank,
-        made=bench_of(loaded, name, bar),
-        weighed=masses_of(loaded, name, bar),
-        assumed=densities_for(loaded, name, bar)[1],
-        piece=piece_of_bar(loaded, name, bar),
-        warned=[sentence(p, loaded.job.unit) for p in loaded.judged_on(name, bar) if p.severity is not Severity.NOTE],
+        made=bench_of(model, name, bar),
+        weighed=masses_of(model, name, bar),
+        assumed=densities_for(model, name, bar)[1],
+        piece=piece_of_bar(model, name, bar),
+        warned=[sentence(p, model.job.unit) for p in model.judged_on(name, bar) if p.severity is not Severity.NOTE],
         bar=bar,
-        lost=advice_of(loaded),
-        soak=f"{rules.soak:g} minutes at {heat_words(rules.heat, loaded.job.unit)}",
-        sections=sections_of(loaded, name, bar)[:3],
+        lost=advice_of(model),
+        soak=f"{rules.soak:g} minutes at {heat_words(rules.heat, model.job.unit)}",
+        sections=sections_of(model, name, bar)[:3],
         stations=tuple((words, readings(blank, bar.thickness, x, heights)) for words, x in places),
     )
 
 
-def bars_of(loaded: LoadedJob, laid: Laid | None, name: str) -> tuple[InHand, ...]:
+def bars_of(model: Model, laid: Laid | None, name: str) -> tuple[InHand, ...]:
     """The bars that blades of a template are made of: those its blanks lie on in a layout, one for each thickness, else one."""
-    return (bars_laid_on(laid).get(name) if laid is not None else None) or (loaded.in_hand(name),)
+    return (bars_laid_on(laid).get(name) if laid is not None else None) or (model.in_hand(name),)
 
 
-def sheet_pages(loaded: LoadedJob, run: Run, name: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[Page]:
+def sheet_pages(model: Model, run: Run, name: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[Page]:
     """The parts wanted of a template's sheets, for each of the bars its blades are made of."""
-    blank, tools = loaded.shapes[name], loaded.job.tools
+    blank, tools = model.shapes[name], model.job.tools
     return [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from workbook.model.model import Model
 from workbook.sheets.bar import BarPlan
-from workbook.tasks.load import LoadedJob
 from workbook.template.holes import WORDS
 from workbook.template.shape import from_spine
 from workbook.units import INCH, Unit
@@ -16,9 +16,9 @@ def _plain(mm: float, unit: Unit) -> str:
     return f"{mm / INCH:.4f}" if unit == "in" else f"{mm:.3f}"
 
 
-def hole_rows(loaded: LoadedJob, names: Sequence[str]) -> Rows:
+def hole_rows(model: Model, names: Sequence[str]) -> Rows:
     """Every hole of some templates, from what calipers touch."""
-    unit = loaded.job.unit
+    unit = model.job.unit
     rows = [
         [
             "template",
@@ -32,7 +32,7 @@ def hole_rows(loaded: LoadedJob, names: Sequence[str]) -> Rows:
         ]
     ]
     for name in names:
-        blank = loaded.shapes[name]
+        blank = model.shapes[name]
         x0 = blank.extent()[0]
         for hole in blank.holes:
             places = [hole.centre[0] - x0, from_spine(blank, hole), hole.diameter]

@@ -16,7 +16,7 @@ from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.system.pipes import Connection
 from workbook.tasks import compiling
 from workbook.tasks.bounding import Bounding
-from workbook.tasks.layout import search
+from workbook.tasks.searching import search
 
 _FAULTS = (AssertionError, ValueError, ArithmeticError, MemoryError)
 _NICE = 5  # the window and the maker's other programs go first

@@ -26,7 +26,7 @@ def all_problems(space: Workspace, own: tuple[Problem, ...], of_bars: tuple[Prob
 
 def off_where_stopped(space: Workspace, *buttons: QAbstractButton) -> None:
     """Buttons that print or cut the chosen template are off where a check stops it, and say what would be said then."""
-    found = space.loaded.stops(space.chosen)
+    found = space.model.stops(space.chosen)
     for button in buttons:
         button.setEnabled(not found)
         button.setToolTip(plain("\n".join(JobError(found).lines())))
@@ -43,7 +43,7 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
 
 def remedy_for(space: Workspace, problem: Problem) -> tuple[Template, Action] | None:
     """What may be done about a problem of the chosen template: the template then, and the step that makes it so."""
-    tools = space.loaded.tools
+    tools = space.model.tools
     if problem.cause == "handle length" and problem.wanted is not None:  # also of a customer whom no check knows
         tools = replace(tools, hand_breadth=problem.wanted - BESIDE)
     found = remedy(space.blank, problem, tools)

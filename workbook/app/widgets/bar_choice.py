@@ -44,7 +44,7 @@ class BarChoice(QWidget):
     def refresh(self) -> None:
         """The bars there are now, and the one that is in hand."""
         space = self._workspace
-        job, bars = space.loaded.job, space.loaded.bars_for(space.chosen)
+        job, bars = space.model.job, space.model.bars_for(space.chosen)
         chosen, best = dict(job.chosen).get(space.chosen), likeliest(job, space.chosen, bars)
         bars = (
             bars if len(bars) <= _MOST else (*(bar for bar in bars[:_MOST] if bar.choice != chosen), *_of(bars, chosen), bars[-1])

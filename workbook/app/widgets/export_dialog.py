@@ -244,10 +244,10 @@ class ExportDialog(QDialog):
             mirrored=values["mirrored"] and export.key == "sheets",
             cut_line=values["cut_line"] and export.key == "sheets",
         )
-        names = tuple(space.loaded.shapes) if values["which"] == "all" else (space.chosen,)
+        names = tuple(space.model.shapes) if values["which"] == "all" else (space.chosen,)
         parts = tuple(part for part in _PART_WORDS if values[f"part.{part}"])
         laid = window.bars_page().laid if export.of == "bars" else None
-        return Wanted(loaded=space.loaded, run=run, names=names, laid=laid, parts=parts, each=values["each"])
+        return Wanted(model=space.model, run=run, names=names, laid=laid, parts=parts, each=values["each"])
 
     def _make(self) -> None:
         self._words.say("…", "soft")

@@ -41,7 +41,7 @@ def ask_and_judge(window: Window) -> None:
 
 def judge_file(window: Window, file: Path, unit: str | None = None, said: str = "") -> None:
     """Shows the dialog for one file once it is looked through; where it cannot be, that is said. `said`: what was done to it."""
-    service, thickness = window.workspace.loaded.job.service, window.workspace.blank.thickness
+    service, thickness = window.workspace.model.job.service, window.workspace.blank.thickness
 
     def look_through() -> tuple[Judged, QImage | None]:
         judged = judge(file, unit, service, thickness)
@@ -124,7 +124,7 @@ class PreflightDialog(QDialog):
     def _mend(self) -> None:
         """Writes the drawing mended, beside the one it was."""
         try:
-            text, told = mended(self._judged, self._window.workspace.loaded.job.service.version)
+            text, told = mended(self._judged, self._window.workspace.model.job.service.version)
             proposed = f"{Path(self._judged.name).stem}-mended.dxf"
             path = ask_where(self, "Save it mended", proposed, "DXF (*.dxf)", ".dxf")
             if path is None:

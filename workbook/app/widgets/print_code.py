@@ -21,5 +21,5 @@ def ask_for_code(window: Window) -> None:
     if given and words.strip():
         space = window.workspace
         marks = re.findall(r"\b[2-9A-Z]{6}\b", words.upper())
-        told = recognised(space.session.document, space.loaded, marks)
+        told = recognised(space.session.document, space.model, marks)
         message_box(window, "Is a print still right?", told, warning=False).open()

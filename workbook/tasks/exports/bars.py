@@ -13,13 +13,13 @@ from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Copy, Curve, Disc, Drawing, Mark, Pattern, Text, shifted, stroke
 from workbook.geometry.path import Path
 from workbook.grind.lines import grind_lines
+from workbook.model.results import buy_rows, costs_rows, layout_json
 from workbook.sheets.bar import BarPlan
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.labels import Label, label_pages
 from workbook.sheets.paper import Run
 from workbook.sheets.stencil import stencil
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
-from workbook.tasks.results import buy_rows, costs_rows, layout_json
 from workbook.tasks.tables_out import cut_rows, ordinate_rows
 from workbook.template.mark import shape_mark
 from workbook.template.shape import Shape
@@ -40,7 +40,7 @@ def plans_pdf(run: Run, plans: Iterable[BarPlan]) -> bytes:
 
 def bars_drawing(wanted: Wanted, file: str) -> Files:
     """All bars with all lines in one drawing, the first with its lower corner at end A on the origin, the others above it."""
-    return {file: dxf(above_each_other(wanted.plans, _all_lines), wanted.loaded.job.name).encode()}
+    return {file: dxf(above_each_other(wanted.plans, _all_lines), wanted.model.job.name).encode()}
 
 
 def above_each_other(plans: Sequence[BarPlan], drawn: Callable[[BarPlan], Drawing]) -> list[Mark]:
@@ -110,7 +110,7 @@ def _table(rows: _Rows) -> Callable[[Wanted, str], Files]:
     return lambda wanted, file: {file: csv_text(rows(wanted)).encode()}
 
 
-ordinates = _table(lambda wanted: ordinate_rows(wanted.plans, wanted.loaded.job.unit))
-cuts = _table(lambda wanted: cut_rows(wanted.plans, wanted.loaded.job.unit))
+ordinates = _table(lambda wanted: ordinate_rows(wanted.plans, wanted.model.job.unit))
+cuts = _table(lambda wanted: cut_rows(wanted.plans, wanted.model.job.unit))
 costs = _table(lambda wanted: costs_rows(wanted.layout))
 buy = _table(lambda wanted: buy_rows(wanted.layout))

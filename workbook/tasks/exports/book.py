@@ -6,13 +6,13 @@ from workbook.document.document import Document
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import stock_rows
+from workbook.model.buying import Need, need_rows
+from workbook.model.quoting import OrderWork
 from workbook.problems import JobError, Mistake
 from workbook.sheets.paper import Run
-from workbook.tasks.buying import Need, need_rows
 from workbook.tasks.contact import contact_page
 from workbook.tasks.exports.wanted import Files, pages_pdf
 from workbook.tasks.quote_out import quote_pdf_pages
-from workbook.tasks.quoting import OrderWork
 from workbook.tasks.stock_csv import items
 from workbook.tasks.write import file_name
 

@@ -3,6 +3,7 @@
 from workbook.formats.dxf_out import dxf
 from workbook.formats.svg import svg
 from workbook.geometry.drawing import Curve, Disc, Drawing, placed
+from workbook.model.model import Model
 from workbook.problems import JobError, Mistake
 from workbook.sheets.bar import BarPlan
 from workbook.sheets.cut_note import CutNote, note_draft
@@ -11,7 +12,6 @@ from workbook.shop.wording import sentence
 from workbook.tasks.exports.bars import above_each_other
 from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
 from workbook.tasks.judging import judge_cut
-from workbook.tasks.load import LoadedJob
 from workbook.template.cut_blank import CutBlank, cut_blank, strays_at_most
 from workbook.template.service import Service
 from workbook.template.shape import Shape
@@ -51,18 +51,18 @@ def cut_svg(blank: Shape) -> str:
 
 def cutting(wanted: Wanted, file: str) -> Files:
     """A cutting file of each template, and the notes to them in one file."""
-    loaded, service = wanted.loaded, wanted.loaded.job.service
-    files = each(wanted.names, file, lambda name: cut_dxf(loaded.shapes[name], service).encode())
+    model, service = wanted.model, wanted.model.job.service
+    files = each(wanted.names, file, lambda name: cut_dxf(model.shapes[name], service).encode())
     if not wanted.notes:
         return files
-    notes = [_note(loaded, name, made) for name, made in zip(wanted.names, files, strict=True)]
+    notes = [_note(model, name, made) for name, made in zip(wanted.names, files, strict=True)]
     drafts = [note_draft(wanted.run, note) for note in notes]
     return {**files, _NOTES: pages_pdf(wanted.run, footed(wanted.run, drafts), f"{wanted.run.job}: notes to cutting files")}
 
 
-def _note(loaded: LoadedJob, name: str, file: str) -> CutNote:
+def _note(model: Model, name: str, file: str) -> CutNote:
     """The note to one cutting file, pre-flight included."""
-    blank, service = loaded.shapes[name], loaded.job.service
+    blank, service = model.shapes[name], model.job.service
     cut = ready(blank, service)
     problems, found = judge_cut(cut, service, blank.thickness)
     return CutNote(
@@ -70,22 +70,22 @@ def _note(loaded: LoadedJob, name: str, file: str) -> CutNote:
         cut=cut,
         service=service,
         file=file,
-        quantity=sum(wish.quantity for wish in loaded.job.make if wish.template == name),
-        steel=loaded.in_hand(name).steel,
+        quantity=sum(wish.quantity for wish in model.job.make if wish.template == name),
+        steel=model.in_hand(name).steel,
         facts=found,
         strays=strays_at_most(blank),
-        found=tuple(sentence(p, loaded.job.unit) for p in problems),
+        found=tuple(sentence(p, model.job.unit) for p in problems),
     )
 
 
 def outlines(wanted: Wanted, file: str) -> Files:
     """Each template as SVG."""
-    return each(wanted.names, file, lambda name: cut_svg(wanted.loaded.shapes[name]).encode())
+    return each(wanted.names, file, lambda name: cut_svg(wanted.model.shapes[name]).encode())
 
 
 def bars_cut(wanted: Wanted, file: str) -> Files:
     """Every bar of a layout as a service cuts it: all in one file, each above the one before, or a file each."""
-    service, title = wanted.loaded.job.service, wanted.loaded.job.name
+    service, title = wanted.model.job.service, wanted.model.job.name
 
     def drawn(plan: BarPlan) -> Drawing:
         return tuple(mark for blank in plan.blanks for mark in placed(_marks(ready(blank.shape, service)), blank.placement))

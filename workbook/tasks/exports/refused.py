@@ -1,9 +1,9 @@
 """What may not be made, and why: the words are the same for menus, buttons, the dialog and the commands."""
 
+from workbook.model.laying import bars_laid_on, ground_template, refuse_clash, refuse_stopped
 from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake
 from workbook.tasks.exports.wanted import Wanted
-from workbook.tasks.layout import bars_laid_on, ground_template, refuse_clash, refuse_stopped
 
 _FIRST = "Lay the blanks out first."
 
@@ -14,14 +14,14 @@ def refuse_nothing(wanted: Wanted) -> None:
 
 def refuse_templates(wanted: Wanted) -> None:
     """JobError for templates that a check stops, on any of the bars their blades are made of."""
-    refuse_stopped(wanted.loaded, ((name, bar) for name in wanted.names for bar in wanted.bars_of(name)))
+    refuse_stopped(wanted.model, ((name, bar) for name in wanted.names for bar in wanted.bars_of(name)))
 
 
 def refuse_cards(wanted: Wanted) -> None:
     """The same, and JobError where not one of the templates has a grind."""
     if not wanted.ground:
         for name in wanted.names:
-            ground_template(wanted.loaded, name)
+            ground_template(wanted.model, name)
     refuse_templates(wanted)
 
 
@@ -31,7 +31,7 @@ def refuse_bars(wanted: Wanted) -> None:
     if laid is None:
         raise JobError([Mistake(place="layout", what="there is none.", right=_FIRST)])
     refuse_empty(laid.layout)
-    refuse_stopped(laid.loaded, ((name, bar) for name, bars in bars_laid_on(laid).items() for bar in bars))
+    refuse_stopped(laid.model, ((name, bar) for name, bars in bars_laid_on(laid).items() for bar in bars))
     refuse_clash(laid.clash)
 
 

@@ -8,7 +8,7 @@ from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 
 def shelf(wanted: Wanted, file: str) -> Files:
     """All templates of the shelf, to one scale."""
-    pages = shelf_pages(wanted.run, list(wanted.loaded.shapes.values()))
+    pages = shelf_pages(wanted.run, list(wanted.model.shapes.values()))
     return {file: pages_pdf(wanted.run, pages, f"{wanted.run.job}: shelf")}
 
 

@@ -15,7 +15,7 @@ def sheets(wanted: Wanted, file: str) -> Files:
     """The sheets of each template, or of all in one file."""
 
     def pages(name: str) -> list[Page]:
-        return sheet_pages(wanted.loaded, wanted.run, name, wanted.bars_of(name), wanted.parts)
+        return sheet_pages(wanted.model, wanted.run, name, wanted.bars_of(name), wanted.parts)
 
     if wanted.together:
         all_pages = [page for name in wanted.names for page in pages(name)]
@@ -27,7 +27,7 @@ def cards(wanted: Wanted, file: str) -> Files:
     """The bench card of each template that is ground by numbers, or of all these in one file."""
 
     def pages(name: str) -> list[Page]:
-        return card_pages(wanted.loaded, wanted.run, name, wanted.bars_of(name))
+        return card_pages(wanted.model, wanted.run, name, wanted.bars_of(name))
 
     if wanted.together:
         all_pages = [page for name in wanted.ground for page in pages(name)]
@@ -40,7 +40,7 @@ def pictures(wanted: Wanted, file: str) -> Files:
     run = replace(wanted.run, code=lambda words: ())
 
     def picture(name: str) -> bytes:
-        pages = sheet_pages(wanted.loaded, run, name, wanted.bars_of(name)[:1], ("faces",))
+        pages = sheet_pages(wanted.model, run, name, wanted.bars_of(name)[:1], ("faces",))
         return pdf.png(pdf.pdf(pages[:1], name))
 
     return each(wanted.names, file, picture)
@@ -48,4 +48,4 @@ def pictures(wanted: Wanted, file: str) -> Files:
 
 def holes(wanted: Wanted, file: str) -> Files:
     """Every hole of the templates, as a table."""
-    return {file: csv_text(hole_rows(wanted.loaded, wanted.names)).encode()}
+    return {file: csv_text(hole_rows(wanted.model, wanted.names)).encode()}

@@ -6,12 +6,12 @@ from functools import cached_property
 from msgspec import Struct
 
 from workbook.formats import pdf
+from workbook.model.laying import Laid
+from workbook.model.model import Model
 from workbook.sheets.bar import BarPlan
 from workbook.sheets.paper import Page, Run
 from workbook.sheets.template_sheet import PARTS
 from workbook.shop.in_hand import InHand
-from workbook.tasks.layout import Laid
-from workbook.tasks.load import LoadedJob
 from workbook.tasks.sheets import bar_plans, bars_of
 from workbook.tasks.write import file_name
 
@@ -21,7 +21,7 @@ Files = dict[str, bytes]
 class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     """What is to be written, and how: some templates of a job, a layout of it, a printing."""
 
-    loaded: LoadedJob
+    model: Model
     run: Run
     names: tuple[str, ...]  # templates
     laid: Laid | None = None
@@ -45,11 +45,11 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     @property
     def ground(self) -> list[str]:
         """The templates that are ground by numbers."""
-        return [name for name in self.names if self.loaded.shapes[name].template is not None]
+        return [name for name in self.names if self.model.shapes[name].template is not None]
 
     def bars_of(self, name: str) -> tuple[InHand, ...]:
         """The bars that blades of a template are made of."""
-        return bars_of(self.loaded, self.laid, name)
+        return bars_of(self.model, self.laid, name)
 
 
 def pages_pdf(run: Run, pages: Iterable[Page], title: str) -> bytes:

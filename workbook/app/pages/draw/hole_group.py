@@ -88,8 +88,8 @@ class HoleGroup(Group):
         blank = self._space.blank
         if blank.template is None:
             return ""
-        loaded = self._space.loaded
-        grams = drilled_out(blank.template, blank.holes) * loaded.facts.density(loaded.steel_of(blank.name)) / 1000
+        model = self._space.model
+        grams = drilled_out(blank.template, blank.holes) * model.facts.density(model.steel_of(blank.name)) / 1000
         return f"The holes take {grams:.1f} g of steel out."
 
     def _entered(self, key: str, value: Any) -> None:

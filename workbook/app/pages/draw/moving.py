@@ -8,8 +8,8 @@ from workbook.app.workspace import Workspace
 from workbook.document.action import Action, Value
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
+from workbook.model.model import with_template
 from workbook.problems import Severity
-from workbook.tasks.load import with_template
 from workbook.template.model import Template
 from workbook.template.peg_moves import UP_TO_SPINE, Moved, moved, moved_to, nudged
 from workbook.template.pegs import free_names, free_places, pegs
@@ -80,9 +80,9 @@ class Moving(QObject):
 
     def _refused(self, before: Shape, template: Template) -> str:
         """Why a template cannot be: a stop that was not there before."""
-        loaded = with_template(self._space.loaded, self._space.as_chosen(template))
-        had = {p.what for p in loaded.judged(before) if p.severity is Severity.STOP}
-        now = loaded.checked(self._space.chosen)
+        model = with_template(self._space.model, self._space.as_chosen(template))
+        had = {p.what for p in model.judged(before) if p.severity is Severity.STOP}
+        now = model.checked(self._space.chosen)
         return next((p.what for p in now if p.severity is Severity.STOP and p.what not in had), "")
 
     def let_go(self, name: str) -> None:
@@ -119,7 +119,7 @@ class Moving(QObject):
         blank = self._space.blank
         if all(own.name != name for own in pegs(blank)):
             return
-        found = moved_to(blank, name, (x, y), self._space.loaded.tools)
+        found = moved_to(blank, name, (x, y), self._space.model.tools)
         refused = self._refused(blank, found.template)
         if found.template != blank.template and not refused:
             self._keep(name, found, again=False)

@@ -23,10 +23,10 @@ from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision
 from workbook.later import are_loaded, load
+from workbook.model.model import shape_for
 from workbook.problems import Problem
 from workbook.shop.wording import sentence
 from workbook.structs import replace
-from workbook.tasks.load import shape_for
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import pegs
@@ -157,7 +157,7 @@ class DrawPage(Page):
             return
         was = revision.family or revision.drawn
         assert was is not None
-        self._show(ghost=shape_for(was, self._workspace.loaded.tools), ghost_at=place)
+        self._show(ghost=shape_for(was, self._workspace.model.tools), ghost_at=place)
         self._compare.say(f"{place.capitalize()} revision {revision.number}")
         self.board.fit()  # so that both are seen
         self._say_compared()
@@ -342,9 +342,9 @@ class DrawPage(Page):
         space = self._workspace
         from workbook.app.pages.judging import COUNT, all_problems
 
-        own = space.loaded.checked(space.chosen)
+        own = space.model.checked(space.chosen)
         if self._of_bars is None:
-            self._of_bars = space.loaded.of_bars
+            self._of_bars = space.model.of_bars
         self.checks.show_problems(all_problems(space, own, self._of_bars), COUNT, space.unit)
 
     def _hole_chosen(self, mark: str) -> None:

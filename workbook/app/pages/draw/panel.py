@@ -130,7 +130,7 @@ class Panel(QWidget):
         self.refresh()
 
     def _any_template(self) -> Template | None:
-        return next((t for t in self._workspace.loaded.job.templates if isinstance(t, Template)), None)
+        return next((t for t in self._workspace.model.job.templates if isinstance(t, Template)), None)
 
     def refresh(self) -> None:
         """Shows the chosen template's numbers."""
@@ -156,7 +156,7 @@ class Panel(QWidget):
         if self._groups["handle"].head.open:
             document = self._workspace.session.document
             customers = hands_for(document, template_named(document, template.name).id)
-            self._hand.setText(hand_words(template, self._workspace.loaded.facts.hands, unit, customers))
+            self._hand.setText(hand_words(template, self._workspace.model.facts.hands, unit, customers))
         self.holes.refresh()
         for name, group in self._groups.items():
             group.head.summarise(summary(template, name, unit))

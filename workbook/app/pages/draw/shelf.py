@@ -49,7 +49,7 @@ class _Names(QAbstractListModel):
     def names(self) -> list[str]:
         """Those that are looked for: all of them where nothing is."""
         if not self._words.strip():
-            return [t.name for t in self._workspace.loaded.job.templates]
+            return [t.name for t in self._workspace.model.job.templates]
         return templates_found(self._workspace.session.document, self._words)
 
     def look_for(self, words: str) -> None:
@@ -97,12 +97,12 @@ class _Thumbnail(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """As high as the blade is on the shelf's one scale, and a line for its name."""
         look = self._workspace.look
-        _, y0, _, y1 = self._workspace.loaded.shapes[index.data()].extent()
+        _, y0, _, y1 = self._workspace.model.shapes[index.data()].extent()
         return QSize(look.px(120), round((y1 - y0) * self._scale()) + look.px(44))
 
     def _scale(self) -> float:
         """Pixels to the mm: the longest template fits the width."""
-        longest = max(s.extent()[2] - s.extent()[0] for s in self._workspace.loaded.shapes.values())
+        longest = max(s.extent()[2] - s.extent()[0] for s in self._workspace.model.shapes.values())
         return max(self._shelf.room - self._workspace.look.px(28), 1) / longest
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
@@ -125,7 +125,7 @@ class _Thumbnail(QStyledItemDelegate):
         painter.restore()
 
     def _knife(self, painter: QPainter, look: Look, name: str, rect: QRectF, chosen: bool) -> None:
-        blank, k = self._workspace.loaded.shapes[name], self._scale()
+        blank, k = self._workspace.model.shapes[name], self._scale()
         x0, y0, _x1, y1 = blank.extent()
         room = rect.height() - look.px(36)
         origin = QPointF(rect.left() + look.px(14) - x0 * k, rect.top() + look.px(6) + room / 2 + (y0 + y1) / 2 * k)

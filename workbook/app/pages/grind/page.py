@@ -12,8 +12,8 @@ from workbook.app.widgets.basics import button, label, named, row, surface, tool
 from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.grind.checks import GRIND_CHECKS
+from workbook.model.grinding import bench_of, masses_of
 from workbook.problems import Problem
-from workbook.tasks.grinding import bench_of, masses_of
 from workbook.template.checks import CHECKS
 from workbook.template.model import Bevel, Held, Template
 
@@ -133,7 +133,7 @@ class GrindPage(Page):
         """Everything as it is now."""
         space = self._workspace
         template, look = space.template(space.chosen), space.look
-        hand = space.loaded.in_hand(space.chosen)
+        hand = space.model.in_hand(space.chosen)
         self._title.setText(f"{space.chosen}, revision {template.revision}")
         ground = isinstance(template, Template)
         self._none.setVisible(not ground)
@@ -143,29 +143,29 @@ class GrindPage(Page):
         off_where_stopped(space, self.print_button)
         if not ground:
             self.print_button.setEnabled(False)
-        judged = space.loaded.judged_with_bars(space.chosen)
+        judged = space.model.judged_with_bars(space.chosen)
         self.checks.show_problems(judged, len(CHECKS) + len(GRIND_CHECKS), space.unit)
         if not isinstance(template, Template):
             self.board.show_scene(None, look)
-            self.side.refresh(None, masses_of(space.loaded, space.chosen, hand))
+            self.side.refresh(None, masses_of(space.model, space.chosen, hand))
             return
         self._bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
         self._held.setText("Angle held" if template.grind.held is Held.ANGLE else "Height held")
         self._held.setAccessibleName(f"{self._held.text()} along the blade")
         self._held.setToolTip("What stays the same where the blade gets thinner: the bevel's height, or its angle")
-        made, length = bench_of(space.loaded, space.chosen, hand), template.blade.length
+        made, length = bench_of(space.model, space.chosen, hand), template.blade.length
         scene = GroundScene(
             blank=space.blank,
             bench=made,
             bar=made.bar,
-            clean_up=space.loaded.job.saw.clean_up,
+            clean_up=space.model.job.saw.clean_up,
             unit=space.unit,
             at=min(self._sections.get(space.chosen, _FIRST * length), length - 0.5),
             over=self._over.isChecked(),
             step=space.session.document.settings.steps.of(space.unit),
         )
         self.board.show_scene(scene, look)
-        self.side.refresh(made, masses_of(space.loaded, space.chosen, hand))
+        self.side.refresh(made, masses_of(space.model, space.chosen, hand))
 
     def entered(self) -> None:
         """The page is shown: it catches up with what was done elsewhere."""

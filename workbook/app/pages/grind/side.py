@@ -25,11 +25,11 @@ from workbook.document.records import BarRecord
 from workbook.grind.balance import Lightened
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
+from workbook.model.grinding import advice_of, changes_of, densities_for, lightenings_of, piece_of_bar
 from workbook.sheets.bench_words import change_words, mass_rows, mass_words, over_words, rest_rows
 from workbook.shop.in_hand import InHand, Source
 from workbook.shop.job import NOT_OF_THIS_BAR, Measured, may_be_read
 from workbook.structs import replace
-from workbook.tasks.grinding import advice_of, changes_of, densities_for, lightenings_of, piece_of_bar
 from workbook.template.model import Grind, Template
 from workbook.template.parameters import Kind, of_group
 from workbook.units import Unit, built, reading, show
@@ -163,7 +163,7 @@ class BenchSide(QWidget):
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
         space = self._workspace
         template, unit = space.template(space.chosen), space.unit
-        hand = space.loaded.in_hand(space.chosen)
+        hand = space.model.in_hand(space.chosen)
         under = f"{hand.steel or 'no steel chosen'}, {reading(hand.thickness, unit)} {unit}"
         self._head[1].say(under, "soft")
         self._inner.setVisible(made is not None)
@@ -172,8 +172,8 @@ class BenchSide(QWidget):
             return
         self.card.say(made, space.chosen, f"{under}, before hardening", template.revision, unit)
         self.rest.say(rest_rows(made, unit))
-        self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.loaded, space.chosen, hand)))
-        assumed = densities_for(space.loaded, space.chosen, hand)[1]
+        self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.model, space.chosen, hand)))
+        assumed = densities_for(space.model, space.chosen, hand)[1]
         self._assumed.setText(" ".join(f"{words[:1].upper()}{words[1:]}." for words in assumed))
         self._assumed.setVisible(bool(assumed))
         self._show_bar(made, hand, unit)
@@ -193,7 +193,7 @@ class BenchSide(QWidget):
             "mass": mass_words(weighed.knife_mass, unit),
             "changes": "",
             "whatif": f"{degrees(made.angle):.1f}°",
-            "heat": f"{self._workspace.loaded.job.settings.heat:g} °C",
+            "heat": f"{self._workspace.model.job.settings.heat:g} °C",
         }
         for name, group in self.groups.items():
             group.head.summarise(words[name])
@@ -218,7 +218,7 @@ class BenchSide(QWidget):
 
     def _show_heat(self, template: Template, unit: Unit) -> None:
         """Advice beside the maker's own allowance."""
-        rules, lost = self._workspace.loaded.job.settings, advice_of(self._workspace.loaded)
+        rules, lost = self._workspace.model.job.settings, advice_of(self._workspace.model)
         fahrenheit = rules.heat * 1.8 + 32
         own = reading(template.grind.face_allowance, unit)
         self._heat.setText(
@@ -230,7 +230,7 @@ class BenchSide(QWidget):
 
     def _record(self) -> BarRecord | None:
         space = self._workspace
-        return bar_to_measure(space.session.document, space.loaded.in_hand(space.chosen))
+        return bar_to_measure(space.session.document, space.model.in_hand(space.chosen))
 
     def _far_off(self, value: float) -> str:
         record = self._record()
@@ -267,7 +267,7 @@ class BenchSide(QWidget):
         if not self.groups["changes"].head.open or not self.isVisible():
             return
         rows = [("", "mass", "balance")]
-        for change in changes_of(space.loaded, space.chosen, space.loaded.in_hand(space.chosen)):
+        for change in changes_of(space.model, space.chosen, space.model.in_hand(space.chosen)):
             sign = "+" if change.balance >= 0 else "-"
             moved = f"{sign}{built(show(abs(change.balance), space.unit, fine=True))} {space.unit}"
             rows.append((change.what, change_words(change.mass, space.unit), moved))
@@ -279,8 +279,8 @@ class BenchSide(QWidget):
         if self._search is not None:
             self._stop_search()
             return
-        hand = space.loaded.in_hand(space.chosen)
-        self._search, self._found = lightenings_of(space.loaded, space.chosen, hand, self._wanted.value), None
+        hand = space.model.in_hand(space.chosen)
+        self._search, self._found = lightenings_of(space.model, space.chosen, hand, self._wanted.value), None
         self.suggest.setText("Stop")
         self._turn.start(0)
 

@@ -9,9 +9,9 @@ from PySide6.QtGui import QPolygonF
 from workbook.app.canvas.bars import BarsView, Ghost
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
+from workbook.model.laying import Laid
 from workbook.nesting.by_hand import Bed, Standing, bed, by_steps, flipped, put, turned
 from workbook.nesting.model import Piece, written
-from workbook.tasks.layout import Laid
 from workbook.units import built, show
 
 _REACH = 1.5  # mm from which a blank springs to the wanted distance from the bar's edge

@@ -80,7 +80,7 @@ class LayoutChoice(QWidget):
 
     def _bars(self, document: Document) -> Iterator[Row]:
         """Bars that something on the shelf may come from."""
-        job = self._workspace.loaded.job
+        job = self._workspace.model.job
         thick = [thickness_of(template) for template in job.templates]
         low, high = job.settings.under + 1e-6, job.settings.over + 1e-6
         for record in document.all(BarRecord):

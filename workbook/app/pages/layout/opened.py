@@ -1,10 +1,10 @@
 """The figures of a layout, opened: how many bars, what is lost, what the steel costs."""
 
 from workbook.app.widgets.working import Opened
+from workbook.model.laying import Laid
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel_balance import balance_of
-from workbook.tasks.layout import Laid
 from workbook.units import Unit, built, counted, show
 
 _SOURCES = {"rack": "from the rack", "offcut": "an offcut of the rack", "buy": "to buy"}
@@ -21,7 +21,7 @@ def bars_opened(laid: Laid) -> Opened:
 
 def lost_opened(laid: Laid, unit: Unit) -> Opened:
     """What is neither blanks nor offcuts, of all the steel taken: by area, each part measured on its own."""
-    job = laid.loaded.job
+    job = laid.model.job
     found = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, job.settings.keep_offcut)
     lost = found.bars - found.blanks - found.offcuts
     parts = (
@@ -38,7 +38,7 @@ def lost_opened(laid: Laid, unit: Unit) -> Opened:
 
 def steel_opened(laid: Laid) -> Opened:
     """What the steel costs: every bar, less its offcut, shared by its blanks."""
-    currency = laid.loaded.job.currency
+    currency = laid.model.job.currency
     names = serials(laid.nesting, laid.layout)
     parts = []
     for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):

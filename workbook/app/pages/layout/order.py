@@ -79,7 +79,7 @@ def _ordered(workspace: Workspace) -> dict[tuple[str, str], int]:
 
 def _order(workspace: Workspace) -> dict[tuple[str, str], int]:
     """How many of each template besides orders, in every steel it is made in or that a bar here suits; in the shelf's order."""
-    job, ordered = workspace.loaded.job, _ordered(workspace)
+    job, ordered = workspace.model.job, _ordered(workspace)
     found: dict[tuple[str, str], int] = {}
     kinds: dict[tuple[str, float], Bar] = {}  # of many bars, few differ in what makes them suit
     for bar in job.bars:

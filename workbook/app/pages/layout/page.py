@@ -20,6 +20,8 @@ from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions.layouts import drop_layout
 from workbook.document.records import LayoutRecord
+from workbook.model.laying import Laid, finish
+from workbook.model.results import SEARCH_WORDS
 from workbook.nesting.model import BarUse, By, Layout
 from workbook.problems import Severity
 from workbook.sheets.bar import BarPlan
@@ -27,8 +29,6 @@ from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
 from workbook.tasks.keeping import Spots, fits_words, one_more, places_on
-from workbook.tasks.layout import Laid, finish
-from workbook.tasks.results import SEARCH_WORDS
 from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
 
@@ -197,7 +197,7 @@ class LayOutPage(Page):
             self._clear()
         self._points, self._better_at, self._by = [], time.monotonic(), "compiled"
         mistakes = self.shown.begin(seed)
-        warnings = [p for p in self._workspace.loaded.of_bars if p.severity is not Severity.STOP]  # those are left out
+        warnings = [p for p in self._workspace.model.of_bars if p.severity is not Severity.STOP]  # those are left out
         said = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
         self.side.show_left_out([*(f"Left out: {mistake}" for mistake in mistakes), *said])
         if self.shown.nesting is None:
@@ -212,7 +212,7 @@ class LayOutPage(Page):
         self._clear()
         self.blanks.show_plans((), self._workspace.unit, frozenset())
         self.side.clear()
-        nothing = not self._workspace.loaded.job.make
+        nothing = not self._workspace.model.job.make
         cure = (
             "Nothing is to be made: say how many under To be made, or tick an order." if nothing else "See above what is missing."
         )
@@ -224,7 +224,7 @@ class LayOutPage(Page):
         progress = report.progress
         self._searched_by(progress.by)
         if self.laid is None or self.laid.layout != progress.best or self.laid.costs.bound != report.bound[0]:
-            self._found(finish(self.shown.loaded, self.shown.nesting, progress, self.shown.seed, report.bound))
+            self._found(finish(self.shown.model, self.shown.nesting, progress, self.shown.seed, report.bound))
         assert self.laid is not None
         self._points.append((progress.step, lost(self.laid)))
         self.side.falling.show_points(self._points[-400:], progress.step, self.shown.least)
@@ -251,7 +251,7 @@ class LayOutPage(Page):
         laid, shown = self.laid, self.shown
         if laid is None:
             return
-        prices = [priced(cost.price, laid.loaded.job.currency) for cost in laid.costs.each]
+        prices = [priced(cost.price, laid.model.job.currency) for cost in laid.costs.each]
         plans, pinned, chosen = self._drawn(laid), shown.pinned, self.bars.chosen
         self.bars.show_plans(plans, prices, self._workspace.unit, pinned, shown.bad)
         self.blanks.show_plans(plans, self._workspace.unit, pinned)
@@ -362,7 +362,7 @@ class LayOutPage(Page):
 
     def _take_more(self, layout: Layout, bar: int, part: int) -> None:
         """The order grows by the blank that found room; the search goes on from the fuller layout."""
-        wish = self.shown.loaded.job.make[part]
+        wish = self.shown.model.job.make[part]
         self._taking = True
         grown = self._workspace.layouts.make_more(wish.template, wish.steel) and self.shown.grown(layout)
         self._taking = False

@@ -9,6 +9,8 @@ from msgspec import Struct
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.records import AT_HAND, LayoutRecord
+from workbook.model.laying import Laid, finish, start_what_can
+from workbook.model.model import Model
 from workbook.nesting.aims import aims
 from workbook.nesting.bounds import least_lost
 from workbook.nesting.by_hand import clashing
@@ -18,8 +20,6 @@ from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.keeping import Spots, kept_at, spots_of
 from workbook.tasks.kept_layouts import opened
-from workbook.tasks.layout import Laid, finish, start_what_can
-from workbook.tasks.load import LoadedJob
 from workbook.tasks.marking import why_not
 
 Spot = tuple[int, int]
@@ -29,7 +29,7 @@ class _Seen(Struct, frozen=True):
     """What was shown before a step by hand, and of which job."""
 
     job: Job
-    loaded: LoadedJob
+    model: Model
     nesting: NestingJob | None
     laid: Laid | None
     kept: tuple[BarUse, ...]
@@ -52,7 +52,7 @@ class ShownLayout:
 
     def __init__(self, workspace: Workspace) -> None:
         self._space = workspace
-        self.loaded: LoadedJob = workspace.loaded
+        self.model: Model = workspace.model
         self.nesting: NestingJob | None = None
         self.laid: Laid | None = None
         self.kept: tuple[BarUse, ...] = ()  # blanks pinned
@@ -94,7 +94,7 @@ class ShownLayout:
         if not self.of_today:
             self.clear()
         self.seed, self.revision = seed, self._space.revision
-        self.loaded, nesting, mistakes = start_what_can(self._space.loaded)
+        self.model, nesting, mistakes = start_what_can(self._space.model)
         self.nesting = replace(nesting, kept=self.kept, marks=self.marks()) if nesting else None
         return [str(mistake) for mistake in mistakes]
 
@@ -132,7 +132,7 @@ class ShownLayout:
     def _remember(self) -> None:
         done = self._space.session.done
         earlier = {step: seen for step, seen in self._seen.items() if step < done}  # what came after is another history now
-        self._seen = {**earlier, done: _Seen(self._space.loaded.job, self.loaded, self.nesting, self.laid, self.kept)}
+        self._seen = {**earlier, done: _Seen(self._space.model.job, self.model, self.nesting, self.laid, self.kept)}
 
     def followed(self) -> bool | None:
         """After a step of the history: whether something else is shown now; None: what was shown is there no more."""
@@ -141,8 +141,8 @@ class ShownLayout:
             return False
         same, self._record = record == self._record, record if isinstance(record, LayoutRecord) else None
         seen = self._seen.get(self._space.session.done)
-        if seen is not None and seen.laid is not None and seen.job == self._space.loaded.job:
-            self.loaded, self.nesting, self.kept, self.revision = seen.loaded, seen.nesting, seen.kept, self._space.revision
+        if seen is not None and seen.laid is not None and seen.job == self._space.model.job:
+            self.model, self.nesting, self.kept, self.revision = seen.model, seen.nesting, seen.kept, self._space.revision
             self.take(seen.laid)
             return True
         if same:
@@ -157,16 +157,16 @@ class ShownLayout:
 
     def open(self, record: LayoutRecord) -> tuple[str, ...]:
         """Shows a layout that is kept; why it cannot be."""
-        loaded, nesting, _ = start_what_can(self._space.loaded)
+        model, nesting, _ = start_what_can(self._space.model)
         if nesting is None:
             return ("nothing is to be made",)
         layout, pinned, marks, why = opened(self._space.session.document, nesting, record)
         if layout is None:
             return why
-        self.loaded, self.revision, self.kept = loaded, self._space.revision, kept_at(layout, pinned)
+        self.model, self.revision, self.kept = model, self._space.revision, kept_at(layout, pinned)
         stay = layout.bars if record.id == AT_HAND else self.kept
         self.nesting = replace(nesting, kept=stay, marks=marks)
-        self.take(finish(loaded, self.nesting, Progress(0, layout), self.seed))
+        self.take(finish(model, self.nesting, Progress(0, layout), self.seed))
         return ()
 
     def grown(self, layout: Layout) -> bool:
@@ -175,12 +175,12 @@ class ShownLayout:
         had = {(b, self.laid.layout.bars[b].pieces[i]): self.names[b][i] for b, i in self.pinned}
         spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if (b, piece) in had)
         rows = [tuple(had[b, piece] for piece in use.pieces if (b, piece) in had) for b, use in enumerate(layout.bars)]
-        self.loaded, nesting, _ = start_what_can(self._space.loaded)
+        self.model, nesting, _ = start_what_can(self._space.model)
         if nesting is None:
             return False
         self.revision, self.kept = self._space.revision, kept_at(layout, spots)
         self.nesting = replace(nesting, kept=self.kept, marks=tuple(row for row in rows if row))
-        self.take(finish(self.loaded, self.nesting, Progress(0, layout), self.seed))
+        self.take(finish(self.model, self.nesting, Progress(0, layout), self.seed))
         return True
 
     def mark_cut(self) -> bool:
@@ -192,20 +192,20 @@ class ShownLayout:
 
     def standing(self) -> Standing:
         """What is shown, to go on from."""
-        seen = _Seen(self._space.loaded.job, self.loaded, self.nesting, self.laid, self.kept)
+        seen = _Seen(self._space.model.job, self.model, self.nesting, self.laid, self.kept)
         return Standing(seen, self.revision, self.seed, self.least, self.bad, self._record, dict(self._seen))
 
     def go_on_from(self, standing: Standing) -> None:
         """Shows what was shown elsewhere."""
         seen = standing.seen
-        self.loaded, self.nesting, self.laid, self.kept = seen.loaded, seen.nesting, seen.laid, seen.kept
+        self.model, self.nesting, self.laid, self.kept = seen.model, seen.nesting, seen.laid, seen.kept
         self.revision, self.seed, self.least, self.bad = standing.revision, standing.seed, standing.least, standing.bad
         self._record, self._seen = standing.record, dict(standing.earlier)
 
 
 def offcut_share(laid: Laid) -> float:
     """Offcuts long enough to keep, as a share of the steel taken."""
-    keep = laid.loaded.job.settings.keep_offcut
+    keep = laid.model.job.settings.keep_offcut
     stock = laid.nesting.stock
     whole = sum(stock[use.stock].length * stock[use.stock].width for use in laid.layout.bars)
     bars = zip(laid.layout.bars, laid.costs.each, strict=True)
@@ -237,4 +237,4 @@ def moved_laid(laid: Laid, layout: Layout, spots: tuple[Spot, Spot]) -> tuple[La
             rows[to][at] = name
     nesting = replace(laid.nesting, kept=layout.bars, marks=tuple(tuple(row) for row in rows))
     bound = (laid.costs.bound, laid.bound_by)
-    return finish(laid.loaded, nesting, Progress(laid.steps, layout), laid.seed, bound), now
+    return finish(laid.model, nesting, Progress(laid.steps, layout), laid.seed, bound), now

@@ -24,11 +24,11 @@ from workbook.app.widgets.basics import Lettered, button, label, named, row, scr
 from workbook.app.widgets.working import Figure, Opened
 from workbook.app.workspace import Workspace
 from workbook.document.queries import changed_since, layouts_kept
+from workbook.model.laying import Laid
+from workbook.model.results import SEARCH_WORDS, bound_words
 from workbook.nesting.model import By
 from workbook.shop.money import priced
-from workbook.tasks.layout import Laid
 from workbook.tasks.marking import why_not
-from workbook.tasks.results import SEARCH_WORDS, bound_words
 
 _SHARES = ("Blanks", "Offcuts", "Lost to kerf and slivers")
 _MONEY = ("Bars", "To spend", "Offcuts are worth", "Material")
@@ -130,11 +130,11 @@ class Side(QWidget):
 
     def show_laid(self, laid: Laid, offcuts: float) -> None:
         """A layout's figures; `offcuts`: share of the steel that goes back to the rack."""
-        unit, money = self._workspace.unit, laid.loaded.job.currency
+        unit, money = self._workspace.unit, laid.model.job.currency
         self.figures["bars"].say_only(str(len(laid.layout.bars)), lambda: bars_opened(laid))
         self.figures["lost"].say_only(f"{1 - offcuts - laid.costs.utilisation:.0%}", lambda: lost_opened(laid, unit))
         self.figures["steel"].say_only(priced(laid.costs.material, money), lambda: steel_opened(laid))
-        blanks, currency = laid.costs.utilisation, laid.loaded.job.currency
+        blanks, currency = laid.costs.utilisation, laid.model.job.currency
         lost = 1 - offcuts - blanks
         self.shares.show_shares(blanks, offcuts)
         for name, share in zip(_SHARES, (blanks, offcuts, lost), strict=True):
@@ -180,7 +180,7 @@ class Side(QWidget):
             changed = "  (changed since)" if changed_since(document, record) else ""
             cut = "  cut" if record.cut else ""
             words = f"{record.name}{cut}\n{priced(record.steel, document.settings.currency)}   {record.lost:.0%} lost{changed}"
-            item = QListWidgetItem(QIcon(layout_picture(look, document, record, self._workspace.loaded.shapes)), words)
+            item = QListWidgetItem(QIcon(layout_picture(look, document, record, self._workspace.model.shapes)), words)
             item.setData(_ID, record.id)
             self.kept.addItem(item)
         self.kept.setCurrentRow(min(at, self.kept.count() - 1))

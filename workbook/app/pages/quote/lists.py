@@ -6,8 +6,8 @@ from workbook.document.document import Document
 from workbook.document.orders import customer_of, cut_by_line, lines_of
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderRecord
+from workbook.model.quoting import LineWork
 from workbook.shop.money import priced
-from workbook.tasks.quoting import LineWork
 
 _ORDER_HEADS = ("No.", "For", "What", "Wanted", "")
 _LINE_HEADS = ("Template", "Steel", "Handle", "How many", "Started", "Cut", "Cost of one", "Price of one", "Amount", "Margin")

@@ -10,8 +10,8 @@ from workbook.app.widgets.basics import label, row, tool
 from workbook.app.widgets.record_table import RecordTable
 from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
+from workbook.model.buying import Need, to_spend
 from workbook.shop.money import priced
-from workbook.tasks.buying import Need, to_spend
 
 _HEADS = ("What", "Needed", "There", "To buy", "Cost", "")
 

@@ -20,11 +20,11 @@ from workbook.app.widgets.working import Working, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, lines_of
 from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.model.buying import material_needs, open_lines, steel_needs, uncut, without_bar
+from workbook.model.order_steel import Steel, of_lines
+from workbook.model.quoting import LineWork, OrderWork, sizes_of, worked_out
 from workbook.shop.order_entry import ORDER_EXAMPLE
-from workbook.tasks.buying import material_needs, open_lines, steel_needs, uncut, without_bar
-from workbook.tasks.order_steel import Steel, of_lines
 from workbook.tasks.quote_out import quote_text
-from workbook.tasks.quoting import LineWork, OrderWork, sizes_of, worked_out
 from workbook.tasks.work import now
 from workbook.units import counted
 
@@ -190,17 +190,17 @@ class QuotePage(Page):
         if not self._searched:
             return {}
         document = self._workspace.session.document
-        laid = self.steel.laid(document, self._workspace.loaded, lines)
+        laid = self.steel.laid(document, self._workspace.model, lines)
         return of_lines(document, laid, lines) if laid else {}
 
     def _work_out(self) -> None:
         """The order chosen: at once by rows, then by a layout."""
-        document, loaded = self._workspace.session.document, self._workspace.loaded
+        document, model = self._workspace.session.document, self._workspace.model
         self.work = None
         if self.order:
             lines = [line for line in lines_of(document, self.order) if line.of in document.records]
             steel = self._steel(lines)
-            self.work, self._by_rows = worked_out(document, loaded, self.order, steel), not steel
+            self.work, self._by_rows = worked_out(document, model, self.order, steel), not steel
         works = {work.line.id: work for work in self.work.lines} if self.work else {}
         self.line = self.line if self.line in works else next(iter(works), "")
         self.lines.show_records(
@@ -266,10 +266,10 @@ class QuotePage(Page):
             self.needs.show_needs(*self._needed())
 
     def _needed(self) -> tuple[list[Any], str]:
-        document, loaded = self._workspace.session.document, self._workspace.loaded
+        document, model = self._workspace.session.document, self._workspace.model
         lines = open_lines(document)
-        missing = without_bar(document, loaded, uncut(document, lines))
-        laid = self.steel.laid(document, loaded, uncut(document, lines))
+        missing = without_bar(document, model, uncut(document, lines))
+        laid = self.steel.laid(document, model, uncut(document, lines))
         steel = steel_needs(laid) if laid else []
         left = sum(n for _, n in laid.layout.left_over) if laid else 0
         count = len({line.order for line in lines})
@@ -279,4 +279,4 @@ class QuotePage(Page):
         words += (
             [f"{counted(left, 'blank')} {'has' if left == 1 else 'have'} no bar here: add one on the page Stock."] if left else []
         )
-        return [*steel, *material_needs(document, loaded, lines)], " ".join(words)
+        return [*steel, *material_needs(document, model, lines)], " ".join(words)

@@ -18,13 +18,13 @@ from workbook.document.document import Document
 from workbook.document.fields import row_of
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.model.quoting import OrderWork, pricing_of
 from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
 from workbook.shop.quote import Option
 from workbook.structs import replace
-from workbook.tasks.quoting import OrderWork, pricing_of
 
 _WAYS = ((None, "as the shop has it"), *row_of(Pricing, "way").options)
 ORDER_ITEMS = (

@@ -7,14 +7,15 @@ from PySide6.QtCore import QObject, Signal
 from workbook.app.search import Search
 from workbook.document.document import Document
 from workbook.document.shop_records import OrderLine
+from workbook.model.laying import Laid
+from workbook.model.model import Model
+from workbook.model.order_steel import to_lay, wishes
 from workbook.nesting.model import Layout, NestingJob
-from workbook.tasks.layout import Laid
-from workbook.tasks.load import LoadedJob
-from workbook.tasks.order_steel import laid_of, quick_layout, to_lay, wishes
+from workbook.tasks.estimate import laid_of, quick_layout
 
 _KEPT = 40  # layouts
 
-Wanted = tuple[Hashable, LoadedJob, NestingJob]
+Wanted = tuple[Hashable, Model, NestingJob]
 
 
 class SteelSearch(QObject):
@@ -31,16 +32,16 @@ class SteelSearch(QObject):
         self._waiting: list[Wanted] = []
         self._now: Wanted | None = None
 
-    def laid(self, document: Document, loaded: LoadedJob, lines: Sequence[OrderLine]) -> Laid | None:
+    def laid(self, document: Document, model: Model, lines: Sequence[OrderLine]) -> Laid | None:
         """The layout of the blanks of some lines, where it is known already; else it is looked for."""
         make = wishes(document, lines)
-        job = loaded.job
+        job = model.job
         shapes = tuple(job.template(wish.template) for wish in make)
         key = (make, shapes, job.bars, job.saw, job.settings)
         if not make or key in self._laid:
             return self._laid.get(key)
         if all(key != own[0] for own in (*self._waiting, *([self._now] if self._now else []))):
-            reduced, nesting, _ = to_lay(loaded, make)
+            reduced, nesting, _ = to_lay(model, make)
             if nesting is None:
                 self._keep(key, None)
                 return None

@@ -184,7 +184,7 @@ class StockPage(Page):
 
     def _count_worth(self) -> None:
         """Counts what lies here, beside the window: of very many bars that takes as long as all the rest."""
-        document, facts = self._workspace.session.document, self._workspace.loaded.facts
+        document, facts = self._workspace.session.document, self._workspace.model.facts
 
         def count() -> None:
             try:
@@ -298,7 +298,7 @@ class StockPage(Page):
 
         record, space = self._record, self._workspace
         if isinstance(record, MaterialRecord):
-            pairs = pairs_of_one(record.material, space.blank, space.loaded.job.saw)
+            pairs = pairs_of_one(record.material, space.blank, space.model.job.saw)
             if pairs:
                 self._entered("knife", round(1 / pairs, 4))
                 space.said.emit(f"One gives {pairs} pairs of scales for {space.chosen}: a knife takes 1/{pairs} of it.")

@@ -152,7 +152,7 @@ class StockSide(QWidget):
         if isinstance(record, BarRecord):
             self._show_orders()
             currency = self._workspace.session.document.settings.currency
-            density = self._workspace.loaded.facts.density(record.bar.steel)
+            density = self._workspace.model.facts.density(record.bar.steel)
             self.price.say(in_money(at_bench(record.bar, density, currency), currency))
             self.weight.setText(weight_words(record.bar, density, self._workspace.unit))
 

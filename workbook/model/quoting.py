@@ -12,6 +12,8 @@ from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.geometry.path import flatten, path_length
 from workbook.geometry.polygon import area_beyond, of_points
+from workbook.model.model import Model
+from workbook.model.order_steel import Steel, at_once, of_pieces
 from workbook.shop.charges import Charges
 from workbook.shop.labour import Sizes
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
@@ -21,8 +23,6 @@ from workbook.shop.needs import Missing, uses
 from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
 from workbook.shop.quote import Option, QuoteLine, Totals, totals
 from workbook.shop.worked import Worked, total
-from workbook.tasks.load import LoadedJob
-from workbook.tasks.order_steel import Steel, at_once, of_pieces
 from workbook.template.model import Template
 from workbook.units import Unit, show
 
@@ -92,7 +92,7 @@ class _Beside(Struct, frozen=True):
     orders: tuple[int, ...]
 
 
-def worked_out(document: Document, loaded: LoadedJob, order: str, steel: Mapping[str, Steel]) -> OrderWork:
+def worked_out(document: Document, model: Model, order: str, steel: Mapping[str, Steel]) -> OrderWork:
     """An order worked out; steel by the lines' ids, as a layout has it, else at once by rows on a bar."""
     record, charges = document.get(order, OrderRecord), document.settings.charges
     known, batch = _known_lines(document, order), made_with(document, record)
@@ -100,7 +100,7 @@ def worked_out(document: Document, loaded: LoadedJob, order: str, steel: Mapping
     starts = {line.id: blanks_started(document, line) for line in together}
     numbers = tuple(other.number for other in batch if _known_lines(document, other.id))
     beside = {line.id: _Beside(sum(starts.values()) - starts[line.id], numbers) for line in known}
-    lines = tuple(_line_work(document, loaded, line, steel.get(line.id), beside[line.id]) for line in known)
+    lines = tuple(_line_work(document, model, line, steel.get(line.id), beside[line.id]) for line in known)
     tax = charges.tax if record.tax is None else record.tax
     deposit = charges.deposit if record.deposit is None else record.deposit
     sums = totals(tuple(work.quote for work in lines), record.discount, record.delivery, tax, deposit)
@@ -111,15 +111,15 @@ def _known_lines(document: Document, order: str) -> list[OrderLine]:
     return [line for line in lines_of(document, order) if isinstance(document.records.get(line.of), TemplateRecord)]
 
 
-def _line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: Steel | None, beside: _Beside) -> LineWork:
+def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel | None, beside: _Beside) -> LineWork:
     """A line worked out. `planned`: its steel by a layout."""
-    steel = of_pieces(document, line, planned or at_once(document, loaded, line))
+    steel = of_pieces(document, line, planned or at_once(document, model, line))
     charges, currency = document.settings.charges, document.settings.currency
     record = document.get(line.of, TemplateRecord)
     template = record.template
     handle = document.records.get(line.handle)
     own = handle.material if isinstance(handle, MaterialRecord) else None
-    taken, missing = uses(loaded.shapes[template.name], own, materials_of(document))
+    taken, missing = uses(model.shapes[template.name], own, materials_of(document))
     batch = Batch(
         quantity=line.quantity,
         starts=blanks_started(document, line),
@@ -127,14 +127,14 @@ def _line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: 
         steel_how=steel.how,
         uses=taken,
         currency=currency,
-        sizes=sizes_in(loaded, template.name),
+        sizes=sizes_in(model, template.name),
         minutes=record.minutes,
         others=beside.blanks,
         orders=beside.orders,
     )
     cost = cost_of(batch, charges)
     price = _price(line, cost.each(line.quantity), charges, currency)
-    words = [_missing(each, loaded.job.unit) for each in missing]
+    words = [_missing(each, model.job.unit) for each in missing]
     if not steel.known:
         words.append(f"{'Not all of the steel is' if steel.amount else 'The steel is not'} counted: {steel.how}.")
     if line.revision and number_of(document, line.of) != line.revision:
@@ -150,9 +150,9 @@ def _line_work(document: Document, loaded: LoadedJob, line: OrderLine, planned: 
     return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=sold)
 
 
-def sizes_in(loaded: LoadedJob, name: str) -> Sizes:
+def sizes_in(model: Model, name: str) -> Sizes:
     """The sizes that minutes go with; an outline from a file is taken for blade from its middle on, and handle before."""
-    blank, template = loaded.shapes[name], loaded.job.template(name)
+    blank, template = model.shapes[name], model.job.template(name)
     points = flatten(blank.outline)
     x0, _, x1, _ = blank.extent()
     split = 0.0 if isinstance(template, Template) else (x0 + x1) / 2

@@ -5,9 +5,9 @@ from collections.abc import Iterable, Iterator
 from workbook.document.document import Document
 from workbook.document.shop_records import OrderRecord
 from workbook.grind.bench import heel
+from workbook.model.model import Model
 from workbook.shop.densities import Weighed
 from workbook.shop.orders import Status
-from workbook.tasks.load import LoadedJob
 from workbook.template.contour import is_bare
 from workbook.template.model import Bevel, Taper, Template
 
@@ -16,28 +16,28 @@ _STEEP = 0.995  # cosine of an edge's rise at the heel: a slanting edge
 _FEW = 6  # names that are told
 
 
-def changed_since(version: int, document: Document, loaded: LoadedJob) -> list[str]:
+def changed_since(version: int, document: Document, model: Model) -> list[str]:
     """What is different of a workbook that a program of an older version kept, a sentence each; empty where nothing is."""
-    return list(_fair(document, loaded)) if version < _FAIR else []
+    return list(_fair(document, model)) if version < _FAIR else []
 
 
-def _fair(document: Document, loaded: LoadedJob) -> Iterator[str]:
-    ground = [t for t in loaded.job.templates if isinstance(t, Template)]
-    over = [t.name for t in loaded.job.templates if loaded.in_hand(t.name).over]
+def _fair(document: Document, model: Model) -> Iterator[str]:
+    ground = [t for t in model.job.templates if isinstance(t, Template)]
+    over = [t.name for t in model.job.templates if model.in_hand(t.name).over]
     yield from _told(over, "cards and sheets are for the bar in hand, which is not of the template's own thickness")
     slanting = [
-        t.name for t in ground if t.grind.height is not None and float(heel(loaded.shapes[t.name], 3.0).upright[0]) < _STEEP
+        t.name for t in ground if t.grind.height is not None and float(heel(model.shapes[t.name], 3.0).upright[0]) < _STEEP
     ]
     yield from _told(slanting, "the bevel's height is square to the slanting edge, and so is how the grind line rises")
     hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
     yield from _told(hollow, "the wheel's hollow is square to the edge, so deeper where the edge rises to the point")
-    held = [t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and heel(loaded.shapes[t.name], 3.0).square.from_nearest]
+    held = [t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and heel(model.shapes[t.name], 3.0).square.from_nearest]
     yield from _told(held, "the bevel keeps its angle round the belly too, and so the grind line runs a little higher there")
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
     yield from _told(late, "the spine before hardening is told as the bevel leaves it")
-    handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(loaded.facts.weighed(t.handle.material))]
+    handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(model.facts.weighed(t.handle.material))]
     yield from _told(handled, "mass and balance: woods are weighed at 12 % moisture, and what is in no table is said")
-    if loaded.job.tools.stone and loaded.job.tools.jig_offset:
+    if model.job.tools.stone and model.job.tools.jig_offset:
         yield "The rest beside your round stone, with the jig: it stood on the wrong side of the blade."
     if any(order.status is Status.ASKED for order in document.all(OrderRecord)):
         yield (

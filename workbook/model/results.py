@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from math import degrees
 from typing import Any
 
+from workbook.model.laying import Laid, bar_of
 from workbook.nesting.model import DECIMALS, By, Piece, written
 from workbook.sheets.bar import BarPlan
 from workbook.shop.job import Bar
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, mass, material_price
-from workbook.tasks.layout import Laid, bar_of
 
 BOUND_HOW = {
     "area": "by area: whole bars that hold the blanks with their gaps, however they lie",
@@ -28,7 +28,7 @@ RAN_OUT = "the bars listed ran out"
 
 def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
     """Everything of a layout, as job-file documentation lists it; with the bars' plans also where the saw cannot turn."""
-    job, costs = laid.loaded.job, laid.costs
+    job, costs = laid.model.job, laid.costs
     return {
         "job": job.name,
         "seed": laid.seed,
@@ -64,7 +64,7 @@ def _bars(laid: Laid, plans: Sequence[BarPlan]) -> list[dict[str, Any]]:
     out: list[dict[str, Any]] = []
     for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):
         stock = laid.nesting.stock[use.stock]
-        bar = bar_of(laid.loaded.job, stock)
+        bar = bar_of(laid.model.job, stock)
         pieces = [_piece(laid, *item) for item in zip(use.pieces, row, cost.pieces, strict=True)]
         out.append(
             {
@@ -110,7 +110,7 @@ def costs_rows(laid: Laid) -> list[list[str]]:
     names = serials(laid.nesting, laid.layout)
     for number, (use, cost, row) in enumerate(zip(laid.layout.bars, laid.costs.each, names, strict=True), 1):
         stock = laid.nesting.stock[use.stock]
-        steel = bar_of(laid.loaded.job, stock).steel
+        steel = bar_of(laid.model.job, stock).steel
         for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True):
             rows.append([serial, laid.nesting.parts[piece.part].name, steel, str(number), stock.name, str(share)])
     return [*rows, ["total", "", "", "", "", str(laid.costs.material)]]
@@ -134,7 +134,7 @@ def buy_rows(laid: Laid) -> list[list[str]]:
         ]
     ]
     for bar, count in bought(laid):
-        density = laid.loaded.facts.density(bar.steel)
+        density = laid.model.facts.density(bar.steel)
         sizes = [f"{v:.3f}" for v in (bar.thickness, bar.width, bar.length)]
         money = [material_price(bar, density), bar.shipping, bar.cut_charge, count * full_price(bar, density)]
         rows.append([bar.name, bar.steel, *sizes, str(count), *(f"{m:.2f}" for m in money), f"{count * mass(bar, density):.0f}"])
@@ -154,12 +154,12 @@ def taken(laid: Laid) -> list[tuple[Bar, int]]:
 def _counted(laid: Laid, wanted: Any) -> list[tuple[Bar, int]]:
     stock = laid.nesting.stock
     counts = Counter(stock[use.stock].name for use in laid.layout.bars if wanted(stock[use.stock].source))
-    return [(bar, counts[bar.name]) for bar in laid.loaded.job.bars if counts[bar.name]]
+    return [(bar, counts[bar.name]) for bar in laid.model.job.bars if counts[bar.name]]
 
 
 def bound_words(laid: Laid) -> str:
     """How far the layout is from what no layout can beat, as a maker would say it."""
-    bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.loaded.job.currency
+    bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.model.job.currency
     words = {"area": "by area", "sections": "by their widths along the bar", "chains": "in the best order along the bar"}
     by = words[laid.bound_by] + (", with these blanks kept on their bars" if laid.nesting.kept else "")
     if bars <= bound:

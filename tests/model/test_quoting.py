@@ -18,6 +18,10 @@ from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.formats import pdf
 from workbook.formats.tables import facts
 from workbook.geometry.path import flatten
+from workbook.model.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut, without_bar
+from workbook.model.laying import finish, start
+from workbook.model.order_steel import Steel, at_once, of_lines, of_pieces, to_lay, wishes
+from workbook.model.quoting import prices, sizes_in, sizes_of, worked_out
 from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, thickness_of
 from workbook.shop.labour import Stage, of_knife
@@ -28,16 +32,13 @@ from workbook.shop.pricing import Pricing, Way
 from workbook.shop.quote import Option
 from workbook.shop.worth import at_bench, weight_words, worth
 from workbook.structs import replace
-from workbook.tasks.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut, without_bar
 from workbook.tasks.demo import demo_document
-from workbook.tasks.estimate import STEPS
+from workbook.tasks.estimate import STEPS, laid_of, quick_layout
 from workbook.tasks.estimate import estimate as make_estimate
-from workbook.tasks.layout import finish, search, start
 from workbook.tasks.load import shaped
-from workbook.tasks.order_steel import Steel, at_once, laid_of, of_lines, of_pieces, quick_layout, to_lay, wishes
 from workbook.tasks.quote_out import quote_pdf_pages, quote_text
-from workbook.tasks.quoting import prices, sizes_in, sizes_of, worked_out
 from workbook.tasks.scales import pairs_of_one
+from workbook.tasks.searching import search
 from workbook.tasks.sheets import run_of
 from workbook.units import INCH
 
@@ -50,48 +51,48 @@ def shop():
 
 @pytest.fixture(scope="module")
 def laid(shop):
-    document, loaded = shop
+    document, model = shop
     lines = lines_of(document, "order1")
-    reduced, nesting, why = to_lay(loaded, wishes(document, lines))
+    reduced, nesting, why = to_lay(model, wishes(document, lines))
     assert not why
     return lines, laid_of(reduced, nesting, quick_layout(nesting))
 
 
 def test_steel_by_a_layout_is_its_blanks_cost_to_the_cent(shop, laid):
-    document, loaded = shop
+    document, model = shop
     lines, layout = laid
     found = of_lines(document, layout, lines)
     assert set(found) == {"line1", "line2"}
     assert sum(steel.amount for steel in found.values()) == layout.costs.material
-    work = worked_out(document, loaded, "order1", found)
+    work = worked_out(document, model, "order1", found)
     assert work.lines[0].cost.part("Steel").amount == found["line1"].amount
     assert "of a layout of" in work.lines[0].cost.part("Steel").how
 
 
 def test_two_lines_of_the_same_blanks_share_their_steel(shop):
-    document, loaded = shop
+    document, model = shop
     twin = replace(document.get("line1", OrderLine), id="twin", quantity=1)
     more = document.applied(orders.add_line(document, twin))
     lines = [line for line in lines_of(more, "order1") if line.of == twin.of]
-    reduced, nesting, _ = to_lay(loaded, wishes(more, lines))
+    reduced, nesting, _ = to_lay(model, wishes(more, lines))
     layout = laid_of(reduced, nesting, quick_layout(nesting))
     found = of_lines(more, layout, lines)
     assert sum(steel.amount for steel in found.values()) == layout.costs.material
 
 
 def test_before_there_is_a_layout_the_steel_is_counted_by_rows(shop):
-    document, loaded = shop
-    steel = at_once(document, loaded, document.get("line1", OrderLine))
+    document, model = shop
+    steel = at_once(document, model, document.get("line1", OrderLine))
     assert steel.known
     assert steel.amount > 0
     assert "in rows on 52100" in steel.how
-    none = at_once(document, loaded, replace(document.get("line1", OrderLine), steel="D2"))
+    none = at_once(document, model, replace(document.get("line1", OrderLine), steel="D2"))
     assert (none.known, none.amount) == (False, 0)
 
 
 def test_an_order_comes_to_what_its_lines_come_to_and_opens_to_the_cent(shop):
-    document, loaded = shop
-    work = worked_out(document, loaded, "order1", {})
+    document, model = shop
+    work = worked_out(document, model, "order1", {})
     assert work.due.amount == work.totals.due == sum(line.quote.amount for line in work.lines)
     assert work.cost == sum(line.cost.amount for line in work.lines)
     for line in work.lines:
@@ -102,11 +103,11 @@ def test_an_order_comes_to_what_its_lines_come_to_and_opens_to_the_cent(shop):
 
 
 def test_a_pin_that_no_material_stands_for_is_said_not_counted(shop):
-    document, loaded = shop
+    document, model = shop
     bare = document.applied(
         replacing(document, said("stock"), [], [r.id for r in document.all(MaterialRecord) if r.id in ("brass", "bolt")])
     )
-    line = worked_out(bare, loaded, "order1", {}).lines[0]
+    line = worked_out(bare, model, "order1", {}).lines[0]
     assert line.missing == (
         "Not counted: 2 × bolt 3/16 in; none such is in stock.",
         "Not counted: 1 × pin 1/8 in; none such is in stock.",
@@ -114,46 +115,46 @@ def test_a_pin_that_no_material_stands_for_is_said_not_counted(shop):
 
 
 def test_a_price_aimed_at_is_the_price_whatever_it_costs(shop):
-    document, loaded = shop
+    document, model = shop
     line = replace(document.get("line4", OrderLine), pricing=Pricing(way=Way.TARGET, target=Decimal("140.00")))
-    work = worked_out(document.applied(orders.change_line(document, line, "target")), loaded, "order3", {}).lines[0]
+    work = worked_out(document.applied(orders.change_line(document, line, "target")), model, "order3", {}).lines[0]
     assert work.price.amount == 140
     assert work.margin < 0, "it is sold for less than it costs, and that shows"
 
 
 def test_what_was_quoted_stands_and_a_template_changed_since_is_said(shop):
-    document, loaded = shop
+    document, model = shop
     numbers = count(1)
-    before = worked_out(document, loaded, "order3", {})
+    before = worked_out(document, model, "order3", {})
     quoted = document.applied(orders.quote(document, "order3", prices(before), "2026-11-26T10:00", lambda: f"n{next(numbers)}"))
     dearer = quoted.applied(
         change_settings(
             quoted, replace(quoted.settings, charges=replace(quoted.settings.charges, hour=Decimal(99))), "charges.hour"
         )
     )
-    after = worked_out(dearer, loaded, "order3", {})
+    after = worked_out(dearer, model, "order3", {})
     assert after.totals.due == before.totals.due
     assert after.lines[0].margin < before.lines[0].margin
 
 
 def test_the_size_of_the_batch_is_shown_with_the_batch_as_it_is(shop):
-    document, loaded = shop
-    line = worked_out(document, loaded, "order1", {}).lines[0]
+    document, model = shop
+    line = worked_out(document, model, "order1", {}).lines[0]
     points = {point.quantity: point for point in sizes_of(line, document.settings.charges)}
     assert points[3].cost == line.cost.each(3).amount
     assert points[40].cost < points[1].cost
 
 
 def test_the_quote_says_what_a_customer_needs_on_paper_and_as_text(shop):
-    document, loaded = shop
+    document, model = shop
     settings = replace(
         document.settings, shop="Tide Row", address="Workshop 2", charges=replace(document.settings.charges, tax=0.0825)
     )
     document = document.applied(change_settings(document, settings, "charges.tax"))
-    work = worked_out(document, loaded, "order1", {})
+    work = worked_out(document, model, "order1", {})
     text = quote_text(document, work, "2026-11-26")
     for paper in ("letter", "a4"):
-        pages = quote_pdf_pages(document, work, run_of(loaded.job, paper, ""), "2026-11-26")
+        pages = quote_pdf_pages(document, work, run_of(model.job, paper, ""), "2026-11-26")
         read = pypdfium2.PdfDocument(pdf.pdf(pages, "Quote"))[0].get_textpage().get_text_bounded()
         for words in (
             "Tide Row", "Quote 1", "26 November 2026", "The Slipway galley", "Petty", "green linen laminate, blade guard",
@@ -166,11 +167,11 @@ def test_the_quote_says_what_a_customer_needs_on_paper_and_as_text(shop):
 
 
 def test_a_quote_of_many_lines_goes_on_to_the_next_page(shop):
-    document, loaded = shop
+    document, model = shop
     for n in range(60):
         document = document.applied(orders.add_line(document, replace(document.get("line1", OrderLine), id=f"more{n}")))
-    work = worked_out(document, loaded, "order1", {})
-    pages = quote_pdf_pages(document, work, run_of(loaded.job, "a4", ""), "2026-11-26")
+    work = worked_out(document, model, "order1", {})
+    pages = quote_pdf_pages(document, work, run_of(model.job, "a4", ""), "2026-11-26")
     read = pypdfium2.PdfDocument(pdf.pdf(pages, "Quote"))
     text = "".join(page.get_textpage().get_text_bounded() for page in read)
     assert len(pages) > 2
@@ -179,11 +180,11 @@ def test_a_quote_of_many_lines_goes_on_to_the_next_page(shop):
 
 
 def test_what_open_orders_need_is_taken_or_bought(shop, laid):
-    document, loaded = shop
+    document, model = shop
     lines = open_lines(document)
     assert {line.order for line in lines} == {"order1"}
     assert [line.quantity for line in uncut(document, lines)] == [4, 5], "blanks to start"
-    needs = {need.what: need for need in material_needs(document, loaded, lines)}
+    needs = {need.what: need for need in material_needs(document, model, lines)}
     assert (needs["green linen laminate"].needed, needs["green linen laminate"].buy) == (7, 0)
     assert needs["brass handle bolt 3/16"].needed == 6
     steel = steel_needs(laid[1])
@@ -193,10 +194,10 @@ def test_what_open_orders_need_is_taken_or_bought(shop, laid):
 
 
 def test_what_lies_too_low_is_bought_back_to_its_least(shop):
-    document, loaded = shop
+    document, model = shop
     record = document.get("linen", MaterialRecord)
     low = document.applied(replacing(document, said("stock"), [replace(record, material=replace(record.material, have=5.5))]))
-    need = next(n for n in material_needs(low, loaded, open_lines(low)) if n.what == "green linen laminate")
+    need = next(n for n in material_needs(low, model, open_lines(low)) if n.what == "green linen laminate")
     assert (need.buy, need.cost) == (6, Decimal("58.80"))  # 7 needed and 4 to be kept, 5.5 there: bought whole
 
 
@@ -207,23 +208,23 @@ def test_agreed_orders_count_as_open_and_no_others(shop):
 
 
 def test_the_stock_is_worth_what_lies_there(shop):
-    document, loaded = shop
+    document, model = shop
     bars, materials = (r.bar for r in document.all(BarRecord)), (r.material for r in document.all(MaterialRecord))
-    whole = worth(bars, materials, loaded.facts)
+    whole = worth(bars, materials, model.facts)
     assert whole.amount == sum(part.amount for part in whole.parts)
     assert whole.part("Other materials").part("slow epoxy").amount == Decimal("36.00")
 
 
 def test_pairs_of_scales_are_laid_out_on_a_sheet(shop):
-    _, loaded = shop
-    blank = loaded.shapes["Petty"]
+    _, model = shop
+    blank = model.shapes["Petty"]
     sheet = Material(name="sheet", kind=MaterialKind.HANDLE, size=9.6, width=150.0, length=300.0)
-    pairs = pairs_of_one(sheet, blank, loaded.job.saw)
+    pairs = pairs_of_one(sheet, blank, model.job.saw)
     assert 3 <= pairs <= 5
-    thick = replace(sheet, size=9.6 * 2 + loaded.job.saw.kerf)
-    assert pairs_of_one(thick, blank, loaded.job.saw) >= 2 * pairs
-    assert pairs_of_one(replace(sheet, size=5.0), blank, loaded.job.saw) == 0
-    assert pairs_of_one(replace(sheet, length=90.0), blank, loaded.job.saw) == 0
+    thick = replace(sheet, size=9.6 * 2 + model.job.saw.kerf)
+    assert pairs_of_one(thick, blank, model.job.saw) >= 2 * pairs
+    assert pairs_of_one(replace(sheet, size=5.0), blank, model.job.saw) == 0
+    assert pairs_of_one(replace(sheet, length=90.0), blank, model.job.saw) == 0
 
 
 def test_a_bar_at_the_bench_is_its_steel_carriage_and_cut(shop):
@@ -255,16 +256,16 @@ def test_what_is_left_of_a_line_is_what_steel_is_needed_for(shop):
 
 
 def test_a_line_that_no_bar_suits_is_said_in_what_to_buy(shop):
-    document, loaded = shop
+    document, model = shop
     line = replace(document.get("line1", OrderLine), steel="D2")
     other = document.applied(orders.change_line(document, line, "steel"))
-    assert without_bar(other, loaded, open_lines(other)) == ["No steel is counted: no bar of D2 here takes Petty."]
+    assert without_bar(other, model, open_lines(other)) == ["No steel is counted: no bar of D2 here takes Petty."]
 
 
 def test_steel_is_missed_only_where_no_bar_takes_a_blank(shop):
     """Of what is cut none is missed, though its bars are gone; where a bar has room for some, the layout tells of the others."""
-    document, loaded = shop
-    gone = replace(loaded, job=replace(loaded.job, bars=tuple(replace(bar, have=0, buy=False) for bar in loaded.job.bars)))
+    document, model = shop
+    gone = replace(model, job=replace(model.job, bars=tuple(replace(bar, have=0, buy=False) for bar in model.job.bars)))
     line = document.get("line1", OrderLine)
     whole = without_bar(document, gone, uncut(document, [line]))
     assert whole == ["No steel is counted: no bar of 52100 here takes Petty."]
@@ -275,18 +276,18 @@ def test_steel_is_missed_only_where_no_bar_takes_a_blank(shop):
         )
         cut = replace(cut, records={**cut.records, piece.id: piece})
     assert without_bar(cut, gone, uncut(cut, [line])) == []
-    width = max(bar.width for bar in loaded.job.bars if bar.steel == "52100")
+    width = max(bar.width for bar in model.job.bars if bar.steel == "52100")
     one = replace(
-        loaded.job.bars[0], steel="52100", thickness=thickness_of(loaded.job.template("Petty")), width=width, length=170.0
+        model.job.bars[0], steel="52100", thickness=thickness_of(model.job.template("Petty")), width=width, length=170.0
     )
-    short = replace(loaded, job=replace(loaded.job, bars=(replace(one, have=1, buy=False),)))
+    short = replace(model, job=replace(model.job, bars=(replace(one, have=1, buy=False),)))
     assert not at_once(document, short, replace(line, quantity=9, starts=9)).known
     assert without_bar(document, short, [replace(line, quantity=9, starts=9)]) == []
 
 
 def test_of_steel_that_is_known_in_part_it_is_not_said_that_none_is_counted(shop):
-    document, loaded = shop
-    gone = replace(loaded, job=replace(loaded.job, bars=()))
+    document, model = shop
+    gone = replace(model, job=replace(model.job, bars=()))
     line = document.get("line1", OrderLine)
     piece = PieceRecord(
         id="p",
@@ -309,35 +310,35 @@ def test_of_steel_that_is_known_in_part_it_is_not_said_that_none_is_counted(shop
 
 
 def test_belts_are_needed_for_every_blank_started(shop):
-    document, loaded = shop
-    need = next(n for n in material_needs(document, loaded, open_lines(document)) if n.what == "belts, all grits")
+    document, model = shop
+    need = next(n for n in material_needs(document, model, open_lines(document)) if n.what == "belts, all grits")
     assert need.needed == pytest.approx(1.4 * (4 + 5))
 
 
 def test_extras_are_in_the_plot_as_they_are_in_the_price(shop):
-    document, loaded = shop
-    line = worked_out(document, loaded, "order1", {}).lines[0]
+    document, model = shop
+    line = worked_out(document, model, "order1", {}).lines[0]
     points = {point.quantity: point for point in sizes_of(line, document.settings.charges)}
     assert points[3].price == line.price.amount
 
 
 def test_the_plot_shows_the_batch_with_the_blanks_that_are_started_for_it(shop):
-    document, loaded = shop
+    document, model = shop
     line = replace(document.get("line1", OrderLine), starts=9)
-    work = worked_out(document.applied(orders.change_line(document, line, "starts")), loaded, "order1", {}).lines[0]
+    work = worked_out(document.applied(orders.change_line(document, line, "starts")), model, "order1", {}).lines[0]
     points = {point.quantity: point for point in sizes_of(work, document.settings.charges)}
     assert points[3].cost == work.cost.each(3).amount
 
 
 def test_an_extra_that_costs_something_lowers_the_margin(shop):
     """A sheath for 45.00 that costs 20.00, on three knives: 60.00 more of cost, told nowhere else."""
-    document, loaded = shop
+    document, model = shop
     line = document.get("line4", OrderLine)
     told = {}
     for cost in ("0", "20.00"):
         extra = Option(words="sheath", price=Decimal("45.00"), cost=Decimal(cost))
         made = document.applied(orders.change_line(document, replace(line, options=(extra,)), "options"))
-        told[cost] = worked_out(made, loaded, "order3", {}).lines[0]
+        told[cost] = worked_out(made, model, "order3", {}).lines[0]
     free, dear = told["0"].quote, told["20.00"].quote
     assert dear.amount == free.amount
     assert dear.cost - free.cost == line.quantity * Decimal("20.00")
@@ -348,20 +349,20 @@ def test_an_extra_that_costs_something_lowers_the_margin(shop):
     assert told["20.00"].margin == pytest.approx(float((dear.amount - dear.cost) / dear.amount))
 
 
-def work_of(document, loaded, order):
+def work_of(document, model, order):
     """What the hours of an order come to."""
     return sum(
-        part.amount for line in worked_out(document, loaded, order, {}).lines for part in line.cost.parts if part.words == WORK
+        part.amount for line in worked_out(document, model, order, {}).lines for part in line.cost.parts if part.words == WORK
     )
 
 
 def test_orders_of_one_batch_share_its_set_up(shop):
     """90 minutes of set-up and no others, at 30.00 an hour: 45.00 for each order by itself, once for both in one batch."""
-    document, loaded = shop
+    document, model = shop
     only = (Stage(name="grind", set_up=60.0, minutes=0.0), Stage(name="heat", set_up=30.0, minutes=0.0))
     rates = replace(document.settings.charges, stages=only, outside=(), hour=Decimal("30.00"), allowance=0.0)
     alone = document.applied(change_settings(document, replace(document.settings, charges=rates), "charges.stages"))
-    assert [work_of(alone, loaded, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]
+    assert [work_of(alone, model, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]
 
     together = alone
     for order, batch in (("order1", "Spring"), ("order3", " spring")):
@@ -369,41 +370,41 @@ def test_orders_of_one_batch_share_its_set_up(shop):
             orders.change_order(together, replace(together.get(order, OrderRecord), batch=batch), "batch")
         )
     first, third = (sum(blanks_started(alone, line) for line in lines_of(alone, order)) for order in ("order1", "order3"))
-    share = work_of(together, loaded, "order1")
+    share = work_of(together, model, "order1")
     assert share == pytest.approx(Decimal("45.00") * first / (first + third), abs=Decimal("0.03"))
-    assert share + work_of(together, loaded, "order3") == pytest.approx(Decimal("45.00"), abs=Decimal("0.04"))
-    (line,) = worked_out(together, loaded, "order3", {}).lines
+    assert share + work_of(together, model, "order3") == pytest.approx(Decimal("45.00"), abs=Decimal("0.04"))
+    (line,) = worked_out(together, model, "order3", {}).lines
     number = together.get("order1", OrderRecord).number
     assert f"by blanks, with order {number})" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
 
     empty = together.applied(orders.order_for(together, "", lambda: "o900", "2026-12-01"))
     none = next(order for order in empty.all(OrderRecord) if not lines_of(empty, order.id))
     empty = empty.applied(orders.change_order(empty, replace(none, batch="spring"), "batch"))
-    (line,) = worked_out(empty, loaded, "order3", {}).lines
+    (line,) = worked_out(empty, model, "order3", {}).lines
     assert f"with order {number})" in next(part for part in line.cost.parts if part.words == WORK).parts[0].how
 
     declined = together.applied(orders.set_status(together, "order3", Status.DECLINED))
-    assert [work_of(declined, loaded, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]
+    assert [work_of(declined, model, order) for order in ("order1", "order3")] == [Decimal("45.00"), Decimal("45.00")]
 
 
 def test_steel_at_once_takes_no_more_of_the_rack_than_lies_there(shop):
     """One offcut that holds two, free; whole bars are bought: five blanks are two of the one and three of the other."""
-    document, loaded = shop
+    document, model = shop
     line = replace(document.get("line1", OrderLine), quantity=5, starts=5)
     name = document.get(line.of, TemplateRecord).template.name
-    own = loaded.job.template(name)
-    x0, y0, x1, y1 = loaded.shapes[name].extent()
-    saw = loaded.job.saw
+    own = model.job.template(name)
+    x0, y0, x1, y1 = model.shapes[name].extent()
+    saw = model.job.saw
     gap, edge = saw.separation, 2 * saw.edge_margin
     sizes = {"thickness": thickness_of(own), "width": y1 - y0 + edge + 0.1, "steel": line.steel}
     offcut = Bar(name="offcut", length=2 * (x1 - x0) + gap + 2 * saw.bar_end + 0.1, have=1, buy=False, offcut=True, **sizes)
     bought = Bar(name="bought", length=3 * (x1 - x0) + 2 * gap + 2 * saw.bar_end + 0.1, price=Decimal("30.00"), **sizes)
-    bars = shaped(replace(loaded.job, bars=(offcut, bought)))
+    bars = shaped(replace(model.job, bars=(offcut, bought)))
     found = at_once(document, bars, line)
     assert found.amount == 3 * Decimal("10.00")
     assert "2 × " in found.how
     assert "offcut" in found.how
-    short = at_once(document, shaped(replace(loaded.job, bars=(offcut,))), line)
+    short = at_once(document, shaped(replace(model.job, bars=(offcut,))), line)
     assert not short.known
     assert "take 2 of 5" in short.how
 
@@ -446,13 +447,13 @@ def test_estimate_quote_and_lay_out_of_as_many_steps_come_to_the_same_and_more_a
 
 def test_a_santoku_takes_longer_than_a_petty_by_its_sizes(shop):
     """Areas and lengths by shapely from the outlines: blade ahead of the handle front, handle behind it."""
-    _, loaded = shop
-    for name, blank in loaded.shapes.items():
+    _, model = shop
+    for name, blank in model.shapes.items():
         whole = Polygon(flatten(blank.outline))
-        found = sizes_in(loaded, name)
+        found = sizes_in(model, name)
         assert found.outline == pytest.approx(whole.exterior.length, rel=1e-4)
         assert found.blade == pytest.approx(whole.intersection(box(0, -500, 2000, 500)).area, rel=1e-4)
         assert found.handle == pytest.approx(-whole.bounds[0], abs=0.02)
-    petty, santoku = (sizes_in(loaded, name) for name in ("Petty", "Santoku type"))
+    petty, santoku = (sizes_in(model, name) for name in ("Petty", "Santoku type"))
     stages = Charges().stages
     assert sum(s.minutes for s in of_knife(stages, santoku)) > 1.15 * sum(s.minutes for s in of_knife(stages, petty))

@@ -1,17 +1,16 @@
 """Laying out a job: its shapes and bars as a nesting job, the search, and the result with its money."""
 
-from collections.abc import Callable, Generator, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from math import radians
 
 from msgspec import Struct
 
 from workbook.geometry.path import flatten
-from workbook.nesting.aims import aims
+from workbook.model.model import Model, stop_told
 from workbook.nesting.by_hand import clashing
 from workbook.nesting.fits import unfit
 from workbook.nesting.model import By, Layout, NestingJob, Part, Progress, Stock, laid_out
-from workbook.nesting.search import layouts, plain_layouts
 from workbook.nesting.section_bound import Bound, price_bound
 from workbook.problems import JobError, Mistake, Severity
 from workbook.shop.checks import margins
@@ -22,18 +21,14 @@ from workbook.shop.lying import directions, sizes
 from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, material_price
 from workbook.structs import replace
-from workbook.tasks import compiling
-from workbook.tasks.load import LoadedJob, stop_told
 from workbook.template.model import Template
 from workbook.units import show
-
-Stop = Callable[[int], bool]  # asked after every step, with its number
 
 
 class Laid(Struct, frozen=True, kw_only=True, dict=True):
     """A job laid out: the verified layout, what it costs, and how the search went."""
 
-    loaded: LoadedJob
+    model: Model
     nesting: NestingJob
     layout: Layout
     costs: Costs
@@ -49,11 +44,11 @@ class Laid(Struct, frozen=True, kw_only=True, dict=True):
         return clash_in(self.nesting, self.layout)
 
 
-def nesting_job(loaded: LoadedJob) -> NestingJob:
+def nesting_job(model: Model) -> NestingJob:
     """Parts and bars for the search. A kind of bar that is on the rack and for sale becomes two."""
-    job = loaded.job
-    parts = tuple(_part(loaded, i) for i in range(len(job.make)))
-    stock = [(bar, item) for bar in job.bars for item in _stock(bar, loaded.facts.density(bar.steel), job.saw)]
+    job = model.job
+    parts = tuple(_part(model, i) for i in range(len(job.make)))
+    stock = [(bar, item) for bar in job.bars for item in _stock(bar, model.facts.density(bar.steel), job.saw)]
     together = frozenset(
         (p, s)
         for p, wish in enumerate(job.make)
@@ -76,13 +71,13 @@ def nesting_job(loaded: LoadedJob) -> NestingJob:
     )
 
 
-def _part(loaded: LoadedJob, index: int) -> Part:
-    wish = loaded.job.make[index]
-    outline = flatten(loaded.shapes[wish.template].outline)
-    template = loaded.job.template(wish.template)
-    lying = directions(template, loaded.shapes[wish.template])
-    on_edge = loaded.job.saw.spine_on_edge and isinstance(template, Template) and lying == (0.0,)
-    open_to = loaded.shapes[wish.template].openings if loaded.job.settings.use_openings else ()
+def _part(model: Model, index: int) -> Part:
+    wish = model.job.make[index]
+    outline = flatten(model.shapes[wish.template].outline)
+    template = model.job.template(wish.template)
+    lying = directions(template, model.shapes[wish.template])
+    on_edge = model.job.saw.spine_on_edge and isinstance(template, Template) and lying == (0.0,)
+    open_to = model.shapes[wish.template].openings if model.job.settings.use_openings else ()
     return Part(
         name=wish.template,
         steel=wish.steel,
@@ -114,7 +109,7 @@ def bar_of(job: Job, stock: Stock) -> Bar:
 
 def bars_laid_on(laid: Laid) -> dict[str, tuple[InHand, ...]]:
     """By template: the bars its blanks lie on, one for each steel and thickness, with the serials of those blanks."""
-    job, found = laid.loaded.job, dict[str, dict[InHand, InHand]]()
+    job, found = laid.model.job, dict[str, dict[InHand, InHand]]()
     for use, names in zip(laid.layout.bars, serials(laid.nesting, laid.layout), strict=True):
         stock = laid.nesting.stock[use.stock]
         for piece, serial in zip(use.pieces, names, strict=True):
@@ -126,23 +121,23 @@ def bars_laid_on(laid: Laid) -> dict[str, tuple[InHand, ...]]:
     return {name: tuple(alike.values()) for name, alike in found.items()}
 
 
-def stops(loaded: LoadedJob) -> list[Mistake]:
+def stops(model: Model) -> list[Mistake]:
     """Problems of the templates to be made and of the bars, which keep a job from being made."""
-    wanted = {wish.template for wish in loaded.job.make}
-    found = (p for p in loaded.problems if p.severity is Severity.STOP and p.template in wanted)
-    return [stop_told(problem, loaded.job.unit) for problem in found]
+    wanted = {wish.template for wish in model.job.make}
+    found = (p for p in model.problems if p.severity is Severity.STOP and p.template in wanted)
+    return [stop_told(problem, model.job.unit) for problem in found]
 
 
-def refuse_stopped(loaded: LoadedJob, blades: Iterable[tuple[str, InHand]]) -> None:
+def refuse_stopped(model: Model, blades: Iterable[tuple[str, InHand]]) -> None:
     """JobError for templates, each with a bar, that a check stops: a sheet or cutting file of one would only ruin steel."""
-    bad = dict.fromkeys(mistake for name, bar in blades for mistake in loaded.stops(name, bar))
+    bad = dict.fromkeys(mistake for name, bar in blades for mistake in model.stops(name, bar))
     if bad:
         raise JobError([*bad])
 
 
-def ground_template(loaded: LoadedJob, name: str) -> Template:
+def ground_template(model: Model, name: str) -> Template:
     """The parameters of a template. JobError for a drawing: it has no grind, and so no bench card."""
-    template = loaded.shapes[name].template
+    template = model.shapes[name].template
     if template is None:
         what = "it is a drawing and has no grind, so there is no bench card of it."
         raise JobError([Mistake(place=f"template “{name}”", what=what, right="Choose a template of a family.")])
@@ -166,95 +161,46 @@ def refuse_clash(clash: Mistake | None) -> None:
         raise JobError([clash])
 
 
-def start(loaded: LoadedJob) -> NestingJob:
+def start(model: Model) -> NestingJob:
     """The nesting job, or JobError naming each blank that cannot be made and why."""
-    mistakes = stops(loaded)
+    mistakes = stops(model)
     if mistakes:
         raise JobError(mistakes)
-    nesting = nesting_job(loaded)
+    nesting = nesting_job(model)
     bad = unfit(nesting)
     if bad:
-        raise JobError([_no_bar(loaded, nesting, part) for part in bad])
+        raise JobError([_no_bar(model, nesting, part) for part in bad])
     return nesting
 
 
-def start_what_can(loaded: LoadedJob) -> tuple[LoadedJob, NestingJob | None, list[Mistake]]:
+def start_what_can(model: Model) -> tuple[Model, NestingJob | None, list[Mistake]]:
     """The job without the blanks that cannot be made, its nesting job (None when nothing is left), and why each was left out."""
     good, why = [], []
-    for wish in loaded.job.make:
+    for wish in model.job.make:
         try:
-            start(replace(loaded, job=replace(loaded.job, make=(wish,))))
+            start(replace(model, job=replace(model.job, make=(wish,))))
             good.append(wish)
         except JobError as trouble:
             why += trouble.mistakes
-    reduced = replace(loaded, job=replace(loaded.job, make=tuple(good)))
+    reduced = replace(model, job=replace(model.job, make=tuple(good)))
     return reduced, nesting_job(reduced) if good else None, why
 
 
-def _no_bar(loaded: LoadedJob, nesting: NestingJob, part: int) -> Mistake:
+def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
     """Why no listed bar takes a blank, with the least size that would."""
-    wish = loaded.job.make[part]
+    wish = model.job.make[part]
     place = f"make[{part + 1}], “{wish.template}”"
     if not any(p == part for p, _ in nesting.suits):
-        of_steel = sorted({str(round(b.thickness, 2)) for b in loaded.job.bars if b.steel.casefold() == wish.steel.casefold()})
-        thick = f"{loaded.shapes[wish.template].thickness:.2f} mm of {wish.steel}"
+        of_steel = sorted({str(round(b.thickness, 2)) for b in model.job.bars if b.steel.casefold() == wish.steel.casefold()})
+        thick = f"{model.shapes[wish.template].thickness:.2f} mm of {wish.steel}"
         wanted = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
         return Mistake(place=place, what="no bar has its steel and thickness:", right=wanted)
-    along, across = sizes(loaded.job.template(wish.template), loaded.shapes[wish.template])[0]
-    bars = [bar for bar in loaded.job.bars if suits(loaded.job, loaded.job.template(wish.template), wish.steel, bar)]
-    length, width = along + 2 * nesting.bar_end, across + min(margins(loaded.job, bar) for bar in bars)
-    unit = loaded.job.unit
+    along, across = sizes(model.job.template(wish.template), model.shapes[wish.template])[0]
+    bars = [bar for bar in model.job.bars if suits(model.job, model.job.template(wish.template), wish.steel, bar)]
+    length, width = along + 2 * nesting.bar_end, across + min(margins(model.job, bar) for bar in bars)
+    unit = model.job.unit
     least = f"it takes one at least {show(length, unit)} x {show(width, unit)} {unit}."
     return Mistake(place=place, what="fits on none of its bars:", right=least)
-
-
-def search(nesting: NestingJob, seed: int, stop: Stop, *, repeatable: bool = False) -> Generator[Progress, Layout | None, None]:
-    """Progress after every step until `stop` says so or nothing is left to gain. Layouts found elsewhere may be sent in.
-
-    Where nothing is compiled yet, plain steps are taken until it is; with `repeatable` it is waited for, so that the steps
-    are the same on every machine.
-    """
-    if repeatable and compiling.possible():
-        compiling.wait()
-    steps = _steps(nesting, seed)
-    progress = next(steps)
-    while True:
-        sent = yield progress
-        if progress.done or stop(progress.step):
-            return
-        progress = steps.send(sent)
-
-
-def _steps(nesting: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
-    """Steps of the compiled search, with plain ones before them while it is being compiled."""
-    if not compiling.possible():
-        for progress in plain_layouts(nesting, seed):
-            yield progress
-        return
-    plain: Progress | None = None
-    if not compiling.ready():
-        compiling.begin()
-        for plain in plain_layouts(nesting, seed):
-            going = compiling.under_way()
-            there = not going and compiling.ready()
-            yield replace(plain, by="waiting" if going or there else "plain")
-            if plain.done:
-                return
-            if there:
-                break
-    step = plain.step if plain else 0
-    searching = layouts(nesting, seed)
-    progress = next(searching)
-    while True:
-        found = replace(progress, step=step + progress.step)
-        if plain is not None and aims(nesting, progress.best) > aims(nesting, plain.best):
-            found = replace(found, best=plain.best, improved=False)  # until it is better than the plain search was
-        else:
-            plain = None
-        sent = yield found
-        if found.done:
-            return
-        progress = searching.send(sent)
 
 
 def bound_of(nesting: NestingJob, layout: Layout) -> Bound:
@@ -263,7 +209,7 @@ def bound_of(nesting: NestingJob, layout: Layout) -> Bound:
 
 
 def finish(
-    loaded: LoadedJob,
+    model: Model,
     nesting: NestingJob,
     progress: Progress,
     seed: int,
@@ -272,10 +218,10 @@ def finish(
 ) -> Laid:
     """The layout with its money and its bound, if that is not known already."""
     price, by = bound_of(nesting, progress.best) if bound is None else bound
-    settings = loaded.job.settings
+    settings = model.job.settings
     money = costs(nesting, progress.best, price, settings.keep_offcut if settings.credit_offcuts else None)
     return Laid(
-        loaded=loaded,
+        model=model,
         nesting=nesting,
         layout=progress.best,
         costs=money,

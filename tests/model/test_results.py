@@ -3,8 +3,8 @@
 import csv
 from decimal import Decimal
 
+from workbook.model.results import bought, buy_rows, costs_rows, layout_json, taken
 from workbook.shop.steel import full_price
-from workbook.tasks.results import bought, buy_rows, costs_rows, layout_json, taken
 
 
 def test_costs_rows_add_up_to_their_last_row(laid_demo):

@@ -10,6 +10,10 @@ from workbook.document.document import Document
 from workbook.document.orders import blanks_started, cut_by_line, lines_of
 from workbook.document.records import MaterialRecord, TemplateRecord
 from workbook.document.shop_records import OrderLine, OrderRecord
+from workbook.model.laying import Laid
+from workbook.model.model import Model
+from workbook.model.order_steel import at_once, has_bar
+from workbook.model.results import bought, taken
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, cents
 from workbook.shop.needs import uses
@@ -17,10 +21,6 @@ from workbook.shop.orders import OPEN
 from workbook.shop.steel import full_price, mass
 from workbook.shop.worked import Worked, total
 from workbook.structs import replace
-from workbook.tasks.layout import Laid
-from workbook.tasks.load import LoadedJob
-from workbook.tasks.order_steel import at_once, has_bar
-from workbook.tasks.results import bought, taken
 
 
 class Need(Struct, frozen=True, kw_only=True):
@@ -53,9 +53,9 @@ def uncut(document: Document, lines: Sequence[OrderLine]) -> list[OrderLine]:
     return [replace(line, order="", quantity=n, starts=None) for line, n in left if n > 0]
 
 
-def without_bar(document: Document, loaded: LoadedJob, lines: Sequence[OrderLine]) -> list[str]:
+def without_bar(document: Document, model: Model, lines: Sequence[OrderLine]) -> list[str]:
     """Lines whose blanks no bar here takes, in words; where some have room, the layout tells of the others."""
-    found = (at_once(document, loaded, line) for line in lines if not has_bar(document, loaded, line))
+    found = (at_once(document, model, line) for line in lines if not has_bar(document, model, line))
     return list(dict.fromkeys(f"No steel is counted: {steel.how}." for steel in found))
 
 
@@ -67,18 +67,18 @@ def steel_needs(laid: Laid) -> list[Need]:
     taken_too = {need.what for need in found}
     for bar, n in bought(laid):
         what = f"more of {bar.name}" if bar.name in taken_too else bar.name
-        density = laid.loaded.facts.density(bar.steel)
+        density = laid.model.facts.density(bar.steel)
         weight = f"{n * mass(bar, density) / 1000:.2f} kg"
         found.append(Need(what=what, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
     return found
 
 
-def material_needs(document: Document, loaded: LoadedJob, lines: Sequence[OrderLine]) -> list[Need]:
+def material_needs(document: Document, model: Model, lines: Sequence[OrderLine]) -> list[Need]:
     """Materials that lines of orders need or that lie too low; what is bought is bought whole."""
     materials = [record.material for record in document.all(MaterialRecord)]
     needed: dict[str, float] = defaultdict(float)
     for line in lines:
-        shape = loaded.shapes[document.get(line.of, TemplateRecord).template.name]
+        shape = model.shapes[document.get(line.of, TemplateRecord).template.name]
         handle = document.records.get(line.handle)
         own = handle.material if isinstance(handle, MaterialRecord) else None
         for use in uses(shape, own, materials)[0]:

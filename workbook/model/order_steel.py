@@ -12,16 +12,15 @@ from workbook.document.document import Document
 from workbook.document.orders import blanks_started
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderLine, PieceRecord
-from workbook.nesting.model import Layout, NestingJob, Progress
+from workbook.model.laying import Laid, start_what_can
+from workbook.model.model import Model
+from workbook.nesting.model import NestingJob
 from workbook.shop.checks import margins
 from workbook.shop.job import Bar, Job, Make, Measured, suits
 from workbook.shop.lying import sizes
 from workbook.shop.money import NOTHING, cents, priced, shares
 from workbook.shop.steel import full_price, material_price
 from workbook.structs import replace
-from workbook.tasks.estimate import STEPS
-from workbook.tasks.layout import Laid, finish, search, start_what_can
-from workbook.tasks.load import LoadedJob
 from workbook.units import counted
 
 
@@ -42,14 +41,14 @@ def wishes(document: Document, lines: Sequence[OrderLine]) -> tuple[Make, ...]:
     return tuple(Make(template=name, steel=steel, quantity=n) for (name, steel), n in wanted.items())
 
 
-def at_once(document: Document, loaded: LoadedJob, line: OrderLine) -> Steel:
+def at_once(document: Document, model: Model, line: OrderLine) -> Steel:
     """The steel of one line by the bars that are cheapest for it, its blanks lying in rows one behind another: as many bars of
     the rack as there are, and as many bought ones as it takes.
     """
-    name, currency = document.get(line.of, TemplateRecord).template.name, loaded.job.currency
+    name, currency = document.get(line.of, TemplateRecord).template.name, model.job.currency
     starts = blanks_started(document, line)
     left, amount, told = starts, NOTHING, list[str]()
-    for each, bar, most in sorted(_ways(loaded, name, line.steel), key=lambda way: way[0]):
+    for each, bar, most in sorted(_ways(model, name, line.steel), key=lambda way: way[0]):
         taken = min(left, most) if most is not None else left
         if taken:
             amount, left = amount + cents(each * taken), left - taken
@@ -61,9 +60,9 @@ def at_once(document: Document, loaded: LoadedJob, line: OrderLine) -> Steel:
     return Steel(amount, f"{'; '.join(told)}; a layout comes")
 
 
-def has_bar(document: Document, loaded: LoadedJob, line: OrderLine) -> bool:
+def has_bar(document: Document, model: Model, line: OrderLine) -> bool:
     """Whether any bar of the rack or for sale takes a blank of a line."""
-    return any(_ways(loaded, document.get(line.of, TemplateRecord).template.name, line.steel))
+    return any(_ways(model, document.get(line.of, TemplateRecord).template.name, line.steel))
 
 
 def of_pieces(document: Document, line: OrderLine, planned: Steel) -> Steel:
@@ -77,13 +76,13 @@ def of_pieces(document: Document, line: OrderLine, planned: Steel) -> Steel:
     return Steel(sum(cut, NOTHING) + rest, how, known=planned.known or starts == len(cut))
 
 
-def _ways(loaded: LoadedJob, name: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
+def _ways(model: Model, name: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
     """What one blank costs in rows on each bar, and how many blanks such bars take; None for bars that can be bought."""
-    for bar in _suiting(loaded.job, name, steel):
-        n, density = _in_rows(loaded, name, bar), loaded.facts.density(bar.steel)
+    for bar in _suiting(model.job, name, steel):
+        n, density = _in_rows(model, name, bar), model.facts.density(bar.steel)
         if n and bar.have:
             yield material_price(bar, density) / n, bar, n * bar.have
-        bought = _in_rows(loaded, name, replace(bar, measured=Measured(), slant=0.0)) if bar.buy else 0
+        bought = _in_rows(model, name, replace(bar, measured=Measured(), slant=0.0)) if bar.buy else 0
         if bought:
             yield full_price(bar, density) / bought, bar, None
 
@@ -92,11 +91,11 @@ def _suiting(job: Job, name: str, steel: str) -> Iterator[Bar]:
     return (bar for bar in job.bars if suits(job, job.template(name), steel, bar))
 
 
-def _in_rows(loaded: LoadedJob, name: str, bar: Bar) -> int:
+def _in_rows(model: Model, name: str, bar: Bar) -> int:
     """Blanks that lie in straight rows on a bar."""
-    job = loaded.job
+    job = model.job
     found = [0]
-    for along, across in sizes(job.template(name), loaded.shapes[name]):
+    for along, across in sizes(job.template(name), model.shapes[name]):
         gap = job.saw.separation
         behind = floor((bar.true_length - 2 * job.saw.bar_end + gap) / (along + gap) + 1e-9)
         beside = floor((bar.true_width - margins(job, bar) + gap) / (across + gap) + 1e-9)
@@ -104,21 +103,10 @@ def _in_rows(loaded: LoadedJob, name: str, bar: Bar) -> int:
     return max(found)
 
 
-def to_lay(loaded: LoadedJob, make: tuple[Make, ...]) -> tuple[LoadedJob, NestingJob | None, list[str]]:
+def to_lay(model: Model, make: tuple[Make, ...]) -> tuple[Model, NestingJob | None, list[str]]:
     """The job of some blanks only, as far as they can be made; and why the others cannot."""
-    reduced, nesting, mistakes = start_what_can(replace(loaded, job=replace(loaded.job, make=make)))
+    reduced, nesting, mistakes = start_what_can(replace(model, job=replace(model.job, make=make)))
     return reduced, nesting, [str(mistake) for mistake in mistakes]
-
-
-def quick_layout(nesting: NestingJob) -> Layout:
-    """A layout found in a few steps. For the worker."""
-    *_, last = search(nesting, 0, lambda step: step >= STEPS, repeatable=True)
-    return last.best
-
-
-def laid_of(loaded: LoadedJob, nesting: NestingJob, layout: Layout) -> Laid:
-    """The layout with its money."""
-    return finish(loaded, nesting, Progress(STEPS, layout), 0, (NOTHING, "area"))
 
 
 def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict[str, Steel]:

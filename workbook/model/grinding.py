@@ -11,10 +11,10 @@ from workbook.grind.heat import Lost, carbon_lost
 from workbook.grind.mass import Masses, masses
 from workbook.grind.section import CrossSection, section
 from workbook.grind.stations import State
+from workbook.model.model import Model
 from workbook.shop.densities import Weighed
 from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
-from workbook.tasks.load import LoadedJob
 from workbook.template.contour import is_bare
 from workbook.template.model import Template
 from workbook.units import INCH, Unit
@@ -32,27 +32,27 @@ def heights_for(unit: Unit) -> tuple[float, ...]:
     return _HEIGHTS[unit]
 
 
-def bench_of(loaded: LoadedJob, name: str, bar: InHand) -> Bench:
+def bench_of(model: Model, name: str, bar: InHand) -> Bench:
     """The bench settings of a parametric template, on the bar it is ground from."""
-    return bench(loaded.shapes[name], bar.thickness, loaded.job.tools, heights_for(loaded.job.unit))
+    return bench(model.shapes[name], bar.thickness, model.job.tools, heights_for(model.job.unit))
 
 
-def densities_for(loaded: LoadedJob, name: str, bar: InHand) -> tuple[Densities, tuple[str, ...]]:
+def densities_for(model: Model, name: str, bar: InHand) -> tuple[Densities, tuple[str, ...]]:
     """The densities a template is weighed with, and in words what had to be assumed."""
-    template = loaded.job.template(name)
+    template = model.job.template(name)
     handle = template.handle if isinstance(template, Template) else None
     scales, metal = (handle.material, handle.fasteners) if handle is not None else (_UNKNOWN_SCALE, _UNKNOWN_METAL)
     assumed, found = list[str](), list[float]()
     for material, instead in ((scales, _UNKNOWN_SCALE), (metal, _UNKNOWN_METAL)):
-        row = loaded.facts.weighed(material)
+        row = model.facts.weighed(material)
         if handle is None or not is_bare(handle):
             assumed += _assumed(material, row, instead)
-        found.append((row or _known(loaded.facts, instead)).density)
-    steel = loaded.facts.density(bar.steel)
-    if loaded.facts.known_density(bar.steel) is None:
+        found.append((row or _known(model.facts, instead)).density)
+    steel = model.facts.density(bar.steel)
+    if model.facts.known_density(bar.steel) is None:
         named = f"the density of the steel “{bar.steel}” is in no table" if bar.steel else "no steel is chosen"
         assumed.append(f"{named}; weighed as plain carbon steel, {steel:g} g/cm³")
-    epoxy = _known(loaded.facts, "cured unfilled epoxy").density
+    epoxy = _known(model.facts, "cured unfilled epoxy").density
     return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy), tuple(assumed)
 
 
@@ -72,35 +72,35 @@ def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
     return []
 
 
-def piece_of_bar(loaded: LoadedJob, name: str, bar: InHand) -> float | None:
+def piece_of_bar(model: Model, name: str, bar: InHand) -> float | None:
     """Steel of the piece of bar as long as the blank, mm3; None where the bar is not known."""
-    x0, _, x1, _ = loaded.shapes[name].extent()
+    x0, _, x1, _ = model.shapes[name].extent()
     return bar.width and (x1 - x0) * bar.width * bar.thickness
 
 
-def masses_of(loaded: LoadedJob, name: str, bar: InHand) -> Masses:
+def masses_of(model: Model, name: str, bar: InHand) -> Masses:
     """Mass, balance and steel ground away."""
-    return masses(loaded.shapes[name], bar.thickness, densities_for(loaded, name, bar)[0])
+    return masses(model.shapes[name], bar.thickness, densities_for(model, name, bar)[0])
 
 
-def changes_of(loaded: LoadedJob, name: str, bar: InHand) -> tuple[Change, ...]:
+def changes_of(model: Model, name: str, bar: InHand) -> tuple[Change, ...]:
     """What each hole, taper or thinner scale would change."""
-    template = loaded.job.template(name)
+    template = model.job.template(name)
     if not isinstance(template, Template):
         return ()
-    return tuple(changes(template, loaded.tools, bar.thickness, densities_for(loaded, name, bar)[0]))
+    return tuple(changes(template, model.tools, bar.thickness, densities_for(model, name, bar)[0]))
 
 
-def lightenings_of(loaded: LoadedJob, name: str, bar: InHand, wanted: float) -> Iterator[Lightened | None]:
+def lightenings_of(model: Model, name: str, bar: InHand, wanted: float) -> Iterator[Lightened | None]:
     """Lightening holes that bring the balance towards a place, the best so far after each try."""
-    template = loaded.job.template(name)
+    template = model.job.template(name)
     assert isinstance(template, Template)
-    return lightenings(template, loaded.tools, bar.thickness, densities_for(loaded, name, bar)[0], wanted)
+    return lightenings(template, model.tools, bar.thickness, densities_for(model, name, bar)[0], wanted)
 
 
-def sections_of(loaded: LoadedJob, name: str, bar: InHand) -> list[CrossSection]:
+def sections_of(model: Model, name: str, bar: InHand) -> list[CrossSection]:
     """At the heel (as if the plunge lay further back), quarter, half, three quarters and near the point; the three states."""
-    blank, clean_up = loaded.shapes[name], loaded.job.saw.clean_up
+    blank, clean_up = model.shapes[name], model.job.saw.clean_up
     template = blank.template
     assert template is not None
     begin, end = template.heel.ahead, template.blade.length
@@ -109,16 +109,16 @@ def sections_of(loaded: LoadedJob, name: str, bar: InHand) -> list[CrossSection]
     return [section(blank, bar.thickness, x, state, clean_up, plunge=x > begin) for x in places for state in State]
 
 
-def advice_of(loaded: LoadedJob) -> Lost:
+def advice_of(model: Model) -> Lost:
     """Carbon lost from bare faces at the maker's heat and soak."""
-    return carbon_lost(loaded.job.settings.heat, loaded.job.settings.soak)
+    return carbon_lost(model.job.settings.heat, model.job.settings.soak)
 
 
-def ground_json(loaded: LoadedJob, name: str, bar: InHand) -> dict[str, Any]:
+def ground_json(model: Model, name: str, bar: InHand) -> dict[str, Any]:
     """One template on a bar as `grind --json` has it: mm, g, degrees, cm3. What an outline from a file cannot say is null."""
-    weighed = masses_of(loaded, name, bar)
-    ground = loaded.shapes[name].template is not None
-    found: dict[str, Any] = {"name": name, **_bench_json(bench_of(loaded, name, bar) if ground else None)}
+    weighed = masses_of(model, name, bar)
+    ground = model.shapes[name].template is not None
+    found: dict[str, Any] = {"name": name, **_bench_json(bench_of(model, name, bar) if ground else None)}
     found |= {
         "bar": {
             "name": bar.bar,
@@ -134,7 +134,7 @@ def ground_json(loaded: LoadedJob, name: str, bar: InHand) -> dict[str, Any]:
         "balance": round(weighed.balance[0], 3) if ground else None,
         "ground_before_hardening_cm3": round(weighed.ground_before / 1000, 4),
         "ground_after_hardening_cm3": round(weighed.ground_after / 1000, 4),
-        "sections": [_section_json(s) for s in sections_of(loaded, name, bar)] if ground else [],
+        "sections": [_section_json(s) for s in sections_of(model, name, bar)] if ground else [],
     }
     return found
 
