@@ -13,7 +13,7 @@ from workbook.geometry.path import Arc, Bezier, Line, Path
 from workbook.shop.job import Bar
 from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate
-from workbook.template.model import FreePoint, HoleWish, Purpose, Run, Template
+from workbook.template.model import FreePoint, HoleWish, OutlineRun, Purpose, Template
 
 NUMBERS = (Kind.LENGTH, Kind.FINE, Kind.READING, Kind.SHARE, Kind.ANGLE, Kind.NUMBER)
 MOST_ENTRIES = 1000  # that are tried; what may have more has a test of its own
@@ -35,8 +35,8 @@ DRAWN = DrawnTemplate(
 )
 TEMPLATE = replace(
     family("petty"),
-    blade=replace(family("petty").blade, free=(FreePoint(run=Run.SPINE, at=0.5),)),
-    handle=replace(family("petty").handle, free=(FreePoint(run=Run.BACK, at=0.5),)),
+    blade=replace(family("petty").blade, free=(FreePoint(run=OutlineRun.SPINE, at=0.5),)),
+    handle=replace(family("petty").handle, free=(FreePoint(run=OutlineRun.BACK, at=0.5),)),
     grind=replace(family("petty").grind, height=20.0),
     holes=(HoleWish(purpose=Purpose.PIN, size=5.0, x=-20.0, y=0.0),),
 )

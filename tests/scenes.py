@@ -128,11 +128,11 @@ def with_pictures(many=PICTURES, each=4_000_000):
 
 def large_book(path):
     """A workbook with many pictures."""
-    from workbook.storage.body import Body
+    from workbook.storage.body import BookBody
     from workbook.storage.file import written
 
     document, names = with_pictures()
-    path.write_bytes(written(Body(document, book="ab" * 8, attachments=names)))
+    path.write_bytes(written(BookBody(document, book="ab" * 8, attachments=names)))
     return path
 
 

@@ -12,7 +12,7 @@ from workbook.geometry.path import Arc, Bezier, Line, Placement
 from workbook.nesting.model import BarUse, NestingJob, Part, Stock
 from workbook.nesting.search import plain_layouts
 from workbook.structs import replace
-from workbook.template.model import Bevel, EdgeForm, Face, FreePoint, HeelForm, Held, Run, SpineForm, TangForm, Taper
+from workbook.template.model import Bevel, EdgeForm, Face, FreePoint, HeelForm, Held, OutlineRun, SpineForm, TangForm, Taper
 from workbook.template.parameters import PARAMETERS, Kind, changed
 
 _FORMS: dict[str, type[StrEnum]] = {
@@ -77,13 +77,16 @@ def changes(draw, most=6):
             value = min(max(round(value, 4), low), high)
         moved.append((p.path, value))
         template = changed(template, p.path, value)
-    for path, runs in (("blade.free", (Run.SPINE, Run.EDGE)), ("handle.free", (Run.BACK, Run.UNDERSIDE, Run.BUTT))):
+    for path, runs in (
+        ("blade.free", (OutlineRun.SPINE, OutlineRun.EDGE)),
+        ("handle.free", (OutlineRun.BACK, OutlineRun.UNDERSIDE, OutlineRun.BUTT)),
+    ):
         free = draw(st.lists(free_points(runs), max_size=2))
         moved += [(path, tuple(free))] if free else []
     return name, tuple(moved)
 
 
-def free_points(runs=tuple(Run), along=8.0, up=3.0):
+def free_points(runs=tuple(OutlineRun), along=8.0, up=3.0):
     """Places of the outline pulled off the family's curve."""
     share = st.integers(0, 1000).map(lambda n: n / 1000)
     x, y = (st.integers(-1000, 1000).map(lambda n, most=most: n / 1000 * most) for most in (along, up))

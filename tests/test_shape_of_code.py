@@ -181,6 +181,16 @@ def test_the_rule_for_words_of_strangers_finds_one(code):
     assert list(obeying(list(ast.walk(ast.parse(code)))))
 
 
+def test_no_two_classes_share_a_name():
+    """In an editor's "go to class" there is one answer."""
+    homes = {}
+    for file, all_nodes in nodes().items():
+        for node in (each for each in all_nodes if isinstance(each, ast.ClassDef)):
+            homes.setdefault(node.name, []).append(f"{name(file)}:{node.lineno}")
+    twice = {each: where for each, where in homes.items() if len(where) > 1}
+    assert not twice, f"Say in its name what sets it apart: {twice}"
+
+
 FORBIDDEN_WORDS = ("Manager", "Helper", "Utils")
 
 

@@ -23,7 +23,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import SettingsRecord
 from workbook.problems import JobError, Mistake
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import written
 from workbook.storage.left import held, sessions
 from workbook.storage.migrations import VERSION
@@ -137,7 +137,7 @@ def test_closing_while_the_file_cannot_be_written_asks_first(window, saved, monk
 
 def forged(file, document):
     """A file with a right digest and content no window can show."""
-    file.write_bytes(written(Body(document)))
+    file.write_bytes(written(BookBody(document)))
     return file
 
 

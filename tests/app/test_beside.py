@@ -12,7 +12,7 @@ from tests.app.waiting import at_rest
 from tests.scenes import splines
 from tests.written import stock_table
 from workbook.app.as_it_is import as_it_is
-from workbook.app.beside import Waiting
+from workbook.app.beside import WaitingDialog
 from workbook.app.export import wanted_of
 from workbook.document.records import BarRecord
 from workbook.storage.file import read
@@ -27,7 +27,7 @@ def slow(tmp_path_factory):
 
 
 def shown(window):
-    return next((one for one in window.findChildren(Waiting) if one.isVisible()), None)
+    return next((one for one in window.findChildren(WaitingDialog) if one.isVisible()), None)
 
 
 def readers():

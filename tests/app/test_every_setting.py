@@ -44,7 +44,7 @@ def dialog(window, name, kind):
 
 
 def test_every_setting_entered_is_kept_and_can_be_undone(window):
-    form, space = dialog(window, "settings", settings.Settings).form, window.workspace
+    form, space = dialog(window, "settings", settings.SettingsDialog).form, window.workspace
     for key, item in settings._BY_KEY.items():
         part, path = (space.session.document.tools.owned, key.removeprefix("tools.")) if key.startswith("tools.") else (
             space.session.document.settings, key

@@ -19,7 +19,7 @@ from workbook.app.reshaping import take_part
 from workbook.app.widgets.finder import Finder
 from workbook.app.widgets.form import Item
 from workbook.app.widgets.help import Help
-from workbook.app.widgets.settings import ITEMS, Settings
+from workbook.app.widgets.settings import ITEMS, SettingsDialog
 from workbook.document.records import Steps
 from workbook.paths import data_folder, resource
 from workbook.template.resizing import Taken
@@ -58,7 +58,7 @@ def test_every_page_has_its_help(qtbot, window, page):
 
 
 def test_habits_count_at_once_and_are_undone(qtbot, window):
-    habits = shown(qtbot, Settings(window, window.workspace))
+    habits = shown(qtbot, SettingsDialog(window, window.workspace))
     field = habits.findChild(QLineEdit, "saw.kerf")
     field.setFocus()
     field.selectAll()
@@ -77,7 +77,7 @@ def test_habits_count_at_once_and_are_undone(qtbot, window):
 
 
 def test_a_dialog_is_closed_when_the_look_changes(qtbot, window):
-    habits = Settings(window, window.workspace)
+    habits = SettingsDialog(window, window.workspace)
     habits.show()
     window.use_look(Look("dark", 1.0))
     assert not habits.isVisible()
@@ -91,7 +91,7 @@ def typed(qtbot, field, text):
 
 
 def test_every_setting_has_its_field_with_what_counts_now(qtbot, window):
-    settings = shown(qtbot, Settings(window, window.workspace))
+    settings = shown(qtbot, SettingsDialog(window, window.workspace))
     saw = window.workspace.model.job.saw
     assert all(settings.form.field(item.key).accessibleName() for item in ITEMS if isinstance(item, Item))
     assert settings.form.field("saw.bar_edge")._value == saw.edge_margin
@@ -99,7 +99,7 @@ def test_every_setting_has_its_field_with_what_counts_now(qtbot, window):
 
 def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, window):
     space = window.workspace
-    settings = shown(qtbot, Settings(window, space))
+    settings = shown(qtbot, SettingsDialog(window, space))
     field = settings.form.field
     typed(qtbot, field("tools.wheels"), "10, 2 in")
     typed(qtbot, field("tools.files"), "1/4")
@@ -129,7 +129,7 @@ def test_an_arrow_key_changes_by_the_step_of_the_settings(qtbot, window, field):
 
 
 def test_what_makes_no_sense_is_said_and_goes_back(qtbot, window):
-    settings = shown(qtbot, Settings(window, window.workspace))
+    settings = shown(qtbot, SettingsDialog(window, window.workspace))
     for key, text in (("printer.x", "12"), ("tools.files", "1/4, none"), ("prices.shipping", "much"), ("currency", "")):
         field = settings.form.field(key)
         before = field.text()
@@ -144,7 +144,7 @@ def test_what_makes_no_sense_is_said_and_goes_back(qtbot, window):
 
 
 def test_the_unit_of_the_workbook_is_shown_at_once(qtbot, window):
-    settings = shown(qtbot, Settings(window, window.workspace))
+    settings = shown(qtbot, SettingsDialog(window, window.workspace))
     settings.form.field("unit").activated.emit(1)
     assert window.workspace.unit == "mm"
     assert window.workspace.model.job.unit == "mm"
@@ -278,7 +278,7 @@ def test_portable_work_is_kept_where_the_program_is_started(tmp_path):
 
 
 def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
-    for dialog in (Finder(window, window.workspace.look), Settings(window, window.workspace)):
+    for dialog in (Finder(window, window.workspace.look), SettingsDialog(window, window.workspace)):
         shown(qtbot, dialog)
         for kind in (QLineEdit, QComboBox, QListWidget):
             for widget in dialog.findChildren(kind):

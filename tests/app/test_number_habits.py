@@ -24,7 +24,7 @@ from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.number_in import MOST_MONEY
 from workbook.shop.ledger import Why
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.opening import begin
 from workbook.tasks.demo import demo_document
 from workbook.template.parameters import Kind
@@ -54,7 +54,7 @@ def habit(request):
 def shop(qtbot, tmp_path, monkeypatch, habit):
     """The window on the demo's shop, millimetres first, with everything that takes numbers open."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
-    space = Workspace(begin(tmp_path / "sessions", Body(demo_document())), Look("light"))
+    space = Workspace(begin(tmp_path / "sessions", BookBody(demo_document())), Look("light"))
     made = Window(space)
     qtbot.addWidget(made)
     made.resize(1440, 900)

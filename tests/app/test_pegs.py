@@ -25,7 +25,7 @@ from workbook.geometry.path import bounds
 from workbook.shop.orders import Status
 from workbook.structs import replace
 from workbook.template.blade import height_at
-from workbook.template.model import MOST, Purpose, Run
+from workbook.template.model import MOST, OutlineRun, Purpose
 from workbook.template.pegs import free_of, pegs
 from workbook.units import INCH
 
@@ -446,7 +446,7 @@ def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qt
     at = on_the_edge(window, 0.3)
     double(board, place(board, at))
     (point,) = free_of(space.template("Petty"))
-    assert (point.run, point.x, point.y) == (Run.EDGE, 0.0, 0.0)
+    assert (point.run, point.x, point.y) == (OutlineRun.EDGE, 0.0, 0.0)
     assert window.draw._scene.held == "free point 1, edge"
     assert [words_of(step) for step in space.session.steps] == ["Petty: free point on the edge"]
     start = place(board, peg(window, "free point 1, edge").at)
@@ -518,14 +518,14 @@ def test_delete_says_why_a_place_of_the_numbers_stays(qtbot, window, board):
 
 def test_free_points_come_from_the_menu_where_there_is_room_and_not_on_an_outline(window, board):
     space, touching = window.workspace, window.draw.touching
-    for run in Run:
+    for run in OutlineRun:
         touching.add_on(run)
-    assert [point.run for point in free_of(space.template("Petty"))] == list(Run)
+    assert [point.run for point in free_of(space.template("Petty"))] == list(OutlineRun)
     assert [point.at for point in free_of(space.template("Petty"))] == [0.5, 0.5, 0.5, 0.5, 0.25]
     said = []
     space.said.connect(said.append)
     for _ in range(MOST):
-        touching.add_on(Run.BACK)
+        touching.add_on(OutlineRun.BACK)
     assert len(space.template("Petty").handle.free) == MOST
     assert "at most" in said[-1]
     board.grab()
@@ -604,7 +604,7 @@ def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     typed_in(qtbot, draw.points, names.index("point"), 1, "five")
     assert said[-1].startswith("“five”: ")
     assert draw.points.item(names.index("point"), 1).text() == "5\u20093\u20448"
-    draw.touching.add_on(Run.EDGE)
+    draw.touching.add_on(OutlineRun.EDGE)
     row = [p.name for p in pegs(space.blank) if p.name not in {h.mark for h in space.blank.holes}].index("free point 1, edge")
     before = peg(window, "free point 1, edge").at
     typed_in(qtbot, draw.points, row, 2, f"{(before[1] - 1.0):.3f} mm")
@@ -619,7 +619,7 @@ def test_delete_in_the_table_takes_out_what_is_held(qtbot, window, board):
     qtbot.keyClick(draw.table, Qt.Key.Key_Delete)
     assert len(space.blank.holes) == count - 1
     draw._points_button.click()
-    draw.touching.add_on(Run.BACK)
+    draw.touching.add_on(OutlineRun.BACK)
     qtbot.keyClick(draw.points, Qt.Key.Key_Delete)
     assert not free_of(space.template("Petty"))
 

@@ -8,14 +8,14 @@ from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.knife_menu import keep_revision
 from workbook.app.reshaping import as_family, mirror
-from workbook.app.widgets.scaling import Scaling, Sizes
+from workbook.app.widgets.scaling import Scaling, SizesDialog
 from workbook.formats.family import family
 from workbook.geometry.drawing import Curve
 from workbook.geometry.path import bounds
 from workbook.sheets.views import left_face, right_face
 from workbook.tasks.sheets import run_of
 from workbook.template.model import Bevel, Face
-from workbook.template.resizing import Part, in_inches, length_of
+from workbook.template.resizing import ScaledPart, in_inches, length_of
 from workbook.template.shape import loops
 from workbook.units import INCH
 
@@ -39,8 +39,8 @@ def test_the_knife_is_scaled_to_nine_inches_over_all_in_one_step(qtbot, window):
     typed(qtbot, dialog.form.field("length"), "9")
     dialog.go.click()
     after = space.template("Petty")
-    assert length_of(after, Part.WHOLE) == pytest.approx(9 * INCH)
-    assert after.blade.height / before.blade.height == pytest.approx(9 * INCH / length_of(before, Part.WHOLE))
+    assert length_of(after, ScaledPart.WHOLE) == pytest.approx(9 * INCH)
+    assert after.blade.height / before.blade.height == pytest.approx(9 * INCH / length_of(before, ScaledPart.WHOLE))
     assert words_of(space.session.steps[-1]) == "Petty: whole knife scaled to 9 in"
     space.undo()
     assert space.template("Petty") == before
@@ -73,7 +73,7 @@ def test_what_cannot_be_is_said_and_the_dialog_stays(qtbot, window):
 def test_three_blade_lengths_from_one_template(qtbot, window):
     space = window.workspace
     count = len(space.model.job.templates)
-    dialog = shown(qtbot, Sizes(window, space))
+    dialog = shown(qtbot, SizesDialog(window, space))
     dialog.go.click()
     assert "lengths are wanted" in dialog._wrong.text()
     typed(qtbot, dialog.form.field("lengths"), "5, 6 1/2, 8")
@@ -160,7 +160,7 @@ def test_a_single_bevel_is_made_for_the_other_hand(window):
 
 
 def test_the_dialogs_have_one_main_button_and_names(qtbot, window):
-    for dialog in (Scaling(window, window.workspace), Sizes(window, window.workspace)):
+    for dialog in (Scaling(window, window.workspace), SizesDialog(window, window.workspace)):
         shown(qtbot, dialog)
         assert [b.accessibleName() for b in dialog.findChildren(QAbstractButton) if b.objectName() == "main"]
 

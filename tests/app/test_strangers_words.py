@@ -14,7 +14,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, SettingsRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import written
 from workbook.storage.trouble import StorageTrouble
 from workbook.structs import replace
@@ -84,7 +84,7 @@ def test_no_page_obeys_them(qtbot, window):
 
 
 def test_no_dialog_and_no_menu_obeys_them(window, tmp_path):
-    (tmp_path / f"{TAGS.replace('/', '')}.shopbook").write_bytes(written(Body(hostile())))
+    (tmp_path / f"{TAGS.replace('/', '')}.shopbook").write_bytes(written(BookBody(hostile())))
     for file in tmp_path.glob("*.shopbook"):
         remember(file)
     for menu in window.menuBar().actions():

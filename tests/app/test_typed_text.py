@@ -12,14 +12,14 @@ from tests.counts import some
 from workbook.app.look import Look
 from workbook.app.widgets.length_field import ValueField
 from workbook.app.widgets.rates import Rates
-from workbook.app.widgets.settings import Settings
+from workbook.app.widgets.settings import SettingsDialog
 from workbook.app.widgets.text_field import EntryLine, TextField
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import Movement, OrderLine, OrderRecord
 from workbook.shop.labour import Stage
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import written
 from workbook.storage.opening import recover
 from workbook.tasks.demo import demo_document
@@ -112,7 +112,7 @@ def in_dialog(kind):
 
 PLACES = {
     "draw": (on_draw, 2), "bars": (on_stock("bars"), 9), "materials": (on_stock("materials"), 6), "quote": (on_quote, 13),
-    "settings": (in_dialog(Settings), 10), "rates": (in_dialog(Rates), 14),
+    "settings": (in_dialog(SettingsDialog), 10), "rates": (in_dialog(Rates), 14),
 }  # fmt: skip
 
 
@@ -171,7 +171,7 @@ def test_an_entry_that_is_given_up_leaves_no_step(qtbot, shop, name):
 @pytest.mark.parametrize("name", some(list(PLACES), 2))
 def test_a_workbook_to_look_at_refuses_once_and_in_words(qtbot, at, tmp_path, name):
     file = tmp_path / "shop.shopbook"
-    file.write_bytes(written(Body(demo_document())))
+    file.write_bytes(written(BookBody(demo_document())))
     window = at(seen_at(file))
     find, least = PLACES[name]
     place = find(window)

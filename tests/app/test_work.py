@@ -20,7 +20,7 @@ from workbook.document.records import MaterialRecord, Revision, Steps
 from workbook.paths import resource
 from workbook.sheets.printer import Printer
 from workbook.shop.materials import Material, MaterialKind
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import read, written
 from workbook.storage.opening import recover
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble
@@ -471,7 +471,7 @@ def test_another_look_keeps_the_history(window):
 def test_a_strangers_workbook_is_tried_apart_and_one_used_lately_is_not(tmp_path, monkeypatch):
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
     file = tmp_path / "theirs.shopbook"
-    file.write_bytes(written(Body(demo_document())))
+    file.write_bytes(written(BookBody(demo_document())))
     monkeypatch.setattr("workbook.tasks.guarded.SECONDS", 0.001)
     for opened in (work_at, seen_at, work_on_copy):
         with pytest.raises(NotAWorkbook, match=r"theirs\.shopbook cannot be opened: it takes more than 0 s to read"):

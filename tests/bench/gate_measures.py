@@ -83,12 +83,12 @@ def publish(folder: Path) -> Iterator[Figures]:
     from workbook.document.action import said
     from workbook.document.document import replacing
     from workbook.document.records import TemplateRecord
-    from workbook.storage.body import Body
+    from workbook.storage.body import BookBody
     from workbook.storage.opening import begin
     from workbook.structs import replace
     from workbook.tasks.demo import demo_document
 
-    session = begin(folder / "sessions", Body(demo_document()))
+    session = begin(folder / "sessions", BookBody(demo_document()))
     record = next(session.document.all(TemplateRecord))
     for number in range(1000):
         moved = replace(record, place=record.place + number / 1000)

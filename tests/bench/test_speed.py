@@ -31,7 +31,7 @@ from workbook.grind.mass import masses
 from workbook.model.laying import finish, nesting_job
 from workbook.nesting.search import layouts
 from workbook.shop.job import Bar, Make
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.opening import begin, open_path
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import Wanted, exported
@@ -61,7 +61,7 @@ def test_a_parameter_edit_outline_holes_and_checks(benchmark, tools, name):
 def long_history(tmp_path_factory):
     """A folder of sessions and a file with a thousand steps of a template's history."""
     folder = tmp_path_factory.mktemp("long")
-    session = begin(folder / "sessions", Body(demo_document()))
+    session = begin(folder / "sessions", BookBody(demo_document()))
     record = next(record for record in session.document.records.values() if isinstance(record, TemplateRecord))
     for number in range(1000):
         longer = replace(session.document.records[record.id], place=record.place + number / 1000)

@@ -6,7 +6,7 @@ import pytest
 
 from tests.storage.conftest import line, setting
 from workbook.document.document import Document
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import written
 from workbook.storage.opening import begin, open_path
 
@@ -37,7 +37,7 @@ def test_a_bare_write_and_sync(benchmark, tmp_path):
 def large(tmp_path_factory):
     """A workbook of ten thousand order lines."""
     file = tmp_path_factory.mktemp("large") / "large.shopbook"
-    file.write_bytes(written(Body(Document({f"line{n}": line(n, n % 90 + 1) for n in range(MANY)}))))
+    file.write_bytes(written(BookBody(Document({f"line{n}": line(n, n % 90 + 1) for n in range(MANY)}))))
     return file
 
 

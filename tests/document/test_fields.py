@@ -29,7 +29,7 @@ from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.template.fields import widest
 from workbook.template.parameters import PARAMETERS, changed
-from workbook.template.resizing import Part, length_of, scaled
+from workbook.template.resizing import ScaledPart, length_of, scaled
 
 NUMBERS = (Kind.LENGTH, Kind.FINE, Kind.READING, Kind.SHARE, Kind.ANGLE, Kind.NUMBER)
 TEXTS = (Kind.TEXT, Kind.DATE, Kind.MOMENT, Kind.ID, Kind.REFERENCE)
@@ -159,7 +159,7 @@ def test_whatever_a_panel_takes_lies_within_the_limits(template):
             assert (least - 1e-6 <= low and high <= most + 1e-6) or low > high, parameter.path
 
 
-@pytest.mark.parametrize("part", Part)
+@pytest.mark.parametrize("part", ScaledPart)
 def test_whatever_scaling_makes_lies_within_the_limits(part):
     for name in family_ids():
         for length in (20.0, 60.0, 250.0, 450.0, 700.0):

@@ -25,9 +25,9 @@ from workbook.model.grinding import densities_for
 from workbook.model.laying import finish, start
 from workbook.sheets.bar import profile_of
 from workbook.sheets.bar_sheet import all_pages, sizes_words
-from workbook.sheets.paper import PAPERS, Run
+from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.shop.checks import check_bar
-from workbook.shop.job import Bar, Job, Make, Measured, Settings
+from workbook.shop.job import Bar, Job, Make, Measured, Rules
 from workbook.structs import replace
 from workbook.tasks.demo import demo_job
 from workbook.tasks.exports.cutting import cut_dxf, ready
@@ -42,7 +42,7 @@ from workbook.template.tools import Owned, Tools
 
 INCH = 25.4
 TOOLS = Tools(drills=facts().drills)
-RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
+RUN = PrintRun(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 
 
 def blank_of(name, **values):
@@ -295,7 +295,7 @@ def laid_on(bar, count=1, **settings):
     template = changed(family("paring"), "blade.thickness", INCH / 8)
     made = Job(
         name="j", unit="in", templates=(template,), bars=(bar,), make=(Make(template=template.name, steel="O1", quantity=count),),
-        settings=Settings(**settings),
+        settings=Rules(**settings),
     )  # fmt: skip
     model = shaped(made)
     *_, last = search(start(model), 0, lambda step: step >= 1, repeatable=True)

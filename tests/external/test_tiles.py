@@ -12,7 +12,7 @@ from workbook.formats import pdf
 from workbook.formats.family import family
 from workbook.geometry.path import flatten
 from workbook.sheets.bar_sheet import tiled_bar_pages
-from workbook.sheets.paper import PAPERS, Run
+from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.sheets.template_sheet import template_pages
 from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
@@ -22,7 +22,7 @@ from workbook.template.shape import shape
 
 @pytest.fixture(scope="module", params=["letter", "tabloid", "a4"])
 def run(request):
-    return Run(paper=PAPERS[request.param], unit="in", measure=pdf.measure, job="job")
+    return PrintRun(paper=PAPERS[request.param], unit="in", measure=pdf.measure, job="job")
 
 
 def joins(paths):

@@ -11,7 +11,7 @@ from workbook.document.fields import row_of
 from workbook.fields import Kind
 from workbook.formats.stock_csv import read_stock
 from workbook.problems import JobError
-from workbook.shop.job import Bar, Make, Measured, Saw, Settings
+from workbook.shop.job import Bar, Make, Measured, Rules, Saw
 from workbook.shop.materials import Material
 from workbook.template.fields import FIELDS as OF_TEMPLATES
 from workbook.template.model import GROUPS, Template
@@ -21,7 +21,7 @@ from workbook.template.tools import Owned
 
 TABLES = {
     "saw": Saw,
-    "settings": Settings,
+    "settings": Rules,
     "tools": Owned,
     "service": Service,
     "bar": Bar,

@@ -12,7 +12,7 @@ from tests.strategies import changes, made
 from workbook.document.codec import encoded
 from workbook.formats.family import family, family_ids
 from workbook.formats.job_out import job_text
-from workbook.shop.job import Bar, Edges, Job, Make, Measured, PricePer, Saw, Settings
+from workbook.shop.job import Bar, Edges, Job, Make, Measured, PricePer, Rules, Saw
 from workbook.structs import replace
 from workbook.tasks.job_files import job_files
 from workbook.tasks.load import load_job, shaped
@@ -73,7 +73,7 @@ def test_everything_else_reads_as_it_was_written():
         around(own),
         bars=(bar,),
         saw=Saw(kerf=1.1, bar_edge=0.7, sawn_edge=2.0, band=6.35, tightest_radius=12.0, tilt=1.5),
-        settings=Settings(offcuts_first=True, under=0.2, web=4.0),
+        settings=Rules(offcuts_first=True, under=0.2, web=4.0),
     )
     check(whole)
 

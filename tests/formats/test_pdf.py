@@ -7,7 +7,7 @@ from workbook.formats.font import measure
 from workbook.formats.pdf import pdf
 from workbook.geometry.drawing import Clip, Curve, Disc, Text, box
 from workbook.geometry.path import Arc, Bezier, Line, Path
-from workbook.sheets.paper import Page
+from workbook.sheets.paper import SheetPage
 
 EVERY_MARK = (
     box(10, 10, 60, 60, fill="bar"),
@@ -34,19 +34,19 @@ def words(data):
 
 
 def test_every_mark_is_drawn_and_its_words_can_be_read():
-    (page,) = words(pdf([Page(210, 297, EVERY_MARK)], "title"))
+    (page,) = words(pdf([SheetPage(210, 297, EVERY_MARK)], "title"))
     for text in ("in a window", "turned", "Häher"):
         assert text in page
     assert "".join(page.split()).find("101/8in") >= 0
 
 
 def test_the_same_pages_are_the_same_bytes():
-    pages = [Page(210, 297, EVERY_MARK), Page(297, 210, EVERY_MARK)]
+    pages = [SheetPage(210, 297, EVERY_MARK), SheetPage(297, 210, EVERY_MARK)]
     assert pdf(pages, "title") == pdf(pages, "title")
 
 
 def test_the_title_is_the_documents():
-    document = pypdfium2.PdfDocument(pdf([Page(50, 50, EVERY_MARK)], "Harbour – kitchen"))
+    document = pypdfium2.PdfDocument(pdf([SheetPage(50, 50, EVERY_MARK)], "Harbour – kitchen"))
     assert document.get_metadata_value("Title") == "Harbour – kitchen"
     document.close()
 

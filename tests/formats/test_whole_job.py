@@ -12,9 +12,9 @@ from workbook.document.document import Document
 from workbook.document.queries import job_of
 from workbook.formats.family import family
 from workbook.formats.job_out import job_text
-from workbook.shop.job import NOMINAL, Bar, Choice, Cutting, Job, Make, Measured, Saw, Settings
+from workbook.shop.job import NOMINAL, Bar, Choice, Cutting, Job, Make, Measured, Rules, Saw
 from workbook.structs import replace
-from workbook.template.model import GROUPS, Bevel, FreePoint, HoleWish, Purpose, Run, Template
+from workbook.template.model import GROUPS, Bevel, FreePoint, HoleWish, OutlineRun, Purpose, Template
 from workbook.template.parameters import PARAMETERS, Kind, changed
 from workbook.template.service import Service
 from workbook.template.tools import Owned
@@ -55,8 +55,8 @@ def other_template():
             value = round((low + high) / 2 + (high - low) / 7, 3) if value != (low + high) / 2 else low
         made = changed(made, parameter.path, value)
     free = {
-        "blade": (FreePoint(run=Run.SPINE, at=0.5, x=0.5, y=1.25),),
-        "handle": (FreePoint(run=Run.BUTT, at=0.25, x=-0.5, y=0.75),),
+        "blade": (FreePoint(run=OutlineRun.SPINE, at=0.5, x=0.5, y=1.25),),
+        "handle": (FreePoint(run=OutlineRun.BUTT, at=0.25, x=-0.5, y=0.75),),
     }
     made = replace(made, **{group: replace(getattr(made, group), free=points) for group, points in free.items()})
     holes = (HoleWish(purpose=Purpose.LANYARD, size=6.5, x=-90.25, y=1.5),)
@@ -71,7 +71,7 @@ def whole():
         **{field: another(value, hint_at(Job, field), field) for field, value in (("name", ""), ("unit", "in"))},
         currency="NOK",
         saw=filled(Saw, Saw(), cutting=Cutting.SERVICE, spine_on_edge=False),
-        settings=filled(Settings, Settings()),
+        settings=filled(Rules, Rules()),
         tools=filled(Owned, Owned(), wheels=(254.0, 50.8), files=(6.35,), drills=("metric",)),
         service=filled(Service, Service()),
         templates=(own, OWN),
@@ -101,7 +101,7 @@ def test_a_job_with_everything_other_comes_back_the_same(through):
 
 def test_the_job_differs_everywhere():
     job = whole()
-    for part in (Saw(), Settings(), Owned(), Service()):
+    for part in (Saw(), Rules(), Owned(), Service()):
         own = next(
             getattr(job, name) for name in ("saw", "settings", "tools", "service") if type(getattr(job, name)) is type(part)
         )

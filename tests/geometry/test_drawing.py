@@ -12,7 +12,7 @@ from workbook.formats.pdf import pdf
 from workbook.formats.svg import svg
 from workbook.geometry.drawing import Copy, Curve, Disc, Pattern, Text, extent, placed, seen
 from workbook.geometry.path import Arc, Bezier, Line, Path, Placement
-from workbook.sheets.paper import Page
+from workbook.sheets.paper import SheetPage
 
 BLADE = Path((Line((0, 0), (40, 0)), Arc((40, 0), (40, 12), 0.4), Bezier((40, 12), (30, 18), (10, 14), (0, 0))))
 PATTERN = Pattern((Curve(BLADE), Disc((8.0, 4.0), 1.6), Curve(Path((Line((3, 3), (30, 6)),), closed=False), layer="SCRIBE")))
@@ -42,7 +42,9 @@ def test_only_what_shows_in_a_window_is_kept_and_words_always():
 
 @pytest.mark.parametrize("where", PLACES)
 def test_a_pdf_shows_a_copy_where_it_lies_with_lines_as_wide(where):
-    copied, drawn = (pages(pdf([Page(210.0, 297.0, marks)], ""))[0][1] for marks in ((Copy(PATTERN, where),), drawn_at(where)))
+    copied, drawn = (
+        pages(pdf([SheetPage(210.0, 297.0, marks)], ""))[0][1] for marks in ((Copy(PATTERN, where),), drawn_at(where))
+    )
     assert len(copied) == len(drawn) == 3
     for one, other in zip(copied, drawn, strict=True):
         assert shapely.LineString(one.points).hausdorff_distance(shapely.LineString(other.points)) < 0.002
@@ -50,7 +52,7 @@ def test_a_pdf_shows_a_copy_where_it_lies_with_lines_as_wide(where):
 
 def test_a_pdf_keeps_a_pattern_once_for_each_scale():
     many = [Copy(PATTERN, Placement(10.0 + 5 * n, 20.0 + 3 * n, 0.01 * n)) for n in range(30)]
-    content = pdf([Page(210.0, 297.0, tuple(many)), Page(210.0, 297.0, placed(many, Placement(scale=0.5)))], "")
+    content = pdf([SheetPage(210.0, 297.0, tuple(many)), SheetPage(210.0, 297.0, placed(many, Placement(scale=0.5)))], "")
     assert content.count(b"/Subtype /Form") == 2
     assert [len(page[1]) for page in pages(content)] == [90, 90]
 

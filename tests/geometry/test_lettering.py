@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.strategies import numbers
-from workbook.geometry.lettering import FIGURES, RAISED, Run, runs, spread, width
+from workbook.geometry.lettering import FIGURES, RAISED, TextRun, runs, spread, width
 
 labels = st.lists(st.tuples(numbers(-200, 200), numbers(1, 40)), min_size=1, max_size=8)
 
@@ -56,8 +56,14 @@ def test_no_labels_are_no_trouble():
 
 
 def test_a_built_fraction_is_a_raised_numerator_a_slash_and_a_small_denominator():
-    assert runs("10 1⁄8 in") == [Run("10 "), Run("1", FIGURES, RAISED), Run("/", 0.95), Run("8", FIGURES), Run(" in")]
-    assert runs("plain 1/8") == [Run("plain 1/8")]
+    assert runs("10 1⁄8 in") == [
+        TextRun("10 "),
+        TextRun("1", FIGURES, RAISED),
+        TextRun("/", 0.95),
+        TextRun("8", FIGURES),
+        TextRun(" in"),
+    ]
+    assert runs("plain 1/8") == [TextRun("plain 1/8")]
     assert runs("") == []
 
 

@@ -15,7 +15,7 @@ from workbook.geometry.path import Path, flatten
 from workbook.grind.bench import heel
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import finished_spine, spine_before
-from workbook.sheets.paper import PAPERS, Run
+from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.sheets.template_sheet import template_pages
 from workbook.shop.in_hand import nominal_bar
 from workbook.structs import replace
@@ -25,7 +25,7 @@ from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 
 TOOLS = Tools(drills=drills_for(facts().drills, "in"))
-RUN = Run(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
+RUN = PrintRun(paper=PAPERS["letter"], unit="in", measure=measure, job="job")
 
 
 @given(changes(most=4))

@@ -20,7 +20,7 @@ from workbook.formats.tables import facts
 from workbook.geometry.path import flatten
 from workbook.model.buying import material_needs, need_rows, open_lines, steel_needs, to_spend, uncut, without_bar
 from workbook.model.laying import finish, start
-from workbook.model.order_steel import Steel, at_once, of_lines, of_pieces, to_lay, wishes
+from workbook.model.order_steel import SteelCost, at_once, of_lines, of_pieces, to_lay, wishes
 from workbook.model.quoting import prices, sizes_in, sizes_of, worked_out
 from workbook.shop.charges import Charges
 from workbook.shop.job import Bar, PricePer, thickness_of
@@ -65,8 +65,8 @@ def test_steel_by_a_layout_is_its_blanks_cost_to_the_cent(shop, laid):
     assert set(found) == {"line1", "line2"}
     assert sum(steel.amount for steel in found.values()) == layout.costs.material
     work = worked_out(document, model, "order1", found)
-    assert work.lines[0].cost.part("Steel").amount == found["line1"].amount
-    assert "of a layout of" in work.lines[0].cost.part("Steel").how
+    assert work.lines[0].cost.part("SteelCost").amount == found["line1"].amount
+    assert "of a layout of" in work.lines[0].cost.part("SteelCost").how
 
 
 def test_two_lines_of_the_same_blanks_share_their_steel(shop):
@@ -233,7 +233,7 @@ def test_a_bar_at_the_bench_is_its_steel_carriage_and_cut(shop):
     dearer = replace(bar, per=PricePer.FOOT, price=Decimal("4.20"), shipping=Decimal("6.00"), cut_charge=Decimal("1.50"))
     opened = at_bench(dearer, 7.85, "USD")
     assert opened.amount == Decimal("12.60") + Decimal("7.50")
-    assert opened.part("Steel").how == "$4.20 a ft × 3"
+    assert opened.part("SteelCost").how == "$4.20 a ft × 3"
     assert at_bench(replace(bar, shipping=Decimal(0), cut_charge=Decimal(0)), 7.85, "USD").parts[0].how == "$33.50 for one"
 
 
@@ -420,7 +420,7 @@ def test_what_was_cut_costs_what_it_cost(shop):
     ]  # fmt: skip
     starts = blanks_started(document, line)
     cut = document.applied(replacing(document, said("cut"), pieces))
-    planned = Steel(Decimal("10.00") * starts, "a layout")
+    planned = SteelCost(Decimal("10.00") * starts, "a layout")
     found = of_pieces(cut, line, planned)
     assert found.amount == Decimal("8.00") + (starts - 2) * Decimal("10.00")
     assert of_pieces(document, line, planned) == planned

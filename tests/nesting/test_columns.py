@@ -10,7 +10,7 @@ from shapely.geometry import LineString, Polygon
 
 from tests.strategies import nesting_jobs, numbers, rings
 from workbook.nesting.fits import STEP
-from workbook.nesting.plain.columns import Tables, columns, pose
+from workbook.nesting.plain.columns import ColumnTables, columns, pose
 
 
 @given(rings(), numbers(0, 3))
@@ -43,7 +43,7 @@ def test_columns_of_a_slope_are_exact_at_the_column_borders():
 @given(nesting_jobs(), st.integers(-40, 40), numbers(-1.0, 1.0))
 def test_poses_outside_the_clash_interval_keep_their_distance(job, shift, beyond):
     """At any shift, just under and just over the interval, the finished outlines are the separation apart."""
-    tables = Tables(job)
+    tables = ColumnTables(job)
     fixed, moving = tables.poses[0][0], tables.poses[-1][1]
     under, over = tables.clash(fixed, moving)
     at = shift % len(under)
@@ -53,10 +53,10 @@ def test_poses_outside_the_clash_interval_keep_their_distance(job, shift, beyond
 
 @given(nesting_jobs())
 def test_two_blanks_seen_from_the_other_clash_likewise(job):
-    tables = Tables(job)
+    tables = ColumnTables(job)
     fixed, moving = tables.poses[0][0], tables.poses[-1][1]
     tables.clash(fixed, moving)
-    for kept, made in zip(tables.clash(moving, fixed), Tables(job).clash(moving, fixed), strict=True):
+    for kept, made in zip(tables.clash(moving, fixed), ColumnTables(job).clash(moving, fixed), strict=True):
         assert kept == pytest.approx(made)
 
 
@@ -79,8 +79,8 @@ def placed(job, posed, x, y):
 @settings(max_examples=8)
 def test_every_part_has_its_turned_and_mirrored_poses(job):
     each = 12 if job.tilt else 4
-    assert [len(poses) for poses in Tables(job).poses] == [each] * len(job.parts)
-    assert {round(p.angle, 6) for p in Tables(job).poses[0]} >= {0.0, round(pi, 6)}
+    assert [len(poses) for poses in ColumnTables(job).poses] == [each] * len(job.parts)
+    assert {round(p.angle, 6) for p in ColumnTables(job).poses[0]} >= {0.0, round(pi, 6)}
 
 
 @given(nesting_jobs())

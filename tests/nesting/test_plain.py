@@ -13,7 +13,7 @@ from tests.counts import some, tries
 from tests.strategies import nesting_jobs
 from workbook.nesting.model import BarUse
 from workbook.nesting.plain import placing
-from workbook.nesting.plain.columns import WIDE, Tables
+from workbook.nesting.plain.columns import WIDE, ColumnTables
 from workbook.nesting.plain.exchange import Exchange
 from workbook.nesting.search import plain_layouts
 from workbook.nesting.verify import faults
@@ -88,7 +88,7 @@ def test_a_bar_that_is_all_margin_takes_nothing_and_does_no_harm(length):
 @given(nesting_jobs())
 @settings(max_examples=tries(10, 80))
 def test_a_stretch_is_taken_where_each_of_its_columns_is(job):
-    tables = Tables(job)
+    tables = ColumnTables(job)
     fixed, family = tables.poses[0][0], tables.families[-1][0]
     clash = tables.against(fixed, family)
     for at in range(clash.wide_under.shape[1]):

@@ -15,18 +15,18 @@ from workbook.formats.font import measure
 from workbook.geometry.drawing import Clip, Copy, Disc, Text, shifted
 from workbook.geometry.lettering import width
 from workbook.geometry.path import Placement, polyline
-from workbook.nesting.cuts import CutPlan, Group
+from workbook.nesting.cuts import CutGroup, CutPlan
 from workbook.paths import resource
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, steel_marks
 from workbook.sheets.bar_sheet import bar_pages, sizes_words, tiled_bar_pages
-from workbook.sheets.paper import PAPERS, Run
+from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.structs import replace
 from workbook.template.drills import Drill
 from workbook.template.holes import Hole
 from workbook.template.model import Purpose
 from workbook.template.shape import Shape
 
-RUN = Run(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
+RUN = PrintRun(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
 WIDE, HIGH, MARGIN = 11 * 25.4, 8.5 * 25.4, 25.4 / 4  # letter on its side, and what a printer cannot reach
 FOOT = MARGIN + 6.0  # the foot's line stands under this
 DRILL = Drill("4.8", 4.8, "metric")
@@ -58,7 +58,7 @@ def plan(**other):
     values = {
         "number": 1, "name": "bar", "steel": "O1", "nominal": (2.0, 60.0, 900.0), "size": (2.0, 60.0, 900.0),
         "read": (False, False, False), "source": "buy", "blanks": (T1, T2, S1), "between": (LINE,),
-        "cuts": CutPlan((435.0, 220.0), (Group((0, 1), 10.0, 210.0), Group((2,), 230.0, 430.0))),
+        "cuts": CutPlan((435.0, 220.0), (CutGroup((0, 1), 10.0, 210.0), CutGroup((2,), 230.0, 430.0))),
         "separation": 10.0, "clean_up": 1.0, "kerf": 2.0, "service": False, "edge": 5.0, "end": 10.0, "used": 436.0,
         "keep": 150.0,
     }  # fmt: skip
@@ -217,7 +217,7 @@ def many(count):
         blank(f"K{n}", rectangle(10 + 91 * n, 5, 91 + 91 * n, 30), [(20.0 + 91 * n, 15.0), (80.0 + 91 * n, 12.5)])
         for n in range(count)
     )
-    cuts = CutPlan(tuple(5.0 + 91 * n for n in range(count, 0, -1)), tuple(Group((n,), 0.0, 1.0) for n in range(count)))
+    cuts = CutPlan(tuple(5.0 + 91 * n for n in range(count, 0, -1)), tuple(CutGroup((n,), 0.0, 1.0) for n in range(count)))
     length = 91.0 * count + 260
     return plan(blanks=blanks, cuts=cuts, between=(), used=length - 180, size=(2.0, 60.0, length))
 
@@ -287,10 +287,10 @@ def test_blanks_that_come_free_one_by_one_or_together_are_told_so():
     """Four in a row: sawn first between the second and the third, two come off together; of three, one comes off first."""
     four = tuple(blank(f"K{n}", rectangle(10, 2 + 14 * n, 210, 10 + 14 * n)) for n in range(4))
     all_lines = [Between(f"K{n}", f"K{n + 1}", ((10.0, 13.0 + 14 * n), (210.0, 13.0 + 14 * n))) for n in range(3)]
-    cuts = CutPlan((220.0,), (Group((0, 1, 2, 3), 10.0, 210.0),))
+    cuts = CutPlan((220.0,), (CutGroup((0, 1, 2, 3), 10.0, 210.0),))
     middle_first = plan(blanks=four, between=(all_lines[1], all_lines[0], all_lines[2]), cuts=cuts)
     assert "2: K0 and K1 come off; 3: K0 and K1 part; 4: K2 and K3 part." in order(middle_first)
-    cuts = CutPlan((220.0,), (Group((0, 1, 2), 10.0, 210.0),))
+    cuts = CutPlan((220.0,), (CutGroup((0, 1, 2), 10.0, 210.0),))
     three = replace(middle_first, blanks=four[:3], between=tuple(all_lines[:2]), cuts=cuts)
     assert "2: K0 comes off; 3: K1 and K2 part." in order(three)
 
@@ -342,7 +342,7 @@ def test_holes_are_listed_with_their_places_in_two_tables_side_by_side():
 def test_how_a_blank_lies_is_told_by_its_spine_and_its_face(angle, mirrored, told):
     """Turned by half and mirrored over the axis: the spine changes sides with either, the face with the mirror only."""
     lying = blank("T1", rectangle(0, 0, 100, 20), [(10.0, 10.0), (90.0, 10.0)], Placement(150.0, 30.0, angle, mirrored))
-    made = plan(blanks=(lying,), between=(), cuts=CutPlan((), (Group((0,), 0.0, 1.0),)))
+    made = plan(blanks=(lying,), between=(), cuts=CutPlan((), (CutGroup((0,), 0.0, 1.0),)))
     found = words(pages(made)[0])
     at = found.index("T1", found.index("Stamp"))
     assert tuple(found[at + 1 : at + 3]) == told
@@ -367,7 +367,7 @@ def test_what_lies_free_before_the_first_blank_is_less_by_the_cut_that_frees_it(
 @pytest.mark.parametrize(("length", "shown"), [(250.0, 250.0), (262.0, 210.0)])
 def test_the_whole_bar_is_drawn_at_true_size_where_its_offcut_takes_no_page_more(length, shown):
     """266.7 mm of a letter's width are free: with 8 mm round them 250 go on one page, 262 do not, 10 past what is used do."""
-    made = plan(blanks=(T1, T2), used=200.0, size=(2.0, 60.0, length), cuts=CutPlan((), (Group((0, 1), 10.0, 210.0),)))
+    made = plan(blanks=(T1, T2), used=200.0, size=(2.0, 60.0, length), cuts=CutPlan((), (CutGroup((0, 1), 10.0, 210.0),)))
     (page,) = tiled_bar_pages(RUN, made)
     (clip,) = (mark for mark in page.marks if isinstance(mark, Clip))
     x0, _, x1, _ = bar_on(clip)
@@ -393,7 +393,7 @@ def test_the_closing_check_of_a_bar_wider_than_a_page_stands_over_the_foot():
 
 
 def lines_between(*blanks, straight=False, separation=2.0, bar=(200.0, 60.0)):
-    return between(blanks, CutPlan((), (Group(tuple(range(len(blanks))), 0.0, 200.0),)), separation, bar, straight=straight)
+    return between(blanks, CutPlan((), (CutGroup(tuple(range(len(blanks))), 0.0, 200.0),)), separation, bar, straight=straight)
 
 
 @pytest.mark.parametrize(("apart", "count"), [(5.9, 1), (6.3, 0)])
@@ -467,6 +467,6 @@ def test_a_tight_turn_of_a_later_line_has_its_number():
     """After one cut across the lines are numbers 2, 3 and 4."""
     four = tuple(blank(f"K{n}", rectangle(10, 2 + 14 * n, 210, 10 + 14 * n)) for n in range(4))
     lines = tuple(Between(f"K{n}", f"K{n + 1}", ((10.0, 13.0 + 14 * n), (210.0, 13.0 + 14 * n))) for n in range(3))
-    cuts = CutPlan((220.0,), (Group((0, 1, 2, 3), 10.0, 210.0),))
+    cuts = CutPlan((220.0,), (CutGroup((0, 1, 2, 3), 10.0, 210.0),))
     made = plan(blanks=four, between=lines, cuts=cuts, tight=(TightTurn(lines[2], 12.7),))
     assert "4 turns at a radius of 12.7 mm, tighter" in order(made)

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from workbook.grind.bench import Bench, Hollow, Taper
+from workbook.grind.bench import Bench, Hollow, TaperSetting
 from workbook.grind.bevel import Facet, Thinnest
 from workbook.sheets.bench_words import (
     angle_words,
@@ -94,13 +94,15 @@ def test_a_hollow_its_wheel_and_its_thinnest_place_are_said():
 
 
 def test_a_taper_a_swedge_a_stone_and_an_edge_of_nothing_are_said():
-    said = rows(taper=Taper(begins=30.0, before=1.6, finished=1.4), swedge=(45.0, 3.5, 1.1), stone=200.0, rests=(120.0, 130.0))
+    said = rows(
+        taper=TaperSetting(begins=30.0, before=1.6, finished=1.4), swedge=(45.0, 3.5, 1.1), stone=200.0, rests=(120.0, 130.0)
+    )
     assert said["Distal taper begins, from the front"] == "30.0 mm"
     assert said["Spine 12.7 mm behind point"] == "1.60 / 1.40 mm"
     assert (said["Swedge, long / high"], said["Spine left by it"]) == ("45.0 / 3.5 mm", "1.10 mm")
     assert said["Round stone of 200.0 mm, middle to rest"] == "120.00 mm"
     assert said["The same with the jig's offset"] == "130.00 mm"
-    assert "Spine 1/2 in behind point" in rows("in", taper=Taper(begins=30.0, before=1.6, finished=1.4))
+    assert "Spine 1/2 in behind point" in rows("in", taper=TaperSetting(begins=30.0, before=1.6, finished=1.4))
     assert "Edge facet, width / height" not in rows(facet=Facet(width=0.0, height=0.0))
     assert "Edge facet, width / height" not in rows(facet=None)
 

@@ -18,7 +18,7 @@ from workbook.geometry.path import flatten
 from workbook.sheets.drill_card import drill_sheet
 from workbook.sheets.fold_sheet import fold_sheet
 from workbook.sheets.furniture import told
-from workbook.sheets.paper import PAPERS, Run
+from workbook.sheets.paper import PAPERS, PrintRun
 from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.template_sheet import template_pages
 from workbook.sheets.tiles import OVERLAP, pages_for, stretches
@@ -28,7 +28,7 @@ from workbook.template.mark import shape_mark
 from workbook.template.model import HoleWish, Purpose
 from workbook.template.shape import from_spine, shape
 
-RUN = Run(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
+RUN = PrintRun(paper=PAPERS["letter"], unit="mm", measure=measure, job="job")
 
 
 def flat(marks):

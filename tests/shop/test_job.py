@@ -12,7 +12,7 @@ from workbook.formats.tables import facts
 from workbook.geometry.path import Placement, polyline
 from workbook.nesting.model import BarUse, Layout, Piece
 from workbook.shop.checks import check_bars
-from workbook.shop.job import Bar, Edges, Job, Make, Measured, Saw, Settings, cannot_be, suits
+from workbook.shop.job import Bar, Edges, Job, Make, Measured, Rules, Saw, cannot_be, suits
 from workbook.shop.lying import directions, sizes
 from workbook.shop.serials import letters, serials
 from workbook.structs import replace
@@ -225,7 +225,7 @@ def test_a_piece_as_long_as_its_bar_has_all_of_its_bow_and_none_has_more():
 def test_a_saw_takes_what_is_common_until_it_is_told_otherwise():
     """A thirty-second of an inch of kerf, a sixteenth of clean-up, an eighth at the bar's ends and at sheared edges."""
     saw = Saw()
-    inches = (saw.kerf, saw.clean_up, saw.bar_end, saw.sheared_edge, Settings().keep_offcut)
+    inches = (saw.kerf, saw.clean_up, saw.bar_end, saw.sheared_edge, Rules().keep_offcut)
     assert [value / 25.4 for value in inches] == pytest.approx([1 / 32, 1 / 16, 1 / 8, 1 / 8, 6])
     margins = [saw.margin_of(edges) / 25.4 for edges in (Edges.MILL, Edges.SAWN, Edges.SHEARED)]
     assert margins == pytest.approx([1 / 16, 1 / 16, 1 / 8])

@@ -5,7 +5,7 @@ import pytest
 from workbook.limits import JudgedBy
 from workbook.shop.charges import Charges
 from workbook.shop.fields import FIELDS
-from workbook.shop.job import Saw, Settings
+from workbook.shop.job import Rules, Saw
 from workbook.shop.labour import Stage
 from workbook.shop.pricing import Pricing
 from workbook.structs import replace
@@ -16,8 +16,8 @@ NONE_OF = [
         (Saw(), key)
         for key in ("kerf", "clean_up", "bar_end", "bar_edge", "sawn_edge", "sheared_edge", "tilt", "tightest_radius")
     ),
-    *((Settings(), key) for key in ("keep_offcut", "under", "over", "tang_clearance", "smallest_radius", "web", "soak")),
-    (Settings(), "hand_breadth"),
+    *((Rules(), key) for key in ("keep_offcut", "under", "over", "tang_clearance", "smallest_radius", "web", "soak")),
+    (Rules(), "hand_breadth"),
     (Pricing(), "share"),
     *((Charges(), key) for key in ("overhead", "allowance", "tax", "deposit")),
     *((Stage(name="grind", set_up=1.0, minutes=1.0), key) for key in ("set_up", "minutes")),

@@ -9,7 +9,7 @@ import pytest
 from workbook.fields import Kind
 from workbook.shop.charges import STAGES, Charges, Outside
 from workbook.shop.fields import DEPOSIT, FIELDS, TAX
-from workbook.shop.job import Bar, Make, Measured, Saw, Settings
+from workbook.shop.job import Bar, Make, Measured, Rules, Saw
 from workbook.shop.labour import Stage
 from workbook.shop.materials import Material
 from workbook.shop.pricing import Pricing
@@ -20,7 +20,7 @@ LIMITS = {
         "kerf": (0, 20), "clean_up": (0, 20), "bar_end": (0, 100), "bar_edge": (0, 100), "sawn_edge": (0, 100),
         "sheared_edge": (0, 100), "tilt": (0, 15), "band": (0.2, 60), "tightest_radius": (0, METRE),
     },
-    Settings: {
+    Rules: {
         "keep_offcut": (0, 5 * METRE), "under": (0, 5), "over": (0, 10), "tang_clearance": (0, 3), "smallest_radius": (0, 50),
         "web": (0, 50), "hand_breadth": (0, 150), "heat": (600, 1300), "soak": (0, 600),
     },

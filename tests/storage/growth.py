@@ -24,7 +24,7 @@ from workbook.document.records import KeptBar, KeptPiece, LayoutRecord, Settings
 from workbook.document.shop_records import PictureRecord
 from workbook.geometry.path import polyline
 from workbook.storage.attachment import Attachment
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import read
 from workbook.storage.opening import begin, open_path
 from workbook.storage.session import Session
@@ -114,7 +114,7 @@ def grown(folder: Path, *, edits: int, points: int, blanks: int, pictures: int, 
     """A workbook grown so far; what is wrong with it, and its figures (bytes, seconds)."""
     chance, file, figures = random.Random(5), folder / "shop.shopbook", dict[str, float]()
     (folder / "copies").mkdir()
-    session = begin(folder / "sessions", Body(large(points, blanks)))
+    session = begin(folder / "sessions", BookBody(large(points, blanks)))
     session.save_as(file)
     with Copying(folder, folder / "copies") as copying:
         for n in range(pictures):

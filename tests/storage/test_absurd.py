@@ -14,7 +14,7 @@ from workbook.document.limits import judged
 from workbook.document.records import KINDS, TemplateRecord, kind_of
 from workbook.fields import Kind
 from workbook.geometry.path import Line, Path
-from workbook.storage.body import Body, content_of, content_value
+from workbook.storage.body import BookBody, content_of, content_value
 from workbook.storage.file import parsed
 from workbook.storage.step import record_value
 from workbook.storage.trouble import NotAWorkbook
@@ -35,7 +35,7 @@ RECORDS = [*EXAMPLES.values(), DRAWN_RECORD]
 
 def opened(*records):
     """What a file of these records holds."""
-    return parsed(signed(encode(body_value(Body(Document({record.id: record for record in records}))))), "x").document
+    return parsed(signed(encode(body_value(BookBody(Document({record.id: record for record in records}))))), "x").document
 
 
 def refused(record):
@@ -85,7 +85,7 @@ def test_what_is_missing_where_there_is_always_a_value_is_refused(record):
     for path, row in rows_in(record):
         if row.none or isinstance(path[-1], int):
             continue
-        value = body_value(Body(Document({record.id: record})))
+        value = body_value(BookBody(Document({record.id: record})))
         inner = value["records"][0]["record"]
         for part in path[:-1]:
             inner = inner[part]
@@ -139,7 +139,7 @@ def test_an_outline_that_is_none_is_refused(what):
 
 
 def test_not_a_number_and_numbers_no_float_holds_are_refused():
-    data = encode(body_value(Body(Document({"a": EXAMPLES[TemplateRecord]}))))
+    data = encode(body_value(BookBody(Document({"a": EXAMPLES[TemplateRecord]}))))
     assert data.count(b'"thick_palm":20.0') == 1
     for number in (b"NaN", b"Infinity", b"1e999", b"-1e999", b'"20"', b"null", b"[]"):
         with pytest.raises(NotAWorkbook):
@@ -156,7 +156,7 @@ def test_a_workbook_without_a_template_is_refused_in_words_however_it_is_opened(
     document = demo_document()
     records = {id_: record for id_, record in document.records.items() if not isinstance(record, TemplateRecord)}
     path = data_folder / "shop.shopbook"
-    path.write_bytes(signed(encode(body_value(Body(Document(records))))))
+    path.write_bytes(signed(encode(body_value(BookBody(Document(records))))))
     for way in (work_at, seen_at, work_on_copy):
         with pytest.raises(NotAWorkbook, match=r"shop\.shopbook cannot be opened: templates: there are 0"):
             way(path)
@@ -167,7 +167,7 @@ def test_two_templates_of_one_name_are_refused(data_folder):
     document = demo_document()
     first = next(document.all(TemplateRecord))
     path = data_folder / "shop.shopbook"
-    path.write_bytes(signed(encode(body_value(Body(Document({**document.records, "x": replace(first, id="x")}))))))
+    path.write_bytes(signed(encode(body_value(BookBody(Document({**document.records, "x": replace(first, id="x")}))))))
     with pytest.raises(NotAWorkbook, match="is there 2 times"):
         work_at(path)
 

@@ -14,7 +14,7 @@ from workbook.document.action import said
 from workbook.document.document import Document, replacing
 from workbook.storage import backups
 from workbook.storage.attachment import Attachment, digest_in
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import read
 from workbook.storage.left import sessions
 from workbook.storage.opening import begin, open_path, recover, restored
@@ -167,7 +167,7 @@ def test_all_pictures_together_have_a_budget_that_is_said(tmp_path, monkeypatch)
 
 
 def test_a_copy_is_kept_at_the_first_save_each_hour_and_at_the_end_and_is_restored_as_new_work(tmp_path, monkeypatch):
-    session = begin(tmp_path / "sessions", Body(Document({"line1": line(1, 1)})))
+    session = begin(tmp_path / "sessions", BookBody(Document({"line1": line(1, 1)})))
     put(session, 1, 2)
     session.save_as(tmp_path / "shop.shopbook")
     put(session, 1, 3)

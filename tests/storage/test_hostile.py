@@ -16,7 +16,7 @@ from workbook.document.actions.whole import bring_in
 from workbook.document.document import Document
 from workbook.formats.family import family
 from workbook.shop.job import Bar, Job, Make
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import parsed, written
 from workbook.storage.migrations import VERSION
 from workbook.storage.step import step_of
@@ -35,7 +35,7 @@ def a_body():
     )
     ids = iter(f"id{n}" for n in range(99))
     edit = bring_in(Document(), job, lambda: next(ids))
-    return Body(Document().applied(edit), (step_of(edit, "2026-01-02", {}),), 1)
+    return BookBody(Document().applied(edit), (step_of(edit, "2026-01-02", {}),), 1)
 
 
 DATA = written(a_body())
@@ -72,7 +72,7 @@ def test_no_forged_content_does_harm():
     for _ in range(COUNT):
         began = time.monotonic()
         try:
-            assert isinstance(parsed(signed(mutated(content, chance, PIECES)), "shop"), Body)
+            assert isinstance(parsed(signed(mutated(content, chance, PIECES)), "shop"), BookBody)
         except NotAWorkbook as trouble:
             assert "shop" in str(trouble)
         assert time.monotonic() - began < 5
@@ -147,7 +147,7 @@ def test_any_bytes_are_refused(data):
 
 
 def test_a_record_that_is_there_twice_is_refused():
-    assert parsed(signed(json.dumps(EMPTY).encode()), "shop") == Body(Document())
-    row = json.loads(written(Body(Document({"line1": line(1, 1)}))).split(b"\n")[1])["records"][0]
+    assert parsed(signed(json.dumps(EMPTY).encode()), "shop") == BookBody(Document())
+    row = json.loads(written(BookBody(Document({"line1": line(1, 1)}))).split(b"\n")[1])["records"][0]
     with pytest.raises(NotAWorkbook, match="there twice"):
         parsed(signed(json.dumps(EMPTY | {"records": [row, row]}).encode()), "shop")

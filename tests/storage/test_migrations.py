@@ -27,7 +27,7 @@ from workbook.storage.left import sessions
 from workbook.storage.migrations import STEPS, VERSION
 from workbook.storage.opening import open_path, recover, restored
 from workbook.storage.trouble import StorageTrouble
-from workbook.template.model import FreePoint, Held, Run, Taper
+from workbook.template.model import FreePoint, Held, OutlineRun, Taper
 from workbook.template.service import DxfVersion
 from workbook.template.tools import Owned
 
@@ -261,8 +261,8 @@ def test_version_5_holds_customers_orders_movements_pieces_and_rates():
 
 def test_version_6_holds_free_points_and_what_a_bolt_clamps():
     template = job_of(read(SAMPLES / "version-6.shopbook").body.document).template("Petty")
-    assert template.blade.free == (FreePoint(run=Run.EDGE, at=0.4, x=0.5, y=-1.25),)
-    assert template.handle.free == (FreePoint(run=Run.BUTT, at=0.25, y=1.0),)
+    assert template.blade.free == (FreePoint(run=OutlineRun.EDGE, at=0.4, x=0.5, y=-1.25),)
+    assert template.handle.free == (FreePoint(run=OutlineRun.BUTT, at=0.25, y=1.0),)
     assert template.handle.shoulders == 9.0
 
 

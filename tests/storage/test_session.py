@@ -307,9 +307,9 @@ def test_a_newer_file_is_refused_with_what_to_do(tmp_path):
 
 def read_empty():
     from workbook.document.document import Document
-    from workbook.storage.body import Body
+    from workbook.storage.body import BookBody
 
-    return Body(Document({"line1": line(1, 1)}))
+    return BookBody(Document({"line1": line(1, 1)}))
 
 
 def test_a_file_keeps_the_recent_history_and_undo_goes_on_from_it(folder, tmp_path, monkeypatch):

@@ -19,7 +19,7 @@ from workbook.app.kept import WindowState, export_choices, keep_window, lines_ty
 from workbook.document.document import Document
 from workbook.paths import data_folder, keep_data, kept_data, no_place, own_cache
 from workbook.storage import backups
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.left import Unreadable, held, look_over, sessions
 from workbook.storage.opening import begin, beside, recover
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble
@@ -148,7 +148,7 @@ def test_sessions_beside_a_workbook(home, planted):
     """Where this computer's own place was full, work lies beside the workbook: in a folder that others may have made."""
     workbook = home / "shop.shopbook"
     workbook.write_bytes(demo_workbook())
-    theirs = begin(beside(workbook), Body(demo_document()))
+    theirs = begin(beside(workbook), BookBody(demo_document()))
     theirs.save_as(workbook)
     theirs._database.close()
     theirs._lock.leave()

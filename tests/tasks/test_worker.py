@@ -13,7 +13,7 @@ from workbook.nesting.verify import faults
 from workbook.tasks import compiling, pair
 from workbook.tasks.keeping import places_on
 from workbook.tasks.pair import Best, search_on_two
-from workbook.tasks.worker import Answer, Better, Errand, Order, start_worker
+from workbook.tasks.worker import Answer, Better, Errand, SearchOrder, start_worker
 
 
 @pytest.fixture
@@ -40,10 +40,10 @@ def wait_for(pipe, number):
 
 def test_an_order_is_searched_and_another_takes_its_place(worker, nesting):
     _, pipe = worker
-    pipe.send(Order(1, nesting, 0))
+    pipe.send(SearchOrder(1, nesting, 0))
     first = wait_for(pipe, 1)
     assert faults(nesting, first.progress.best) == []
-    pipe.send(Order(2, nesting, 5))
+    pipe.send(SearchOrder(2, nesting, 5))
     assert wait_for(pipe, 2).progress.step == 1
 
 
@@ -54,7 +54,7 @@ def test_a_worker_told_of_a_better_layout_reports_none_worse(worker, nesting):
     from workbook.nesting.search import layouts
 
     *_, good = islice(layouts(nesting, 3), 200)
-    pipe.send(Order(1, nesting, 0))
+    pipe.send(SearchOrder(1, nesting, 0))
     wait_for(pipe, 1)
     pipe.send(Better(1, good.best))
     pipe.send(Better(9, good.best))  # of a search long gone

@@ -20,7 +20,7 @@ from workbook.template.drills import Drill
 from workbook.template.free_edits import with_free_points
 from workbook.template.handle import middle as handle_middle
 from workbook.template.holes import Hole
-from workbook.template.model import FreePoint, HeelForm, HoleWish, Purpose, Run, TangForm
+from workbook.template.model import FreePoint, HeelForm, HoleWish, OutlineRun, Purpose, TangForm
 from workbook.template.parameters import changed
 from workbook.template.remedies import remedy
 from workbook.template.shape import Shape, shape
@@ -229,8 +229,10 @@ def found(check_one, blank, tools):
 
 
 def test_a_blade_pulled_almost_in_two_is_told_and_mended(tools):
-    points = [FreePoint(run=Run.EDGE, at=at, y=y) for at, y in ((0.25, 4.0), (0.4, 7.0), (0.5, 9.0), (0.6, 11.0), (0.7, 13.5))]
-    high = [FreePoint(run=Run.SPINE, at=at, y=-8.0) for at in (0.3, 0.5)]
+    points = [
+        FreePoint(run=OutlineRun.EDGE, at=at, y=y) for at, y in ((0.25, 4.0), (0.4, 7.0), (0.5, 9.0), (0.6, 11.0), (0.7, 13.5))
+    ]
+    high = [FreePoint(run=OutlineRun.SPINE, at=at, y=-8.0) for at in (0.3, 0.5)]
     blank = shape(with_free_points(family("wharncliffe-utility"), [*points, *high]), TOOLS)
     problem = found(checks.blade_waist, blank, tools)
     x = problem.at[0]
@@ -241,11 +243,11 @@ def test_a_blade_pulled_almost_in_two_is_told_and_mended(tools):
 
 def test_an_edge_that_bows_in_is_told_with_its_depth(tools):
     """A straight edge pulled in by 2 mm: so far from the line its ends rest on."""
-    blank = free("wharncliffe-utility", run=Run.EDGE, at=0.5, y=2.0)
+    blank = free("wharncliffe-utility", run=OutlineRun.EDGE, at=0.5, y=2.0)
     problem = found(checks.hollow_edge, blank, tools)
     assert problem.severity is Severity.NOTE
     assert problem.is_ == pytest.approx(2.0, abs=0.05)
-    assert not list(checks.hollow_edge(free("wharncliffe-utility", run=Run.EDGE, at=0.5, y=-2.0), tools))
+    assert not list(checks.hollow_edge(free("wharncliffe-utility", run=OutlineRun.EDGE, at=0.5, y=-2.0), tools))
 
 
 @pytest.mark.parametrize("name", family_ids())

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shapely import LineString, Point
 
-from workbook.geometry.loops import Loops, Piece
+from workbook.geometry.loops import LayerCurve, Loops
 from workbook.geometry.path import Path, circle, polyline, reverse
 from workbook.problems import JobError
 from workbook.template.checks import check
@@ -15,7 +15,7 @@ SLOT = polyline([(60.0, 10.0), (90.0, 10.0), (90.0, 20.0), (60.0, 20.0)], closed
 
 
 def drawn(*paths, open_paths=(), **counts):
-    closed, loose = [Piece(path) for path in paths], [Piece(path) for path in open_paths]
+    closed, loose = [LayerCurve(path) for path in paths], [LayerCurve(path) for path in open_paths]
     return assemble(Loops(closed=closed, open=loose, **counts), "old.dxf", [])
 
 

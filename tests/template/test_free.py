@@ -38,11 +38,11 @@ from workbook.template.free_edits import (
     with_free_points,
     without_free,
 )
-from workbook.template.model import MOST, FreePoint, Run
+from workbook.template.model import MOST, FreePoint, OutlineRun
 from workbook.template.parameters import changed
 from workbook.template.peg_moves import moved, nudged
 from workbook.template.pegs import free_names, free_of, pegs, runs
-from workbook.template.resizing import Part, Taken, scaled, with_part
+from workbook.template.resizing import ScaledPart, Taken, scaled, with_part
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 
@@ -76,7 +76,7 @@ def test_an_arc_as_one_curve_lies_beside_it_and_keeps_its_directions(bulge):
 @pytest.mark.parametrize("name", some(family_ids(), 8))
 def test_a_point_that_is_not_pulled_changes_nothing(name):
     bare = shape(family(name), TOOLS)
-    for run in Run:
+    for run in OutlineRun:
         own = blank_of(name, *(FreePoint(run=run, at=at) for at in (0.2, 0.5, 0.5, 0.8)))
         stray = LineString(flatten(own.outline, 0.001)).hausdorff_distance(LineString(flatten(bare.outline, 0.001)))
         assert stray < (0.03 if any(isinstance(s, Arc) for s in runs(bare)[run]) else 0.005), run
@@ -84,12 +84,12 @@ def test_a_point_that_is_not_pulled_changes_nothing(name):
 
 @pytest.mark.parametrize("name", some(family_ids(), 8))
 def test_a_pulled_curve_goes_through_its_place_and_stays_smooth(name):
-    for run in Run:
+    for run in OutlineRun:
         point = FreePoint(run=run, at=0.4, x=0.1, y=0.2)
         own = blank_of(name, point)
         (lies,) = places(runs(own)[run], free_of(own.template), run).values()
         assert lies.now[1] - lies.bare[1] == pytest.approx(0.2)
-        if own.grip is None or run in (Run.SPINE, Run.EDGE):
+        if own.grip is None or run in (OutlineRun.SPINE, OutlineRun.EDGE):
             ends = {segment.end for segment in own.outline.segments}
             assert lies.now in ends
         made = pulled(runs(own)[run], (point,), run)
@@ -120,7 +120,7 @@ def test_whatever_is_pulled_the_knife_is_as_long_as_it_says_and_spine_and_edge_r
 
 
 @settings(max_examples=tries(50, 400), deadline=None)
-@given(name=st.sampled_from(family_ids()), run=st.sampled_from(Run), at=st.floats(0.05, 0.95))
+@given(name=st.sampled_from(family_ids()), run=st.sampled_from(OutlineRun), at=st.floats(0.05, 0.95))
 def test_a_place_of_a_curve_is_found_again_by_its_share(name, run, at):
     own = blank_of(name)
     point = FreePoint(run=run, at=at)
@@ -134,19 +134,19 @@ def test_a_place_of_a_curve_is_found_again_by_its_share(name, run, at):
 
 def test_shares_count_from_the_handle_front():
     own = blank_of("petty")
-    for run in (Run.SPINE, Run.EDGE, Run.BACK, Run.UNDERSIDE):
+    for run in (OutlineRun.SPINE, OutlineRun.EDGE, OutlineRun.BACK, OutlineRun.UNDERSIDE):
         near, far = FreePoint(run=run, at=0.1), FreePoint(run=run, at=0.9)
         found = places(runs(own)[run], (near, far), run)
         assert abs(found[near].now[0]) < abs(found[far].now[0]), run
-    assert set(BACKWARDS) == {Run.SPINE, Run.UNDERSIDE}
+    assert set(BACKWARDS) == {OutlineRun.SPINE, OutlineRun.UNDERSIDE}
 
 
 def test_a_point_is_added_where_a_curve_is_touched_moved_and_taken_out():
     own = blank_of("skinner")
-    place = places(runs(own)[Run.BACK], (FreePoint(run=Run.BACK, at=0.5),), Run.BACK)
+    place = places(runs(own)[OutlineRun.BACK], (FreePoint(run=OutlineRun.BACK, at=0.5),), OutlineRun.BACK)
     at = next(iter(place.values())).now
     run, share, off = run_near(own, (at[0], at[1] + 0.4))
-    assert run is Run.BACK and share == pytest.approx(0.5, abs=0.02) and off == pytest.approx(0.4, abs=0.05)
+    assert run is OutlineRun.BACK and share == pytest.approx(0.5, abs=0.02) and off == pytest.approx(0.4, abs=0.05)
     added = shape(with_free_at(own, run, share)[0], TOOLS)
     peg = next(p for p in pegs(added) if p.name == free_names(added.template)[0])
     found = moved(added, peg.name, (peg.at[0] + 2.0, peg.at[1] + 1.0), 0.5)
@@ -158,7 +158,7 @@ def test_a_point_is_added_where_a_curve_is_touched_moved_and_taken_out():
 
 
 def test_a_point_stops_where_its_curve_would_turn_back():
-    own = blank_of("petty", FreePoint(run=Run.SPINE, at=0.7))
+    own = blank_of("petty", FreePoint(run=OutlineRun.SPINE, at=0.7))
     made, (x, _), all_the_way = free_moved(own, 0, (own.template.blade.length + 40, 0.0), 0.5)
     assert not all_the_way and x < 40
     assert shape(made, TOOLS).curves.point[0] == own.template.blade.length
@@ -169,23 +169,23 @@ def test_a_point_stops_where_its_curve_would_turn_back():
 def test_points_go_where_there_is_most_room_and_not_without_end():
     own = blank_of("petty")
     for _ in range(3):
-        own = shape(with_free(own, Run.EDGE)[0], TOOLS)
+        own = shape(with_free(own, OutlineRun.EDGE)[0], TOOLS)
     assert sorted(point.at for point in free_of(own.template)) == [0.25, 0.5, 0.75]
-    full = blank_of("petty", *(FreePoint(run=Run.BACK, at=i / 50) for i in range(1, MOST + 1)))
+    full = blank_of("petty", *(FreePoint(run=OutlineRun.BACK, at=i / 50) for i in range(1, MOST + 1)))
     with pytest.raises(TooManyError, match="at most"):
-        with_free(full, Run.BACK)
-    assert with_free(full, Run.EDGE)  # the blade has its own
+        with_free(full, OutlineRun.BACK)
+    assert with_free(full, OutlineRun.EDGE)  # the blade has its own
 
 
 def test_points_stay_when_numbers_change_and_follow_their_part():
-    point, other = FreePoint(run=Run.SPINE, at=0.5, x=1.0, y=2.0), FreePoint(run=Run.BUTT, at=0.3, y=-1.0)
+    point, other = FreePoint(run=OutlineRun.SPINE, at=0.5, x=1.0, y=2.0), FreePoint(run=OutlineRun.BUTT, at=0.3, y=-1.0)
     template = with_free_points(family("petty"), (point, other))
     longer = changed(template, "blade.length", template.blade.length + 20)
     assert free_of(longer) == (point, other)
-    twice = scaled(template, Part.BLADE, template.blade.length * 1.1)
+    twice = scaled(template, ScaledPart.BLADE, template.blade.length * 1.1)
     assert twice.blade.free[0].x == pytest.approx(1.1) and twice.blade.free[0].y == pytest.approx(2.2)
     assert twice.handle.free == (other,)
-    flat = scaled(template, Part.WHOLE, (template.blade.length + template.handle.length) * 1.1, heights=False)
+    flat = scaled(template, ScaledPart.WHOLE, (template.blade.length + template.handle.length) * 1.1, heights=False)
     assert flat.blade.free[0].y == 2.0 and flat.handle.free[0].x == 0.0
     taken = with_part(family("slicer"), template, Taken.HANDLE)
     assert free_of(taken) == (other,)
@@ -194,7 +194,7 @@ def test_points_stay_when_numbers_change_and_follow_their_part():
 
 @pytest.mark.parametrize("name", some(family_ids(), 8))
 def test_a_peg_put_where_it_is_changes_nothing_beside_free_points(name):
-    own = blank_of(name, *(FreePoint(run=run, at=at, y=1.0) for run in Run for at in (0.25, 0.6)))
+    own = blank_of(name, *(FreePoint(run=run, at=at, y=1.0) for run in OutlineRun for at in (0.25, 0.6)))
     for peg in pegs(own):
         if not peg.sets:
             continue
@@ -203,7 +203,7 @@ def test_a_peg_put_where_it_is_changes_nothing_beside_free_points(name):
         assert LineString(was).hausdorff_distance(LineString(now)) < 0.15, peg.name
 
 
-@pytest.mark.parametrize("run", list(Run))
+@pytest.mark.parametrize("run", list(OutlineRun))
 def test_a_point_added_to_a_pulled_curve_leaves_it_where_it_is(run):
     own = blank_of("drop-point-hunter", FreePoint(run=run, at=0.4, y=3.0))
     made, index = with_free_at(own, run, 0.5)
@@ -215,7 +215,7 @@ def test_a_point_added_to_a_pulled_curve_leaves_it_where_it_is(run):
 
 
 @settings(max_examples=tries(75, 600), deadline=None)
-@given(name=st.sampled_from(family_ids()), run=st.sampled_from(Run), at=st.floats(0, 1), y=st.floats(-60, 60))
+@given(name=st.sampled_from(family_ids()), run=st.sampled_from(OutlineRun), at=st.floats(0, 1), y=st.floats(-60, 60))
 def test_no_pull_makes_a_cliff(name, run, at, y):
     """A place is pulled by no more than a quarter of the curve's length between it and the nearer end of its segment."""
     point = FreePoint(run=run, at=at, y=y)
@@ -230,6 +230,6 @@ def test_no_pull_makes_a_cliff(name, run, at, y):
 
 def test_a_record_with_free_points_in_the_wrong_part_or_without_end_is_none():
     with pytest.raises(ValueError, match="wrong part"):
-        replace(family("petty").blade, free=(FreePoint(run=Run.BUTT, at=0.5),))
+        replace(family("petty").blade, free=(FreePoint(run=OutlineRun.BUTT, at=0.5),))
     with pytest.raises(ValueError, match="at most"):
-        replace(family("petty").handle, free=tuple(FreePoint(run=Run.BACK, at=i / 50) for i in range(MOST + 1)))
+        replace(family("petty").handle, free=tuple(FreePoint(run=OutlineRun.BACK, at=i / 50) for i in range(MOST + 1)))

@@ -11,7 +11,7 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.tables import facts
 from workbook.geometry.path import flatten
 from workbook.template.checks import check
-from workbook.template.model import GROUPS, EdgeForm, FreePoint, Run, SpineForm, TangForm
+from workbook.template.model import GROUPS, EdgeForm, FreePoint, OutlineRun, SpineForm, TangForm
 from workbook.template.parameters import PARAMETERS, Kind, changed, of_group
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
@@ -32,7 +32,7 @@ def sound(template):
 @example(("everyday-fixed-blade", (("heel.ahead", 0.0),)))
 @example(("meat-cleaver", (("heel.ricasso", 0.684),)))
 @example(("wharncliffe-utility", (("point.edge", EdgeForm.BELLY),)))
-@example(("steak", (("blade.free", tuple(FreePoint(run=Run.SPINE, at=0.249, y=n / 100) for n in range(9))),)))
+@example(("steak", (("blade.free", tuple(FreePoint(run=OutlineRun.SPINE, at=0.249, y=n / 100) for n in range(9))),)))
 @settings(max_examples=MANY)
 def test_a_template_is_sound_or_says_stop(moved):
     template = made(moved)

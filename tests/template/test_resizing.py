@@ -13,7 +13,7 @@ from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.model import Template
 from workbook.template.parameters import changed
-from workbook.template.resizing import Part, Taken, differences, in_inches, length_of, reset, scaled, with_part
+from workbook.template.resizing import ScaledPart, Taken, differences, in_inches, length_of, reset, scaled, with_part
 from workbook.template.shape import shape
 from workbook.template.tools import Tools, drills_for
 from workbook.units import INCH
@@ -23,8 +23,8 @@ from workbook.units import INCH
 def test_a_whole_knife_scaled_is_similar(name, tools):
     """Areas of similar figures are as the squares of their lengths; what tools decide (notch, guard, shoulder) stays its size."""
     base = family(name)
-    large = scaled(base, Part.WHOLE, 1.06 * length_of(base, Part.WHOLE))
-    assert length_of(large, Part.WHOLE) == pytest.approx(1.06 * length_of(base, Part.WHOLE))
+    large = scaled(base, ScaledPart.WHOLE, 1.06 * length_of(base, ScaledPart.WHOLE))
+    assert length_of(large, ScaledPart.WHOLE) == pytest.approx(1.06 * length_of(base, ScaledPart.WHOLE))
     areas = [polygon(shape(t, tools).outline).area for t in (base, large)]
     assert areas[1] / areas[0] == pytest.approx(1.06**2, rel=0.004)
     assert large.blade.thickness == base.blade.thickness
@@ -34,7 +34,7 @@ def test_a_whole_knife_scaled_is_similar(name, tools):
     )
 
 
-@given(name=st.sampled_from(family_ids()), factor=st.floats(0.7, 1.4), part=st.sampled_from(Part), heights=st.booleans())
+@given(name=st.sampled_from(family_ids()), factor=st.floats(0.7, 1.4), part=st.sampled_from(ScaledPart), heights=st.booleans())
 def test_a_part_scaled_has_the_length_asked_for_and_the_other_stays(name, factor, part, heights):
     base = family(name)
     try:
@@ -43,9 +43,9 @@ def test_a_part_scaled_has_the_length_asked_for_and_the_other_stays(name, factor
         assert "out of its range" in str(trouble)
         return
     assert length_of(made, part) == pytest.approx(factor * length_of(base, part))
-    if part is Part.BLADE:
+    if part is ScaledPart.BLADE:
         assert (made.handle, made.holes, made.patterns) == (base.handle, base.holes, base.patterns)
-    if part is Part.HANDLE:
+    if part is ScaledPart.HANDLE:
         assert (made.blade, made.point, made.heel) == (base.blade, base.point, base.heel)
     if not heights:
         assert (made.blade.height, made.handle.palm) == (base.blade.height, base.handle.palm)
@@ -56,7 +56,7 @@ def test_a_part_scaled_has_the_length_asked_for_and_the_other_stays(name, factor
 
 def test_what_goes_out_of_range_is_said():
     with pytest.raises(ValueError, match="out of its range"):
-        scaled(family("petty"), Part.BLADE, 900.0)
+        scaled(family("petty"), ScaledPart.BLADE, 900.0)
 
 
 def test_reset_and_differences():

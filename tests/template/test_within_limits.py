@@ -18,7 +18,7 @@ from workbook.structs import replace
 from workbook.template.checks import check
 from workbook.template.drawn import DrawnTemplate, shape_of_drawn
 from workbook.template.fields import widest
-from workbook.template.model import FreePoint, HolePattern, HoleWish, Purpose, Run
+from workbook.template.model import FreePoint, HolePattern, HoleWish, OutlineRun, Purpose
 from workbook.template.parameters import PARAMETERS, changed
 from workbook.template.pegs import pegs
 from workbook.template.shape import shape
@@ -48,7 +48,8 @@ def some_template(chance):
         made = replace(made, handle=replace(made.handle, waist_at=0.2, palm_at=0.5, neck_at=0.8))
     if chance.random() < 0.3:
         blade, handle = (
-            [some_point(chance, runs) for _ in range(chance.choice([1, 4, 40]))] for runs in (list(Run)[:2], list(Run)[2:])
+            [some_point(chance, runs) for _ in range(chance.choice([1, 4, 40]))]
+            for runs in (list(OutlineRun)[:2], list(OutlineRun)[2:])
         )
         made = replace(made, blade=replace(made.blade, free=tuple(blade)), handle=replace(made.handle, free=tuple(handle)))
     if chance.random() < 0.3:

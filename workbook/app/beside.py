@@ -69,7 +69,7 @@ class Beside(QObject):
         super().__init__(window)
         self._window = window
         self._errand: _Errand[Any] | None = None
-        self._shown: Waiting | None = None
+        self._shown: WaitingDialog | None = None
         self._ended.connect(self._hand_over)
 
     @property
@@ -140,7 +140,7 @@ class Beside(QObject):
 
     def _show(self, errand: _Errand[Any]) -> None:
         if errand is self._errand and self._window.isVisible():
-            self._shown = Waiting(self._window, self._window.workspace.look, errand.words, ends=not errand.last)
+            self._shown = WaitingDialog(self._window, self._window.workspace.look, errand.words, ends=not errand.last)
             self._shown.given_up.connect(self.give_up)
             self._shown.show()
 
@@ -153,7 +153,7 @@ class Beside(QObject):
                 self._window.activateWindow()
 
 
-class Waiting(QDialog):
+class WaitingDialog(QDialog):
     """What is done, and Cancel where it can be given up."""
 
     given_up = Signal()

@@ -39,9 +39,9 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
 
         History(window, space).show()
     elif name == "settings":
-        from workbook.app.widgets.settings import Settings
+        from workbook.app.widgets.settings import SettingsDialog
 
-        Settings(window, space).show()
+        SettingsDialog(window, space).show()
     elif name in ("export", "preflight", "print-code"):
         _open_file_dialog(window, name)
     elif name == "rates":
@@ -59,10 +59,10 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
         asked.accepted.connect(lambda: window.use_look(asked.found or space.look))
         asked.show()
     elif name in ("scaling", "sizes"):
-        from workbook.app.widgets.scaling import Scaling, Sizes
+        from workbook.app.widgets.scaling import Scaling, SizesDialog
 
         if isinstance(space.template(space.chosen), Template):
-            (Scaling if name == "scaling" else Sizes)(window, space).show()
+            (Scaling if name == "scaling" else SizesDialog)(window, space).show()
         else:
             space.said.emit("An outline from a file has no parameters to scale.")
     else:

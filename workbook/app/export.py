@@ -2,12 +2,12 @@
 
 from workbook.app.as_it_is import AsItIs
 from workbook.model.laying import Laid
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.tasks.exports import Wanted
 from workbook.tasks.sheets import run_of, today
 
 
-def run_for(work: AsItIs, paper: str = "") -> Run:
+def run_for(work: AsItIs, paper: str = "") -> PrintRun:
     """A printing of the workbook's sheets, on its usual paper unless another is named."""
     settings = work.document.settings
     usual = settings.paper or ("letter" if settings.unit == "in" else "a4")

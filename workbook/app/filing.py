@@ -50,7 +50,7 @@ _IDLE = 2000  # ms after the last change: the file is brought up to date
 _WORKBOOKS = f"Workbooks (*{SUFFIX})"
 
 
-class _Other(Struct, frozen=True):
+class _OtherWork(Struct, frozen=True):
     """Other work, its job, and what came of bringing the file of the present one up to date."""
 
     session: Session
@@ -245,23 +245,23 @@ class Filing(QObject):
         end_entries(self._window)
         before = self._session
 
-        def other() -> _Other:
+        def other() -> _OtherWork:
             self._publishing.rest()
             session = find()
             try:
-                return _Other(session, shaped(job_of(session.document)), brought_up(before))
+                return _OtherWork(session, shaped(job_of(session.document)), brought_up(before))
             except BaseException:
                 session.close()
                 raise
 
-        def taken(found: Found[_Other]) -> None:
+        def taken(found: Found[_OtherWork]) -> None:
             self._found(title, found, ways)
             if after and self._session is not before:
                 self._window.workspace.said.emit(after)
 
         self._window.beside.do(f"Opening {name}", other, taken, drop=lambda found: found.session.close())
 
-    def _found(self, title: str, found: Found[_Other], ways: Sequence[Cure]) -> None:
+    def _found(self, title: str, found: Found[_OtherWork], ways: Sequence[Cure]) -> None:
         try:
             other = found()
         except InUse as trouble:
@@ -273,7 +273,7 @@ class Filing(QObject):
         else:
             self._take_on(other, title)
 
-    def _take_on(self, other: _Other, title: str) -> None:
+    def _take_on(self, other: _OtherWork, title: str) -> None:
         """Other work in the place of the present one, which stays where the other cannot be shown."""
         before = self._session
         self._published(before, other.before)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from workbook.tasks.exports import Files
 
 
-class Paper(Struct, frozen=True):
+class Printout(Struct, frozen=True):
     """Something that is made of the work as it is: what it is called, the name that is proposed, and its one file.
 
     `note` notes in the history that it leaves, and tells whether it may; `refuse` raises why it cannot be made, and nothing is
@@ -94,7 +94,7 @@ class Printing:
 
         now = wanted_of(as_it_is(self._window.workspace), laid)
         self._save(
-            Paper(
+            Printout(
                 what,
                 proposed(now, key),
                 lambda work: exported(wanted_of(work, laid), [key]),
@@ -128,22 +128,22 @@ class Printing:
         def made(work: AsItIs) -> Files:
             return book.quote(work.document, shown_now[0], run_for(work), now())
 
-        self._save(Paper("quote", book.quote_name(order), made, note, show=True))
+        self._save(Printout("quote", book.quote_name(order), made, note, show=True))
 
     def save_stock(self) -> None:
         """All bars and materials, as a table."""
         from workbook.tasks.exports import book
 
-        self._save(Paper("stock", book.STOCK, lambda work: book.stock(work.document)))
+        self._save(Printout("stock", book.STOCK, lambda work: book.stock(work.document)))
 
     def save_needs(self) -> None:
         """What open orders need, as a table."""
         from workbook.tasks.exports import book
 
         needs = self._window.quote_page().needs.needs
-        self._save(Paper("buying list", book.NEEDS, lambda work: book.needs(needs)))
+        self._save(Printout("buying list", book.NEEDS, lambda work: book.needs(needs)))
 
-    def _save(self, paper: Paper) -> None:
+    def _save(self, paper: Printout) -> None:
         """Asks where and makes it beside the window."""
         space, session = self._window.workspace, self._window.workspace.session
         try:
@@ -166,7 +166,7 @@ class Printing:
         words = f"Making {shown(path.name)}"
         self._window.beside.do(words, lambda: paper.made(work), lambda found: self._written(paper, path, found), back=back)
 
-    def _written(self, paper: Paper, path: Path, found: Found[Files]) -> None:
+    def _written(self, paper: Printout, path: Path, found: Found[Files]) -> None:
         """Writes what was made, whole or not at all, and says so."""
         try:
             (content,) = found().values()

@@ -9,7 +9,7 @@ from workbook.nesting.model import Layout, NestingJob
 from workbook.structs import replace
 from workbook.system.processes import cores
 from workbook.tasks.pair import APART, Best
-from workbook.tasks.worker import Answer, Better, Errand, Order, Report, start_worker
+from workbook.tasks.worker import Answer, Better, Errand, Report, SearchOrder, start_worker
 
 _TICK = 50  # ms between looks at the pipes
 _DIED = "The search stopped unexpectedly and was made anew: Search on begins again."
@@ -49,7 +49,7 @@ class Search(QObject):
         self._number += 1
         self._steps, self._best = {}, Best(nesting)
         for k, worker in enumerate(self.workers):
-            worker.send(Order(self._number, nesting, seed + k * APART), instead=True)
+            worker.send(SearchOrder(self._number, nesting, seed + k * APART), instead=True)
         self.asking, self.running = False, True
         self._timer.start()
 

@@ -8,7 +8,7 @@ from msgspec import Struct, field
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PictureRecord, PieceRecord, Spoken
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
-from workbook.shop.job import Bar, PricePer, Saw, Settings
+from workbook.shop.job import Bar, PricePer, Rules, Saw
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING
 from workbook.template.drawn import DrawnTemplate
@@ -141,7 +141,7 @@ class SettingsRecord(Struct, frozen=True, kw_only=True):
     unit: Unit = "in"
     currency: str = "USD"
     saw: Saw = field(default_factory=Saw)
-    rules: Settings = field(default_factory=Settings)
+    rules: Rules = field(default_factory=Rules)
     paper: PaperName = ""
     printer: Printer = field(default_factory=Printer)
     printers: tuple[Printer, ...] = ()  # others, by name

@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from workbook.formats.dxf_in import ASIDE, ASKED, SILENT, TO_MM, document_of, entities, pieces_of, sound
-from workbook.geometry.loops import Piece
+from workbook.geometry.loops import LayerCurve
 from workbook.problems import NO_UNIT, JobError, Mistake, Problem, Severity
 
 HYGIENE = "common practice: five services' guides agree"
@@ -25,7 +25,7 @@ _PLACES = ("extrusion", "start", "end", "center", "elevation")
 class Read(Struct, frozen=True):
     """A drawing read to be judged: its curves in mm, and what the file itself has wrong."""
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[LayerCurve, ...]
     problems: tuple[Problem, ...]
     unit: str  # in words
     version: str

@@ -10,7 +10,7 @@ from math import cos, isfinite, pi, radians, sin, tan
 from pathlib import Path as FilePath
 from typing import Any
 
-from workbook.geometry.loops import Loops, Piece, join
+from workbook.geometry.loops import LayerCurve, Loops, join
 from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, circle, polyline
 from workbook.problems import NO_UNIT, JobError, Mistake
 from workbook.system.files import require_file
@@ -130,7 +130,7 @@ def entities(layout: Any, depth: int) -> Iterator[Any]:
             yield entity
 
 
-def pieces_of(entity: Any, scale: float) -> Iterator[Piece]:
+def pieces_of(entity: Any, scale: float) -> Iterator[LayerCurve]:
     """An entity's segments, or nothing for one that is not a curve."""
     layer, kind = str(entity.dxf.layer), entity.dxftype()
     if kind in ("ELLIPSE", "SPLINE") or (hasattr(entity, "ocs") and entity.ocs().transform):
@@ -151,14 +151,14 @@ def pieces_of(entity: Any, scale: float) -> Iterator[Piece]:
             paths = [_polyline(rows, bool(entity.is_closed))]
     for path in paths:
         if path.segments and _finite(path):
-            yield Piece(_in_mm(path, scale), layer)
+            yield LayerCurve(_in_mm(path, scale), layer)
 
 
 def _in_mm(path: Path, scale: float) -> Path:
     return path if scale == 1.0 else Placement(scale=scale).path(path)
 
 
-def _flattened(entity: Any, scale: float, layer: str) -> Iterator[Piece]:
+def _flattened(entity: Any, scale: float, layer: str) -> Iterator[LayerCurve]:
     """Anything that is not lines and arcs in the plane, as points."""
     from ezdxf.path import make_path
 
@@ -169,7 +169,7 @@ def _flattened(entity: Any, scale: float, layer: str) -> Iterator[Piece]:
     closed = len(points) > 3 and abs(points[0][0] - points[-1][0]) + abs(points[0][1] - points[-1][1]) < 1e-6 / scale
     path = polyline(points[:-1], closed=True) if closed else polyline(points)
     if path.segments and _finite(path):
-        yield Piece(_in_mm(path, scale), layer)
+        yield LayerCurve(_in_mm(path, scale), layer)
 
 
 def _finite(path: Path) -> bool:

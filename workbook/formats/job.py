@@ -15,7 +15,7 @@ from workbook.formats.job_keys import keys_of, named, read_of
 from workbook.formats.job_template import OutlineReader, read_templates
 from workbook.problems import JobError, Mistake
 from workbook.shop.fields import MOST_BLANKS
-from workbook.shop.job import MOST_SLANT, NOMINAL, Bar, Choice, Cutting, Edges, Job, Make, Measured, Saw, Settings, may_be_read
+from workbook.shop.job import MOST_SLANT, NOMINAL, Bar, Choice, Cutting, Edges, Job, Make, Measured, Rules, Saw, may_be_read
 from workbook.structs import replace
 from workbook.template.service import Service
 from workbook.template.tools import Owned
@@ -28,7 +28,7 @@ _JOB = {
     "currency": Key(read_of(SettingsRecord, "currency"), "USD"),
 }
 _SAW, _SERVICE = keys_of(Saw), keys_of(Service)
-_SETTINGS = keys_of(Settings)
+_SETTINGS = keys_of(Rules)
 _TOOLS = keys_of(Owned)
 _BAR = keys_of(Bar) | {
     "name": Key(read_of(Bar, "name"), None),
@@ -102,8 +102,8 @@ def _saw(reader: Reader, data: Any) -> Saw:
     return saw
 
 
-def _settings(reader: Reader, data: Any) -> Settings:
-    return Settings(**named(Settings, reader.table(data, "settings", _SETTINGS)))
+def _settings(reader: Reader, data: Any) -> Rules:
+    return Rules(**named(Rules, reader.table(data, "settings", _SETTINGS)))
 
 
 def _bars(reader: Reader, data: Any) -> list[tuple[str, dict[str, Any]]]:

@@ -12,7 +12,7 @@ from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Patt
 from workbook.geometry.lettering import runs, width
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 from workbook.paths import resource
-from workbook.sheets.paper import Page
+from workbook.sheets.paper import SheetPage
 from workbook.sheets.printer import Printer
 
 _LINE = 0.55  # points of width on paper for a pixel in the line table
@@ -29,7 +29,7 @@ def _lines() -> dict[str, Any]:
     return lines
 
 
-def pdf(pages: Iterable[Page], title: str, printer: Printer | None = None) -> bytes:
+def pdf(pages: Iterable[SheetPage], title: str, printer: Printer | None = None) -> bytes:
     """The pages as a PDF file, stretched about their middle for a printer. The same pages give the same bytes."""
     from reportlab.pdfgen.canvas import Canvas
 

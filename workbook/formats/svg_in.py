@@ -10,7 +10,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from workbook.formats.svg_curves import Affine, shape_paths, transform
-from workbook.geometry.loops import Loops, Piece, join
+from workbook.geometry.loops import LayerCurve, Loops, join
 from workbook.geometry.path import Path
 from workbook.problems import NO_UNIT, JobError, Mistake
 from workbook.system.files import read_file
@@ -33,7 +33,7 @@ def read_svg(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
         to_mm, remarks = _to_mm(root, unit)
         left_out, pieces = Counter[str](), []
         for kind, attributes, where, layer in _elements(root, to_mm, left_out):
-            pieces += [Piece(path, layer) for path in shape_paths(kind, attributes, where) if _sound(path)]
+            pieces += [LayerCurve(path, layer) for path in shape_paths(kind, attributes, where) if _sound(path)]
             if len(pieces) > _MOST_PIECES:
                 raise _refused("has too many pieces to be one blade.", f"Save the outline alone; up to {_MOST_PIECES} are read.")
         remarks += [f"left out: {count} {what}" for what, count in sorted(left_out.items())]

@@ -13,7 +13,7 @@ Measure = Callable[[str, float, bool], float]  # text, size in points, bold -> w
 _BUILT = re.compile(r"(\d+)⁄(\d+)")
 
 
-class Run(Struct, frozen=True):
+class TextRun(Struct, frozen=True):
     """A piece of a line of text: its size and rise are shares of the line's size."""
 
     text: str
@@ -21,17 +21,17 @@ class Run(Struct, frozen=True):
     rise: float = 0.0
 
 
-def runs(text: str) -> list[Run]:
+def runs(text: str) -> list[TextRun]:
     """The pieces of a text; a fraction n⁄d (U+2044) becomes a raised numerator, a real slash and a small denominator."""
-    pieces: list[Run] = []
+    pieces: list[TextRun] = []
     at = 0
     for found in _BUILT.finditer(text):
         if found.start() > at:
-            pieces.append(Run(text[at : found.start()]))
-        pieces += [Run(found[1], FIGURES, RAISED), Run("/", 0.95), Run(found[2], FIGURES)]
+            pieces.append(TextRun(text[at : found.start()]))
+        pieces += [TextRun(found[1], FIGURES, RAISED), TextRun("/", 0.95), TextRun(found[2], FIGURES)]
         at = found.end()
     if at < len(text):
-        pieces.append(Run(text[at:]))
+        pieces.append(TextRun(text[at:]))
     return pieces
 
 

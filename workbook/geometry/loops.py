@@ -13,7 +13,7 @@ from workbook.structs import replace
 GAP = 0.1  # mm; ends that lie closer are taken as one
 
 
-class Piece(Struct, frozen=True):
+class LayerCurve(Struct, frozen=True):
     """A curve as it was drawn, with the layer it was on."""
 
     path: Path
@@ -23,14 +23,14 @@ class Piece(Struct, frozen=True):
 class Loops(Struct):
     """What the pieces make: closed loops, open chains, and what had to be mended."""
 
-    closed: list[Piece] = field(default_factory=list)
-    open: list[Piece] = field(default_factory=list)
+    closed: list[LayerCurve] = field(default_factory=list)
+    open: list[LayerCurve] = field(default_factory=list)
     gaps_closed: int = 0
     widest_gap: float = 0.0
     doubled: int = 0
 
 
-def join(pieces: Iterable[Piece], gap: float = GAP) -> Loops:
+def join(pieces: Iterable[LayerCurve], gap: float = GAP) -> Loops:
     """Closed loops and open chains of the pieces; ends up to `gap` apart are joined. Deterministic."""
     loops = Loops()
     loose = _Loose(gap)
@@ -54,22 +54,22 @@ class _Loose:
 
     def __init__(self, gap: float) -> None:
         self._gap = gap
-        self._pieces: dict[int, Piece] = {}
+        self._pieces: dict[int, LayerCurve] = {}
         self._cells: dict[tuple[int, int], set[tuple[int, bool]]] = {}
         self._count = 0
 
-    def add(self, piece: Piece) -> None:
+    def add(self, piece: LayerCurve) -> None:
         """Puts a piece in."""
         self._pieces[self._count] = piece
         for last, end in _ends(piece.path):
             self._cells.setdefault(self._cell(end), set()).add((self._count, last))
         self._count += 1
 
-    def take_first(self) -> Piece | None:
+    def take_first(self) -> LayerCurve | None:
         """Takes out the piece that came first, or None when all are gone."""
         return self._take(next(iter(self._pieces))) if self._pieces else None
 
-    def take_nearest(self, at: Point, within: float) -> tuple[Piece, bool] | None:
+    def take_nearest(self, at: Point, within: float) -> tuple[LayerCurve, bool] | None:
         """Takes out the piece with an end nearest to a place, nearer than `within`, and says whether that end is its last."""
         x, y = self._cell(at)
         around = (item for dx in (-1, 0, 1) for dy in (-1, 0, 1) for item in self._cells.get((x + dx, y + dy), ()))
@@ -80,7 +80,7 @@ class _Loose:
     def _end(self, number: int, last: bool) -> Point:
         return dict(_ends(self._pieces[number].path))[last]
 
-    def _take(self, number: int) -> Piece:
+    def _take(self, number: int) -> LayerCurve:
         piece = self._pieces.pop(number)
         for last, end in _ends(piece.path):
             self._cells[self._cell(end)].discard((number, last))
@@ -108,7 +108,7 @@ def _round(p: Point) -> tuple[float, float]:
     return round(p[0], 3), round(p[1], 3)
 
 
-def _grow_chain(first: Piece, loose: _Loose, loops: Loops, gap: float) -> None:
+def _grow_chain(first: LayerCurve, loose: _Loose, loops: Loops, gap: float) -> None:
     """Adds neighbours to a piece at both ends until it closes or nothing is near."""
     chain = deque(first.path.segments)
     for at_end in (True, False):
@@ -125,9 +125,9 @@ def _grow_chain(first: Piece, loose: _Loose, loops: Loops, gap: float) -> None:
                 chain.extendleft(reversed(piece.segments))
     if len(chain) > 1 and _apart(chain) <= gap:
         _count_gap(loops, _apart(chain))
-        loops.closed.append(Piece(Path(_snapped(list(chain)), closed=True), first.layer))
+        loops.closed.append(LayerCurve(Path(_snapped(list(chain)), closed=True), first.layer))
     else:
-        loops.open.append(Piece(Path(tuple(chain), closed=False), first.layer))
+        loops.open.append(LayerCurve(Path(tuple(chain), closed=False), first.layer))
 
 
 def _apart(chain: deque[Segment]) -> float:

@@ -22,7 +22,7 @@ _MOST = 12  # of them between two others
 _FROM_TAPER = 1.5  # mm left at the butt of a tang tapered for trial
 
 
-class Change(Struct, frozen=True, kw_only=True):
+class BalanceChange(Struct, frozen=True, kw_only=True):
     """Something that could be otherwise, and what it would do: g, and mm towards the point."""
 
     what: str
@@ -40,12 +40,12 @@ class Lightened(Struct, frozen=True, kw_only=True):
     balance: float
 
 
-def changes(template: Template, tools: Tools, bar: float, densities: Densities) -> Iterator[Change]:
+def changes(template: Template, tools: Tools, bar: float, densities: Densities) -> Iterator[BalanceChange]:
     """Each one change, from what is there now."""
     now = masses(shape(template, tools), bar, densities)
     for what, other in _others(template, tools, bar):
         made = masses(shape(other, tools), bar, densities)
-        yield Change(what=what, mass=made.knife_mass - now.knife_mass, balance=made.balance[0] - now.balance[0])
+        yield BalanceChange(what=what, mass=made.knife_mass - now.knife_mass, balance=made.balance[0] - now.balance[0])
 
 
 def _others(template: Template, tools: Tools, bar: float) -> Iterator[tuple[str, Template]]:

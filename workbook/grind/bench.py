@@ -24,7 +24,7 @@ from workbook.grind.bevel import (
 )
 from workbook.grind.depth import bevel_depth
 from workbook.grind.section import thickness_at
-from workbook.grind.stations import POINT_STATION, Stage, State, Stations, faces_of, finished_spine, stations
+from workbook.grind.stations import POINT_STATION, State, StateSizes, Stations, faces_of, finished_spine, stations
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
 from workbook.template.tools import Owned
@@ -47,7 +47,7 @@ class Hollow(Struct, frozen=True, kw_only=True):
     thinnest: Thinnest
 
 
-class Taper(Struct, frozen=True, kw_only=True):
+class TaperSetting(Struct, frozen=True, kw_only=True):
     """The distal taper: where it begins, from the handle front, and the spine half an inch behind the point."""
 
     begins: float
@@ -82,7 +82,7 @@ class Bench(Struct, frozen=True, kw_only=True):
     stone: float  # diameter of the round stone
     rests: tuple[float | None, float | None]  # from a round stone's middle, without a jig and with it
     hollow: Hollow | None
-    taper: Taper | None
+    taper: TaperSetting | None
     swedge: tuple[float, float, float] | None  # length from the point, height, and thickness left at the spine
     readings: tuple[Reading, ...]
 
@@ -159,7 +159,7 @@ def _rest(owned: Owned, sharp: float) -> tuple[float | None, float | None]:
     return plain, in_jig
 
 
-def _line_at(stage: Stage, faces: int, angle: float, high: float) -> float:
+def _line_at(stage: StateSizes, faces: int, angle: float, high: float) -> float:
     """The grind line a flat bevel of this angle gives, never over the spine."""
     return min(height_for(float(stage.thick[0]), float(stage.edge[0]), angle, faces), high)
 
@@ -187,7 +187,7 @@ def spine_left(at: Stations, state: State) -> Points:
     return left
 
 
-def _taper(blank: Shape, bar: float) -> Taper | None:
+def _taper(blank: Shape, bar: float) -> TaperSetting | None:
     template = blank.template
     assert template is not None
     station = np.array([0.0, template.blade.length - POINT_STATION])
@@ -196,7 +196,7 @@ def _taper(blank: Shape, bar: float) -> Taper | None:
         return None
     at = stations(template, blank.curves, bar, station[1:])
     before, finished = (float(spine_left(at, state)[0]) for state in (State.BEFORE, State.FINISHED))
-    return Taper(begins=template.blade.taper_from * template.blade.length, before=before, finished=finished)
+    return TaperSetting(begins=template.blade.taper_from * template.blade.length, before=before, finished=finished)
 
 
 def _swedge(template: Template) -> tuple[float, float, float] | None:

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from workbook.geometry.path import Path, Points
 from workbook.grind.plunge import Plunges, ahead_of, faded
-from workbook.grind.stations import Stage, State, Stations, end_slope, faces_of
+from workbook.grind.stations import State, StateSizes, Stations, end_slope, faces_of
 from workbook.later import np
 from workbook.template.model import Bevel, Face
 
@@ -114,7 +114,7 @@ def _on_faces(at: Stations, ground: Points, back: Points) -> Depth:
     return Depth(right=ground, left=back) if right else Depth(right=back, left=ground)
 
 
-def faces(stage: Stage, found: Depth) -> tuple[Points, Points]:
+def faces(stage: StateSizes, found: Depth) -> tuple[Points, Points]:
     """z of the left and of the right face, arrays (n, m); z = 0 is the middle of the bar."""
     half = stage.thick[:, None] / 2
     return found.left - half, half - found.right

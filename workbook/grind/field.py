@@ -14,7 +14,7 @@ Heights = NDArray[np.float32]
 _BLOCK = 120  # stations at a time: what is worked on stays in the processor's own memory
 
 
-class Field(Struct, frozen=True, kw_only=True, eq=False):
+class HeightField(Struct, frozen=True, kw_only=True, eq=False):
     """z of both faces at columns x and rows y (rising): arrays (len(y), len(x)). Whether a place is steel, the outline says."""
 
     x: Points
@@ -23,7 +23,7 @@ class Field(Struct, frozen=True, kw_only=True, eq=False):
     right: Heights
 
 
-def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -> Field:
+def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -> HeightField:
     """The faces over a grid of rising x. Below the edge and above the spine they run on; the outline bounds them."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     assert template is not None and curves is not None and lines is not None
@@ -37,4 +37,4 @@ def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -
         up = y[None, :] - some.edge_y[:, None]
         there = np.s_[blade + begin : blade + begin + len(up)]
         left[there], right[there] = faces(some.stage(state), depth(some, state, up, lines.plunges))
-    return Field(x=x, y=y, left=left.T, right=right.T)
+    return HeightField(x=x, y=y, left=left.T, right=right.T)

@@ -33,7 +33,7 @@ class Densities(Struct, frozen=True, kw_only=True):
     epoxy: float
 
 
-class Part(Struct, frozen=True, kw_only=True):
+class HandlePart(Struct, frozen=True, kw_only=True):
     """Something a handle is made of."""
 
     what: str
@@ -46,7 +46,7 @@ class Part(Struct, frozen=True, kw_only=True):
         return self.solid.volume * self.density / 1000
 
 
-def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Part, ...]:
+def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[HandlePart, ...]:
     """All parts of a finished handle; none for an outline from a file, or where the scales are of "none"."""
     template = blank.template
     if template is None or is_bare(template.handle):
@@ -57,7 +57,7 @@ def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Part, 
     filled = together(part.solid for part in metal)
     within = _inside_tang(template, sizes)  # of what the fasteners fill, this was never scale
     scales = sizes.scales.plus(filled, -1.0).plus(within)
-    return (Part(what="scales", solid=scales, density=densities.scales), *metal, *glue)
+    return (HandlePart(what="scales", solid=scales, density=densities.scales), *metal, *glue)
 
 
 class _Along:
@@ -99,12 +99,12 @@ def _span(outline: Path, x: Points) -> tuple[Points, Points]:
     return np.nan_to_num(low), np.nan_to_num(high)
 
 
-def _fasteners(template: Template, sizes: _Along, densities: Densities) -> Iterator[Part]:
+def _fasteners(template: Template, sizes: _Along, densities: Densities) -> Iterator[HandlePart]:
     """Pins, bolts with their heads, and tubes, ground flush with the scales."""
     for hole, thick, _ in sizes.holes:
         if hole.purpose is not Purpose.EPOXY:
             metal = solid(_metal(hole, template.handle, thick), *hole.centre)
-            yield Part(what=hole.mark, solid=metal, density=densities.fasteners)
+            yield HandlePart(what=hole.mark, solid=metal, density=densities.fasteners)
 
 
 def _metal(hole: Hole, handle: Handle, thick: float) -> float:
@@ -135,10 +135,10 @@ def _inside_tang(template: Template, sizes: _Along) -> Solid:
     return found
 
 
-def _epoxy(sizes: _Along, densities: Densities) -> Iterator[Part]:
+def _epoxy(sizes: _Along, densities: Densities) -> Iterator[HandlePart]:
     """The film, what fills epoxy holes, and the room round each pin in the tang."""
     whole = sizes.film
     for hole, _, tang in sizes.holes:
         inside = 0.0 if hole.purpose is Purpose.EPOXY else hole.size
         whole = whole.plus(solid(pi / 4 * max(hole.diameter**2 - inside**2, 0.0) * tang, *hole.centre))
-    yield Part(what="epoxy", solid=whole, density=densities.epoxy)
+    yield HandlePart(what="epoxy", solid=whole, density=densities.epoxy)

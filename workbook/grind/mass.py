@@ -6,7 +6,7 @@ from functools import partial
 from msgspec import Struct
 
 from workbook.geometry.path import Points
-from workbook.grind.handle_mass import Densities, Part, handle_parts
+from workbook.grind.handle_mass import Densities, HandlePart, handle_parts
 from workbook.grind.solid import Solid, between_flats, bored, ground_away, within_outline
 from workbook.grind.stations import finished_spine, spine_before
 from workbook.template.model import Template
@@ -22,7 +22,7 @@ class Masses(Struct, frozen=True, kw_only=True):
     drilled: Solid
     before: Solid  # steel before hardening
     finished: Solid  # steel of the finished knife
-    parts: tuple[Part, ...]
+    parts: tuple[HandlePart, ...]
     density: float  # of the steel, g/cm3
 
     @property

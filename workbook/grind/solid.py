@@ -103,7 +103,7 @@ def _prism(path: Path, thick: Thickness) -> Solid:
     return Solid(volume=sign * volume, x=sign * x, y=sign * y)
 
 
-class Ground(Struct, frozen=True, kw_only=True, eq=False):
+class GroundSteel(Struct, frozen=True, kw_only=True, eq=False):
     """What the bevels take from between the flats, and the stations it was summed over."""
 
     at: Stations
@@ -111,7 +111,7 @@ class Ground(Struct, frozen=True, kw_only=True, eq=False):
     finished: Solid
 
 
-def ground_away(blank: Shape, bar: float) -> Ground:
+def ground_away(blank: Shape, bar: float) -> GroundSteel:
     """What plunge, bevels and swedge take from between each state's own flats, 200 stations along the blade."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     assert template is not None and curves is not None and lines is not None
@@ -122,7 +122,7 @@ def ground_away(blank: Shape, bar: float) -> Ground:
     far = begin + (template.blade.length - begin) * (0.4 * u + 0.6 * (1 - (1 - u) ** 2))  # closer towards the point
     at = stations(template, curves, bar, np.concatenate((near, far)))
     within = _within(blank, at)
-    return Ground(
+    return GroundSteel(
         at=at,
         before=_taken(at, State.BEFORE, lines.plunges, within),
         finished=_taken(at, State.FINISHED, lines.plunges, within),

@@ -43,7 +43,7 @@ class State(StrEnum):
     FINISHED = "finished"
 
 
-class Stage(Struct, frozen=True, kw_only=True, eq=False):
+class StateSizes(Struct, frozen=True, kw_only=True, eq=False):
     """One state at every station; arrays of shape (n,)."""
 
     thick: Points  # between the flats
@@ -72,8 +72,8 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
     upright: Points  # cosine of the edge's own rise: 1 where it runs along the axis
     square: Square  # distances from the edge
     arcs: Arcs | None
-    before: Stage
-    finished: Stage
+    before: StateSizes
+    finished: StateSizes
 
     @property
     def true_slope(self) -> Points:
@@ -103,8 +103,8 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
     def some(self, where: NDArray[np.bool_] | slice) -> Stations:
         """Some of the stations, by a mask of shape (n,) or a slice."""
 
-        def taken(of: Stage) -> Stage:
-            return Stage(thick=of.thick[where], edge=of.edge[where], out=of.out[where], line=of.line[where])
+        def taken(of: StateSizes) -> StateSizes:
+            return StateSizes(thick=of.thick[where], edge=of.edge[where], out=of.out[where], line=of.line[where])
 
         arcs = self.arcs
         return Stations(
@@ -121,7 +121,7 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
             finished=taken(self.finished),
         )
 
-    def stage(self, state: State) -> Stage:
+    def stage(self, state: State) -> StateSizes:
         """The state before hardening, or the finished one."""
         return self.finished if state is State.FINISHED else self.before
 
@@ -174,7 +174,7 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
     slope = np.maximum(_slopes(template, curves, bar, x, deep, height, upright), _LEAST_SLOPE)
     off = square(curves, x, upright, height, round_edge=follows_edge(template))
     line = np.minimum(off.up_to(deep / slope * upright), height)
-    finished = Stage(thick=thick, edge=edge, out=np.zeros_like(x), line=line)
+    finished = StateSizes(thick=thick, edge=edge, out=np.zeros_like(x), line=line)
     arcs = _arcs(template, curves, bar, deep, slope / upright)
     before = _before(template, bar, x, finished, arcs, deep, slope / upright, off.of(height))
     before = replace(before, line=np.minimum(off.up_to(before.line), height))
@@ -263,8 +263,15 @@ def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
 
 
 def _before(
-    template: Template, bar: float, x: Points, finished: Stage, arcs: Arcs | None, deep: Points, slope: Points, height: Points
-) -> Stage:
+    template: Template,
+    bar: float,
+    x: Points,
+    finished: StateSizes,
+    arcs: Arcs | None,
+    deep: Points,
+    slope: Points,
+    height: Points,
+) -> StateSizes:
     """The same surface moved out until it leaves the edge that is wanted, met by the thicker faces; slope, height and its line
     square to the edge."""
     faces = faces_of(template)
@@ -273,7 +280,7 @@ def _before(
     edge = np.maximum(np.minimum(template.grind.edge_before_hardening, 0.95 * thick), least)
     out = ((thick - finished.thick) - (edge - finished.edge)) / faces
     line = np.clip(_line(arcs, deep, slope, out, template.grind.bevel), 0.0, height)
-    return Stage(thick=thick, edge=edge, out=out, line=line)
+    return StateSizes(thick=thick, edge=edge, out=out, line=line)
 
 
 def _line(arcs: Arcs | None, deep: Points, slope: Points, out: Points, bevel: Bevel) -> Points:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import degrees
 from typing import Any
 
-from workbook.grind.balance import Change, Lightened, changes, lightenings
+from workbook.grind.balance import BalanceChange, Lightened, changes, lightenings
 from workbook.grind.bench import Bench, bench
 from workbook.grind.handle_mass import Densities
 from workbook.grind.heat import Lost, carbon_lost
@@ -83,7 +83,7 @@ def masses_of(model: Model, name: str, bar: InHand) -> Masses:
     return masses(model.shapes[name], bar.thickness, densities_for(model, name, bar)[0])
 
 
-def changes_of(model: Model, name: str, bar: InHand) -> tuple[Change, ...]:
+def changes_of(model: Model, name: str, bar: InHand) -> tuple[BalanceChange, ...]:
     """What each hole, taper or thinner scale would change."""
     template = model.job.template(name)
     if not isinstance(template, Template):

@@ -24,7 +24,7 @@ from workbook.structs import replace
 from workbook.units import counted
 
 
-class Steel(Struct, frozen=True):
+class SteelCost(Struct, frozen=True):
     """What the blanks started for a line cost in steel, and how that was found. `known`: whether bars were found at all."""
 
     amount: Decimal
@@ -41,7 +41,7 @@ def wishes(document: Document, lines: Sequence[OrderLine]) -> tuple[Make, ...]:
     return tuple(Make(template=name, steel=steel, quantity=n) for (name, steel), n in wanted.items())
 
 
-def at_once(document: Document, model: Model, line: OrderLine) -> Steel:
+def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
     """The steel of one line by the bars that are cheapest for it, its blanks lying in rows one behind another: as many bars of
     the rack as there are, and as many bought ones as it takes.
     """
@@ -54,10 +54,10 @@ def at_once(document: Document, model: Model, line: OrderLine) -> Steel:
             amount, left = amount + cents(each * taken), left - taken
             told.append(f"{taken} × {priced(cents(each), currency)} in rows on {bar.name}")
     if left == starts:
-        return Steel(NOTHING, f"no bar of {line.steel} here takes {name}", known=False)
+        return SteelCost(NOTHING, f"no bar of {line.steel} here takes {name}", known=False)
     if left:
-        return Steel(NOTHING, f"the bars of {line.steel} here take {starts - left} of {starts} {name}", known=False)
-    return Steel(amount, f"{'; '.join(told)}; a layout comes")
+        return SteelCost(NOTHING, f"the bars of {line.steel} here take {starts - left} of {starts} {name}", known=False)
+    return SteelCost(amount, f"{'; '.join(told)}; a layout comes")
 
 
 def has_bar(document: Document, model: Model, line: OrderLine) -> bool:
@@ -65,7 +65,7 @@ def has_bar(document: Document, model: Model, line: OrderLine) -> bool:
     return any(_ways(model, document.get(line.of, TemplateRecord).template.name, line.steel))
 
 
-def of_pieces(document: Document, line: OrderLine, planned: Steel) -> Steel:
+def of_pieces(document: Document, line: OrderLine, planned: SteelCost) -> SteelCost:
     """The steel of a line as it was cut; as planned for blanks that are still to be."""
     cut = [piece.cost for piece in document.all(PieceRecord) if line.order and piece.line == line.id]
     if not cut:
@@ -73,7 +73,7 @@ def of_pieces(document: Document, line: OrderLine, planned: Steel) -> Steel:
     starts = max(blanks_started(document, line), len(cut))
     rest = cents(planned.amount * (starts - len(cut)) / starts)
     how = f"{counted(len(cut), 'blank')} as cut" + (f"; {starts - len(cut)} more: {planned.how}" if starts > len(cut) else "")
-    return Steel(sum(cut, NOTHING) + rest, how, known=planned.known or starts == len(cut))
+    return SteelCost(sum(cut, NOTHING) + rest, how, known=planned.known or starts == len(cut))
 
 
 def _ways(model: Model, name: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
@@ -109,7 +109,7 @@ def to_lay(model: Model, make: tuple[Make, ...]) -> tuple[Model, NestingJob | No
     return reduced, nesting, [str(mistake) for mistake in mistakes]
 
 
-def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict[str, Steel]:
+def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict[str, SteelCost]:
     """Each line's share of a layout's steel, by its id: the blanks' costs to the cent. Lines of which some blank found no
     room are left out.
     """
@@ -123,14 +123,14 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
             totals[key] = totals.get(key, NOTHING) + share
             bars.setdefault(key, set()).add(number)
             laid_out[key] += 1
-    found: dict[str, Steel] = {}
+    found: dict[str, SteelCost] = {}
     for key, alike in _by_kind(document, lines).items():
         starts = [blanks_started(document, line) for line in alike]
         if laid_out[key] == sum(starts):
             own, whole = counted(len(bars[key]), "bar"), counted(len(laid.layout.bars), "bar")
             how = f"{counted(laid_out[key], 'blank')} on {own} of a layout of {whole}, found in at most {laid.steps} steps"
             parts = shares(totals[key], [float(n) for n in starts])
-            found |= {line.id: Steel(part, how) for line, part in zip(alike, parts, strict=True)}
+            found |= {line.id: SteelCost(part, how) for line, part in zip(alike, parts, strict=True)}
     return found
 
 

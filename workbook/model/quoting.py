@@ -13,7 +13,7 @@ from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.geometry.path import flatten, path_length
 from workbook.geometry.polygon import area_beyond, of_points
 from workbook.model.model import Model
-from workbook.model.order_steel import Steel, at_once, of_pieces
+from workbook.model.order_steel import SteelCost, at_once, of_pieces
 from workbook.shop.charges import Charges
 from workbook.shop.labour import Sizes
 from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
@@ -92,7 +92,7 @@ class _Beside(Struct, frozen=True):
     orders: tuple[int, ...]
 
 
-def worked_out(document: Document, model: Model, order: str, steel: Mapping[str, Steel]) -> OrderWork:
+def worked_out(document: Document, model: Model, order: str, steel: Mapping[str, SteelCost]) -> OrderWork:
     """An order worked out; steel by the lines' ids, as a layout has it, else at once by rows on a bar."""
     record, charges = document.get(order, OrderRecord), document.settings.charges
     known, batch = _known_lines(document, order), made_with(document, record)
@@ -111,7 +111,7 @@ def _known_lines(document: Document, order: str) -> list[OrderLine]:
     return [line for line in lines_of(document, order) if isinstance(document.records.get(line.of), TemplateRecord)]
 
 
-def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel | None, beside: _Beside) -> LineWork:
+def _line_work(document: Document, model: Model, line: OrderLine, planned: SteelCost | None, beside: _Beside) -> LineWork:
     """A line worked out. `planned`: its steel by a layout."""
     steel = of_pieces(document, line, planned or at_once(document, model, line))
     charges, currency = document.settings.charges, document.settings.currency

@@ -19,7 +19,7 @@ _WAYS = ((0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0))
 Free = Callable[[Polygon], bool]
 
 
-class Standing(Struct, frozen=True):
+class StandingBlank(Struct, frozen=True):
     """How a blank stands on its bar.
 
     `neighbour`: which of the bar's blanks is nearest (None: it lies alone) and `gap` how far it is; `edge`: in words, the edge
@@ -48,18 +48,18 @@ class Bed(Struct, frozen=True, eq=False):
     others: tuple[Polygon, ...]
     places: tuple[int, ...]  # which of the bar's blanks each of them is
 
-    def standing(self, piece: Piece) -> Standing:
+    def standing(self, piece: Piece) -> StandingBlank:
         """How the blank in hand would stand here."""
         own = outline(self.job, piece)
         room, edge, short = self._edge(piece, own)
         found = gaps(own, self.others)
         gap, at = min(zip(found, range(len(found)), strict=True), default=(inf, -1))
         if at < 0:
-            return Standing(None, inf, edge, room, max(short, 0.0), by_neighbour=False)
+            return StandingBlank(None, inf, edge, room, max(short, 0.0), by_neighbour=False)
         if gap == 0.0:
             gap, at = min((-overlap(own, self.others[i]), i) for i, each in enumerate(found) if each == 0.0)
         lack = self.job.separation - gap
-        return Standing(self.places[at], gap, edge, room, max(lack, short, 0.0), by_neighbour=lack >= short)
+        return StandingBlank(self.places[at], gap, edge, room, max(lack, short, 0.0), by_neighbour=lack >= short)
 
     def clear_of(self, piece: Piece) -> Piece | None:
         """The blank moved the shortest straight way, along or across the bar, to where it may lie; None: none is near."""

@@ -8,7 +8,7 @@ from msgspec import Struct
 from workbook.nesting.model import BarUse, NestingJob, written
 
 
-class Group(Struct, frozen=True):
+class CutGroup(Struct, frozen=True):
     """Blanks that come off the bar together (indices of the bar's pieces), and the stretch of bar they take."""
 
     pieces: tuple[int, ...]
@@ -20,7 +20,7 @@ class CutPlan(Struct, frozen=True):
     """Where the saw goes straight across, in order from the offcut inwards, and the groups from end A on."""
 
     across: tuple[float, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[CutGroup, ...]
 
 
 def cut_plan(job: NestingJob, use: BarUse, offcut_from: float | None) -> CutPlan:
@@ -46,5 +46,5 @@ def _spans(job: NestingJob, use: BarUse) -> list[tuple[float, float]]:
     return [(float(x.min()), float(x.max())) for x in outlines]
 
 
-def _group(members: Sequence[int], spans: Sequence[tuple[float, float]]) -> Group:
-    return Group(tuple(members), min(spans[i][0] for i in members), max(spans[i][1] for i in members))
+def _group(members: Sequence[int], spans: Sequence[tuple[float, float]]) -> CutGroup:
+    return CutGroup(tuple(members), min(spans[i][0] for i in members), max(spans[i][1] for i in members))

@@ -11,7 +11,7 @@ from workbook.sheets.bar import BarPlan, Blank, TightTurn, steel_marks
 from workbook.sheets.cautions import LAYOUT_AND_SAW
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, page_foot, title_block
-from workbook.sheets.paper import Page, Run
+from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.parting import parted
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.tiles import pages_for, tiles
@@ -28,7 +28,7 @@ _NOTHING_LEFT = 0.05  # mm of an offcut
 _OVER = 9.4  # mm over a row for its cut numbers
 
 
-def bar_pages(run: Run, plan: BarPlan) -> list[Page]:
+def bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
     """The scribing sheet: the bar in rows, the blanks' numbers, hole centres; as many pages as it takes."""
     w, h = run.wide
     top, floor = h - run.margin - TITLE_HEIGHT, run.margin + FOOT_HEIGHT
@@ -52,11 +52,11 @@ def bar_pages(run: Run, plan: BarPlan) -> list[Page]:
             _datum(),
         )
         foot = page_foot(run, (w, h), f"bar sheet, {plan.name}", n, len(bodies))
-        pages.append(Page(w, h, (*head, *body, *foot)))
+        pages.append(SheetPage(w, h, (*head, *body, *foot)))
     return pages
 
 
-def _under(run: Run, plan: BarPlan) -> str:
+def _under(run: PrintRun, plan: BarPlan) -> str:
     source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
     return ", ".join(part for part in (run.job, run.date, source, sizes_words(plan, run.unit)) if part)
 
@@ -80,7 +80,7 @@ def _datum() -> str:
 Block = tuple[float, Drawing]  # height, and marks with their upper edge at y = 0
 
 
-def _picture_rows(run: Run, plan: BarPlan) -> list[Block]:
+def _picture_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
     """The bar drawn small, so much on a row, each row with its ordinates under it and cut numbers over it."""
     length = plan.size[2]
     count = ceil(length / _ROW)
@@ -122,7 +122,7 @@ def _hatch(plan: BarPlan) -> Drawing:
     return (Clip((plan.used, 0.0, length, width), tuple(lines)),)
 
 
-def _picture_row(run: Run, plan: BarPlan, whole: Drawing, start: float, end: float, scale: float) -> Block:
+def _picture_row(run: PrintRun, plan: BarPlan, whole: Drawing, start: float, end: float, scale: float) -> Block:
     tall = plan.size[1] * scale
     base = -_OVER - tall
     where = Placement(run.margin + 2 - start * scale, base, scale=scale)
@@ -155,7 +155,7 @@ def _numbered(at: Point, number: int) -> Drawing:
     return (Disc((x, y), 3.9, line="dimension", fill="paper"), Text((x, y - 2.0), str(number), BIG, "middle", True))
 
 
-def _blank_rows(run: Run, plan: BarPlan) -> list[Block]:
+def _blank_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
     """The table of blanks, each row a block of its own so that it may break over pages."""
     heads = ("Stamp", "Spine", "Face up", "Butt at", "Point at", "Punch 1: X", "Y", "Punch 2: X", "Y")
     rows = [_blank_row(run, plan, blank) for blank in plan.blanks]
@@ -164,7 +164,7 @@ def _blank_rows(run: Run, plan: BarPlan) -> list[Block]:
             for i in range(0, len(rows), per_page)]  # fmt: skip
 
 
-def _blank_row(run: Run, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
+def _blank_row(run: PrintRun, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
     punches = [run.length(v, fine=True) for p in blank.punches() for v in p]
     butt, point = blank.butt_and_point
     return (
@@ -182,7 +182,7 @@ def _as_block(made: tuple[Drawing, float, float], after: float) -> Block:
     return -low + after, marks
 
 
-def _facts(run: Run, plan: BarPlan) -> list[Block]:
+def _facts(run: PrintRun, plan: BarPlan) -> list[Block]:
     """Gaps, offcut, saw order, which line to leave, cautions."""
     left = [
         ("Gap between blanks: kerf and twice the clean-up", run.length(plan.separation)),
@@ -209,7 +209,7 @@ def _facts(run: Run, plan: BarPlan) -> list[Block]:
     return [(-min(low, low_right - 8) + 4, (*marks, *more, *warn, done))]
 
 
-def _offcut_words(run: Run, plan: BarPlan) -> str:
+def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
     """What is left at end B is called: whether it is kept, and of which length it is what is left."""
     length = "measured" if plan.read[2] else "nominal"
     if plan.offcut < _NOTHING_LEFT:
@@ -219,7 +219,7 @@ def _offcut_words(run: Run, plan: BarPlan) -> str:
     return f"Left at end B, less than the {run.length(plan.keep, unit=True)} you keep"
 
 
-def _saw_order(run: Run, plan: BarPlan) -> str:
+def _saw_order(run: PrintRun, plan: BarPlan) -> str:
     """The cuts across in order, then what comes apart along the lines between blanks."""
     if plan.service:
         return "To be cut by a service: no saw order."
@@ -254,13 +254,13 @@ def _listed(words: Sequence[str]) -> str:
     return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
-def _tight(run: Run, plan: BarPlan, turn: TightTurn) -> str:
+def _tight(run: PrintRun, plan: BarPlan, turn: TightTurn) -> str:
     number = 1 + len(plan.cuts.across) + plan.between.index(turn.line)
     radius = run.length(turn.radius, unit=True)
     return f"{number} turns at a radius of {radius}, tighter than the saw: relief cuts or a drilled hole there first."
 
 
-def _hole_rows(run: Run, plan: BarPlan) -> list[Block]:
+def _hole_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
     """Hole centres on the bar, for those who drill while it is still a bar; two tables beside each other."""
     rows = [
         (blank.serial, hole.mark, run.length(x, fine=True), run.length(y, fine=True), hole.drill.named(run.unit))
@@ -281,7 +281,7 @@ def _hole_rows(run: Run, plan: BarPlan) -> list[Block]:
     return blocks
 
 
-def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
+def tiled_bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
     """The whole bar at true size, cut into overlapping pages."""
     w, h = run.wide
     top = h - run.margin - TITLE_HEIGHT
@@ -307,17 +307,17 @@ def tiled_bar_pages(run: Run, plan: BarPlan) -> list[Page]:
             *check_bars((w - run.margin - 3.5, run.margin + FOOT_HEIGHT + 3.0)),
             *page_foot(run, (w, h), f"tiled bar, {plan.name}", n, len(cut)),
         )
-        pages.append(Page(w, h, marks))
+        pages.append(SheetPage(w, h, marks))
     return pages
 
 
-def _true_marks(run: Run, plan: BarPlan) -> Drawing:
+def _true_marks(run: PrintRun, plan: BarPlan) -> Drawing:
     """Blanks, their ordinates and the cuts, at true size."""
     ends = [((x, -0.8), run.length(x)) for x in _ordinates(plan)]
     labels = row_of_labels(ends, -7.5, run.measure, size=9)
     return (*steel_marks(plan, text_size=BIG, holes=True), *labels, *_across(plan), *_parting(plan), *_hatch(plan))
 
 
-def all_pages(run: Run, plans: Iterable[BarPlan]) -> Iterator[Page]:
+def all_pages(run: PrintRun, plans: Iterable[BarPlan]) -> Iterator[SheetPage]:
     """Every bar's scribing sheet followed by its tiled true-size bar."""
     return (page for plan in plans for page in (*bar_pages(run, plan), *tiled_bar_pages(run, plan)))

@@ -14,7 +14,7 @@ from workbook.sheets.bench_words import bar_words, first_rows, mass_rows, over_w
 from workbook.sheets.cautions import GRIND
 from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block, told
 from workbook.sheets.ground_views import Words, edge_up_marks, sections_beside, side_marks
-from workbook.sheets.paper import Page, Run
+from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import pairs, paragraph, row_height, table
 from workbook.shop.in_hand import InHand
 from workbook.template.shape import Shape
@@ -42,7 +42,7 @@ class Card(Struct, frozen=True, kw_only=True):
     stations: Sequence[tuple[str, Sequence[Reading]]]  # words for a place along the blade, and its readings
 
 
-def card_page(run: Run, card: Card) -> Page:
+def card_page(run: PrintRun, card: Card) -> SheetPage:
     """The page, on its side."""
     w, h = run.wide
     template = card.blank.template
@@ -62,10 +62,10 @@ def card_page(run: Run, card: Card) -> Page:
     marks += _pictures(run, card, run.margin + _LEFT + _GAP, top, w - 2 * run.margin - _LEFT - _GAP)
     marks += paragraph(run.margin, floor + 2 * row_height(7.5) + 1.0, w - 2 * run.margin, GRIND, run.measure, size=7.5)[0]
     marks += page_foot(run, (w, h), f"{card.blank.name}: bench card", 1, 1)
-    return Page(w, h, tuple(marks))
+    return SheetPage(w, h, tuple(marks))
 
 
-def _numbers(run: Run, card: Card, x: float, y: float, size: float) -> tuple[Drawing, float]:
+def _numbers(run: PrintRun, card: Card, x: float, y: float, size: float) -> tuple[Drawing, float]:
     """The first numbers large, then the rest, then mass and balance, in points; and how far down they reach."""
     marks: list[Mark] = []
     for words, value in first_rows(card.made, run.unit):
@@ -86,7 +86,7 @@ def _numbers(run: Run, card: Card, x: float, y: float, size: float) -> tuple[Dra
     return (*marks, *more), y
 
 
-def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
+def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Drawing:
     """The side view, edge up, the sections at the heel, and the calipers' readings."""
     words = Words(unit=run.unit, measure=run.measure)
     x0, y0, x1, y1 = card.blank.extent()
@@ -108,7 +108,7 @@ def _pictures(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     return (*marks, *_readings(run, card, x, y - 4.0, span))
 
 
-def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
+def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Drawing:
     """What calipers should read at each height, at each place, before hardening and finished; in which order."""
     marks: list[Mark] = [Text((x, y - 3.0), "Calipers should read, before hardening / finished", 10, bold=True)]
     heights = list(dict.fromkeys(r.up for _, found in card.stations for r in found))
@@ -126,7 +126,7 @@ def _readings(run: Run, card: Card, x: float, y: float, span: float) -> Drawing:
     return tuple(marks)
 
 
-def _steps(run: Run, made: Bench, x: float, y: float, span: float) -> Drawing:
+def _steps(run: PrintRun, made: Bench, x: float, y: float, span: float) -> Drawing:
     """In which order, a step to a line."""
     single, hollow, taper = made.faces == 1, made.hollow is not None, made.taper is not None
     scribe = "one line from the flat back." if single else "scribe from one face, turn the blade over, scribe from the other."
@@ -143,7 +143,7 @@ def _steps(run: Run, made: Bench, x: float, y: float, span: float) -> Drawing:
     return tuple(Text((x, y - (n + 1) * step + 0.8), words, 8) for n, words in enumerate(steps))
 
 
-def _at(run: Run, found: Sequence[Reading], up: float) -> str:
+def _at(run: PrintRun, found: Sequence[Reading], up: float) -> str:
     """Both readings at a height; a dash where the blade is not that high."""
     there = next((r for r in found if r.up == up), None)
     return "–" if there is None else " / ".join(reading(value, run.unit, column=True) for value in (there.before, there.finished))

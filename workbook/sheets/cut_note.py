@@ -6,12 +6,12 @@ from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, placed
 from workbook.geometry.path import Placement
 from workbook.sheets.dimensions import along, upright
 from workbook.sheets.furniture import TITLE_HEIGHT, title_block, told
-from workbook.sheets.paper import Draft, Run
+from workbook.sheets.paper import Draft, PrintRun
 from workbook.sheets.table import pairs, paragraph
 from workbook.sheets.template_sheet import both_units
-from workbook.template.cut_blank import CutBlank
+from workbook.template.cut_blank import ServiceBlank
 from workbook.template.mark import shape_mark
-from workbook.template.preflight import Facts
+from workbook.template.preflight import DrawingFacts
 from workbook.template.service import Service
 from workbook.template.shape import Shape
 
@@ -24,17 +24,17 @@ class CutNote(Struct, frozen=True, kw_only=True):
     """What a note says."""
 
     blank: Shape
-    cut: CutBlank
+    cut: ServiceBlank
     service: Service
     file: str
     quantity: int
     steel: str
-    facts: Facts
+    facts: DrawingFacts
     strays: float  # mm at most between a curve cut and the curve drawn
     found: tuple[str, ...]  # what pre-flight found, in words
 
 
-def note_draft(run: Run, note: CutNote) -> Draft:
+def note_draft(run: PrintRun, note: CutNote) -> Draft:
     """The page, upright."""
     w, h = run.upright
     blank = note.blank
@@ -60,7 +60,7 @@ def _found(note: CutNote) -> list[str]:
     return [*words, f"Pre-flight: {more} more."] if more > 0 else words
 
 
-def _picture(run: Run, note: CutNote, corner: tuple[float, float], span: float) -> tuple[Drawing, float]:
+def _picture(run: PrintRun, note: CutNote, corner: tuple[float, float], span: float) -> tuple[Drawing, float]:
     """What is cut, as large as there is room, with its length and height."""
     x0, y0, x1, y1 = note.blank.extent()
     scale = min((span - _ROOM) / (x1 - x0), _PICTURE / (y1 - y0), 1.0)
@@ -75,7 +75,7 @@ def _picture(run: Run, note: CutNote, corner: tuple[float, float], span: float) 
     return (*placed(seen, where), *length, *height), low - 11.0
 
 
-def _rows(run: Run, note: CutNote) -> list[tuple[str, str]]:
+def _rows(run: PrintRun, note: CutNote) -> list[tuple[str, str]]:
     facts, service = note.facts, note.service
     return [
         ("File", note.file),
@@ -91,7 +91,7 @@ def _rows(run: Run, note: CutNote) -> list[tuple[str, str]]:
     ]
 
 
-def _notes(run: Run, note: CutNote) -> list[str]:
+def _notes(run: PrintRun, note: CutNote) -> list[str]:
     service = note.service
     kerf = f"moved for a kerf of {service.kerf:g} mm" if service.kerf else "not moved for the kerf: that is the service's"
     words = [f"The outline is the finished line, {kerf}. Holes and ground faces are finished by the maker. Deburr."]

@@ -4,7 +4,7 @@ from workbook.geometry.drawing import Clip, Curve, Drawing, Mark, stroke
 from workbook.sheets.cautions import LAYOUT_AND_DRILL
 from workbook.sheets.dimensions import row_of_labels
 from workbook.sheets.furniture import crosshair
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.sheets.table import paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
@@ -21,7 +21,7 @@ _ORDER = (
 _SCALES = "5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill."
 
 
-def drill_sheet(run: Run, blank: Shape, under: str, told: str) -> Sheet | None:
+def drill_sheet(run: PrintRun, blank: Shape, under: str, told: str) -> Sheet | None:
     """The card; None for a blank without holes."""
     if not blank.holes:
         return None
@@ -45,7 +45,7 @@ def drill_sheet(run: Run, blank: Shape, under: str, told: str) -> Sheet | None:
     return Sheet(view=_view(run, blank), title=blank.name, under=under, what="Holes, true size", blocks=(holes, order), told=told)
 
 
-def _view(run: Run, blank: Shape) -> View:
+def _view(run: PrintRun, blank: Shape) -> View:
     """The tang with its holes, ordinates from the butt in a row under it."""
     x0, y0, x1, y1 = blank.extent()
     end = min(max(hole.centre[0] for hole in blank.holes) + _AHEAD, x1) if blank.template is None else min(_AHEAD, x1)
@@ -63,7 +63,7 @@ def _view(run: Run, blank: Shape) -> View:
     return View(marks=tuple(marks), x0=x0 - 8, y0=row - 4, x1=end + 8, y1=y1 + 6)
 
 
-def _row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
+def _row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
     butt = run.length(hole.centre[0] - blank.extent()[0], fine=True)
     spine = run.length(from_spine(blank, hole), fine=True)
     bare = blank.template is not None and is_bare(blank.template.handle)

@@ -7,7 +7,7 @@ from workbook.geometry.path import Placement, Point
 from workbook.grind.lines import grind_lines
 from workbook.grind.stations import faces_of
 from workbook.sheets.cautions import LAYOUT_AND_DRILL
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.sheets.table import pairs, paragraph
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View, ground_steel
@@ -25,7 +25,7 @@ _HOW = (
 )
 
 
-def fold_sheet(run: Run, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
+def fold_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
     """The sheet; None for a blank that is ground on one face, or not by numbers."""
     view = _view(blank, bar)
     if view is None:

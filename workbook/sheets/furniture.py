@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from workbook.geometry.drawing import Cells, Disc, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width
 from workbook.geometry.path import Point
-from workbook.sheets.paper import Draft, Page, Run
+from workbook.sheets.paper import Draft, PrintRun, SheetPage
 from workbook.template.mark import shape_mark
 from workbook.template.shape import Shape
 from workbook.units import INCH
@@ -18,7 +18,7 @@ CHECK_MM, CHECK_IN = 100.0, 4 * INCH
 
 
 def title_block(
-    run: Run, size: tuple[float, float], title: str, under: str, right: str, right_under: str, told: str = ""
+    run: PrintRun, size: tuple[float, float], title: str, under: str, right: str, right_under: str, told: str = ""
 ) -> Drawing:
     """Title and facts over a rule at the top of a page; `told`: what its code says, by which an old print is known again."""
     w, h = size
@@ -36,34 +36,34 @@ def title_block(
     )
 
 
-def told(run: Run, blank: Shape) -> str:
+def told(run: PrintRun, blank: Shape) -> str:
     """What the code of a template's sheets says; a long name is cut, since a code holds only so much."""
     revision = blank.template.revision if blank.template else 1
     name = blank.name.encode()[:_LONGEST_NAME].decode(errors="ignore")
     return "; ".join(part for part in (name, f"revision {revision}", shape_mark(blank), run.date) if part)
 
 
-def fitting(run: Run, words: str, size: float, bold: bool, room: float) -> float:
+def fitting(run: PrintRun, words: str, size: float, bold: bool, room: float) -> float:
     """The size at which words fit the room, at most so large."""
     return size * min(1.0, room / max(width(words, size, bold, run.measure), 1e-9))
 
 
-def code_marks(run: Run, told: str, corner: Point, side: float = CODE) -> Drawing:
+def code_marks(run: PrintRun, told: str, corner: Point, side: float = CODE) -> Drawing:
     """The code under its upper right corner."""
     rows = run.code(told)
     return (Cells((corner[0] - side, corner[1] - side), side, tuple(tuple(row) for row in rows)),) if rows else ()
 
 
-def footed(run: Run, drafts: Sequence[Draft]) -> list[Page]:
+def footed(run: PrintRun, drafts: Sequence[Draft]) -> list[SheetPage]:
     """The pages with their feet: what they are, the printer's correction, page x of y."""
     count = len(drafts)
     return [
-        Page(d.width, d.height, (*d.marks, *page_foot(run, (d.width, d.height), d.foot, n, count)), d.mirrored)
+        SheetPage(d.width, d.height, (*d.marks, *page_foot(run, (d.width, d.height), d.foot, n, count)), d.mirrored)
         for n, d in enumerate(drafts, 1)
     ]
 
 
-def page_foot(run: Run, size: tuple[float, float], words: str, page: int, pages: int) -> Drawing:
+def page_foot(run: PrintRun, size: tuple[float, float], words: str, page: int, pages: int) -> Drawing:
     """Job, date, the printer's correction and page number at the bottom."""
     w, _ = size
     words = f"{words}   {run.printer.words}".rstrip()

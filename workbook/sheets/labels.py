@@ -7,7 +7,7 @@ from msgspec import Struct
 from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.geometry.lettering import width
 from workbook.sheets.furniture import code_marks
-from workbook.sheets.paper import Page, Run
+from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.units import INCH
 
 
@@ -40,7 +40,7 @@ class Label(Struct, frozen=True):
     told: str
 
 
-def label_pages(run: Run, labels: Sequence[Label]) -> list[Page]:
+def label_pages(run: PrintRun, labels: Sequence[Label]) -> list[SheetPage]:
     """Sheets of labels, filled row by row: letter's beside inches, A4's beside millimetres."""
     sheet = LABELS["letter" if run.unit == "in" else "a4"]
     per_page = sheet.count[0] * sheet.count[1]
@@ -51,11 +51,11 @@ def label_pages(run: Run, labels: Sequence[Label]) -> list[Page]:
             x = sheet.corner[0] + n % sheet.count[0] * sheet.step[0]
             y = sheet.paper[1] - sheet.corner[1] - n // sheet.count[0] * sheet.step[1]
             marks += _label(run, label, (x, y), sheet.size)
-        pages.append(Page(*sheet.paper, tuple(marks)))
+        pages.append(SheetPage(*sheet.paper, tuple(marks)))
     return pages
 
 
-def _label(run: Run, label: Label, corner: tuple[float, float], size: tuple[float, float]) -> Drawing:
+def _label(run: PrintRun, label: Label, corner: tuple[float, float], size: tuple[float, float]) -> Drawing:
     (x, y), (wide, tall) = corner, size
     side = min(tall - 2 * _PAD, 16.0)
     room = wide - 3 * _PAD - side

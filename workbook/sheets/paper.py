@@ -41,7 +41,7 @@ def _no_code(words: str) -> Code:
     return ()
 
 
-class Run(Struct, frozen=True, kw_only=True):
+class PrintRun(Struct, frozen=True, kw_only=True):
     """What all sheets of one printing share."""
 
     paper: Paper
@@ -84,7 +84,7 @@ class Run(Struct, frozen=True, kw_only=True):
         return reading(mm, self.unit)
 
 
-class Page(Struct, frozen=True):
+class SheetPage(Struct, frozen=True):
     """One printed page: its size in mm and its marks, origin at the lower left corner of the paper."""
 
     width: float

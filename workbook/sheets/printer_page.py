@@ -2,7 +2,7 @@
 
 from workbook.geometry.drawing import Mark, Text, stroke
 from workbook.sheets.furniture import check_bars, footed, title_block
-from workbook.sheets.paper import Draft, Page, Run
+from workbook.sheets.paper import Draft, PrintRun, SheetPage
 from workbook.sheets.printer import TRUE, Printer
 from workbook.sheets.table import paragraph
 from workbook.structs import replace
@@ -15,7 +15,7 @@ _HOW = (
 )
 
 
-def printer_page(run: Run) -> Page:
+def printer_page(run: PrintRun) -> SheetPage:
     """Two crosses of fine lines 100 mm apart each way, in the middle of an upright page."""
     run = replace(run, printer=Printer(name=run.printer.name, margin=run.printer.margin))
     w, h = run.upright

@@ -7,7 +7,7 @@ from msgspec import Struct
 from workbook.geometry.drawing import Drawing, Mark, Text, shifted, stroke
 from workbook.geometry.lettering import width
 from workbook.sheets.furniture import FOOT_HEIGHT, fitting, footed
-from workbook.sheets.paper import Draft, Page, Run
+from workbook.sheets.paper import Draft, PrintRun, SheetPage
 from workbook.sheets.table import paragraph, row_height
 
 _SIZE, _HEAD = 10.5, 8.0
@@ -40,7 +40,7 @@ class QuoteSheet(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...]
 
 
-def quote_pages(run: Run, quote: QuoteSheet) -> list[Page]:
+def quote_pages(run: PrintRun, quote: QuoteSheet) -> list[SheetPage]:
     """The pages, upright; lines that do not fit go on to the next."""
     w, h = run.upright
     drafts, marks, y = list[Draft](), list(_head(run, quote)), h - run.margin - 46.0
@@ -62,7 +62,7 @@ def quote_pages(run: Run, quote: QuoteSheet) -> list[Page]:
 Block = tuple[Drawing, float]  # marks under y = 0, and how far down they reach
 
 
-def _head(run: Run, quote: QuoteSheet) -> Iterator[Mark]:
+def _head(run: PrintRun, quote: QuoteSheet) -> Iterator[Mark]:
     w, h = run.upright
     left, right, top = run.margin, w - run.margin, h - run.margin
     shop, room = quote.shop or "Quote", (right - left) * 0.6
@@ -79,7 +79,7 @@ def _head(run: Run, quote: QuoteSheet) -> Iterator[Mark]:
     yield stroke(((left, top - 41.5), (right, top - 41.5)), "dimension")
 
 
-def _columns(run: Run, quote: QuoteSheet) -> tuple[float, float, float]:
+def _columns(run: PrintRun, quote: QuoteSheet) -> tuple[float, float, float]:
     """The right edges of quantity, price of one and amount."""
     right = run.upright[0] - run.margin
     amounts = [line.amount for line in quote.lines] + [amount for _, amount in (*quote.sums, quote.due, *quote.after)]
@@ -89,7 +89,7 @@ def _columns(run: Run, quote: QuoteSheet) -> tuple[float, float, float]:
     return at - max(each, width("Each", _HEAD, False, run.measure)) - _GAP, at, right
 
 
-def _heads(run: Run, columns: tuple[float, float, float], y: float) -> Iterator[Mark]:
+def _heads(run: PrintRun, columns: tuple[float, float, float], y: float) -> Iterator[Mark]:
     left, base = run.margin, y - row_height(_HEAD) + 1.4
     yield Text((left, base), "What", _HEAD, tone="soft")
     for words, x in zip(("How many", "Each", "Amount"), columns, strict=True):
@@ -97,7 +97,7 @@ def _heads(run: Run, columns: tuple[float, float, float], y: float) -> Iterator[
     yield stroke(((left, y - row_height(_HEAD)), (run.upright[0] - run.margin, y - row_height(_HEAD))), "extension")
 
 
-def _lines(run: Run, lines: Sequence[SheetLine], columns: tuple[float, float, float]) -> Iterator[Block]:
+def _lines(run: PrintRun, lines: Sequence[SheetLine], columns: tuple[float, float, float]) -> Iterator[Block]:
     step = row_height(_SIZE) + 1.5
     span = columns[0] - run.margin - width("How many", _HEAD, False, run.measure) - _GAP
     for line in lines:
@@ -111,7 +111,7 @@ def _lines(run: Run, lines: Sequence[SheetLine], columns: tuple[float, float, fl
         yield (*marks, *under), -low + 1.5
 
 
-def _sums(run: Run, quote: QuoteSheet) -> Iterator[Block]:
+def _sums(run: PrintRun, quote: QuoteSheet) -> Iterator[Block]:
     right = run.upright[0] - run.margin
     left = right - 75.0
     yield (stroke(((left, -1.5), (right, -1.5)), "extension"),), 2.5
@@ -128,7 +128,7 @@ def _sums(run: Run, quote: QuoteSheet) -> Iterator[Block]:
         yield (Text((left, -step + 1.0), words, _SIZE), Text((right, -step + 1.0), amount, _SIZE, "end")), step
 
 
-def _notes(run: Run, notes: Sequence[str]) -> Iterator[Block]:
+def _notes(run: PrintRun, notes: Sequence[str]) -> Iterator[Block]:
     yield (), 7.0
     for note in notes:
         marks, low = paragraph(run.margin, 0.0, run.upright[0] - 2 * run.margin, note, run.measure, size=9.5)

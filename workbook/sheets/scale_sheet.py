@@ -7,7 +7,7 @@ from workbook.geometry.path import Path, Placement, bounds, polyline
 from workbook.geometry.polygon import common, joined, of_points, polygon
 from workbook.sheets.cautions import HANDLE
 from workbook.sheets.furniture import crosshair
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View
@@ -22,7 +22,7 @@ _SPARE = 3.0  # mm of material all round before it is shaped
 _SAME = 0.05  # mm
 
 
-def scale_sheet(run: Run, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
+def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
     """The sheet; None where the handle is the tang itself, or not known."""
     template = blank.template
     if template is None or is_bare(template.handle):
@@ -103,7 +103,7 @@ def _block(blank: Shape, template: Template) -> View:
     )
 
 
-def _holes(run: Run, blank: Shape, handle: Handle, x: float, y: float, span: float) -> tuple[Drawing, float]:
+def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span: float) -> tuple[Drawing, float]:
     rows = [_row(run, blank, handle, hole) for hole in blank.holes if hole.scale_drill is not None]
     if not rows:
         return (), y
@@ -114,7 +114,7 @@ def _holes(run: Run, blank: Shape, handle: Handle, x: float, y: float, span: flo
     return marks, low
 
 
-def _row(run: Run, blank: Shape, handle: Handle, hole: Hole) -> tuple[str, ...]:
+def _row(run: PrintRun, blank: Shape, handle: Handle, hole: Hole) -> tuple[str, ...]:
     assert hole.scale_drill is not None and blank.template is not None
     bored = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
     butt = run.length(hole.centre[0] + handle.length, fine=True)
@@ -122,7 +122,7 @@ def _row(run: Run, blank: Shape, handle: Handle, hole: Hole) -> tuple[str, ...]:
     return hole.mark, WORDS[hole.purpose], butt, back, hole.scale_drill.named(run.unit), bored, run.length(hole.size)
 
 
-def _sizes(run: Run, template: Template, bar: float, *, hidden: bool) -> list[tuple[str, str]]:
+def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> list[tuple[str, str]]:
     """What to saw it from, and its thickness when done."""
     handle = template.handle
     x0, y0, x1, y1 = bounds(handle_outline(handle))

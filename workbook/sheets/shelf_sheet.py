@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text
 from workbook.geometry.path import Placement
 from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, title_block
-from workbook.sheets.paper import Page, Run
+from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.views import disc_marks
 from workbook.template.shape import Shape
 from workbook.units import counted
@@ -15,7 +15,7 @@ _GAP = 6.0  # mm round a knife in its cell
 _WORDS = 9.0  # mm under it
 
 
-def shelf_pages(run: Run, blanks: Sequence[Shape]) -> list[Page]:
+def shelf_pages(run: PrintRun, blanks: Sequence[Shape]) -> list[SheetPage]:
     """Upright pages of two columns; all knives to the scale of the largest."""
     w, h = run.upright
     wide, tall = (w - 2 * run.margin) / _COLUMNS, (h - 2 * run.margin - TITLE_HEIGHT - FOOT_HEIGHT) / _ROWS
@@ -32,7 +32,7 @@ def shelf_pages(run: Run, blanks: Sequence[Shape]) -> list[Page]:
             top = h - run.margin - TITLE_HEIGHT - i // _COLUMNS * tall
             marks += _cell(run, blank, left, top, scale, room)
         marks += page_foot(run, (w, h), "contact sheet, not true size", n, len(groups))
-        pages.append(Page(w, h, tuple(marks)))
+        pages.append(SheetPage(w, h, tuple(marks)))
     return pages
 
 
@@ -45,7 +45,7 @@ def _size(blank: Shape) -> tuple[float, float]:
     return x1 - x0, y1 - y0
 
 
-def _cell(run: Run, blank: Shape, left: float, top: float, scale: float, room: tuple[float, float]) -> Drawing:
+def _cell(run: PrintRun, blank: Shape, left: float, top: float, scale: float, room: tuple[float, float]) -> Drawing:
     """One knife with its name and sizes under it."""
     x0, y0, _, y1 = blank.extent()
     where = Placement(left - x0 * scale, top - _GAP / 2 - room[1] / 2 - (y0 + y1) / 2 * scale, scale=scale)

@@ -11,7 +11,7 @@ from workbook.sheets.cautions import GRIND, LAYOUT_AND_DRILL
 from workbook.sheets.drill_card import drill_sheet
 from workbook.sheets.fold_sheet import fold_sheet
 from workbook.sheets.furniture import footed, told
-from workbook.sheets.paper import Draft, Page, Run
+from workbook.sheets.paper import Draft, PrintRun, SheetPage
 from workbook.sheets.scale_sheet import scale_sheet
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.true_size import Sheet, true_size
@@ -24,12 +24,14 @@ from workbook.template.shape import Shape, from_spine
 from workbook.template.tools import Owned
 from workbook.units import built, show
 
-OfBlank = Callable[[Run, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
+OfBlank = Callable[[PrintRun, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
 _NO_TOOLS = Owned()
 PARTS = ("faces", "master", "fold", "scales", "holes")
 
 
-def template_pages(run: Run, blank: Shape, bar: InHand, parts: Sequence[str] = PARTS, tools: Owned = _NO_TOOLS) -> list[Page]:
+def template_pages(
+    run: PrintRun, blank: Shape, bar: InHand, parts: Sequence[str] = PARTS, tools: Owned = _NO_TOOLS
+) -> list[SheetPage]:
     """The parts wanted of a template's sheets, for blades of this bar set with these tools, in their order."""
     drafts: list[Draft] = []
     for sheet in _sheets(run, blank, bar, parts, tools):
@@ -37,7 +39,7 @@ def template_pages(run: Run, blank: Shape, bar: InHand, parts: Sequence[str] = P
     return footed(run, drafts)
 
 
-def _sheets(run: Run, blank: Shape, hand: InHand, parts: Sequence[str], tools: Owned) -> Iterator[Sheet]:
+def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], tools: Owned) -> Iterator[Sheet]:
     x0, _, x1, _ = blank.extent()
     bar, under = hand.thickness, facts(run, blank, hand)
     closing = f"Lay joining lines over each other; joined it measures {both_units(run, x1 - x0)} from end to end"
@@ -59,13 +61,13 @@ def _sheets(run: Run, blank: Shape, hand: InHand, parts: Sequence[str], tools: O
     yield from (sheet for part in parts if part in others and (sheet := others[part]()) is not None)
 
 
-def both_units(run: Run, mm: float) -> str:
+def both_units(run: PrintRun, mm: float) -> str:
     """A length in the job's unit and in the other."""
     inches = f"{built(show(mm, 'in', fine=True))} in"
     return f"{inches}, {show(mm, 'mm')} mm" if run.unit == "in" else f"{show(mm, 'mm')} mm, {inches}"
 
 
-def _right_face(run: Run, blank: Shape, bar: float) -> View:
+def _right_face(run: PrintRun, blank: Shape, bar: float) -> View:
     """With the heights beyond its ends, unless the knife fits one page only without them."""
     view = right_face(run, blank, bar, heights=True)
     narrow = right_face(run, blank, bar, heights=False)
@@ -73,13 +75,13 @@ def _right_face(run: Run, blank: Shape, bar: float) -> View:
     return narrow if narrow.x1 - narrow.x0 <= page < view.x1 - view.x0 else view
 
 
-def facts(run: Run, blank: Shape, bar: InHand) -> str:
+def facts(run: PrintRun, blank: Shape, bar: InHand) -> str:
     """What stands under the title of a template's sheet."""
     revision = f"revision {blank.template.revision if blank.template else 1} ({shape_mark(blank)})"
     return ", ".join(part for part in (run.job, revision, run.date, bar.steel, bar_words(bar, run.unit)) if part)
 
 
-def _holes_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+def _holes_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
     """The hole table: from what calipers can touch, with drills."""
     if not blank.holes:
         return (), y
@@ -101,7 +103,7 @@ def _holes_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tup
     return marks, low
 
 
-def _hole_row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
+def _hole_row(run: PrintRun, blank: Shape, hole: Hole) -> tuple[str, ...]:
     (x, y), (fx, fy) = hole.centre, blank.holes[0].centre
     scale = hole.scale_drill.named(run.unit) if hole.scale_drill else "-"
     takes = "-" if hole.purpose is Purpose.EPOXY else run.length(hole.size)
@@ -123,7 +125,7 @@ def _hole_row(run: Run, blank: Shape, hole: Hole) -> tuple[str, ...]:
 def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
     """Numbers for grinding blades of this bar."""
 
-    def block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+    def block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
         if blank.template is None:
             x0, y0, x1, y1 = blank.extent()
             return pairs(x, y, 90, [("Overall", run.length(x1 - x0, unit=True)), ("Height", run.length(y1 - y0, unit=True))])
@@ -146,7 +148,7 @@ def _same_plunge(blank: Shape) -> str:
     return f"Glue the faces on back to back, registered on {on}, so that both get the same plunge; check with a square. "
 
 
-def _grind_numbers(run: Run, t: Template, made: Bench) -> list[tuple[str, str]]:
+def _grind_numbers(run: PrintRun, t: Template, made: Bench) -> list[tuple[str, str]]:
     single = t.grind.bevel is Bevel.SINGLE
     side = "one face" if single else "each side"
     rows = [
@@ -172,7 +174,7 @@ def _grind_numbers(run: Run, t: Template, made: Bench) -> list[tuple[str, str]]:
     return rows
 
 
-def _scribe_row(run: Run, made: Bench) -> tuple[str, str]:
+def _scribe_row(run: PrintRun, made: Bench) -> tuple[str, str]:
     """How the edge is scribed: midway from both faces, or from the back of a single bevel."""
     edge = run.reading(made.edge_set)
     if made.faces == 1:
@@ -180,15 +182,15 @@ def _scribe_row(run: Run, made: Bench) -> tuple[str, str]:
     return f"Surface gauge {run.reading(made.scribe_set)}, flip, repeat: gap", edge
 
 
-def _plunge_words(run: Run, t: Template) -> str:
+def _plunge_words(run: PrintRun, t: Template) -> str:
     return f"{run.length(t.heel.ahead)}; {run.length(t.heel.plunge_radius)}, {t.heel.plunge_rake:g}°"
 
 
-def _caution_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+def _caution_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
     return paragraph(x, y, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
 
 
-def _master_block(run: Run, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
+def _master_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
     """How to make the hard template, with the numbers that prove it."""
     words = "Glue to card, acrylic or sheet steel. "
     words += "Drill both registration holes first, then cut" if len(blank.holes) > 1 else "Cut"

@@ -8,7 +8,7 @@ from msgspec import Struct
 from workbook.geometry.drawing import Clip, Drawing, Mark, Text, turned
 from workbook.geometry.path import Placement, Point
 from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEIGHT, check_bars, title_block
-from workbook.sheets.paper import Draft, Run
+from workbook.sheets.paper import Draft, PrintRun
 from workbook.sheets.tiles import stretches_of, tiles
 from workbook.sheets.views import View
 
@@ -28,7 +28,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     told: str = ""  # what the code says
 
 
-def true_size(run: Run, sheet: Sheet, first: int) -> list[Draft]:
+def true_size(run: PrintRun, sheet: Sheet, first: int) -> list[Draft]:
     """The pages, the first of them with this number."""
     straight = _Straight(run, sheet.view)
     if sheet.view.x1 - sheet.view.x0 > straight.window:
@@ -41,7 +41,7 @@ def true_size(run: Run, sheet: Sheet, first: int) -> list[Draft]:
 class _Straight:
     """The drawing lying along the page: at its top, words under it on the first, check bars on each."""
 
-    def __init__(self, run: Run, view: View) -> None:
+    def __init__(self, run: PrintRun, view: View) -> None:
         self.run = run
         self.size = w, h = run.wide_for(view.x1 - view.x0 + BESIDE)
         self.top, self.floor = h - run.margin - TITLE_HEIGHT, run.margin + FOOT_HEIGHT
@@ -67,7 +67,7 @@ class _Straight:
         return [*found, *_words_alone(run, sheet, (w, h), left)]
 
 
-def _head(run: Run, sheet: Sheet, size: tuple[float, float], words: str) -> Drawing:
+def _head(run: PrintRun, sheet: Sheet, size: tuple[float, float], words: str) -> Drawing:
     return title_block(run, size, sheet.title, sheet.under, sheet.what, words, sheet.told)
 
 
@@ -88,7 +88,7 @@ def _flow(blocks: Sequence[Block], x: float, y: float, span: float, floor: float
     return marks, []
 
 
-def _words_alone(run: Run, sheet: Sheet, size: tuple[float, float], left: list[Block]) -> list[Draft]:
+def _words_alone(run: PrintRun, sheet: Sheet, size: tuple[float, float], left: list[Block]) -> list[Draft]:
     """A page for the words that found no room; what is larger than a page is cut by it."""
     if not left:
         return []
@@ -103,7 +103,7 @@ def _words_alone(run: Run, sheet: Sheet, size: tuple[float, float], left: list[B
     return [Draft(w, h, tuple(marks), f"{sheet.title}: {what.lower()}, numbers", run.mirrored)]
 
 
-def _on_a_diagonal(run: Run, sheet: Sheet) -> list[Draft]:
+def _on_a_diagonal(run: PrintRun, sheet: Sheet) -> list[Draft]:
     """One page with the drawing turned as little as does; none where that does not do."""
     view, (w, h) = sheet.view, run.wide
     wide, high = view.x1 - view.x0, view.y1 - view.y0
@@ -126,7 +126,7 @@ def _on_a_diagonal(run: Run, sheet: Sheet) -> list[Draft]:
     return []
 
 
-def _over_it(run: Run, blocks: Sequence[Block], corner: Point, low: float, rise: float) -> tuple[list[Mark], list[Block]]:
+def _over_it(run: PrintRun, blocks: Sequence[Block], corner: Point, low: float, rise: float) -> tuple[list[Mark], list[Block]]:
     """Blocks in the corner over a turned drawing, whose upper side rises from `low` at that corner; and those that are left."""
     marks: list[Mark] = []
     x, y = corner

@@ -11,7 +11,7 @@ from workbook.grind.lines import GrindLines, grind_lines
 from workbook.grind.stations import POINT_STATION, finished_spine, spine_before
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.sheets.furniture import crosshair
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.template.blade import height_at
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.shape import Shape
@@ -32,7 +32,7 @@ class View(Struct, frozen=True, kw_only=True):
     whole: tuple[tuple[float, float], ...] = ()  # from x to x: better not parted where pages join
 
 
-def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
+def right_face(run: PrintRun, blank: Shape, bar: float, *, heights: bool) -> View:
     """The right face, point to the right, with its dimensions and the top view under it.
 
     `heights` False leaves out the heights beyond both ends, so that a long knife still fits its page.
@@ -61,7 +61,7 @@ def right_face(run: Run, blank: Shape, bar: float, *, heights: bool) -> View:
     return View(marks=tuple(marks), x0=x0 - left, y0=low, x1=x1 + right, y1=y1 + 2 * BAND + 4, whole=_whole(blank, 1.0))
 
 
-def left_face(run: Run, blank: Shape, bar: float) -> View:
+def left_face(run: PrintRun, blank: Shape, bar: float) -> View:
     """The left face, point to the left: outline, holes and grind lines, for the other side of the blank."""
     x0, y0, x1, y1 = blank.extent()
     marks = [*ground_steel(blank, None if _ground(blank) is Face.RIGHT else grind_lines(blank, bar), LEFT_FACE)]
@@ -138,7 +138,7 @@ def _construction(blank: Shape) -> Drawing:
     return tuple(marks)
 
 
-def _dimensions(run: Run, blank: Shape) -> Drawing:
+def _dimensions(run: PrintRun, blank: Shape) -> Drawing:
     """Overall above the chain of handle and blade; heights outside the ends."""
     x0, _y0, x1, y1 = blank.extent()
     marks: list[Mark] = []
@@ -155,7 +155,7 @@ def _dimensions(run: Run, blank: Shape) -> Drawing:
     return tuple(marks)
 
 
-def _heights(run: Run, blank: Shape) -> Drawing:
+def _heights(run: PrintRun, blank: Shape) -> Drawing:
     """Heights outside the ends: at the heel beyond the point, at the butt behind it; of an outline from a file, its own."""
     _x0, y0, x1, y1 = blank.extent()
     template, curves = blank.template, blank.curves
@@ -175,7 +175,7 @@ def _heights(run: Run, blank: Shape) -> Drawing:
     )
 
 
-def _line_words(run: Run, blank: Shape, lines: GrindLines | None) -> Drawing:
+def _line_words(run: PrintRun, blank: Shape, lines: GrindLines | None) -> Drawing:
     """The words for the grind lines, under each, where the blade is broad."""
     if lines is None or blank.curves is None:
         return ()
@@ -208,7 +208,7 @@ def _hole_labels(blank: Shape) -> list[tuple[tuple[float, float], str]]:
     return [((h.centre[0], h.centre[1] - h.diameter / 2 - 2.5), h.mark) for h in blank.holes]
 
 
-def _from_above(run: Run, blank: Shape, template: Template, bar: float, y: float) -> Drawing:
+def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: float) -> Drawing:
     """Thickness along the whole knife, seen on the spine: tang, distal taper, closing to the edge at the point."""
     length = template.blade.length
     x = np.linspace(0.0, length - 1.0, 60)
@@ -230,7 +230,7 @@ def _from_above(run: Run, blank: Shape, template: Template, bar: float, y: float
     return (Curve(polyline(points, closed=True), line="hole"), *labels)
 
 
-def _behind(run: Run) -> str:
+def _behind(run: PrintRun) -> str:
     return "1⁄2 in" if run.unit == "in" else "12.7 mm"
 
 

@@ -23,7 +23,7 @@ class Weighed(Struct, frozen=True):
     wood: bool = False
 
 
-class Material(Struct, frozen=True):
+class MaterialDensity(Struct, frozen=True):
     """A row of a table."""
 
     name: str
@@ -32,7 +32,7 @@ class Material(Struct, frozen=True):
     names: tuple[frozenset[str], ...]  # the words of its name, then of every other name
 
 
-def weighed(material: str, rows: Sequence[Material]) -> Weighed | None:
+def weighed(material: str, rows: Sequence[MaterialDensity]) -> Weighed | None:
     """The density written behind a name ("1.1 g/cm3"), else of the row of that name, else of the first row whose name holds
     all its words; None where no row does. Words of figure ("curly") do not count.
     """
@@ -57,13 +57,13 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(_SPELT.get(word, word) for word in re.findall(r"[^\W_]+", text.casefold()))
 
 
-def materials_of(woods: Iterable[Mapping[str, str]], others: Iterable[Mapping[str, str]]) -> tuple[Material, ...]:
+def materials_of(woods: Iterable[Mapping[str, str]], others: Iterable[Mapping[str, str]]) -> tuple[MaterialDensity, ...]:
     """The rows of two tables: woods (resources/data/look_up/woods.csv), then all else (resources/data/densities.csv)."""
     of_woods = _read(woods, "common", "density_12pct_g_cm3", wood=True)
     return (*of_woods, *_read(others, "material", "g_per_cm3", wood=False))
 
 
-def _read(rows: Iterable[Mapping[str, str]], name: str, density: str, *, wood: bool) -> Iterator[Material]:
+def _read(rows: Iterable[Mapping[str, str]], name: str, density: str, *, wood: bool) -> Iterator[MaterialDensity]:
     for row in rows:
         names = tuple(_words(words) for words in (row[name], *row["also"].split(";")) if words)
-        yield Material(row[name], float(row[density]), wood, names)
+        yield MaterialDensity(row[name], float(row[density]), wood, names)

@@ -5,7 +5,7 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from workbook.shop.densities import Material, Weighed, materials_of, weighed
+from workbook.shop.densities import MaterialDensity, Weighed, materials_of, weighed
 from workbook.shop.steels import Steels, steels_of
 from workbook.template.drills import Drill
 from workbook.template.hand import Hands
@@ -39,7 +39,7 @@ class Facts(Struct, frozen=True, dict=True):
         return {row["material"]: float(row["g_per_cm3"]) for row in self.rows("densities")}
 
     @cached_property
-    def _materials(self) -> tuple[Material, ...]:
+    def _materials(self) -> tuple[MaterialDensity, ...]:
         return materials_of(self.rows("look_up/woods"), self.rows("densities"))
 
     def weighed(self, material: str) -> Weighed | None:

@@ -22,7 +22,7 @@ from workbook.fields import (
     text,
 )
 from workbook.shop.charges import Charges, Outside
-from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Saw, Settings
+from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Rules, Saw
 from workbook.shop.labour import Stage
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.pricing import Pricing, Way
@@ -173,7 +173,7 @@ _CHARGES: Table = (
 )  # fmt: skip
 FIELDS: dict[type, Table] = {
     Saw: _SAW,
-    Settings: _RULES,
+    Rules: _RULES,
     Measured: _MEASURED,
     Bar: _BAR,
     Make: (name("template"), name("steel"), count("quantity", 1, MOST_BLANKS)),

@@ -201,7 +201,7 @@ class CutBlank(Struct, frozen=True, kw_only=True):
     measured: Measured
 
 
-class Settings(Struct, frozen=True, kw_only=True):
+class Rules(Struct, frozen=True, kw_only=True):
     """The maker's habits that a job may set."""
 
     keep_offcut: float = 6 * INCH
@@ -229,7 +229,7 @@ class Job(Struct, frozen=True, kw_only=True):
     unit: Unit = "in"
     currency: str = "USD"
     saw: Saw = field(default_factory=Saw)
-    settings: Settings = field(default_factory=Settings)
+    settings: Rules = field(default_factory=Rules)
     tools: Owned = field(default_factory=Owned)
     service: Service = field(default_factory=Service)  # that cuts, where one does
     templates: tuple[AnyTemplate, ...] = ()
@@ -256,7 +256,7 @@ def suits(job: Job, template: AnyTemplate, steel: str, bar: Bar) -> bool:
     return low <= bar.thickness <= high and bar.steel.casefold() == steel.casefold()
 
 
-def thicknesses(settings: Settings, template: AnyTemplate) -> tuple[float, float]:
+def thicknesses(settings: Rules, template: AnyTemplate) -> tuple[float, float]:
     """The least and greatest nominal thickness of a bar for a template."""
     nominal = thickness_of(template)
     return nominal - settings.under - 1e-6, nominal + settings.over + 1e-6

@@ -15,7 +15,7 @@ from workbook.storage.weight import MOST_RECORDS, MOST_STEPS, first_kept
 _KEYS = {"book", "records", "history", "done", "gone", "attachments"}
 
 
-class Body(Struct, frozen=True):
+class BookBody(Struct, frozen=True):
     """A document, its history, and how many steps of it are done: the others can be done again.
 
     `gone`: how many older steps were let go. `book`: what the workbook is known by, whatever its file is called. `attachments`:
@@ -40,7 +40,7 @@ class Content(Struct, frozen=True):
     gone: int
 
 
-def content_of(body: Body) -> Content:
+def content_of(body: BookBody) -> Content:
     """A body's content."""
     records = tuple(json_of(record_value(record)) for record in body.document.records.values())
     return Content(body.book, records, body.steps, body.done, body.gone)
@@ -76,13 +76,13 @@ def content_value(content: Content, attachments: Iterable[Any]) -> Any:
     }
 
 
-def body_of(value: Any, attachments: Mapping[str, Attachment], *, known: bool = False) -> Body:
+def body_of(value: Any, attachments: Mapping[str, Attachment], *, known: bool = False) -> BookBody:
     """The body again. CodecError with the place of what is wrong. `known`: what steps changed is looked at when it is wanted."""
     if not isinstance(value, dict) or set(value) != _KEYS or not is_book(value["book"]):
         raise CodecError("is not a workbook's content")
     steps = _history(value, known=known)
     document = Document(_records(value["records"]))
-    return Body(document, steps, value["done"], value["gone"], value["book"], attachments)
+    return BookBody(document, steps, value["done"], value["gone"], value["book"], attachments)
 
 
 def is_book(value: Any) -> bool:

@@ -17,7 +17,7 @@ from workbook.document.codec import CodecError
 from workbook.document.document import Document, Edit
 from workbook.document.records import SETTINGS_ID
 from workbook.storage.attachment import Attachment
-from workbook.storage.body import Body, content_of, judge
+from workbook.storage.body import BookBody, content_of, judge
 from workbook.storage.legacy import version_of
 from workbook.storage.migrations import VERSION
 from workbook.storage.step import Step, action_of, record_of
@@ -34,7 +34,7 @@ APPLICATION_ID = 0x53484F50  # "SHOP"
 _DOING = "The change could not be kept"
 
 
-def made(file: Path, body: Body, notes: Mapping[str, str]) -> None:
+def made(file: Path, body: BookBody, notes: Mapping[str, str]) -> None:
     """Makes a session's database with its content, whole or not at all. StorageTrouble; then there is no such file."""
     at = None
     try:
@@ -67,7 +67,7 @@ def _discard(at: sqlite3.Connection | None, path: Path) -> None:
         path.with_name(path.name + suffix).unlink(missing_ok=True)
 
 
-def _fill(at: sqlite3.Connection, body: Body, notes: Mapping[str, str]) -> None:
+def _fill(at: sqlite3.Connection, body: BookBody, notes: Mapping[str, str]) -> None:
     rows = list(zip(body.document.records, range(1, len(body.document.records) + 1), content_of(body).records, strict=True))
     at.executemany("INSERT INTO record VALUES(?,?,?)", rows)
     steps = [(body.gone + n, s.action_text, s.at, s.changes) for n, s in enumerate(body.steps, 1)]
@@ -165,7 +165,7 @@ class Database:
         """The JSON of all records, in their order."""
         return tuple(value for (value,) in self._rows("SELECT value FROM record ORDER BY place, id"))
 
-    def body(self) -> Body:
+    def body(self) -> BookBody:
         """Everything there is but the attachments. NotAWorkbook when it cannot be understood."""
         try:
             found = [record_of(decode(value)) for value in self.records()]
@@ -176,7 +176,7 @@ class Database:
             gone, done = int(self.note("gone", "0")), int(self.note("done", "0"))
             if not 0 <= done - gone <= len(history):
                 raise CodecError("the history has other steps than are done")
-            return Body(Document(records), history, done - gone, gone, self.note("book"))
+            return BookBody(Document(records), history, done - gone, gone, self.note("book"))
         except (CodecError, ValueError, TypeError) as trouble:
             raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
 

@@ -8,7 +8,7 @@ from msgspec.json import decode, encode
 
 from workbook.document.codec import CodecError
 from workbook.storage.attachment import Attachments, listed, named_in, taken_from
-from workbook.storage.body import Body, Content, body_of, content_of, content_value, readable, recent
+from workbook.storage.body import BookBody, Content, body_of, content_of, content_value, readable, recent
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble, in_words
 from workbook.storage.weight import ATTACHMENTS_BYTES, FILE, Weight, weight_of
@@ -19,15 +19,15 @@ APPLICATION = "makers-workbook"
 _LONGEST_HEAD = 400
 
 
-class Opened(Struct, frozen=True):
+class OpenedFile(Struct, frozen=True):
     """What was read: the body, the digest of all bytes, and the version that wrote them."""
 
-    body: Body
+    body: BookBody
     digest: str
     version: int
 
 
-def written(body: Body) -> bytes:
+def written(body: BookBody) -> bytes:
     """The bytes of a file; the same body gives the same bytes. Of the history it has what is most recent and can be read."""
     return bytes_of(content_of(body), body.attachments)
 
@@ -51,7 +51,7 @@ def digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def read(path: Path, *, known: bool = False) -> Opened:
+def read(path: Path, *, known: bool = False) -> OpenedFile:
     """What a file holds. NotAWorkbook when it is none, damaged or newer; StorageTrouble when it cannot be read.
 
     `known`: it was used here before, so that what the steps of its history changed is not looked at until it is wanted.
@@ -70,7 +70,7 @@ def digest_of(path: Path) -> str:
     return read(path).digest
 
 
-def opened(data: bytes, name: str, *, known: bool = False) -> Opened:
+def opened(data: bytes, name: str, *, known: bool = False) -> OpenedFile:
     """What a file's bytes hold. NotAWorkbook says why there is nothing. `known` as for `read`."""
     head = data[:_LONGEST_HEAD].partition(b"\n")[0]
     version = _version(head, name)
@@ -83,14 +83,14 @@ def opened(data: bytes, name: str, *, known: bool = False) -> Opened:
     try:
         value = migrated(decode(content), version)
         attachments = taken_from(pictures, value.get("attachments") if isinstance(value, dict) else None)
-        return Opened(body_of(value, attachments, known=known), digest(data), version)
+        return OpenedFile(body_of(value, attachments, known=known), digest(data), version)
     except CodecError as trouble:
         raise NotAWorkbook(f"{name} cannot be opened: {trouble}.", "It was not written by this program.") from None
     except (ValueError, RecursionError) as trouble:
         raise NotAWorkbook(f"{name} cannot be opened: its content is not sound ({str(trouble)[:80]}).") from None
 
 
-def parsed(data: bytes, name: str, *, known: bool = False) -> Body:
+def parsed(data: bytes, name: str, *, known: bool = False) -> BookBody:
     """The body in a file's bytes. NotAWorkbook says why there is none."""
     return opened(data, name, known=known).body
 

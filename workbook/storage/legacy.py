@@ -12,7 +12,7 @@ from msgspec.json import decode
 
 from workbook.document.codec import CodecError
 from workbook.storage.attachment import Attachment
-from workbook.storage.body import Body, body_of
+from workbook.storage.body import BookBody, body_of
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, in_words
 
@@ -35,7 +35,7 @@ def version_of(at: sqlite3.Connection, name: str) -> int:
     return _THEN if version == _UNNUMBERED else int(version)
 
 
-def body_in(path: Path) -> tuple[Body, dict[str, str]]:
+def body_in(path: Path) -> tuple[BookBody, dict[str, str]]:
     """The content and the notes of an older session that nobody has open; it stays as it is. NotAWorkbook; StorageTrouble."""
     try:
         at = sqlite3.connect(path.absolute().as_uri() + "?mode=ro&immutable=1", uri=True)

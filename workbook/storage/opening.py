@@ -6,9 +6,9 @@ from pathlib import Path
 
 from workbook.document.document import Document
 from workbook.storage import backups, legacy
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.database import Database, made
-from workbook.storage.file import Opened, digest, digest_of, read
+from workbook.storage.file import OpenedFile, digest, digest_of, read
 from workbook.storage.left import BEGUN, BESIDE, SESSION, Left, kept_name, lock_of, remove, sessions
 from workbook.storage.migrations import VERSION
 from workbook.storage.publishing import MISSING, digest_or_missing
@@ -22,12 +22,12 @@ from workbook.system.owners import own_folder
 _MORE_THAN_FITS = "There is not enough memory to open the work."
 
 
-def begin(folder: Path, body: Body | None = None) -> Session:
+def begin(folder: Path, body: BookBody | None = None) -> Session:
     """Work on a new workbook that has no file yet: a copy of what it begins with is another workbook."""
-    return _begun(folder, replace(body or Body(Document()), book=_new_book()), path="", base=MISSING, changed="0")
+    return _begun(folder, replace(body or BookBody(Document()), book=_new_book()), path="", base=MISSING, changed="0")
 
 
-def begun_at(folder: Path, body: Body, path: Path) -> Session:
+def begun_at(folder: Path, body: BookBody, path: Path) -> Session:
     """New work that is saved at a path at once. StorageTrouble when it cannot be; then there is nothing of it."""
     session = begin(folder, body)
     try:
@@ -82,7 +82,7 @@ def _give_way(left: Left, target: Path, *, known: bool) -> None:
     session.let_go()
 
 
-def _copy_before_update(folder: Path, found: Opened, path: Path) -> None:
+def _copy_before_update(folder: Path, found: OpenedFile, path: Path) -> None:
     data = path.read_bytes()
     book, name = found.body.book or digest(data)[:16], found.body.document.settings.name
     try:
@@ -146,7 +146,7 @@ def _new_book() -> str:
     return os.urandom(8).hex()
 
 
-def _begun(folder: Path, body: Body, **notes: str) -> Session:
+def _begun(folder: Path, body: BookBody, **notes: str) -> Session:
     """A new session with its content: whole or not at all."""
     try:
         own_folder(folder)

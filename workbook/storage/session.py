@@ -9,7 +9,7 @@ from threading import RLock
 from workbook.document.document import Document, Edit, joined
 from workbook.storage import backups
 from workbook.storage.attachment import Attachment, admitted, digest_in, named_in, reference
-from workbook.storage.body import Body, Content
+from workbook.storage.body import BookBody, Content
 from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, bytes_of, digest, opened, read
 from workbook.storage.left import BESIDE, kept_name, named_path, remove, said_by_lock, sessions
@@ -84,11 +84,11 @@ class Session:
         return self._gone
 
     @property
-    def body(self) -> Body:
+    def body(self) -> BookBody:
         """Everything there is."""
         texts = (*self._database.records(), *(step.changes for step in self._steps))
         attachments = self._database.attachments(named_in(texts))
-        return Body(self.document, tuple(self._steps), self._done, self._gone, self.book, attachments)
+        return BookBody(self.document, tuple(self._steps), self._done, self._gone, self.book, attachments)
 
     @property
     def last_edit(self) -> Edit | None:

@@ -7,7 +7,7 @@ from typing import NoReturn
 
 from workbook.document.document import Edit
 from workbook.storage.attachment import Attachment, digest_in
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import read
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
@@ -19,12 +19,12 @@ class OnlyToLookAt(StorageTrouble):
     """A change of a workbook that is open to look at only."""
 
 
-class View(Session):
+class ViewedWork(Session):
     """A workbook as its file was when it was opened; nothing is changed and nothing is written."""
 
     read_only = True
 
-    def __init__(self, path: Path, body: Body) -> None:
+    def __init__(self, path: Path, body: BookBody) -> None:
         self._path, self.document, self._body = path.absolute(), body.document, body
         self._steps, self._done, self._gone = list(body.steps), body.done, body.gone
         self.book, self.no_backup = body.book, ""
@@ -40,7 +40,7 @@ class View(Session):
         return True
 
     @property
-    def body(self) -> Body:
+    def body(self) -> BookBody:
         """Everything there is."""
         return self._body
 
@@ -96,9 +96,9 @@ class View(Session):
         raise OnlyToLookAt(f"{self._path.name} is open to look at only.", _CURE)
 
 
-def look_at(path: Path, *, known: bool = False) -> View:
+def look_at(path: Path, *, known: bool = False) -> ViewedWork:
     """A workbook's file opened to look at. `known`: used here before. NotAWorkbook; StorageTrouble."""
-    return View(path, read(path, known=known).body)
+    return ViewedWork(path, read(path, known=known).body)
 
 
 def can_be_written(path: Path) -> bool:

@@ -7,7 +7,7 @@ from threading import Thread
 from typing import Self
 
 from workbook.sheets.bar import BarPlan
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.structs import replace
 from workbook.system.memory import collect_seldom
 from workbook.system.pipes import Connection
@@ -18,7 +18,7 @@ from workbook.template.shape import Shape
 class PdfBeside:
     """A process that makes the PDF of bars as their plans come."""
 
-    def __init__(self, run: Run) -> None:
+    def __init__(self, run: PrintRun) -> None:
         context = get_context("spawn")
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(target=_serve, args=(theirs, run), daemon=True, name="bars")
@@ -51,7 +51,7 @@ class PdfBeside:
         self._process.join(5)
 
 
-def _serve(pipe: Connection, run: Run) -> None:
+def _serve(pipe: Connection, run: PrintRun) -> None:
     """Draws the bars that come, and sends the PDF when no more do."""
     collect_seldom()
     come = SimpleQueue[BarPlan | None]()

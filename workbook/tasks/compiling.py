@@ -5,19 +5,15 @@ each half. The set-up runs it; a search that finds nothing compiled begins it, t
 its end: it goes on when the command or the window that began it has ended.
 """
 
-import hashlib
 import importlib.util
 import os
-import platform
 import subprocess
 import sys
 import time
 from collections.abc import Sequence
-from functools import cache
-from importlib.metadata import version
 from pathlib import Path
 
-from workbook.paths import own_cache
+from workbook import machine_code
 from workbook.system.locks import Lock
 from workbook.system.processes import alone
 
@@ -77,24 +73,12 @@ def load() -> None:
     compile_all()
 
 
-@cache
-def fingerprint() -> str:
-    """A hash of all that decides the machine code and where it is kept."""
-    engine = Path(__file__).parents[1] / "nesting" / "engine"
-    total = hashlib.sha256(f"{engine}\n".encode())
-    for part in (version("numba"), version("llvmlite"), version("numpy"), sys.version, platform.machine(), platform.processor()):
-        total.update(f"{part}\n".encode())
-    for file in sorted(engine.glob("*.py")):
-        total.update(file.read_bytes())
-    return total.hexdigest()
-
-
 def _kept() -> Path | None:
-    return own_cache("kernels")
+    return machine_code.folder()
 
 
 def _mark(half: str) -> str:
-    return f"{half}-{fingerprint()[:16]}.ready"
+    return f"{half}.ready"
 
 
 def compile_half(half: str) -> None:
@@ -116,7 +100,9 @@ def compile_missing() -> int:
             continue
         try:
             halves = [subprocess.Popen([sys.executable, "-m", _NAME, half]) for half in missing()]
-            return max((half.wait() for half in halves), default=0)
+            done = max((half.wait() for half in halves), default=0)
+            machine_code.forget_old()
+            return done
         finally:
             lock.leave()
     return 0

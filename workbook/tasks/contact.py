@@ -4,7 +4,7 @@ from workbook.formats.family import family, family_ids
 from workbook.formats.tables import facts
 from workbook.geometry.drawing import Curve, Drawing, Mark, Text
 from workbook.geometry.path import Placement
-from workbook.sheets.paper import Page
+from workbook.sheets.paper import SheetPage
 from workbook.sheets.views import disc_marks
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
@@ -14,7 +14,7 @@ _WIDE, _TALL, _COLUMNS = 430.0, 104.0, 2
 _FRONT = 150.0  # mm from a cell's left edge to the handle front
 
 
-def contact_page() -> Page:
+def contact_page() -> SheetPage:
     """One page, true size, every family with its name and sizes."""
     tools = Tools(drills=drills_for(facts().drills, "in"))
     shapes = [(family(name), shape(family(name), tools)) for name in family_ids()]
@@ -27,7 +27,7 @@ def contact_page() -> Page:
         size = built(f"{show(template.blade.length, 'in')} x {show(template.blade.height, 'in')} in")
         marks.append(Text((x - _FRONT + 8, y - 74), template.name, 26, bold=True))
         marks.append(Text((x + 30, y - 74), size, 22, tone="soft"))
-    return Page(width, height, tuple(marks))
+    return SheetPage(width, height, tuple(marks))
 
 
 def _knife(blank: Shape, where: Placement) -> Drawing:

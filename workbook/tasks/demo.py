@@ -16,7 +16,7 @@ from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecor
 from workbook.model.model import Model
 from workbook.paths import resource
 from workbook.problems import JobError, Mistake
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import SUFFIX, written
 from workbook.system.names import shown
 from workbook.tasks.load import load_job
@@ -59,7 +59,7 @@ def _records(document: Document, data: dict[str, list[dict[str, Any]]]) -> Itera
 
 def demo_workbook() -> bytes:
     """The demo as a workbook's file: always the same bytes."""
-    return written(Body(demo_document()))
+    return written(BookBody(demo_document()))
 
 
 def write_demo(folder: Path, *, force: bool = False) -> Path:

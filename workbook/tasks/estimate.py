@@ -18,7 +18,7 @@ from workbook.tasks.searching import search
 STEPS, OPTION_STEPS = 120, 30
 
 
-class Option(Struct, frozen=True, kw_only=True):
+class BarOption(Struct, frozen=True, kw_only=True):
     """One bar size if it alone were bought, for the blanks that suit it."""
 
     name: str
@@ -32,7 +32,7 @@ class Estimate(Struct, frozen=True, kw_only=True):
     """The estimate of a job."""
 
     laid: Laid
-    options: tuple[Option, ...]
+    options: tuple[BarOption, ...]
 
 
 def estimate(model: Model) -> Estimate:
@@ -47,7 +47,7 @@ def _quick(model: Model, nesting: NestingJob, steps: int) -> Laid:
     return finish(model, nesting, last, 0)
 
 
-def _option(model: Model, index: int) -> Option | None:
+def _option(model: Model, index: int) -> BarOption | None:
     """The job with one bar size only, as many as wanted, and only the blanks it can take."""
     bar = replace(model.job.bars[index], have=0)
     alone = replace(model, job=replace(model.job, bars=(bar,)))
@@ -59,7 +59,7 @@ def _option(model: Model, index: int) -> Option | None:
     alone = replace(alone, job=replace(alone.job, make=make))
     laid = _quick(alone, nesting_job(alone), OPTION_STEPS)
     longest = max(cost.offcut for cost in laid.costs.each)
-    return Option(
+    return BarOption(
         name=bar.name,
         bars=len(laid.layout.bars),
         cost=laid.costs.bars,

@@ -66,7 +66,7 @@ def guarded_all(read: Callable[..., _Made], given: Sequence[tuple[Any, ...]]) ->
     """The same of several, one after another in a process for each core; in place of what raises JobError the error itself."""
     numbered, found = list(enumerate(given)), dict[int, _Made | JobError]()
     most = min(cores(), len(numbered))
-    readers = [_Reader(read, numbered[k::most]) for k in range(most)]
+    readers = [_ReaderProcess(read, numbered[k::most]) for k in range(most)]
     try:
         while readers:
             for reader in _with_news(readers):
@@ -75,7 +75,7 @@ def guarded_all(read: Callable[..., _Made], given: Sequence[tuple[Any, ...]]) ->
                 if reader.over or not reader.waiting:
                     reader.end()
                     readers.remove(reader)
-                    readers += [_Reader(read, reader.waiting)] if reader.waiting else []
+                    readers += [_ReaderProcess(read, reader.waiting)] if reader.waiting else []
     finally:
         for reader in readers:
             reader.end()
@@ -89,7 +89,7 @@ def _context() -> SpawnContext:
     return get_context("spawn")
 
 
-class _Reader:
+class _ReaderProcess:
     """A process that reads what it was given, one after another."""
 
     def __init__(self, read: Callable[..., Any], given: Sequence[tuple[int, tuple[Any, ...]]]) -> None:
@@ -126,7 +126,7 @@ class _Reader:
         self._process.join(5)
 
 
-def _with_news(readers: Sequence[_Reader]) -> list[_Reader]:
+def _with_news(readers: Sequence[_ReaderProcess]) -> list[_ReaderProcess]:
     """Those that have told something, ended, or taken too long; waits for one. GivenUp."""
     from multiprocessing.connection import wait
 

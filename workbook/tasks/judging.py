@@ -6,13 +6,13 @@ from typing import Any
 from msgspec import Struct
 
 from workbook.formats.dxf_check import read_to_judge
-from workbook.geometry.loops import Piece
+from workbook.geometry.loops import LayerCurve
 from workbook.geometry.path import circle
 from workbook.problems import JobError, Mistake, Problem, worst_first
 from workbook.system.names import shown
 from workbook.tasks.guarded import guarded
-from workbook.template.cut_blank import CutBlank
-from workbook.template.preflight import Drawn, Facts, facts, preflight
+from workbook.template.cut_blank import ServiceBlank
+from workbook.template.preflight import DrawingFacts, Drawn, facts, preflight
 from workbook.template.service import Service
 
 
@@ -23,7 +23,7 @@ class Judged(Struct, frozen=True, kw_only=True):
     unit: str
     version: str
     problems: tuple[Problem, ...]
-    facts: Facts | None
+    facts: DrawingFacts | None
     drawn: Drawn
 
 
@@ -41,10 +41,10 @@ def judge(file: Path, unit: str | None = None, service: Service | None = None, t
     return Judged(name=shown(file.name), unit=read.unit, version=read.version, problems=problems, facts=facts(drawn), drawn=drawn)
 
 
-def judge_cut(cut: CutBlank, service: Service, thickness: float) -> tuple[list[Problem], Facts]:
+def judge_cut(cut: ServiceBlank, service: Service, thickness: float) -> tuple[list[Problem], DrawingFacts]:
     """The same of what is about to be written."""
-    pieces = [Piece(path, "OUTLINE") for path in (*cut.outline, *cut.openings)]
-    pieces += [Piece(circle(centre, diameter / 2), "HOLES") for centre, diameter in cut.circles]
+    pieces = [LayerCurve(path, "OUTLINE") for path in (*cut.outline, *cut.openings)]
+    pieces += [LayerCurve(circle(centre, diameter / 2), "HOLES") for centre, diameter in cut.circles]
     drawn = Drawn(tuple(pieces), service, thickness, tab=service.gap if service.tabs else 0.0, kerf=service.kerf)
     found = facts(drawn)
     assert found is not None

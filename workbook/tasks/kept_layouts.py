@@ -16,7 +16,7 @@ from workbook.tasks.keeping import Spots
 _MOST_FAULTS = 4  # said one by one
 
 
-class Opened(NamedTuple):
+class OpenedLayout(NamedTuple):
     """A kept layout as today's job has it, the spots that are pinned and the serials of those; or why it cannot be shown."""
 
     layout: Layout | None
@@ -51,7 +51,7 @@ def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: st
     return LayoutRecord(id=id, place=place, name=name, made=made, steel=laid.costs.material, lost=lost, bars=kept)
 
 
-def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Opened:
+def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> OpenedLayout:
     """A kept layout on today's bars and order: it is shown only as it was, else it is said what has changed.
 
     The layout at hand may have clashes: its blanks are still being moved. All its blanks keep their serials.
@@ -62,15 +62,15 @@ def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Ope
         found = _bars(document, nesting, record)
         why, bars = ([found], []) if isinstance(found, str) else ([], found)
     if why:
-        return Opened(None, frozenset(), (), tuple(why))
+        return OpenedLayout(None, frozenset(), (), tuple(why))
     layout = Layout(tuple(bars), _left_over(nesting, bars))
     at_hand = record.id == AT_HAND
     wrong = _counts_only(nesting, layout) if at_hand else faults(nesting, layout)
     if wrong:
-        return Opened(None, frozenset(), (), tuple(wrong[:_MOST_FAULTS]))
+        return OpenedLayout(None, frozenset(), (), tuple(wrong[:_MOST_FAULTS]))
     pinned = frozenset((b, i) for b, bar in enumerate(record.bars) for i, piece in enumerate(bar.pieces) if piece.pinned)
     rows = (tuple(piece.serial for piece in bar.pieces if piece.pinned or at_hand) for bar in record.bars)
-    return Opened(layout, pinned, tuple(row for row in rows if row), ())
+    return OpenedLayout(layout, pinned, tuple(row for row in rows if row), ())
 
 
 def _counts_only(nesting: NestingJob, layout: Layout) -> list[str]:

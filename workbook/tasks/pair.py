@@ -8,7 +8,7 @@ from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.structs import replace
 from workbook.system.pipes import Connection
 from workbook.tasks.searching import Stop, search
-from workbook.tasks.worker import Better, Order, Report, start_worker
+from workbook.tasks.worker import Better, Report, SearchOrder, start_worker
 
 APART = 500_000_003  # between the seeds of the two
 
@@ -38,7 +38,7 @@ def search_on_two(nesting: NestingJob, seed: int, stop: Stop) -> Iterator[Progre
     best = Best(nesting)
     steps = search(nesting, seed, stop)
     try:
-        _send(pipe, Order(1, nesting, seed + APART))
+        _send(pipe, SearchOrder(1, nesting, seed + APART))
         progress = next(steps, None)
         while progress is not None:
             if best.take(progress.best):
@@ -61,7 +61,7 @@ def _next(steps: Generator[Progress, Layout | None, None], better: Layout | None
         return None
 
 
-def _send(pipe: Connection, message: Order | Better) -> None:
+def _send(pipe: Connection, message: SearchOrder | Better) -> None:
     with suppress(OSError):  # a partner that died helps no more; nothing is lost
         pipe.send(message)
 

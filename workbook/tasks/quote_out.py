@@ -5,7 +5,7 @@ import datetime
 from workbook.document.document import Document
 from workbook.document.shop_records import CustomerRecord
 from workbook.model.quoting import LineWork, OrderWork
-from workbook.sheets.paper import Page, Run
+from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
 from workbook.shop.money import priced
 
@@ -81,7 +81,7 @@ def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
     return [note for note in notes if note]
 
 
-def quote_pdf_pages(document: Document, work: OrderWork, run: Run, date: str) -> list[Page]:
+def quote_pdf_pages(document: Document, work: OrderWork, run: PrintRun, date: str) -> list[SheetPage]:
     """The quote as pages."""
     return quote_pages(run, quote_sheet(document, work, date))
 

@@ -15,7 +15,7 @@ from workbook.problems import Severity
 from workbook.sheets.bar import BarPlan, Between, Blank, TightTurn, between, profile_of, tight_turns
 from workbook.sheets.bench_card import Card, card_page
 from workbook.sheets.bench_words import heat_words
-from workbook.sheets.paper import Page, Run, paper_of
+from workbook.sheets.paper import PrintRun, SheetPage, paper_of
 from workbook.sheets.printer import Printer
 from workbook.sheets.template_sheet import PARTS, template_pages
 from workbook.shop.facts import Facts
@@ -34,9 +34,9 @@ def today() -> str:
     return f"{day.day} {day:%B %Y}"
 
 
-def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> Run:
+def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> PrintRun:
     """A printing of the job's sheets."""
-    return Run(
+    return PrintRun(
         paper=paper_of(paper, printer),
         unit=job.unit,
         measure=measure,
@@ -126,12 +126,12 @@ def _saw_lines(
     return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
 
 
-def card_pages(model: Model, run: Run, name: str, bars: Sequence[InHand]) -> list[Page]:
+def card_pages(model: Model, run: PrintRun, name: str, bars: Sequence[InHand]) -> list[SheetPage]:
     """The bench cards of one parametric template, one for each of the bars its blades are made of. JobError for a drawing."""
     return [card_page(run, _card(model, run, name, bar)) for bar in bars]
 
 
-def _card(model: Model, run: Run, name: str, bar: InHand) -> Card:
+def _card(model: Model, run: PrintRun, name: str, bar: InHand) -> Card:
     blank, rules, template = model.shapes[name], model.job.settings, ground_template(model, name)
     begin, end = template.heel.ahead, template.blade.length
     behind = INCH if model.job.unit == "in" else 25.0
@@ -159,7 +159,7 @@ def bars_of(model: Model, laid: Laid | None, name: str) -> tuple[InHand, ...]:
     return (bars_laid_on(laid).get(name) if laid is not None else None) or (model.in_hand(name),)
 
 
-def sheet_pages(model: Model, run: Run, name: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[Page]:
+def sheet_pages(model: Model, run: PrintRun, name: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[SheetPage]:
     """The parts wanted of a template's sheets, for each of the bars its blades are made of."""
     blank, tools = model.shapes[name], model.job.tools
     return [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]

@@ -9,14 +9,14 @@ from workbook.document.document import Document
 from workbook.document.queries import wrong_together
 from workbook.problems import JobError
 from workbook.shop.job import Job
-from workbook.storage.body import Body
+from workbook.storage.body import BookBody
 from workbook.storage.file import SUFFIX, read
 from workbook.storage.left import Left, Unreadable, held, sessions
 from workbook.storage.left import unreadable as damaged
 from workbook.storage.opening import begin, begun_at, beside, moved, open_path, recover
 from workbook.storage.session import Session
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook
-from workbook.storage.viewing import View, can_be_written, look_at
+from workbook.storage.viewing import ViewedWork, can_be_written, look_at
 from workbook.tasks.guarded import tried
 from workbook.tasks.recent import recent, remember, sessions_folder
 
@@ -39,17 +39,17 @@ def stamp() -> str:
 
 def work_on(job: Job) -> Session:
     """New work on a job's templates, bars and order; it has no file yet, and nothing to undo."""
-    return begin(sessions_folder(), Body(Document().applied(bring_in(Document(), job, new_id))))
+    return begin(sessions_folder(), BookBody(Document().applied(bring_in(Document(), job, new_id))))
 
 
 def work_in(document: Document) -> Session:
     """New work that begins with a document."""
-    return begin(sessions_folder(), Body(document))
+    return begin(sessions_folder(), BookBody(document))
 
 
 def work_afresh(document: Document) -> Session:
     """New work in the same shop: its settings, tools, bars and materials, and one template."""
-    return begin(sessions_folder(), Body(fresh(document, "Untitled workbook")))
+    return begin(sessions_folder(), BookBody(fresh(document, "Untitled workbook")))
 
 
 def work_at(path: Path) -> Session:
@@ -96,7 +96,7 @@ def saved_as(session: Session, path: Path) -> Session:
     """The work saved at a path, and what goes on with it: another session where it was only looked at, or where the place on
     this computer in which it was kept cannot be written any more.
     """
-    if isinstance(session, View):
+    if isinstance(session, ViewedWork):
         return begun_at(sessions_folder(), session.body, path)
     try:
         session.save_as(path)

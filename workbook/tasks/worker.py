@@ -24,7 +24,7 @@ _FOR_BOUND = 2.0  # s, for the longest piece of work on the bound
 _QUIET_STEPS = 20  # steps after which a report goes out even without an improvement
 
 
-class Order(Struct, frozen=True):
+class SearchOrder(Struct, frozen=True):
     """A search asked for; `number` comes back with its reports."""
 
     number: int
@@ -78,7 +78,7 @@ def serve(pipe: Connection) -> None:
     """Works until the pipe is closed at the other end."""
     if hasattr(os, "nice"):
         os.nice(_NICE)
-    order: Order | Errand | Better | None = None
+    order: SearchOrder | Errand | Better | None = None
     if compiling.possible() and compiling.ready():
         compiling.load()
     try:
@@ -89,7 +89,7 @@ def serve(pipe: Connection) -> None:
                 _run(pipe, order)
                 order = None
             else:
-                order = _search(pipe, order) if isinstance(order, Order) else None
+                order = _search(pipe, order) if isinstance(order, SearchOrder) else None
     except (EOFError, OSError, KeyboardInterrupt):
         return
 
@@ -102,7 +102,7 @@ def _run(pipe: Connection, errand: Errand) -> None:
         pipe.send(Answer(errand.number, None, fault=f"{type(trouble).__name__}: {trouble}"))
 
 
-def _search(pipe: Connection, order: Order) -> Order | Errand | None:
+def _search(pipe: Connection, order: SearchOrder) -> SearchOrder | Errand | None:
     """Searches until told otherwise; returns the next order, None when it was stopped or is done."""
     try:
         steps = search(order.nesting, order.seed, lambda step: False)
@@ -117,7 +117,7 @@ def _search(pipe: Connection, order: Order) -> Order | Errand | None:
             if progress.done:
                 return None
             if pipe.poll():
-                following: Order | Errand | Better | None = pipe.recv()
+                following: SearchOrder | Errand | Better | None = pipe.recv()
                 if not isinstance(following, Better):
                     return following
                 better = following.layout if following.number == order.number else None

@@ -14,7 +14,7 @@ from workbook.geometry.interpolation import interpolated
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Points, Segment, corners, quarter, tangents
 from workbook.later import np
 from workbook.template.free import pulled
-from workbook.template.model import LAST_BELLY, EdgeForm, Run, SpineForm, Template
+from workbook.template.model import LAST_BELLY, EdgeForm, OutlineRun, SpineForm, Template
 
 _RISE_OVER = 0.25  # mm to either side over which the edge's rise is taken
 _STEEPEST = 88.0  # degrees
@@ -34,9 +34,9 @@ def blade_curves(template: Template) -> BladeCurves:
     """Edge and spine. The heel lies exactly `height` below the spine above it."""
     blade, heel = template.blade, template.heel
     bare = bare_spine(template)
-    spine = pulled(bare, blade.free, Run.SPINE)
+    spine = pulled(bare, blade.free, OutlineRun.SPINE)
     heel_point = (heel.ahead, height_at(spine, heel.ahead) - blade.height)
-    edge = pulled(bare_edge(template, heel_point), blade.free, Run.EDGE)
+    edge = pulled(bare_edge(template, heel_point), blade.free, OutlineRun.EDGE)
     return BladeCurves(heel_point, bare[0].start, edge, spine)
 
 

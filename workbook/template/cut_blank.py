@@ -15,7 +15,7 @@ FIT, _SLENDER = 0.005, 0.00055  # mm; of area over outline: so near arcs lie to 
 _LEAST_CIRCLE = 0.2  # mm
 
 
-class CutBlank(Struct, frozen=True, kw_only=True):
+class ServiceBlank(Struct, frozen=True, kw_only=True):
     """A blank as it is cut: paths of lines and arcs, circles, and what is left to be drilled."""
 
     outline: tuple[Path, ...]  # one closed loop; with tabs the open pieces between them
@@ -42,7 +42,7 @@ class CutBlank(Struct, frozen=True, kw_only=True):
         return (*self.outline, *self.openings)
 
 
-def cut_blank(blank: Shape, service: Service) -> CutBlank:
+def cut_blank(blank: Shape, service: Service) -> ServiceBlank:
     """The blank ready for the service. ValueError, in words, where its kerf cannot be made up for."""
     fitted = [with_arcs(path, fit_of(path)) for path in _drawn(blank)]
     half, least = service.kerf / 2, service.least_hole(blank.thickness)
@@ -53,7 +53,7 @@ def cut_blank(blank: Shape, service: Service) -> CutBlank:
         return size >= least - 1e-6 and size - service.kerf >= _LEAST_CIRCLE
 
     sizes = [(hole, hole.diameter - service.drilled_under) for hole in blank.holes]
-    return CutBlank(
+    return ServiceBlank(
         outline=tabbed(fitted[0], service.tabs, service.gap, _edge(blank)) if service.tabs else (fitted[0],),
         openings=tuple(fitted[1:]),
         circles=tuple((hole.centre, size - service.kerf) for hole, size in sizes if can_be_cut(size)),

@@ -5,7 +5,7 @@ from math import dist, pi
 
 from msgspec import Struct
 
-from workbook.geometry.loops import GAP, Loops, Piece
+from workbook.geometry.loops import GAP, LayerCurve, Loops
 from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, arc_circle, bounds, corners, polyline, reverse
 from workbook.geometry.polygon import Polygon, crossing, fewer, hull, polygon
 from workbook.problems import JobError, Mistake
@@ -153,7 +153,7 @@ def _refuse_crossing(loop: Path) -> None:
         raise JobError([_wrong(f"crosses itself at ({at[0]:.2f}, {at[1]:.2f}) mm.", "Mend it there and save it again.")])
 
 
-def _refuse_second_part(outer: Polygon, outside: list[Piece]) -> None:
+def _refuse_second_part(outer: Polygon, outside: list[LayerCurve]) -> None:
     """A second outline of any size beside the first is a second part; anything crossing the first is a fault."""
     for piece in outside:
         shape = polygon(piece.path)

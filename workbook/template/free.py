@@ -15,13 +15,13 @@ from msgspec import Struct
 
 from workbook.geometry.interpolation import interpolated
 from workbook.geometry.path import Bezier, Point, Segment, as_bezier, bezier_at, segment_length
-from workbook.template.model import FreePoint, Run
+from workbook.template.model import FreePoint, OutlineRun
 
 _GRID = tuple(i / 64 for i in range(65))  # of a curve's parameter, where its length is taken
 _END = 0.02  # share of a run, and of a curve's parameter, that lies at least between a free point and an end
 _GAP = 0.002  # of a curve's parameter, between two free points
 _STEEPEST = 0.25  # how far a place may be pulled against its neighbour, of the length between them: no cliffs beside a joint
-BACKWARDS = frozenset({Run.SPINE, Run.UNDERSIDE})  # runs that the outline follows towards the handle front
+BACKWARDS = frozenset({OutlineRun.SPINE, OutlineRun.UNDERSIDE})  # runs that the outline follows towards the handle front
 
 
 class Pulled(Struct, frozen=True):
@@ -31,7 +31,7 @@ class Pulled(Struct, frozen=True):
     now: Point
 
 
-def pulled(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> tuple[Segment, ...]:
+def pulled(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: OutlineRun) -> tuple[Segment, ...]:
     """A run of the outline as its free points have it. Along a run that goes steadily along x it still does; the butt reaches
     no further than without them.
     """
@@ -42,7 +42,7 @@ def pulled(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -
     return tuple(piece.curve for piece in pieces)
 
 
-def places(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> dict[FreePoint, Pulled]:
+def places(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: OutlineRun) -> dict[FreePoint, Pulled]:
     """Where each free point of a run lies."""
     own = _own(free, run)
     if not own:
@@ -52,7 +52,7 @@ def places(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -
     return {p: Pulled(_at(segments[i], t), ends[p]) for p, (i, t) in spots.items() if p in ends}
 
 
-def standing(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run, at: float) -> Pulled:
+def standing(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: OutlineRun, at: float) -> Pulled:
     """A share of a run, on the family's curve and on it as it is pulled."""
     ((index, t),) = _spots(segments, [FreePoint(run=run, at=at)], run)
     pieces = _pieces(segments, _own(free, run), run)
@@ -61,7 +61,7 @@ def standing(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run,
     return Pulled(_at(segments[index], t), _at(piece.curve, here))
 
 
-def nearest(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run, to: Point) -> tuple[float, float]:
+def nearest(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: OutlineRun, to: Point) -> tuple[float, float]:
     """The place of a run that is nearest to a point: its share of the run, and how far off it is, mm."""
     own = _own(free, run)
     found = (float("inf"), 0, 0.0)
@@ -86,7 +86,7 @@ def _nearest_on(curve: Bezier, to: Point) -> tuple[float, float]:
     return min(found, key=itemgetter(0))
 
 
-def _own(free: Sequence[FreePoint], run: Run) -> list[FreePoint]:
+def _own(free: Sequence[FreePoint], run: OutlineRun) -> list[FreePoint]:
     return list(dict.fromkeys(point for point in free if point.run is run))
 
 
@@ -100,7 +100,7 @@ class _Piece(Struct):
     point: FreePoint | None = None  # at its end
 
 
-def _pieces(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> list[_Piece]:
+def _pieces(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: OutlineRun) -> list[_Piece]:
     """The run cut and pulled; a segment without a free point is as it was."""
     spots = sorted(zip(_spots(segments, free, run), free, strict=True), key=lambda pair: pair[0])
     found: list[_Piece] = []
@@ -110,7 +110,7 @@ def _pieces(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) 
     return found
 
 
-def _of_segment(segment: Segment, index: int, own: list[tuple[float, FreePoint]], run: Run) -> list[_Piece]:
+def _of_segment(segment: Segment, index: int, own: list[tuple[float, FreePoint]], run: OutlineRun) -> list[_Piece]:
     whole, at = as_bezier(segment), 0.0
     pieces = []
     for t, point in own:
@@ -135,11 +135,11 @@ def _near(point: FreePoint | None, before: Point, length: float, left: float) ->
     return found[0], found[1]
 
 
-def _pull(before: _Piece, after: _Piece, by: Point, run: Run) -> Point:
+def _pull(before: _Piece, after: _Piece, by: Point, run: OutlineRun) -> Point:
     """Moves the place between two pieces, as far along as leaves them steady; how far that was."""
     a, b = before.curve, after.curve
     assert isinstance(a, Bezier) and isinstance(b, Bezier)
-    if run is Run.BUTT:
+    if run is OutlineRun.BUTT:
         reach = min(a.start[0], b.end[0]) - min(a.c2[0], a.end[0], b.c1[0])
         by = (max(by[0], min(reach, 0.0)), by[1])
     else:
@@ -166,7 +166,7 @@ def _moved(p: Point, by: Point) -> Point:
     return p[0] + by[0], p[1] + by[1]
 
 
-def _spots(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: Run) -> list[tuple[int, float]]:
+def _spots(segments: tuple[Segment, ...], free: Sequence[FreePoint], run: OutlineRun) -> list[tuple[int, float]]:
     """On which segment, and at which parameter of it, each free point lies; no two on one segment at the same."""
     lengths = _lengths(segments)
     ends = list(accumulate(lengths))

@@ -6,19 +6,19 @@ from itertools import pairwise
 from workbook.geometry.path import Point
 from workbook.structs import replace
 from workbook.template.free import nearest, places, standing
-from workbook.template.model import MOST, OF_BLADE, FreePoint, Run, Template
+from workbook.template.model import MOST, OF_BLADE, FreePoint, OutlineRun, Template
 from workbook.template.pegs import free_of, runs
 from workbook.template.shape import Shape
 
 _SAME = 0.004  # share of a run within which two free points are one
-_ENDS = {Run.BUTT: (0.0, 0.5, 1.0)}  # where it reaches furthest is the parameters' too
+_ENDS = {OutlineRun.BUTT: (0.0, 0.5, 1.0)}  # where it reaches furthest is the parameters' too
 
 
 class TooManyError(ValueError):
     """A template has as many free points as it may."""
 
 
-def with_free(blank: Shape, run: Run) -> tuple[Template, int]:
+def with_free(blank: Shape, run: OutlineRun) -> tuple[Template, int]:
     """One more free point on a run, half-way along its longest part between those it has, and which of them it is.
     TooManyError.
     """
@@ -27,7 +27,7 @@ def with_free(blank: Shape, run: Run) -> tuple[Template, int]:
     return with_free_at(blank, run, (low + high) / 2)
 
 
-def run_near(blank: Shape, to: Point) -> tuple[Run, float, float]:
+def run_near(blank: Shape, to: Point) -> tuple[OutlineRun, float, float]:
     """The run nearest to a place, the share of it, and how far off it is, mm. ValueError for an outline from a file."""
     template = _of(blank)
     found = {run: nearest(bare, free_of(template), run, to) for run, bare in runs(blank).items()}
@@ -35,7 +35,7 @@ def run_near(blank: Shape, to: Point) -> tuple[Run, float, float]:
     return run, *found[run]
 
 
-def with_free_at(blank: Shape, run: Run, at: float) -> tuple[Template, int]:
+def with_free_at(blank: Shape, run: OutlineRun, at: float) -> tuple[Template, int]:
     """One more free point at a share of a run, where the curve passes now; the one that is there, where one is. TooManyError."""
     template = _of(blank)
     free = free_of(template)
@@ -96,7 +96,7 @@ def _whole(value: float, step: float) -> float:
     return round(value / step) * step
 
 
-def _with(template: Template, run: Run, change: Callable[[tuple[FreePoint, ...]], tuple[FreePoint, ...]]) -> Template:
+def _with(template: Template, run: OutlineRun, change: Callable[[tuple[FreePoint, ...]], tuple[FreePoint, ...]]) -> Template:
     """The template with the free points of a run's part changed."""
     if run in OF_BLADE:
         return replace(template, blade=replace(template.blade, free=change(template.blade.free)))

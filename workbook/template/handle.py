@@ -6,7 +6,7 @@ from workbook.geometry.path import Bezier, Line, Path, Point, Segment, quarter
 from workbook.geometry.spline import spline
 from workbook.template.blade import height_at
 from workbook.template.free import pulled
-from workbook.template.model import Handle, Run
+from workbook.template.model import Handle, OutlineRun
 
 _CAP = 0.5  # length of the butt's rounding, share of its height, for a round butt
 
@@ -14,19 +14,19 @@ _CAP = 0.5  # length of the butt's rounding, share of its height, for a round bu
 @lru_cache(maxsize=64)
 def handle_back(handle: Handle) -> tuple[Segment, ...]:
     """The back from the front to where the butt's rounding begins, as its free points have it."""
-    return pulled(bare_back(handle), handle.free, Run.BACK)
+    return pulled(bare_back(handle), handle.free, OutlineRun.BACK)
 
 
 @lru_cache(maxsize=64)
 def handle_belly(handle: Handle) -> tuple[Segment, ...]:
     """The edge side, from where the butt's rounding begins to the front, as its free points have it."""
-    return pulled(bare_belly(handle), handle.free, Run.UNDERSIDE)
+    return pulled(bare_belly(handle), handle.free, OutlineRun.UNDERSIDE)
 
 
 @lru_cache(maxsize=64)
 def butt(handle: Handle) -> tuple[Segment, ...]:
     """The rounded end, from the back round to the belly, as its free points have it."""
-    return pulled(bare_butt(handle), handle.free, Run.BUTT)
+    return pulled(bare_butt(handle), handle.free, OutlineRun.BUTT)
 
 
 def bare_back(handle: Handle) -> tuple[Segment, ...]:

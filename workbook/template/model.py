@@ -81,7 +81,7 @@ class Purpose(StrEnum):
     EPOXY = "epoxy"
 
 
-class Run(StrEnum):
+class OutlineRun(StrEnum):
     """A run of the outline that free points may pull."""
 
     SPINE = "spine"
@@ -94,13 +94,13 @@ class Run(StrEnum):
 class FreePoint(Struct, frozen=True, kw_only=True):
     """A place of a run pulled off the family's curve (free.py)."""
 
-    run: Run
+    run: OutlineRun
     at: float  # share of the run's length from the handle front; on the butt, from the back
     x: float = 0.0  # how far it is pulled, mm
     y: float = 0.0
 
 
-OF_BLADE = (Run.SPINE, Run.EDGE)
+OF_BLADE = (OutlineRun.SPINE, OutlineRun.EDGE)
 MOST = 40  # free points of a part
 LAST_BELLY = 0.95  # share of the blade's length at which a belly begins at the latest
 

@@ -13,14 +13,17 @@ from workbook.template.blade import BladeCurves, bare_edge, bare_spine, height_a
 from workbook.template.free import places
 from workbook.template.handle import bare_back, bare_belly, bare_butt, handle_back, handle_belly
 from workbook.template.heel import choil_and_notch
-from workbook.template.model import Bevel, FreePoint, HeelForm, Run, TangForm, Template
+from workbook.template.model import Bevel, FreePoint, HeelForm, OutlineRun, TangForm, Template
 from workbook.template.shape import Shape
 
 PLUNGE_PART = 0.8  # of the bevel's height, the largest rounding of its plunge
 RUN_WORDS = {
-    Run.SPINE: "spine", Run.EDGE: "edge", Run.BACK: "back of the handle", Run.UNDERSIDE: "underside of the handle",
-    Run.BUTT: "butt",
-}  # fmt: skip
+    OutlineRun.SPINE: "spine",
+    OutlineRun.EDGE: "edge",
+    OutlineRun.BACK: "back of the handle",
+    OutlineRun.UNDERSIDE: "underside of the handle",
+    OutlineRun.BUTT: "butt",
+}
 _CREST = 0.6  # where along it the back is taken hold of
 _GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's height is taken hold of
 
@@ -78,10 +81,10 @@ def _of_curves(blank: Shape, t: Template) -> Iterator[Peg]:
     """
     assert blank.curves is not None
     spine, edge = blank.curves.spine[0], blank.curves.edge[-1]
-    bare = {Run.SPINE: bare_spine(t)[0], Run.EDGE: bare_edge(t, blank.curves.heel)[-1]} if t.blade.free else {}
-    if isinstance(spine, Bezier) and bare.get(Run.SPINE, spine) == spine:
+    bare = {OutlineRun.SPINE: bare_spine(t)[0], OutlineRun.EDGE: bare_edge(t, blank.curves.heel)[-1]} if t.blade.free else {}
+    if isinstance(spine, Bezier) and bare.get(OutlineRun.SPINE, spine) == spine:
         yield Peg("spine curve", "curve of the spine", middle_of(spine), ("point.spine_fullness", "point.spine_lean"))
-    if isinstance(edge, Bezier) and bare.get(Run.EDGE, edge) == edge:
+    if isinstance(edge, Bezier) and bare.get(OutlineRun.EDGE, edge) == edge:
         yield Peg("belly curve", "curve of the belly", middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
 
 
@@ -125,18 +128,18 @@ def _of_handle(t: Template) -> Iterator[Peg]:
     yield Peg("butt", "butt", bare_butt(handle)[0].end, ("handle.length", "handle.drop"))
 
 
-def runs(blank: Shape) -> dict[Run, tuple[Segment, ...]]:
+def runs(blank: Shape) -> dict[OutlineRun, tuple[Segment, ...]]:
     """The runs of a parametric template that free points may pull, as the parameters alone have them."""
     t, curves = blank.template, blank.curves
     if t is None or curves is None:
         return {}
     handle = t.handle
     return {
-        Run.SPINE: bare_spine(t),
-        Run.EDGE: bare_edge(t, curves.heel),
-        Run.BACK: bare_back(handle),
-        Run.UNDERSIDE: bare_belly(handle),
-        Run.BUTT: bare_butt(handle),
+        OutlineRun.SPINE: bare_spine(t),
+        OutlineRun.EDGE: bare_edge(t, curves.heel),
+        OutlineRun.BACK: bare_back(handle),
+        OutlineRun.UNDERSIDE: bare_belly(handle),
+        OutlineRun.BUTT: bare_butt(handle),
     }
 
 
@@ -145,9 +148,9 @@ def free_of(t: Template) -> tuple[FreePoint, ...]:
     return (*t.blade.free, *t.handle.free)
 
 
-def free_places(t: Template) -> tuple[tuple[Run, int], ...]:
+def free_places(t: Template) -> tuple[tuple[OutlineRun, int], ...]:
     """The run of each of a template's free points and its number there, as `free_of` has them."""
-    counted: Counter[Run] = Counter()
+    counted: Counter[OutlineRun] = Counter()
     found = []
     for point in free_of(t):
         counted[point.run] += 1

@@ -10,7 +10,7 @@ from math import degrees, hypot, pi
 import numpy as np
 from msgspec import Struct
 
-from workbook.geometry.loops import Loops, Piece, join
+from workbook.geometry.loops import LayerCurve, Loops, join
 from workbook.geometry.path import (
     Arc,
     Line,
@@ -48,7 +48,7 @@ _CORNER = 0.3  # radians
 class Drawn(Struct, frozen=True, eq=False, dict=True):
     """What a drawing holds, and what it is to be cut for."""
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[LayerCurve, ...]
     service: Service
     thickness: float | None = None  # of the steel; None: not known
     tab: float = 0.0  # width of the gaps that are meant, where tabs hold the part
@@ -65,10 +65,10 @@ class Drawn(Struct, frozen=True, eq=False, dict=True):
         whole = bridged([piece.path for piece in self.joined.open], self.tab) if self.tab > 0 else None
         if whole is None:
             return self.joined
-        return replace(self.joined, closed=[*self.joined.closed, Piece(whole, self.joined.open[0].layer)], open=[])
+        return replace(self.joined, closed=[*self.joined.closed, LayerCurve(whole, self.joined.open[0].layer)], open=[])
 
     @cached_property
-    def sound(self) -> tuple[Piece, ...]:
+    def sound(self) -> tuple[LayerCurve, ...]:
         """The pieces that are longer than nothing."""
         return tuple(p for p in self.pieces if path_length(p.path) > _HAIR)
 
@@ -84,7 +84,7 @@ class Drawn(Struct, frozen=True, eq=False, dict=True):
         return depths([area for _, area in self.areas])
 
 
-class Facts(Struct, frozen=True, kw_only=True):
+class DrawingFacts(Struct, frozen=True, kw_only=True):
     """A drawing in numbers."""
 
     width: float
@@ -117,7 +117,7 @@ def preflight(drawn: Drawn) -> list[Problem]:
     return worst_first(found)
 
 
-def facts(drawn: Drawn) -> Facts | None:
+def facts(drawn: Drawn) -> DrawingFacts | None:
     """The numbers; None where nothing is drawn."""
     if not drawn.sound:
         return None
@@ -125,7 +125,7 @@ def facts(drawn: Drawn) -> Facts | None:
     x0, y0, x1, y1 = (f(box[i] for box in boxes) for i, f in enumerate((min, min, max, max)))
     circles = [as_circle(p.path) is not None for p in drawn.sound]
     segments = [s for p, whole in zip(drawn.sound, circles, strict=True) if not whole for s in p.path.segments]
-    return Facts(
+    return DrawingFacts(
         width=x1 - x0,
         height=y1 - y0,
         area=sum(area.area * (1 if level % 2 == 0 else -1) for (_, area), level in zip(drawn.areas, drawn.depths, strict=True)),
@@ -321,9 +321,9 @@ CHECKS: tuple[Check, ...] = (
 )  # fmt: skip
 
 
-def once(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+def once(pieces: Sequence[LayerCurve]) -> tuple[LayerCurve, ...]:
     """Each piece once."""
-    seen: dict[object, Piece] = {}
+    seen: dict[object, LayerCurve] = {}
     for piece in pieces:
         x0, y0, x1, y1 = bounds(piece.path)
         middle = flatten(piece.path, 0.05).mean(axis=0)

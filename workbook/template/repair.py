@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from workbook.geometry.loops import GAP, Piece, join
+from workbook.geometry.loops import GAP, LayerCurve, join
 from workbook.geometry.path import Path, Segment, bounds, segment_length
 from workbook.geometry.polygon import polygon
 from workbook.structs import replace
@@ -79,7 +79,7 @@ def _without_spikes(segments: list[Segment]) -> list[Segment]:
     return kept
 
 
-def _without_covered(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+def _without_covered(pieces: tuple[LayerCurve, ...]) -> tuple[LayerCurve, ...]:
     """Without those that lie on others all along."""
     pairs = pairs_near([p.path for p in pieces])
     covered = {id(one) for one, other in pairs if _covered(one, other)}

@@ -11,7 +11,7 @@ from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
 from workbook.units import INCH
 
 
-class Part(StrEnum):
+class ScaledPart(StrEnum):
     """What is scaled."""
 
     WHOLE = "whole knife"
@@ -27,13 +27,13 @@ _SOLD = tuple(INCH * n / 64 for n in (4, 5, 6, 8, 10, 12, 16))  # flat bars: 1/1
 _OF_HANDLE = {"handle", "tang"}
 
 
-def length_of(template: Template, part: Part) -> float:
+def length_of(template: Template, part: ScaledPart) -> float:
     """How long a part is, mm."""
     blade, handle = template.blade.length, template.handle.length
-    return {Part.WHOLE: blade + handle, Part.BLADE: blade, Part.HANDLE: handle}[part]
+    return {ScaledPart.WHOLE: blade + handle, ScaledPart.BLADE: blade, ScaledPart.HANDLE: handle}[part]
 
 
-def scaled(template: Template, part: Part, length: float, *, heights: bool = True) -> Template:
+def scaled(template: Template, part: ScaledPart, length: float, *, heights: bool = True) -> Template:
     """The template with a part made so long, its heights in proportion if wished. Raises ValueError with what goes out of range.
 
     What a tool or the steel decides stays: thicknesses, edges, files, the plunge's radius, drills, webs.
@@ -47,9 +47,9 @@ def scaled(template: Template, part: Part, length: float, *, heights: bool = Tru
             low, high = (-inf, inf) if seen else parameter.limits(template)
             made = changed(made, parameter.path, min(max(value * factor, low), high))
     across = factor if heights else 1.0
-    if part is not Part.HANDLE:
+    if part is not ScaledPart.HANDLE:
         made = replace(made, blade=replace(made.blade, free=scaled_free(template.blade.free, factor, across)))
-    if part is not Part.BLADE:
+    if part is not ScaledPart.BLADE:
         made = replace(made, handle=replace(made.handle, free=scaled_free(template.handle.free, factor, across)))
         made = _with_holes(made, factor, heights)
     wrong = out_of_range(made) - out_of_range(template)
@@ -58,10 +58,10 @@ def scaled(template: Template, part: Part, length: float, *, heights: bool = Tru
     return made
 
 
-def _follows(parameter: Parameter, part: Part, heights: bool) -> bool:
+def _follows(parameter: Parameter, part: ScaledPart, heights: bool) -> bool:
     """Whether a parameter is scaled with a part."""
     of_handle = parameter.group in _OF_HANDLE
-    if (part is Part.BLADE and of_handle) or (part is Part.HANDLE and not of_handle):
+    if (part is ScaledPart.BLADE and of_handle) or (part is ScaledPart.HANDLE and not of_handle):
         return False
     return parameter.path in _ALONG or (heights and parameter.path in _ACROSS_BLADE | _ACROSS_HANDLE)
 

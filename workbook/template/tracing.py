@@ -17,7 +17,7 @@ from workbook.template.blade import blade_curves
 from workbook.template.model import HeelForm, TangForm, Template
 from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
 from workbook.template.picture_plane import TraceError
-from workbook.template.resizing import Part, length_of, scaled
+from workbook.template.resizing import ScaledPart, length_of, scaled
 from workbook.template.shape import outline_of
 
 _FITTED = (
@@ -167,11 +167,11 @@ def _start(family: Template, point: Point, butt: Point, heel: Point) -> tuple[Te
     """The family as long as the knife, and its place: x, y, angle of its frame."""
     overall = hypot(point[0] - butt[0], point[1] - butt[1])
     try:
-        template = scaled(family, Part.WHOLE, overall)
+        template = scaled(family, ScaledPart.WHOLE, overall)
     except ValueError:
         template = family
     angle = atan2(point[1] - butt[1], point[0] - butt[0])
-    share = template.handle.length / length_of(template, Part.WHOLE)
+    share = template.handle.length / length_of(template, ScaledPart.WHOLE)
     x, y = butt[0] + share * (point[0] - butt[0]), butt[1] + share * (point[1] - butt[1])
     return template, np.array([x, y, angle])
 

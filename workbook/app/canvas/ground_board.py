@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from workbook.app.canvas.ground_layout import Layout, layout
+from workbook.app.canvas.ground_layout import ViewPlaces, layout
 from workbook.app.canvas.painting import letter, paint, placed_path, text_width
 from workbook.app.canvas.shading import Light, shaded
 from workbook.app.look import PX_PER_MM, Look
@@ -72,7 +72,7 @@ class GroundBoard(QWidget):
         self.setMinimumSize(320, 260)
         self.setMouseTracking(True)
         self._look, self._scene = look, None  # type: tuple[Look, GroundScene | None]
-        self._layout: Layout | None = None
+        self._layout: ViewPlaces | None = None
         self._marks: Drawing = ()
         self._sections: tuple[CrossSection, ...] = ()
         self._picture: QImage | None = None
@@ -114,7 +114,7 @@ class GroundBoard(QWidget):
         self._marks = self._fixed_marks(scene, self._layout)
         self._later.start()
 
-    def _fixed_marks(self, scene: GroundScene, lay: Layout) -> Drawing:
+    def _fixed_marks(self, scene: GroundScene, lay: ViewPlaces) -> Drawing:
         words = Words(unit=scene.unit, measure=self._look.measure)
         left = lay.side.x + lay.x0 * lay.scale
         end = self.width() / self._k() - 2.0
@@ -143,7 +143,7 @@ class GroundBoard(QWidget):
         paint(painter, self._moving_marks(self._scene, self._layout), look, QPointF(0, 0))
         self._paint_line(painter, self._scene, self._layout)
 
-    def _paint_picture(self, painter: QPainter, lay: Layout) -> None:
+    def _paint_picture(self, painter: QPainter, lay: ViewPlaces) -> None:
         scene, k = self._scene, self._k()
         if lay.shaded is None or scene is None:
             return
@@ -194,7 +194,7 @@ class GroundBoard(QWidget):
         painter.setBrush(look.colour("blue"))
         painter.drawEllipse(QPointF(middle.x() + x * size, middle.y() - y * size), look.px(3.5), look.px(3.5))
 
-    def _moving_marks(self, scene: GroundScene, lay: Layout) -> Drawing:
+    def _moving_marks(self, scene: GroundScene, lay: ViewPlaces) -> Drawing:
         """The distance to the point and the sections."""
         words = Words(unit=scene.unit, measure=self._look.measure)
         marks: list[Mark] = []
@@ -217,7 +217,7 @@ class GroundBoard(QWidget):
             marks.append(Text((6.0 + span, -self.height() / self._k() + 2.0), note, 8, "end", tone="soft"))
         return tuple(marks)
 
-    def _paint_line(self, painter: QPainter, scene: GroundScene, lay: Layout) -> None:
+    def _paint_line(self, painter: QPainter, scene: GroundScene, lay: ViewPlaces) -> None:
         """The blue line with its handle above and its words below."""
         look, k = self._look, self._k()
         x, top, bottom = (lay.side.x + scene.at * lay.scale) * k, -lay.line_top * k, -lay.line_bottom * k

@@ -15,7 +15,7 @@ _ROOMY = 165.0  # mm of height from which the strips are shown
 _TALL = 115.0  # and the shaded picture
 
 
-class Layout(Struct, frozen=True):
+class ViewPlaces(Struct, frozen=True):
     """Placements of the views (mm, y up from the board's top, so negative), the part of the knife seen, where sections begin."""
 
     scale: float
@@ -34,7 +34,7 @@ class Layout(Struct, frozen=True):
         return (at - self.side.x) / self.scale
 
 
-def layout(blank: Shape, wide: float, tall: float) -> Layout:
+def layout(blank: Shape, wide: float, tall: float) -> ViewPlaces:
     """The views for a board of this size in mm. The knife is as large as both sides allow."""
     x0, y0, x1, y1 = blank.extent()
     template = blank.template
@@ -61,7 +61,7 @@ def layout(blank: Shape, wide: float, tall: float) -> Layout:
         y -= 4.0
         shaded = Placement(left, y - y1 * scale, scale=scale)
         y -= high * scale
-    return Layout(
+    return ViewPlaces(
         scale=scale,
         x0=begin,
         x1=x1,

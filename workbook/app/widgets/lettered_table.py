@@ -21,7 +21,7 @@ from workbook.app.widgets.basics import fitted, named
 _POINTS = 9.75
 
 
-class Cells(QStyledItemDelegate):
+class LetteredCells(QStyledItemDelegate):
     """Paints a cell's text with fractions built; the first column bold, some at the right."""
 
     def __init__(self, look: Look, table: QTableView, right: Sequence[int] = ()) -> None:
@@ -53,7 +53,7 @@ def lettered_table(look: Look, name: str, heads: Sequence[str]) -> QTableWidget:
     table.horizontalHeader().setHighlightSections(False)
     table.verticalHeader().setVisible(False)
     table.verticalHeader().setDefaultSectionSize(look.px(28))
-    table.setItemDelegate(Cells(look, table))
+    table.setItemDelegate(LetteredCells(look, table))
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
     table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)

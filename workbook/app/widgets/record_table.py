@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from workbook.app.look import Look
 from workbook.app.widgets.basics import named
-from workbook.app.widgets.lettered_table import Cells
+from workbook.app.widgets.lettered_table import LetteredCells
 
 Index = QModelIndex | QPersistentModelIndex
 RowOf = Callable[[Any], tuple[str, ...]]
@@ -71,7 +71,7 @@ class RecordTable(QTableView):
         self.setAccessibleName(words)
         self._model = _Records(heads, right)
         self.setModel(self._model)
-        self.setItemDelegate(Cells(look, self, right))
+        self.setItemDelegate(LetteredCells(look, self, right))
         header = self.horizontalHeader()
         header.setFont(look.font("small"))
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)

@@ -15,12 +15,16 @@ from workbook.document.queries import template_named
 from workbook.structs import replace
 from workbook.tasks.work import new_id
 from workbook.template.model import Template
-from workbook.template.resizing import Part, length_of, scaled
+from workbook.template.resizing import ScaledPart, length_of, scaled
 from workbook.units import Unit, show
 
 _EXAMPLES: dict[Unit, str] = {"in": "5, 6 1/2, 8", "mm": "125, 165, 200"}
 _LONGEST, _SHORTEST, _MOST = 700.0, 20.0, 12
-_PARTS = ((Part.WHOLE, "the whole knife"), (Part.BLADE, "the blade, same handle"), (Part.HANDLE, "the handle, same blade"))
+_PARTS = (
+    (ScaledPart.WHOLE, "the whole knife"),
+    (ScaledPart.BLADE, "the blade, same handle"),
+    (ScaledPart.HANDLE, "the handle, same blade"),
+)
 
 
 class _Sizing(QDialog):
@@ -68,7 +72,7 @@ class _Sizing(QDialog):
     def _go(self) -> None:
         raise NotImplementedError
 
-    def _made(self, part: Part, length: float, *, heights: bool) -> Template | None:
+    def _made(self, part: ScaledPart, length: float, *, heights: bool) -> Template | None:
         """The template scaled; says why it cannot be."""
         try:
             return scaled(self._template, part, length, heights=heights)
@@ -87,7 +91,7 @@ class Scaling(_Sizing):
             SwitchItem("heights", "Heights in proportion"),
         )
         super().__init__(parent, workspace, "Scale the template", items, "Scale it")
-        self._part, self._length, self._heights = Part.WHOLE, length_of(self._template, Part.WHOLE), True
+        self._part, self._length, self._heights = ScaledPart.WHOLE, length_of(self._template, ScaledPart.WHOLE), True
         self._show()
 
     def _show(self) -> None:
@@ -113,7 +117,7 @@ class Scaling(_Sizing):
             self.close()
 
 
-class Sizes(_Sizing):
+class SizesDialog(_Sizing):
     """Several blade lengths of one template."""
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
@@ -147,7 +151,7 @@ class Sizes(_Sizing):
         made, unit = [], self._space.unit
         for length in self._lengths:
             ratio = length / self._template.blade.length
-            part = Part.WHOLE if self._with_handle else Part.BLADE
+            part = ScaledPart.WHOLE if self._with_handle else ScaledPart.BLADE
             size = self._made(part, ratio * length_of(self._template, part), heights=self._heights)
             if size is None:
                 return

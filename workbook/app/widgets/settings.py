@@ -14,8 +14,8 @@ from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import Prices, SettingsRecord, Steps
 from workbook.sheets.printer import Printer
+from workbook.shop.job import Rules as Habits
 from workbook.shop.job import Saw
-from workbook.shop.job import Settings as Habits
 from workbook.structs import replace
 from workbook.template.service import Service
 from workbook.template.tools import Owned
@@ -33,12 +33,12 @@ ITEMS: tuple[Item | Heading, ...] = (
 _BY_KEY = {item.key: item for item in ITEMS if isinstance(item, Item)}
 
 
-class Settings(QDialog):
+class SettingsDialog(QDialog):
     """The dialog; what is entered counts at once and can be undone."""
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Settings")
+        self.setWindowTitle("SettingsDialog")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, look = workspace, workspace.look
         self.form = Form(look, ITEMS, workspace.unit)

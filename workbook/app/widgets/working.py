@@ -23,22 +23,22 @@ from workbook.shop.money import priced
 from workbook.shop.worked import Worked
 
 
-class Opened(Struct, frozen=True):
+class OpenedFigure(Struct, frozen=True):
     """A number in words: what it is, how much, how it came about, and what it is made of."""
 
     words: str
     value: str
     how: str = ""
-    parts: tuple["Opened", ...] = ()
+    parts: tuple["OpenedFigure", ...] = ()
 
 
-def in_money(worked: Worked, currency: str) -> Opened:
+def in_money(worked: Worked, currency: str) -> OpenedFigure:
     """An amount of money in words."""
     parts = tuple(in_money(part, currency) for part in worked.parts)
-    return Opened(worked.words, priced(worked.amount, currency), worked.how, parts)
+    return OpenedFigure(worked.words, priced(worked.amount, currency), worked.how, parts)
 
 
-def said(opened: Opened) -> str:
+def said(opened: OpenedFigure) -> str:
     """A number and its parts in one line: "Price of one $92.00 = Cost $58.12 + Put on $33.88"."""
     parts = " + ".join(f"{part.words} {part.value}" for part in opened.parts)
     return f"{opened.words} {opened.value}" + (f" = {parts}" if parts else "")
@@ -61,7 +61,7 @@ class Working(QTreeWidget):
         self.setUniformRowHeights(True)
         self.setIndentation(look.px(16))
 
-    def show_opened(self, opened: Sequence[Opened], deep: int = 1) -> None:
+    def show_opened(self, opened: Sequence[OpenedFigure], deep: int = 1) -> None:
         """Shows numbers, open so far down; what was open or shut stays so where the words are the same."""
         was = dict(self._states(self.invisibleRootItem(), ""))
         self.clear()
@@ -80,7 +80,7 @@ class Working(QTreeWidget):
             found += [(own, child.isExpanded()), *self._states(child, own)]
         return found
 
-    def _add(self, under: QTreeWidgetItem, one: Opened, path: str, deep: int, was: dict[str, bool]) -> None:
+    def _add(self, under: QTreeWidgetItem, one: OpenedFigure, path: str, deep: int, was: dict[str, bool]) -> None:
         item = QTreeWidgetItem(under, [one.words, one.value, one.how])
         item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         item.setToolTip(2, plain(one.how))
@@ -114,14 +114,14 @@ class Figure(QWidget):
 
     def __init__(self, look: Look, name: str, words: str, kind: str = "figure") -> None:
         super().__init__()
-        self._look, self._words, self._opened = look, words, Opened(words, "-")
+        self._look, self._words, self._opened = look, words, OpenedFigure(words, "-")
         self.value = named(QPushButton("-"), "figure")
         self.value.setProperty("figure", name)
         self.value.setFont(look.font(kind))
         self.value.setToolTip("How it came about")
         self.value.clicked.connect(self.open)
         self.dialog: Shown | None = None
-        self._work_out: Callable[[], Opened] | None = None
+        self._work_out: Callable[[], OpenedFigure] | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -130,7 +130,7 @@ class Figure(QWidget):
             column.addWidget(label(look, words, "small", soft=True))
         self.say(self._opened)
 
-    def say(self, opened: Opened) -> None:
+    def say(self, opened: OpenedFigure) -> None:
         """Shows another number."""
         self._opened, self._work_out = opened, None
         self.value.setText(opened.value)
@@ -138,9 +138,9 @@ class Figure(QWidget):
         self.value.setAccessibleName(f"{self._words}: {opened.value}")
         self.value.setEnabled(bool(opened.parts or opened.how))
 
-    def say_only(self, value: str, opened: Callable[[], Opened]) -> None:
+    def say_only(self, value: str, opened: Callable[[], OpenedFigure]) -> None:
         """Shows another number whose working takes time: it is worked out when it is opened."""
-        self.say(Opened(self._words, value, "opens"))
+        self.say(OpenedFigure(self._words, value, "opens"))
         self._work_out = opened
 
     def text(self) -> str:
@@ -156,7 +156,7 @@ class Figure(QWidget):
 class Shown(QDialog):
     """One opened number beside the page."""
 
-    def __init__(self, parent: QWidget, look: Look, opened: Opened) -> None:
+    def __init__(self, parent: QWidget, look: Look, opened: OpenedFigure) -> None:
         super().__init__(parent)
         self.setWindowTitle(f"{opened.words}: how it came about")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

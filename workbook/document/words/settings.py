@@ -13,7 +13,7 @@ from workbook.document.words.telling import Fields, Words, choice, lowered
 from workbook.fields import Field, Kind
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
-from workbook.shop.job import Saw, Settings
+from workbook.shop.job import Rules, Saw
 from workbook.shop.pricing import Pricing
 from workbook.template.service import Service
 from workbook.template.tools import Owned
@@ -70,7 +70,7 @@ SETTINGS: dict[str, Words] = {
     **dict(_of(Prices, "prices.", "usual prices: ")),
     **dict(_of(Owned, "tools.")),
     **dict(_of(Saw, "saw.")),
-    **dict(_of(Settings, "rules.")),
+    **dict(_of(Rules, "rules.")),
     **dict(_of(Service, "service.", "cutting service: ")),
     **dict(_of(Charges, "charges.", _RATES)),
     **dict(_of(Pricing, "charges.", _RATES)),

@@ -30,8 +30,8 @@ class Fields:
     def __init__(self, fields: Mapping[str, Value], unit: Unit) -> None:
         self._fields, self.unit = fields, unit
 
-    def __getitem__(self, name: str) -> Field:
-        return Field(self._fields.get(name), self.unit)
+    def __getitem__(self, name: str) -> ToldField:
+        return ToldField(self._fields.get(name), self.unit)
 
     def value(self, name: str) -> Value:
         """A field as it is; None where it is missing."""
@@ -42,7 +42,7 @@ class Fields:
         return words.format_map(self)
 
 
-class Field:
+class ToldField:
     """One field, told as a format string asks for it: "length", "n blank|blanks"."""
 
     def __init__(self, value: Value, unit: Unit) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from workbook.document.words.telling import UNTOLD, Field, Fields, Words, text_of
+from workbook.document.words.telling import UNTOLD, Fields, ToldField, Words, text_of
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.pegs import free_of
@@ -30,7 +30,7 @@ def described(path: str, value: Any, unit: Unit) -> str:
 def _shown(kind: Kind, value: Any, unit: Unit) -> str:
     if value is None or value == "":
         return _FAMILY
-    return format(Field(value, unit), "" if isinstance(value, str) else _AS_TOLD.get(kind, "number"))
+    return format(ToldField(value, unit), "" if isinstance(value, str) else _AS_TOLD.get(kind, "number"))
 
 
 def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
@@ -52,7 +52,7 @@ def _parameter(fields: Fields) -> str:
 def _as_family(fields: Fields) -> str:
     """Some parameters as the family has them."""
     paths = fields.value("parameters")
-    labels = [format(Field(path, fields.unit), "parameter") for path in paths] if isinstance(paths, list) else []
+    labels = [format(ToldField(path, fields.unit), "parameter") for path in paths] if isinstance(paths, list) else []
     return f"{fields.tell('{template:of}')}{' and '.join(labels) or UNTOLD} {_FAMILY}"
 
 
@@ -62,7 +62,7 @@ def _reset(fields: Fields) -> str:
 
 def _removed(fields: Fields) -> str:
     orders = fields.value("orders")
-    numbers = [format(Field(number, fields.unit), "n") for number in orders] if isinstance(orders, list) else []
+    numbers = [format(ToldField(number, fields.unit), "n") for number in orders] if isinstance(orders, list) else []
     return fields.tell("{template} removed") + (f", also from order {', '.join(numbers)}" if numbers else "")
 
 
@@ -75,8 +75,8 @@ def _peg(fields: Fields) -> str:
     for each in every:
         path, value, kind = each if isinstance(each, list) and len(each) == 3 else (None, None, None)
         any_length = any_length or kind == "length"
-        shown = format(Field(value, fields.unit), "bare" if kind == "length" else "share")
-        told.append(f"{format(Field(path, fields.unit), 'parameter')} {shown}")
+        shown = format(ToldField(value, fields.unit), "bare" if kind == "length" else "share")
+        told.append(f"{format(ToldField(path, fields.unit), 'parameter')} {shown}")
     return f"{fields.tell('{template:of}')}{', '.join(told)}{f' {fields.unit}' if any_length else ''}"
 
 

@@ -5,7 +5,7 @@ from collections.abc import Generator, Sequence
 import numpy as np
 
 from workbook.nesting.engine.fill import NOWHERE
-from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.ground import EngineLayout, Ground
 from workbook.nesting.engine.kernel import Ints
 from workbook.nesting.engine.overlaps import Places, Room
 from workbook.nesting.engine.sets import Proposals, classes, counts
@@ -15,7 +15,7 @@ _SAMPLE, _SAMPLE_WORK = 16, 30_000.0  # blanks and work to find out how full a w
 _UNKNOWN = 0.5  # share of area filled where no blank fits
 
 
-def proposals(ground: Ground, now: Standing) -> Generator[None, None, Proposals]:
+def proposals(ground: Ground, now: EngineLayout) -> Generator[None, None, Proposals]:
     """Finds out how full bars of each width can be, by short searches with a sample of the blanks."""
     full: dict[float, float] = {}
     for width in sorted(set(ground.kinds.width.tolist())):
@@ -40,8 +40,8 @@ def proposals(ground: Ground, now: Standing) -> Generator[None, None, Proposals]
 
 
 def moved_to(
-    ground: Ground, now: Standing, bars: Sequence[int], sweeps: int, *, warm: bool
-) -> Generator[None, None, Standing | None]:
+    ground: Ground, now: EngineLayout, bars: Sequence[int], sweeps: int, *, warm: bool
+) -> Generator[None, None, EngineLayout | None]:
     """All blanks that stand now, on these bars (warm: they begin where they are on bars of both sets); None when not found.
 
     `bars` begin with those that are kept.
@@ -59,7 +59,7 @@ def moved_to(
     return None if found is None else ground.standing(bars, which, found)
 
 
-def _begun(ground: Ground, now: Standing, bars: Sequence[int], which: Ints, room: Room, *, warm: bool) -> Places:
+def _begun(ground: Ground, now: EngineLayout, bars: Sequence[int], which: Ints, room: Room, *, warm: bool) -> Places:
     """Blanks that stay and, warm, those of the bars that both sets have, where they are; the others nowhere."""
     new, free = {NOWHERE: NOWHERE}, list(range(len(bars)))
     for b, kind in enumerate(now.bars):

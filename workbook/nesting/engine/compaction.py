@@ -9,7 +9,7 @@ import highspy
 import numpy as np
 from msgspec import Struct
 
-from workbook.nesting.engine.field import Field
+from workbook.nesting.engine.field import PartTables
 from workbook.nesting.engine.intervals import TOUCH
 from workbook.nesting.engine.kernel import Floats, Ints
 from workbook.nesting.engine.lines import Lines, near_lines, tighten, worst
@@ -38,12 +38,12 @@ class Strip(Struct, frozen=True, eq=False):
         return self.pose.copy(), self.x.copy(), self.y.copy()
 
 
-def reach_of(field: Field, pose: Ints, x: Floats) -> float:
+def reach_of(field: PartTables, pose: Ints, x: Floats) -> float:
     """Where the last blank ends."""
     return float((x + field.poses.right[pose]).max())
 
 
-def compacted(field: Field, start: Strip, width: float, *, reach: float, rounds: int, gain: float) -> Strip | None:
+def compacted(field: PartTables, start: Strip, width: float, *, reach: float, rounds: int, gain: float) -> Strip | None:
     """The layout made shorter, or repaired and made shorter; None when it overlaps and cannot be repaired.
 
     Blanks that stay are not moved.
@@ -77,7 +77,7 @@ def compacted(field: Field, start: Strip, width: float, *, reach: float, rounds:
     return best
 
 
-def _lines(field: Field, pose: Ints, x: Floats, y: Floats, reach: float) -> Lines:
+def _lines(field: PartTables, pose: Ints, x: Floats, y: Floats, reach: float) -> Lines:
     size = len(pose) * 24 + 64
     whole, real = np.empty((2, size), np.int64), np.empty((6, size))
     lines = Lines(*whole, *real)
@@ -86,7 +86,7 @@ def _lines(field: Field, pose: Ints, x: Floats, y: Floats, reach: float) -> Line
 
 
 def _solved(
-    field: Field, pose: Ints, x: Floats, y: Floats, width: float, reach: float, lines: Lines
+    field: PartTables, pose: Ints, x: Floats, y: Floats, width: float, reach: float, lines: Lines
 ) -> tuple[tuple[Floats, Floats] | None, bool]:
     """Places after one programme and whether they are clear; None when it has no solution."""
     programme = _Programme(field, pose, x, y, width, reach, lines)
@@ -111,7 +111,7 @@ class _Programme:
     line holds only close by.
     """
 
-    def __init__(self, field: Field, pose: Ints, x: Floats, y: Floats, width: float, reach: float, lines: Lines) -> None:
+    def __init__(self, field: PartTables, pose: Ints, x: Floats, y: Floats, width: float, reach: float, lines: Lines) -> None:
         poses, n, m = field.poses, len(pose), len(lines.a)
         stays = poses.stays(pose)
         close = np.flatnonzero(lines.reach < reach - 1e-9)

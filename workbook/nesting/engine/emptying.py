@@ -6,7 +6,7 @@ import numpy as np
 
 from workbook.nesting.engine.compaction import Strip
 from workbook.nesting.engine.fill import NOWHERE
-from workbook.nesting.engine.ground import FULLEST, Ground, Standing
+from workbook.nesting.engine.ground import FULLEST, EngineLayout, Ground
 from workbook.nesting.engine.kernel import Ints
 from workbook.nesting.engine.sets import counts
 
@@ -15,7 +15,7 @@ _EXCHANGED = 0.6  # how often a blank changes places with a smaller one
 _INSERT_SWEEPS = 60
 
 
-def emptied(ground: Ground, now: Standing) -> Generator[None, None, Standing | None]:
+def emptied(ground: Ground, now: EngineLayout) -> Generator[None, None, EngineLayout | None]:
     """Moves a blank from one bar to another, or exchanges it for a smaller one; a cheaper bar for what stays, if one takes it.
 
     None when the blank finds no room there. Bars that are kept are not emptied.
@@ -30,7 +30,7 @@ def emptied(ground: Ground, now: Standing) -> Generator[None, None, Standing | N
     blank = int(choice.choice(mine))
     smaller = theirs[(ground.area[theirs] < ground.area[blank] * 0.98) & (ground.free[theirs] == 1)]
     back = int(choice.choice(smaller)) if len(smaller) and choice.random() < _EXCHANGED else None
-    changed: Standing | None = now
+    changed: EngineLayout | None = now
     if back is not None:
         changed = _repacked(ground, now, np.r_[mine[mine != blank], back], donor, {back: blank})
         yield
@@ -42,7 +42,7 @@ def emptied(ground: Ground, now: Standing) -> Generator[None, None, Standing | N
     return None if found is None else trimmed(ground, found, donor)
 
 
-def _repacked(ground: Ground, now: Standing, which: Ints, bar: int, moved: dict[int, int | None]) -> Standing | None:
+def _repacked(ground: Ground, now: EngineLayout, which: Ints, bar: int, moved: dict[int, int | None]) -> EngineLayout | None:
     """Blanks packed on one bar, from where they are; those moved start where the one they replace was, or anywhere."""
     kind = now.bars[bar]
     if ground.area[which].sum() > FULLEST * ground.kinds.area[kind] or not ground.able[which, kind].all():
@@ -64,7 +64,7 @@ def _repacked(ground: Ground, now: Standing, which: Ints, bar: int, moved: dict[
     return None if strip is None else now.with_blanks(which, bar, *strip.places)
 
 
-def trimmed(ground: Ground, now: Standing, bar: int) -> Standing:
+def trimmed(ground: Ground, now: EngineLayout, bar: int) -> EngineLayout:
     """The same with a cheaper bar for what is left on one, or without it."""
     own = now.on(bar)
     if not len(own):
@@ -90,7 +90,7 @@ def _alone(ground: Ground, own: Ints, kind: int) -> Strip | None:
     return ground.packed(own, kind, room, places) if ground.scatter(own, room, [kind], places) else None
 
 
-def inserted(ground: Ground, now: Standing) -> Generator[None, None, Standing | None]:
+def inserted(ground: Ground, now: EngineLayout) -> Generator[None, None, EngineLayout | None]:
     """One blank that is left over given room too, on all the bars there are; None when that is not found."""
     left = np.flatnonzero(now.bar == NOWHERE)
     spare = ground.kinds.count - counts(now.bars, len(ground.kinds.stock))

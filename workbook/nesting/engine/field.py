@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec import Struct
 
-from workbook.nesting.engine.intervals import Slabs, Tables, slabs, tables
+from workbook.nesting.engine.intervals import ClashTables, Slabs, slabs, tables
 from workbook.nesting.engine.kernel import Floats, Ints
 from workbook.nesting.engine.overlaps import Places, Room
 from workbook.nesting.engine.poses import Poses, poses
@@ -16,12 +16,12 @@ _STAYING = 1e-3  # mm; and one that stays where it was verified, rounded as it i
 _MOST_ROWS = 24_000_000  # of the tables, 16 bytes each; above, cells are made coarser
 
 
-class Field(Struct, frozen=True, eq=False):
+class PartTables(Struct, frozen=True, eq=False):
     """Poses, shapes and tables of the parts of one group of a job."""
 
     poses: Poses
     shapes: Slabs
-    tables: Tables
+    tables: ClashTables
 
     @property
     def cell(self) -> float:
@@ -37,9 +37,9 @@ class Field(Struct, frozen=True, eq=False):
         """Whether every pose is allowed, or there are upright ones only."""
         return bool((self.tables.last == self.poses.first[1:]).all())
 
-    def leaning(self) -> "Field":
+    def leaning(self) -> "PartTables":
         """The same with every pose allowed, not only upright ones."""
-        return Field(self.poses, self.shapes, self.tables._replace(last=self.poses.first[1:]))
+        return PartTables(self.poses, self.shapes, self.tables._replace(last=self.poses.first[1:]))
 
     def room(self, sizes: Sequence[tuple[float, float]]) -> Room:
         """Room of bars whose inner length and width (with half a separation all round) are given."""
@@ -56,7 +56,7 @@ class Field(Struct, frozen=True, eq=False):
         return Places(pose.copy(), bar.copy(), np.clip(shift, 0, room.shift[pose, bar]), np.clip(y, 0.0, room.height[pose, bar]))
 
 
-def field(job: NestingJob, parts: Sequence[int]) -> Field:
+def field(job: NestingJob, parts: Sequence[int]) -> PartTables:
     """Makes the field of some of a job's parts, with cells of 1 mm or as coarse as memory asks."""
     cell = 1.0
     while True:
@@ -66,4 +66,4 @@ def field(job: NestingJob, parts: Sequence[int]) -> Field:
             break
         cell *= 2
     shapes = slabs(made)
-    return Field(made, shapes, tables(made, shapes, lean=False))
+    return PartTables(made, shapes, tables(made, shapes, lean=False))

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from workbook.nesting.engine.intervals import BLOCK, TOUCH, Singles, Tables
+from workbook.nesting.engine.intervals import BLOCK, TOUCH, ClashTables, Singles
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 from workbook.nesting.engine.overlaps import Places, Room
 
@@ -48,7 +48,7 @@ def free_at(
 
 
 @kernel
-def fill(tables: Tables, room: Room, part: Ints, order: Ints, places: Places) -> int:
+def fill(tables: ClashTables, room: Room, part: Ints, order: Ints, places: Places) -> int:
     """Places the blanks of `order`, in it, on bars where others may stand already. Returns how many were placed.
 
     The part of each blank is in `part`; those without room keep bar -1, those with a bar are not touched.

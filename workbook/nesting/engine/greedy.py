@@ -3,14 +3,14 @@
 import numpy as np
 
 from workbook.nesting.engine.fill import NOWHERE
-from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.ground import EngineLayout, Ground
 from workbook.nesting.engine.overlaps import Places
 from workbook.nesting.engine.sets import counts
 
 _FAVOUR = 1e6
 
 
-def first_standing(ground: Ground, noise: float, favourite: int = -1) -> Standing:
+def first_standing(ground: Ground, noise: float, favourite: int = -1) -> EngineLayout:
     """Bar after bar the kind that takes most area for its money; the first of a favourite kind (-1: of any).
 
     `noise`: how much chance there is in the order of blanks and in the choice.
@@ -36,14 +36,14 @@ def first_standing(ground: Ground, noise: float, favourite: int = -1) -> Standin
             break
         _, kind, places = best
         own = places.bar == 0
-        made = Standing((*made.bars, kind), made.pose, made.bar, made.x, made.y)
+        made = EngineLayout((*made.bars, kind), made.pose, made.bar, made.x, made.y)
         made = made.with_blanks(left[own], len(made.bars) - 1, places.pose[own], ground.field.along(places.x[own]), places.y[own])
         left = left[~own]
         spare[kind] -= 1
     return made
 
 
-def _kept_filled(ground: Ground, noise: float) -> Standing:
+def _kept_filled(ground: Ground, noise: float) -> EngineLayout:
     """The bars that are kept, with more blanks round those that stay there."""
     made = ground.nothing()
     if not made.bars:

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from workbook.nesting.engine import work
 from workbook.nesting.engine.compaction import Strip, compacted, reach_of
-from workbook.nesting.engine.field import Field
+from workbook.nesting.engine.field import PartTables
 from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.intervals import TOUCH
 from workbook.nesting.engine.kernel import Floats, Ints, chance_from
@@ -20,7 +20,7 @@ FULLEST = 0.95  # of a bar's area; nothing packs better
 MENDABLE = 1.5  # overlap that compaction is tried on
 
 
-class Standing(Struct, frozen=True, eq=False):
+class EngineLayout(Struct, frozen=True, eq=False):
     """Bars taken (numbers of kinds), and for each blank its bar (-1: none), pose and place."""
 
     bars: tuple[int, ...]
@@ -33,27 +33,27 @@ class Standing(Struct, frozen=True, eq=False):
         """Blanks on a bar."""
         return np.flatnonzero(self.bar == bar)
 
-    def with_blanks(self, which: Ints, bar: int, pose: Ints, x: Floats, y: Floats) -> "Standing":
+    def with_blanks(self, which: Ints, bar: int, pose: Ints, x: Floats, y: Floats) -> "EngineLayout":
         """Some blanks put elsewhere on a bar."""
-        made = Standing(self.bars, self.pose.copy(), self.bar.copy(), self.x.copy(), self.y.copy())
+        made = EngineLayout(self.bars, self.pose.copy(), self.bar.copy(), self.x.copy(), self.y.copy())
         made.pose[which], made.bar[which], made.x[which], made.y[which] = pose, bar, x, y
         return made
 
-    def without_bar(self, bar: int) -> "Standing":
+    def without_bar(self, bar: int) -> "EngineLayout":
         """One empty bar less."""
         bars = self.bars[:bar] + self.bars[bar + 1 :]
-        return Standing(bars, self.pose, np.where(self.bar > bar, self.bar - 1, self.bar), self.x, self.y)
+        return EngineLayout(bars, self.pose, np.where(self.bar > bar, self.bar - 1, self.bar), self.x, self.y)
 
-    def exchanged(self, bar: int, kind: int) -> "Standing":
+    def exchanged(self, bar: int, kind: int) -> "EngineLayout":
         """One bar of another kind."""
         bars = (*self.bars[:bar], kind, *self.bars[bar + 1 :])
-        return Standing(bars, self.pose, self.bar, self.x, self.y)
+        return EngineLayout(bars, self.pose, self.bar, self.x, self.y)
 
 
 class Ground:
     """The blanks and kinds of bar of one group, and the tools to stand the ones on the others."""
 
-    def __init__(self, field: Field, kinds: Kinds, part: Ints, area: Floats, seed: int) -> None:
+    def __init__(self, field: PartTables, kinds: Kinds, part: Ints, area: Floats, seed: int) -> None:
         self.field, self.kinds, self.part = field, kinds, part
         self.area = area  # of each blank, grown by half the separation
         self.choice, self.chance = np.random.default_rng(seed), chance_from(seed)
@@ -79,25 +79,25 @@ class Ground:
         self.field = self.field.leaning()
         self.able = self._able()
 
-    def cost(self, standing: Standing) -> float:
+    def cost(self, standing: EngineLayout) -> float:
         """What its bars cost."""
         return float(self.kinds.cost[list(standing.bars)].sum())
 
-    def left(self, standing: Standing) -> float:
+    def left(self, standing: EngineLayout) -> float:
         """Area of the blanks that found no room."""
         return float(self.area[standing.bar == NOWHERE].sum())
 
-    def used(self, standing: Standing, bar: int) -> float:
+    def used(self, standing: EngineLayout, bar: int) -> float:
         """Length of a bar's room that is taken."""
         own = standing.on(bar)
         return reach_of(self.field, standing.pose[own], standing.x[own]) if len(own) else 0.0
 
-    def offcuts(self, standing: Standing) -> Floats:
+    def offcuts(self, standing: EngineLayout) -> Floats:
         """What is left of each bar's length."""
         used = np.array([self.used(standing, b) for b in range(len(standing.bars))])
         return np.asarray(self.kinds.length[list(standing.bars)] - used)
 
-    def rank(self, standing: Standing) -> tuple[float, float, float]:
+    def rank(self, standing: EngineLayout) -> tuple[float, float, float]:
         """What is minimised: area left over, cost, then less the longest offcut."""
         offcuts = self.offcuts(standing)
         return round(self.left(standing), 6), self.cost(standing), -float(offcuts.max()) if len(offcuts) else 0.0
@@ -106,11 +106,11 @@ class Ground:
         """Factors about 1."""
         return self.choice.uniform(1 - noise, 1 + noise, count) if noise else np.ones(count)
 
-    def nothing(self) -> Standing:
+    def nothing(self) -> EngineLayout:
         """No bar taken but those that are kept, every blank left over but those that stay."""
         count = len(self.part)
         first = self.field.tables.first[self.part]
-        made = Standing(self.kinds.kept, first, np.full(count, NOWHERE), np.zeros(count), np.zeros(count))
+        made = EngineLayout(self.kinds.kept, first, np.full(count, NOWHERE), np.zeros(count), np.zeros(count))
         stay = np.flatnonzero(self.free == 0)
         made.bar[stay], made.x[stay], made.y[stay] = self.field.poses.standing
         return made
@@ -126,7 +126,7 @@ class Ground:
         fill(self.field.tables, room, self.part[which], order, places)
         self.work += work.FILL * len(which) ** 2
 
-    def shifts(self, now: Standing, which: Ints, bar: Ints, room: Room) -> Places:
+    def shifts(self, now: EngineLayout, which: Ints, bar: Ints, room: Room) -> Places:
         """Blanks where they stand now, on bars given anew (-1: nowhere), as whole shifts."""
         shift = np.rint(now.x[which] / self.field.cell).astype(np.int64)
         shift = np.where(bar == NOWHERE, 0, np.clip(shift, 0, room.shift[now.pose[which], bar]))
@@ -176,10 +176,10 @@ class Ground:
                 break
         return best if least < MENDABLE else None
 
-    def standing(self, bars: Sequence[int], which: Ints, places: Places) -> Standing | None:
+    def standing(self, bars: Sequence[int], which: Ints, places: Places) -> EngineLayout | None:
         """Places as a standing, each bar mended where blanks still overlap; None when that fails."""
         none = self.nothing()
-        made = Standing(tuple(bars), none.pose, np.full(len(none.bar), NOWHERE), none.x, none.y)
+        made = EngineLayout(tuple(bars), none.pose, np.full(len(none.bar), NOWHERE), none.x, none.y)
         for b in range(len(bars)):
             own = places.bar == b
             strip = self.mended(bars[b], places.pose[own], self.field.along(places.x[own]), places.y[own])

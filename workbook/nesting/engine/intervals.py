@@ -38,7 +38,7 @@ class Slabs(NamedTuple):
     free: int  # poses from this on are of blanks that stay; two of those are never looked at
 
 
-class Tables(NamedTuple):
+class ClashTables(NamedTuple):
     """Clash intervals of every two bodies at whole shifts."""
 
     first: Ints  # poses of part i: first[i] .. last[i] - 1
@@ -66,7 +66,7 @@ def _sloped(body: Body) -> Floats:
     return np.column_stack([low[:, 0], (low[:, 1] - low[:, 0]) / width, high[:, 0], (high[:, 1] - high[:, 0]) / width])
 
 
-def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> Tables:
+def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> ClashTables:
     """Tables of all poses; a search with them uses the upright poses only unless told to `lean`."""
     ends = [reach(body, poses.cell) for body in poses.shapes]
     start, stop = np.array([a for a, _ in ends], np.int64), np.array([b for _, b in ends], np.int64)
@@ -84,7 +84,7 @@ def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> Tables:
     _side_by_side(lambda a, b: fill_windows(start, stop, at, interval, BLOCK, window, free, a, b), len(start))
     _side_by_side(lambda a, b: fill_windows(start, stop, at, interval, BLOCK * BLOCKS, wide_window, free, a, b), len(start))
     last = poses.first[1:] if lean else poses.upright
-    return Tables(poses.first[:-1], last, poses.body, start, stop, at, interval, window, wide_window, poses.cell)
+    return ClashTables(poses.first[:-1], last, poses.body, start, stop, at, interval, window, wide_window, poses.cell)
 
 
 def _side_by_side(fill: Callable[[int, int], None], bodies: int) -> None:

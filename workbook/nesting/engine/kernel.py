@@ -7,10 +7,10 @@ import numba
 import numpy as np
 from numpy.typing import NDArray
 
-from workbook.paths import own_cache
+from workbook.machine_code import folder
 from workbook.system.owners import remove_foreign
 
-_KEPT = own_cache("kernels")  # what lies there is unpickled and run
+_KEPT = folder()  # what lies there is unpickled and run
 _KEEPS = _KEPT is not None and remove_foreign(_KEPT)
 if _KEEPS:
     numba.config.CACHE_DIR = str(_KEPT)  # type: ignore[attr-defined]  # before the first kernel is made

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from workbook.nesting.engine.intervals import TOUCH, Slabs, Tables, clash
+from workbook.nesting.engine.intervals import TOUCH, ClashTables, Slabs, clash
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 
 _DIRECTIONS = 16
@@ -108,7 +108,7 @@ def keep(sx: Floats, sy: Floats, count: int, s: float, low: float, high: float) 
 
 @kernel
 def sample(
-    shapes: Slabs, tables: Tables, p: int, q: int, px: float, py: float, reach: float, fine: float, sx: Floats, sy: Floats
+    shapes: Slabs, tables: ClashTables, p: int, q: int, px: float, py: float, reach: float, fine: float, sx: Floats, sy: Floats
 ) -> int:  # fmt: skip
     """Ends of the upright clash segments within `reach` of a place; 0 when there are none.
 
@@ -163,7 +163,7 @@ def widest(sx: Floats, sy: Floats, count: int, px: float, py: float) -> tuple[fl
 
 @kernel
 def near_lines(
-    shapes: Slabs, tables: Tables, height: Floats, pose: Ints, x: Floats, y: Floats, reach: float, fine: float, lines: Lines
+    shapes: Slabs, tables: ClashTables, height: Floats, pose: Ints, x: Floats, y: Floats, reach: float, fine: float, lines: Lines
 ) -> int:  # fmt: skip
     """Writes a line for every two bodies nearer than `reach` to clashing, and returns how many; overlaps are pushed out first."""
     sx, sy = np.empty(_MOST_SAMPLES), np.empty(_MOST_SAMPLES)

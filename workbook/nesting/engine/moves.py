@@ -4,7 +4,7 @@ Over heights the least lies at the end of a clash interval or at the bar's edge.
 the heights that clash throughout; only those that may beat the place the blank has are looked at shift by shift.
 """
 
-from workbook.nesting.engine.intervals import BLOCK, BLOCKS, TOUCH, Singles, Tables
+from workbook.nesting.engine.intervals import BLOCK, BLOCKS, TOUCH, ClashTables, Singles
 from workbook.nesting.engine.kernel import Floats, Ints, draw, kernel
 from workbook.nesting.engine.overlaps import STEP, Near, Places, Room, Scratch, gather
 
@@ -68,7 +68,7 @@ def bound(
 
 @kernel
 def bound_blocks(
-    tables: Tables, near: Near, n: int, begin: int, end: int, top: float, limit: float, bounds: Floats, at: int
+    tables: ClashTables, near: Near, n: int, begin: int, end: int, top: float, limit: float, bounds: Floats, at: int
 ) -> tuple[float, int]:  # fmt: skip
     """Writes to bounds[at:] the least any shift of each block begin..end-1 may cost (a large number above the limit).
 
@@ -103,7 +103,7 @@ def bound_blocks(
 
 @kernel
 def scan(
-    tables: Tables, near: Near, n: int, begin: int, end: int, top: float, limit: float, chance: Ints
+    tables: ClashTables, near: Near, n: int, begin: int, end: int, top: float, limit: float, chance: Ints
 ) -> tuple[float, int, float]:
     """Least weighted overlap over shifts begin..end: cost, shift (-1: none under the limit), height; equals by chance."""
     at, height, ties = -1, 0.0, 1
@@ -136,7 +136,7 @@ def scan(
 
 @kernel
 def best_place(
-    tables: Tables, room: Room, places: Places, order: Ints, weights: Floats, part: int, i: int, now: float, span: int,
+    tables: ClashTables, room: Room, places: Places, order: Ints, weights: Floats, part: int, i: int, now: float, span: int,
     near: Near, scratch: Scratch, chance: Ints, work: Floats,
 ) -> tuple[float, int, int, int, float]:  # fmt: skip
     """A place of least weighted overlap for blank i over all bars, poses, shifts and heights, if cheaper than `now`.

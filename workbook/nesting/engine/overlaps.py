@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from workbook.nesting.engine.intervals import TOUCH, Tables
+from workbook.nesting.engine.intervals import TOUCH, ClashTables
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 
 STEP = 0.5  # mm; what any overlap costs besides its depth, so that few deep overlaps are preferred to many slight ones
@@ -64,7 +64,7 @@ def overlap(low: float, high: float, dy: float, along: float) -> float:
 
 
 @kernel
-def pair_overlap(tables: Tables, places: Places, a: int, b: int) -> float:
+def pair_overlap(tables: ClashTables, places: Places, a: int, b: int) -> float:
     """Overlap of two blanks, over all their bodies."""
     if places.bar[a] != places.bar[b]:
         return 0.0
@@ -82,7 +82,7 @@ def pair_overlap(tables: Tables, places: Places, a: int, b: int) -> float:
 
 
 @kernel
-def gather(tables: Tables, places: Places, order: Ints, weights: Floats, i: int, bar: int, pose: int, near: Near) -> int:
+def gather(tables: ClashTables, places: Places, order: Ints, weights: Floats, i: int, bar: int, pose: int, near: Near) -> int:
     """Fills `near` with the bodies on a bar that blank i may meet in a pose, by first shift. Returns how many."""
     n = 0
     for j in order:

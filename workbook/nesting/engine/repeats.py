@@ -8,7 +8,7 @@ from collections.abc import Generator, Iterator
 import numpy as np
 
 from workbook.nesting.engine.compaction import Strip
-from workbook.nesting.engine.field import Field
+from workbook.nesting.engine.field import PartTables
 from workbook.nesting.engine.kernel import Floats, Ints
 from workbook.nesting.engine.lines import closest_join
 from workbook.nesting.engine.strip import StripSearch
@@ -19,7 +19,7 @@ _FIRST_WORK = 250_000.0  # of the first half or round of tiles; later ones get a
 _SHARE = 0.4
 
 
-def steps(field: Field, search: StripSearch, seed: int) -> Iterator[None]:
+def steps(field: PartTables, search: StripSearch, seed: int) -> Iterator[None]:
     """Runs a search, with repeats as further starts at the beginning and whenever its work has doubled. Endless."""
     yield from search.starts()
     kinds = len(set(search.part.tolist()))
@@ -39,7 +39,7 @@ def steps(field: Field, search: StripSearch, seed: int) -> Iterator[None]:
         yield from search.improve()
 
 
-def _run(field: Field, search: StripSearch, seed: int, work: float) -> Generator[None, None, Strip]:
+def _run(field: PartTables, search: StripSearch, seed: int, work: float) -> Generator[None, None, Strip]:
     """The best a search finds within so much work."""
     going = steps(field, search, seed)
     while search.work < work:
@@ -48,7 +48,7 @@ def _run(field: Field, search: StripSearch, seed: int, work: float) -> Generator
     return search.sure
 
 
-def _halved(field: Field, search: StripSearch, seed: int, work: float) -> Generator[None, None, Strip]:
+def _halved(field: PartTables, search: StripSearch, seed: int, work: float) -> Generator[None, None, Strip]:
     """Half the order, and a copy of it behind, turned or mirrored as it joins best; the blanks too many are dropped."""
     kinds, counts = np.unique(search.part, return_counts=True)
     part = np.repeat(kinds, (counts + 1) // 2)
@@ -69,7 +69,7 @@ def _halved(field: Field, search: StripSearch, seed: int, work: float) -> Genera
     return _ordered(search, np.r_[part, part[keep]], places)
 
 
-def _turned(field: Field, laid: Strip, width: float, turn: int) -> Strip:
+def _turned(field: PartTables, laid: Strip, width: float, turn: int) -> Strip:
     """The whole layout turned (bit 0) and mirrored (bit 1)."""
     poses, (pose, x, y) = field.poses, laid.places
     if turn & 1:
@@ -79,7 +79,7 @@ def _turned(field: Field, laid: Strip, width: float, turn: int) -> Strip:
     return Strip(pose ^ turn, x, y, laid.length)
 
 
-def _join(field: Field, first: Strip, second: Strip, stop: float) -> float:
+def _join(field: PartTables, first: Strip, second: Strip, stop: float) -> float:
     """Where the second layout may begin behind the first."""
     return float(closest_join(field.shapes, *first.places, *second.places, first.length + 2.0, stop))
 
@@ -92,7 +92,7 @@ def _ordered(search: StripSearch, part: Ints, places: tuple[Ints, Floats, Floats
     return search.strip(pose, x, y)
 
 
-def _tiled(field: Field, search: StripSearch, seed: int, work: float) -> Generator[None, None, Strip]:
+def _tiled(field: PartTables, search: StripSearch, seed: int, work: float) -> Generator[None, None, Strip]:
     """The best tile of a few blanks, repeated."""
     kind, count = int(search.part[0]), search.count
     sizes = [m for m in TILES if 2 * m <= count]

@@ -9,7 +9,7 @@ from msgspec import Struct
 from workbook.nesting.aims import Score, aims, together
 from workbook.nesting.bounds import Offer, groups, grown_area, least_price
 from workbook.nesting.engine.field import field
-from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.ground import EngineLayout, Ground
 from workbook.nesting.engine.sets import counts
 from workbook.nesting.engine.several import Several
 from workbook.nesting.engine.standings import layout_of, standing_of
@@ -28,7 +28,7 @@ class _Group(Struct):
     job: NestingJob  # with this group's blanks only
     search: Several
     going: Iterator[None]
-    seen: Standing | None = None
+    seen: EngineLayout | None = None
     best: Layout | None = None
     score: Score | None = None
 

@@ -7,7 +7,7 @@ move may do is in moves.py.
 
 import numpy as np
 
-from workbook.nesting.engine.intervals import BLOCK, Tables
+from workbook.nesting.engine.intervals import BLOCK, ClashTables
 from workbook.nesting.engine.kernel import Floats, Ints, copy_whole, draw, kernel
 from workbook.nesting.engine.moves import EVEN, NONE, best_place
 from workbook.nesting.engine.overlaps import Near, Places, Room, Scratch, pair_overlap
@@ -49,7 +49,7 @@ def reweigh(weights: Floats, overlaps: Floats, worst: float) -> None:
 
 
 @kernel
-def working_room(tables: Tables, room: Room, blanks: int) -> tuple[Near, Scratch]:
+def working_room(tables: ClashTables, room: Room, blanks: int) -> tuple[Near, Scratch]:
     """Arrays large enough for any move of so many blanks."""
     bars = room.shift.shape[1]
     most, poses = 0, 0
@@ -75,7 +75,15 @@ def working_room(tables: Tables, room: Room, blanks: int) -> tuple[Near, Scratch
 
 @kernel
 def separate(
-    tables: Tables, room: Room, part: Ints, free: Ints, places: Places, weights: Floats, sweeps: int, best: Places, chance: Ints
+    tables: ClashTables,
+    room: Room,
+    part: Ints,
+    free: Ints,
+    places: Places,
+    weights: Floats,
+    sweeps: int,
+    best: Places,
+    chance: Ints,
 ) -> tuple[float, float]:
     """Moves the free blanks, in place, until nothing overlaps or `sweeps` were made; a sweep tries each that overlaps once.
 

@@ -14,7 +14,7 @@ from workbook.nesting.engine.cheaper import moved_to, proposals
 from workbook.nesting.engine.compaction import Strip
 from workbook.nesting.engine.emptying import emptied, inserted
 from workbook.nesting.engine.greedy import first_standing
-from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.ground import EngineLayout, Ground
 from workbook.nesting.engine.sets import Proposals, counts
 from workbook.nesting.engine.strip import StripSearch
 
@@ -81,7 +81,7 @@ class Several:
             yield from self._cheaper(offered)
             yield from self._shorten(_SHORTER * (self.ground.work - before))
 
-    def accept(self, found: Standing | None, *, sideways: bool = False) -> bool:
+    def accept(self, found: EngineLayout | None, *, sideways: bool = False) -> bool:
         """Takes a standing that is better: fewer blanks left, then cheaper, then with a longer offcut (unless `sideways`)."""
         if found is None:
             return False

@@ -3,7 +3,7 @@
 import numpy as np
 
 from workbook.nesting.engine.fill import NOWHERE
-from workbook.nesting.engine.ground import Ground, Standing
+from workbook.nesting.engine.ground import EngineLayout, Ground
 from workbook.nesting.engine.intervals import TOUCH
 from workbook.nesting.engine.lines import deepest
 from workbook.nesting.engine.poses import corner
@@ -11,7 +11,7 @@ from workbook.nesting.fits import on_edges
 from workbook.nesting.model import BarUse, Layout, NestingJob, Piece
 
 
-def _on_edges(job: NestingJob, ground: Ground, standing: Standing) -> Standing:
+def _on_edges(job: NestingJob, ground: Ground, standing: EngineLayout) -> EngineLayout:
     """The same with every spine on the edge of its bar that can lie there as the others lie: a cut saved."""
     poses, y = ground.field.poses, standing.y.copy()
     for i in np.flatnonzero((standing.bar != NOWHERE) & (ground.free == 1)).tolist():
@@ -23,10 +23,10 @@ def _on_edges(job: NestingJob, ground: Ground, standing: Standing) -> Standing:
             places = ((int(standing.pose[j]), standing.x[j] - standing.x[i], y[j] - edge) for j in others)
             if all(deepest(ground.field.shapes, pose, other, dx, dy) <= TOUCH for other, dx, dy in places):
                 y[i] = edge
-    return Standing(standing.bars, standing.pose, standing.bar, standing.x, y)
+    return EngineLayout(standing.bars, standing.pose, standing.bar, standing.x, y)
 
 
-def layout_of(job: NestingJob, ground: Ground, standing: Standing) -> Layout:
+def layout_of(job: NestingJob, ground: Ground, standing: EngineLayout) -> Layout:
     """A standing as a layout: blanks from end A on, those without a bar counted."""
     poses = ground.field.poses
     standing = _on_edges(job, ground, standing) if any(part.on_edge for part in job.parts) else standing
@@ -43,13 +43,13 @@ def layout_of(job: NestingJob, ground: Ground, standing: Standing) -> Layout:
     return Layout(tuple(uses), tuple((p, n) for p, n in sorted(left.items()) if n))
 
 
-def standing_of(job: NestingJob, ground: Ground, layout: Layout) -> Standing | None:
+def standing_of(job: NestingJob, ground: Ground, layout: Layout) -> EngineLayout | None:
     """What of a layout is this group's, as a standing; None when a piece lies in no pose of it."""
     stock, made = ground.kinds.stock.tolist(), ground.nothing()
-    made = Standing((), made.pose.copy(), np.full(len(made.bar), NOWHERE), made.x.copy(), made.y.copy())
+    made = EngineLayout((), made.pose.copy(), np.full(len(made.bar), NOWHERE), made.x.copy(), made.y.copy())
     spare = {p: np.flatnonzero(ground.part == p).tolist() for p in range(len(ground.field.poses.upright))}
     for use in (use for use in layout.bars if use.stock in stock):
-        made = Standing((*made.bars, stock.index(use.stock)), made.pose, made.bar, made.x, made.y)
+        made = EngineLayout((*made.bars, stock.index(use.stock)), made.pose, made.bar, made.x, made.y)
         for piece in use.pieces:
             pose = _pose_of(ground, piece)
             part = -1 if pose is None else int(np.searchsorted(ground.field.poses.first, pose, side="right")) - 1

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec import Struct
 
-from workbook.nesting.engine.field import Field
+from workbook.nesting.engine.field import PartTables
 from workbook.nesting.engine.kernel import Floats, Ints
 from workbook.nesting.engine.overlaps import Room
 from workbook.nesting.fits import inner
@@ -33,7 +33,7 @@ class Kinds(Struct, frozen=True, eq=False):
         """Inner area of each."""
         return self.length * self.width
 
-    def room(self, field: Field, bars: Sequence[int]) -> Room:
+    def room(self, field: PartTables, bars: Sequence[int]) -> Room:
         """Room on bars of these kinds; none for parts that do not suit them."""
         chosen = np.asarray(bars, np.int64)
         room = field.room(list(zip(self.length[chosen].tolist(), self.width[chosen].tolist(), strict=True)))

@@ -15,7 +15,7 @@ from msgspec import Struct
 from workbook.nesting.engine import work
 from workbook.nesting.engine.chain import best_chain, lane
 from workbook.nesting.engine.compaction import Strip, compacted, reach_of
-from workbook.nesting.engine.field import Field
+from workbook.nesting.engine.field import PartTables
 from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.kernel import Floats, Ints, chance_from
 from workbook.nesting.engine.overlaps import Places
@@ -46,7 +46,9 @@ class _Goal(Struct):
 class StripSearch:
     """The search for one order of blanks on a bar of one width. `best` gets shorter while `steps` is run."""
 
-    def __init__(self, field: Field, part: Sequence[int] | Ints, width: float, seed: int, start: Strip | None = None) -> None:
+    def __init__(
+        self, field: PartTables, part: Sequence[int] | Ints, width: float, seed: int, start: Strip | None = None
+    ) -> None:
         self.field, self.width = field, width
         self.part = np.asarray(part, np.int64)
         self.choice, self.chance = np.random.default_rng(seed), chance_from(seed)

@@ -9,9 +9,9 @@ import numpy as np
 
 from workbook.nesting.engine.chain import best_chain, lane
 from workbook.nesting.engine.compaction import Strip, compacted
-from workbook.nesting.engine.field import Field, field
+from workbook.nesting.engine.field import PartTables, field
 from workbook.nesting.engine.fill import NOWHERE, fill
-from workbook.nesting.engine.intervals import Tables
+from workbook.nesting.engine.intervals import ClashTables
 from workbook.nesting.engine.kernel import chance_from
 from workbook.nesting.engine.lines import closest_join
 from workbook.nesting.engine.overlaps import Places, Room
@@ -38,7 +38,7 @@ def compile_all() -> None:
 def _separation() -> None:
     """The search on tables of one body, made by hand: nothing else needs compiling for it."""
     one, zero, none = np.ones(1, np.int64), np.zeros(1, np.int64), np.zeros((1, 2), np.float32)
-    tables = Tables(zero, one, np.array([0, 1]), zero, one, np.zeros((1, 1), np.int64), none, none, none, 1.0)
+    tables = ClashTables(zero, one, np.array([0, 1]), zero, one, np.zeros((1, 1), np.int64), none, none, none, 1.0)
     places = Places(zero.copy(), zero.copy(), zero.copy(), np.zeros(1))
     room = Room(np.zeros((1, 1), np.int64), np.zeros((1, 1)))
     separate(tables, room, zero, one, places, np.ones((1, 1)), 1, places.copy(), chance_from(0))
@@ -57,7 +57,7 @@ def _the_rest() -> None:
     closest_join(made.shapes, *start.places, *start.places, 1.0, 0.0)
 
 
-def _triangles() -> Field:
+def _triangles() -> PartTables:
     outline = np.array([(0.0, 0.0), (20.0, 0.0), (0.0, 8.0)])
     part = Part(name="triangle", steel="", outline=outline, quantity=2)
     stock = Stock(name="bar", width=20.0, length=100.0, price=Decimal(1), count=1, source="rack")

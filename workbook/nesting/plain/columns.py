@@ -86,7 +86,7 @@ class Clash(Struct, frozen=True, eq=False):
     wide_over: Points
 
 
-class Tables:
+class ColumnTables:
     """Poses of every part, those of one reach together in families, and, made when first asked for, where they clash."""
 
     def __init__(self, job: NestingJob) -> None:

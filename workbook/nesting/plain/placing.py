@@ -9,7 +9,7 @@ from msgspec import Struct, field
 from workbook.geometry.path import Points
 from workbook.nesting.fits import STEP, inward, room, trims
 from workbook.nesting.model import BarUse, NestingJob, Piece
-from workbook.nesting.plain.columns import WIDE, Clash, Family, Pose, Tables, pose
+from workbook.nesting.plain.columns import WIDE, Clash, ColumnTables, Family, Pose, pose
 
 _CLEAR = 1e-7
 _BLOCK = 512  # columns looked at together
@@ -38,7 +38,7 @@ class Spot(Struct, frozen=True, eq=False):
     space: Space
 
 
-class Bar(Struct, eq=False):
+class FilledBar(Struct, eq=False):
     """A bar with blanks on it. It does not change: one more blank makes another bar, remembered for the next time."""
 
     stock: int
@@ -46,18 +46,18 @@ class Bar(Struct, eq=False):
     kept: tuple[Piece, ...] = ()  # the first of them, which were there before
     wishes: tuple[Wish, ...] = ()  # which put the others there
     end: float = 0.0  # of the farthest of those, from the first column on
-    more: dict[Wish, "Bar | None"] = field(default_factory=dict)
+    more: dict[Wish, "FilledBar | None"] = field(default_factory=dict)
     begin: dict[int, tuple[int, ...] | None] = field(default_factory=dict)  # by part: each family's first column that may be free
 
 
-def kept_bar(job: NestingJob, use: BarUse) -> Bar:
+def kept_bar(job: NestingJob, use: BarUse) -> FilledBar:
     """A bar that is kept, with its blanks where they stay."""
     lying = []
     for piece in use.pieces:
         low = float(piece.placement().points(job.parts[piece.part].outline)[:, 0].min()) - inward(job.bar_end)
         column = max(0, floor(low / STEP))
         lying.append((pose(job, piece.part, piece.angle, piece.mirrored, low - column * STEP), column, piece.y))
-    return Bar(use.stock, tuple(lying), use.pieces)
+    return FilledBar(use.stock, tuple(lying), use.pieces)
 
 
 class Filling:
@@ -65,11 +65,11 @@ class Filling:
 
     def __init__(self, job: NestingJob) -> None:
         self.job = job
-        self.tables = Tables(job)
+        self.tables = ColumnTables(job)
         self._spaces: dict[tuple[int, int], Space] = {}
-        self._kept = list[Bar]()
+        self._kept = list[FilledBar]()
 
-    def filled(self, bars: Iterable[Bar], wishes: Iterable[Wish]) -> tuple[list[Bar], list[Wish]]:
+    def filled(self, bars: Iterable[FilledBar], wishes: Iterable[Wish]) -> tuple[list[FilledBar], list[Wish]]:
         """Each blank in turn on the first bar that takes it, and what no bar takes."""
         bars, left = [*bars], list[Wish]()
         for wish in wishes:
@@ -82,7 +82,7 @@ class Filling:
                 left.append(wish)
         return bars, left
 
-    def with_one(self, bar: Bar, wish: Wish) -> Bar | None:
+    def with_one(self, bar: FilledBar, wish: Wish) -> FilledBar | None:
         """The bar with one more blank, where its end lies nearest to end A; None when it has no place."""
         if (wish[0], bar.stock) not in self.job.suits:
             return None
@@ -91,7 +91,7 @@ class Filling:
             bar.more[wish] = self._with_one(bar, wish)
         return bar.more[wish]
 
-    def _remember(self, bar: Bar) -> None:
+    def _remember(self, bar: FilledBar) -> None:
         """Notes that a bar is about to remember one more; lets all of them forget when that is too many."""
         if len(self._kept) >= _MOST_KEPT:
             for kept in self._kept:
@@ -99,7 +99,7 @@ class Filling:
             self._kept = []
         self._kept.append(bar)
 
-    def _with_one(self, bar: Bar, wish: Wish) -> Bar | None:
+    def _with_one(self, bar: FilledBar, wish: Wish) -> FilledBar | None:
         part, upside = wish
         found = self._found(bar, part)
         nearest = min((spot.end for spot in found), default=inf)
@@ -115,9 +115,9 @@ class Filling:
         ]
         _, n, y, spot = min(places, key=lambda place: place[:3])
         lying = (*bar.lying, (spot.family[n], spot.column, y))
-        return Bar(bar.stock, lying, bar.kept, (*bar.wishes, wish), max(bar.end, spot.end), begin=bar.begin.copy())
+        return FilledBar(bar.stock, lying, bar.kept, (*bar.wishes, wish), max(bar.end, spot.end), begin=bar.begin.copy())
 
-    def _found(self, bar: Bar, part: int) -> list[Spot]:
+    def _found(self, bar: FilledBar, part: int) -> list[Spot]:
         """The first column with a place for a blank in each of its families, but for those that reach farther than another."""
         families, begin = self.tables.families[part], bar.begin.get(part, (0,) * len(self.tables.families[part]))
         if begin is None:
@@ -146,7 +146,7 @@ class Filling:
         x0, y0, x1, y1 = pose.extent
         return room(self.job, (x0, y0 + below, x1, y1 - above), stock)
 
-    def _first_spot(self, bar: Bar, family: Family, start: int, space: Space) -> Spot | None:
+    def _first_spot(self, bar: FilledBar, family: Family, start: int, space: Space) -> Spot | None:
         """The first column from `start` on with a place. Stretches in which the same walls leave none are passed over."""
         walls = self._walls(bar, family)
         wide = [(first, clash.wide_under, clash.wide_over, height) for first, clash, height in walls]
@@ -164,14 +164,14 @@ class Filling:
                     return Spot(family, at + first, (at + first) * STEP + family[0].reach, lowest, space)
         return None
 
-    def _heights(self, bar: Bar, spot: Spot) -> Iterator[list[float]]:
+    def _heights(self, bar: FilledBar, spot: Spot) -> Iterator[list[float]]:
         """For each pose of the spot's family: the lowest and the highest free place, if any."""
         turned = [(first, -clash.over, -clash.under, -height) for first, clash, height in self._walls(bar, spot.family)]
         highest = -_risen(turned, range(spot.column, spot.column + 1), -spot.space.high)[:, 0]
         for low, up, least in zip(spot.lowest.tolist(), highest.tolist(), spot.space.low[:, 0].tolist(), strict=True):
             yield [low, max(least, up)] if low < inf else []
 
-    def _walls(self, bar: Bar, family: Family) -> list[tuple[int, Clash, float]]:
+    def _walls(self, bar: FilledBar, family: Family) -> list[tuple[int, Clash, float]]:
         """What each blank already there takes from a family, by starting column."""
         return [(column - len(family[0].low) + 1, self.tables.against(fixed, family), y) for fixed, column, y in bar.lying]
 
@@ -197,7 +197,7 @@ def _risen(walls: Sequence[Wall], columns: range, low: Points) -> Points:
     return heights
 
 
-def as_use(job: NestingJob, bar: Bar) -> BarUse:
+def as_use(job: NestingJob, bar: FilledBar) -> BarUse:
     """The filled bar with its pieces in the order they lie along it."""
     start = inward(job.bar_end)
     new = [

@@ -17,7 +17,7 @@ from workbook.nesting.aims import Score, aims, together
 from workbook.nesting.bounds import area_bound, groups, grown_area, inner_room
 from workbook.nesting.model import Layout, NestingJob, Progress
 from workbook.nesting.plain.exchange import Exchange
-from workbook.nesting.plain.placing import Bar, Filling, Wish, as_use, kept_bar
+from workbook.nesting.plain.placing import FilledBar, Filling, Wish, as_use, kept_bar
 from workbook.nesting.verify import faults
 from workbook.structs import replace
 
@@ -34,14 +34,14 @@ _ORDERS, _FEW_LEFT = 6, 2  # tried on new bars, when no more blanks than this ar
 _SHORTER_OFFCUT = 0.3  # how often one is gone on from at the same price
 
 
-class Standing(Struct, frozen=True):
+class PlainLayout(Struct, frozen=True):
     """Bars with their blanks, those that are kept first, and blanks that found no room."""
 
-    bars: tuple[Bar, ...]
+    bars: tuple[FilledBar, ...]
     left: tuple[Wish, ...]
 
 
-class _Group:
+class _PlainGroup:
     """One independent group of parts and bars: what stands now, and the best verified layout with its score."""
 
     def __init__(self, filling: Filling, parts: list[int], stock: list[int], chance: np.random.Generator) -> None:
@@ -56,8 +56,8 @@ class _Group:
         self.blanks = self._blanks(parts)
         counted = {s: job.stock[s].count for s in stock}
         self.count = {s: len(self.blanks) + len(self.kept) if n is None else n for s, n in counted.items()}
-        self.empty = {s: Bar(s) for s in stock}
-        self.now = Standing(self.kept, self.blanks)
+        self.empty = {s: FilledBar(s) for s in stock}
+        self.now = PlainLayout(self.kept, self.blanks)
         self.going = self._steps()
         self.best: Layout | None = None
         self.score: Score | None = None
@@ -96,7 +96,7 @@ class _Group:
             self._accept(self._again(exchange))
             yield
 
-    def _accept(self, found: Standing | None) -> None:
+    def _accept(self, found: PlainLayout | None) -> None:
         """Goes on from what is no worse; sometimes from a shorter offcut."""
         if found is None:
             return
@@ -105,7 +105,7 @@ class _Group:
         better = worth <= now or (same and self.chance.random() < _SHORTER_OFFCUT)
         self.now = found if better else self.now
 
-    def _worth(self, standing: Standing) -> tuple[float, float, float]:
+    def _worth(self, standing: PlainLayout) -> tuple[float, float, float]:
         """The less, the better: area of blanks left over, price, less the longest offcut."""
         offcut = max((self.job.stock[bar.stock].length - bar.end for bar in standing.bars), default=0.0)
         return round(self._held(standing.left), 6), round(sum(self.cost[bar.stock] for bar in standing.bars), 6), -offcut
@@ -113,7 +113,7 @@ class _Group:
     def _held(self, wishes: Iterable[Wish]) -> float:
         return sum(self.area[part] for part, _ in wishes)
 
-    def _first_fit(self) -> Standing:
+    def _first_fit(self) -> PlainLayout:
         """Each blank on the first bar that takes it, else on one more of the first kind that does."""
         bars, left, taken = [*self.kept], list[Wish](), Counter(bar.stock for bar in self.kept)
         for wish in self.blanks:
@@ -126,9 +126,9 @@ class _Group:
                 else:
                     bars.append(new)
                     taken[new.stock] += 1
-        return Standing(tuple(bars), tuple(left))
+        return PlainLayout(tuple(bars), tuple(left))
 
-    def _bar_by_bar(self) -> Generator[None, None, Standing]:
+    def _bar_by_bar(self) -> Generator[None, None, PlainLayout]:
         """Bar after bar the kind that takes most area of the blanks left for its price."""
         bars, left = self.filling.filled(self.kept, self.blanks)
         taken = Counter(bar.stock for bar in bars)
@@ -148,7 +148,7 @@ class _Group:
             bar, left = best
             bars.append(bar)
             taken[bar.stock] += 1
-        return Standing(tuple(bars), tuple(left))
+        return PlainLayout(tuple(bars), tuple(left))
 
     def _exchange(self) -> Generator[None, None, Exchange]:
         """How full bars of each width get, by filling the longest of each."""
@@ -162,7 +162,7 @@ class _Group:
                 yield
         return Exchange(self.cost, {s: room * share[self.job.stock[s].width] for s, room in self.room.items()}, self.count)
 
-    def _again(self, exchange: Exchange) -> Standing | None:
+    def _again(self, exchange: Exchange) -> PlainLayout | None:
         """The same with some bars emptied and their blanks filled into others; None when that was not found."""
         out = self._emptied()
         blanks = [*(wish for n in sorted(out) for wish in self.now.bars[n].wishes), *self.now.left]
@@ -178,11 +178,11 @@ class _Group:
         else:
             filled = [*stay, *others]
         found = self._on_new(exchange, wishes, price, filled) if wishes else ([], [])
-        return None if found is None else Standing((*filled, *found[0]), tuple(found[1]))
+        return None if found is None else PlainLayout((*filled, *found[0]), tuple(found[1]))
 
     def _on_new(
-        self, exchange: Exchange, wishes: list[Wish], price: float, others: Sequence[Bar]
-    ) -> tuple[list[Bar], list[Wish]] | None:
+        self, exchange: Exchange, wishes: list[Wish], price: float, others: Sequence[FilledBar]
+    ) -> tuple[list[FilledBar], list[Wish]] | None:
         """Blanks on other bars than they had, and what is left over if some was before; None when that was not found."""
         short, taken = bool(self.now.left), Counter(bar.stock for bar in others)
         same = bool(self.chance.random() < _SAME)
@@ -194,7 +194,7 @@ class _Group:
         exchange.learn(chosen, success=not left)
         return None if left and not short else ([bar for bar in new if bar.wishes], left)
 
-    def _all_on(self, bars: Sequence[Bar], wishes: list[Wish]) -> tuple[list[Bar], list[Wish]]:
+    def _all_on(self, bars: Sequence[FilledBar], wishes: list[Wish]) -> tuple[list[FilledBar], list[Wish]]:
         """Blanks on bars that may take them all: what finds no room, if little, goes earlier, as long as no more is left over."""
         new, left = self.filling.filled(bars, wishes)
         for _ in range(_ORDERS):
@@ -261,7 +261,7 @@ class _Group:
 def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
     """Verified layouts, each step's best; the first comes at once. Stop by not asking for more."""
     filling, chance = Filling(job), np.random.default_rng(seed)
-    found = [_Group(filling, parts, stock, chance) for parts, stock in groups(job)]
+    found = [_PlainGroup(filling, parts, stock, chance) for parts, stock in groups(job)]
     found = [group for group in found if group.blanks or group.kept]
     for group in found:
         group.step()

@@ -17,7 +17,7 @@ from workbook.model.results import buy_rows, costs_rows, layout_json
 from workbook.sheets.bar import BarPlan
 from workbook.sheets.bar_sheet import all_pages
 from workbook.sheets.labels import Label, label_pages
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.sheets.stencil import stencil
 from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.tasks.tables_out import cut_rows, ordinate_rows
@@ -33,7 +33,7 @@ def bar_sheets(wanted: Wanted, file: str) -> Files:
     return {file: plans_pdf(wanted.run, wanted.plans)}
 
 
-def plans_pdf(run: Run, plans: Iterable[BarPlan]) -> bytes:
+def plans_pdf(run: PrintRun, plans: Iterable[BarPlan]) -> bytes:
     """The same of bars as they are planned, which may still be coming."""
     return pdf.pdf(all_pages(run, plans), f"{run.job}: bars", run.printer)
 

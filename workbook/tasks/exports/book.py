@@ -9,7 +9,7 @@ from workbook.formats.stock_csv import stock_rows
 from workbook.model.buying import Need, need_rows
 from workbook.model.quoting import OrderWork
 from workbook.problems import JobError, Mistake
-from workbook.sheets.paper import Run
+from workbook.sheets.paper import PrintRun
 from workbook.tasks.contact import contact_page
 from workbook.tasks.exports.wanted import Files, pages_pdf
 from workbook.tasks.quote_out import quote_pdf_pages
@@ -25,7 +25,7 @@ def quote_name(work: OrderWork) -> str:
     return f"{file_name(f'quote {work.order.number} {work.customer}', set())}.pdf"
 
 
-def quote(document: Document, work: OrderWork, run: Run, date: str) -> Files:
+def quote(document: Document, work: OrderWork, run: PrintRun, date: str) -> Files:
     """An order's quote. `date`: ISO. JobError where there is nothing in it."""
     if not work.lines:
         raise JobError([NO_QUOTE])

@@ -12,7 +12,7 @@ from workbook.shop.wording import sentence
 from workbook.tasks.exports.bars import above_each_other
 from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
 from workbook.tasks.judging import judge_cut
-from workbook.template.cut_blank import CutBlank, cut_blank, strays_at_most
+from workbook.template.cut_blank import ServiceBlank, cut_blank, strays_at_most
 from workbook.template.service import Service
 from workbook.template.shape import Shape
 
@@ -20,7 +20,7 @@ ANY = Service(hole_share=0.0, smallest_hole=0.0)  # asks for nothing: every hole
 _NOTES = "notes.pdf"
 
 
-def ready(blank: Shape, service: Service) -> CutBlank:
+def ready(blank: Shape, service: Service) -> ServiceBlank:
     """A blank made ready for a service. Raises JobError where that cannot be."""
     try:
         return cut_blank(blank, service)
@@ -32,7 +32,7 @@ def ready(blank: Shape, service: Service) -> CutBlank:
         raise JobError([Mistake(place=f"template “{blank.name}”", what=what, right=right)]) from None
 
 
-def _marks(cut: CutBlank) -> Drawing:
+def _marks(cut: ServiceBlank) -> Drawing:
     """What a cutting file holds: outline and openings on OUTLINE, round holes on HOLES, nothing else."""
     paths = tuple(Curve(path) for path in (*cut.outline, *cut.openings))
     return (*paths, *(Disc(centre, diameter / 2) for centre, diameter in cut.circles))

@@ -2,7 +2,7 @@
 
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
-from workbook.sheets.paper import Page
+from workbook.sheets.paper import SheetPage
 from workbook.structs import replace
 from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
 from workbook.tasks.sheets import card_pages, sheet_pages
@@ -14,7 +14,7 @@ _ALL_SHEETS, _ALL_CARDS = "templates.pdf", "bench-cards.pdf"
 def sheets(wanted: Wanted, file: str) -> Files:
     """The sheets of each template, or of all in one file."""
 
-    def pages(name: str) -> list[Page]:
+    def pages(name: str) -> list[SheetPage]:
         return sheet_pages(wanted.model, wanted.run, name, wanted.bars_of(name), wanted.parts)
 
     if wanted.together:
@@ -26,7 +26,7 @@ def sheets(wanted: Wanted, file: str) -> Files:
 def cards(wanted: Wanted, file: str) -> Files:
     """The bench card of each template that is ground by numbers, or of all these in one file."""
 
-    def pages(name: str) -> list[Page]:
+    def pages(name: str) -> list[SheetPage]:
         return card_pages(wanted.model, wanted.run, name, wanted.bars_of(name))
 
     if wanted.together:

@@ -9,7 +9,7 @@ from workbook.formats import pdf
 from workbook.model.laying import Laid
 from workbook.model.model import Model
 from workbook.sheets.bar import BarPlan
-from workbook.sheets.paper import Page, Run
+from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.template_sheet import PARTS
 from workbook.shop.in_hand import InHand
 from workbook.tasks.sheets import bar_plans, bars_of
@@ -22,7 +22,7 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
     """What is to be written, and how: some templates of a job, a layout of it, a printing."""
 
     model: Model
-    run: Run
+    run: PrintRun
     names: tuple[str, ...]  # templates
     laid: Laid | None = None
     parts: tuple[str, ...] = PARTS  # of the template sheets
@@ -52,7 +52,7 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
         return bars_of(self.model, self.laid, name)
 
 
-def pages_pdf(run: Run, pages: Iterable[Page], title: str) -> bytes:
+def pages_pdf(run: PrintRun, pages: Iterable[SheetPage], title: str) -> bytes:
     """The pages as a PDF for a printer; nothing where there are none."""
     there = list(pages)
     return pdf.pdf(there, title, run.printer) if there else b""

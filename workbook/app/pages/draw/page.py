@@ -40,7 +40,7 @@ _BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
 
 
-class Showing(NamedTuple):
+class DrawShowing(NamedTuple):
     """What the page shows besides the template itself, for a window in another look to go on with."""
 
     held: str
@@ -369,15 +369,15 @@ class DrawPage(Page):
         if self._remedy is not None:
             self._workspace.reshape(*self._remedy)
 
-    def showing(self) -> Showing:
+    def showing(self) -> DrawShowing:
         """What is shown besides the template itself."""
         scene = self._scene
         compared = (self._compared, scene.ghost_at)
-        return Showing(scene.held, compared, self._points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
+        return DrawShowing(scene.held, compared, self._points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
 
     def show_again(self, showing: object) -> None:
         """Shows what a page of another look did."""
-        assert isinstance(showing, Showing)
+        assert isinstance(showing, DrawShowing)
         self._points_button.setChecked(showing.points)
         self._rule.setChecked(showing.rule)
         self.panel.open_only(showing.groups)

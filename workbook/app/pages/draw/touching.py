@@ -13,7 +13,7 @@ from workbook.formats.family import family_ids
 from workbook.geometry.path import Point
 from workbook.template.free_edits import TooManyError, run_near, with_free, with_free_at, without_free
 from workbook.template.hole_edits import without_hole
-from workbook.template.model import Run, Template
+from workbook.template.model import OutlineRun, Template
 from workbook.template.parameters import PARAMETERS, changed
 from workbook.template.pegs import RUN_WORDS, Peg, free_names, free_places, pegs
 
@@ -78,7 +78,7 @@ class Touching(QObject):
         self._add_at(run, share)
         return True
 
-    def add_on(self, run: Run) -> None:
+    def add_on(self, run: OutlineRun) -> None:
         """A free point where a run has most room for it."""
         if self._template() is None:
             self._space.said.emit("An outline from a file has no curves to pull.")
@@ -106,10 +106,10 @@ class Touching(QObject):
         template = self._space.template(self._space.chosen)
         return template if isinstance(template, Template) else None
 
-    def _add_at(self, run: Run, share: float) -> None:
+    def _add_at(self, run: OutlineRun, share: float) -> None:
         self._add(lambda: with_free_at(self._space.blank, run, share), run)
 
-    def _add(self, make: Callable[[], tuple[Template, int]], run: Run) -> None:
+    def _add(self, make: Callable[[], tuple[Template, int]], run: OutlineRun) -> None:
         try:
             made, which = make()
         except TooManyError as trouble:

@@ -10,7 +10,7 @@ from workbook.app.canvas.bars import BarsView, Ghost
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.model.laying import Laid
-from workbook.nesting.by_hand import Bed, Standing, bed, by_steps, flipped, put, turned
+from workbook.nesting.by_hand import Bed, StandingBlank, bed, by_steps, flipped, put, turned
 from workbook.nesting.model import Piece, written
 from workbook.units import built, show
 
@@ -157,7 +157,7 @@ class ByHand(QObject):
         name = f"{self._names[spot[0]][spot[1]]}, {self._laid.nesting.parts[piece.part].name}"
         self.standing_changed.emit(f"{name}: {self._words(stands, spot[0])}", stands.clear)
 
-    def _words(self, stands: Standing, bar: int) -> str:
+    def _words(self, stands: StandingBlank, bar: int) -> str:
         """How a blank stands: to the edge, and to the nearest blank; what is wrong alone where something is."""
         edge = f"{self._length(stands.room)} from {stands.edge}" if stands.room >= 0 else f"over {stands.edge}"
         if stands.neighbour is None or not isfinite(stands.gap):

@@ -13,7 +13,7 @@ from workbook.shop.fields import MOST_ORDERED
 from workbook.shop.job import Bar, suits
 
 
-class Order(QWidget):
+class OrderTable(QWidget):
     """A row for each template and steel, with its count."""
 
     changed = Signal(str, str, int)  # template, steel, how many

@@ -11,7 +11,7 @@ from workbook.app.changed import Changed
 from workbook.app.pages.layout.blanks import Blanks
 from workbook.app.pages.layout.by_hand import ByHand
 from workbook.app.pages.layout.hand import hand_buttons, make_room, show_menu
-from workbook.app.pages.layout.shown import ShownLayout, Standing, lost, moved_laid, offcut_share
+from workbook.app.pages.layout.shown import ShownLayout, ShownState, lost, moved_laid, offcut_share
 from workbook.app.pages.layout.side import Side
 from workbook.app.pages.page import Page
 from workbook.app.search import Search
@@ -38,10 +38,10 @@ _BREATH = 1  # ms after a blank is let go: at 0 it would be painted in the same 
 _NOTHING_CHOSEN = "Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."
 
 
-class Showing(NamedTuple):
+class LayoutShowing(NamedTuple):
     """What the page shows, for one in another look to go on with."""
 
-    layout: Standing
+    layout: ShownState
     left_out: tuple[str, ...]
     table: bool
 
@@ -145,14 +145,14 @@ class LayOutPage(Page):
         else:
             self._begin(seed=0)
 
-    def showing(self) -> Showing | None:
+    def showing(self) -> LayoutShowing | None:
         """The layout with its pins, why something is not in it, and whether the table is open."""
         left_out = tuple(self.side.left_out.text().splitlines())
-        return Showing(self.shown.standing(), left_out, self._table_button.isChecked()) if self.laid else None
+        return LayoutShowing(self.shown.standing(), left_out, self._table_button.isChecked()) if self.laid else None
 
     def show_again(self, showing: object) -> None:
         """Shows what a page in another look showed; the search may be gone on with."""
-        assert isinstance(showing, Showing)
+        assert isinstance(showing, LayoutShowing)
         self.shown.go_on_from(showing.layout)
         self.side.show_left_out(showing.left_out)
         self._table_button.setChecked(showing.table)

@@ -35,7 +35,7 @@ class _Seen(Struct, frozen=True):
     kept: tuple[BarUse, ...]
 
 
-class Standing(Struct, frozen=True):
+class ShownState(Struct, frozen=True):
     """What is shown of which revision of the work, and what was shown before each step by hand."""
 
     seen: _Seen
@@ -190,12 +190,12 @@ class ShownLayout:
         self._remember()
         return self._space.layouts.mark_cut(self.laid, lost(self.laid))
 
-    def standing(self) -> Standing:
+    def standing(self) -> ShownState:
         """What is shown, to go on from."""
         seen = _Seen(self._space.model.job, self.model, self.nesting, self.laid, self.kept)
-        return Standing(seen, self.revision, self.seed, self.least, self.bad, self._record, dict(self._seen))
+        return ShownState(seen, self.revision, self.seed, self.least, self.bad, self._record, dict(self._seen))
 
-    def go_on_from(self, standing: Standing) -> None:
+    def go_on_from(self, standing: ShownState) -> None:
         """Shows what was shown elsewhere."""
         seen = standing.seen
         self.model, self.nesting, self.laid, self.kept = seen.model, seen.nesting, seen.laid, seen.kept

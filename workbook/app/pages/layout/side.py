@@ -18,10 +18,10 @@ from workbook.app.changed import Changed
 from workbook.app.pages.layout.choice import LayoutChoice
 from workbook.app.pages.layout.loss import Falling, Shares
 from workbook.app.pages.layout.opened import bars_opened, lost_opened, steel_opened
-from workbook.app.pages.layout.order import Order
+from workbook.app.pages.layout.order import OrderTable
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
-from workbook.app.widgets.working import Figure, Opened
+from workbook.app.widgets.working import Figure, OpenedFigure
 from workbook.app.workspace import Workspace
 from workbook.document.queries import changed_since, layouts_kept
 from workbook.model.laying import Laid
@@ -45,7 +45,7 @@ class Side(QWidget):
         super().__init__()
         look = workspace.look
         self._workspace = workspace
-        self.order, self.choice = Order(workspace), LayoutChoice(workspace)
+        self.order, self.choice = OrderTable(workspace), LayoutChoice(workspace)
         self.figures = {name: Figure(look, name, name) for name in ("bars", "lost", "steel")}
         self.shares, self.falling = Shares(look), Falling(look)
         self._rows = {name: Lettered(look, "", 9.75, anchor="end") for name in (*_SHARES, *_MONEY)}
@@ -146,7 +146,7 @@ class Side(QWidget):
     def clear(self) -> None:
         """No layout: no figures."""
         for name, figure in self.figures.items():
-            figure.say(Opened(name, "-"))
+            figure.say(OpenedFigure(name, "-"))
         self.shares.show_shares(0.0, 0.0)
         for value in self._rows.values():
             value.say("-")

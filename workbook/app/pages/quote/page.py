@@ -21,7 +21,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, lines_of
 from workbook.document.shop_records import OrderLine, OrderRecord
 from workbook.model.buying import material_needs, open_lines, steel_needs, uncut, without_bar
-from workbook.model.order_steel import Steel, of_lines
+from workbook.model.order_steel import SteelCost, of_lines
 from workbook.model.quoting import LineWork, OrderWork, sizes_of, worked_out
 from workbook.shop.order_entry import ORDER_EXAMPLE
 from workbook.tasks.quote_out import quote_text
@@ -185,7 +185,7 @@ class QuotePage(Page):
         self.line = line
         self._show()
 
-    def _steel(self, lines: list[OrderLine]) -> dict[str, Steel]:
+    def _steel(self, lines: list[OrderLine]) -> dict[str, SteelCost]:
         """The steel of some lines by a layout; nothing while that is looked for."""
         if not self._searched:
             return {}

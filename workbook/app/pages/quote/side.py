@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
 from workbook.app.widgets.form import ChoiceItem, Form, TextItem
 from workbook.app.widgets.items import form_items, item
-from workbook.app.widgets.working import Figure, Opened, in_money
+from workbook.app.widgets.working import Figure, OpenedFigure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.document import Document
@@ -137,7 +137,7 @@ class QuoteSide(QWidget):
     def _show_totals(self, document: Document, work: OrderWork | None) -> None:
         currency = document.settings.currency
         if work is None:
-            self.due.say(Opened("due", "-"))  # no sum of another workbook stays
+            self.due.say(OpenedFigure("due", "-"))  # no sum of another workbook stays
             for value in self.rows.values():
                 value.say("-")
             return
