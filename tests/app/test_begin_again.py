@@ -218,7 +218,7 @@ def test_the_order_of_use_counts_and_not_the_clock(window, saved, monkeypatch):
     at_rest(window)
     window.workspace.edit("blade.height", 33.0)
     window.filing.remember()
-    monkeypatch.setattr("workbook.app.workspace.now", lambda: "1999-01-01T00:00:00.000+00:00")
+    monkeypatch.setattr("workbook.app.work.now", lambda: "1999-01-01T00:00:00.000+00:00")
     window.workspace.edit("blade.height", 34.0)
     window.close()
     start = start_usual()

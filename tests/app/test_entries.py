@@ -87,7 +87,7 @@ def test_an_entry_that_is_given_up_leaves_what_could_be_done_again(qtbot, window
 
 def test_an_entry_is_one_step_however_long_it_takes(qtbot, window, field, monkeypatch):
     times = iter(range(0, 10_000, 100))
-    monkeypatch.setattr("workbook.app.workspace.time.monotonic", lambda: float(next(times)))
+    monkeypatch.setattr("workbook.app.work.time.monotonic", lambda: float(next(times)))
     keyed(qtbot, field, "6 1/4")
     qtbot.keyClick(field, Qt.Key.Key_Return)
     assert window.workspace.session.done == 1
@@ -166,7 +166,7 @@ def test_a_hole_of_a_workbook_to_look_at_stays_the_one_that_is_chosen(qtbot, win
 
 def test_a_length_typed_on_stock_is_one_step(qtbot, window, monkeypatch):
     times = iter(range(0, 100_000, 100))
-    monkeypatch.setattr("workbook.app.workspace.time.monotonic", lambda: float(next(times)))
+    monkeypatch.setattr("workbook.app.work.time.monotonic", lambda: float(next(times)))
     window.show_page("stock")
     page = window.stock_page()
     page.bars.selectRow(0)

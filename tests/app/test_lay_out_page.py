@@ -264,7 +264,7 @@ def counted(qtbot, box, text):
 
 
 def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page, monkeypatch):
-    monkeypatch.setattr("workbook.app.workspace._ONE_STEP", 60.0)  # however long the layout takes
+    monkeypatch.setattr("workbook.app.work._ONE_STEP", 60.0)  # however long the layout takes
     box = page.side.order.count("Paring", "O1")
     counted(qtbot, box, "2")
     assert next(wish.quantity for wish in window.workspace.model.job.make if wish.template == "Paring") == 2

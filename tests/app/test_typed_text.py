@@ -71,7 +71,7 @@ def note(shop):
 def slow(monkeypatch):
     """Whoever types takes very long."""
     times = iter(range(0, 10_000_000, 100))
-    monkeypatch.setattr("workbook.app.workspace.time.monotonic", lambda: float(next(times)))
+    monkeypatch.setattr("workbook.app.work.time.monotonic", lambda: float(next(times)))
 
 
 def notes(session):

@@ -198,4 +198,4 @@ def test_records_change_only_by_an_edit_that_the_workspace_makes():
     """So that all a maker enters is a step of the history."""
     makes = re.compile(r"session\.edit\(|session\.document\s*=[^=]|\.applied\(edit\.inverse")
     found = {file.relative_to(ROOT).as_posix() for file in (ROOT / "app").rglob("*.py") if makes.search(file.read_text("utf-8"))}
-    assert found == {"app/workspace.py"}
+    assert found == {"app/work.py"}

@@ -14,7 +14,7 @@ from workbook.tasks.work import new_id, now
 from workbook.units import counted
 
 if TYPE_CHECKING:
-    from workbook.app.workspace import Workspace
+    from workbook.app.work import Work
     from workbook.model.laying import Laid
     from workbook.tasks.keeping import Spots
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 class LayoutDesk:
     """The layouts of one workspace."""
 
-    def __init__(self, space: Workspace) -> None:
+    def __init__(self, space: Work) -> None:
         self._space = space
 
     @property

@@ -18,13 +18,13 @@ from workbook.structs import replace
 from workbook.tasks.work import new_id, now
 
 if TYPE_CHECKING:
-    from workbook.app.workspace import Workspace
+    from workbook.app.work import Work
 
 
 class OrderDesk:
     """The orders of one workspace."""
 
-    def __init__(self, space: Workspace) -> None:
+    def __init__(self, space: Work) -> None:
         self._space = space
 
     @property

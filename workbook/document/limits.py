@@ -1,12 +1,12 @@
 """Records judged: each field by its row, what ids point to, and what only shows in the whole workbook."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, islice
 from typing import Any
 
 from workbook.document.codec import CodecError
 from workbook.document.fields import FIELDS, OWN
-from workbook.document.queries import wrong_together
 from workbook.document.records import (
     AT_HAND,
     KINDS,
@@ -27,6 +27,7 @@ from workbook.shop import fields as of_shop
 from workbook.template import fields as of_templates
 
 _MOST_TOLD = 100
+MOST_TEMPLATES = 5000  # of a workbook: a shape of each is made when it opens
 _THEIR_OWN = {
     SETTINGS_ID: SettingsRecord,
     TOOLS_ID: ToolsRecord,
@@ -61,6 +62,17 @@ def judged(records: Iterable[Record]) -> list[Mistake]:
     """All that is wrong with the records of a workbook, each and together; of very much only the first."""
     found = list(records)
     return list(islice(chain(_wrong_each(found), wrong_together(found)), _MOST_TOLD))
+
+
+def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
+    """Why a window cannot show a workbook's templates: there are none, too many, or two of one name."""
+    templates = [record.family or record.drawn for record in records if isinstance(record, TemplateRecord)]
+    if not 1 <= len(templates) <= MOST_TEMPLATES:
+        yield Mistake(place="templates", what=f"there are {len(templates)}.", right=f"A workbook has 1 to {MOST_TEMPLATES}.")
+    names = Counter(template.name for template in templates if template is not None)
+    for name, times in names.items():
+        if times > 1:
+            yield Mistake(place=f"template “{name[:40]}”", what=f"is there {times} times.", right="Each has a name of its own.")
 
 
 def check_records(records: Iterable[Record]) -> None:

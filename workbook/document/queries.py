@@ -1,30 +1,15 @@
 """What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from itertools import count
 
 from workbook.document.document import Document
 from workbook.document.orders import free_count, serials_used, to_make
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, Revision, TemplateRecord
 from workbook.document.shop_records import PieceRecord
-from workbook.problems import Mistake
 from workbook.shop.in_hand import InHand, Source
 from workbook.shop.job import NOMINAL, AnyTemplate, Bar, Choice, CutBlank, Job, Make
 from workbook.structs import replace
-
-MOST_TEMPLATES = 5000  # of a workbook: a shape of each is made when it opens
-
-
-def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
-    """Why a window cannot show a workbook's templates: there are none, too many, or two of one name."""
-    templates = [record.family or record.drawn for record in records if isinstance(record, TemplateRecord)]
-    if not 1 <= len(templates) <= MOST_TEMPLATES:
-        yield Mistake(place="templates", what=f"there are {len(templates)}.", right=f"A workbook has 1 to {MOST_TEMPLATES}.")
-    names = Counter(template.name for template in templates if template is not None)
-    for name, times in names.items():
-        if times > 1:
-            yield Mistake(place=f"template “{name[:40]}”", what=f"is there {times} times.", right="Each has a name of its own.")
 
 
 def job_of(document: Document) -> Job:

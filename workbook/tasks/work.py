@@ -6,7 +6,7 @@ from pathlib import Path
 
 from workbook.document.actions.whole import bring_in, fresh
 from workbook.document.document import Document
-from workbook.document.queries import wrong_together
+from workbook.document.limits import wrong_together
 from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import BookBody

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QMenu, QToolButton
+from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
 from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.app.widgets.basics import tool
 
 if TYPE_CHECKING:
-    from workbook.app.pages.layout.page import LayOutPage
+    from workbook.app.pages.layout.by_hand import ByHand
+    from workbook.app.pages.layout.shown import ShownLayout
+    from workbook.model.laying import Laid
 
 WAYS = (  # what is asked of a blank, its words in a menu, those on a button, its icon
     ("turn", "Turn it end for end", "Turn", "turn"),
@@ -49,7 +51,30 @@ def make_room(buttons: dict[str, QToolButton], *, narrow: bool) -> None:
         made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly if icon else Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
 
 
-def _entries(page: LayOutPage, bar: int, blank: int) -> Iterator[Entry]:
+class OfBlanks(Protocol):
+    """What the menu asks of the page."""
+
+    shown: ShownLayout
+    hand: ByHand
+
+    @property
+    def laid(self) -> Laid | None:
+        """The layout shown."""
+
+    def toggle_pin(self, bar: int, blank: int) -> None:
+        """Pins a blank, or lets it go."""
+
+    def pin(self, spots: frozenset[Spot]) -> None:
+        """Pins these blanks and no others."""
+
+    def one_more(self, bar: int, part: int) -> None:
+        """One more blank of a part on a bar."""
+
+    def what_fits(self, bar: int) -> None:
+        """Says what else fits on a bar."""
+
+
+def _entries(page: OfBlanks, bar: int, blank: int) -> Iterator[Entry]:
     """What can be done with a blank (-1: none) and with its bar: words, what they do, whether they can; None: a line."""
     assert page.laid is not None
     use, pinned = page.laid.layout.bars[bar], page.shown.pinned
@@ -67,10 +92,10 @@ def _entries(page: LayOutPage, bar: int, blank: int) -> Iterator[Entry]:
     yield "What else fits on this bar?", partial(page.what_fits, bar), True
 
 
-def show_menu(page: LayOutPage, bar: int, blank: int, at: QPoint) -> None:
-    """The menu of a blank and its bar, with the page's entries."""
-    menu = QMenu(page)
-    menu.setFont(page.font())
+def show_menu(page: OfBlanks, over: QWidget, bar: int, blank: int, at: QPoint) -> None:
+    """The menu of a blank and its bar, with the page's entries, over a widget."""
+    menu = QMenu(over)
+    menu.setFont(over.font())
     for entry in _entries(page, bar, blank):
         if entry is None:
             menu.addSeparator()

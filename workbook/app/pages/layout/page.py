@@ -326,7 +326,7 @@ class LayOutPage(Page):
         if self.laid is not None and not self.search.asking:
             if blank >= 0:
                 self.bars.choose(bar, blank)
-            show_menu(self, bar, blank, at)
+            show_menu(self, self, bar, blank, at)
 
     def one_more(self, bar: int, part: int) -> None:
         """Looks for room for one more blank of a part on a bar; pinned blanks stay, the others may be moved."""
