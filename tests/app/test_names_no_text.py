@@ -44,7 +44,7 @@ def test_a_workbook_is_opened_worked_on_and_opened_at_the_next_start(window, boo
     at_rest(window)
     assert said == [f"K{ODD}che.shopbook is open here already."]
     menu = QMenu()
-    _lately(window, menu)
+    _lately(window.filing, menu)
     words = menu.actions()[0]
     assert (words.text(), words.toolTip()) == (f"K{ODD}che.shopbook", str(book.parent / f"K{ODD}che.shopbook"))
     assert _last() == Used(path=book)  # what the next start opens

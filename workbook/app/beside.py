@@ -9,18 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from threading import Event
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QDialog, QProgressBar, QVBoxLayout
+from PySide6.QtWidgets import QDialog, QMainWindow, QProgressBar, QVBoxLayout
 
 from workbook.app.look import Look
 from workbook.app.threads import begun
 from workbook.app.widgets.basics import button, label, named, row
 from workbook.tasks.guarded import GivenUp, given_up_by
-
-if TYPE_CHECKING:
-    from workbook.app.window import Window
 
 _AT_ONCE = 300  # ms after which it is shown
 _Made = TypeVar("_Made")
@@ -65,9 +62,9 @@ class Beside(QObject):
 
     _ended = Signal(object)  # an errand
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, window: QMainWindow, look: Callable[[], Look]) -> None:
         super().__init__(window)
-        self._window = window
+        self._window, self._look = window, look
         self._errand: _Errand[Any] | None = None
         self._shown: WaitingDialog | None = None
         self._ended.connect(self._hand_over)
@@ -140,7 +137,7 @@ class Beside(QObject):
 
     def _show(self, errand: _Errand[Any]) -> None:
         if errand is self._errand and self._window.isVisible():
-            self._shown = WaitingDialog(self._window, self._window.workspace.look, errand.words, ends=not errand.last)
+            self._shown = WaitingDialog(self._window, self._look(), errand.words, ends=not errand.last)
             self._shown.given_up.connect(self.give_up)
             self._shown.show()
 
@@ -158,7 +155,7 @@ class WaitingDialog(QDialog):
 
     given_up = Signal()
 
-    def __init__(self, window: Window, look: Look, words: str, *, ends: bool) -> None:
+    def __init__(self, window: QMainWindow, look: Look, words: str, *, ends: bool) -> None:
         super().__init__(window)
         named(self, "waiting")
         self.setWindowTitle("Wait a moment")

@@ -20,7 +20,7 @@ from workbook.tasks.work import new_id, now
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
     from workbook.app.workspace import Workspace
     from workbook.document.document import Document, Edit
     from workbook.formats.picture import Picture
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 class Bringing:
     """Brings files in for one window."""
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, window: Frame) -> None:
         self._window = window
 
     def ask_for_stock(self) -> None:

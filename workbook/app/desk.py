@@ -13,10 +13,10 @@ from workbook.app.widgets.basics import named, surface
 from workbook.app.widgets.rail import rail, rail_button
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
 
 
-def desk(window: Window, header: Header, verbs: QButtonGroup, pages: QStackedWidget, status: QLayout) -> QWidget:
+def desk(window: Frame, header: Header, verbs: QButtonGroup, pages: QStackedWidget, status: QLayout) -> QWidget:
     """All of a window; a verb for each page joins `verbs` and shows it."""
     look = window.workspace.look
     made = named(QWidget(), "desk")

@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QDialog, QMessageBox
 from workbook.template.model import Template
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
     from workbook.app.workspace import Workspace
 
 
-def show_dialog(window: Window, name: str) -> None:
+def show_dialog(window: Frame, name: str) -> None:
     """Opens a dialog beside the window, or shows the one that is open; they are imported when first asked for."""
     there = next((d for d in window.findChildren(QDialog) if d.property("dialog") == name and d.isVisible()), None)
     if there is not None:
@@ -26,14 +26,14 @@ def show_dialog(window: Window, name: str) -> None:
         made.setProperty("dialog", name)
 
 
-def close_dialogs(window: Window) -> None:
+def close_dialogs(window: Frame) -> None:
     """Closes the dialogs opened by name: they speak of work that goes. What was said, or is being traced, stays."""
     for dialog in window.findChildren(QDialog):
         if dialog.property("dialog") and not isinstance(dialog, QMessageBox):
             dialog.close()
 
 
-def _open_dialog(window: Window, space: Workspace, name: str) -> None:
+def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
     if name == "history":
         from workbook.app.widgets.history import History
 
@@ -71,7 +71,7 @@ def _open_dialog(window: Window, space: Workspace, name: str) -> None:
         Help(window, space.look, window.page_name()).show()
 
 
-def _open_file_dialog(window: Window, name: str) -> None:
+def _open_file_dialog(window: Frame, name: str) -> None:
     """Dialogs about files and prints."""
     if name == "export":
         from workbook.app.widgets.export_dialog import ExportDialog

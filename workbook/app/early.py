@@ -14,10 +14,11 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.pages.page import Page
-from workbook.app.pages.table import PAGES, Slices
+from workbook.app.pages.table import PAGES, Maker, Slices
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
+    from workbook.app.printing import Printing
 
 _PAUSE = 100  # ms between two slices
 _OVER = object()
@@ -52,9 +53,9 @@ class InSlices:
 class EarlyPages(QObject):
     """The pages of one window in one look."""
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, window: Frame, printing: Callable[[], Printing]) -> None:
         super().__init__(window.pages)
-        self._window = window
+        self._window, self._printing = window, printing
         self.made = {row.name: InSlices(partial(self._making, row.make)) for row in PAGES}
         self._left: Iterator[None] = iter(())
         self.begun = False
@@ -62,9 +63,9 @@ class EarlyPages(QObject):
         self._timer.setInterval(_PAUSE)
         self._timer.timeout.connect(self._next)
 
-    def _making(self, make: Callable[[Window], Slices]) -> Slices:
+    def _making(self, make: Maker) -> Slices:
         """A page in slices, and its place in the window."""
-        page = yield from make(self._window)
+        page = yield from make(self._window, self._printing)
         page.make_room(self._window.width(), self._window.height())
         self._window.pages.addWidget(page)
         return page

@@ -42,9 +42,9 @@ from workbook.tasks.write import file_name, in_the_way, write_all
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
+    from workbook.app.frame import Frame
     from workbook.app.page_words import Cure
     from workbook.app.proving import Proving
-    from workbook.app.window import Window
 
 _IDLE = 2000  # ms after the last change: the file is brought up to date
 _WORKBOOKS = f"Workbooks (*{SUFFIX})"
@@ -61,9 +61,9 @@ class _OtherWork(Struct, frozen=True):
 class Filing(QObject):
     """Opens and saves for one window."""
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, window: Frame, bring_in_outline: Callable[[Path], None]) -> None:
         super().__init__()
-        self._window = window
+        self._window, self._bring_in_outline = window, bring_in_outline
         self._ended = False
         self._proving: Proving | None = None
         self._publishing = Publishing()
@@ -202,7 +202,7 @@ class Filing(QObject):
         if path.absolute() == self._session.path and not self._session.read_only:
             self._window.workspace.said.emit(f"{shown(path.name)} is open here already.")
         elif is_outline(path):
-            self._window.bringing.bring_in_outline(path)
+            self._bring_in_outline(path)
         elif is_workbook(path):
             ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
             self._take(f"{shown(path.name)} cannot be opened", lambda: work_at(path), ways, name=shown(path.name))

@@ -18,17 +18,18 @@ from workbook.template.pegs import RUN_WORDS
 from workbook.template.resizing import Taken
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
+    from workbook.app.parts import Parts
 
 
-def _rename(window: Window) -> None:
+def _rename(window: Frame) -> None:
     space = window.workspace
     name, given = QInputDialog.getText(window, "Name of the template", "Name", text=space.chosen)
     if given:
         space.rename(name)
 
 
-def _tag(window: Window) -> None:
+def _tag(window: Frame) -> None:
     space = window.workspace
     words, given = QInputDialog.getText(
         window, "Tags", plain(f"Words to find {space.chosen} by, parted by commas"), text=", ".join(space.tags(space.chosen))
@@ -37,7 +38,7 @@ def _tag(window: Window) -> None:
         space.set_tags(words)
 
 
-def keep_revision(window: Window) -> None:
+def keep_revision(window: Frame) -> None:
     """Asks for a note and keeps the chosen template as it is."""
     space = window.workspace
     if space.session.read_only:
@@ -48,13 +49,13 @@ def keep_revision(window: Window) -> None:
         space.said.emit(f"Revision {space.revisions()[-1].number} of {space.chosen} is kept.")
 
 
-def fill_knife(window: Window, menu: QMenu) -> None:
+def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     """All that is done with the chosen template."""
     families = family_menu(window, window.workspace)
     families.setTitle("&New from family")
     menu.addMenu(families)
-    action(menu, "Bring in an &outline…", window.bringing.ask_for_outline)
-    action(menu, "&Trace a picture…", window.bringing.ask_for_picture)
+    action(menu, "Bring in an &outline…", parts.bringing.ask_for_outline)
+    action(menu, "&Trace a picture…", parts.bringing.ask_for_picture)
     action(menu, "&Duplicate", window.workspace.duplicate)
     action(menu, "Re&name…", partial(_rename, window))
     action(menu, "Ta&gs…", partial(_tag, window))
@@ -79,13 +80,13 @@ def fill_knife(window: Window, menu: QMenu) -> None:
     action(menu, "&Is a print still right…", partial(show_dialog, window, "print-code"))
     menu.addSeparator()
     action(menu, "&Grind", lambda: window.show_page("grind"))
-    action(menu, "Print the &bench card…", window.printing.print_card)
-    action(menu, "&Print the template sheet…", window.printing.print_template, Key.Print)
-    action(menu, "Save the &cut file…", window.printing.save_cut_file)
-    action(menu, "Print a contact &sheet of the shelf…", window.printing.print_shelf)
+    action(menu, "Print the &bench card…", parts.printing.print_card)
+    action(menu, "&Print the template sheet…", parts.printing.print_template, Key.Print)
+    action(menu, "Save the &cut file…", parts.printing.save_cut_file)
+    action(menu, "Print a contact &sheet of the shelf…", parts.printing.print_shelf)
 
 
-def _from_another(window: Window, menu: QMenu) -> None:
+def _from_another(window: Frame, menu: QMenu) -> None:
     """Handle, blade or grind of another template; which there are is looked up when the menu opens."""
     space = window.workspace
 

@@ -25,21 +25,23 @@ from workbook.tasks.work import unreadable, unsaved
 from workbook.template.service import Service
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.filing import Filing
+    from workbook.app.frame import Frame
+    from workbook.app.parts import Parts
 
 
-def fill_menus(window: Window) -> None:
+def fill_menus(window: Frame, parts: Parts) -> None:
     """Gives the window a menu bar with all menus, in the place of the one it has."""
     bar = QMenuBar()
     bar.setFont(window.workspace.look.font("body"))
     for fill, title in zip((_file, _edit, _view, fill_knife, _bars, _help), MENUS, strict=True):
-        fill(window, bar.addMenu(title))
+        fill(window, bar.addMenu(title), parts)
     window.setMenuBar(bar)
     bar.show()  # Qt would, a moment later; until then its keys are dead
     show_history(window)
 
 
-def run_key(window: Window, key: QKeySequence) -> None:
+def run_key(window: Frame, key: QKeySequence) -> None:
     """Does what a key is for, where it is for something."""
     found = window.menuBar().findChildren(QAction)
     action = next((each for each in found if not each.shortcut().isEmpty() and each.shortcut() == key), None)
@@ -47,14 +49,14 @@ def run_key(window: Window, key: QKeySequence) -> None:
         action.trigger()
 
 
-def _file(window: Window, menu: QMenu) -> None:
-    filing = window.filing
+def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
+    filing = parts.filing
     action(menu, "&New workbook", filing.new, Key.New)
     action(menu, "&Open…", filing.open, Key.Open)
     action(menu, "Open to &look at…", filing.ask_to_look)
     lately = menu.addMenu("Open &recent")
-    menu.aboutToShow.connect(lambda: _lately(window, lately))
-    _lately(window, lately)
+    menu.aboutToShow.connect(lambda: _lately(filing, lately))
+    _lately(filing, lately)
     menu.addSeparator()
     action(menu, "&Save", filing.save, Key.Save)
     action(menu, "Save &as…", filing.save_as, Key.SaveAs)
@@ -67,20 +69,20 @@ def _file(window: Window, menu: QMenu) -> None:
     action(menu, "&Quit", lambda: _close(window), Key.Quit)
 
 
-def _lately(window: Window, menu: QMenu) -> None:
+def _lately(filing: Filing, menu: QMenu) -> None:
     """Files opened lately, and work that has no file."""
     menu.clear()
     for path in recent():
-        action(menu, shown(path.name).replace("&", "&&"), partial(window.filing.open_file, path)).setToolTip(plain(shown(path)))
+        action(menu, shown(path.name).replace("&", "&&"), partial(filing.open_file, path)).setToolTip(plain(shown(path)))
     for left in unsaved():
         words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
-        action(menu, words.replace("&", "&&"), partial(window.filing.open_left, left.file))
+        action(menu, words.replace("&", "&&"), partial(filing.open_left, left.file))
     for one in unreadable():
-        action(menu, f"Cannot be read: work of {one.day}", partial(window.filing.say_unreadable, one))
+        action(menu, f"Cannot be read: work of {one.day}", partial(filing.say_unreadable, one))
     menu.setEnabled(bool(menu.actions()))
 
 
-def _edit(window: Window, menu: QMenu) -> None:
+def _edit(window: Frame, menu: QMenu, parts: Parts) -> None:
     menu.setObjectName("edit-menu")
     action(menu, "", window.workspace.undo, Key.Undo).setObjectName("undo")
     action(menu, "", window.workspace.redo, Key.Redo).setObjectName("redo")
@@ -91,7 +93,7 @@ def _edit(window: Window, menu: QMenu) -> None:
     action(menu, "&Find an action…", partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"))
 
 
-def show_history(window: Window) -> None:
+def show_history(window: Frame) -> None:
     """What can be undone and done again, by its words, in the menu and at the header's buttons."""
     told = history_words(window.workspace.session, window.workspace.unit)
     window.header.tell_history(told)
@@ -102,11 +104,11 @@ def show_history(window: Window) -> None:
         found.setEnabled(there)
 
 
-def _close(window: Window) -> None:
+def _close(window: Frame) -> None:
     window.close()
 
 
-def _view(window: Window, menu: QMenu) -> None:
+def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, "&Draw", lambda: window.show_page("draw"))
     action(menu, "&Fit", window.draw.board.fit, QKeySequence("Ctrl+0"))
     action(menu, "&True size", window.draw.board.true_size)
@@ -137,15 +139,15 @@ def _choices(menu: QMenu, choices: Sequence[tuple[str, Any]], now: object, choos
         group.addAction(made)
 
 
-def _bars(window: Window, menu: QMenu) -> None:
+def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, "&Stock", lambda: window.show_page("stock"))
     action(menu, "&Quote", lambda: window.show_page("quote"))
     action(menu, "&Lay out", lambda: window.show_page("layout"))
     menu.addSeparator()
-    action(menu, "Write the stock as a t&able…", window.printing.save_stock)
-    action(menu, "Bring in a table of s&tock…", window.bringing.ask_for_stock)
+    action(menu, "Write the stock as a t&able…", parts.printing.save_stock)
+    action(menu, "Bring in a table of s&tock…", parts.bringing.ask_for_stock)
     menu.addSeparator()
-    action(menu, "Print the &quote…", window.printing.print_quote)
+    action(menu, "Print the &quote…", parts.printing.print_quote)
     action(menu, "Copy the quote as &text", lambda: window.quote_page().copy())
     action(menu, "Take the c&ustomer off the list", lambda: window.workspace.orders.drop_customer(window.quote_page().order))
     action(menu, "&Rates of the shop…", partial(show_dialog, window, "rates"))
@@ -158,27 +160,27 @@ def _bars(window: Window, menu: QMenu) -> None:
     action(menu, "Search on for a better layout", lambda: window.bars_page().search_on())
     action(menu, "&Mark the layout as cut", lambda: window.bars_page().mark_cut())
     menu.addSeparator()
-    action(menu, "Print &bar sheets…", window.printing.print_bars)
-    action(menu, "Save the cut &file of the bars…", window.printing.cut_bars)
-    action(menu, "Save the &drawing with all lines…", window.printing.draw_bars)
+    action(menu, "Print &bar sheets…", parts.printing.print_bars)
+    action(menu, "Save the cut &file of the bars…", parts.printing.cut_bars)
+    action(menu, "Save the &drawing with all lines…", parts.printing.draw_bars)
     menu.addSeparator()
     action(menu, "&Check a cut file…", partial(show_dialog, window, "preflight"))
     _by_name(window, menu.addMenu("Cutting ser&vice"), _SERVICE)
 
 
-def _by_hand(window: Window, what: str) -> None:
+def _by_hand(window: Frame, what: str) -> None:
     """Moves the chosen blank of the layout."""
     window.bars_page().hand.do(what)
 
 
-def _to_line(window: Window) -> None:
+def _to_line(window: Frame) -> None:
     """The keyboard goes to where work begins on the page: its line to type in, or its bars."""
     first = getattr(window.pages.currentWidget(), "first", None)
     if first is not None:
         first.setFocus()
 
 
-def _lay_order(window: Window) -> None:
+def _lay_order(window: Frame) -> None:
     """The blanks of the order that shows on Quote are laid out."""
     order = window.quote_page().order
     if order:
@@ -212,7 +214,7 @@ _SERVICE = _Named(
 )
 
 
-def _by_name(window: Window, menu: QMenu, kind: _Named) -> None:
+def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
     """One of what the settings hold, or another; which there are is looked up when the menu opens."""
     space = window.workspace
 
@@ -242,12 +244,12 @@ def _by_name(window: Window, menu: QMenu, kind: _Named) -> None:
     fill()
 
 
-def _help(window: Window, menu: QMenu) -> None:
+def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, "&Look up…", lambda: window.show_page("lookup"))
     action(menu, "&Help on this page", partial(show_dialog, window, "help"), Key.HelpContents)
     action(menu, "&About", lambda: _about(window))
 
 
-def _about(window: Window) -> None:
+def _about(window: Frame) -> None:
     words = f"Maker's Workbook {__version__}\n\nOn carrying or selling knives: check local law."
     message_box(window, "About", words, warning=False).open()

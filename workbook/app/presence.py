@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSocketNotifier
@@ -12,15 +13,15 @@ from workbook.app.calling import Ear
 from workbook.system.signals import EndAsked
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
 
 
 class Presence(QObject):
     """Hears for one window, until it is closed."""
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, window: Frame, finish: Callable[[], None]) -> None:
         super().__init__(window)
-        self._window = window
+        self._window, self._finish = window, finish
         self.ear = Ear()
         self.ear.called.connect(window.come_forward)
         self._end = EndAsked()
@@ -42,7 +43,7 @@ class Presence(QObject):
 
     def committed(self, manager: QSessionManager | None) -> None:
         """The desktop's session ends: the file is brought up to date; the program may go on all the same."""
-        self._window.filing.finish()
+        self._finish()
 
     def close(self) -> None:
         """Hears no more."""

@@ -19,7 +19,7 @@ from workbook.tasks.write import write_all
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
     from workbook.model.laying import Laid
     from workbook.tasks.exports import Files
 
@@ -42,7 +42,7 @@ class Printout(Struct, frozen=True):
 class Printing:
     """Asks where, writes whole or not at all, says so; for one window. What makes the files is brought beside it."""
 
-    def __init__(self, window: Window) -> None:
+    def __init__(self, window: Frame) -> None:
         self._window = window
 
     def print_template(self) -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
 
 _TITLE = "Some numbers are different now"
 _STAYS = "What was quoted or printed stays as it was."
 
 
-def tell_update(window: Window) -> None:
+def tell_update(window: Frame) -> None:
     """A message over the window, where the work was kept by an older program and that has not been told."""
     space = window.workspace
     version = space.session.updated_from

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
-from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QDialog, QMainWindow, QStackedWidget
+from PySide6.QtWidgets import QButtonGroup, QDialog, QStackedWidget
 
 from workbook.app.changed import Changed
 from workbook.app.desk import desk
 from workbook.app.early import EarlyPages
 from workbook.app.filing import Filing
+from workbook.app.frame import Frame
 from workbook.app.header import Header
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
@@ -28,14 +28,11 @@ from workbook.app.widgets.basics import Lettered, label, row
 from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
 from workbook.later import are_loaded
-from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
-from workbook.system.names import shown
 
 if TYPE_CHECKING:
-    from workbook.app.beside import Beside
     from workbook.app.bringing import Bringing
     from workbook.app.pages.draw.page import DrawPage
     from workbook.app.pages.grind.page import GrindPage
@@ -50,7 +47,7 @@ if TYPE_CHECKING:
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
 
-class Window(QMainWindow):
+class Window(Frame):
     """The main window on one workspace."""
 
     listening = Signal()  # another start finds it from now on
@@ -58,7 +55,7 @@ class Window(QMainWindow):
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
         self.workspace = workspace
-        self.filing, self.system_theme = Filing(self), "light"
+        self.filing, self.system_theme = Filing(self, lambda path: self.bringing.bring_in_outline(path)), "light"
         self._furnished = False
         self.setAcceptDrops(True)
         self._build()
@@ -70,7 +67,7 @@ class Window(QMainWindow):
         look = self.workspace.look
         self.setFont(look.font("body"))
         self.pages = QStackedWidget()
-        self.early = EarlyPages(self)
+        self.early = EarlyPages(self, lambda: self.printing)
         self.draw = cast("DrawPage", self.early.page("draw"))
         self.rail = QButtonGroup(self)
         self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
@@ -93,9 +90,10 @@ class Window(QMainWindow):
     def _furnish(self, pressed: QKeySequence | None = None) -> None:
         """The menus' actions; at a start once the window is seen. `pressed`: a key that was too early for them."""
         from workbook.app.menus import fill_menus, run_key
+        from workbook.app.parts import Parts
 
         if not self._furnished:
-            fill_menus(self)
+            fill_menus(self, Parts(self.filing, self.bringing, self.printing))
             self._furnished = True
             QTimer.singleShot(_AFTER_START, self, self._after_start)
         if pressed is not None:
@@ -106,13 +104,6 @@ class Window(QMainWindow):
         super().keyPressEvent(event)
         if not self._furnished:
             self._furnish(QKeySequence(event.keyCombination()))
-
-    @cached_property
-    def beside(self) -> Beside:
-        """What takes long."""
-        from workbook.app.beside import Beside
-
-        return Beside(self)
 
     @cached_property
     def bringing(self) -> Bringing:
@@ -126,7 +117,7 @@ class Window(QMainWindow):
         """What the window hears from outside: other starts, and the system's wish that it ends."""
         from workbook.app.presence import Presence
 
-        return Presence(self)
+        return Presence(self, self.filing.finish)
 
     @cached_property
     def printing(self) -> Printing:
@@ -184,17 +175,6 @@ class Window(QMainWindow):
             self.filing.changed()  # work that was left before it reached its file
             self.bars_page()
             tell_update(self)
-
-    def come_forward(self) -> None:
-        """In front of other windows, with the keyboard."""
-        self.setWindowState(self.windowState() & ~Qt.WindowState.WindowMinimized)
-        self.show()
-        self.raise_()
-        self.activateWindow()
-
-    def hint(self, text: str, tone: str) -> None:
-        """Something to know about the page that shows."""
-        self._status.say(text, tone)
 
     def bars_page(self) -> LayOutPage:
         """The page Lay out, made when first asked for, with its worker warm."""
@@ -341,15 +321,3 @@ class Window(QMainWindow):
         if isinstance(trouble, OnlyToLookAt):
             cures = (("Save as…", self.filing.save_as),)
         message(self, title, f"{trouble.what} {trouble.cure}".strip(), cures)
-
-    def say_trouble(self, title: str, trouble: JobError) -> None:
-        """A plain message with every mistake."""
-        message(self, title, "\n".join(trouble.lines()[:12]), ())
-
-    def say_found(self, name: str, remarks: Sequence[str]) -> None:
-        """What was found in a drawing and mended."""
-        message(self, name, "\n".join(f"{remark[:1].upper()}{remark[1:]}." for remark in remarks), (), warning=False)
-
-    def say_written(self, path: Path) -> None:
-        """A file was written."""
-        self._status.say(f"Written: {shown(path)}", "good")

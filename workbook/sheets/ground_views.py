@@ -145,7 +145,7 @@ def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
     return tuple(marks)
 
 
-class Frame(Struct, frozen=True, kw_only=True):
+class ViewFrame(Struct, frozen=True, kw_only=True):
     """How a section is drawn: the middle of its edge on the paper, mm of paper to a mm up and across, y that lands there."""
 
     at: Point
@@ -158,7 +158,7 @@ class Frame(Struct, frozen=True, kw_only=True):
         return self.at[0] + z * self.across, self.at[1] + (y - self.base) * self.up
 
 
-def section_marks(made: CrossSection, around: CrossSection | None, frame: Frame, *, fill: str = "blank") -> Drawing:
+def section_marks(made: CrossSection, around: CrossSection | None, frame: ViewFrame, *, fill: str = "blank") -> Drawing:
     """A section; dotted round it what it is ground from; ticks where its grind line lies."""
     marks: list[Mark] = []
     if around is not None:
@@ -175,7 +175,7 @@ def section_marks(made: CrossSection, around: CrossSection | None, frame: Frame,
     return tuple(marks)
 
 
-def _ring(made: CrossSection, frame: Frame, line: str, fill: str) -> Curve:
+def _ring(made: CrossSection, frame: ViewFrame, line: str, fill: str) -> Curve:
     return Curve(polyline([frame.point(y, z) for y, z in made.polygon.tolist()], closed=True), line=line, fill=fill)
 
 
@@ -215,7 +215,7 @@ def sections_beside(
     for n, made in enumerate(sections):
         left = at[0] + n * column
         marks.append(Text((left, at[1] - 3.6), made.state.value.capitalize(), size + 1.5, bold=True))
-        frame = Frame(at=(left + 0.17 * column, at[1] - 8.0 - high * up), up=up, across=across, base=base)
+        frame = ViewFrame(at=(left + 0.17 * column, at[1] - 8.0 - high * up), up=up, across=across, base=base)
         marks += section_marks(made, sections[n - 1] if n else None, frame)
         for i, (name, value) in enumerate(section_rows(made, sections[0], words)):
             y = at[1] - 11.0 - i * size * 0.62
@@ -240,7 +240,7 @@ def sections_over(
     high, thick = np.ptp(cut.polygon[:, 0]), np.ptp(cut.polygon[:, 1])
     up = min((tall - 4.0) / high, 3.0)
     across = _wider(up, min(0.3 * span, 60.0) / max(thick, 0.1))
-    frame = Frame(at=(at[0] + 0.2 * span, at[1] - 2.0 - high * up), up=up, across=across, base=float(cut.polygon[:, 0].min()))
+    frame = ViewFrame(at=(at[0] + 0.2 * span, at[1] - 2.0 - high * up), up=up, across=across, base=float(cut.polygon[:, 0].min()))
     marks: list[Mark] = [_ring(cut, frame, "as_cut", ""), _ring(finished, frame, "outline", "blank")]
     marks.append(_ring(before, frame, "grind_before", ""))
     columns = [at[0] + share * span for share in (0.62, 0.76, 0.92)]

@@ -11,23 +11,25 @@ from typing import TYPE_CHECKING, NamedTuple
 from workbook.app.pages.page import Page
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
+    from workbook.app.printing import Printing
 
 Slices = Generator[None, None, Page]
+Maker = Callable[["Frame", Callable[[], "Printing"]], Slices]  # of a page, in slices
 
 
-def _draw(window: Window) -> Slices:
+def _draw(window: Frame, printing: Callable[[], Printing]) -> Slices:
     from workbook.app.pages.draw.page import DrawPage
 
     page = DrawPage(window.workspace)
     page.hint.connect(lambda text: window.hint(text, "soft"))
-    page.print_wanted.connect(lambda: window.printing.print_template())
-    page.cut_file_wanted.connect(lambda: window.printing.save_cut_file())
+    page.print_wanted.connect(lambda: printing().print_template())
+    page.cut_file_wanted.connect(lambda: printing().save_cut_file())
     yield from ()
     return page
 
 
-def _grind(window: Window) -> Slices:
+def _grind(window: Frame, printing: Callable[[], Printing]) -> Slices:
     from workbook.app.pages.grind.page import GrindPage
     from workbook.app.pages.grind.side import BenchSide
 
@@ -35,12 +37,12 @@ def _grind(window: Window) -> Slices:
     yield
     page = GrindPage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "soft"))
-    page.print_wanted.connect(window.printing.print_card)
+    page.print_wanted.connect(printing().print_card)
     yield
     return page
 
 
-def _stock(window: Window) -> Slices:
+def _stock(window: Frame, printing: Callable[[], Printing]) -> Slices:
     from workbook.app.pages.stock.page import StockPage
     from workbook.app.pages.stock.side import StockSide
 
@@ -52,7 +54,7 @@ def _stock(window: Window) -> Slices:
     return page
 
 
-def _quote(window: Window) -> Slices:
+def _quote(window: Frame, printing: Callable[[], Printing]) -> Slices:
     from workbook.app.pages.quote.page import QuotePage
     from workbook.app.pages.quote.side import QuoteSide
 
@@ -60,25 +62,25 @@ def _quote(window: Window) -> Slices:
     yield
     page = QuotePage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "ink"))
-    page.print_wanted.connect(window.printing.print_quote)
-    page.needs.write_wanted.connect(window.printing.save_needs)
+    page.print_wanted.connect(printing().print_quote)
+    page.needs.write_wanted.connect(printing().save_needs)
     page.rates_wanted.connect(lambda: window.dialog("rates"))
     yield
     return page
 
 
-def _layout(window: Window) -> Slices:
+def _layout(window: Frame, printing: Callable[[], Printing]) -> Slices:
     from workbook.app.pages.layout.page import LayOutPage
 
     page = LayOutPage(window.workspace)
-    page.print_wanted.connect(window.printing.print_bars)
-    page.cut_file_wanted.connect(window.printing.cut_bars)
+    page.print_wanted.connect(printing().print_bars)
+    page.cut_file_wanted.connect(printing().cut_bars)
     page.search.warm()
     yield from ()
     return page
 
 
-def _look_up(window: Window) -> Slices:
+def _look_up(window: Frame, printing: Callable[[], Printing]) -> Slices:
     from workbook.app.pages.look_up.page import LookUpPage
 
     page = LookUpPage(window.workspace.look)
@@ -95,7 +97,7 @@ class Row(NamedTuple):
     name: str
     word: str
     hint: str
-    make: Callable[[Window], Slices]
+    make: Maker
     early: bool = True
 
 

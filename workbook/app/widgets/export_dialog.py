@@ -27,8 +27,8 @@ from workbook.tasks.write import in_the_way, write_all
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
+    from workbook.app.frame import Frame
     from workbook.app.proof import Proof
-    from workbook.app.window import Window
 
 _SETTLED = 180  # ms after the last choice until the file is made
 _PART_WORDS = {
@@ -137,7 +137,7 @@ class DragOut(Lettered):
 class ExportDialog(QDialog):
     """Choices at the left, the file at the right."""
 
-    def __init__(self, window: Window, what: str = "") -> None:
+    def __init__(self, window: Frame, what: str = "") -> None:
         super().__init__(window)
         self.setWindowTitle("Write or print")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

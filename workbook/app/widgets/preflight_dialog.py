@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QImage
 
     from workbook.app.beside import Found
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
     from workbook.geometry.path import Point
 
 _UNITS = ("mm", "in", "cm", "m", "ft")
@@ -32,14 +32,14 @@ _SEVERITIES = {"stop": "Stop", "warn": "Mind", "note": "Note"}
 _MOST = 14  # findings listed
 
 
-def ask_and_judge(window: Window) -> None:
+def ask_and_judge(window: Frame) -> None:
     """Asks for a file, and its unit where it says none, and shows what is found."""
     chosen, _ = QFileDialog.getOpenFileName(window, "Check a cut file", "", "DXF (*.dxf)")
     if chosen:
         judge_file(window, Path(chosen))
 
 
-def judge_file(window: Window, file: Path, unit: str | None = None, said: str = "") -> None:
+def judge_file(window: Frame, file: Path, unit: str | None = None, said: str = "") -> None:
     """Shows the dialog for one file once it is looked through; where it cannot be, that is said. `said`: what was done to it."""
     service, thickness = window.workspace.model.job.service, window.workspace.blank.thickness
 
@@ -50,7 +50,7 @@ def judge_file(window: Window, file: Path, unit: str | None = None, said: str = 
     window.beside.do(f"Looking through {shown(file.name)}", look_through, lambda found: _judged(window, file, said, found))
 
 
-def _judged(window: Window, file: Path, said: str, found: Found[tuple[Judged, QImage | None]]) -> None:
+def _judged(window: Frame, file: Path, said: str, found: Found[tuple[Judged, QImage | None]]) -> None:
     try:
         dialog = PreflightDialog(window, *found())
     except JobError as trouble:
@@ -63,7 +63,7 @@ def _judged(window: Window, file: Path, said: str, found: Found[tuple[Judged, QI
     dialog.show()
 
 
-def _ask_unit(window: Window, file: Path, said: str) -> None:
+def _ask_unit(window: Frame, file: Path, said: str) -> None:
     unit, given = QInputDialog.getItem(window, file.name, "It does not say its unit. It is drawn in", list(_UNITS), 0, False)
     if given:
         judge_file(window, file, unit, said)
@@ -84,7 +84,7 @@ def _drawn(judged: Judged) -> QImage | None:
 class PreflightDialog(QDialog):
     """The drawing at the left, the report at the right."""
 
-    def __init__(self, window: Window, judged: Judged, image: QImage | None) -> None:
+    def __init__(self, window: Frame, judged: Judged, image: QImage | None) -> None:
         super().__init__(window)
         self.setWindowTitle(f"{judged.name}: before it is cut")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

@@ -11,10 +11,10 @@ from workbook.app.plain import message_box
 from workbook.tasks.prints import recognised
 
 if TYPE_CHECKING:
-    from workbook.app.window import Window
+    from workbook.app.frame import Frame
 
 
-def ask_for_code(window: Window) -> None:
+def ask_for_code(window: Frame) -> None:
     """Asks for what a print's code says, or its six letters, and tells."""
     asked = "What the code on the print says, or the six letters behind its revision"
     words, given = QInputDialog.getText(window, "Is a print still right?", asked)
