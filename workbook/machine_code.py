@@ -30,6 +30,11 @@ def fingerprint() -> str:
     return total.hexdigest()
 
 
+def has_place() -> bool:
+    """Whether this user has a place for machine code; asked often, so without what decides the folder."""
+    return own_cache("kernels") is not None
+
+
 def folder() -> Path | None:
     """The folder of this program's machine code, made where it lacks; None where the user has no such place."""
     return own_cache("kernels", fingerprint()[:16])

@@ -72,7 +72,7 @@ def opened(qtbot, window):
             window.show_page(name)
             if name == "layout":
                 window.bars_page().search.stop()
-                window.bars_page()._table_button.setChecked(True)
+                window.bars_page().table_button.setChecked(True)
             if name == "stock":
                 window.stock_page().bars.selectRow(0)
             return window
@@ -123,6 +123,6 @@ def test_what_the_canvas_shows_stands_in_tables(opened, window):
     opened("layout")
     page = window.bars_page()
     if page.laid is not None:
-        blanks = {blank.serial for plan in page.bars._plans for blank in plan.blanks}
+        blanks = {blank.serial for plan in page.bars.plans for blank in plan.blanks}
         texts = [part.text(QAccessible.Text.Name) for part in walked(page.blanks.table) if part.role() is ROLES.Cell]
         assert blanks <= set(texts)

@@ -23,7 +23,7 @@ def page(qtbot, window):
 def middle_of(page, bar, blank):
     """Where a blank is on the widget."""
     view = page.bars
-    plan, k = view._plans[bar], view._scale()
+    plan, k = view.plans[bar], view.scale()
     x, y = plan.blanks[blank].middle
     down = view._top(bar) + page._workspace.look.px(26) + plan.size[1] * k - y * k
     return QPoint(round(page._workspace.look.px(26) + x * k), round(down))
@@ -44,7 +44,7 @@ def piece(page, spot):
 
 def last_on(page, bar):
     """The blank of a bar that lies nearest to end B."""
-    blanks = page.bars._plans[bar].blanks
+    blanks = page.bars.plans[bar].blanks
     return bar, max(range(len(blanks)), key=lambda i: blanks[i].span[1])
 
 
@@ -82,10 +82,10 @@ def test_a_blank_dragged_on_another_clashes_is_said_and_cannot_be_cut(qtbot, win
 def test_a_drag_is_put_back_by_escape(qtbot, window, page):
     before = page.laid.layout
     drag(qtbot, page, (0, 0), (30, 5), release=False)
-    assert page.bars._ghost is not None
+    assert page.bars.ghost is not None
     qtbot.keyClick(page.bars, Qt.Key.Key_Escape)
     qtbot.mouseRelease(page.bars, Qt.MouseButton.LeftButton, pos=QPoint(5, 5))
-    assert page.bars._ghost is None
+    assert page.bars.ghost is None
     assert page.laid.layout == before
     assert not window.workspace.session.steps
 
@@ -154,7 +154,7 @@ def test_one_in_the_way_is_not_pinned(qtbot, window, page):
     drag(qtbot, page, (0, 1), (14, 10))
     steps = len(window.workspace.session.steps)
     page.toggle_pin(*page.bars.chosen)
-    assert "in the way" in window._status.text()
+    assert "in the way" in window.status.text()
     assert len(window.workspace.session.steps) == steps
 
 

@@ -66,9 +66,9 @@ def test_escape_puts_the_last_sound_value_back(qtbot, window, field):
 
 def test_a_focused_field_lights_its_dimension(window, field):
     field("blade.height").setFocus()
-    assert window.draw._scene.lit == "height"
+    assert window.draw.scene.lit == "height"
     field("blade.thickness").setFocus()
-    assert window.draw._scene.lit == ""
+    assert window.draw.scene.lit == ""
 
 
 def test_choosing_a_template_by_key_shows_it(qtbot, window):
@@ -76,7 +76,7 @@ def test_choosing_a_template_by_key_shows_it(qtbot, window):
     shelf.setFocus()
     qtbot.keyClick(shelf, Qt.Key.Key_Down)
     assert window.workspace.chosen == "Santoku type"
-    assert window.draw.board._scene.blank.name == "Santoku type"
+    assert window.draw.board.scene.blank.name == "Santoku type"
     assert window.draw.table.rowCount() == len(window.workspace.blank.holes)
 
 
@@ -84,7 +84,7 @@ def test_clicking_a_hole_in_the_table_rings_it_on_the_board(qtbot, window):
     table = window.draw.table
     place = table.visualItemRect(table.item(1, 0)).center()
     qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=place)
-    assert window.draw._scene.chosen == table.item(1, 0).text()
+    assert window.draw.scene.chosen == table.item(1, 0).text()
 
 
 def test_a_lower_handle_brings_up_a_check_and_a_click_shows_where(qtbot, window, field):
@@ -93,7 +93,7 @@ def test_a_lower_handle_brings_up_a_check_and_a_click_shows_where(qtbot, window,
     words = [w for w in window.draw.checks.findChildren(CheckWord) if w.focusPolicy() != Qt.FocusPolicy.NoFocus]
     assert words
     qtbot.mouseClick(words[0], Qt.MouseButton.LeftButton, pos=QPoint(5, 10))
-    assert window.draw._scene.ring is not None
+    assert window.draw.scene.ring is not None
 
 
 def test_a_choice_changes_the_tang(qtbot, window, field):
@@ -107,7 +107,7 @@ def test_a_choice_changes_the_tang(qtbot, window, field):
 def test_millimetres_first_shows_them_first(window, field):
     window.workspace.use_unit("mm")
     assert field("blade.length").text() == "139.7"
-    assert "mm first" in window._unit_word.text()
+    assert "mm first" in window.unit_word.text()
 
 
 def test_a_new_template_from_a_family_joins_the_shelf(window):
@@ -120,19 +120,19 @@ def test_a_new_template_from_a_family_joins_the_shelf(window):
 
 def test_the_wheel_zooms_about_the_pointer_and_0_fits_again(qtbot, window):
     board = window.draw.board
-    fitted = board._zoom
+    fitted = board.zoom
     board.setFocus()
     qtbot.keyClick(board, Qt.Key.Key_Plus)
-    assert board._zoom > fitted
+    assert board.zoom > fitted
     qtbot.keyClick(board, Qt.Key.Key_0)
-    assert board._zoom == pytest.approx(fitted)
+    assert board.zoom == pytest.approx(fitted)
 
 
 def test_dragging_the_paper_moves_the_knife(qtbot, window):
     board = window.draw.board
-    before = board._origin()
+    before = board.origin()
     qtbot.mousePress(board, Qt.MouseButton.LeftButton, pos=QPoint(100, 100))
     qtbot.mouseMove(board, QPoint(150, 130))
     qtbot.mouseRelease(board, Qt.MouseButton.LeftButton, pos=QPoint(150, 130))
-    moved = board._origin() - before
+    moved = board.origin() - before
     assert (moved.x(), moved.y()) == (pytest.approx(50), pytest.approx(30))

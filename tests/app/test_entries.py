@@ -115,7 +115,7 @@ def test_a_drag_ends_when_another_template_is_chosen(window):
     board.fit()
     before = space.template("Petty")
     peg = next(p for p in pegs(space.blank) if p.name == "point")
-    origin, k = board._origin(), board._scale()
+    origin, k = board.origin(), board.scale()
     at = QPoint(round(origin.x() + peg.at[0] * k), round(origin.y() - peg.at[1] * k))
     for kind, spot, held in (
         (QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton),
@@ -145,7 +145,7 @@ def test_a_hole_that_passes_another_while_it_is_typed_stays_the_one_that_is_type
     assert len(others) == len(space.blank.holes)
     (moved,) = [h for h in space.blank.holes if h.centre[0] == pytest.approx(-6.35)]
     assert (moved.purpose, moved.size) == (last.purpose, last.size)
-    assert window.draw._scene.held == moved.mark
+    assert window.draw.scene.held == moved.mark
     assert space.session.done == 1
 
 

@@ -28,11 +28,11 @@ def rates_key(path):
 
 
 def test_every_field_of_the_settings_and_of_the_tools_is_reached():
-    by_rates = {item.key for item in rates._ITEMS if isinstance(item, Item)}
+    by_rates = {item.key for item in rates.ITEMS if isinstance(item, Item)}
     for path, _ in leaves(SettingsRecord()):
-        known = path in settings._BY_KEY or rates_key(path) in by_rates or path in ELSEWHERE or path in TABLES
+        known = path in settings.BY_KEY or rates_key(path) in by_rates or path in ELSEWHERE or path in TABLES
         assert known, f"{path} is in no form"
-    assert {f"tools.{path}" for path, _ in leaves(Owned())} <= set(settings._BY_KEY)
+    assert {f"tools.{path}" for path, _ in leaves(Owned())} <= set(settings.BY_KEY)
     assert {path for path, _ in leaves(Charges())} - {rates_key(p) for p in TABLES} - by_rates == {
         "pricing.way", "pricing.share", "pricing.target",
     }  # fmt: skip
@@ -45,7 +45,7 @@ def dialog(window, name, kind):
 
 def test_every_setting_entered_is_kept_and_can_be_undone(window):
     form, space = dialog(window, "settings", settings.SettingsDialog).form, window.workspace
-    for key, item in settings._BY_KEY.items():
+    for key, item in settings.BY_KEY.items():
         part, path = (space.session.document.tools.owned, key.removeprefix("tools.")) if key.startswith("tools.") else (
             space.session.document.settings, key
         )  # fmt: skip
@@ -63,7 +63,7 @@ def test_every_setting_entered_is_kept_and_can_be_undone(window):
 
 def test_every_rate_entered_is_kept(window):
     form, space = dialog(window, "rates", rates.Rates).form, window.workspace
-    keys = [item.key for item in rates._ITEMS if isinstance(item, Item)]
+    keys = [item.key for item in rates.ITEMS if isinstance(item, Item)]
     for path in (path for path, _ in leaves(SettingsRecord()) if rates_key(path) in keys and path != "name"):
         key, before = rates_key(path), at(space.session.document.settings, path)
         new = Way.MARKUP if key == "way" else another_at(space.session.document.settings, path)

@@ -37,14 +37,14 @@ def dialog(window, qtbot):
 def choose(qtbot, dialog, key, value):
     """Another choice, by the keys of its field; waits until the file is made."""
     field = dialog.form.field(key)
-    before = dialog._number
+    before = dialog.number
     field.setFocus()
     field.setCurrentIndex(field.findData(value))
     field.activated.emit(field.currentIndex())
-    qtbot.waitUntil(lambda: dialog._number > before, timeout=20000)
-    number = dialog._number
+    qtbot.waitUntil(lambda: dialog.number > before, timeout=20000)
+    number = dialog.number
     qtbot.waitUntil(lambda: bool(dialog.files) or bool(dialog.trouble.text()), timeout=20000)
-    assert dialog._number == number
+    assert dialog.number == number
 
 
 def test_it_opens_on_the_chosen_templates_sheets(dialog):
@@ -286,7 +286,7 @@ def test_what_is_not_wanted_any_more_cannot_be_saved(qtbot, dialog):
 
 def test_what_was_made_for_the_choice_before_does_not_come_after_it(qtbot, dialog):
     """It would be printed, or saved, as what was chosen since."""
-    found, number = dict(dialog.files), dialog._number
+    found, number = dict(dialog.files), dialog.number
     field = dialog.form.field("what")
     field.setCurrentIndex(field.findData("cards"))
     field.activated.emit(field.currentIndex())

@@ -22,7 +22,7 @@ from workbook.shop.job import Bar, Edges, Measured
 from workbook.structs import replace
 
 _OF_STOCK = (stock_items.BAR_ITEMS, stock_items.MATERIAL_ITEMS, bench_side._BAR)
-SOURCES = (settings.ITEMS, rates._ITEMS, quote_side.ORDER_ITEMS, quote_side.LINE_ITEMS, *_OF_STOCK)
+SOURCES = (settings.ITEMS, rates.ITEMS, quote_side.ORDER_ITEMS, quote_side.LINE_ITEMS, *_OF_STOCK)
 TYPED = (AmountItem, LengthItem, LengthsItem, NumberItem, TextItem)
 SAMPLED = [own for source in SOURCES for own in source if isinstance(own, TYPED)]
 FAR = ("999999999", "-999999999", "1" * 30)

@@ -137,7 +137,7 @@ def test_what_makes_no_sense_is_said_and_goes_back(qtbot, window):
         field.selectAll()
         qtbot.keyClicks(field, text) if text else qtbot.keyClick(field, Qt.Key.Key_Delete)
         assert field.property("wrong"), key
-        assert settings._wrong.text()
+        assert settings.wrong.text()
         qtbot.keyClick(field, Qt.Key.Key_Return)
         assert field.text() == before
     assert not window.workspace.session.steps

@@ -56,7 +56,7 @@ def test_three_readings_of_the_bar_change_everything_and_can_be_undone(qtbot, wi
     typed(qtbot, page.side.bar_form.field("far"), "0.0770")
     assert measured(window).middle == pytest.approx(0.0760 * INCH)
     assert big(page)[0] == "0.028 in"  # the least counts
-    assert "differ by" in page.side._bar_words.text()
+    assert "differ by" in page.side.bar_words.text()
     window.workspace.undo()
     window.workspace.undo()
     assert measured(window).middle is None
@@ -95,33 +95,33 @@ def test_a_bow_is_kept(qtbot, window, page):
 def test_the_section_goes_with_the_mouse_and_the_arrow_keys(qtbot, page):
     board = page.board
     lay, k = board._layout, board._k()
-    start = board._scene.at
+    start = board.scene.at
     to = start - 30
     x, y = round((lay.side.x + to * lay.scale) * k), 60
     qtbot.mousePress(board, Qt.MouseButton.LeftButton, pos=QPoint(round((lay.side.x + start * lay.scale) * k), y))
     qtbot.mouseMove(board, QPoint(x, y))
     qtbot.mouseRelease(board, Qt.MouseButton.LeftButton, pos=QPoint(x, y))
-    assert board._scene.at == pytest.approx(to, abs=0.5)
-    before = board._scene.at
+    assert board.scene.at == pytest.approx(to, abs=0.5)
+    before = board.scene.at
     qtbot.keyClick(board, Qt.Key.Key_Right)
-    assert board._scene.at == pytest.approx(before + INCH / 64)
+    assert board.scene.at == pytest.approx(before + INCH / 64)
     qtbot.keyClick(board, Qt.Key.Key_Left, Qt.KeyboardModifier.ShiftModifier)
-    assert board._scene.at == pytest.approx(before - 7 * INCH / 64)
+    assert board.scene.at == pytest.approx(before - 7 * INCH / 64)
     assert [s.state for s in board.sections] == list(State)
-    assert all(s.x == board._scene.at for s in board.sections)
+    assert all(s.x == board.scene.at for s in board.sections)
     qtbot.keyClick(board, Qt.Key.Key_Home)
-    assert board._scene.at == pytest.approx(8.0)
+    assert board.scene.at == pytest.approx(8.0)
     qtbot.keyClick(board, Qt.Key.Key_End)
-    assert board._scene.at == pytest.approx(139.7 - 0.5)
+    assert board.scene.at == pytest.approx(139.7 - 0.5)
 
 
 def test_the_section_stays_where_it_was_put_on_each_template(qtbot, window, page):
     qtbot.keyClick(page.board, Qt.Key.Key_Home)
-    there = page.board._scene.at
+    there = page.board.scene.at
     window.workspace.choose("Santoku type")
-    assert page.board._scene.at != there
+    assert page.board.scene.at != there
     window.workspace.choose("Petty")
-    assert page.board._scene.at == there
+    assert page.board.scene.at == there
 
 
 def test_the_lamp_moves_with_the_mouse_and_the_picture_with_it(qtbot, page):
@@ -139,12 +139,12 @@ def test_the_lamp_moves_with_the_mouse_and_the_picture_with_it(qtbot, page):
 
 def test_another_bevel_is_an_edit(qtbot, window, page):
     window.workspace.edit("grind.height", 18.0)
-    page._bevels.button(1).click()
+    page.bevels.button(1).click()
     assert window.workspace.template("Petty").grind.bevel is Bevel.HOLLOW
     assert "Wheel pressed on, above the edge" in [row[0] for row in page.side.rest.texts()]
     window.workspace.undo()
     assert window.workspace.template("Petty").grind.bevel is Bevel.FLAT
-    assert page._bevels.checkedId() == 0
+    assert page.bevels.checkedId() == 0
 
 
 def test_a_single_bevel_has_one_line_to_scribe(window, page):
@@ -189,18 +189,18 @@ def test_what_if_says_why_it_cannot_be_used(qtbot, window, page, key, text, word
     template = window.workspace.template("Petty")
     typed(qtbot, page.side.what_if.form.field(key), text)
     page.side.what_if.use_button.click()
-    assert words in page.side.what_if._wrong.text()
+    assert words in page.side.what_if.wrong.text()
     assert window.workspace.template("Petty") == template
     window.workspace.choose("Santoku type")
-    assert page.side.what_if._wrong.text() == ""
+    assert page.side.what_if.wrong.text() == ""
 
 
 def test_what_if_says_when_no_bevel_has_the_numbers(qtbot, page):
     opened(page, "whatif")
     typed(qtbot, page.side.what_if.form.field("edge"), "0.2")
-    assert "no bevel has these numbers" in page.side.what_if._wrong.text().lower()
+    assert "no bevel has these numbers" in page.side.what_if.wrong.text().lower()
     typed(qtbot, page.side.what_if.form.field("edge"), "0.02")
-    assert not page.side.what_if._wrong.isVisibleTo(page)
+    assert not page.side.what_if.wrong.isVisibleTo(page)
 
 
 def test_what_would_change_it_is_weighed_when_it_is_looked_at(qtbot, page):
@@ -252,7 +252,7 @@ def test_the_unit_may_be_mm(window, page):
 
 def test_the_states_may_lie_over_each_other(page):
     page._over.click()
-    assert page.board._scene.over
+    assert page.board.scene.over
 
 
 def test_the_bench_card_is_printed_whole(window, page, tmp_path, monkeypatch):
@@ -315,12 +315,12 @@ def test_the_bar_chosen_counts_everywhere_and_is_remembered(window, page):
     assert "Thick" in box.currentText()
     edge = space.template(space.chosen).grind.edge_before_hardening
     assert big(page)[0].startswith(reading((nominal + 0.25 - edge) / 2, space.unit))
-    assert f"{reading(0.25, space.unit)} {space.unit} more to grind" in page.side._bar_words.text()
+    assert f"{reading(0.25, space.unit)} {space.unit} more to grind" in page.side.bar_words.text()
     assert "Thick" in window.draw.panel.bars.box.currentText()
     assert space.bar(space.chosen) == pytest.approx(nominal + 0.25)
     space.undo()
     assert box.currentText().startswith("Likeliest")
-    assert not page.side._bar_words.text()
+    assert not page.side.bar_words.text()
 
 
 def test_a_bar_is_chosen_on_draw_too_and_nominal_is_a_choice(window, page):
@@ -330,5 +330,5 @@ def test_a_bar_is_chosen_on_draw_too_and_nominal_is_a_choice(window, page):
     assert space.bar(space.chosen) == nominal
     window.show_page("grind")
     assert "nominal" in page.side.bars.box.currentText()
-    assert "nominal thickness" in page.side._bar_words.text()
+    assert "nominal thickness" in page.side.bar_words.text()
     assert page.side.bar_form.isHidden()

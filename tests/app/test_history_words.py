@@ -79,8 +79,8 @@ def test_every_setting_is_told_whatever_it_is_set_to(item):
 
 
 def test_every_rate_and_every_field_of_an_order_and_its_lines_is_told():
-    of_rates = {item.key for item in items(rates._ITEMS)} | {"stages", "outside"}
-    wanted = {f"settings.charges.{key}" for key in of_rates - set(rates._OF_SHOP)} | {f"settings.{key}" for key in rates._OF_SHOP}
+    of_rates = {item.key for item in items(rates.ITEMS)} | {"stages", "outside"}
+    wanted = {f"settings.charges.{key}" for key in of_rates - set(rates.OF_SHOP)} | {f"settings.{key}" for key in rates.OF_SHOP}
     wanted |= {f"order.{item.key}" for item in items(ORDER_ITEMS) if item.key not in (*_OF_CUSTOMER, "laying")}
     wanted |= {f"line.{item.key}" for item in items(LINE_ITEMS) if item.key != "minutes"} | {"template.minutes"}
     wanted |= {f"hole.{key}" for key in ("purpose", "size", "behind", "above")}

@@ -85,9 +85,9 @@ def test_a_dead_worker_is_reported_and_replaced(qtbot, page):
 
 def spot(page, bar, blank):
     """Where a blank's middle is on the widget."""
-    plan, k = page.bars._plans[bar], page.bars._scale()
+    plan, k = page.bars.plans[bar], page.bars.scale()
     x, height = plan.blanks[blank].middle
-    top = 10 + sum(page.bars._row(p) for p in page.bars._plans[:bar]) + 26
+    top = 10 + sum(page.bars._row(p) for p in page.bars.plans[:bar]) + 26
     return QPoint(round(26 + x * k), round(top + plan.size[1] * k - height * k))
 
 
@@ -191,7 +191,7 @@ def test_looking_for_room_is_dropped_by_whatever_comes_next(qtbot, window, page,
 
 def test_pins_and_their_serials_survive_another_look_and_another_search(qtbot, window, page):
     page.search.stop()
-    serial = page.bars._plans[0].blanks[1].serial
+    serial = page.bars.plans[0].blanks[1].serial
     page.toggle_pin(0, 1)
     page.search.stop()
     window.use_look(Look("dark", 1.25))
@@ -203,7 +203,7 @@ def test_pins_and_their_serials_survive_another_look_and_another_search(qtbot, w
         pass
     again.search.stop()
     ((bar, blank),) = pinned(again)
-    assert again.bars._plans[bar].blanks[blank].serial == serial
+    assert again.bars.plans[bar].blanks[blank].serial == serial
     again.search.close()
 
 
@@ -305,13 +305,13 @@ def test_with_nothing_to_lay_out_there_are_no_figures(qtbot, window, page):
 
 def test_the_table_mirrors_the_bars(qtbot, page):
     page.search.stop()
-    page._table_button.click()
+    page.table_button.click()
     table = page.blanks.table
     assert table.isVisibleTo(page)
     assert table.rowCount() == sum(len(use.pieces) for use in page.laid.layout.bars)
     table.selectRow(3)
     chosen = page.bars.chosen
-    assert page.bars._plans[chosen[0]].blanks[chosen[1]].serial == table.item(3, 0).text()
+    assert page.bars.plans[chosen[0]].blanks[chosen[1]].serial == table.item(3, 0).text()
     qtbot.keyClick(table, Qt.Key.Key_Space)
     assert chosen in spots_of(page.laid.layout, page.shown.kept)
     assert table.item(3, 7).text() == "pinned"
@@ -326,7 +326,7 @@ def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, p
     page.search.stop()
     page.side.keep_button.click()
     was = page.laid.layout
-    names = [blank.serial for plan in page.bars._plans for blank in plan.blanks]
+    names = [blank.serial for plan in page.bars.plans for blank in plan.blanks]
     assert page.side.kept.count() == 1
     assert words_of(window.workspace.session.steps[-1]) == "Layout 1 kept"
     page.shown.kept = ()
@@ -336,7 +336,7 @@ def test_a_layout_is_kept_shown_again_and_says_what_has_changed(qtbot, window, p
     page.side.kept.setCurrentRow(0)
     page.side.kept.itemActivated.emit(page.side.kept.item(0))
     assert page.laid.layout == was
-    assert [blank.serial for plan in page.bars._plans for blank in plan.blanks] == names
+    assert [blank.serial for plan in page.bars.plans for blank in plan.blanks] == names
     assert spots_of(page.laid.layout, page.shown.kept) == {(0, 0)}
     window.workspace.edit("blade.length", 125.0)
     assert "changed since" in page.side.kept.item(0).text()

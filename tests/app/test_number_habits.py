@@ -234,7 +234,7 @@ def test_a_count_of_bars_that_is_no_whole_number_is_not_booked(qtbot, shop):
         page.side.buttons[Why.USED].click()
         qtbot.mouseClick(page.side.buttons[Why.SCRAPPED], Qt.MouseButton.LeftButton)
         assert shop.workspace.session.document.get(bar.id, BarRecord).bar.have == bar.bar.have + 90, text
-        assert page._wrong.isVisible() and page._wrong.text().startswith("How many come or go: ")
+        assert page.wrong.isVisible() and page.wrong.text().startswith("How many come or go: ")
         assert page.side.count.text() == text, "it stays, to be mended"
 
 
@@ -264,7 +264,7 @@ def test_bars_kept_for_an_order_and_blanks_to_make_are_whole(qtbot, shop):
     box = next(iter(shop.bars_page().side.order._rows.values()))
     before = box.number
     press(qtbot, box, "1.000")
-    assert "may be 1000 or 1" in shop._status.text()
+    assert "may be 1000 or 1" in shop.status.text()
     qtbot.keyClick(box, Qt.Key.Key_Escape)
     assert box.number == before
     qtbot.keyClick(box, Qt.Key.Key_Up)

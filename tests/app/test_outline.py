@@ -48,11 +48,11 @@ def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window
     qtbot.waitUntil(window.isActiveWindow)
     panel = window.draw.panel
     assert panel._drawn.isVisibleTo(panel)
-    assert panel._thickness._value == pytest.approx(5 / 64 * INCH)
-    panel._thickness.setFocus()
-    panel._thickness.selectAll()
-    qtbot.keyClicks(panel._thickness, "3/32")
-    qtbot.keyClick(panel._thickness, Qt.Key.Key_Return)
+    assert panel.thickness._value == pytest.approx(5 / 64 * INCH)
+    panel.thickness.setFocus()
+    panel.thickness.selectAll()
+    qtbot.keyClicks(panel.thickness, "3/32")
+    qtbot.keyClick(panel.thickness, Qt.Key.Key_Return)
     assert space.template("old pattern").thickness == pytest.approx(3 / 32 * INCH)
     assert words_of(space.session.steps[-1]) == "old pattern: bar thickness 3/32 in"
     space.undo()

@@ -38,7 +38,7 @@ def board(window):
 
 
 def place(board, at):
-    origin, k = board._origin(), board._scale()
+    origin, k = board.origin(), board.scale()
     return QPoint(round(origin.x() + at[0] * k), round(origin.y() - at[1] * k))
 
 
@@ -80,7 +80,7 @@ def test_while_it_goes_the_number_stands_beside_it_and_nothing_is_kept(qtbot, wi
     space, before = window.workspace, window.workspace.template("Petty")
     start = place(board, peg(window, "belly").at)
     drag(board, start, start + QPoint(-25, 0), let_go=False)
-    assert window.draw._scene.tag.startswith("Edge straight 2")
+    assert window.draw.scene.tag.startswith("Edge straight 2")
     assert space.template("Petty") != before
     assert not space.session.steps
     board.grab()
@@ -100,7 +100,7 @@ def test_the_front_pulled_down_leaves_the_spine_where_it_is_seen(window, board):
     drag(board, start, start + QPoint(0, 12))
     assert (spine() - before).manhattanLength() <= 1
     grown = window.workspace.template("Petty").handle.front - height
-    assert grown == pytest.approx(12 / board._scale(), abs=0.5)
+    assert grown == pytest.approx(12 / board.scale(), abs=0.5)
     assert (place(board, peg(window, "front").at) - (start + QPoint(0, 12))).manhattanLength() <= 3
 
 
@@ -109,16 +109,16 @@ def test_a_click_chooses_and_moves_nothing(window, board):
     mouse(board, QMouseEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
     mouse(board, QMouseEvent.Type.MouseMove, at + QPoint(1, 1), Qt.MouseButton.LeftButton)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, at, Qt.MouseButton.NoButton)
-    assert window.draw._scene.held == "heel"
-    assert window.draw._scene.lit == "ahead"
+    assert window.draw.scene.held == "heel"
+    assert window.draw.scene.lit == "ahead"
     assert not window.workspace.session.steps
 
 
 def test_a_peg_stops_at_its_range_with_the_reason(window, board):
     start = place(board, peg(window, "front").at)
     drag(board, start, start + QPoint(0, 260), let_go=False)
-    assert window.draw._scene.stopped
-    assert "goes no further" in window.draw._scene.tag or "no more room" in window.draw._scene.tag
+    assert window.draw.scene.stopped
+    assert "goes no further" in window.draw.scene.tag or "no more room" in window.draw.scene.tag
     board.grab()
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
     assert not [p for p in window.workspace.model.checked("Petty") if p.severity == "stop"]
@@ -129,16 +129,16 @@ def test_arrow_keys_nudge_the_chosen_peg_by_the_increment_as_one_step(qtbot, win
     before = space.template("Petty").blade.length
     board.setFocus()
     qtbot.keyClick(board, Qt.Key.Key_H)
-    assert window.draw._scene.held == "point"
+    assert window.draw.scene.held == "point"
     for _ in range(3):
         qtbot.keyClick(board, Qt.Key.Key_Right)
     qtbot.keyClick(board, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
     assert space.template("Petty").blade.length == pytest.approx(before + 11 * INCH / 64)
     assert len(space.session.steps) == 1
     qtbot.keyClick(board, Qt.Key.Key_H)
-    assert window.draw._scene.held == "spine"
+    assert window.draw.scene.held == "spine"
     qtbot.keyClick(board, Qt.Key.Key_Escape)
-    assert window.draw._scene.held == ""
+    assert window.draw.scene.held == ""
     qtbot.keyClick(board, Qt.Key.Key_Left)  # the paper moves again
     assert len(space.session.steps) == 1
 
@@ -175,13 +175,13 @@ def test_what_is_under_the_pointer_is_said(window, board):
 
 
 def test_points_stand_in_a_table_that_chooses_them(window):
-    window.draw._points_button.click()
+    window.draw.points_button.click()
     table = window.draw.points
     assert table.isVisibleTo(window.draw)
     assert table.item(0, 0).text() == "Point"
     assert "Blade length" in table.item(0, 3).text()
     table.selectRow(2)
-    assert window.draw._scene.held == pegs(window.workspace.blank)[2].name
+    assert window.draw.scene.held == pegs(window.workspace.blank)[2].name
 
 
 @pytest.mark.parametrize("name", some(family_ids(), 2))
@@ -215,7 +215,7 @@ def test_holes_are_added_changed_and_removed_in_the_panel(qtbot, window, board):
     count = len(space.blank.holes)
     group.add(Purpose.LANYARD)
     assert [h.purpose for h in space.blank.holes].count(Purpose.LANYARD) == 1
-    assert window.draw._scene.chosen == "L1"
+    assert window.draw.scene.chosen == "L1"
     assert group.form.isVisibleTo(group)
     typed(qtbot, group.form.field("behind"), "4")
     assert next(h for h in space.blank.holes if h.mark == "L1").centre[0] == pytest.approx(-4 * INCH)
@@ -255,27 +255,27 @@ def test_a_problem_is_picked_and_fixed_with_one_button(window, board):
     drag(board, place(board, hole.centre), place(board, (hole.centre[0], -8.5)))
     problem = next(p for p in space.model.checked("Petty") if "P1" in p.what)
     draw.checks.picked.emit(problem)
-    assert draw._scene.ring == problem.at
-    assert draw._fix_button.isVisibleTo(draw)
-    assert draw._fix_button.text() == "Fix it: P1 to the middle line"
-    draw._fix_button.click()
+    assert draw.scene.ring == problem.at
+    assert draw.fix_button.isVisibleTo(draw)
+    assert draw.fix_button.text() == "Fix it: P1 to the middle line"
+    draw.fix_button.click()
     assert not [p for p in space.model.checked("Petty") if "P1" in p.what and p.severity != "note"]
     assert words_of(space.session.steps[-1]) == "Petty: P1 to the middle line"
-    assert not draw._fix_button.isVisibleTo(draw)
+    assert not draw.fix_button.isVisibleTo(draw)
 
 
 def test_the_contour_shows_in_section_while_it_is_set_and_whom_the_handle_fits(qtbot, window, field):
     one = field("handle.thick_palm")
     one.setFocus()
-    qtbot.waitUntil(lambda: window.draw._scene.lit == "contour")
-    words = {mark.text for mark in knife_marks(window.draw._scene, 1.0, window.workspace.look.measure) if isinstance(mark, Text)}
+    qtbot.waitUntil(lambda: window.draw.scene.lit == "contour")
+    words = {mark.text for mark in knife_marks(window.draw.scene, 1.0, window.workspace.look.measure) if isinstance(mark, Text)}
     assert {"front", "palm", "butt"} <= words
     window.draw.board.grab()
-    hand = window.draw.panel._hand.text()
+    hand = window.draw.panel.hand.text()
     assert "of men and" in hand
     assert "ANSUR II" in hand
     typed(qtbot, field("handle.length"), "3 1/2")
-    assert window.draw.panel._hand.text() != hand
+    assert window.draw.panel.hand.text() != hand
 
 
 def test_a_label_dragged_changes_its_number_by_steps(window, field):
@@ -309,14 +309,14 @@ def test_what_was_clicked_last_is_what_the_keys_move(qtbot, window, board):
     assert space.blank.holes[0].centre == after
     qtbot.keyClick(board, Qt.Key.Key_Escape)
     space.edit("blade.length", 141.0)
-    assert window.draw._scene.held == ""
+    assert window.draw.scene.held == ""
 
 
 def test_another_template_has_nothing_chosen(window, board):
     window.draw.table.selectRow(1)
-    assert window.draw._scene.held
+    assert window.draw.scene.held
     window.workspace.choose("Santoku type")
-    assert window.draw._scene.held == ""
+    assert window.draw.scene.held == ""
     assert not window.draw.table.selectionModel().hasSelection()
     assert window.workspace.template("Santoku type").holes is None
 
@@ -337,7 +337,7 @@ def test_keys_refuse_what_the_mouse_refuses(qtbot, window, board, family, name, 
     for _ in range(times):
         qtbot.keyClick(board, key, Qt.KeyboardModifier.ShiftModifier)
     assert not [p for p in space.model.checked(space.chosen) if p.severity == "stop"]
-    assert window.draw._scene.stopped
+    assert window.draw.scene.stopped
 
 
 def test_keys_along_one_way_leave_the_other_number_alone(qtbot, window, board):
@@ -392,10 +392,10 @@ def test_a_hole_dragged_past_another_is_still_the_one_that_is_held(window, board
     first, second = space.blank.holes[:2]
     start = place(board, first.centre)
     drag(board, start, place(board, (second.centre[0] - 8.0, second.centre[1])))
-    held = window.draw._scene.held
+    held = window.draw.scene.held
     hole = next(h for h in space.blank.holes if h.mark == held)
     assert hole.centre[0] < second.centre[0]
-    assert window.draw._scene.chosen == held
+    assert window.draw.scene.chosen == held
 
 
 def test_a_label_dragged_to_and_fro_leaves_no_step(window, field):
@@ -420,9 +420,9 @@ def test_a_double_click_fits_on_the_paper_and_on_a_peg_begins_a_drag(window, boa
     mouse(board, QMouseEvent.Type.MouseMove, start + QPoint(30, 0), left)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start + QPoint(30, 0), none)
     assert [words_of(step)[:19] for step in window.workspace.session.steps] == ["Petty: blade length"]
-    assert not board._fitted
+    assert not board.fitted
     mouse(board, QMouseEvent.Type.MouseButtonDblClick, QPoint(20, 20), left)
-    assert board._fitted
+    assert board.fitted
 
 
 def double(board, at):
@@ -447,7 +447,7 @@ def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qt
     double(board, place(board, at))
     (point,) = free_of(space.template("Petty"))
     assert (point.run, point.x, point.y) == (OutlineRun.EDGE, 0.0, 0.0)
-    assert window.draw._scene.held == "free point 1, edge"
+    assert window.draw.scene.held == "free point 1, edge"
     assert [words_of(step) for step in space.session.steps] == ["Petty: free point on the edge"]
     start = place(board, peg(window, "free point 1, edge").at)
     drag(board, start, start + QPoint(0, 10))
@@ -548,28 +548,28 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     space.undo()
     assert (problem.what, problem.wanted) == ("the handle is short for R. Lund’s hand", 120.0)
     window.draw._problem_picked(problem)
-    assert window.draw._fix_button.isVisibleTo(window.draw)
-    window.draw.panel._groups["handle"].head.set_open(True)
-    assert "R. Lund’s hand is 4 21/64 in broad: the handle is too short for it." in window.draw.panel._hand.text()
+    assert window.draw.fix_button.isVisibleTo(window.draw)
+    window.draw.panel.groups["handle"].head.set_open(True)
+    assert "R. Lund’s hand is 4 21/64 in broad: the handle is too short for it." in window.draw.panel.hand.text()
     space.edit("handle.length", 125.0)
     assert not list(for_hands(space))
-    assert "the handle is long enough for it." in window.draw.panel._hand.text()
+    assert "the handle is long enough for it." in window.draw.panel.hand.text()
 
 
 def test_another_look_goes_on_where_the_page_was(window, board):
     window.draw._peg_chosen("palm")
-    window.draw.panel._groups["handle"].head.set_open(True)
-    window.draw.panel._groups["blade"].head.set_open(False)
-    window.draw._points_button.click()
+    window.draw.panel.groups["handle"].head.set_open(True)
+    window.draw.panel.groups["blade"].head.set_open(False)
+    window.draw.points_button.click()
     window.workspace.keep_revision("Petty", "kept")
     (kept,) = window.workspace.revisions()
     window.draw.compare(kept, GhostAt.BELOW)
     window.use_look(Look("dark", 1.25))
     draw = window.draw
-    assert draw._scene.held == "palm"
+    assert draw.scene.held == "palm"
     assert draw.panel.open_groups == ("handle",)
     assert draw.points.isVisibleTo(draw)
-    assert (draw._scene.ghost.outline, draw._scene.ghost_at) == (window.workspace.blank.outline, GhostAt.BELOW)
+    assert (draw.scene.ghost.outline, draw.scene.ghost_at) == (window.workspace.blank.outline, GhostAt.BELOW)
     assert draw._compare.button.text() == "Below revision 1"
 
 
@@ -589,7 +589,7 @@ def typed_in(qtbot, table, row, column, text):
 
 def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     space, draw = window.workspace, window.draw
-    draw._points_button.click()
+    draw.points_button.click()
     names = [p.name for p in pegs(space.blank)]
     typed_in(qtbot, draw.points, names.index("point"), 1, "5 3/8")
     assert space.template("Petty").blade.length == pytest.approx(5.375 * INCH)
@@ -618,7 +618,7 @@ def test_delete_in_the_table_takes_out_what_is_held(qtbot, window, board):
     draw.table.selectRow(0)
     qtbot.keyClick(draw.table, Qt.Key.Key_Delete)
     assert len(space.blank.holes) == count - 1
-    draw._points_button.click()
+    draw.points_button.click()
     draw.touching.add_on(OutlineRun.BACK)
     qtbot.keyClick(draw.points, Qt.Key.Key_Delete)
     assert not free_of(space.template("Petty"))
@@ -669,6 +669,6 @@ def test_a_place_typed_as_it_is_changes_nothing(window, board):
 def test_the_words_at_a_peg_go_when_something_else_is_done(qtbot, window, board):
     window.draw._peg_chosen("palm")
     qtbot.keyClick(board, Qt.Key.Key_Down)
-    assert window.draw._scene.tag
+    assert window.draw.scene.tag
     window.workspace.edit("blade.length", 150.0)
-    assert not window.draw._scene.tag
+    assert not window.draw.scene.tag

@@ -80,7 +80,7 @@ def test_an_order_is_typed_in_one_line_and_taken_back(qtbot, shop, page):
 @pytest.mark.parametrize(("text", "says"), [("Petty", "How many"), ("2 sword", "no template"), ("2 Petty of D2", "No bar is of")])
 def test_a_line_that_makes_no_sense_is_said_and_stays(qtbot, shop, page, text, says):
     typed(qtbot, page.order_line, text)
-    assert says in shop._status.text()
+    assert says in shop.status.text()
     assert page.order_line.text() == text
     assert not shop.workspace.session.steps
 
@@ -95,7 +95,7 @@ def test_a_line_is_changed_by_its_fields_and_its_price_follows(qtbot, shop, page
     typed(qtbot, page.side.line_form.field("target"), "140")
     assert page.work.lines[0].price.amount == Decimal("152.00"), "with its blade guard"
     typed(qtbot, page.side.line_form.field("options"), "sheath")
-    assert "words and a price" in shop._status.text()
+    assert "words and a price" in shop.status.text()
     assert len(document(shop).get("line1", OrderLine).options) == 1
     typed(qtbot, page.side.line_form.field("options"), "sheath 25; engraving 10,50")
     assert [option.price for option in document(shop).get("line1", OrderLine).options] == [Decimal(25), Decimal("10.50")]
@@ -110,7 +110,7 @@ def test_an_order_is_changed_by_its_fields(qtbot, shop, page):
     assert (order.discount, order.tax, order.wanted) == (20, pytest.approx(0.0825), "2027-02-03")
     typed(qtbot, form.field("wanted"), "soon")
     assert document(shop).get("order1", OrderRecord).wanted == "2027-02-03"
-    assert "is no date" in shop._status.text()
+    assert "is no date" in shop.status.text()
     form.field("status").activated.emit(list(Status).index(Status.MAKING))
     assert document(shop).get("order1", OrderRecord).status is Status.MAKING
     form.field("laying").click()
@@ -221,7 +221,7 @@ def test_rates_are_typed_in_and_count_at_once(qtbot, shop, page):
     dialog.stages.table.item(1, 2).setText("99")
     assert document(shop).settings.charges.stages[1].minutes == 99
     dialog.stages.table.item(1, 3).setText("0")
-    assert "from 10 to 100" in dialog._wrong.text()
+    assert "from 10 to 100" in dialog.wrong.text()
     assert document(shop).settings.charges.stages[1].good == 1.0
     shop.workspace.undo()
     assert document(shop).settings.charges.stages[1].minutes == 18

@@ -65,7 +65,7 @@ def test_what_cannot_be_is_said_and_the_dialog_stays(qtbot, window):
     dialog.form.field("part").activated.emit(2)
     typed(qtbot, dialog.form.field("length"), "15")
     dialog.go.click()
-    assert "out of its range" in dialog._wrong.text()
+    assert "out of its range" in dialog.wrong.text()
     assert dialog.isVisible()
     assert not window.workspace.session.steps
 
@@ -75,7 +75,7 @@ def test_three_blade_lengths_from_one_template(qtbot, window):
     count = len(space.model.job.templates)
     dialog = shown(qtbot, SizesDialog(window, space))
     dialog.go.click()
-    assert "lengths are wanted" in dialog._wrong.text()
+    assert "lengths are wanted" in dialog.wrong.text()
     typed(qtbot, dialog.form.field("lengths"), "5, 6 1/2, 8")
     dialog.go.click()
     names = [t.name for t in space.model.job.templates]
@@ -107,8 +107,8 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     was = loops(space.blank)
     space.edit("blade.length", 152.4)
     draw.compare(kept)
-    assert loops(draw._scene.ghost) == was
-    assert "blade length 6 in (was 5 1/2 in)" in window._status.text()
+    assert loops(draw.scene.ghost) == was
+    assert "blade length 6 in (was 5 1/2 in)" in window.status.text()
     draw.board.grab()
     menu = draw._compare
     menu.aboutToShow.emit()
@@ -119,14 +119,14 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     assert words[2].startswith("Beside this: Revision 1, ")
     assert words[3:] == ["Nothing over this", "Back to revision 1"]
     next(action for action in menu.actions() if action.text() == words[2]).trigger()
-    marks = [m for m in knife_marks(draw._scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
+    marks = [m for m in knife_marks(draw.scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
     assert ghost[0] > bounds(marks[0].path)[2] + 10
-    over = draw.board._zoom
+    over = draw.board.zoom
     menu.aboutToShow.emit()
     next(action for action in menu.actions() if action.text() == words[1]).trigger()
-    assert draw.board._zoom > 1.5 * over  # the view held both beside each other
-    marks = [m for m in knife_marks(draw._scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
+    assert draw.board.zoom > 1.5 * over  # the view held both beside each other
+    marks = [m for m in knife_marks(draw.scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
     knife = bounds(marks[0].path)
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
     assert ghost[3] < knife[1] - 10
@@ -134,18 +134,18 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     next(action for action in menu.actions() if action.text() == "Back to revision 1").trigger()
     assert space.template("Petty").blade.length == pytest.approx(5.5 * INCH)
     assert words_of(space.session.steps[-1]) == "Petty: as in revision 1"
-    assert draw._scene.ghost is None  # there is nothing to compare it with any more
+    assert draw.scene.ghost is None  # there is nothing to compare it with any more
     draw.compare(kept)
     space.edit("blade.length", 150.0)
-    assert "blade length" in window._status.text() and "was 5 1/2 in" in window._status.text()
+    assert "blade length" in window.status.text() and "was 5 1/2 in" in window.status.text()
     draw.compare(None)
-    assert draw._scene.ghost is None
+    assert draw.scene.ghost is None
 
 
 def test_a_single_bevel_is_made_for_the_other_hand(window):
     space = window.workspace
     mirror(space)
-    assert "same for both hands" in window._status.text()
+    assert "same for both hands" in window.status.text()
     space.edit("grind.bevel", Bevel.SINGLE)
     mirror(space)
     assert space.template("Petty").grind.face is Face.LEFT

@@ -83,9 +83,9 @@ def test_the_screen_is_measured_and_true_size_is_true(qtbot, window):
     dialog.grab()
     dialog.findChild(object, "main").click()
     window.draw.board.true_size()
-    assert window.draw.board._scale() == pytest.approx(5.0)
-    assert window.draw._zoom.text() == "100%"
-    assert "5.00 px/mm" in window._unit_word.text()
+    assert window.draw.board.scale() == pytest.approx(5.0)
+    assert window.draw.zoom.text() == "100%"
+    assert "5.00 px/mm" in window.unit_word.text()
     window.close()
     assert window_state().screen == 5.0
 

@@ -34,7 +34,7 @@ def painted(board, event):
         window = board.window()
         told["first"] = {
             "arrays": "numpy" in sys.modules or "shapely" in sys.modules,
-            "rough": board._scene.rough,
+            "rough": board.scene.rough,
             "titles": [action.text() for action in window.menuBar().actions()],
             "board": [board.width(), board.height()],
             "holes": window.draw.table.rowCount(),
@@ -47,7 +47,7 @@ def painted(board, event):
 
 def settled(board, window):
     told["then"] = {
-        "rough": board._scene.rough,
+        "rough": board.scene.rough,
         "board": [board.width(), board.height()],
         "actions": [len(action.menu().actions()) for action in window.menuBar().actions()],
         "checks": [part.accessibleName() for part in window.draw.checks.children() if hasattr(part, "accessibleName")],

@@ -55,10 +55,10 @@ def test_a_bar_is_added_in_one_line_shown_and_undone(qtbot, window, page):
 
 def test_a_line_that_makes_no_sense_is_said_and_stays(qtbot, window, page):
     typed(qtbot, page.bar_line, "52100 3/32 x 2")
-    assert "three sizes are wanted" in page._wrong.text()
+    assert "three sizes are wanted" in page.wrong.text()
     assert page.bar_line.text() == "52100 3/32 x 2"
     typed(qtbot, page.material_line, "a, b, c")
-    assert "not understood" in page._wrong.text()
+    assert "not understood" in page.wrong.text()
     assert not window.workspace.session.steps
 
 
@@ -79,7 +79,7 @@ def test_a_bar_is_changed_by_its_fields_and_a_reading_is_checked(qtbot, window, 
     width.setFocus()
     width.selectAll()
     qtbot.keyClicks(width, "25")
-    assert "is the point or the unit right" in page._wrong.text()
+    assert "is the point or the unit right" in page.wrong.text()
     qtbot.keyClick(width, Qt.Key.Key_Return)
     assert width.text() == "2.505"
     assert bars(window)[0].measured.width == pytest.approx(2.505 * INCH)
@@ -144,7 +144,7 @@ def test_what_comes_and_goes_is_booked_and_more_than_there_is_cannot_leave(qtbot
     page.side.buttons[Why.USED].click()
     assert window.workspace.session.document.get(record.id, MaterialRecord).material.have == 1
     page.side.buttons[Why.SCRAPPED].click()
-    assert "cannot leave" in page._wrong.text()
+    assert "cannot leave" in page.wrong.text()
     typed(qtbot, page.side.count, "5")
     page.side.buttons[Why.BOUGHT].click()
     rows = [page.side.ledger.row_words(n) for n in range(page.side.ledger.count)]
@@ -204,7 +204,7 @@ def test_an_end_cannot_slant_over_half_the_bar(qtbot, window, page):
     slant.setFocus()
     slant.selectAll()
     qtbot.keyClicks(slant, "30")
-    assert "out of square by over half" in page._wrong.text()
+    assert "out of square by over half" in page.wrong.text()
     qtbot.keyClick(slant, Qt.Key.Key_Return)
     assert bars(window)[0].slant <= MOST_SLANT * bars(window)[0].length
     typed(qtbot, page.bar_form.field("slant"), "1/2")

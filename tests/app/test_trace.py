@@ -96,28 +96,28 @@ def test_places_are_moved_taken_away_and_what_is_wrong_is_said(qtbot, dialog):
     for place in ((400, 400), (2400, 420), (1400, 410), (500, 1500)):
         click(qtbot, dialog, place)
     dialog._remove(3)
-    dialog._put(*(v + 3.0 for v in dialog._places[0]))  # as good as where a mark is
-    assert "each corner once" in dialog._wrong.text()
-    assert len(dialog._places) == 3
+    dialog._put(*(v + 3.0 for v in dialog.places[0]))  # as good as where a mark is
+    assert "each corner once" in dialog.wrong.text()
+    assert len(dialog.places) == 3
     click(qtbot, dialog, (500, 1500))
     for n in range(12):
         click(qtbot, dialog, (600 + 100 * n, 900))
     dialog.fit_button.click()
-    assert "not the corners of a sheet" in dialog._wrong.text()
-    count = len(dialog._places)
-    click(qtbot, dialog, dialog._places[-1], Qt.MouseButton.RightButton)
-    assert len(dialog._places) == count - 1
-    before = dialog._places[-1]
+    assert "not the corners of a sheet" in dialog.wrong.text()
+    count = len(dialog.places)
+    click(qtbot, dialog, dialog.places[-1], Qt.MouseButton.RightButton)
+    assert len(dialog.places) == count - 1
+    before = dialog.places[-1]
     dialog.view.setFocus()
     qtbot.keyClick(dialog.view, Qt.Key.Key_Right)
-    assert dialog._places[-1] == (before[0] + 1, before[1])
+    assert dialog.places[-1] == (before[0] + 1, before[1])
     qtbot.keyClick(dialog.view, Qt.Key.Key_Delete)
     dialog.back_button.click()
-    assert len(dialog._places) == count - 3
+    assert len(dialog.places) == count - 3
     dialog.form.field("how").activated.emit(2)
     assert dialog.form.field("distance").isEnabled()
     dialog.fit_button.click()
-    assert "distance between them" in dialog._wrong.text()
+    assert "distance between them" in dialog.wrong.text()
 
 
 def test_places_that_are_no_knife_are_told_after_the_fit(qtbot, dialog):
@@ -127,7 +127,7 @@ def test_places_that_are_no_knife_are_told_after_the_fit(qtbot, dialog):
         click(qtbot, dialog, (800 + 40 * n, 700 + 300 * (n % 3)))
     dialog.fit_button.click()
     qtbot.waitUntil(lambda: dialog._work is None, timeout=30_000)
-    assert "are two of them exchanged?" in dialog._wrong.text()
+    assert "are two of them exchanged?" in dialog.wrong.text()
     assert not dialog.take_button.isEnabled()
     dialog.close()
 

@@ -316,7 +316,7 @@ def test_a_cell_of_the_rates_is_kept_key_by_key_and_escape_puts_it_back(qtbot, s
     assert (name(), table.item(0, 0).text(), space.session.done) == ("Profile", "Profile", 1)
     line = opened()
     qtbot.keyClick(line, Qt.Key.Key_Delete)
-    assert "a few letters" in dialog._wrong.text()
+    assert "a few letters" in dialog.wrong.text()
     qtbot.keyClick(line, Qt.Key.Key_Return)
     QApplication.processEvents()
     assert (name(), table.item(0, 0).text(), space.session.done) == ("Profile", "Profile", 1)

@@ -81,7 +81,7 @@ def test_an_edit_is_undone_and_done_again_by_the_standard_keys(qtbot, window):
     assert action(window, "redo").text() == "&Redo: Petty: blade length 5 1/4 in"
     window.workspace.redo()
     assert length(window) == 133.35
-    assert window.draw.board._scene.blank is window.workspace.blank
+    assert window.draw.board.scene.blank is window.workspace.blank
 
 
 def test_a_number_nudged_is_one_step_and_another_number_is_another(window):

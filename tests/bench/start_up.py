@@ -42,7 +42,7 @@ lengths = []
 
 def painted(board, event):
     paint(board, event)
-    length = board._scene.blank.template.blade.length
+    length = board.scene.blank.template.blade.length
     if not lengths:
         lengths.append(length)
         if wanted == "painted":

@@ -50,15 +50,15 @@ class Twin:
     def peg(self, name):
         board = self.window.draw.board
         own = next(p for p in pegs(self.window.workspace.blank) if p.name == name)
-        origin, k = board._origin(), board._scale()
+        origin, k = board.origin(), board.scale()
         return self.at(board, QPoint(round(origin.x() + own.at[0] * k), round(origin.y() - own.at[1] * k)))
 
     def drag(self, name, dx, dy):
         """The same drag, done to the twin."""
         draw, board = self.window.draw, self.window.draw.board
         own = next(p for p in pegs(self.window.workspace.blank) if p.name == name)
-        board._fitted = False
-        k = board._scale()
+        board.fitted = False
+        k = board.scale()
         draw._peg_chosen(name)
         draw._moving.take()
         draw._moving.move(name, own.at[0] + dx / k, own.at[1] - dy / k)
@@ -125,7 +125,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
     twin.settle()
     before = template().holes
     program.quiet()
-    mouse(*twin.at(twin.window.draw._fix_button), "click", "1")
+    mouse(*twin.at(twin.window.draw.fix_button), "click", "1")
     patiently(lambda: template().holes != before)
     twin.window.draw.fix()
     assert not [p for p in shaped_problems(twin, template()) if mark in p.what and p.severity != "note"]

@@ -37,7 +37,7 @@ class Frame(QMainWindow):
     pages: QStackedWidget
     header: Header
     draw: DrawPage
-    _status: Lettered
+    status: Lettered
 
     @cached_property
     def beside(self) -> Beside:
@@ -99,7 +99,7 @@ class Frame(QMainWindow):
 
     def hint(self, text: str, tone: str) -> None:
         """Something to know about the page that shows."""
-        self._status.say(text, tone)
+        self.status.say(text, tone)
 
     def say_trouble(self, title: str, trouble: JobError) -> None:
         """A plain message with every mistake."""
@@ -111,4 +111,4 @@ class Frame(QMainWindow):
 
     def say_written(self, path: Path) -> None:
         """A file was written."""
-        self._status.say(f"Written: {shown(path)}", "good")
+        self.status.say(f"Written: {shown(path)}", "good")

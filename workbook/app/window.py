@@ -70,11 +70,11 @@ class Window(Frame):
         self.early = EarlyPages(self, lambda: self.printing)
         self.draw = cast("DrawPage", self.early.page("draw"))
         self.rail = QButtonGroup(self)
-        self._status, self._unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
+        self.status, self.unit_word = Lettered(look, "", 9, tone="soft"), label(look, "", "small", soft=True)
         self.header = Header(look, self.workspace.model.job.name)
         self.setStyleSheet(sheet(look))
         self.setMinimumSize(fitting(self, max(900, look.px(780)), max(540, look.px(460))))
-        self.setCentralWidget(desk(self, self.header, self.rail, self.pages, row(self._status, self._unit_word)))
+        self.setCentralWidget(desk(self, self.header, self.rail, self.pages, row(self.status, self.unit_word)))
         self._connect()
         wanted, self._furnished = self._furnished or are_loaded(), False
         if wanted:
@@ -133,7 +133,7 @@ class Window(Frame):
         show_dialog(self, name)
 
     def _connect(self) -> None:
-        self.workspace.said.connect(self._status.say)
+        self.workspace.said.connect(self.status.say)
         self.header.undo_wanted.connect(lambda: self.workspace.undo())
         self.header.redo_wanted.connect(lambda: self.workspace.redo())
         self.header.finder_wanted.connect(lambda: self.dialog("finder"))
@@ -164,7 +164,7 @@ class Window(Frame):
         verb.setChecked(True)
         if self.focusWidget() in (None, *self.rail.buttons()):  # else the Tab key would pass the checked one by
             verb.setFocus()
-        self._status.say(PAGES[NAMES.index(name)].hint, "soft")
+        self.status.say(PAGES[NAMES.index(name)].hint, "soft")
         page.entered()
 
     def _after_start(self) -> None:
@@ -227,7 +227,7 @@ class Window(Frame):
                     action.setChecked(unit == self.workspace.unit)
         screen = self.workspace.look.screen
         measured = "" if abs(screen - PX_PER_MM) < 1e-6 else f"   Screen measured: {screen:.2f} px/mm"
-        self._unit_word.setText(UNIT_WORDS[self.workspace.unit] + measured)
+        self.unit_word.setText(UNIT_WORDS[self.workspace.unit] + measured)
         self.show_saved()  # what can be undone is told in the unit
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -26,7 +26,7 @@ _WITHOUT = "MAKERS_WORKBOOK_PLAIN_SEARCH"  # set to work as on a machine for whi
 
 def possible() -> bool:
     """Whether this machine has the compiler, and this user a place to keep what it makes: each time would take too long."""
-    return not os.environ.get(_WITHOUT) and importlib.util.find_spec("numba") is not None and _kept() is not None
+    return not os.environ.get(_WITHOUT) and importlib.util.find_spec("numba") is not None and machine_code.has_place()
 
 
 def ready() -> bool:

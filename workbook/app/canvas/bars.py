@@ -55,7 +55,7 @@ class BarsView(QWidget):
         self.setObjectName("bars")
         self.setAccessibleName("Bars with blanks")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
-        self._look, self._plans, self._unit = look, (), "in"  # type: tuple[Look, Sequence[BarPlan], Unit]
+        self._look, self.plans, self._unit = look, (), "in"  # type: tuple[Look, Sequence[BarPlan], Unit]
         self._prices: Sequence[str] = ()
         self._longest = _NO_BAR  # mm, of all bars
         self._shapes: list[list[QPolygonF]] = []
@@ -65,7 +65,7 @@ class BarsView(QWidget):
         self._clashing: Spots = frozenset()
         self._press: tuple[QPointF, tuple[int, int], bool] | None = None  # where, on what, whether it was chosen before
         self._dragging = False
-        self._ghost: Ghost | None = None
+        self.ghost: Ghost | None = None
 
     def show_plans(
         self,
@@ -76,15 +76,15 @@ class BarsView(QWidget):
         clashing: Spots = frozenset(),
     ) -> None:
         """Shows a layout's bars, which of its blanks are pinned and which lie too near to something."""
-        self._clashing, self._ghost = clashing, None
-        if plans != self._plans:
+        self._clashing, self.ghost = clashing, None
+        if plans != self.plans:
             self.chosen = None
-        drawn = {id(plan): shapes for plan, shapes in zip(self._plans, self._shapes, strict=True)}
-        parts = {_at(blank): part for plan in self._plans for blank, part in zip(plan.blanks, drawn[id(plan)], strict=True)}
+        drawn = {id(plan): shapes for plan, shapes in zip(self.plans, self._shapes, strict=True)}
+        parts = {_at(blank): part for plan in self.plans for blank, part in zip(plan.blanks, drawn[id(plan)], strict=True)}
         self._shapes = [
             drawn.get(id(plan)) or [parts.get(_at(blank)) or _polygon(blank) for blank in plan.blanks] for plan in plans
         ]
-        self._plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
+        self.plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
         self._longest = max((plan.size[2] for plan in plans), default=_NO_BAR)
         words = "; ".join(f"bar {p.number}: {' '.join(self._in_words(b, i) for i in range(len(p.blanks)))}"
                           for b, p in enumerate(plans))  # fmt: skip
@@ -101,7 +101,7 @@ class BarsView(QWidget):
         self.setMinimumHeight(self._height())
 
     def _in_words(self, bar: int, blank: int) -> str:
-        serial = self._plans[bar].blanks[blank].serial
+        serial = self.plans[bar].blanks[blank].serial
         return f"{serial} pinned" if (bar, blank) in self._pinned else serial
 
     def choose(self, bar: int, blank: int) -> None:
@@ -112,8 +112,8 @@ class BarsView(QWidget):
 
     def at(self, place: QPointF) -> tuple[int, int] | None:
         """The bar at a place of the widget and the blank there, -1 where there is none; None between bars."""
-        y, k = float(self._look.px(10)), self._scale()
-        for b, plan in enumerate(self._plans):
+        y, k = float(self._look.px(10)), self.scale()
+        for b, plan in enumerate(self.plans):
             if y <= place.y() < y + self._row(plan):
                 base = y + self._look.px(26) + plan.size[1] * k
                 on_bar = QPointF((place.x() - self._look.px(_MARGIN)) / k, (base - place.y()) / k)
@@ -143,7 +143,7 @@ class BarsView(QWidget):
             over = self.at(event.position())
             to = over[0] if over is not None else bar
             down = self._base(to) - self._base(bar)
-            self.dragged.emit(to, by.x() / self._scale(), (down - by.y()) / self._scale())
+            self.dragged.emit(to, by.x() / self.scale(), (down - by.y()) / self.scale())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Lets go of it; a blank that was chosen and not moved is pinned or let go."""
@@ -174,7 +174,7 @@ class BarsView(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows choose a blank along the bar or on the next; the space bar pins it or lets it go."""
-        order = [(b, i) for b, plan in enumerate(self._plans) for i in range(len(plan.blanks))]
+        order = [(b, i) for b, plan in enumerate(self.plans) for i in range(len(plan.blanks))]
         if not order:
             super().keyPressEvent(event)
         elif self.chosen in order and self._by_hand(event):
@@ -188,7 +188,7 @@ class BarsView(QWidget):
             self.choose(*order[now % len(order)])
         elif event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
             step = 1 if event.key() == Qt.Key.Key_Down else -1
-            bar = (self.chosen[0] + step) % len(self._plans) if self.chosen in order else 0
+            bar = (self.chosen[0] + step) % len(self.plans) if self.chosen in order else 0
             self.choose(bar, 0)
         else:
             super().keyPressEvent(event)
@@ -200,30 +200,30 @@ class BarsView(QWidget):
         if hit is not None:
             self.menu_wanted.emit(*hit, event.globalPos())
 
-    def _scale(self) -> float:
+    def scale(self) -> float:
         """Pixels to the mm: the longest bar fills the width."""
         return max(self.width() - 2 * self._look.px(_MARGIN), 100) / self._longest
 
     def show_ghost(self, ghost: Ghost | None) -> None:
         """Shows where a blank in hand would lie; only the rows it was and is on are painted again."""
-        for one in (self._ghost, ghost):
+        for one in (self.ghost, ghost):
             if one is not None:
-                self.update(0, round(self._top(one.bar)) - 2, self.width(), round(self._row(self._plans[one.bar])) + 4)
-        self._ghost = ghost
+                self.update(0, round(self._top(one.bar)) - 2, self.width(), round(self._row(self.plans[one.bar])) + 4)
+        self.ghost = ghost
 
     def _top(self, bar: int) -> float:
         """Where a bar's row begins."""
-        return self._look.px(10) + sum(self._row(plan) for plan in self._plans[:bar])
+        return self._look.px(10) + sum(self._row(plan) for plan in self.plans[:bar])
 
     def _base(self, bar: int) -> float:
         """The height of a bar's lower edge, less what all rows have alike."""
-        return self._top(bar) + self._plans[bar].size[1] * self._scale()
+        return self._top(bar) + self.plans[bar].size[1] * self.scale()
 
     def _row(self, plan: BarPlan) -> float:
-        return plan.size[1] * self._scale() + self._look.px(86)
+        return plan.size[1] * self.scale() + self._look.px(86)
 
     def _height(self) -> int:
-        return round(sum(self._row(plan) for plan in self._plans)) + self._look.px(16)
+        return round(sum(self._row(plan) for plan in self.plans)) + self._look.px(16)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Every bar that shows."""
@@ -231,7 +231,7 @@ class BarsView(QWidget):
         painter.fillRect(self.rect(), look.colour("board"))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, not self._dragging)  # a frame of a drag is soon gone
         y, top, bottom = float(look.px(10)), event.rect().top(), event.rect().bottom()
-        for b, (plan, shapes, price) in enumerate(zip(self._plans, self._shapes, self._prices, strict=True)):
+        for b, (plan, shapes, price) in enumerate(zip(self.plans, self._shapes, self._prices, strict=True)):
             row = self._row(plan)
             if y + row >= top and y <= bottom:
                 self._bar(painter, plan, shapes, price, y)
@@ -239,7 +239,7 @@ class BarsView(QWidget):
             y += row
 
     def _bar(self, painter: QPainter, plan: BarPlan, shapes: list[QPolygonF], price: str, y: float) -> None:
-        look, k = self._look, self._scale()
+        look, k = self._look, self.scale()
         left, wide, tall = look.px(_MARGIN), plan.size[2] * k, plan.size[1] * k
         self._head(painter, plan, price, left, wide, y + look.px(16))
         top = y + look.px(26)
@@ -263,7 +263,7 @@ class BarsView(QWidget):
 
     def _marks(self, painter: QPainter, bar: int, y: float) -> None:
         """The chosen blank in a wider line, and a pin on those that are pinned."""
-        look, k, plan = self._look, self._scale(), self._plans[bar]
+        look, k, plan = self._look, self.scale(), self.plans[bar]
         left, base = look.px(_MARGIN), y + look.px(26) + plan.size[1] * k
         if self.chosen is not None and self.chosen[0] == bar:
             painter.save()
@@ -283,8 +283,8 @@ class BarsView(QWidget):
             painter.setBrush(QBrush(look.colour("stop"), Qt.BrushStyle.BDiagPattern))
             painter.drawPolygon(self._shapes[bar][i])
             painter.restore()
-        if self._ghost is not None and self._ghost.bar == bar:
-            self._paint_ghost(painter, self._ghost, left, base)
+        if self.ghost is not None and self.ghost.bar == bar:
+            self._paint_ghost(painter, self.ghost, left, base)
         size = look.px(18)
         for i, blank in enumerate(plan.blanks):
             if (bar, i) in self._pinned:
@@ -295,7 +295,7 @@ class BarsView(QWidget):
 
     def _paint_ghost(self, painter: QPainter, ghost: Ghost, left: float, base: float) -> None:
         """The blank in hand, red where it may not lie, with the gap beside it."""
-        look, k = self._look, self._scale()
+        look, k = self._look, self.scale()
         tone = "blue" if ghost.clear else "stop"
         painter.save()
         painter.translate(left, base)
@@ -358,7 +358,7 @@ class BarsView(QWidget):
 
     def _ordinate_row(self, painter: QPainter, places: Sequence[float], left: float, bottom: float, down: int) -> None:
         """Some ordinates in a row so far under the bar."""
-        look, k = self._look, self._scale()
+        look, k = self._look, self.scale()
         texts = [built(show(x, self._unit)) for x in places]
         widths = [text_width(look, text, 9) for text in texts]
         centres = spread([left + x * k for x in places], widths, 7, 2, self.width() - 2)

@@ -54,11 +54,11 @@ class Board(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 200)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # it paints its own ground: nothing under it need be
-        self._look, self._scene = look, None  # type: tuple[Look, Scene | None]
+        self._look, self.scene = look, None  # type: tuple[Look, Scene | None]
         self._marks: Drawing = ()
         self._stale = True
-        self._zoom, self._centre = 1.0, QPointF(0, 0)  # centre: mm of the knife in the middle of the board
-        self._fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
+        self.zoom, self._centre = 1.0, QPointF(0, 0)  # centre: mm of the knife in the middle of the board
+        self.fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
         self.rule_shown = True
         self._rule: tuple[object, QPixmap] | None = None  # what it was drawn for, and its picture
         self._drag, self._off, self._under = "", QPointF(), ""  # the peg held, how far beside it the pointer took it
@@ -68,30 +68,30 @@ class Board(QWidget):
 
     def show_scene(self, scene: Scene, look: Look) -> None:
         """Shows another scene or the same one changed; the view stays where it is unless it was fitted."""
-        before = self._scene
+        before = self.scene
         other_knife = before is None or before.blank.name != scene.blank.name
-        other_knife = other_knife or (before is not None and self._fitted and _rooms(before) != _rooms(scene))
+        other_knife = other_knife or (before is not None and self.fitted and _rooms(before) != _rooms(scene))
         if before is not None and not other_knife:
             self._centre += QPointF(0.0, _spine(scene) - _spine(before))  # the spine stays where it is seen
-        self._scene, self._look = scene, look
-        if other_knife or self._fitted:
+        self.scene, self._look = scene, look
+        if other_knife or self.fitted:
             self.fit()
         self._redraw()
 
     def fit(self) -> None:
         """The whole knife with its dimensions in the middle."""
-        if self._scene is None:
+        if self.scene is None:
             return
-        x0, y0, x1, y1 = whole_extent(self._scene.blank)
+        x0, y0, x1, y1 = whole_extent(self.scene.blank)
         k = PX_PER_MM * self._look.text
-        bands, sections, gap, beside = _rooms(self._scene)
+        bands, sections, gap, beside = _rooms(self.scene)
         wide, tall = max(self.width() / k - 42 - gap, 20), max(self.height() / k - 52 - bands, 12)  # room for the bands
-        self._zoom = min(wide / (x1 - x0 + beside), tall / (y1 - y0 + sections), _MOST)
+        self.zoom = min(wide / (x1 - x0 + beside), tall / (y1 - y0 + sections), _MOST)
         self._centre = QPointF(
-            (x0 + x1 + beside) / 2 + gap / 2 / self._zoom, (y0 - sections + y1) / 2 + (1.5 - bands / 2) / self._zoom
+            (x0 + x1 + beside) / 2 + gap / 2 / self.zoom, (y0 - sections + y1) / 2 + (1.5 - bands / 2) / self.zoom
         )
-        self._fitted = True
-        self.zoomed.emit(self._zoom)
+        self.fitted = True
+        self.zoomed.emit(self.zoom)
         self._redraw()
 
     def true_size(self) -> None:
@@ -102,23 +102,23 @@ class Board(QWidget):
     def _set_zoom(self, zoom: float, about: QPointF) -> None:
         zoom = min(max(zoom, _LEAST), _MOST)
         before = self._to_knife(about)
-        self._zoom, self._fitted = zoom, False
+        self.zoom, self.fitted = zoom, False
         after = self._to_knife(about)
         self._centre += before - after
         self.zoomed.emit(zoom)
         self._redraw()
 
-    def _scale(self) -> float:
+    def scale(self) -> float:
         """Pixels to a mm of the knife."""
-        return self._zoom * PX_PER_MM * self._look.text
+        return self.zoom * PX_PER_MM * self._look.text
 
     def _to_knife(self, at: QPointF) -> QPointF:
-        k = self._scale()
+        k = self.scale()
         return QPointF(self._centre.x() + (at.x() - self.width() / 2) / k, self._centre.y() - (at.y() - self.height() / 2) / k)
 
-    def _origin(self) -> QPointF:
+    def origin(self) -> QPointF:
         """Where the knife's origin lies, in pixels."""
-        k = self._scale()
+        k = self.scale()
         return QPointF(self.width() / 2 - self._centre.x() * k, self.height() / 2 + self._centre.y() * k)
 
     def _redraw(self) -> None:
@@ -131,19 +131,19 @@ class Board(QWidget):
         ground(painter, self.rect(), self._look.colour("board"))
         self._paint_grid(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if self._stale and self._scene is not None:
-            self._marks, self._stale = knife_marks(self._scene, self._zoom, self._look.measure), False
-        paint(painter, self._marks, self._look, self._origin())
-        if self._scene is not None:
-            paint_pegs(painter, self._look, self._scene, self._origin(), self._scale())
-            if self.rule_shown and self._scene.lit != "contour":
+        if self._stale and self.scene is not None:
+            self._marks, self._stale = knife_marks(self.scene, self.zoom, self._look.measure), False
+        paint(painter, self._marks, self._look, self.origin())
+        if self.scene is not None:
+            paint_pegs(painter, self._look, self.scene, self.origin(), self.scale())
+            if self.rule_shown and self.scene.lit != "contour":
                 self._paint_rule(painter)
-            if self._scene.rough:
+            if self.scene.rough:
                 self.roughed_out.emit()
 
     def _paint_rule(self, painter: QPainter) -> None:
         """The rule, drawn once for as long as the zoom and the board are the same."""
-        room, scale = QRectF(self.rect()), self._scale()
+        room, scale = QRectF(self.rect()), self.scale()
         place = rule_place(self._look, room, scale)
         if place.isEmpty():
             return
@@ -162,10 +162,10 @@ class Board(QWidget):
 
     def _paint_grid(self, painter: QPainter) -> None:
         """Lines every half inch or centimetre of the knife, not closer than 12 px."""
-        step = (12.7 if self._scene and self._scene.unit == "in" else 10.0) * self._scale()
+        step = (12.7 if self.scene and self.scene.unit == "in" else 10.0) * self.scale()
         while step < 12:
             step *= 2
-        origin = self._origin()
+        origin = self.origin()
         painter.setPen(self._look.colour("grid"))
         lines, x, y = [], origin.x() % step, origin.y() % step
         while x < self.width():
@@ -178,7 +178,7 @@ class Board(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """A fitted view stays fitted."""
-        if self._fitted:
+        if self.fitted:
             self.fit()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
@@ -188,16 +188,16 @@ class Board(QWidget):
             self._pan(fingers.x(), fingers.y())
             return
         turns = event.angleDelta().y() / 120
-        self._set_zoom(self._zoom * _STEP**turns, event.position())
+        self._set_zoom(self.zoom * _STEP**turns, event.position())
 
     def peg_at(self, place: QPointF) -> str:
         """The peg under a place of the widget; "" where there is none. Of two that are near, the nearer."""
-        if self._scene is None:
+        if self.scene is None:
             return ""
-        reach, k, origin = self._look.size("reach") / 2, self._scale(), self._origin()
-        holes = {hole.mark: hole.diameter / 2 * k for hole in self._scene.blank.holes}
+        reach, k, origin = self._look.size("reach") / 2, self.scale(), self.origin()
+        holes = {hole.mark: hole.diameter / 2 * k for hole in self.scene.blank.holes}
         found = []
-        for peg in self._scene.pegs:
+        for peg in self.scene.pegs:
             away = hypot(origin.x() + peg.at[0] * k - place.x(), origin.y() - peg.at[1] * k - place.y())
             if away <= max(reach, holes.get(peg.name, 0.0)):
                 found.append((away, peg.name))
@@ -215,7 +215,7 @@ class Board(QWidget):
             return
         self.peg_chosen.emit(peg)
         if peg:
-            own = next(own for own in self._scene.pegs if own.name == peg) if self._scene else None
+            own = next(own for own in self.scene.pegs if own.name == peg) if self.scene else None
             assert own is not None
             self._drag = peg
             self._off = QPointF(*own.at) - self._to_knife(event.position())
@@ -230,7 +230,7 @@ class Board(QWidget):
         if self._drag:
             if self._pressed is not None and (event.position() - self._pressed).manhattanLength() < _STILL:
                 return  # a click chooses, it does not move
-            self._pressed, self._fitted = None, False  # the view stays under the pointer
+            self._pressed, self.fitted = None, False  # the view stays under the pointer
             to = self._to_knife(event.position()) + self._off
             self.peg_moved.emit(self._drag, to.x(), to.y())
         elif self._grabbed is not None:
@@ -243,7 +243,7 @@ class Board(QWidget):
     def _hover(self, place: QPointF) -> None:
         peg = self.peg_at(place)
         at = self._to_knife(place)
-        words = named_at(self._scene.blank, self._scene.pegs, peg, (at.x(), at.y())) if self._scene is not None else ""
+        words = named_at(self.scene.blank, self.scene.pegs, peg, (at.x(), at.y())) if self.scene is not None else ""
         if words != self._under:
             self._under = words
             self.setCursor(Qt.CursorShape.SizeAllCursor) if peg else self.unsetCursor()
@@ -272,11 +272,11 @@ class Board(QWidget):
         """Asks what can be done: under the pointer, or by the keyboard with the peg that is chosen."""
         peg = self.peg_at(QPointF(event.pos()))
         place, at = self._to_knife(QPointF(event.pos())), event.globalPos()
-        if event.reason() == QContextMenuEvent.Reason.Keyboard and self._scene is not None:
-            peg = self._scene.held
-            own = next((each for each in self._scene.pegs if each.name == peg), None)
+        if event.reason() == QContextMenuEvent.Reason.Keyboard and self.scene is not None:
+            peg = self.scene.held
+            own = next((each for each in self.scene.pegs if each.name == peg), None)
             if own is not None:
-                k, origin = self._scale(), self._origin()
+                k, origin = self.scale(), self.origin()
                 at = self.mapToGlobal(QPointF(origin.x() + own.at[0] * k, origin.y() - own.at[1] * k).toPoint())
         if not self._drag and not self._cancelled:
             self.asked.emit(at, peg, place.x(), place.y())
@@ -284,12 +284,12 @@ class Board(QWidget):
 
     def reach(self) -> float:
         """How near a curve is touched as good as on it, mm of the knife."""
-        return self._look.size("reach") / 2 / self._scale()
+        return self._look.size("reach") / 2 / self.scale()
 
     def _pan(self, dx: float, dy: float) -> None:
-        k = self._scale()
+        k = self.scale()
         self._centre += QPointF(-dx / k, dy / k)
-        self._fitted = False
+        self.fitted = False
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -299,13 +299,13 @@ class Board(QWidget):
         """
         middle = QPointF(self.width() / 2, self.height() / 2)
         key, shift = Qt.Key(event.key()), bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        held = self._scene.held if self._scene is not None else ""
+        held = self.scene.held if self.scene is not None else ""
         if key == Qt.Key.Key_Escape and (self._drag or held):
             self._end_drag(put_back=True) if self._drag else self.peg_chosen.emit("")
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
-            self._set_zoom(self._zoom * _STEP, middle)
+            self._set_zoom(self.zoom * _STEP, middle)
         elif key == Qt.Key.Key_Minus:
-            self._set_zoom(self._zoom / _STEP, middle)
+            self._set_zoom(self.zoom / _STEP, middle)
         elif key == Qt.Key.Key_0:
             self.fit()
         elif key == Qt.Key.Key_1:
@@ -324,8 +324,8 @@ class Board(QWidget):
             super().keyPressEvent(event)
 
     def _next_peg(self, step: int) -> None:
-        if self._scene is None or not self._scene.pegs:
+        if self.scene is None or not self.scene.pegs:
             return
-        names = [peg.name for peg in self._scene.pegs]
-        now = names.index(self._scene.held) + step if self._scene.held in names else 0
+        names = [peg.name for peg in self.scene.pegs]
+        now = names.index(self.scene.held) + step if self.scene.held in names else 0
         self.peg_chosen.emit(names[now % len(names)])

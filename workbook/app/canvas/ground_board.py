@@ -71,7 +71,7 @@ class GroundBoard(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 260)
         self.setMouseTracking(True)
-        self._look, self._scene = look, None  # type: tuple[Look, GroundScene | None]
+        self._look, self.scene = look, None  # type: tuple[Look, GroundScene | None]
         self._layout: ViewPlaces | None = None
         self._marks: Drawing = ()
         self._sections: tuple[CrossSection, ...] = ()
@@ -90,8 +90,8 @@ class GroundBoard(QWidget):
 
     def show_scene(self, scene: GroundScene | None, look: Look) -> None:
         """Shows another knife, or the same one changed; None: one that is not ground."""
-        before = self._scene
-        self._scene, self._look = scene, look
+        before = self.scene
+        self.scene, self._look = scene, look
         if scene is None:
             self._layout, self._picture = None, None
             self.update()
@@ -107,7 +107,7 @@ class GroundBoard(QWidget):
 
     def _place(self) -> None:
         """Where everything lies, and the marks that do not move with the section."""
-        scene, k = self._scene, self._k()
+        scene, k = self.scene, self._k()
         if scene is None:
             return
         self._layout = layout(scene.blank, self.width() / k, self.height() / k)
@@ -136,15 +136,15 @@ class GroundBoard(QWidget):
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if self._scene is None or self._layout is None:
+        if self.scene is None or self._layout is None:
             return
         paint(painter, self._marks, look, QPointF(0, 0))
         self._paint_picture(painter, self._layout)
-        paint(painter, self._moving_marks(self._scene, self._layout), look, QPointF(0, 0))
-        self._paint_line(painter, self._scene, self._layout)
+        paint(painter, self._moving_marks(self.scene, self._layout), look, QPointF(0, 0))
+        self._paint_line(painter, self.scene, self._layout)
 
     def _paint_picture(self, painter: QPainter, lay: ViewPlaces) -> None:
-        scene, k = self._scene, self._k()
+        scene, k = self.scene, self._k()
         if lay.shaded is None or scene is None:
             return
         where = lay.shaded
@@ -172,7 +172,7 @@ class GroundBoard(QWidget):
 
     def _lamp_place(self) -> QPointF | None:
         """Where the dial of the lamp lies: beyond the point, as far as there is room."""
-        lay, scene, k = self._layout, self._scene, self._k()
+        lay, scene, k = self._layout, self.scene, self._k()
         if lay is None or lay.shaded is None or scene is None:
             return None
         y1 = scene.blank.extent()[3]
@@ -253,7 +253,7 @@ class GroundBoard(QWidget):
 
     def _shade(self) -> None:
         """The picture anew, a moment after the last change."""
-        scene, lay = self._scene, self._layout
+        scene, lay = self.scene, self._layout
         if scene is None or lay is None or lay.shaded is None:
             return
         pixels = max(int((lay.x1 - lay.x0) * lay.scale * self._k() * self.devicePixelRatioF()), 8)
@@ -265,18 +265,18 @@ class GroundBoard(QWidget):
         self.update()
 
     def _move_section(self, to: float) -> None:
-        scene, lay = self._scene, self._layout
+        scene, lay = self.scene, self._layout
         if scene is None or lay is None or scene.blank.curves is None:
             return
         at = min(max(to, lay.x0 + 1.0), scene.blank.curves.point[0] - 0.5)
         if at != scene.at:
-            self._scene = replace(scene, at=at)
+            self.scene = replace(scene, at=at)
             self._sections = tuple(section(scene.blank, scene.bar, at, state, scene.clean_up) for state in State)
             self.section_moved.emit(at)
             self.update()
 
     def _over_picture(self, at: QPointF) -> bool:
-        lay, scene, k = self._layout, self._scene, self._k()
+        lay, scene, k = self._layout, self.scene, self._k()
         if lay is None or lay.shaded is None or scene is None:
             return False
         _, y0, _, y1 = scene.blank.extent()
@@ -307,7 +307,7 @@ class GroundBoard(QWidget):
         self._dragging = ""
 
     def _drag(self, at: QPointF) -> None:
-        lay, scene, k = self._layout, self._scene, self._k()
+        lay, scene, k = self._layout, self.scene, self._k()
         if lay is None or scene is None:
             return
         if self._dragging == "section":
@@ -327,7 +327,7 @@ class GroundBoard(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows move the section by a step, with Shift by eight; Home and End to heel and point; brackets turn the lamp."""
-        key, scene = Qt.Key(event.key()), self._scene
+        key, scene = Qt.Key(event.key()), self.scene
         if scene is None or scene.blank.template is None:
             super().keyPressEvent(event)
             return

@@ -34,8 +34,8 @@ class PictureView(QWidget):
         self.setMinimumSize(360, 240)
         self._look = look
         self._image, self._pixels = QImage(), b""
-        self._zoom, self._middle = 1.0, QPointF()
-        self._places: Sequence[tuple[Point, str]] = ()
+        self.zoom, self._middle = 1.0, QPointF()
+        self.places: Sequence[tuple[Point, str]] = ()
         self._outline: Sequence[Point] = ()
         self._held, self._grabbed = -1, QPointF()
         self._pan = False
@@ -50,23 +50,23 @@ class PictureView(QWidget):
     def fit(self) -> None:
         """The whole picture."""
         if not self._image.isNull():
-            self._zoom = min(self.width() / self._image.width(), self.height() / self._image.height())
+            self.zoom = min(self.width() / self._image.width(), self.height() / self._image.height())
             self._middle = QPointF(self._image.width() / 2, self._image.height() / 2)
             self.update()
 
     def show_places(self, places: Sequence[tuple[Point, str]], outline: Sequence[Point] = ()) -> None:
         """Places with their words, and an outline over the picture."""
-        self._places = places
+        self.places = places
         self._outline = outline
         self.update()
 
     def _at(self, place: QPointF) -> QPointF:
         """A place of the widget in the picture's pixels."""
-        return self._middle + QPointF(place.x() - self.width() / 2, place.y() - self.height() / 2) / self._zoom
+        return self._middle + QPointF(place.x() - self.width() / 2, place.y() - self.height() / 2) / self.zoom
 
     def spot(self, x: float, y: float) -> QPointF:
         """A pixel of the picture on the widget."""
-        return (QPointF(x, y) - self._middle) * self._zoom + QPointF(self.width() / 2, self.height() / 2)
+        return (QPointF(x, y) - self._middle) * self.zoom + QPointF(self.width() / 2, self.height() / 2)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """A picture that was whole stays whole."""
@@ -76,9 +76,9 @@ class PictureView(QWidget):
         """Picture, outline, places."""
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("desk"))
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, self._zoom < 1)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, self.zoom < 1)
         corner = self.spot(0, 0)
-        size = (self._image.width() * self._zoom, self._image.height() * self._zoom)
+        size = (self._image.width() * self.zoom, self._image.height() * self.zoom)
         painter.drawImage(QRectF(corner.x(), corner.y(), *size), self._image)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if self._outline:
@@ -86,7 +86,7 @@ class PictureView(QWidget):
             for colour, wide in ((look.colour("board"), 4.0), (look.colour("dye"), 2.0)):
                 painter.setPen(QPen(colour, wide))
                 painter.drawPolygon(shown)
-        for (x, y), words in self._places:
+        for (x, y), words in self.places:
             self._mark(painter, self.spot(x, y), words)
 
     def _mark(self, painter: QPainter, at: QPointF, words: str) -> None:
@@ -105,7 +105,7 @@ class PictureView(QWidget):
 
     def _near(self, place: QPointF) -> int:
         found = []
-        for n, ((x, y), _) in enumerate(self._places):
+        for n, ((x, y), _) in enumerate(self.places):
             spot = self.spot(x, y)
             found.append((hypot(spot.x() - place.x(), spot.y() - place.y()), n))
         away, n = min(found, default=(1e9, -1))
@@ -130,7 +130,7 @@ class PictureView(QWidget):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drags a place, or the picture."""
         if self._pan:
-            self._middle -= (event.position() - self._grabbed) / self._zoom
+            self._middle -= (event.position() - self._grabbed) / self.zoom
             self._grabbed = event.position()
             self.update()
         elif self._held >= 0:
@@ -144,16 +144,16 @@ class PictureView(QWidget):
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Zooms about the pointer."""
         before = self._at(event.position())
-        self._zoom = min(max(self._zoom * _STEP ** (event.angleDelta().y() / 120), _LEAST), _MOST)
+        self.zoom = min(max(self.zoom * _STEP ** (event.angleDelta().y() / 120), _LEAST), _MOST)
         self._middle += before - self._at(event.position())
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows move the last place by a pixel of the picture, Delete takes it away, 0 shows the whole picture."""
-        last = len(self._places) - 1
+        last = len(self.places) - 1
         if Qt.Key(event.key()) in _ARROWS and last >= 0:
             dx, dy = _ARROWS[Qt.Key(event.key())]
-            (x, y), _ = self._places[last]
+            (x, y), _ = self.places[last]
             self.moved.emit(last, x + dx, y + dy)
         elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and last >= 0:
             self.removed.emit(last)

@@ -56,11 +56,12 @@ class RackView(QWidget):
         """Another width, another scale."""
         self.setMinimumHeight(self._height())
 
-    def _scale(self) -> float:
+    def scale(self) -> float:
+        """Pixels to the mm: the longest bar fills the width."""
         return max(self.width() - 2 * self._look.px(_MARGIN), 100) / self._longest
 
     def _row(self, bar: Bar) -> float:
-        return max(bar.true_width * self._scale(), self._look.px(_LEAST)) + self._look.px(_WORDS + _GAP)
+        return max(bar.true_width * self.scale(), self._look.px(_LEAST)) + self._look.px(_WORDS + _GAP)
 
     def _height(self) -> int:
         return round(sum(self._row(one.bar) for one in self._bars)) + self._look.px(2 * _GAP)
@@ -94,7 +95,7 @@ class RackView(QWidget):
             letter(painter, look, QPointF(look.px(_MARGIN), look.px(24)), "No bar lies on the rack yet.", 9.75, tone="soft")
 
     def _paint(self, painter: QPainter, one: OnRack, y: float) -> None:
-        look, k, bar = self._look, self._scale(), one.bar
+        look, k, bar = self._look, self.scale(), one.bar
         left, top = look.px(_MARGIN), y + look.px(_WORDS)
         tall, long = max(bar.true_width * k, look.px(_LEAST)), bar.true_length * k
         slant = bar.slant * k

@@ -35,7 +35,7 @@ _PART_WORDS = {
     "faces": "Both faces", "master": "Master template", "fold": "Plunge, to fold", "scales": "Scales",
     "holes": "Holes, to drill by",
 }  # fmt: skip
-_ITEMS: tuple[Item | Heading, ...] = (
+ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("what", "Write", options=tuple((key, export.words) for key, export in EXPORTS.items())),
     ChoiceItem("which", "Of", options=(("chosen", "the chosen template"), ("all", "all templates"))),
     ChoiceItem("paper", "Paper", options=PAPER_WORDS),
@@ -149,10 +149,10 @@ class ExportDialog(QDialog):
             self._values["what"] = "sheets"
         self.files: Files = {}
         self._drawn: list[Proof] = []
-        self._page, self._number = 0, 0
+        self._page, self.number = 0, 0
         self._told = _Told()
         self._beside = ThreadPoolExecutor(1)  # not Qt's: that would wait for its threads when it dies, and they for Python
-        self.form = Form(look, _ITEMS, window.workspace.unit)
+        self.form = Form(look, ITEMS, window.workspace.unit)
         self.view = PageView(look)
         self._words = Lettered(look, "", 9.0, tone="soft", anchor="middle")
         self.back, self.on = tool(look, "page-back", "‹"), tool(look, "page-on", "›")
@@ -251,18 +251,18 @@ class ExportDialog(QDialog):
 
     def _make(self) -> None:
         self._words.say("…", "soft")
-        self._beside.submit(_make_and_prove, self._number, self.wanted(), self._values["what"], self._told)
+        self._beside.submit(_make_and_prove, self.number, self.wanted(), self._values["what"], self._told)
 
     def _hold(self) -> None:
         """What was made, or is being made, is not what is wanted any more."""
-        self._number += 1
+        self.number += 1
         self.files = self.drag.files = {}
         self.save.setEnabled(False)
         self.print_button.setEnabled(False)
 
     def _made(self, number: int, found: Files | JobError, drawn: list[Proof]) -> None:
         """Shows what was made, unless something else is wanted by now."""
-        if number != self._number:
+        if number != self.number:
             return
         wrong = isinstance(found, JobError)
         self.files = {} if isinstance(found, JobError) else dict(found)

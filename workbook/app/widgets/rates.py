@@ -28,7 +28,7 @@ from workbook.structs import replace
 
 _WAYS = tuple((way, words) for way, words in row_of(Pricing, "way").options if way is not Way.TARGET)  # which is a line's own
 _QUOTE = ("On the quote",)
-_ITEMS: tuple[Item | Heading, ...] = (
+ITEMS: tuple[Item | Heading, ...] = (
     *form_items(Charges, heads=("Hours",)),
     Heading("Margin or markup"),
     item(Pricing, "way", options=_WAYS),
@@ -37,7 +37,7 @@ _ITEMS: tuple[Item | Heading, ...] = (
     *form_items(SettingsRecord, heads=_QUOTE),
     *(each for each in form_items(Charges, heads=_QUOTE) if isinstance(each, Item)),
 )
-_OF_SHOP = ("shop", "address")
+OF_SHOP = ("shop", "address")
 
 
 class _Column(Struct, frozen=True):
@@ -91,11 +91,11 @@ class Rates(QDialog):
         self.setWindowTitle("Rates of the shop")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, look = workspace, workspace.look
-        self.form = Form(look, _ITEMS, workspace.unit)
+        self.form = Form(look, ITEMS, workspace.unit)
         self.stages = Records(look, "stages", _STAGE, lambda: Stage(name="Another stage", set_up=0.0, minutes=10.0))
         self.outside = Records(look, "outside", _OUTSIDE, lambda: Outside(name="Heat treatment elsewhere"))
         self._yield = label(look, "", soft=True)
-        self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self._build()
         self.resize(min(look.px(940), parent.width()), min(look.px(660), parent.height()))
         self.form.entered.connect(self._entered)
@@ -134,11 +134,11 @@ class Rates(QDialog):
         )
         whole.addWidget(label(look, words, "small", soft=True))
         whole.addLayout(both, 1)
-        whole.addWidget(self._wrong)
+        whole.addWidget(self.wrong)
 
     def _say(self, why: str) -> None:
-        self._wrong.say(why, "stop")
-        self._wrong.setVisible(bool(why))
+        self.wrong.say(why, "stop")
+        self.wrong.setVisible(bool(why))
 
     def _refused(self) -> None:
         self.stages.cells.let_go()
@@ -154,7 +154,7 @@ class Rates(QDialog):
         charges = settings.charges
         values: dict[str, Any] = {item.name: getattr(charges, item.name) for item in fields(Charges)}
         values |= {"way": charges.pricing.way, "share": charges.pricing.share}
-        values |= {name: getattr(settings, name) for name in _OF_SHOP}
+        values |= {name: getattr(settings, name) for name in OF_SHOP}
         self.form.show_values({key: values[key] for key in self.form.keys}, self._space.unit)
         self.stages.show_records(charges.stages)
         self.outside.show_records(charges.outside)
@@ -163,7 +163,7 @@ class Rates(QDialog):
 
     def _entered(self, key: str, value: Any) -> None:
         charges = self._space.session.document.settings.charges
-        if key in _OF_SHOP:
+        if key in OF_SHOP:
             self._space.change_settings(key, value, **{key: value})
         elif key in ("way", "share"):
             pricing: Pricing = replace(charges.pricing, **{key: value})

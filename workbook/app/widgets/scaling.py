@@ -39,7 +39,7 @@ class _Sizing(QDialog):
         self._name = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
         workspace.changed.connect(self._changed)
         self.form = Form(look, items, workspace.unit)
-        self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.go = button(look, "go", does, main=True)
         self.go.setAutoDefault(False)  # Return ends an entry, the button does the work
         self.go.clicked.connect(self._go)
@@ -48,7 +48,7 @@ class _Sizing(QDialog):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 12, 12, 12)
         column.addWidget(self.form)
-        column.addWidget(self._wrong)
+        column.addWidget(self.wrong)
         column.addLayout(row(None, self.go, margins=(0, 0, 0, 0)))
         self.setMinimumWidth(look.px(420))
 
@@ -64,7 +64,7 @@ class _Sizing(QDialog):
         return template
 
     def _say(self, why: str) -> None:
-        self._wrong.say(why, "stop")
+        self.wrong.say(why, "stop")
 
     def _entered(self, key: str, value: Any) -> None:
         raise NotImplementedError

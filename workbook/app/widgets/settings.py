@@ -30,7 +30,7 @@ ITEMS: tuple[Item | Heading, ...] = (
     *form_items(Habits, "rules."),
     Heading("Usual prices of new bars"), *form_items(Prices, "prices."),
 )  # fmt: skip
-_BY_KEY = {item.key: item for item in ITEMS if isinstance(item, Item)}
+BY_KEY = {item.key: item for item in ITEMS if isinstance(item, Item)}
 
 
 class SettingsDialog(QDialog):
@@ -42,7 +42,7 @@ class SettingsDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, look = workspace, workspace.look
         self.form = Form(look, ITEMS, workspace.unit)
-        self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.form.entered.connect(self._entered)
         self.form.keep_in(workspace)
         self.form.trouble.connect(self._say)
@@ -60,7 +60,7 @@ class SettingsDialog(QDialog):
         head.setWordWrap(True)
         whole.addWidget(head)
         whole.addWidget(scroll, 1)
-        whole.addWidget(self._wrong)
+        whole.addWidget(self.wrong)
         self.resize(look.px(490), min(look.px(720), parent.height()))
         for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
             QShortcut(QKeySequence(key), self).activated.connect(run)
@@ -69,8 +69,8 @@ class SettingsDialog(QDialog):
         self._fill()
 
     def _say(self, why: str) -> None:
-        self._wrong.say(why, "stop")
-        self._wrong.setVisible(bool(why))
+        self.wrong.say(why, "stop")
+        self.wrong.setVisible(bool(why))
 
     def _changed(self, change: Changed) -> None:
         if change.records:
@@ -94,7 +94,7 @@ class SettingsDialog(QDialog):
 def values_of(document: Document) -> dict[str, Any]:
     """What stands in every field: a margin that is not set shows what counts instead."""
     saw = document.settings.saw
-    return {key: _value(document, key) for key in _BY_KEY} | {
+    return {key: _value(document, key) for key in BY_KEY} | {
         "saw.bar_edge": saw.edge_margin,
         "saw.sawn_edge": saw.edge_margin if saw.sawn_edge is None else saw.sawn_edge,
     }

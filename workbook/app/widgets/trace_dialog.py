@@ -60,7 +60,7 @@ class TraceDialog(QDialog):
         self._space, self._name = workspace, name
         look = workspace.look
         self._how, self._distance, self._family = ("letter" if workspace.unit == "in" else "a4"), 0.0, _BEST
-        self._places: list[Point] = []
+        self.places: list[Point] = []
         self.traced: Traced | None = None
         self._found: list[Traced] = []  # of the families tried, the best first
         self._work: _Fit | None = None
@@ -76,7 +76,7 @@ class TraceDialog(QDialog):
         self._next, self._result = label(look, "", bold=True), label(look, "")
         for words in (self._next, self._result):
             words.setWordWrap(True)
-        self._wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self.back_button = tool(look, "trace-back", "Take the last place away", "undo")
         self.fit_button = button(look, "trace-fit", "Fit")
         self.take_button = button(look, "trace-take", "Take it to the shelf", main=True)
@@ -93,7 +93,7 @@ class TraceDialog(QDialog):
         side.addWidget(self.form)
         side.addWidget(self.back_button)
         side.addWidget(self._result)
-        side.addWidget(self._wrong)
+        side.addWidget(self.wrong)
         side.addStretch(1)
         side.addWidget(label(look, "Wheel zooms, middle button moves,\nright button takes a place away.", "small", soft=True))
         for made in (self.fit_button, self.take_button):
@@ -111,8 +111,8 @@ class TraceDialog(QDialog):
         self.view.moved.connect(self._move)
         self.view.removed.connect(self._remove)
         self.form.entered.connect(self._entered)
-        self.form.trouble.connect(lambda why: self._wrong.say(why, "stop"))
-        self.back_button.clicked.connect(lambda: self._remove(len(self._places) - 1))
+        self.form.trouble.connect(lambda why: self.wrong.say(why, "stop"))
+        self.back_button.clicked.connect(lambda: self._remove(len(self.places) - 1))
         self.fit_button.clicked.connect(self.fit)
         self.take_button.clicked.connect(self.take)
 
@@ -122,20 +122,20 @@ class TraceDialog(QDialog):
         return 2 if self._how == "distance" else 4
 
     def _put(self, x: float, y: float) -> None:
-        marks = self._places if len(self._places) < self._corners else []
+        marks = self.places if len(self.places) < self._corners else []
         if any(hypot(x - a, y - b) < _APART for a, b in marks):
-            self._wrong.say("There is a mark already: click each corner once.", "stop")
+            self.wrong.say("There is a mark already: click each corner once.", "stop")
             return
-        self._places.append((x, y))
+        self.places.append((x, y))
         self._changed()
 
     def _move(self, index: int, x: float, y: float) -> None:
-        self._places[index] = (x, y)
+        self.places[index] = (x, y)
         self._changed()
 
     def _remove(self, index: int) -> None:
-        if 0 <= index < len(self._places):
-            del self._places[index]
+        if 0 <= index < len(self.places):
+            del self.places[index]
             self._changed()
 
     def _entered(self, key: str, value: object) -> None:
@@ -151,7 +151,7 @@ class TraceDialog(QDialog):
     def _changed(self) -> None:
         self._drop()
         self.traced, self._found = None, []
-        self._wrong.say("")
+        self.wrong.say("")
         self._show()
 
     def _drop(self) -> None:
@@ -163,7 +163,7 @@ class TraceDialog(QDialog):
 
     def _step(self) -> str:
         """What is wanted next."""
-        done = len(self._places)
+        done = len(self.places)
         if done < self._corners:
             return "distance" if self._how == "distance" else "sheet"
         named = done - self._corners
@@ -174,8 +174,8 @@ class TraceDialog(QDialog):
         self.form.field("distance").setEnabled(self._how == "distance")
         self._next.setText(_SAID[self._step()])
         names = [str(n + 1) for n in range(self._corners)] + list(_NAMED)
-        words = [names[n] if n < len(names) else "" for n in range(len(self._places))]
-        self.view.show_places(list(zip(self._places, words, strict=True)), self._outline())
+        words = [names[n] if n < len(names) else "" for n in range(len(self.places))]
+        self.view.show_places(list(zip(self.places, words, strict=True)), self._outline())
         self.fit_button.setEnabled(self._step() == "more" and self._work is None)
         self.take_button.setEnabled(self.traced is not None and not self.traced.doubtful)
         self._result.setText(self._in_words())
@@ -189,7 +189,7 @@ class TraceDialog(QDialog):
         if self._work is not None:
             return f"Fitting: {self._work.tried} of {len(self._families())} families tried."
         if self.traced is None:
-            return f"{counted(len(self._places), 'place')}."
+            return f"{counted(len(self.places), 'place')}."
         words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
         if len(self._found) > 1:
             near = ", ".join(family(own.template.family).name for own in self._found[1:3])
@@ -202,7 +202,7 @@ class TraceDialog(QDialog):
         return (self._family,) if self._family else family_ids()
 
     def _plane(self) -> Plane:
-        marks = self._places[: self._corners]
+        marks = self.places[: self._corners]
         if self._how == "distance":
             return plane_of_distance(marks[0], marks[1], self._distance)
         paper = PAPERS[self._how]
@@ -210,11 +210,11 @@ class TraceDialog(QDialog):
 
     def fit(self) -> None:
         """Fits the family to the places, or all of them, while the window goes on."""
-        self._wrong.say("")
+        self.wrong.say("")
         try:
-            mm = self._plane().mm(self._places[self._corners :])
+            mm = self._plane().mm(self.places[self._corners :])
         except TraceError as trouble:
-            self._wrong.say(str(trouble), "stop")
+            self.wrong.say(str(trouble), "stop")
             return
         point, butt, heel, front = ((float(x), float(y)) for x, y in mm[:4])
         knife = Clicked(point, butt, heel, np.asarray(mm[4:]), front)
@@ -239,7 +239,7 @@ class TraceDialog(QDialog):
         except TraceError as trouble:
             why = str(trouble)
         self._show()
-        self._wrong.say(why, "stop")
+        self.wrong.say(why, "stop")
 
     def done(self, result: int) -> None:
         """Closes; what is not fitted yet is dropped."""

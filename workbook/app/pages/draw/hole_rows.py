@@ -13,7 +13,7 @@ from workbook.template.model import Purpose
 from workbook.units import Unit
 
 _PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
-_ITEMS = (
+ITEMS = (
     ChoiceItem("purpose", "Purpose", options=_PURPOSES),
     LengthItem("size", "Takes", low=0.5, high=25.4),
     LengthItem("behind", "Behind handle front", low=1.0, high=250.0),
@@ -31,7 +31,7 @@ class HoleRows(QWidget):
 
     def __init__(self, look: Look, unit: Unit) -> None:
         super().__init__()
-        self.form = Form(look, _ITEMS, unit)
+        self.form = Form(look, ITEMS, unit)
         self.form.entered.connect(self.entered)
         self._none = Lettered(look, "Choose a hole on the board or in the table.", 9.0, tone="soft")
         self._drilled = Lettered(look, "", 9.0, tone="soft")

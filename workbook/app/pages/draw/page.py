@@ -70,15 +70,15 @@ class DrawPage(Page):
         self._compared: Revision | None = None
         self._differs = ""  # what was said of it last
         self._of_bars: tuple[Problem, ...] | None = None  # what the bars have to say; found when it is shown
-        self._fix_button = tool(look, "fix-it", "Fix it", "tick")
-        self._fix_button.setVisible(False)
-        self._points_button = tool(look, "points-button", "Points", switch=False)
-        self._zoom = label(look, "", "small", soft=True)
+        self.fix_button = tool(look, "fix-it", "Fix it", "tick")
+        self.fix_button.setVisible(False)
+        self.points_button = tool(look, "points-button", "Points", switch=False)
+        self.zoom = label(look, "", "small", soft=True)
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
         bar = workspace.bar(workspace.chosen)
-        self._scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=bar, rough=not are_loaded())
+        self.scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=bar, rough=not are_loaded())
         self._seen = self.stale = False
         self._lay_out_widgets()
         self._connect()
@@ -114,9 +114,7 @@ class DrawPage(Page):
         under = QVBoxLayout(self._under)
         under.setContentsMargins(0, 0, 0, 0)
         under.setSpacing(0)
-        under.addWidget(
-            surface("foot", row(self.checks, self._fix_button, self._points_button, margins=(0, 0, 8, 0)), look.px(36))
-        )
+        under.addWidget(surface("foot", row(self.checks, self.fix_button, self.points_button, margins=(0, 0, 8, 0)), look.px(36)))
         under.addWidget(self.tables)
         column.addWidget(self._under)
         right = QWidget()
@@ -140,7 +138,7 @@ class DrawPage(Page):
         self._compare = Compare(self._workspace)
         tools = (self._fit, self._true, self._rule, self._compare.button)
         self._view_name = label(look, "Side view", "strong")
-        widgets = (self._shelf_button, self._view_name, *tools, None, self._zoom)
+        widgets = (self._shelf_button, self._view_name, *tools, None, self.zoom)
         return surface("strip", row(*widgets), look.px(40))
 
     def _take_back(self, revision: Revision) -> None:
@@ -202,8 +200,8 @@ class DrawPage(Page):
         self.tables.point_typed.connect(lambda peg, x, y: self._moving.put(peg, x, y))
         self.tables.trouble.connect(self.hint)
         self.tables.removed.connect(lambda name: self.touching.take_out(name))
-        self._points_button.toggled.connect(self.tables.show_points)
-        self._fix_button.clicked.connect(self.fix)
+        self.points_button.toggled.connect(self.tables.show_points)
+        self.fix_button.clicked.connect(self.fix)
         self._connect_pegs()
         self.checks.picked.connect(self._problem_picked)
         self._workspace.changed.connect(self._changed)
@@ -211,7 +209,7 @@ class DrawPage(Page):
     def _say_zoom(self, zoom: float) -> None:
         """How large the knife is shown beside life size."""
         look = self._workspace.look
-        self._zoom.setText(f"{zoom * look.text * PX_PER_MM / look.screen:.0%}")
+        self.zoom.setText(f"{zoom * look.text * PX_PER_MM / look.screen:.0%}")
 
     def _connect_pegs(self) -> None:
         board = self.board
@@ -235,7 +233,7 @@ class DrawPage(Page):
 
     def _peg_chosen(self, name: str) -> None:
         """A peg is chosen on the board, by a click or by H: its dimension is lit, its row chosen."""
-        peg = next((own for own in self._scene.pegs if own.name == name), None)
+        peg = next((own for own in self.scene.pegs if own.name == name), None)
         marks = [hole.mark for hole in self._workspace.blank.holes]
         self.tables.choose(name)
         lit = _PARAMETERS[peg.sets[0]].dimension if peg and peg.sets else ""
@@ -276,7 +274,7 @@ class DrawPage(Page):
             self._other_template()
         self.refresh()  # the hands of those who ordered it are judged too
         if change.history:
-            if self._scene.tag and not self._moving.under_way:
+            if self.scene.tag and not self._moving.under_way:
                 self._show(tag="", stopped=False)  # it was of what stood before
             self._say_compared()
 
@@ -285,20 +283,20 @@ class DrawPage(Page):
         self._moving.put_back()
         self.tables.choose("")
         self.panel.holes.choose("")
-        self._scene = replace(self._scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
+        self.scene = replace(self.scene, lit="", chosen="", ring=None, held="", tag="", stopped=False, ghost=None)
         self._compared = None
         self._compare.say("")
 
     def _show(self, **changes: object) -> None:
         """Shows the scene with something changed."""
-        self._scene = replace(self._scene, **changes)  # type: ignore[arg-type]
-        self.board.show_scene(self._scene, self._workspace.look)
+        self.scene = replace(self.scene, **changes)  # type: ignore[arg-type]
+        self.board.show_scene(self.scene, self._workspace.look)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catches up with what was done while another page showed."""
         super().showEvent(event)
         self._seen = True
-        if self.stale or (self._scene.rough and are_loaded()):
+        if self.stale or (self.scene.rough and are_loaded()):
             self.refresh()
 
     def _judged_first(self, pressed: QPushButton, wanted: SignalInstance) -> None:
@@ -309,7 +307,7 @@ class DrawPage(Page):
 
     def _finish(self) -> None:
         """The rough picture is seen: now comes what takes time to load."""
-        if self._scene.rough:
+        if self.scene.rough:
             self.seen.emit()
             load()
             self.refresh()
@@ -322,9 +320,9 @@ class DrawPage(Page):
         space, rough = self._workspace, not are_loaded()
         bar = space.bar(space.chosen)
         self._show(blank=space.blank, unit=space.unit, rough=rough, bar=bar, ring=None, pegs=pegs(space.blank))
-        if self._scene.held not in {peg.name for peg in self._scene.pegs}:
+        if self.scene.held not in {peg.name for peg in self.scene.pegs}:
             self._show(held="", tag="", chosen="")
-        self.tables.show_places(self._scene.pegs, self._scene.held, rough=rough)
+        self.tables.show_places(self.scene.pegs, self.scene.held, rough=rough)
         if not rough:
             self._judge()
 
@@ -333,7 +331,7 @@ class DrawPage(Page):
         from workbook.app.pages.judging import off_where_stopped
 
         self._remedy = None
-        self._fix_button.setVisible(False)
+        self.fix_button.setVisible(False)
         self._show_checks()
         off_where_stopped(self._workspace, self.print_button, self.cut_button)
 
@@ -358,10 +356,10 @@ class DrawPage(Page):
         self._show(ring=problem.at)
         source = f" Source: {problem.source}." if problem.source else ""
         self._remedy = remedy_for(self._workspace, problem)
-        self._fix_button.setVisible(self._remedy is not None)
+        self.fix_button.setVisible(self._remedy is not None)
         if self._remedy is not None:
-            self._fix_button.setText(f"Fix it: {in_words(self._remedy[1], self._workspace.unit)}")
-            self._fix_button.setAccessibleName(self._fix_button.text())
+            self.fix_button.setText(f"Fix it: {in_words(self._remedy[1], self._workspace.unit)}")
+            self.fix_button.setAccessibleName(self.fix_button.text())
         self.hint.emit(f"{sentence(problem, self._workspace.unit)}.{source}")
 
     def fix(self) -> None:
@@ -371,14 +369,14 @@ class DrawPage(Page):
 
     def showing(self) -> DrawShowing:
         """What is shown besides the template itself."""
-        scene = self._scene
+        scene = self.scene
         compared = (self._compared, scene.ghost_at)
-        return DrawShowing(scene.held, compared, self._points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
+        return DrawShowing(scene.held, compared, self.points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
 
     def show_again(self, showing: object) -> None:
         """Shows what a page of another look did."""
         assert isinstance(showing, DrawShowing)
-        self._points_button.setChecked(showing.points)
+        self.points_button.setChecked(showing.points)
         self._rule.setChecked(showing.rule)
         self.panel.open_only(showing.groups)
         self.compare(*showing.compared)

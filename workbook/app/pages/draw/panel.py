@@ -42,27 +42,27 @@ class Panel(QWidget):
         self._units = (Lettered(look, "", 9.0, tone="soft", anchor="end"), Lettered(look, "", 9.0, tone="soft", anchor="end"))
         for unit in self._units:
             unit.setFixedWidth(look.px(36))
-        self._groups = {name: Group(look, name, title) for name, title in TITLES.items()}
-        self._hand = label(look, "", "small", soft=True)
-        self._hand.setWordWrap(True)
-        self._hand.setContentsMargins(12, 4, 12, 4)
+        self.groups = {name: Group(look, name, title) for name, title in TITLES.items()}
+        self.hand = label(look, "", "small", soft=True)
+        self.hand.setWordWrap(True)
+        self.hand.setContentsMargins(12, 4, 12, 4)
         self.holes = HoleGroup(workspace)
         self.holes.trouble.connect(self.trouble)
         self._rows: list[ParameterRow] = []
         self._none = label(look, "This outline came from a file.\nIts shape is fixed; the table shows its holes.", soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
-        self._thickness = ValueField(look, "drawn.thickness", Kind.FINE, workspace.unit)
-        self._thickness.setAccessibleName("Bar thickness")
-        self._thickness.setFixedWidth(look.px(92))
-        self._thickness.entered.connect(workspace.set_thickness)
-        self._thickness.trouble.connect(self.trouble)
-        self._thickness.typing.connect(workspace.hold)
-        self._thickness.given_up.connect(workspace.give_up)
+        self.thickness = ValueField(look, "drawn.thickness", Kind.FINE, workspace.unit)
+        self.thickness.setAccessibleName("Bar thickness")
+        self.thickness.setFixedWidth(look.px(92))
+        self.thickness.entered.connect(workspace.set_thickness)
+        self.thickness.trouble.connect(self.trouble)
+        self.thickness.typing.connect(workspace.hold)
+        self.thickness.given_up.connect(workspace.give_up)
         self.bars = BarChoice(workspace)
         self._drawn = named(QWidget(), "drawn")
-        self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self._thickness, margins=(12, 0, 10, 0)))
+        self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self.thickness, margins=(12, 0, 10, 0)))
         self._build(look)
-        self._groups["blade"].head.set_open(True)
+        self.groups["blade"].head.set_open(True)
         workspace.changed.connect(self._changed)
         workspace.refused.connect(self._refused)
         self.refresh()
@@ -75,7 +75,7 @@ class Panel(QWidget):
         column.addWidget(self.bars)
         column.addWidget(self._none)
         column.addWidget(self._drawn)
-        for name, group in self._groups.items():
+        for name, group in self.groups.items():
             group.head.toggled.connect(lambda is_open, name=name: self._opened(name))
             column.addWidget(group)
         column.addWidget(self.holes)
@@ -90,16 +90,16 @@ class Panel(QWidget):
     @property
     def open_groups(self) -> tuple[str, ...]:
         """Names of the groups that are open."""
-        return tuple(name for name, group in self._groups.items() if group.head.open)
+        return tuple(name for name, group in self.groups.items() if group.head.open)
 
     def open_only(self, names: Sequence[str]) -> None:
         """Opens some groups and closes the others."""
-        for name, group in self._groups.items():
+        for name, group in self.groups.items():
             group.head.set_open(name in names)
 
     def _opened(self, name: str) -> None:
         """A group's rows are made when it is first opened: the window starts sooner."""
-        group, template = self._groups[name], self._any_template()
+        group, template = self.groups[name], self._any_template()
         if group.rows.count() or template is None:
             return
         for parameter in of_group(name):
@@ -112,7 +112,7 @@ class Panel(QWidget):
             group.rows.addWidget(made)
             self._rows.append(made)
         if name == "handle":
-            group.rows.addWidget(self._hand)
+            group.rows.addWidget(self.hand)
         self.refresh()
 
     def _changed(self, change: Changed) -> None:
@@ -123,7 +123,7 @@ class Panel(QWidget):
 
     def _refused(self) -> None:
         """What is typed is not taken: every field shows what stands."""
-        self._thickness.let_go()
+        self.thickness.let_go()
         self.holes.let_go()
         for made in self._rows:
             made.let_go()
@@ -146,19 +146,19 @@ class Panel(QWidget):
         self._none.setVisible(not parametric)
         self._drawn.setVisible(not parametric)
         if not isinstance(template, Template):
-            self._thickness.set_value(template.thickness, _THICKNESSES, unit)
-        for group in (*self._groups.values(), self.holes):
+            self.thickness.set_value(template.thickness, _THICKNESSES, unit)
+        for group in (*self.groups.values(), self.holes):
             group.setVisible(parametric)
         if not isinstance(template, Template):
             return
         for made in self._rows:
             made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
-        if self._groups["handle"].head.open:
+        if self.groups["handle"].head.open:
             document = self._workspace.session.document
             customers = hands_for(document, template_named(document, template.name).id)
-            self._hand.setText(hand_words(template, self._workspace.model.facts.hands, unit, customers))
+            self.hand.setText(hand_words(template, self._workspace.model.facts.hands, unit, customers))
         self.holes.refresh()
-        for name, group in self._groups.items():
+        for name, group in self.groups.items():
             group.head.summarise(summary(template, name, unit))
 
 

@@ -44,7 +44,7 @@ class DrawTables(QWidget):
             self.holes.horizontalHeader().setSectionResizeMode(heading, QHeaderView.ResizeMode.Fixed)
             self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
-        self._places: list[Point] = []  # and where they are
+        self.places: list[Point] = []  # and where they are
         self._points: tuple[Peg, ...] = ()
         self._held, self._rough = "", False
         self._rows, self._of_points = (-1, -1), False
@@ -64,7 +64,7 @@ class DrawTables(QWidget):
         holes = self._workspace.blank.holes
         marks = {hole.mark for hole in holes}
         points = [peg for peg in pegs if peg.name not in marks]
-        self._names, self._places = [peg.name for peg in points], [peg.at for peg in points]
+        self._names, self.places = [peg.name for peg in points], [peg.at for peg in points]
         self._points = tuple(points)
         self._fill()
         if (len(holes), len(points)) != self._rows:
@@ -163,7 +163,7 @@ class DrawTables(QWidget):
         from workbook.length_in import LengthError, parse_length
 
         row, axis, text = item.row(), item.column() - 1, item.text()
-        (x, y), shown = self._places[row], self._length(self._places[row][axis])
+        (x, y), shown = self.places[row], self._length(self.places[row][axis])
         self._put_back(item, shown)  # until it has moved
         try:
             value = parse_length(text, self._workspace.unit, _WITHIN)

@@ -40,7 +40,7 @@ class GrindPage(Page):
         self.board, self.side = GroundBoard(look), side
         self.checks = ChecksStrip(look)
         self._title = label(look, "", "strong")
-        self._bevels = QButtonGroup(self)
+        self.bevels = QButtonGroup(self)
         self._held = tool(look, "held", "")
         self._over = tool(look, "over", "States overlaid", switch=False)
         self._none = label(look, "An outline from a file has no grind: choose another template on Draw.", soft=True)
@@ -57,7 +57,7 @@ class GrindPage(Page):
         tools: list[QWidget] = []
         for number, bevel in enumerate(_WORDS):
             made = tool(look, f"bevel-{bevel.value}", _WORDS[bevel], switch=False)
-            self._bevels.addButton(made, number)
+            self.bevels.addButton(made, number)
             tools.append(made)
         middle = QVBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
@@ -87,7 +87,7 @@ class GrindPage(Page):
 
     def _connect(self) -> None:
         space = self._workspace
-        self._bevels.idClicked.connect(lambda number: space.edit("grind.bevel", list(_WORDS)[number]))
+        self.bevels.idClicked.connect(lambda number: space.edit("grind.bevel", list(_WORDS)[number]))
         self._held.clicked.connect(self._change_held)
         self._over.toggled.connect(lambda on: self.refresh())
         self.print_button.clicked.connect(self.print_wanted)
@@ -138,7 +138,7 @@ class GrindPage(Page):
         ground = isinstance(template, Template)
         self._none.setVisible(not ground)
         self.board.setVisible(ground)
-        for widget in (*self._bevels.buttons(), self._held, self._over):
+        for widget in (*self.bevels.buttons(), self._held, self._over):
             widget.setVisible(ground)
         off_where_stopped(space, self.print_button)
         if not ground:
@@ -149,7 +149,7 @@ class GrindPage(Page):
             self.board.show_scene(None, look)
             self.side.refresh(None, masses_of(space.model, space.chosen, hand))
             return
-        self._bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
+        self.bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
         self._held.setText("Angle held" if template.grind.held is Held.ANGLE else "Height held")
         self._held.setAccessibleName(f"{self._held.text()} along the blade")
         self._held.setToolTip("What stays the same where the blade gets thinner: the bevel's height, or its angle")

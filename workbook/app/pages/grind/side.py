@@ -54,7 +54,7 @@ class BenchSide(QWidget):
         self.card = BenchCard(look)
         self.rest, self.mass = Rows(look, points=8.5), Rows(look)
         self.bar_form = Form(look, _BAR, workspace.unit)
-        self.bars, self._bar_words = BarChoice(workspace), self._words()
+        self.bars, self.bar_words = BarChoice(workspace), self._words()
         self._assumed, self._heat = self._words(), self._words()
         self.changes = Rows(look, widths=(62, 74), points=8.5)
         self.what_if = WhatIf(workspace)
@@ -109,7 +109,7 @@ class BenchSide(QWidget):
         ask.setLayout(row(self.suggest, margins=(12, 2, 12, 2)))
         inside: dict[str, tuple[QWidget, ...]] = {
             "rest": (self.rest,),
-            "bar": (self.bars, self._bar_words, self.bar_form),
+            "bar": (self.bars, self.bar_words, self.bar_form),
             "grind": (),
             "mass": (self.mass, self._assumed),
             "changes": (self.changes, wish, ask, self._suggested),
@@ -211,8 +211,8 @@ class BenchSide(QWidget):
         if record is not None and record.bar.measured.spread > 0.005:
             spread = reading(record.bar.measured.spread, unit)
             words.append(f"The readings differ by {spread} {unit}; the least counts.")
-        self._bar_words.setText(" ".join(words))
-        self._bar_words.setVisible(bool(words))
+        self.bar_words.setText(" ".join(words))
+        self.bar_words.setVisible(bool(words))
         if record is not None:
             self.bar_form.show_values({item.key: getattr(record.bar.measured, item.key) for item in _BAR}, unit, record.id)
 

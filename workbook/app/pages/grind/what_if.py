@@ -18,7 +18,7 @@ from workbook.template.parameters import Kind
 from workbook.template.resizing import out_of_range
 
 _SAME = 0.005  # mm
-_ITEMS = (
+ITEMS = (
     LengthItem("thickness", "Thickness", low=0.2, high=60.0, kind=Kind.READING),
     LengthItem("edge", "Edge", low=0.0, high=20.0, kind=Kind.READING),
     LengthItem("height", "Height of the grind line", low=0.5, high=300.0),
@@ -49,12 +49,12 @@ class WhatIf(QWidget):
         super().__init__()
         self._workspace = workspace
         look = workspace.look
-        self.form = Form(look, _ITEMS, workspace.unit)
+        self.form = Form(look, ITEMS, workspace.unit)
         self.form.setObjectName("what-if")
         self.use_button = button(look, "use-what-if", "Use it in the template")
-        self._wrong = named(label(look, "", "small", bold=True), "stop")
-        self._wrong.setWordWrap(True)
-        self._wrong.setContentsMargins(12, 0, 12, 0)
+        self.wrong = named(label(look, "", "small", bold=True), "stop")
+        self.wrong.setWordWrap(True)
+        self.wrong.setContentsMargins(12, 0, 12, 0)
         self._bevel: FlatBevel | None = None
         self._of: tuple[Bench, str] | None = None  # whose numbers it began from
         self._follows = Fourth.ANGLE
@@ -62,9 +62,9 @@ class WhatIf(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.form)
-        column.addWidget(self._wrong)
+        column.addWidget(self.wrong)
         column.addLayout(row(self.use_button, margins=(12, 2, 12, 4)))
-        self._wrong.setVisible(False)
+        self.wrong.setVisible(False)
         self.form.entered.connect(self._entered)
         self.form.trouble.connect(self.trouble)
         self.use_button.clicked.connect(self.use)
@@ -119,8 +119,8 @@ class WhatIf(QWidget):
         self._show()
 
     def _say(self, why: str) -> None:
-        self._wrong.setText(why)
-        self._wrong.setVisible(bool(why))
+        self.wrong.setText(why)
+        self.wrong.setVisible(bool(why))
 
     def use(self) -> None:
         """The template ground so: the edge before hardening, and the finished height that has this angle; or why it cannot be."""

@@ -30,7 +30,7 @@ class ByHand(QObject):
         self._workspace, self._view = workspace, view
         self._laid: Laid | None = None
         self._names: Sequence[Sequence[str]] = ()
-        self._hand: tuple[Spot, int, Piece] | None = None  # the spot it was taken from, the bar it is over, how it lies
+        self.hand: tuple[Spot, int, Piece] | None = None  # the spot it was taken from, the bar it is over, how it lies
         self._beds: dict[int, Bed] = {}
         view.taken.connect(self._take)
         view.dragged.connect(self._drag)
@@ -42,7 +42,7 @@ class ByHand(QObject):
 
     def show_layout(self, laid: Laid | None, names: Sequence[Sequence[str]]) -> None:
         """Another layout; what was in hand is let go."""
-        self._laid, self._names, self._hand, self._beds = laid, names, None, {}
+        self._laid, self._names, self.hand, self._beds = laid, names, None, {}
         self.tell()
 
     def _chosen(self) -> tuple[Spot, Piece] | None:
@@ -67,16 +67,16 @@ class ByHand(QObject):
         if self._laid is not None:
             self._beds = {}
             self.taken.emit()
-            self._hand = ((bar, blank), bar, self._laid.layout.bars[bar].pieces[blank])
+            self.hand = ((bar, blank), bar, self._laid.layout.bars[bar].pieces[blank])
 
     def _drag(self, to: int, dx: float, dy: float) -> None:
-        if self._hand is None or self._laid is None:
+        if self.hand is None or self._laid is None:
             return
-        spot, _, _ = self._hand
+        spot, _, _ = self.hand
         first = self._laid.layout.bars[spot[0]].pieces[spot[1]]
         over = self._bed(to, spot)
         piece = over.against(by_steps(first, dx, dy, self._step()), _REACH)
-        self._hand = (spot, to, piece)
+        self.hand = (spot, to, piece)
         stands, suits = over.standing(piece), self._suits(piece, to)
         words = self._words(stands, to) if suits else f"{self._laid.nesting.parts[piece.part].name} is not made of this bar"
         shape = QPolygonF([QPointF(x, y) for x, y in written(self._laid.nesting, piece).tolist()])
@@ -87,11 +87,11 @@ class ByHand(QObject):
         return (piece.part, self._laid.layout.bars[bar].stock) in self._laid.nesting.suits
 
     def _put_back(self) -> None:
-        self._hand = None
+        self.hand = None
         self._view.show_ghost(None)
 
     def _drop(self) -> None:
-        hand, self._hand = self._hand, None
+        hand, self.hand = self.hand, None
         if hand is not None and self._suits(hand[2], hand[1]):
             self._put(hand[0], hand[2], hand[1], "blank.moved")
         self._view.show_ghost(None)  # last: until then nothing is painted twice

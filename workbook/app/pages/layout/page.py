@@ -59,7 +59,7 @@ class LayOutPage(Page):
         self._points: list[tuple[int, float]] = []
         self._better_at = 0.0
         self._by: By = "compiled"
-        self._plans: dict[tuple[int, int, BarUse, tuple[str, ...]], BarPlan] = {}  # of the bars shown
+        self.plans: dict[tuple[int, int, BarUse, tuple[str, ...]], BarPlan] = {}  # of the bars shown
         self._taking = False  # the change is this page's own
         self._asked = ("", 0, 0)  # what room is looked for: what, on which bar, for which part
         look = workspace.look
@@ -95,7 +95,7 @@ class LayOutPage(Page):
         self.blanks.chosen.connect(self.bars.choose)
         self.blanks.pin_wanted.connect(self.toggle_pin)
         self.blanks.menu_wanted.connect(self._menu)
-        self._table_button.toggled.connect(self.blanks.setVisible)
+        self.table_button.toggled.connect(self.blanks.setVisible)
         self.search.reported.connect(self._reported)
         self.search.stopped.connect(self._show_state)
         self.search.failed.connect(self._failed)
@@ -109,9 +109,9 @@ class LayOutPage(Page):
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
         self._standing = Lettered(look, _NOTHING_CHOSEN, 9, tone="soft")
-        self._table_button = tool(look, "table-button", "Table", switch=False)
+        self.table_button = tool(look, "table-button", "Table", switch=False)
         self.hand_buttons = hand_buttons(look, self.hand.do, self.pin_chosen)
-        strip = row(label(look, "Bars", "strong"), self._table_button, *self.hand_buttons.values(), self._standing)
+        strip = row(label(look, "Bars", "strong"), self.table_button, *self.hand_buttons.values(), self._standing)
         middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(scroll, 1)
         middle.addWidget(self.blanks)
@@ -148,14 +148,14 @@ class LayOutPage(Page):
     def showing(self) -> LayoutShowing | None:
         """The layout with its pins, why something is not in it, and whether the table is open."""
         left_out = tuple(self.side.left_out.text().splitlines())
-        return LayoutShowing(self.shown.standing(), left_out, self._table_button.isChecked()) if self.laid else None
+        return LayoutShowing(self.shown.standing(), left_out, self.table_button.isChecked()) if self.laid else None
 
     def show_again(self, showing: object) -> None:
         """Shows what a page in another look showed; the search may be gone on with."""
         assert isinstance(showing, LayoutShowing)
         self.shown.go_on_from(showing.layout)
         self.side.show_left_out(showing.left_out)
-        self._table_button.setChecked(showing.table)
+        self.table_button.setChecked(showing.table)
         self._show()
 
     def end(self) -> None:
@@ -264,8 +264,8 @@ class LayOutPage(Page):
         """Plans of the bars; those of bars that are as they were are kept."""
         names = serials(laid.nesting, laid.layout)
         keys = [(self.shown.revision, i, use, names[i]) for i, use in enumerate(laid.layout.bars)]
-        self._plans = {key: self._plans.get(key) or bar_plan(laid, key[1], key[3], parted=False) for key in keys}
-        return list(self._plans.values())
+        self.plans = {key: self.plans.get(key) or bar_plan(laid, key[1], key[3], parted=False) for key in keys}
+        return list(self.plans.values())
 
     def toggle_pin(self, bar: int, blank: int) -> None:
         """Pins a blank where it is, or lets it go; the rest is searched anew round those that are pinned."""

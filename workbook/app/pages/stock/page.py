@@ -65,10 +65,10 @@ class StockPage(Page):
         self._counted.connect(self._show_worth)
         self.used_button = tool(look, "used-up", "Used up too", switch=False)
         self.picture_button = tool(look, "rack-picture", "Picture", switch=True)
-        self._wrong = named(label(look, "", bold=True), "stop")
-        self._wrong.setWordWrap(True)
-        self._wrong.setContentsMargins(12, 6, 12, 6)
-        self._wrong.setVisible(False)
+        self.wrong = named(label(look, "", bold=True), "stop")
+        self.wrong.setWordWrap(True)
+        self.wrong.setContentsMargins(12, 6, 12, 6)
+        self.wrong.setVisible(False)
         self.first = self.bar_line  # where the keyboard begins on this page
         self._build()
         self._connect()
@@ -97,7 +97,7 @@ class StockPage(Page):
             label(look, "Bars and offcuts", "strong"), self.bar_line, add, self.worth, self.used_button, self.picture_button
         )
         middle.addWidget(surface("strip", strip, look.px(48)))
-        middle.addWidget(self._wrong)
+        middle.addWidget(self.wrong)
         middle.addWidget(self._rack_area, 3)
         middle.addWidget(self.bars, 3)
         add = tool(look, "add-material-line", "Add", "add")
@@ -143,8 +143,8 @@ class StockPage(Page):
             self.out_of_date()
 
     def _say(self, why: str) -> None:
-        self._wrong.setText(why)
-        self._wrong.setVisible(bool(why))
+        self.wrong.setText(why)
+        self.wrong.setVisible(bool(why))
         self.hint.emit(why)
 
     def _refused(self) -> None:
