@@ -187,28 +187,38 @@ class Play:
             QTimer.singleShot(0, self._judge)
 
     def _judge(self) -> None:
-        """Undone to the oldest step, done again, saved, closed."""
+        """Undone to the oldest step, done again, saved, closed; then it is over, whatever went wrong."""
+        try:
+            last = "" if self.faults else self._wound_up()
+            self.window.close()
+            if not self.faults:
+                self.left[str(self._file)] = last
+        finally:
+            self.application.quit()
+
+    @property
+    def _file(self) -> Path:
+        return self.folder / "end.shopbook"
+
+    def _wound_up(self) -> str:
+        """Goes through all steps and saves the work; what it comes to."""
         from PySide6.QtWidgets import QFileDialog
 
         from tests.app.waiting import at_rest
         from workbook.app.widgets.text_field import end_entries
 
-        space, file = self.window.workspace, self.folder / "end.shopbook"
-        if not self.faults:
-            end_entries(self.window)
-            last = digest_of(space.session.document)
-            if not space.session.read_only:
-                self._undone_and_done(last)
-            QFileDialog.getSaveFileName = staticmethod(lambda *asked: (str(file), ""))
-            self.left.pop(str(space.session.path), None)
-            self.window.filing.save_as()
-            at_rest(self.window)
-            if space.session.path != file or not space.session.saved:
-                self.faults.append("the work was not saved")
-        self.window.close()
-        if not self.faults:
-            self.left[str(file)] = last
-        self.application.quit()
+        space, file = self.window.workspace, self._file
+        end_entries(self.window)
+        last = digest_of(space.session.document)
+        if not space.session.read_only:
+            self._undone_and_done(last)
+        QFileDialog.getSaveFileName = staticmethod(lambda *asked: (str(file), ""))
+        self.left.pop(str(space.session.path), None)
+        self.window.filing.save_as()
+        at_rest(self.window)
+        if space.session.path != file or not space.session.saved:
+            self.faults.append("the work was not saved")
+        return last
 
     def _undone_and_done(self, last: str) -> None:
         """Step by step back to the oldest, on to the last and back to where it stood; each comes to what it came to before."""

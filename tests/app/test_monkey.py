@@ -13,7 +13,9 @@ from workbook.storage.session import Session
 real = Session.undo
 def planted(session):
     edit = real(session)
-    session.document = type(session.document)(dict(list(session.document.records.items())[:-1]))
+    records = dict(session.document.records)
+    records.pop(next(id for id, record in reversed(records.items()) if type(record).__name__ == "BarRecord"), None)
+    session.document = type(session.document)(records)
     return edit
 Session.undo = planted
 from workbook.app.window import Window

@@ -79,7 +79,6 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, "&Keep a revision…", partial(keep_revision, window))
     action(menu, "&Is a print still right…", partial(show_dialog, window, "print-code"))
     menu.addSeparator()
-    action(menu, "&Grind", lambda: window.show_page("grind"))
     action(menu, "Print the &bench card…", parts.printing.print_card)
     action(menu, "&Print the template sheet…", parts.printing.print_template, Key.Print)
     action(menu, "Save the &cut file…", parts.printing.save_cut_file)

@@ -16,6 +16,7 @@ from workbook.app.knife_menu import fill_knife
 from workbook.app.menu_parts import Key, action
 from workbook.app.page_words import MENUS, history_words
 from workbook.app.pages.layout.hand import WAYS
+from workbook.app.pages.table import PAGES
 from workbook.app.plain import message_box, plain
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
@@ -109,7 +110,9 @@ def _close(window: Frame) -> None:
 
 
 def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
-    action(menu, "&Draw", lambda: window.show_page("draw"))
+    for row in PAGES:
+        action(menu, f"&{row.word}", partial(window.show_page, row.name))
+    menu.addSeparator()
     action(menu, "&Fit", window.draw.board.fit, QKeySequence("Ctrl+0"))
     action(menu, "&True size", window.draw.board.true_size)
     action(menu, "&Measure the screen…", partial(show_dialog, window, "screen"))
@@ -140,10 +143,6 @@ def _choices(menu: QMenu, choices: Sequence[tuple[str, Any]], now: object, choos
 
 
 def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
-    action(menu, "&Stock", lambda: window.show_page("stock"))
-    action(menu, "&Quote", lambda: window.show_page("quote"))
-    action(menu, "&Lay out", lambda: window.show_page("layout"))
-    menu.addSeparator()
     action(menu, "Write the stock as a t&able…", parts.printing.save_stock)
     action(menu, "Bring in a table of s&tock…", parts.bringing.ask_for_stock)
     menu.addSeparator()
@@ -245,7 +244,6 @@ def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
 
 
 def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
-    action(menu, "&Look up…", lambda: window.show_page("lookup"))
     action(menu, "&Help on this page", partial(show_dialog, window, "help"), Key.HelpContents)
     action(menu, "&About", lambda: _about(window))
 

@@ -12,36 +12,40 @@ from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Patt
 from workbook.geometry.path import Arc, Line, Path, Placement
 from workbook.later import np
 from workbook.structs import replace
+from workbook.template.service import Service
 
 LAYERS = {"OUTLINE": 7, "HOLES": 3, "SCRIBE": 5, "BAR": 8, "NOTES": 2}  # name: colour number (ACI)
 _ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
 _PLAIN = "R12"  # knows no units
 _CAP = 0.254  # mm of cap height for a point of text size
 
+_ANY = Service()
+
 Vertices = list[tuple[float, float, float]]  # x, y and bulge
 
 
-def dxf(marks: Iterable[Mark], title: str = "", version: str = "R2000") -> str:
+def dxf(marks: Iterable[Mark], title: str = "", service: Service = _ANY) -> str:
     """The drawing as DXF text, ASCII: $INSUNITS 4 (mm), metric, extents set; the same text for the same marks.
 
-    `version`: R12 (whose header knows no units: they are millimetres all the same), R2000 or R2013.
+    `service`: who reads it, by whose version it is written: R12 (whose header knows no units: they are millimetres all the
+    same), R2000 or R2013.
     """
     import ezdxf  # 350 ms to import: only when something is written
 
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no date, no random ids: same drawing, same bytes
     try:
-        return _written(_document(tuple(marks), title, version))
+        return _written(_document(tuple(marks), title, service))
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
 
 
-def _document(marks: tuple[Mark, ...], title: str, version: str) -> Any:
+def _document(marks: tuple[Mark, ...], title: str, service: Service) -> Any:
     import ezdxf
     from ezdxf import units
 
     logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # it would tell standard error that R12 knows no units
-    document = ezdxf.new(version, units=units.MM)
+    document = ezdxf.new(service.version, units=units.MM)
     document.header["$MEASUREMENT"] = 1
     document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
     if title:

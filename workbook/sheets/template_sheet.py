@@ -26,7 +26,14 @@ from workbook.units import built, show
 
 OfBlank = Callable[[PrintRun, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
 _NO_TOOLS = Owned()
-PARTS = ("faces", "master", "fold", "scales", "holes")
+PART_WORDS = {
+    "faces": "Both faces",
+    "master": "Master template",
+    "fold": "Plunge, to fold",
+    "scales": "Scales",
+    "holes": "Holes, to drill by",
+}
+PARTS = tuple(PART_WORDS)
 
 
 def template_pages(

@@ -20,6 +20,7 @@ from workbook.app.widgets.basics import Lettered, button, label, named, row, scr
 from workbook.app.widgets.form import ChoiceItem, Form, Heading, Item, SwitchItem
 from workbook.document.fields import PAPER_WORDS
 from workbook.problems import JobError, Mistake
+from workbook.sheets.template_sheet import PART_WORDS
 from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
@@ -31,22 +32,18 @@ if TYPE_CHECKING:
     from workbook.app.proof import Proof
 
 _SETTLED = 180  # ms after the last choice until the file is made
-_PART_WORDS = {
-    "faces": "Both faces", "master": "Master template", "fold": "Plunge, to fold", "scales": "Scales",
-    "holes": "Holes, to drill by",
-}  # fmt: skip
 ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("what", "Write", options=tuple((key, export.words) for key, export in EXPORTS.items())),
     ChoiceItem("which", "Of", options=(("chosen", "the chosen template"), ("all", "all templates"))),
     ChoiceItem("paper", "Paper", options=PAPER_WORDS),
-    *(SwitchItem(f"part.{part}", words) for part, words in _PART_WORDS.items()),
+    *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
     SwitchItem("mirrored", "As in a mirror, for the back of clear film"),
     SwitchItem("cut_line", "A line to cut card along"),
     SwitchItem("each", "A file for each bar"),
 )
 _DEFAULTS: dict[str, Any] = {
     "what": "sheets", "which": "chosen", "paper": "", "mirrored": False, "cut_line": False, "each": False,
-    **{f"part.{part}": True for part in _PART_WORDS},
+    **{f"part.{part}": True for part in PART_WORDS},
 }  # fmt: skip
 
 
@@ -226,7 +223,7 @@ class ExportDialog(QDialog):
         pages, sheets = export.kind == "pdf", export.key == "sheets"
         shown = {
             "what": True, "which": export.of == "templates", "paper": pages and export.key != "labels", "mirrored": sheets,
-            "cut_line": sheets, "each": export.key == "bars-cut", **{f"part.{part}": sheets for part in _PART_WORDS},
+            "cut_line": sheets, "each": export.key == "bars-cut", **{f"part.{part}": sheets for part in PART_WORDS},
         }  # fmt: skip
         for key, on in shown.items():
             self.form.row_of(key).setVisible(on)
@@ -245,7 +242,7 @@ class ExportDialog(QDialog):
             cut_line=values["cut_line"] and export.key == "sheets",
         )
         names = tuple(space.model.shapes) if values["which"] == "all" else (space.chosen,)
-        parts = tuple(part for part in _PART_WORDS if values[f"part.{part}"])
+        parts = tuple(part for part in PART_WORDS if values[f"part.{part}"])
         laid = window.bars_page().laid if export.of == "bars" else None
         return Wanted(model=space.model, run=run, names=names, laid=laid, parts=parts, each=values["each"])
 

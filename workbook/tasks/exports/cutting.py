@@ -40,7 +40,7 @@ def _marks(cut: ServiceBlank) -> Drawing:
 
 def cut_dxf(blank: Shape, service: Service = ANY) -> str:
     """One template as a cutting file."""
-    return dxf(_marks(ready(blank, service)), blank.name, service.version)
+    return dxf(_marks(ready(blank, service)), blank.name, service)
 
 
 def cut_svg(blank: Shape) -> str:
@@ -91,8 +91,8 @@ def bars_cut(wanted: Wanted, file: str) -> Files:
         return tuple(mark for blank in plan.blanks for mark in placed(_marks(ready(blank.shape, service)), blank.placement))
 
     if not wanted.each:
-        return {file: dxf(above_each_other(wanted.plans, drawn), title, service.version).encode()}
+        return {file: dxf(above_each_other(wanted.plans, drawn), title, service).encode()}
     return {
-        f"bar-{plan.number}-to-cut.dxf": dxf(drawn(plan), f"{title}, bar {plan.number}", service.version).encode()
+        f"bar-{plan.number}-to-cut.dxf": dxf(drawn(plan), f"{title}, bar {plan.number}", service).encode()
         for plan in wanted.plans
     }

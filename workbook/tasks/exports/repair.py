@@ -6,7 +6,7 @@ from workbook.problems import JobError, Mistake
 from workbook.tasks.judging import Judged
 from workbook.template.drawn import as_circle
 from workbook.template.repair import repaired
-from workbook.template.service import DxfVersion
+from workbook.template.service import DxfVersion, Service
 
 
 def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str, tuple[str, ...]]:
@@ -20,4 +20,6 @@ def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str,
         raise JobError([Mistake(place=judged.name, what=what)])
     found = [(path, as_circle(path)) for path in made.paths]
     curves = [Curve(path) for path, hole in found if not hole]
-    return dxf([*curves, *(Disc(hole[0], hole[1] / 2) for _, hole in found if hole)], judged.name, version), made.told
+    return dxf(
+        [*curves, *(Disc(hole[0], hole[1] / 2) for _, hole in found if hole)], judged.name, Service(version=version)
+    ), made.told
