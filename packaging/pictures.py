@@ -15,9 +15,9 @@ from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
 
 from workbook.app.as_it_is import as_it_is
+from workbook.app.dialogs.export import ExportDialog
 from workbook.app.export import wanted_of
 from workbook.app.look import Look
-from workbook.app.widgets.export_dialog import ExportDialog
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.formats.pdf import png

@@ -88,7 +88,7 @@ def drawing(window, folder):
 
 def preflight(window, folder):
     """The same drawing looked through before it is cut."""
-    from workbook.app.widgets.preflight_dialog import judge_file
+    from workbook.app.dialogs.preflight import judge_file
 
     file = splines(folder / "many.dxf", 400)
     return lambda: judge_file(window, file), lambda: has_dialog(window, "PreflightDialog") or bool(boxes(window))
@@ -231,7 +231,7 @@ def exported(key):
     """Something made in the dialog for all that can be written."""
 
     def scene(window, folder):
-        from workbook.app.widgets.export_dialog import ExportDialog
+        from workbook.app.dialogs.export import ExportDialog
         from workbook.tasks.exports import EXPORTS
 
         if EXPORTS[key].of == "bars":

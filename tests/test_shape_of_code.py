@@ -141,7 +141,7 @@ def is_plain(node):
 
 def obeying(nodes_, where=""):
     """Where Qt would obey tags in words that may come from a stranger."""
-    homes = {"QLabel": "workbook/app/widgets/basics.py", "QMessageBox": "workbook/app/plain.py"}
+    homes = {"QLabel": "workbook/app/elements/basics.py", "QMessageBox": "workbook/app/plain.py"}
     bound = {n.targets[0].id: n.value for n in nodes_ if isinstance(n, ast.Assign) and isinstance(n.targets[0], ast.Name)}
     for node in nodes_:
         if not isinstance(node, ast.Call):

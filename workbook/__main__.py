@@ -26,7 +26,7 @@ def main() -> int:
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
         print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)
         return 1
-    from workbook.app.haste import make_haste
+    from workbook.app.faster_start import make_haste
 
     make_haste()
     from workbook.paths import no_place

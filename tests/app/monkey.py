@@ -158,7 +158,7 @@ class Play:
         """A fault that was caught shows in words; the window may not go."""
         from PySide6.QtWidgets import QLabel
 
-        from workbook.app.widgets.export_dialog import ExportDialog
+        from workbook.app.dialogs.export import ExportDialog
 
         for dialog in self.window.findChildren(ExportDialog):
             if HIDDEN[0] in dialog.trouble.text():
@@ -205,7 +205,7 @@ class Play:
         from PySide6.QtWidgets import QFileDialog
 
         from tests.app.waiting import at_rest
-        from workbook.app.widgets.text_field import end_entries
+        from workbook.app.elements.text_field import end_entries
 
         space, file = self.window.workspace, self._file
         end_entries(self.window)

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbook.app.dialogs import show_dialog
+from workbook.app.dialogs.table import show_dialog
 from workbook.app.pages.table import NAMES
 
 CONTROLS = (QAbstractButton, QAbstractItemView, QAbstractSpinBox, QComboBox, QLineEdit, QTextEdit)

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QMessageBox
 
 from tests.app.waiting import at_rest
 from workbook.app.asking import ask_where, may_replace
-from workbook.app.widgets.export_dialog import ExportDialog
+from workbook.app.dialogs.export import ExportDialog
 from workbook.formats.dxf_out import dxf
 from workbook.geometry.drawing import stroke
 from workbook.storage.file import read

@@ -16,8 +16,8 @@ from tests.app.test_work import length
 from tests.app.waiting import at_rest
 from tests.storage.first_starts import surroundings
 from workbook.app import main as start_of_program
+from workbook.app.dialogs.backups import Backups
 from workbook.app.look import Look
-from workbook.app.widgets.backups import Backups
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
@@ -25,10 +25,10 @@ from workbook.document.records import SettingsRecord
 from workbook.problems import JobError, Mistake
 from workbook.storage.body import BookBody
 from workbook.storage.file import written
-from workbook.storage.left import held, sessions
 from workbook.storage.migrations import VERSION
 from workbook.storage.opening import recover
 from workbook.storage.trouble import StorageTrouble
+from workbook.storage.unsaved import held, sessions
 from workbook.tasks.recent import Used, remember, used_lately
 from workbook.tasks.starting import note_opening, one_at_a_time, opening_ended, start_usual
 from workbook.tasks.work import sessions_folder, unsaved, work_at

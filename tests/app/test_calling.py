@@ -11,14 +11,14 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QDir
 
-from workbook.app.calling import Ear, name_of
+from workbook.app.calling import Listener, name_of
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="Windows' pipes go with their window")
 
 
 @pytest.fixture
 def ear(qapp, tmp_path):
-    made = Ear()
+    made = Listener()
     made.listen(tmp_path / "one.session")
     assert Path(made._server.fullServerName()).is_socket()
     yield made
@@ -126,12 +126,12 @@ def test_sockets_of_killed_windows_go_and_no_others(qtbot, tmp_path, qapp):
     other = left_behind(folder, f"makers-workbook-{os.getpid()}-other")
     file = folder / name_of(tmp_path / "file.session")
     file.write_text("no socket")
-    living, heard = Ear(), []
+    living, heard = Listener(), []
     living.called.connect(lambda: heard.append(1))
     living.listen(tmp_path / "living.session")
     assert not dead.exists()
     dead = left_behind(folder, name_of(tmp_path / "killed.session"))
-    mine = Ear()
+    mine = Listener()
     mine.listen(tmp_path / "mine.session")
     try:
         assert not dead.exists()

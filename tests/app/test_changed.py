@@ -3,9 +3,9 @@
 import pytest
 
 from workbook.app.changed import Changed
+from workbook.app.elements.checks import ChecksStrip
 from workbook.app.pages.draw.page import DrawPage
 from workbook.app.pages.draw.panel import Panel
-from workbook.app.widgets.checks import ChecksStrip
 from workbook.structs import replace
 
 DONE = Changed(history=True)

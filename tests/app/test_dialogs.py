@@ -1,5 +1,6 @@
 """Dialogs beside the window: none outlives its end, nor the work it was opened for."""
 
+import re
 from itertools import product
 
 import pytest
@@ -9,9 +10,9 @@ from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
 from tests.app.waiting import at_rest
 from tests.counts import FULL, some
 from tests.sentences import words_of
-from workbook.app.dialogs import show_dialog
-from workbook.app.widgets.finder import Finder
-from workbook.app.widgets.trace_dialog import TraceDialog
+from workbook.app.dialogs.finder import Finder
+from workbook.app.dialogs.table import show_dialog
+from workbook.app.dialogs.trace import TraceDialog
 from workbook.formats.picture import Picture
 from workbook.storage.trouble import StorageTrouble
 
@@ -52,6 +53,13 @@ def everything_said(window):
     window.filing.new()
     at_rest(window)
     space.choose_unit("mm")
+
+
+def test_each_is_called_in_words(window):
+    titles = [opened(window, name).windowTitle() for name in NAMES]
+    assert len(set(titles)) == len(NAMES)
+    for title in titles:
+        assert re.fullmatch(r"[A-Z][a-z']*( [a-z']+)*", title), f"{title} is no name in words"
 
 
 @pytest.mark.parametrize(("by", "name"), some(WAYS, 3))

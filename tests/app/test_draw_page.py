@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QComboBox
 
-from workbook.app.widgets.checks import CheckWord
+from workbook.app.elements.checks import CheckWord
 from workbook.units import INCH
 
 

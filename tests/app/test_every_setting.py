@@ -4,12 +4,12 @@ import pytest
 from PySide6.QtWidgets import QDialog
 
 from tests.filled import another_at, at, leaves
-from workbook.app.dialogs import show_dialog
-from workbook.app.widgets import rates, settings
-from workbook.app.widgets.form import ChoiceItem, Item
+from workbook.app.dialogs import rates, settings
+from workbook.app.dialogs.table import show_dialog
+from workbook.app.elements.form import ChoiceItem, Item
 from workbook.document.records import SettingsRecord
 from workbook.shop.charges import Charges
-from workbook.shop.pricing import Way
+from workbook.shop.pricing import PriceMethod
 from workbook.template.tools import Owned
 
 ELSEWHERE = {
@@ -66,7 +66,7 @@ def test_every_rate_entered_is_kept(window):
     keys = [item.key for item in rates.ITEMS if isinstance(item, Item)]
     for path in (path for path, _ in leaves(SettingsRecord()) if rates_key(path) in keys and path != "name"):
         key, before = rates_key(path), at(space.session.document.settings, path)
-        new = Way.MARKUP if key == "way" else another_at(space.session.document.settings, path)
+        new = PriceMethod.MARKUP if key == "way" else another_at(space.session.document.settings, path)
         form.entered.emit(key, new)
         found = at(space.session.document.settings, path)
         assert found == (pytest.approx(new) if isinstance(new, float) else new) != before, key

@@ -14,11 +14,11 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 from tests.app.waiting import at_rest
 from tests.counts import some, tries
 from tests.formats.bad_drawings import fresh
+from workbook.app.dialogs.export import ExportDialog
+from workbook.app.dialogs.preflight import PreflightDialog, judge_file
 from workbook.app.kept import export_choices
 from workbook.app.paper import prepare, print_pages
 from workbook.app.proof import page_sizes, proofs
-from workbook.app.widgets.export_dialog import ExportDialog
-from workbook.app.widgets.preflight_dialog import PreflightDialog, judge_file
 from workbook.sheets.printer import Printer
 from workbook.tasks.exports import EXPORTS, exported
 from workbook.tasks.prints import recognised

@@ -7,13 +7,13 @@ from PySide6.QtCore import Qt
 
 from tests.at_limits import NUMBERS
 from tests.filled import leaves
+from workbook.app.dialogs import rates, settings
+from workbook.app.elements.form import AmountItem, Form, Heading, Item, LengthItem, LengthsItem, NumberItem, TextItem
+from workbook.app.elements.items import form_items, item
 from workbook.app.look import Look
 from workbook.app.pages.grind import side as bench_side
 from workbook.app.pages.quote import side as quote_side
 from workbook.app.pages.stock import items as stock_items
-from workbook.app.widgets import rates, settings
-from workbook.app.widgets.form import AmountItem, Form, Heading, Item, LengthItem, LengthsItem, NumberItem, TextItem
-from workbook.app.widgets.items import form_items, item
 from workbook.document.actions import rack
 from workbook.document.records import BarRecord
 from workbook.number_in import MOST_MONEY, written

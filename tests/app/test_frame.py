@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListWidget
 
 from tests.sentences import words_of
 from workbook.app import kept, main
+from workbook.app.dialogs.finder import Finder
+from workbook.app.dialogs.help import Help
+from workbook.app.dialogs.settings import ITEMS, SettingsDialog
+from workbook.app.elements.form import Item
 from workbook.app.kept import WindowState, keep_window, window_state
 from workbook.app.look import Look
 from workbook.app.pages.table import NAMES
 from workbook.app.reshaping import take_part
-from workbook.app.widgets.finder import Finder
-from workbook.app.widgets.form import Item
-from workbook.app.widgets.help import Help
-from workbook.app.widgets.settings import ITEMS, SettingsDialog
 from workbook.document.records import Steps
 from workbook.paths import data_folder, resource
 from workbook.template.resizing import Taken

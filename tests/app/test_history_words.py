@@ -4,10 +4,10 @@ import pytest
 from PySide6.QtGui import QAction
 
 from tests.sentences import words_of
+from workbook.app.dialogs import rates, settings
+from workbook.app.dialogs.history import History
+from workbook.app.elements.form import AmountItem, ChoiceItem, Item, LengthItem, LengthsItem, NumberItem, SwitchItem
 from workbook.app.pages.quote.side import _OF_CUSTOMER, LINE_ITEMS, ORDER_ITEMS
-from workbook.app.widgets import rates, settings
-from workbook.app.widgets.form import AmountItem, ChoiceItem, Item, LengthItem, LengthsItem, NumberItem, SwitchItem
-from workbook.app.widgets.history import History
 from workbook.document.action import Action, plain
 from workbook.document.action_words import WORDS, in_words
 from workbook.document.words.telling import UNTOLD

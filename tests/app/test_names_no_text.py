@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QMenu
 
 from tests.app.waiting import at_rest
 from tests.formats.bad_drawings import fresh
+from workbook.app.dialogs.trace import picture_name
 from workbook.app.menus import _lately
 from workbook.app.urls import path_of, url_of
-from workbook.app.widgets.trace_dialog import picture_name
 from workbook.document.records import TemplateRecord
 from workbook.tasks.demo import demo_workbook
 from workbook.tasks.recent import Used, recent

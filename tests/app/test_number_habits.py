@@ -11,19 +11,19 @@ from PySide6.QtWidgets import QAbstractSpinBox
 
 import workbook
 from tests.counts import FULL
-from workbook.app.dialogs import show_dialog
+from workbook.app.dialogs.rates import Rates
+from workbook.app.dialogs.table import show_dialog
+from workbook.app.elements.count_field import NumberField
+from workbook.app.elements.form import AmountItem, Form, LengthsItem, NumberItem
+from workbook.app.elements.group import Group
+from workbook.app.elements.length_field import ValueField
 from workbook.app.look import Look
-from workbook.app.widgets.count_field import NumberField
-from workbook.app.widgets.form import AmountItem, Form, LengthsItem, NumberItem
-from workbook.app.widgets.group import Group
-from workbook.app.widgets.length_field import ValueField
-from workbook.app.widgets.rates import Rates
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.number_in import MOST_MONEY
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.storage.body import BookBody
 from workbook.storage.opening import begin
 from workbook.tasks.demo import demo_document
@@ -199,8 +199,8 @@ def number_lines(window):
 
 def test_every_field_reads_numbers_the_same_in_every_language(shop, habit, monkeypatch):
     monkeypatch.setattr(Workspace, "do", lambda self, edit, same_step=False: True)  # what is typed is not to change what is there
-    monkeypatch.setattr(Workspace, "do_again", lambda self, what, edit: taken_as_it_is(self.session))
-    monkeypatch.setattr(Workspace, "count_again", lambda self, what, make: taken_as_it_is(self.session))
+    monkeypatch.setattr(Workspace, "merge_edit", lambda self, what, edit: taken_as_it_is(self.session))
+    monkeypatch.setattr(Workspace, "merge_count", lambda self, what, make: taken_as_it_is(self.session))
     done, every = set(), 1 if FULL else 2 if habit == "en_US" else 6  # for every change one in two or six, not the same ones
     for _ in opened(shop):
         fields = [(field.objectName(), check_value_field, field) for field in shop.findChildren(ValueField)]
@@ -228,11 +228,11 @@ def test_a_count_of_bars_that_is_no_whole_number_is_not_booked(qtbot, shop):
     bar = next(record for record in document.all(BarRecord) if record.bar.have)
     page.bars.choose(bar.id)
     press(qtbot, page.side.count, "90")
-    page.side.buttons[Why.BOUGHT].click()
+    page.side.buttons[Reason.BOUGHT].click()
     for text in ("1,5", "1.5", "1.000", "1,000", "1e3", ""):
         press(qtbot, page.side.count, text)
-        page.side.buttons[Why.USED].click()
-        qtbot.mouseClick(page.side.buttons[Why.SCRAPPED], Qt.MouseButton.LeftButton)
+        page.side.buttons[Reason.USED].click()
+        qtbot.mouseClick(page.side.buttons[Reason.SCRAPPED], Qt.MouseButton.LeftButton)
         assert shop.workspace.session.document.get(bar.id, BarRecord).bar.have == bar.bar.have + 90, text
         assert page.wrong.isVisible() and page.wrong.text().startswith("How many come or go: ")
         assert page.side.count.text() == text, "it stays, to be mended"
@@ -245,7 +245,7 @@ def test_a_count_of_a_material_takes_either_mark(qtbot, shop):
     page.materials.choose(material.id)
     for text, left in (("1,5", 1.5), ("1.5", 3.0)):
         press(qtbot, page.side.count, text)
-        page.side.buttons[Why.USED].click()
+        page.side.buttons[Reason.USED].click()
         assert shop.workspace.session.document.get(material.id, MaterialRecord).material.have == material.material.have - left
 
 

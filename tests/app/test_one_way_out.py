@@ -12,7 +12,7 @@ from shapely import Polygon
 from tests.app.test_outline import drawing
 from tests.app.waiting import at_rest
 from tests.counts import some
-from workbook.app.widgets.export_dialog import ExportDialog
+from workbook.app.dialogs.export import ExportDialog
 from workbook.cli.main import main
 from workbook.document.records import Revision
 from workbook.model.results import layout_json

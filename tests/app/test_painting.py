@@ -6,10 +6,10 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QWidget
 
 from workbook.app.canvas.knife_view import knife_marks
-from workbook.app.canvas.painting import paint, text_width
 from workbook.app.canvas.scene import Scene
+from workbook.app.elements.basics import Lettered
+from workbook.app.elements.painting import paint, text_width
 from workbook.app.look import PX_PER_MM, Look
-from workbook.app.widgets.basics import Lettered
 from workbook.geometry.drawing import Disc, Text, extent, stroke
 from workbook.tasks.demo import demo_job
 

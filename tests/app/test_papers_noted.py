@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from tests.app.waiting import at_rest
 from tests.sentences import words_of
+from workbook.app.dialogs.export import ExportDialog
 from workbook.app.knife_menu import keep_revision
 from workbook.app.look import Look
-from workbook.app.widgets.export_dialog import ExportDialog
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision

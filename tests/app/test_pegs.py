@@ -11,9 +11,9 @@ from tests.counts import some
 from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import GhostAt
+from workbook.app.elements.basics import Lettered
 from workbook.app.look import Look
 from workbook.app.pages.judging import for_hands
-from workbook.app.widgets.basics import Lettered
 from workbook.document.action import said
 from workbook.document.actions.orders import change_customer
 from workbook.document.document import replacing

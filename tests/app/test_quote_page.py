@@ -16,7 +16,7 @@ from workbook.document.orders import lines_of
 from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
 from workbook.shop.orders import Status
-from workbook.shop.pricing import Way
+from workbook.shop.pricing import PriceMethod
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 from workbook.tasks.work import work_in
@@ -91,7 +91,7 @@ def test_a_line_is_changed_by_its_fields_and_its_price_follows(qtbot, shop, page
     assert document(shop).get("line1", OrderLine).quantity == 6
     assert page.work.totals.due > before
     page.side.line_form.field("way").activated.emit(3)
-    assert document(shop).get("line1", OrderLine).pricing.way is Way.TARGET
+    assert document(shop).get("line1", OrderLine).pricing.way is PriceMethod.TARGET
     typed(qtbot, page.side.line_form.field("target"), "140")
     assert page.work.lines[0].price.amount == Decimal("152.00"), "with its blade guard"
     typed(qtbot, page.side.line_form.field("options"), "sheath")
@@ -210,7 +210,7 @@ def test_without_orders_the_page_says_how_to_begin(qtbot, window, monkeypatch):
 
 
 def test_rates_are_typed_in_and_count_at_once(qtbot, shop, page):
-    from workbook.app.widgets.rates import Rates
+    from workbook.app.dialogs.rates import Rates
 
     dialog = Rates(shop, shop.workspace)
     qtbot.addWidget(dialog)

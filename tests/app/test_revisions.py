@@ -6,9 +6,9 @@ from PySide6.QtWidgets import QAbstractButton
 
 from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
+from workbook.app.dialogs.scaling import Scaling, SizesDialog
 from workbook.app.knife_menu import keep_revision
 from workbook.app.reshaping import as_family, mirror
-from workbook.app.widgets.scaling import Scaling, SizesDialog
 from workbook.formats.family import family
 from workbook.geometry.drawing import Curve
 from workbook.geometry.path import bounds

@@ -8,12 +8,12 @@ from PySide6.QtGui import QDropEvent
 from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.as_it_is import as_it_is
+from workbook.app.dialogs.screen_size import ScreenSize
 from workbook.app.export import wanted_of
 from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.shelf import TEMPLATE
 from workbook.app.reshaping import turn
-from workbook.app.widgets.screen_size import ScreenSize
 from workbook.geometry.polygon import polygon
 from workbook.tasks.exports import exported
 

@@ -21,7 +21,7 @@ from workbook.tasks.work import work_on
 
 _SCRIPT = """
 import json, os, sys
-from workbook.app.haste import make_haste
+from workbook.app.faster_start import make_haste
 make_haste()
 import builtins
 from PySide6.QtCore import QTimer

@@ -12,7 +12,7 @@ from workbook.document.actions.rack import remove_bar
 from workbook.document.queries import job_of
 from workbook.document.records import BarRecord, MaterialRecord, Prices
 from workbook.shop.job import MOST_SLANT
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.shop.money import priced
 from workbook.shop.worth import worth
 from workbook.tasks.load import shaped
@@ -141,12 +141,12 @@ def test_what_comes_and_goes_is_booked_and_more_than_there_is_cannot_leave(qtbot
     typed(qtbot, page.material_line, "maple, handle, pair, 14.00, 3")
     record = page._record
     typed(qtbot, page.side.count, "2")
-    page.side.buttons[Why.USED].click()
+    page.side.buttons[Reason.USED].click()
     assert window.workspace.session.document.get(record.id, MaterialRecord).material.have == 1
-    page.side.buttons[Why.SCRAPPED].click()
+    page.side.buttons[Reason.SCRAPPED].click()
     assert "cannot leave" in page.wrong.text()
     typed(qtbot, page.side.count, "5")
-    page.side.buttons[Why.BOUGHT].click()
+    page.side.buttons[Reason.BOUGHT].click()
     rows = [page.side.ledger.row_words(n) for n in range(page.side.ledger.count)]
     assert [(row[1], row[2], row[3]) for row in rows] == [("bought", "+5", "6"), ("used", "-2", "1"), ("entered", "+3", "3")]
     window.workspace.undo()

@@ -5,7 +5,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QDialog, QInputDialog, QLabel, QListWidget, QMenu, QMessageBox, QTableView, QWidget
 
-from workbook.app.dialogs import show_dialog
+from workbook.app.dialogs.table import show_dialog
 from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.app.refusal import refused

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QMessageBox
 
 from tests.app.waiting import at_rest
 from tests.template.test_tracing import A4, CORNERS, KNIVES, camera, knife
-from workbook.app.widgets.trace_dialog import TraceDialog
+from workbook.app.dialogs.trace import TraceDialog
 from workbook.formats.picture import read_picture
 from workbook.geometry.path import Placement, flatten
 from workbook.problems import JobError

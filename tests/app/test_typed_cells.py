@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 
-from workbook.app.widgets.rates import Rates
+from workbook.app.dialogs.rates import Rates
 
 
 def test_a_cell_that_is_left_at_the_moment_of_return_is_kept_without_a_word(qtbot, window):

@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QMessageBox
 
 from tests.app.test_work import next_start
 from tests.counts import some
+from workbook.app.dialogs.rates import Rates
+from workbook.app.dialogs.settings import SettingsDialog
+from workbook.app.elements.length_field import ValueField
+from workbook.app.elements.text_field import EntryLine, TextField
 from workbook.app.look import Look
-from workbook.app.widgets.length_field import ValueField
-from workbook.app.widgets.rates import Rates
-from workbook.app.widgets.settings import SettingsDialog
-from workbook.app.widgets.text_field import EntryLine, TextField
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.records import BarRecord

@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QMenu, QMessageBox
 from tests.app.waiting import at_rest
 from tests.sentences import words_of
 from workbook.app.calling import call, name_of
+from workbook.app.dialogs.history import History
 from workbook.app.look import Look
-from workbook.app.widgets.history import History
 from workbook.app.workspace import Workspace
 from workbook.document.actions import rack, whole
 from workbook.document.records import MaterialRecord, Revision, Steps

@@ -21,7 +21,7 @@ WANTED, OVER, TURNS = 0.05, 3, 3  # s; what a play over it ends with; plays
 
 def played(name, *, where):
     """Plays one scene in this process and prints its gap."""
-    from workbook.app.haste import have_time, make_haste
+    from workbook.app.faster_start import have_time, make_haste
 
     make_haste()
     from PySide6.QtWidgets import QApplication

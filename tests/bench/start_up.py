@@ -30,13 +30,13 @@ application.exec()
 OURS = """
 import os, sys
 from workbook.__main__ import main
-from workbook.app.haste import make_haste
+from workbook.app.faster_start import make_haste
 make_haste()
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from workbook.app.canvas.board import Board
 from workbook.app.pages.draw.page import DrawPage
-from workbook.app.widgets.length_field import ValueField
+from workbook.app.elements.length_field import ValueField
 paint, judge, wanted = Board.paintEvent, DrawPage._judge, sys.argv[1]
 lengths = []
 

@@ -19,7 +19,7 @@ from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecor
 from workbook.formats.family import family
 from workbook.geometry.path import polyline
 from workbook.shop.job import NOMINAL, Bar, Choice
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.structs import replace
@@ -66,8 +66,8 @@ def a_shop():
     for edit in (
         partial(rack.add_bar, bar=BAR, new="bar", stamp=stamp()),
         partial(rack.add_material, material=MAPLE, new="wood", stamp=stamp()),
-        partial(ledger.moved, of="bar", why=Why.USED, by=Decimal(-1), stamp=stamp()),
-        partial(ledger.moved, of="wood", why=Why.BOUGHT, by=Decimal("0.5"), stamp=stamp()),
+        partial(ledger.moved, of="bar", why=Reason.USED, by=Decimal(-1), stamp=stamp()),
+        partial(ledger.moved, of="wood", why=Reason.BOUGHT, by=Decimal("0.5"), stamp=stamp()),
         partial(templates.add_template, made=DRAWN, new="drawn"),
         partial(layouts.keep_layout, layout=a_layout(document), new=new),
         partial(layouts.put_at_hand, layout=a_layout(document), action=MOVED, new=new),
@@ -150,9 +150,9 @@ def _of_stock(document):
 
 
 def _of_ledger(document):
-    for why, by in ((Why.BOUGHT, 2), (Why.USED, -1), (Why.RETURNED, 1), (Why.SCRAPPED, -1), (Why.ADJUSTED, 3)):
+    for why, by in ((Reason.BOUGHT, 2), (Reason.USED, -1), (Reason.RETURNED, 1), (Reason.SCRAPPED, -1), (Reason.ADJUSTED, 3)):
         yield partial(ledger.moved, of="bar", why=why, by=Decimal(by), stamp=stamp())
-    yield partial(ledger.moved, of="wood", why=Why.USED, by=Decimal("-0.5"), stamp=stamp())
+    yield partial(ledger.moved, of="wood", why=Reason.USED, by=Decimal("-0.5"), stamp=stamp())
     yield partial(ledger.speak_for, bar="bar", order="order1", count=1)
     yield partial(ledger.set_aside, bar="bar", aside=True)
 

@@ -27,7 +27,7 @@ from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord, PieceRecord
 from workbook.model.laying import finish, start_what_can
 from workbook.shop.job import Bar
-from workbook.shop.ledger import Why, balance
+from workbook.shop.ledger import Reason, balance
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
 from workbook.shop.quote import Option
@@ -97,7 +97,7 @@ def booked(document, what, by, of):
             return rack.change_bar(document, "b", replace(document.get("b", BarRecord).bar, have=int(by)), stamp())
         own = document.get("m", MaterialRecord).material
         return rack.change_material(document, "m", replace(own, have=float(by)), stamp())
-    why = {"bought": Why.BOUGHT, "used": Why.USED, "returned": Why.RETURNED, "scrapped": Why.SCRAPPED}[what]
+    why = {"bought": Reason.BOUGHT, "used": Reason.USED, "returned": Reason.RETURNED, "scrapped": Reason.SCRAPPED}[what]
     return ledger.moved(document, of, why, -by if what in ("used", "scrapped") else by, stamp())
 
 
@@ -194,7 +194,7 @@ def test_marked_as_cut_bars_leave_offcuts_come_and_blanks_go_to_their_orders(cut
     assert all((r.bar.have, r.bar.offcut, r.bar.buy) == (1, True, False) for r in offcuts)
     for record in after.all(BarRecord):
         assert balance(ledger_of(after, record.id)) == record.bar.have >= 0
-    used = [e for r in before.all(BarRecord) for e in ledger_of(after, r.id) if e.why is Why.USED]
+    used = [e for r in before.all(BarRecord) for e in ledger_of(after, r.id) if e.why is Reason.USED]
     assert -balance(used) == len(laid.layout.bars)
     assert [layout.cut for layout in layouts_kept(after)] == [AT]
     assert before == after.applied(edit.inverse)
@@ -231,7 +231,7 @@ def test_every_action_on_orders_can_be_taken_back(document):
         orders.add_line(document, replace(line, id="x", order="order3")),
         orders.change_line(document, replace(line, quantity=9), "quantity"),
         orders.remove_line(document, "line1"),
-        ledger.moved(document, "maple", Why.USED, Decimal(-2), stamp()),
+        ledger.moved(document, "maple", Reason.USED, Decimal(-2), stamp()),
     ):
         after = document.applied(edit)
         assert after != document
@@ -241,7 +241,7 @@ def test_every_action_on_orders_can_be_taken_back(document):
 
 def test_more_than_there_is_does_not_leave(document):
     with pytest.raises(EditError, match="would leave"):
-        ledger.moved(document, "maple", Why.USED, Decimal(-6), stamp())
+        ledger.moved(document, "maple", Reason.USED, Decimal(-6), stamp())
 
 
 def test_an_order_that_goes_leaves_its_blanks_to_the_shop(cut):

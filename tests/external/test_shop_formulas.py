@@ -8,7 +8,7 @@ from workbook.formats.tables import facts
 from workbook.shop.charges import Charges, starts_of
 from workbook.shop.job import Bar
 from workbook.shop.labour import Stage, batch, nth, run, share_good
-from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
+from workbook.shop.pricing import PriceMethod, Pricing, margin, markup, price_for
 from workbook.shop.steel import mass
 from workbook.shop.yields import MOST, enough, starts_for
 from workbook.structs import replace
@@ -89,8 +89,8 @@ def test_the_learning_curve_in_its_unit_reading():
 @pytest.mark.own_working("by definition")
 def test_margin_is_of_the_price_and_markup_of_the_cost():
     """By definition: 100 at a margin of 40 % is 166.67; a markup of 50 % is a margin of a third."""
-    assert price_for(Decimal(100), Pricing(way=Way.MARGIN, share=0.4)) == Decimal("166.67")
-    sold = price_for(Decimal(100), Pricing(way=Way.MARKUP, share=0.5))
+    assert price_for(Decimal(100), Pricing(way=PriceMethod.MARGIN, share=0.4)) == Decimal("166.67")
+    sold = price_for(Decimal(100), Pricing(way=PriceMethod.MARKUP, share=0.5))
     assert sold == 150
     assert margin(sold, Decimal(100)) == pytest.approx(1 / 3)
     assert markup(sold, Decimal(100)) == pytest.approx(0.5)

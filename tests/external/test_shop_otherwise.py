@@ -9,7 +9,7 @@ import pytest
 
 from workbook.shop.job import Bar
 from workbook.shop.labour import nth, run
-from workbook.shop.pricing import Pricing, Way, price_for
+from workbook.shop.pricing import PriceMethod, Pricing, price_for
 from workbook.shop.steel import mass
 from workbook.shop.yields import starts_for
 
@@ -57,7 +57,7 @@ def test_a_run_adds_up_as_zeta_functions_do(pieces):
 @pytest.mark.parametrize("share", ["0.1", "0.35", "0.6"])
 def test_a_margin_is_kept_by_the_least_cents(cost, share):
     cents = ceil(Fraction(cost) / (1 - Fraction(share)) * 100)
-    assert price_for(Decimal(cost), Pricing(way=Way.MARGIN, share=float(share))) * 100 == cents
+    assert price_for(Decimal(cost), Pricing(way=PriceMethod.MARGIN, share=float(share))) * 100 == cents
 
 
 @pytest.mark.outside("scipy.constants: pound and inch; the handbook's 0.2836 lb/in3")

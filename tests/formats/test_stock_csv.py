@@ -23,7 +23,7 @@ from workbook.formats.csv_out import csv_text
 from workbook.formats.stock_csv import read_stock, stock_rows
 from workbook.problems import JobError
 from workbook.shop.job import Bar, Edges, Measured, PricePer
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
@@ -107,7 +107,7 @@ def test_a_table_changes_what_has_its_name_adds_the_rest_and_books_the_counts():
     after = document.applied(edit)
     maple = after.get("maple", MaterialRecord).material
     assert (maple.price, maple.have) == (Decimal("17.00"), 9.0)
-    assert [(e.why, e.by) for e in ledger_of(after, "maple")][-1] == (Why.ADJUSTED, 4)
+    assert [(e.why, e.by) for e in ledger_of(after, "maple")][-1] == (Reason.ADJUSTED, 4)
     added = next(r for r in after.all(BarRecord) if r.bar.steel == "1095")
     assert (added.bar.width, added.bar.per, added.bar.edges, added.bar.have) == (
         pytest.approx(38.1),

@@ -18,7 +18,7 @@ from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.document.queries import template_named
-from workbook.storage.left import sessions
+from workbook.storage.unsaved import sessions
 from workbook.tasks.demo import demo_job
 from workbook.tasks.load import shaped
 from workbook.tasks.work import work_on

@@ -5,7 +5,7 @@ import pypdfium2
 from tests.journeys.looking import Looked
 from tests.journeys.test_window_journey import display, patiently, start  # noqa: F401
 from workbook.document.records import BarRecord
-from workbook.storage.left import sessions
+from workbook.storage.unsaved import sessions
 
 
 def test_a_bar_is_measured_and_its_bench_card_printed(start, tmp_path):  # noqa: F811

@@ -9,7 +9,7 @@ from tests.journeys.test_window_journey import display, patiently, start  # noqa
 from workbook.document.orders import customer_of
 from workbook.document.records import AT_HAND, BarRecord
 from workbook.document.shop_records import OrderRecord, PieceRecord
-from workbook.storage.left import sessions
+from workbook.storage.unsaved import sessions
 
 
 def test_an_order_is_quoted_laid_out_cut_and_undone(start, tmp_path):  # noqa: F811

@@ -12,7 +12,7 @@ import pytest
 from tests.journeys.looking import Looked
 from workbook.document.records import TemplateRecord
 from workbook.storage.file import read
-from workbook.storage.left import sessions
+from workbook.storage.unsaved import sessions
 
 pytestmark = [
     pytest.mark.journey,

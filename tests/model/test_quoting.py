@@ -28,7 +28,7 @@ from workbook.shop.labour import Stage, of_knife
 from workbook.shop.line_cost import WORK
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.orders import Status
-from workbook.shop.pricing import Pricing, Way
+from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
 from workbook.shop.worth import at_bench, weight_words, worth
 from workbook.structs import replace
@@ -65,8 +65,8 @@ def test_steel_by_a_layout_is_its_blanks_cost_to_the_cent(shop, laid):
     assert set(found) == {"line1", "line2"}
     assert sum(steel.amount for steel in found.values()) == layout.costs.material
     work = worked_out(document, model, "order1", found)
-    assert work.lines[0].cost.part("SteelCost").amount == found["line1"].amount
-    assert "of a layout of" in work.lines[0].cost.part("SteelCost").how
+    assert work.lines[0].cost.part("Steel").amount == found["line1"].amount
+    assert "of a layout of" in work.lines[0].cost.part("Steel").how
 
 
 def test_two_lines_of_the_same_blanks_share_their_steel(shop):
@@ -116,7 +116,7 @@ def test_a_pin_that_no_material_stands_for_is_said_not_counted(shop):
 
 def test_a_price_aimed_at_is_the_price_whatever_it_costs(shop):
     document, model = shop
-    line = replace(document.get("line4", OrderLine), pricing=Pricing(way=Way.TARGET, target=Decimal("140.00")))
+    line = replace(document.get("line4", OrderLine), pricing=Pricing(way=PriceMethod.TARGET, target=Decimal("140.00")))
     work = worked_out(document.applied(orders.change_line(document, line, "target")), model, "order3", {}).lines[0]
     assert work.price.amount == 140
     assert work.margin < 0, "it is sold for less than it costs, and that shows"
@@ -233,7 +233,7 @@ def test_a_bar_at_the_bench_is_its_steel_carriage_and_cut(shop):
     dearer = replace(bar, per=PricePer.FOOT, price=Decimal("4.20"), shipping=Decimal("6.00"), cut_charge=Decimal("1.50"))
     opened = at_bench(dearer, 7.85, "USD")
     assert opened.amount == Decimal("12.60") + Decimal("7.50")
-    assert opened.part("SteelCost").how == "$4.20 a ft × 3"
+    assert opened.part("Steel").how == "$4.20 a ft × 3"
     assert at_bench(replace(bar, shipping=Decimal(0), cut_charge=Decimal(0)), 7.85, "USD").parts[0].how == "$33.50 for one"
 
 

@@ -14,7 +14,7 @@ from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import CENT, cents, priced
 from workbook.shop.needs import Use
 from workbook.shop.order_entry import order_entry
-from workbook.shop.pricing import Pricing, Way, margin, price_for
+from workbook.shop.pricing import PriceMethod, Pricing, margin, price_for
 from workbook.shop.quote import QuoteLine, totals
 from workbook.shop.worked import opened
 from workbook.structs import replace
@@ -82,7 +82,7 @@ def test_blanks_that_may_still_be_lost_are_all_worked_on_and_then_only_those_wan
 
 @given(amounts, st.floats(0, 0.9), st.sampled_from([Decimal("0.01"), Decimal(1), Decimal(5)]))
 def test_a_price_keeps_at_least_the_margin_asked_for_and_lies_on_its_step(cost, share, step):
-    price = price_for(cost, Pricing(way=Way.MARGIN, share=share), step)
+    price = price_for(cost, Pricing(way=PriceMethod.MARGIN, share=share), step)
     assert price % step == 0
     assert not cost or margin(price, cost) >= share - 1e-9
     assert price - cost / (1 - Decimal(repr(share))) < step

@@ -19,8 +19,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from workbook.document.document import Document
 from workbook.storage.file import read
-from workbook.storage.left import sessions
 from workbook.storage.opening import recover
+from workbook.storage.unsaved import sessions
 
 WRITER = Path(__file__).with_name("writer.py")
 

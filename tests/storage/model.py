@@ -14,9 +14,9 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.conftest import setting
 from workbook.storage.file import read
-from workbook.storage.left import sessions
 from workbook.storage.opening import begin, open_path, recover
 from workbook.storage.session import Session
+from workbook.storage.unsaved import sessions
 
 
 class Work:

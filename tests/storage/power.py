@@ -19,9 +19,9 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.kills import replayed
 from workbook.storage.file import read
-from workbook.storage.left import sessions
 from workbook.storage.opening import recover
 from workbook.storage.trouble import StorageTrouble
+from workbook.storage.unsaved import sessions
 
 SCRIPT = """
 import os, sys

@@ -16,9 +16,9 @@ from workbook.storage import backups
 from workbook.storage.attachment import Attachment, digest_in
 from workbook.storage.body import BookBody
 from workbook.storage.file import read
-from workbook.storage.left import sessions
 from workbook.storage.opening import begin, open_path, recover, restored
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble
+from workbook.storage.unsaved import sessions
 from workbook.storage.weight import HISTORY, KEPT_STEPS, Weight, first_kept
 
 AT = "2026-01-02T03:04:05"

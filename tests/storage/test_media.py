@@ -9,9 +9,9 @@ import pytest
 
 from tests.storage.conftest import setting
 from workbook.storage.file import read
-from workbook.storage.left import sessions
 from workbook.storage.opening import begin, moved, open_path, recover
 from workbook.storage.trouble import KeepingTrouble, StorageTrouble
+from workbook.storage.unsaved import sessions
 from workbook.storage.viewing import OnlyToLookAt, can_be_written, look_at
 
 AT = "2026-01-02T03:04:05"

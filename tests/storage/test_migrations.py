@@ -17,16 +17,16 @@ from workbook.document.queries import job_of, layouts_kept, template_named
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, MaterialRecord, Revision
 from workbook.document.shop_records import CustomerRecord, OrderRecord, PictureRecord, PieceRecord
 from workbook.shop.job import Quench
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.shop.orders import Status
-from workbook.shop.pricing import Way
+from workbook.shop.pricing import PriceMethod
 from workbook.storage.attachment import digest_in
 from workbook.storage.backups import kept
 from workbook.storage.file import read, written
-from workbook.storage.left import sessions
 from workbook.storage.migrations import STEPS, VERSION
 from workbook.storage.opening import open_path, recover, restored
 from workbook.storage.trouble import StorageTrouble
+from workbook.storage.unsaved import sessions
 from workbook.template.model import FreePoint, Held, OutlineRun, Taper
 from workbook.template.service import DxfVersion
 from workbook.template.tools import Owned
@@ -246,10 +246,15 @@ def test_version_5_holds_customers_orders_movements_pieces_and_rates():
     assert (customer.name, customer.hand_breadth, customer_of(document, order)) == ("A. Moreno", 82.0, "A. Moreno")
     assert (order.status, order.wanted, order.discount, order.tax) == (Status.QUOTED, "2027-01-15", Decimal("5.00"), 0.05)
     (line,) = lines_of(document, order.id)
-    assert (line.options[0].words, line.pricing.way, line.starts, line.agreed) == ("sheath", Way.TARGET, 4, Decimal("165.00"))
+    assert (line.options[0].words, line.pricing.way, line.starts, line.agreed) == (
+        "sheath",
+        PriceMethod.TARGET,
+        4,
+        Decimal("165.00"),
+    )
     bar = next(document.all(BarRecord))
     assert (bar.bar.heat, bar.bar.slant, bar.spoken[0].count) == ("H 7", 3.0, 1)
-    assert [(entry.why, entry.by) for entry in ledger_of(document, bar.id)][-1] == (Why.BOUGHT, 1)
+    assert [(entry.why, entry.by) for entry in ledger_of(document, bar.id)][-1] == (Reason.BOUGHT, 1)
     assert next(document.all(MaterialRecord)).material.knife == 0.5
     (piece,) = document.all(PieceRecord)
     assert (piece.serial, piece.line, cut_by_line(document)) == ("T1", line.id, {line.id: 1})

@@ -11,9 +11,9 @@ from tests.mutation import mutated
 from tests.storage.conftest import setting
 from tests.storage.test_hostile import PIECES, a_body
 from workbook.document.document import Document
-from workbook.storage.left import Left, look_over
 from workbook.storage.opening import begin, recover
 from workbook.storage.trouble import StorageTrouble
+from workbook.storage.unsaved import UnsavedSession, look_over
 
 COUNT = tries(120, 10_000)
 TEXTS = (("record", "id"), ("record", "value"), ("step", "action"), ("step", "at"), ("step", "changes"), ("note", "value"))
@@ -43,7 +43,7 @@ def check_gone_on_with_or_refused(file):
     assert len(found) == (1 if file.exists() else 0)
     if not found:
         return False
-    if isinstance(found[0], Left):
+    if isinstance(found[0], UnsavedSession):
         try:
             session = recover(file)
         except StorageTrouble as trouble:

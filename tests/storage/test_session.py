@@ -13,9 +13,9 @@ from tests.storage.test_hostile import signed
 from workbook.document.action import said
 from workbook.document.document import Edit
 from workbook.storage.file import parsed, read, written
-from workbook.storage.left import sessions
 from workbook.storage.opening import begin, open_path, recover
 from workbook.storage.trouble import ChangedElsewhere, InUse, NotAWorkbook, StorageTrouble
+from workbook.storage.unsaved import sessions
 
 AT = "2026-01-02T03:04:05"
 

@@ -13,10 +13,10 @@ from typing import BinaryIO
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.storage.conftest import setting
-from workbook.storage.left import sessions
 from workbook.storage.opening import begin, open_path, recover
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
+from workbook.storage.unsaved import sessions
 
 
 def main() -> None:

@@ -14,15 +14,15 @@ from pathlib import Path
 import pytest
 
 from tests.counts import some
-from workbook.app import haste
+from workbook.app import faster_start
 from workbook.app.kept import WindowState, export_choices, keep_window, lines_typed, window_state
 from workbook.document.document import Document
 from workbook.paths import data_folder, keep_data, kept_data, no_place, own_cache
 from workbook.storage import backups
 from workbook.storage.body import BookBody
-from workbook.storage.left import Unreadable, held, look_over, sessions
 from workbook.storage.opening import begin, beside, recover
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble
+from workbook.storage.unsaved import Unreadable, held, look_over, sessions
 from workbook.system.locks import Lock
 from workbook.system.owners import NotOurs, remove_foreign
 from workbook.tasks import starting
@@ -208,11 +208,11 @@ def test_a_folder_in_it_that_does_not_go_is_told(home, planted):
 
 def test_kept_code_of_the_window(home, planted):
     file = own_cache() / "qt.code"
-    haste._write(file, {("name", 0, b"hash"): compile("1", "name", "exec")})
+    faster_start._write(file, {("name", 0, b"hash"): compile("1", "name", "exec")})
     assert file.stat().st_mode & 0o777 == 0o600
-    assert haste._read(file)
+    assert faster_start._read(file)
     planted(file)
-    assert haste._read(file) == {}
+    assert faster_start._read(file) == {}
 
 
 INDICES = """

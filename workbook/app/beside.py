@@ -14,9 +14,9 @@ from typing import Any, Generic, TypeVar
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QDialog, QMainWindow, QProgressBar, QVBoxLayout
 
+from workbook.app.elements.basics import button, label, named, row
 from workbook.app.look import Look
 from workbook.app.threads import begun
-from workbook.app.widgets.basics import button, label, named, row
 from workbook.tasks.guarded import GivenUp, given_up_by
 
 _AT_ONCE = 300  # ms after which it is shown

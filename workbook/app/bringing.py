@@ -109,7 +109,7 @@ class Bringing:
         """A picture opened to be traced; it is read in a process of its own."""
 
         def read() -> Picture:
-            import workbook.app.widgets.trace_dialog  # noqa: F401  # what shows it is brought beside the window too
+            import workbook.app.dialogs.trace  # noqa: F401  # what shows it is brought beside the window too
             from workbook.formats.picture import read_picture
             from workbook.tasks.guarded import guarded
 
@@ -118,7 +118,7 @@ class Bringing:
         self._window.beside.do(f"Reading {shown(path.name)}", read, lambda found: self._picture_read(path, found))
 
     def _picture_read(self, path: Path, found: Found[Picture]) -> None:
-        from workbook.app.widgets.trace_dialog import TraceDialog, picture_name
+        from workbook.app.dialogs.trace import TraceDialog, picture_name
 
         try:
             picture = found()

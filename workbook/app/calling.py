@@ -49,7 +49,7 @@ def _is_anothers(listened: Path, work: Path) -> bool:
         return False
 
 
-class Ear(QObject):
+class Listener(QObject):
     """Listens for calls to one window."""
 
     called = Signal()

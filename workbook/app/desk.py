@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from workbook.app.elements.basics import named, surface
+from workbook.app.elements.rail import rail, rail_button
 from workbook.app.header import Header
 from workbook.app.pages.draw.shelf import TEMPLATE
 from workbook.app.pages.table import PAGES
-from workbook.app.widgets.basics import named, surface
-from workbook.app.widgets.rail import rail, rail_button
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame

@@ -12,19 +12,19 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from workbook.app.asking import ask_where, may_replace
+from workbook.app.elements.text_field import end_entries
 from workbook.app.kept import keep_lines_typed
 from workbook.app.plain import message_box
 from workbook.app.publishing import Published, Publishing, brought_up
-from workbook.app.widgets.text_field import end_entries
 from workbook.document.queries import job_of
 from workbook.formats.drawing_in import is_outline
 from workbook.model.model import Model
 from workbook.problems import JobError
 from workbook.storage.file import SUFFIX
-from workbook.storage.left import Unreadable
 from workbook.storage.opening import restored
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
+from workbook.storage.unsaved import Unreadable
 from workbook.system.names import shown
 from workbook.tasks.load import load_strange_job, shaped
 from workbook.tasks.recent import remember, sessions_folder
@@ -326,7 +326,7 @@ class Filing(QObject):
 
     def ask_for_backup(self) -> None:
         """Shows the copies that are kept; one chosen is opened as new work."""
-        from workbook.app.widgets.backups import Backups
+        from workbook.app.dialogs.backups import Backups
         from workbook.storage import backups
 
         copies = backups.kept(backups.folder_of(sessions_folder()))

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMainWindow, QStackedWidget
 
+from workbook.app.elements.basics import Lettered
 from workbook.app.header import Header
 from workbook.app.look import Look
 from workbook.app.page_words import Cure, message
-from workbook.app.widgets.basics import Lettered
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError
 from workbook.storage.session import Session

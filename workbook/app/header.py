@@ -3,11 +3,11 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame
 
+from workbook.app.elements.basics import label, named, row, tool
 from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.page_words import Deed
 from workbook.app.plain import plain
-from workbook.app.widgets.basics import label, named, row, tool
 from workbook.storage.session import Session
 
 

@@ -11,7 +11,7 @@ from msgspec.structs import fields
 
 from workbook import __version__
 from workbook.paths import data_folder, keep_data, kept_data
-from workbook.storage.left import kept_name
+from workbook.storage.unsaved import kept_name
 from workbook.system.owners import own_folder
 
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QInputDialog, QMenu
 
-from workbook.app.dialogs import show_dialog
-from workbook.app.menu_parts import Key, action
+from workbook.app.dialogs.table import show_dialog
+from workbook.app.elements.menu_action import Key, action
 from workbook.app.pages.draw.shelf import family_menu
 from workbook.app.plain import plain
 from workbook.app.reshaping import as_family, mirror, take_part, turn

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
-from workbook.app.haste import have_time
+from workbook.app.faster_start import have_time
 from workbook.app.kept import report, window_state
 from workbook.app.look import Look
 from workbook.app.pages.table import NAMES

@@ -11,9 +11,9 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar
 
 from workbook import __version__
-from workbook.app.dialogs import show_dialog
+from workbook.app.dialogs.table import show_dialog
+from workbook.app.elements.menu_action import Key, action
 from workbook.app.knife_menu import fill_knife
-from workbook.app.menu_parts import Key, action
 from workbook.app.page_words import MENUS, history_words
 from workbook.app.pages.layout.hand import WAYS
 from workbook.app.pages.table import PAGES

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, QSocketNotifier
 from PySide6.QtGui import QGuiApplication, QSessionManager
 from PySide6.QtWidgets import QApplication
 
-from workbook.app.calling import Ear
+from workbook.app.calling import Listener
 from workbook.system.signals import EndAsked
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ class Presence(QObject):
     def __init__(self, window: Frame, finish: Callable[[], None]) -> None:
         super().__init__(window)
         self._window, self._finish = window, finish
-        self.ear = Ear()
+        self.ear = Listener()
         self.ear.called.connect(window.come_forward)
         self._end = EndAsked()
         self._notifier = QSocketNotifier(self._end.socket.fileno(), QSocketNotifier.Type.Read, self)

@@ -28,7 +28,7 @@ _PAGES = (
     "workbook.app.beside", "workbook.app.bringing", "workbook.app.printing", "workbook.app.export", "workbook.app.proof",
     "workbook.app.pages.grind.page", "workbook.app.pages.stock.page", "workbook.app.pages.quote.page",
     "workbook.app.pages.look_up.page",
-    "workbook.app.widgets.export_dialog", "workbook.app.widgets.trace_dialog", "workbook.app.widgets.preflight_dialog",
+    "workbook.app.dialogs.export", "workbook.app.dialogs.trace", "workbook.app.dialogs.preflight",
 )  # fmt: skip
 
 

@@ -13,6 +13,8 @@ from PySide6.QtWidgets import QButtonGroup, QDialog, QStackedWidget
 from workbook.app.changed import Changed
 from workbook.app.desk import desk
 from workbook.app.early import EarlyPages
+from workbook.app.elements.basics import Lettered, label, row
+from workbook.app.elements.text_field import end_entries
 from workbook.app.filing import Filing
 from workbook.app.frame import Frame
 from workbook.app.header import Header
@@ -24,8 +26,6 @@ from workbook.app.room import fitting
 from workbook.app.style import sheet
 from workbook.app.updates import tell_update
 from workbook.app.urls import openable
-from workbook.app.widgets.basics import Lettered, label, row
-from workbook.app.widgets.text_field import end_entries
 from workbook.app.workspace import Workspace
 from workbook.later import are_loaded
 from workbook.storage.session import Session
@@ -128,7 +128,7 @@ class Window(Frame):
 
     def dialog(self, name: str) -> None:
         """Opens a dialog by its name."""
-        from workbook.app.dialogs import show_dialog
+        from workbook.app.dialogs.table import show_dialog
 
         show_dialog(self, name)
 
@@ -301,7 +301,7 @@ class Window(Frame):
 
     def work_on(self, session: Session, model: Model | None = None) -> None:
         """Shows other work. `model`: its model, where that was made already."""
-        from workbook.app.dialogs import close_dialogs
+        from workbook.app.dialogs.table import close_dialogs
 
         close_dialogs(self)
         self.workspace.work_on(session, model)

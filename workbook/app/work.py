@@ -203,7 +203,7 @@ class Work(QObject):
         """Whether what is done to a number goes on with the last step."""
         return self._last[0] == what and (self._held or time.monotonic() - self._last[1] < _ONE_STEP)
 
-    def count_again(self, what: str, make: Callable[[Document, Stamp], Edit]) -> None:
+    def merge_count(self, what: str, make: Callable[[Document, Stamp], Edit]) -> None:
         """Makes an edit that is booked where it changes a count; while it goes on with the last one it takes its place, so that
         a count is booked once and not at every key.
         """
@@ -213,7 +213,7 @@ class Work(QObject):
         self._stamp = self._stamp if same else self.stamp()
         self._again(what, joined(back, make(document.applied(back), self._stamp)), same=same)
 
-    def do_again(self, what: str, edit: Edit) -> None:
+    def merge_edit(self, what: str, edit: Edit) -> None:
         """Makes an edit of one number; together with the last one, if that was of the same number and a moment ago."""
         self._again(what, edit, same=self._goes_on(what))
 

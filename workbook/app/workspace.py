@@ -25,8 +25,8 @@ from workbook.template.resizing import in_inches
 from workbook.units import Unit, reading
 
 if TYPE_CHECKING:
-    from workbook.app.layout_desk import LayoutDesk
-    from workbook.app.order_desk import OrderDesk
+    from workbook.app.desks.layouts import LayoutDesk
+    from workbook.app.desks.orders import OrderDesk
 
 _LONGEST_NAME = 60  # letters
 
@@ -44,14 +44,14 @@ class Workspace(Work):
     @cached_property
     def orders(self) -> OrderDesk:
         """What is done with orders."""
-        from workbook.app.order_desk import OrderDesk  # brings pricing and nesting, which no start needs
+        from workbook.app.desks.orders import OrderDesk  # brings pricing and nesting, which no start needs
 
         return OrderDesk(self)
 
     @cached_property
     def layouts(self) -> LayoutDesk:
         """What is done with layouts and with what is to be made."""
-        from workbook.app.layout_desk import LayoutDesk
+        from workbook.app.desks.layouts import LayoutDesk
 
         return LayoutDesk(self)
 
@@ -59,12 +59,12 @@ class Workspace(Work):
         """Changes one parameter of the chosen template; its shape and checks follow."""
         if isinstance(self.template(self.chosen), Template):
             record = template_named(self.session.document, self.chosen)
-            self.do_again(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
+            self.merge_edit(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
 
     def set_thickness(self, thickness: float) -> None:
         """Changes the bar thickness of the chosen template, of whichever kind."""
         record = template_named(self.session.document, self.chosen)
-        self.do_again(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
+        self.merge_edit(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
 
     def add_family(self, family_id: str) -> None:
         """Adds a family's template to the shelf under a name of its own, and chooses it."""
@@ -150,12 +150,12 @@ class Workspace(Work):
     def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
         """Other settings of the workbook; `key` and `value`: what changes, as the history tells it."""
         settings: SettingsRecord = replace(self.session.document.settings, **changes)
-        self.do_again(key, whole.change_settings(self.session.document, settings, key, value))
+        self.merge_edit(key, whole.change_settings(self.session.document, settings, key, value))
 
     def change_tools(self, key: str, value: Any = None, **changes: Any) -> None:
         """Other tools."""
         owned = replace(self.session.document.tools.owned, **changes)
-        self.do_again(key, whole.change_tools(self.session.document, owned, key, value))
+        self.merge_edit(key, whole.change_tools(self.session.document, owned, key, value))
 
     def seen_as(self, look: Look) -> Workspace:
         """The same work for a window built anew in another look; nobody listens to it yet."""

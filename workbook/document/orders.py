@@ -7,7 +7,7 @@ from workbook.document.document import Document
 from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord
 from workbook.shop.charges import starts_of
-from workbook.shop.ledger import Entry, Why, balance, exact
+from workbook.shop.ledger import Entry, Reason, balance, exact
 from workbook.shop.orders import OPEN, TALKED_OF, Status
 
 _LAST = "9999"  # an order without a date comes after all that have one
@@ -112,7 +112,7 @@ def ledger_of(document: Document, of: str) -> list[Entry]:
     record = document.records.get(of)
     have = _have(record) if isinstance(record, BarRecord | MaterialRecord) else 0.0
     before = exact(have) - balance(entries)
-    return [Entry(at="", why=Why.ENTERED, by=before, note="before the ledger"), *entries] if before else entries
+    return [Entry(at="", why=Reason.ENTERED, by=before, note="before the ledger"), *entries] if before else entries
 
 
 def _have(record: BarRecord | MaterialRecord) -> float:

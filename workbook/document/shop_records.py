@@ -5,7 +5,7 @@ from decimal import Decimal
 from msgspec import Struct, field
 
 from workbook.shop.job import Measured
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.shop.money import NOTHING
 from workbook.shop.orders import Status
 from workbook.shop.pricing import Pricing
@@ -68,7 +68,7 @@ class Movement(Struct, frozen=True, kw_only=True):
     place: float
     of: str  # the id of a bar or a material
     at: str  # ISO date and time
-    why: Why
+    why: Reason
     by: Decimal
     note: str = ""
 

@@ -20,7 +20,7 @@ from workbook.shop.line_cost import Batch, BySize, by_size, cost_of
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.needs import Missing, uses
-from workbook.shop.pricing import Pricing, Way, margin, markup, price_for
+from workbook.shop.pricing import PriceMethod, Pricing, margin, markup, price_for
 from workbook.shop.quote import Option, QuoteLine, Totals, totals
 from workbook.shop.worked import Worked, total
 from workbook.template.model import Template
@@ -190,11 +190,11 @@ def _price(line: OrderLine, cost: Worked, charges: Charges, currency: str) -> Wo
 
 def _way(pricing: Pricing, charges: Charges) -> str:
     match pricing.way:
-        case Way.MARGIN:
+        case PriceMethod.MARGIN:
             return f"cost / (1 - {pricing.share:.0%}), up to the next {charges.step}"
-        case Way.MARKUP:
+        case PriceMethod.MARKUP:
             return f"cost × (1 + {pricing.share:.0%}), up to the next {charges.step}"
-        case Way.TARGET:
+        case PriceMethod.TARGET:
             return "the price aimed at"
 
 

@@ -25,7 +25,7 @@ from workbook.shop.charges import Charges, Outside
 from workbook.shop.job import MOST_SLANT, TOO_SLANTED, Bar, Cutting, Edges, Make, Measured, PricePer, Quench, Rules, Saw
 from workbook.shop.labour import Stage
 from workbook.shop.materials import Material, MaterialKind
-from workbook.shop.pricing import Pricing, Way
+from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
 
 MOST_COUNTED = 100_000  # bars of a kind that lie there, or come or go at once
@@ -50,7 +50,11 @@ _QUENCHES = (
     (Quench.AIR, "air or plates"),
 )
 _EDGES = ((Edges.MILL, "as rolled"), (Edges.SAWN, "sawn"), (Edges.SHEARED, "sheared"))
-_WAYS = ((Way.MARGIN, "margin, of the price"), (Way.MARKUP, "markup, on the cost"), (Way.TARGET, "a price aimed at"))
+_WAYS = (
+    (PriceMethod.MARGIN, "margin, of the price"),
+    (PriceMethod.MARKUP, "markup, on the cost"),
+    (PriceMethod.TARGET, "a price aimed at"),
+)
 _KINDS = tuple((kind, kind.value) for kind in MaterialKind)
 _HABITS, _HEAT = "Bars and holes", "Heat"
 _RACK, _ORIGIN = "On the rack and for sale", "Where from and where"

@@ -7,7 +7,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 
-class Why(StrEnum):
+class Reason(StrEnum):
     """Why a count changed."""
 
     ENTERED = "entered"
@@ -19,14 +19,14 @@ class Why(StrEnum):
     CUT_OFF = "cut off"  # the offcut of another bar
 
 
-TAKES = (Why.USED, Why.SCRAPPED)  # these take from the shelf
+TAKES = (Reason.USED, Reason.SCRAPPED)  # these take from the shelf
 
 
 class Entry(Struct, frozen=True, kw_only=True):
     """One line of a ledger: when, why, by how much (negative: it left), and what is said of it."""
 
     at: str  # ISO date and time
-    why: Why
+    why: Reason
     by: Decimal
     note: str = ""
 

@@ -8,7 +8,7 @@ from msgspec import Struct
 from workbook.shop.money import CENT, NOTHING
 
 
-class Way(StrEnum):
+class PriceMethod(StrEnum):
     """How a price is made."""
 
     MARGIN = "margin"
@@ -19,7 +19,7 @@ class Way(StrEnum):
 class Pricing(Struct, frozen=True, kw_only=True):
     """The way a price is made, and by how much."""
 
-    way: Way = Way.MARGIN
+    way: PriceMethod = PriceMethod.MARGIN
     share: float = 0.35  # of the price (margin) or of the cost (markup)
     target: Decimal = NOTHING
 
@@ -33,11 +33,11 @@ def price_for(cost: Decimal, pricing: Pricing, step: Decimal = CENT) -> Decimal:
     margin = (price - cost) / price, so price = cost / (1 - margin); markup = (price - cost) / cost, so price = cost (1 + markup).
     """
     match pricing.way:
-        case Way.TARGET:
+        case PriceMethod.TARGET:
             return pricing.target
-        case Way.MARGIN:
+        case PriceMethod.MARGIN:
             exact = cost / (1 - Decimal(repr(min(pricing.share, MOST_MARGIN))))
-        case Way.MARKUP:
+        case PriceMethod.MARKUP:
             exact = cost * (1 + Decimal(repr(pricing.share)))
     return (exact / step).quantize(Decimal(1), rounding=ROUND_CEILING) * step if step > 0 else exact.quantize(CENT)
 

@@ -13,8 +13,8 @@ from pathlib import Path
 from msgspec import Struct
 
 from workbook.storage.file import SUFFIX, digest
-from workbook.storage.left import BESIDE, SESSION
 from workbook.storage.publishing import MISSING, replace_whole
+from workbook.storage.unsaved import BESIDE, SESSION
 from workbook.system.owners import distrust, is_own, own_folder
 
 MOST = 10

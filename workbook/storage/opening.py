@@ -9,11 +9,11 @@ from workbook.storage import backups, legacy
 from workbook.storage.body import BookBody
 from workbook.storage.database import Database, made
 from workbook.storage.file import OpenedFile, digest, digest_of, read
-from workbook.storage.left import BEGUN, BESIDE, SESSION, Left, kept_name, lock_of, remove, sessions
 from workbook.storage.migrations import VERSION
 from workbook.storage.publishing import MISSING, digest_or_missing
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble, in_words, not_kept
+from workbook.storage.unsaved import BEGUN, BESIDE, SESSION, UnsavedSession, kept_name, lock_of, remove, sessions
 from workbook.structs import replace
 from workbook.system.durable import sync_folder
 from workbook.system.locks import Lock
@@ -74,7 +74,7 @@ def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
     return _begun(folder, body, **notes, **came_from)
 
 
-def _give_way(left: Left, target: Path, *, known: bool) -> None:
+def _give_way(left: UnsavedSession, target: Path, *, known: bool) -> None:
     """All of the session reached the file, which someone has changed since: it goes if theirs can be read, and leaves a copy."""
     read(target, known=known)
     session = recover(left.file)

@@ -12,11 +12,11 @@ from workbook.storage.attachment import Attachment, admitted, digest_in, named_i
 from workbook.storage.body import BookBody, Content
 from workbook.storage.database import Database
 from workbook.storage.file import SUFFIX, bytes_of, digest, opened, read
-from workbook.storage.left import BESIDE, kept_name, named_path, remove, said_by_lock, sessions
 from workbook.storage.publishing import MISSING, digest_at, digest_or_missing, replace_whole
 from workbook.storage.scales import texts_of, weighed
 from workbook.storage.step import Step, step_of
 from workbook.storage.trouble import InUse, NotAWorkbook, StorageTrouble, in_words
+from workbook.storage.unsaved import BESIDE, kept_name, named_path, remove, said_by_lock, sessions
 from workbook.storage.weight import HISTORY, KEPT_STEPS, Weight, first_kept, total
 from workbook.system.locks import Lock
 

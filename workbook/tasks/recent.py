@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.json import decode, encode
 
 from workbook.paths import data_place, keep_data, kept_data
-from workbook.storage.left import kept_name, named_path
+from workbook.storage.unsaved import kept_name, named_path
 
 _FILE, _MOST = "recent.json", 12
 _SESSION = "session:"

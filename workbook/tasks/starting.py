@@ -13,9 +13,9 @@ from workbook.document.document import Document
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family, family_ids
 from workbook.paths import data_folder, keep_data, kept_data
-from workbook.storage.left import Unreadable, kept_name, look_over
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
+from workbook.storage.unsaved import Unreadable, kept_name, look_over
 from workbook.system.locks import Lock
 from workbook.tasks.recent import Used, sessions_folder, used_lately
 from workbook.tasks.work import gone_on_with, new_id, unsaved, work_at, work_in

@@ -11,11 +11,11 @@ from workbook.problems import JobError
 from workbook.shop.job import Job
 from workbook.storage.body import BookBody
 from workbook.storage.file import SUFFIX, read
-from workbook.storage.left import Left, Unreadable, held, sessions
-from workbook.storage.left import unreadable as damaged
 from workbook.storage.opening import begin, begun_at, beside, moved, open_path, recover
 from workbook.storage.session import Session
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook
+from workbook.storage.unsaved import Unreadable, UnsavedSession, held, sessions
+from workbook.storage.unsaved import unreadable as damaged
 from workbook.storage.viewing import ViewedWork, can_be_written, look_at
 from workbook.tasks.guarded import tried
 from workbook.tasks.recent import recent, remember, sessions_folder
@@ -115,7 +115,7 @@ def work_on_copy(path: Path) -> Session:
     return _sound(begin(sessions_folder(), read(path, known=_tried(path)).body), path.name)
 
 
-def unsaved() -> list[Left]:
+def unsaved() -> list[UnsavedSession]:
     """Work that has no file, or whose file is gone, and that is open in no window, the last first."""
     found = [one for one in sessions(sessions_folder()) if not one.in_use and (one.path is None or not one.path.is_file())]
     return sorted(found, key=lambda left: -moment(left))
@@ -126,7 +126,7 @@ def unreadable() -> list[Unreadable]:
     return damaged(sessions_folder())
 
 
-def moment(left: Left) -> float:
+def moment(left: UnsavedSession) -> float:
     """When something was last done in it, in seconds as the system counts them; 0 when that cannot be told."""
     try:
         return datetime.datetime.fromisoformat(left.at).timestamp()

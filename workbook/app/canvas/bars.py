@@ -7,10 +7,10 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from workbook.app.canvas.painting import hatch, letter, text_width
+from workbook.app.elements.basics import fitted
+from workbook.app.elements.painting import hatch, letter, text_width
 from workbook.app.icons import picture
 from workbook.app.look import Look
-from workbook.app.widgets.basics import fitted
 from workbook.geometry.lettering import spread
 from workbook.geometry.path import Placement
 from workbook.sheets.bar import BarPlan, Blank

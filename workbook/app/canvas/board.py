@@ -7,10 +7,10 @@ from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, Q
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.canvas.knife_view import knife_marks
-from workbook.app.canvas.painting import ground, paint
 from workbook.app.canvas.pegs import named_at, paint_pegs
 from workbook.app.canvas.rule import paint_rule, rule_place
 from workbook.app.canvas.scene import Scene, room_beside, section_room, whole_extent
+from workbook.app.elements.painting import ground, paint
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Drawing
 

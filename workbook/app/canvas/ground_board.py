@@ -10,8 +10,8 @@ from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.canvas.ground_layout import ViewPlaces, layout
-from workbook.app.canvas.painting import letter, paint, placed_path, text_width
 from workbook.app.canvas.shading import Light, shaded
+from workbook.app.elements.painting import letter, paint, placed_path, text_width
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Clip, Drawing, Mark, Text, stroke
 from workbook.geometry.lettering import width

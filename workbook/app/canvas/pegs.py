@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
-from workbook.app.canvas.painting import ground, letter, text_width
 from workbook.app.canvas.scene import Scene
+from workbook.app.elements.painting import ground, letter, text_width
 from workbook.app.look import Look
 from workbook.geometry.path import Point
 from workbook.geometry.polygon import edge_distance

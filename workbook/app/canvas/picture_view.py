@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from workbook.app.canvas.painting import letter
+from workbook.app.elements.painting import letter
 from workbook.app.look import Look
 from workbook.formats.picture import Picture
 from workbook.geometry.path import Point

@@ -6,9 +6,9 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from workbook.app.canvas.painting import letter, text_width
+from workbook.app.elements.basics import fitted
+from workbook.app.elements.painting import letter, text_width
 from workbook.app.look import Look
-from workbook.app.widgets.basics import fitted
 from workbook.shop.line_cost import BySize
 from workbook.shop.money import priced
 

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from workbook.app.canvas.painting import hatch, letter, text_width
+from workbook.app.elements.painting import hatch, letter, text_width
 from workbook.app.look import Look
 from workbook.shop.job import Bar
 from workbook.units import Unit, built, show

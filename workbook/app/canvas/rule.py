@@ -3,7 +3,7 @@
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter
 
-from workbook.app.canvas.painting import letter
+from workbook.app.elements.painting import letter
 from workbook.app.look import Look
 from workbook.units import INCH
 

@@ -15,7 +15,7 @@ from workbook.document.queries import free_bar_name, next_place, number_of
 from workbook.document.records import AT_HAND, BarRecord, LayoutRecord, Record, TemplateRecord
 from workbook.document.shop_records import Movement, OrderLine, PieceRecord, Spoken
 from workbook.shop.job import Bar, Measured
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.structs import replace
 
 
@@ -74,8 +74,8 @@ class _Book:
         record = self._document.get(cut.bar, BarRecord)
         source = self._now(record)
         if cut.bought:
-            self._move(source, Why.BOUGHT, 1)
-        self._move(self._now(record), Why.USED, -1)
+            self._move(source, Reason.BOUGHT, 1)
+        self._move(self._now(record), Reason.USED, -1)
         self._free(self._now(record), bought=cut.bought)
         for piece in cut.pieces:
             # one bought is of a heat not known yet, and was read by nobody
@@ -88,7 +88,7 @@ class _Book:
         assert isinstance(found, BarRecord)
         return found
 
-    def _move(self, record: BarRecord, why: Why, by: int) -> None:
+    def _move(self, record: BarRecord, why: Reason, by: int) -> None:
         for made in booked(self._document, record, why, Decimal(by), Stamp(self._new(), self._at), self._layout):
             placed = replace(made, place=float(next(self._places[Movement]))) if isinstance(made, Movement) else made
             self._changed[placed.id] = placed
@@ -107,7 +107,7 @@ class _Book:
         taken = Document({**self._document.records, **self._changed})
         named = replace(bar, name=free_bar_name(taken, bar.name), have=0)
         record = BarRecord(id=self._new(), place=float(next(self._places[BarRecord])), bar=named)
-        self._move(record, Why.CUT_OFF, 1)
+        self._move(record, Reason.CUT_OFF, 1)
 
     def _piece(self, of_bar: str, bar: Bar, piece: CutPiece) -> None:
         """The blank, for the first line that still wants one."""

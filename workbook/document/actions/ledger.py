@@ -9,15 +9,15 @@ from workbook.document.document import Document, Edit, EditError, replacing
 from workbook.document.queries import next_place
 from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import Movement, OrderRecord, Spoken
-from workbook.shop.ledger import Why, exact
+from workbook.shop.ledger import Reason, exact
 from workbook.structs import replace
 
 _MOVED = {
-    Why.BOUGHT: "stock.bought",
-    Why.USED: "stock.used",
-    Why.RETURNED: "stock.returned",
-    Why.SCRAPPED: "stock.scrapped",
-    Why.ADJUSTED: "stock.counted",
+    Reason.BOUGHT: "stock.bought",
+    Reason.USED: "stock.used",
+    Reason.RETURNED: "stock.returned",
+    Reason.SCRAPPED: "stock.scrapped",
+    Reason.ADJUSTED: "stock.counted",
 }
 
 
@@ -38,7 +38,7 @@ def have(record: BarRecord | MaterialRecord) -> Decimal:
     return exact(record.bar.have if isinstance(record, BarRecord) else record.material.have)
 
 
-def moved(document: Document, of: str, why: Why, by: Decimal, stamp: Stamp, note: str = "") -> Edit:
+def moved(document: Document, of: str, why: Reason, by: Decimal, stamp: Stamp, note: str = "") -> Edit:
     """So many come to the shelf or leave it (negative). EditError when more would leave than lie there."""
     record = _record(document, of)
     fields = {"name": name_of(record), "count": f"{abs(by):f}", "now": f"{have(record) + by:f}"}
@@ -46,7 +46,7 @@ def moved(document: Document, of: str, why: Why, by: Decimal, stamp: Stamp, note
 
 
 def booked(
-    document: Document, record: BarRecord | MaterialRecord, why: Why, by: Decimal, stamp: Stamp, note: str = ""
+    document: Document, record: BarRecord | MaterialRecord, why: Reason, by: Decimal, stamp: Stamp, note: str = ""
 ) -> list[Record]:
     """A record with its new count and the entry that says why; the record alone where nothing changes."""
     if by == 0:

@@ -12,7 +12,7 @@ from workbook.document.queries import free_bar_name, next_place
 from workbook.document.records import BarRecord, MaterialRecord, Record, TemplateRecord
 from workbook.document.shop_records import Movement, OrderLine
 from workbook.shop.job import Bar
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.shop.materials import Material
 from workbook.structs import replace
 
@@ -24,7 +24,7 @@ def add_bar(document: Document, bar: Bar, new: str, stamp: Stamp) -> Edit:
     """A kind of bar at the end of the list, under a free name; those on the rack are entered in the ledger."""
     named = replace(bar, name=free_bar_name(document, bar.name))
     record = BarRecord(id=new, place=next_place(document, BarRecord), bar=named)
-    made = booked(document, counted(record, _NONE), Why.ENTERED, have(record), stamp)
+    made = booked(document, counted(record, _NONE), Reason.ENTERED, have(record), stamp)
     return replacing(document, Action("bar.added", {"bar": named.name}), made)
 
 
@@ -34,7 +34,7 @@ def change_bar(document: Document, id: str, bar: Bar, stamp: Stamp) -> Edit:  # 
     others = Document({key: other for key, other in document.records.items() if key != id})
     named = replace(record, bar=replace(bar, name=free_bar_name(others, bar.name)))
     before = counted(named, have(record))
-    made = booked(document, before, Why.ADJUSTED, have(named) - have(record), stamp)
+    made = booked(document, before, Reason.ADJUSTED, have(named) - have(record), stamp)
     return replacing(document, Action("bar.changed", {"bar": named.bar.name}), made)
 
 
@@ -51,7 +51,7 @@ def bring_in_stock(document: Document, items: Sequence[Bar | Material], at: str,
     for item in items:
         before = there.get((BarRecord if isinstance(item, Bar) else MaterialRecord, item.name))
         record = _with(before, item, places, new)
-        by, why = have(record) - (have(before) if before else _NONE), Why.ADJUSTED if before else Why.ENTERED
+        by, why = have(record) - (have(before) if before else _NONE), Reason.ADJUSTED if before else Reason.ENTERED
         made.append(counted(record, have(record)))
         if by:
             made.append(Movement(id=new(), place=next(places[Movement]), of=record.id, at=at, why=why, by=by))
@@ -83,7 +83,7 @@ def remove_bar(document: Document, id: str) -> Edit:  # noqa: A002
 def add_material(document: Document, material: Material, new: str, stamp: Stamp) -> Edit:
     """A material at the end of the list; what lies there is entered in the ledger."""
     record = MaterialRecord(id=new, place=next_place(document, MaterialRecord), material=material)
-    made = booked(document, counted(record, _NONE), Why.ENTERED, have(record), stamp)
+    made = booked(document, counted(record, _NONE), Reason.ENTERED, have(record), stamp)
     return replacing(document, Action("material.added", {"material": material.name}), made)
 
 
@@ -91,7 +91,7 @@ def change_material(document: Document, id: str, material: Material, stamp: Stam
     """A material's name, price or stock."""
     record = document.get(id, MaterialRecord)
     named = replace(record, material=material)
-    made = booked(document, counted(named, have(record)), Why.ADJUSTED, have(named) - have(record), stamp)
+    made = booked(document, counted(named, have(record)), Reason.ADJUSTED, have(named) - have(record), stamp)
     return replacing(document, Action("material.changed", {"material": material.name}), made)
 
 

@@ -4,7 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QMenu, QToolButton
 
 from workbook.app.canvas.scene import GhostAt
-from workbook.app.widgets.basics import tool
+from workbook.app.elements.basics import tool
 from workbook.app.workspace import Workspace
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Signal
 
-from workbook.app.widgets.group import Group
+from workbook.app.elements.group import Group
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action, plain
 from workbook.document.actions import templates
@@ -17,8 +17,8 @@ from workbook.template.model import Purpose, Template
 from workbook.units import INCH
 
 if TYPE_CHECKING:
+    from workbook.app.elements.form import Form
     from workbook.app.pages.draw.hole_rows import HoleRows
-    from workbook.app.widgets.form import Form
 
 _USUAL = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
 _USUAL_MM = {Purpose.BOLT: 5.0, Purpose.PIN: 3.0, Purpose.LANYARD: 6.0, Purpose.EPOXY: 6.0}
@@ -141,7 +141,7 @@ class HoleGroup(Group):
         record = template_named(document, self._space.chosen)
         edit = templates.reshape(document, record.id, made, action)
         if again:
-            self._space.do_again(f"{record.id} {self._entry} {again}", edit)
+            self._space.merge_edit(f"{record.id} {self._entry} {again}", edit)
         else:
             self._space.do(edit)
 

@@ -5,9 +5,9 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QMenu, QToolButton, QVBoxLayout, QWidget
 
+from workbook.app.elements.basics import Lettered, named, row, tool
+from workbook.app.elements.form import ChoiceItem, Form, LengthItem
 from workbook.app.look import Look
-from workbook.app.widgets.basics import Lettered, named, row, tool
-from workbook.app.widgets.form import ChoiceItem, Form, LengthItem
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.units import Unit

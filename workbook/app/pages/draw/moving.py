@@ -130,7 +130,7 @@ class Moving(QObject):
         record = template_named(document, self._space.chosen)
         edit = templates.reshape(document, record.id, found.template, _action(name, found))
         if again:
-            self._space.do_again(f"{record.id} peg {name}", edit)
+            self._space.merge_edit(f"{record.id} peg {name}", edit)
         elif not self._space.do(edit) and record.family is not None:
             self._space.preview(record.family)
 

@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from workbook.app.canvas.board import Board
 from workbook.app.canvas.scene import GhostAt, Scene
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import button, label, named, row, surface, tool
+from workbook.app.elements.checks import ChecksStrip
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.compare import Compare
 from workbook.app.pages.draw.panel import Panel
 from workbook.app.pages.draw.shelf import Shelf
 from workbook.app.pages.draw.tables import DrawTables
 from workbook.app.pages.page import Page
-from workbook.app.widgets.basics import button, label, named, row, surface, tool
-from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.document.records import Revision
 from workbook.later import are_loaded, load

@@ -6,13 +6,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
+from workbook.app.elements.bar_choice import BarChoice
+from workbook.app.elements.basics import Lettered, label, named, row, scrolled, surface
+from workbook.app.elements.group import Group
+from workbook.app.elements.length_field import ValueField
+from workbook.app.elements.parameter_row import ParameterRow
 from workbook.app.look import Look
 from workbook.app.pages.draw.hole_group import HoleGroup
-from workbook.app.widgets.bar_choice import BarChoice
-from workbook.app.widgets.basics import Lettered, label, named, row, scrolled, surface
-from workbook.app.widgets.group import Group
-from workbook.app.widgets.length_field import ValueField
-from workbook.app.widgets.parameter_row import ParameterRow
 from workbook.app.workspace import Workspace
 from workbook.document.orders import hands_for
 from workbook.document.queries import template_named

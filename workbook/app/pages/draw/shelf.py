@@ -6,10 +6,10 @@ from PySide6.QtCore import QAbstractListModel, QMimeData, QModelIndex, QPersiste
 from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QLineEdit, QListView, QMenu, QStyledItemDelegate, QStyleOptionViewItem, QVBoxLayout, QWidget
 
-from workbook.app.canvas.painting import ground, letter, placed_path, text_width
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import fitted, label, named, row, surface, tool
+from workbook.app.elements.painting import ground, letter, placed_path, text_width
 from workbook.app.look import Look
-from workbook.app.widgets.basics import fitted, label, named, row, surface, tool
 from workbook.app.workspace import Workspace
 from workbook.document.queries import templates_found
 from workbook.formats.family import family, family_ids

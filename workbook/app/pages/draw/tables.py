@@ -6,7 +6,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
-from workbook.app.widgets.lettered_table import fill, lettered_table
+from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
 from workbook.geometry.path import Point
 from workbook.geometry.polygon import edge_distance

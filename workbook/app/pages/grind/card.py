@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
+from workbook.app.elements.basics import Lettered, label, named, row
 from workbook.app.icons import picture
 from workbook.app.look import Look
 from workbook.app.pages.grind.rows import Rows
-from workbook.app.widgets.basics import Lettered, label, named, row
 from workbook.grind.bench import Bench
 from workbook.sheets.bench_words import first_rows
 from workbook.units import Unit, built, reading, show

@@ -5,11 +5,11 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
 from workbook.app.canvas.ground_board import GroundBoard, GroundScene
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import button, label, named, row, surface, tool
+from workbook.app.elements.checks import ChecksStrip
 from workbook.app.pages.grind.side import BenchSide
 from workbook.app.pages.judging import off_where_stopped
 from workbook.app.pages.page import Page
-from workbook.app.widgets.basics import button, label, named, row, surface, tool
-from workbook.app.widgets.checks import ChecksStrip
 from workbook.app.workspace import Workspace
 from workbook.grind.checks import GRIND_CHECKS
 from workbook.model.grinding import bench_of, masses_of

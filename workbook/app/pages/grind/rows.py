@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
+from workbook.app.elements.basics import Lettered, row
 from workbook.app.look import Look
-from workbook.app.widgets.basics import Lettered, row
 from workbook.units import built
 
 

@@ -7,16 +7,16 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
+from workbook.app.elements.bar_choice import BarChoice
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface
+from workbook.app.elements.form import Form
+from workbook.app.elements.group import Group
+from workbook.app.elements.items import item
+from workbook.app.elements.length_field import ValueField
+from workbook.app.elements.parameter_row import ParameterRow
 from workbook.app.pages.grind.card import BenchCard
 from workbook.app.pages.grind.rows import Rows
 from workbook.app.pages.grind.what_if import WhatIf
-from workbook.app.widgets.bar_choice import BarChoice
-from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.widgets.form import Form
-from workbook.app.widgets.group import Group
-from workbook.app.widgets.items import item
-from workbook.app.widgets.length_field import ValueField
-from workbook.app.widgets.parameter_row import ParameterRow
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions import rack
@@ -243,7 +243,7 @@ class BenchSide(QWidget):
             measured = replace(record.bar.measured, **{key: value})
             bar = replace(record.bar, measured=measured)
             edit = rack.change_bar(self._workspace.session.document, record.id, bar, self._workspace.stamp())
-            self._workspace.do_again(f"{record.id} {key}", edit)
+            self._workspace.merge_edit(f"{record.id} {key}", edit)
 
     def _open_grind(self) -> None:
         """The rows of the grind are made when they are first asked for."""

@@ -6,8 +6,8 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import button, label, named, row
-from workbook.app.widgets.form import ChoiceItem, Form, LengthItem, NumberItem
+from workbook.app.elements.basics import button, label, named, row
+from workbook.app.elements.form import ChoiceItem, Form, LengthItem, NumberItem
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.grind.bench import Bench

@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QHeaderView, QVBoxLayout, QWidget
 
+from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.look import Look
-from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.sheets.bar import BarPlan
 from workbook.tasks.keeping import Spots
 from workbook.units import Unit, built, show

@@ -7,8 +7,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSizePolicy, QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import label, named
 from workbook.app.plain import plain
-from workbook.app.widgets.basics import label, named
 from workbook.app.workspace import Workspace
 from workbook.document.document import Document
 from workbook.document.orders import by_date, customer_of, still_to_cut

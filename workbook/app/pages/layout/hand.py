@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Protocol
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
+from workbook.app.elements.basics import tool
 from workbook.app.look import Look
 from workbook.app.plain import plain
-from workbook.app.widgets.basics import tool
 
 if TYPE_CHECKING:
     from workbook.app.pages.layout.by_hand import ByHand

@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QWidget
 
-from workbook.app.canvas.painting import hatch
+from workbook.app.elements.painting import hatch
 from workbook.app.look import Look
 
 

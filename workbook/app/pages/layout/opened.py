@@ -1,6 +1,6 @@
 """The figures of a layout, opened: how many bars, what is lost, what the steel costs."""
 
-from workbook.app.widgets.working import OpenedFigure
+from workbook.app.elements.working import OpenedFigure
 from workbook.model.laying import Laid
 from workbook.shop.money import priced
 from workbook.shop.serials import serials

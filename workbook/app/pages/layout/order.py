@@ -4,8 +4,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from workbook.app.changed import Changed
-from workbook.app.widgets.basics import Lettered, row
-from workbook.app.widgets.count_field import CountField
+from workbook.app.elements.basics import Lettered, row
+from workbook.app.elements.count_field import CountField
 from workbook.app.workspace import Workspace
 from workbook.document.orders import for_orders
 from workbook.document.records import TemplateRecord

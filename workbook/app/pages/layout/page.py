@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout
 
 from workbook.app.canvas.bars import BarsView
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import Lettered, label, row, surface, tool
 from workbook.app.pages.layout.blanks import Blanks
 from workbook.app.pages.layout.by_hand import ByHand
 from workbook.app.pages.layout.hand import hand_buttons, make_room, show_menu
@@ -15,7 +16,6 @@ from workbook.app.pages.layout.shown import ShownLayout, ShownState, lost, moved
 from workbook.app.pages.layout.side import Side
 from workbook.app.pages.page import Page
 from workbook.app.search import Search
-from workbook.app.widgets.basics import Lettered, label, row, surface, tool
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions.layouts import drop_layout

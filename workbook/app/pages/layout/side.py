@@ -15,13 +15,13 @@ from PySide6.QtWidgets import (
 
 from workbook.app.canvas.layout_picture import SIZE, layout_picture
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.elements.working import Figure, OpenedFigure
 from workbook.app.pages.layout.choice import LayoutChoice
 from workbook.app.pages.layout.loss import Falling, Shares
 from workbook.app.pages.layout.opened import bars_opened, lost_opened, steel_opened
 from workbook.app.pages.layout.order import OrderTable
 from workbook.app.plain import plain
-from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
-from workbook.app.widgets.working import Figure, OpenedFigure
 from workbook.app.workspace import Workspace
 from workbook.document.queries import changed_since, layouts_kept
 from workbook.model.laying import Laid

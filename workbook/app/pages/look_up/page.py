@@ -3,11 +3,11 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLineEdit, QListWidget, QVBoxLayout
 
+from workbook.app.elements.basics import label, named, row, surface
+from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.look import Look
 from workbook.app.pages.page import Page
 from workbook.app.plain import plain
-from workbook.app.widgets.basics import label, named, row, surface
-from workbook.app.widgets.lettered_table import fill, lettered_table
 from workbook.formats.look_up import fact_tables
 
 _WIDE, _NARROW = 240, 64  # px a column takes at most and at least

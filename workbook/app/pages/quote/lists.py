@@ -1,7 +1,7 @@
 """The lists of the page Quote: orders, and the lines of one."""
 
+from workbook.app.elements.record_table import RecordTable
 from workbook.app.look import Look
-from workbook.app.widgets.record_table import RecordTable
 from workbook.document.document import Document
 from workbook.document.orders import customer_of, cut_by_line, lines_of
 from workbook.document.records import TemplateRecord

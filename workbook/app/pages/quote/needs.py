@@ -6,9 +6,9 @@ from msgspec import Struct
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import label, row, tool
-from workbook.app.widgets.record_table import RecordTable
-from workbook.app.widgets.working import Figure, in_money
+from workbook.app.elements.basics import label, row, tool
+from workbook.app.elements.record_table import RecordTable
+from workbook.app.elements.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.model.buying import Need, to_spend
 from workbook.shop.money import priced

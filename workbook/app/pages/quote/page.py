@@ -8,15 +8,15 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from workbook.app.canvas.plot import BatchPlot
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import Lettered, label, named, row, surface, tool
+from workbook.app.elements.text_field import EntryLine
+from workbook.app.elements.working import Working, in_money
 from workbook.app.pages.page import Page
 from workbook.app.pages.quote.lists import line_row, line_table, order_row, order_table, what_of
 from workbook.app.pages.quote.needs import Needs
 from workbook.app.pages.quote.side import QuoteSide
 from workbook.app.pages.quote.steel_search import SteelSearch
 from workbook.app.plain import plain
-from workbook.app.widgets.basics import Lettered, label, named, row, surface, tool
-from workbook.app.widgets.text_field import EntryLine
-from workbook.app.widgets.working import Working, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, lines_of
 from workbook.document.shop_records import OrderLine, OrderRecord

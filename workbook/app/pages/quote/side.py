@@ -8,10 +8,10 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface
-from workbook.app.widgets.form import ChoiceItem, Form, TextItem
-from workbook.app.widgets.items import form_items, item
-from workbook.app.widgets.working import Figure, OpenedFigure, in_money
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface
+from workbook.app.elements.form import ChoiceItem, Form, TextItem
+from workbook.app.elements.items import form_items, item
+from workbook.app.elements.working import Figure, OpenedFigure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.actions import templates
 from workbook.document.document import Document
@@ -22,7 +22,7 @@ from workbook.model.quoting import OrderWork, pricing_of
 from workbook.number_in import NumberError, parse_amount, written
 from workbook.shop.materials import MaterialKind
 from workbook.shop.money import NOTHING, cents, priced
-from workbook.shop.pricing import MOST_MARGIN, Pricing, Way
+from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.shop.quote import Option
 from workbook.structs import replace
 
@@ -175,8 +175,8 @@ class QuoteSide(QWidget):
         values["minutes"] = document.get(line.of, TemplateRecord).minutes
         values |= {"starts": line.starts, "way": line.pricing.way if line.pricing else None}
         values |= {"share": pricing.share, "target": pricing.target, "options": options_text(line.options)}
-        self.line_form.row_of("share").setVisible(pricing.way is not Way.TARGET)
-        self.line_form.row_of("target").setVisible(pricing.way is Way.TARGET)
+        self.line_form.row_of("share").setVisible(pricing.way is not PriceMethod.TARGET)
+        self.line_form.row_of("target").setVisible(pricing.way is PriceMethod.TARGET)
         self.line_form.show_values(values, self._workspace.unit, line.id)
 
     def _order_entered(self, key: str, value: Any) -> None:
@@ -186,11 +186,11 @@ class QuoteSide(QWidget):
             return
         self.order_changed.emit(replace(self._work.order, **{key: value}), key)
 
-    def _by_way(self, pricing: Pricing, way: Way) -> Pricing:
+    def _by_way(self, pricing: Pricing, way: PriceMethod) -> Pricing:
         """The price made another way; a price aimed at begins with the price there is."""
         target = pricing.target
         work = next((own for own in self._work.lines if own.line == self._line), None) if self._work else None
-        if way is Way.TARGET and not target and work is not None:
+        if way is PriceMethod.TARGET and not target and work is not None:
             target = work.price.amount - sum((option.price for option in work.line.options), Decimal(0))
         return _with_share(replace(pricing, way=way, target=target), pricing.share)
 
@@ -198,7 +198,7 @@ class QuoteSide(QWidget):
         line, document = self._line, self._workspace.session.document
         assert line is not None
         if key == "minutes":
-            self._workspace.do_again(f"{line.of} minutes", templates.set_minutes(document, line.of, value))
+            self._workspace.merge_edit(f"{line.of} minutes", templates.set_minutes(document, line.of, value))
             return
         charges = document.settings.charges
         pricing = pricing_of(line, charges)
@@ -212,7 +212,7 @@ class QuoteSide(QWidget):
 
 
 def _with_share(pricing: Pricing, share: float) -> Pricing:
-    return replace(pricing, share=min(share, MOST_MARGIN) if pricing.way is Way.MARGIN else share)
+    return replace(pricing, share=min(share, MOST_MARGIN) if pricing.way is PriceMethod.MARGIN else share)
 
 
 def options_text(options: Sequence[Option]) -> str:

@@ -1,6 +1,6 @@
 """Fields and rows of the page Stock."""
 
-from workbook.app.widgets.items import form_items
+from workbook.app.elements.items import form_items
 from workbook.document.document import Document
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderRecord

@@ -10,15 +10,15 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, 
 
 from workbook.app.canvas.rack import OnRack, RackView
 from workbook.app.changed import Changed
+from workbook.app.elements.basics import label, named, row, surface, tool
+from workbook.app.elements.length_field import ValueField
+from workbook.app.elements.record_table import RecordTable
+from workbook.app.elements.text_field import EntryLine
+from workbook.app.elements.working import Figure, in_money
 from workbook.app.pages.page import Page
 from workbook.app.pages.stock.items import BAR_HEADS, MATERIAL_HEADS, bar_row, material_row, spoken
 from workbook.app.pages.stock.side import Stocked, StockSide, heads_hidden
 from workbook.app.threads import begun
-from workbook.app.widgets.basics import label, named, row, surface, tool
-from workbook.app.widgets.length_field import ValueField
-from workbook.app.widgets.record_table import RecordTable
-from workbook.app.widgets.text_field import EntryLine
-from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.actions import ledger, rack
 from workbook.document.actions.ledger import Stamp
@@ -26,7 +26,7 @@ from workbook.document.document import Document, Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
 from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, TOO_SLANTED, PricePer, may_be_read
-from workbook.shop.ledger import Why
+from workbook.shop.ledger import Reason
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
 from workbook.shop.worth import worth
@@ -267,9 +267,9 @@ class StockPage(Page):
             assert isinstance(now, MaterialRecord)
             return rack.change_material(document, now.id, _changed(now.material, key, value), stamp)
 
-        self._workspace.count_again(f"{record.id} {key}", made)
+        self._workspace.merge_count(f"{record.id} {key}", made)
 
-    def _book(self, why: Why, by: Decimal) -> None:
+    def _book(self, why: Reason, by: Decimal) -> None:
         """So many come to the shelf or leave it; more than lie there cannot leave."""
         record = self._record
         if record is None:

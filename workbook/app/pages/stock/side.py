@@ -9,23 +9,23 @@ from msgspec import Struct
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, surface, tool
+from workbook.app.elements.choice import ChoiceField
+from workbook.app.elements.count_field import CountField, NumberField
+from workbook.app.elements.form import Form
+from workbook.app.elements.record_table import RecordTable
+from workbook.app.elements.working import Figure, in_money
 from workbook.app.pages.stock.items import BAR_ITEMS, LEDGER_HEADS, MATERIAL_ITEMS, entry_row
-from workbook.app.widgets.basics import Lettered, button, label, named, row, scrolled, surface, tool
-from workbook.app.widgets.choice import ChoiceField
-from workbook.app.widgets.count_field import CountField, NumberField
-from workbook.app.widgets.form import Form
-from workbook.app.widgets.record_table import RecordTable
-from workbook.app.widgets.working import Figure, in_money
 from workbook.app.workspace import Workspace
 from workbook.document.orders import by_date, customer_of, ledger_of
 from workbook.document.records import BarRecord, MaterialRecord
 from workbook.shop.fields import MOST_COUNTED
-from workbook.shop.ledger import TAKES, Entry, Why
+from workbook.shop.ledger import TAKES, Entry, Reason
 from workbook.shop.orders import DONE
 from workbook.shop.worth import at_bench, weight_words
 
 Stocked = BarRecord | MaterialRecord
-_BOOKED = ((Why.BOUGHT, "Bought"), (Why.USED, "Use"), (Why.RETURNED, "Return"), (Why.SCRAPPED, "Scrap"))
+_BOOKED = ((Reason.BOUGHT, "Bought"), (Reason.USED, "Use"), (Reason.RETURNED, "Return"), (Reason.SCRAPPED, "Scrap"))
 
 
 class _Line(Struct, frozen=True):
@@ -187,7 +187,7 @@ class StockSide(QWidget):
         if isinstance(self._record, BarRecord) and isinstance(order, str):
             self.spoken_for.emit(order, count)
 
-    def _book(self, why: Why) -> None:
+    def _book(self, why: Reason) -> None:
         """Books what stands in the field as it stands there; says what is wrong with it, and books nothing."""
         if self.count.why_not:
             self.trouble.emit(self.count.why_not)

@@ -1,0 +1,1 @@
+"""What is done with one kind of record, for the window."""

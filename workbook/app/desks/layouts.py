@@ -1,0 +1,95 @@
+"""What is done in the window with layouts, and with what is to be made besides orders: each a step that can be undone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from workbook.document.action import Action
+from workbook.document.actions import layouts, ledger, rack, templates
+from workbook.document.document import Document
+from workbook.document.orders import lines_of
+from workbook.document.queries import template_named
+from workbook.document.records import AT_HAND, LayoutRecord
+from workbook.tasks.work import new_id, now
+from workbook.units import counted
+
+if TYPE_CHECKING:
+    from workbook.app.work import Work
+    from workbook.model.laying import Laid
+    from workbook.tasks.keeping import Spots
+
+
+class LayoutDesk:
+    """The layouts of one workspace."""
+
+    def __init__(self, space: Work) -> None:
+        self._space = space
+
+    @property
+    def _document(self) -> Document:
+        return self._space.session.document
+
+    def one_more(self, template: str) -> bool:
+        """One more of a template, in the steel it is ordered in or that suits it; whether there is such a steel."""
+        steel = self._space.model.steel_of(template)
+        if steel:
+            return self.make_more(template, steel)
+        self._space.said.emit(f"No bar here suits {template}: add one on the page Stock.")
+        return False
+
+    def make_more(self, template: str, steel: str) -> bool:
+        """One more blank of a template in a steel is to be made."""
+        record = template_named(self._document, template)
+        own = lines_of(self._document, "")
+        quantity = sum(line.quantity for line in own if (line.of, line.steel) == (record.id, steel))
+        if not self._space.do(rack.order(self._document, record.id, steel, quantity + 1, new_id())):
+            return False
+        self._space.said.emit(f"One more {template} is to be made, of {steel}.")
+        return True
+
+    def make(self, template: str, steel: str, quantity: int) -> None:
+        """So many blanks of a template in a steel are to be made."""
+        record = template_named(self._document, template)
+        edit = rack.order(self._document, record.id, steel, quantity, new_id())
+        self._space.merge_edit(f"{record.id} {steel} quantity", edit)
+
+    def keep(self, laid: Laid, pinned: Spots, lost: float) -> None:
+        """Keeps a layout with the revisions it is of."""
+        from workbook.tasks.kept_layouts import record_of  # brings the verification of layouts
+
+        document = self._document
+        record = record_of(document, laid, pinned, lost, new_id(), now())
+        if self._space.do(layouts.keep_layout(document, record, new_id)):
+            self._space.said.emit(f"{record.name} is kept.")
+
+    def set_aside(self, bar: str, may: bool) -> None:
+        """Whether blanks may be laid out on a kind of bar."""
+        self._space.do(ledger.set_aside(self._document, bar, aside=not may))
+
+    def put_at_hand(self, laid: Laid, pinned: Spots, lost: float, action: Action) -> LayoutRecord | None:
+        """Keeps a layout as it was left by hand, as a step; the record, None where it could not be kept."""
+        from workbook.tasks.kept_layouts import record_of
+
+        record = record_of(self._document, laid, pinned, lost, AT_HAND, now())
+        return record if self._space.do(layouts.put_at_hand(self._document, record, action, new_id)) else None
+
+    def noted(self, laid: Laid, why: str) -> bool:
+        """The blanks laid out leave on paper or in a file: their templates are kept as revisions. False where they could not be:
+        then nothing may leave. What is only looked at may be printed without.
+        """
+        document, parts = self._document, laid.nesting.parts
+        names = dict.fromkeys(parts[piece.part].name for use in laid.layout.bars for piece in use.pieces)
+        ids = [template_named(document, name).id for name in names]
+        edit = templates.keep_revisions(document, ids, now(), why, new_id)
+        return self._space.session.read_only or self._space.do(edit)
+
+    def mark_cut(self, laid: Laid, lost: float) -> bool:
+        """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""
+        from workbook.tasks.marking import as_cut
+
+        if not self._space.do(as_cut(self._document, laid, lost, now(), new_id)):
+            return False
+        blanks = sum(len(use.pieces) for use in laid.layout.bars)
+        cut = f"{counted(blanks, 'blank')} {'is' if blanks == 1 else 'are'} cut"
+        self._space.said.emit(f"{cut}: the bars are off the rack, the offcuts on it. Undo takes it all back.")
+        return True

@@ -1,0 +1,142 @@
+"""What is done with orders in the window: each a step that can be undone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from workbook.document.actions import orders
+from workbook.document.document import Document, Edit, joined
+from workbook.document.orders import lines_of
+from workbook.document.queries import template_named
+from workbook.document.records import MaterialRecord, TemplateRecord
+from workbook.document.shop_records import CustomerRecord, OrderLine, OrderRecord
+from workbook.model.quoting import OrderWork, prices
+from workbook.shop.entry import EntryError
+from workbook.shop.materials import MaterialKind
+from workbook.shop.order_entry import OrderWish, iso_date, order_entry
+from workbook.structs import replace
+from workbook.tasks.work import new_id, now
+
+if TYPE_CHECKING:
+    from workbook.app.work import Work
+
+
+class OrderDesk:
+    """The orders of one workspace."""
+
+    def __init__(self, space: Work) -> None:
+        self._space = space
+
+    @property
+    def _document(self) -> Document:
+        return self._space.session.document
+
+    def entered(self, text: str, chosen: str) -> tuple[str, str, str]:
+        """An order typed in one line. Why not, in words, or the ids of the order and the line it became.
+
+        Without a customer it is one more line of the order chosen, if there is one.
+        """
+        job = self._space.model.job
+        steels = tuple(dict.fromkeys(bar.steel for bar in job.bars))
+        try:
+            wish = order_entry(text, [template.name for template in job.templates], steels)
+        except EntryError as trouble:
+            return str(trouble), "", ""
+        steel = wish.steel or self._space.model.steel_of(wish.template)
+        if not steel:
+            return f"No bar here is as thick as {wish.template} asks for: name a steel, or add a bar on the page Stock.", "", ""
+        before, order = self._order(wish, chosen)
+        document = self._document.applied(before) if before else self._document
+        line = self._line(wish, steel, order, document)
+        added = orders.add_line(document, line)
+        edit = joined(before, added) if before else added
+        return ("", order, line.id) if self._space.do(edit) else ("", "", "")
+
+    def _order(self, wish: OrderWish, chosen: str) -> tuple[Edit | None, str]:
+        """The order a line goes to, a new one or that which is chosen, and what is done to it first."""
+        record = self._document.records.get(chosen)
+        if isinstance(record, OrderRecord) and not wish.customer:
+            dated = orders.change_order(self._document, replace(record, wanted=wish.wanted), "wanted") if wish.wanted else None
+            return dated, chosen
+        edit = orders.order_for(self._document, wish.customer, new_id, now()[:10])
+        made = next(change.after for change in edit.changes if isinstance(change.after, OrderRecord))
+        if wish.wanted:
+            dated = orders.change_order(self._document.applied(edit), replace(made, wanted=wish.wanted), "wanted")
+            edit = joined(edit, dated)
+        return edit, made.id
+
+    def _line(self, wish: OrderWish, steel: str, order: str, document: Document) -> OrderLine:
+        of = template_named(document, wish.template).id
+        return OrderLine(id=new_id(), place=0.0, of=of, steel=steel, quantity=wish.quantity, order=order, handle=self._handle())
+
+    def _handle(self) -> str:
+        """The handle material of a new line: the first there is."""
+        handles = (m for m in self._document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
+        return next((record.id for record in handles), "")
+
+    def another_line(self, order: str) -> str:
+        """One more line of an order, of the first template it has not yet; its id, "" where there is none to be had."""
+        there = {line.of for line in lines_of(self._document, order)}
+        records = [record for record in self._document.all(TemplateRecord) if self._space.model.steel_of(record.template.name)]
+        record = next((one for one in records if one.id not in there), next(iter(records), None))
+        if record is None:
+            self._space.said.emit("No bar here suits any template: add one on the page Stock.")
+            return ""
+        steel = self._space.model.steel_of(record.template.name)
+        line = OrderLine(id=new_id(), place=0.0, of=record.id, steel=steel, quantity=1, order=order, handle=self._handle())
+        return line.id if self._space.do(orders.add_line(self._document, line)) else ""
+
+    def change(self, after: OrderRecord, key: str) -> None:
+        """A field of an order changed; a date that is none is refused in words."""
+        before = self._document.get(after.id, OrderRecord)
+        try:
+            after = replace(after, wanted=iso_date(after.wanted)) if after.wanted and after.wanted != before.wanted else after
+        except EntryError as trouble:
+            self._space.refused.emit()
+            self._space.said.emit(str(trouble))
+            return
+        if key == "status":
+            self._space.do(orders.set_status(self._document, after.id, after.status))
+        elif key == "laying":
+            self.lay(after.id, after.laying)
+        else:
+            self._space.merge_edit(f"{after.id} {key}", orders.change_order(self._document, after, key))
+
+    def change_line(self, after: OrderLine, key: str) -> None:
+        """A line changed."""
+        self._space.merge_edit(f"{after.id} {key}", orders.change_line(self._document, after, key))
+
+    def customer(self, order: str, key: str, value: Any) -> None:
+        """What is known of the customer of an order."""
+        who = self._document.records.get(self._document.get(order, OrderRecord).customer)
+        if isinstance(who, CustomerRecord):
+            self._space.merge_edit(
+                f"{who.id} {key}",
+                orders.change_customer(self._document, replace(who, **{key: value or type(getattr(who, key))()})),
+            )
+
+    def drop_customer(self, order: str) -> None:
+        """The customer of an order off the list; their orders stay."""
+        who = self._document.records.get(self._document.get(order, OrderRecord).customer) if order else None
+        if isinstance(who, CustomerRecord):
+            self._space.do(orders.remove_customer(self._document, who.id))
+
+    def drop(self, order: str) -> None:
+        """An order with its lines."""
+        if order:
+            self._space.do(orders.remove_order(self._document, order))
+
+    def drop_line(self, line: str) -> None:
+        """A line of an order."""
+        if line:
+            self._space.do(orders.remove_line(self._document, line))
+
+    def lay(self, order: str, on: bool) -> None:
+        """Whether an order's blanks are laid out."""
+        self._space.do(orders.lay(self._document, order, on=on))
+
+    def quoted(self, work: OrderWork) -> bool:
+        """The order counts as quoted at the prices it is worked out at."""
+        if not work.lines or self._space.session.read_only:
+            return bool(work.lines)
+        return self._space.do(orders.quote(self._document, work.order.id, prices(work), now(), new_id))

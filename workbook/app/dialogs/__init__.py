@@ -1,0 +1,1 @@
+"""The dialogs beside the window."""

@@ -1,0 +1,334 @@
+"""What is written, looked at before it is: the very file drawn back; saved, printed, or dragged out of the window."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QMimeData, QObject, QPointF, QRectF, Qt, QTemporaryDir, QTimer, QUrl, Signal
+from PySide6.QtGui import QDrag, QImage, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+
+from workbook.app.as_it_is import as_it_is
+from workbook.app.asking import ask_where, may_replace
+from workbook.app.changed import Changed
+from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, tool
+from workbook.app.elements.form import ChoiceItem, Form, Heading, Item, SwitchItem
+from workbook.app.kept import export_choices, keep_export_choices
+from workbook.app.look import Look
+from workbook.document.fields import PAPER_WORDS
+from workbook.problems import JobError, Mistake
+from workbook.sheets.template_sheet import PART_WORDS
+from workbook.structs import replace
+from workbook.system.names import shown
+from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
+from workbook.tasks.write import in_the_way, write_all
+
+if TYPE_CHECKING:
+    from workbook.app.beside import Found
+    from workbook.app.frame import Frame
+    from workbook.app.proof import Proof
+
+_SETTLED = 180  # ms after the last choice until the file is made
+ITEMS: tuple[Item | Heading, ...] = (
+    ChoiceItem("what", "Write", options=tuple((key, export.words) for key, export in EXPORTS.items())),
+    ChoiceItem("which", "Of", options=(("chosen", "the chosen template"), ("all", "all templates"))),
+    ChoiceItem("paper", "Paper", options=PAPER_WORDS),
+    *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
+    SwitchItem("mirrored", "As in a mirror, for the back of clear film"),
+    SwitchItem("cut_line", "A line to cut card along"),
+    SwitchItem("each", "A file for each bar"),
+)
+_DEFAULTS: dict[str, Any] = {
+    "what": "sheets", "which": "chosen", "paper": "", "mirrored": False, "cut_line": False, "each": False,
+    **{f"part.{part}": True for part in PART_WORDS},
+}  # fmt: skip
+
+
+class _Told(QObject):
+    made = Signal(int, object, object)  # which request, files or JobError, proofs
+
+
+def _make_and_prove(number: int, wanted: Wanted, key: str, told: _Told) -> None:
+    """Makes the files and draws them back, beside the window."""
+    from workbook.app.proof import proofs
+
+    found: Files | JobError
+    drawn: list[Proof] = []
+    try:
+        found = exported(wanted, [key])
+        drawn = list(proofs(found))
+    except JobError as trouble:
+        found = trouble
+    except Exception as trouble:  # noqa: BLE001  # whatever it is, the dialog says so instead of waiting for ever
+        found = JobError([Mistake(place="the file", what=f"could not be made ({type(trouble).__name__}: {trouble}).")])
+    told.made.emit(number, found, drawn)
+
+
+class PageView(QWidget):
+    """One page, as large as there is room, on the board."""
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self._look, self._image = look, QImage()
+        self.setMinimumSize(look.px(320), look.px(260))
+        self.setAccessibleName("Preview")
+
+    def show_image(self, image: QImage) -> None:
+        """Shows another page."""
+        self._image = image
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The page in the middle with its edge."""
+        painter, look = QPainter(self), self._look
+        painter.fillRect(self.rect(), look.colour("board"))
+        if self._image.isNull():
+            return
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        room = look.px(14)
+        k = min((self.width() - 2 * room) / self._image.width(), (self.height() - 2 * room) / self._image.height())
+        wide, tall = self._image.width() * k, self._image.height() * k
+        where = QRectF((self.width() - wide) / 2, (self.height() - tall) / 2, wide, tall)
+        painter.drawImage(where, self._image)
+        painter.setPen(look.pen("extension", "soft"))
+        painter.drawRect(where)
+
+
+class DragOut(Lettered):
+    """Words that are dragged as the files they speak of. `noted`: notes that they leave, and tells whether they may."""
+
+    def __init__(self, look: Look, noted: Callable[[], bool]) -> None:
+        super().__init__(look, "", 9.0, tone="soft")
+        self.files: Files = {}
+        self._noted = noted
+        self._from = QPointF()
+        self._folder: QTemporaryDir | None = None
+        self.setCursor(Qt.CursorShape.OpenHandCursor)
+        self.setToolTip("Drag this onto a folder or into a message")
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A drag may begin."""
+        self._from = event.position()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """The files go along as files."""
+        far = (event.position() - self._from).manhattanLength() > self._look.px(8)
+        if self.files and far and self._noted():
+            drag = QDrag(self)
+            drag.setMimeData(self.as_files())
+            drag.exec(Qt.DropAction.CopyAction)
+
+    def as_files(self) -> QMimeData:
+        """The files, written to a passing folder, as something that can be dropped."""
+        self._folder = QTemporaryDir()
+        folder = Path(self._folder.path())
+        write_all(folder, self.files)
+        data = QMimeData()
+        data.setUrls([QUrl.fromLocalFile(str(folder / name)) for name in self.files])
+        return data
+
+
+class ExportDialog(QDialog):
+    """Choices at the left, the file at the right."""
+
+    def __init__(self, window: Frame, what: str = "") -> None:
+        super().__init__(window)
+        self.setWindowTitle("Write or print")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._window, look = window, window.workspace.look
+        self._values = {**_DEFAULTS, **{k: v for k, v in export_choices().items() if type(_DEFAULTS.get(k)) is type(v)}}
+        if what:
+            self._values["what"] = what
+        if self._values["what"] not in EXPORTS:
+            self._values["what"] = "sheets"
+        self.files: Files = {}
+        self._drawn: list[Proof] = []
+        self._page, self.number = 0, 0
+        self._told = _Told()
+        self._beside = ThreadPoolExecutor(1)  # not Qt's: that would wait for its threads when it dies, and they for Python
+        self.form = Form(look, ITEMS, window.workspace.unit)
+        self.view = PageView(look)
+        self._words = Lettered(look, "", 9.0, tone="soft", anchor="middle")
+        self.back, self.on = tool(look, "page-back", "‹"), tool(look, "page-on", "›")
+        self.drag = DragOut(look, self._revised)
+        self.trouble = named(label(look, "", "small", bold=True), "stop")
+        self.trouble.setWordWrap(True)
+        self.save, self.print_button = button(look, "save", "&Save…", main=True), button(look, "print", "&Print…", "print")
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._build(look)
+        self._connect()
+        self._fill()
+        self._hold()
+        self._later.start(0)
+
+    def _build(self, look: Look) -> None:
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(4, 8, 4, 8)
+        column.addWidget(self.form)
+        column.addStretch(1)
+        left = QVBoxLayout()
+        left.setSpacing(8)
+        left.addWidget(scrolled(inner), 1)
+        left.addWidget(self.trouble)
+        left.addLayout(row(self.drag, margins=(12, 0, 12, 0)))
+        left.addLayout(row(self.print_button, self.save, margins=(12, 0, 12, 0)))
+        holder = QWidget()
+        holder.setLayout(left)
+        holder.setFixedWidth(look.px(350))
+        right = QVBoxLayout()
+        right.addWidget(self.view, 1)
+        right.addLayout(row(self.back, self._words, self.on))
+        whole = QHBoxLayout(self)
+        whole.addWidget(holder)
+        whole.addLayout(right, 1)
+        parent = self._window
+        self.resize(min(look.px(1080), parent.width()), min(look.px(720), parent.height()))
+        for made in (self.save, self.print_button):
+            made.setAutoDefault(False)
+
+    def _connect(self) -> None:
+        self.form.entered.connect(self._entered)
+        self._later.timeout.connect(self._make)
+        self._told.made.connect(self._made)
+        self.back.clicked.connect(lambda: self._turn(-1))
+        self.on.clicked.connect(lambda: self._turn(1))
+        self.save.clicked.connect(self._save)
+        self.print_button.clicked.connect(self._print)
+        self._window.workspace.changed.connect(self._work_changed)
+
+    def _work_changed(self, change: Changed) -> None:
+        if change.template or change.chosen:
+            self._changed()
+
+    def _entered(self, key: str, value: Any) -> None:
+        self._values[key] = value
+        keep_export_choices(self._values)
+        self._fill()
+        self._changed()
+
+    def _changed(self) -> None:
+        """Something else is to be made, in a moment."""
+        self._hold()
+        self._later.start(_SETTLED)
+
+    def _fill(self) -> None:
+        """The choices that matter for what is written."""
+        self.form.show_values(self._values, self._window.workspace.unit)
+        export = EXPORTS[self._values["what"]]
+        pages, sheets = export.kind == "pdf", export.key == "sheets"
+        shown = {
+            "what": True, "which": export.of == "templates", "paper": pages and export.key != "labels", "mirrored": sheets,
+            "cut_line": sheets, "each": export.key == "bars-cut", **{f"part.{part}": sheets for part in PART_WORDS},
+        }  # fmt: skip
+        for key, on in shown.items():
+            self.form.row_of(key).setVisible(on)
+        self.print_button.setVisible(pages)
+
+    def wanted(self) -> Wanted:
+        """What the choices come to."""
+        from workbook.app.export import run_for
+
+        window, values = self._window, self._values
+        space = window.workspace
+        export = EXPORTS[values["what"]]
+        run = replace(
+            run_for(as_it_is(space), values["paper"]),
+            mirrored=values["mirrored"] and export.key == "sheets",
+            cut_line=values["cut_line"] and export.key == "sheets",
+        )
+        names = tuple(space.model.shapes) if values["which"] == "all" else (space.chosen,)
+        parts = tuple(part for part in PART_WORDS if values[f"part.{part}"])
+        laid = window.bars_page().laid if export.of == "bars" else None
+        return Wanted(model=space.model, run=run, names=names, laid=laid, parts=parts, each=values["each"])
+
+    def _make(self) -> None:
+        self._words.say("…", "soft")
+        self._beside.submit(_make_and_prove, self.number, self.wanted(), self._values["what"], self._told)
+
+    def _hold(self) -> None:
+        """What was made, or is being made, is not what is wanted any more."""
+        self.number += 1
+        self.files = self.drag.files = {}
+        self.save.setEnabled(False)
+        self.print_button.setEnabled(False)
+
+    def _made(self, number: int, found: Files | JobError, drawn: list[Proof]) -> None:
+        """Shows what was made, unless something else is wanted by now."""
+        if number != self.number:
+            return
+        wrong = isinstance(found, JobError)
+        self.files = {} if isinstance(found, JobError) else dict(found)
+        self.trouble.setText("\n".join(found.lines()) if isinstance(found, JobError) else "")
+        self.trouble.setVisible(wrong)
+        self._drawn = drawn
+        self.drag.files = self.files
+        names = ", ".join(self.files)
+        self.drag.say(f"Drag out: {names}" if names else "", "soft")
+        self.save.setEnabled(bool(self.files))
+        self.print_button.setEnabled(bool(self.files))
+        self._page = min(self._page, max(len(drawn) - 1, 0))
+        self._turn(0)
+
+    def _turn(self, by: int) -> None:
+        """Another page."""
+        count = len(self._drawn)
+        self._page = min(max(self._page + by, 0), max(count - 1, 0))
+        self.view.show_image(self._drawn[self._page].image if count else QImage())
+        self._words.say(self._drawn[self._page].words if count else "", "soft")
+        self.back.setEnabled(self._page > 0)
+        self.on.setEnabled(self._page < count - 1)
+
+    def _revised(self) -> bool:
+        """What leaves the window is a revision from now on; False where that could not be kept: then nothing leaves."""
+        export, space, wanted = EXPORTS[self._values["what"]], self._window.workspace, self.wanted()
+        if export.of == "bars" and wanted.laid is not None:
+            return export.kind == "csv" or space.layouts.noted(wanted.laid, export.words.lower())
+        names = wanted.names if export.of == "templates" else ()
+        return all(space.keep_revision(name, export.words.lower()) for name in names)
+
+    def _where(self, files: Mapping[str, bytes]) -> tuple[Path, Mapping[str, bytes], list[str]] | None:
+        """The folder, the files by their names there, and those of them that may be replaced; None when nothing is to be."""
+        if len(files) == 1:
+            ((name, content),) = files.items()
+            kind = name.rpartition(".")[2]
+            path = ask_where(self, "Save", name, f"{kind.upper()} (*.{kind})", f".{kind}")
+            return None if path is None else (path.parent, {path.name: content}, [path.name])
+        chosen = QFileDialog.getExistingDirectory(self, "Save into the folder")
+        there = in_the_way(Path(chosen), files) if chosen else []
+        return (Path(chosen), dict(files), there) if chosen and may_replace(self, Path(chosen), there) else None
+
+    def _save(self) -> None:
+        """One file where the maker says; several into a folder."""
+        where = self._where(self.files)
+        if where is None:
+            return
+        folder, written, over = where
+        if not self._revised():
+            return
+        words = f"Writing {shown(next(iter(written)))}"
+        self._window.beside.finish(
+            words, lambda: write_all(folder, written, over=over), lambda found: self._written(folder, list(written), found)
+        )
+
+    def _written(self, folder: Path, names: list[str], found: Found[None]) -> None:
+        try:
+            found()
+        except JobError as trouble:
+            self.trouble.setText("\n".join(trouble.lines()))
+            self.trouble.setVisible(True)
+            return
+        self._window.say_written(folder / names[0])
+        self._words.say(f"Written: {', '.join(names)}", "ink")
+
+    def _print(self) -> None:
+        """At true size, by the system's printers, with a preview of theirs."""
+        from workbook.app.paper import preview_and_print
+
+        documents = [content for name, content in self.files.items() if name.endswith(".pdf")]
+        if self._revised():
+            preview_and_print(self, documents)

@@ -1,0 +1,46 @@
+"""The history: every step by its words; a click goes back or forth to it."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from workbook.app.changed import Changed
+from workbook.app.elements.basics import label, named
+from workbook.app.workspace import Workspace
+from workbook.document.action_words import in_words
+
+
+class History(QDialog):
+    """The steps of the present work, the oldest first; those that are undone are soft."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("History")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._workspace = workspace
+        look = workspace.look
+        self.list = named(QListWidget(), "history")
+        self.list.setAccessibleName("Steps")
+        self.list.setFont(look.font("body"))
+        column = QVBoxLayout(self)
+        column.addWidget(label(look, "Choose a step to go back or forth to it.", "small", soft=True))
+        column.addWidget(self.list)
+        self.resize(look.px(420), look.px(420))
+        self.list.itemActivated.connect(lambda item: workspace.go_to(self.list.row(item)))
+        self.list.itemClicked.connect(lambda item: workspace.go_to(self.list.row(item)))
+        workspace.changed.connect(self._changed)
+        self._fill()
+
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self._fill()
+
+    def _fill(self) -> None:
+        session, look, unit = self._workspace.session, self._workspace.look, self._workspace.unit
+        self.list.clear()
+        self.list.addItem(f"Before the oldest step kept; {session.gone} earlier are gone" if session.gone else "As it began")
+        for number, step in enumerate(session.steps, 1):
+            item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {in_words(step.action, unit)}")
+            if number > session.done:
+                item.setForeground(look.colour("soft"))
+            self.list.addItem(item)
+        self.list.setCurrentRow(session.done)

@@ -1,0 +1,139 @@
+"""A cutting file from anywhere looked through before it is sent: its numbers, what is wrong with it; mended on asking."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QFileDialog, QInputDialog, QVBoxLayout
+
+from workbook.app.asking import ask_where
+from workbook.app.dialogs.export import PageView
+from workbook.app.elements.basics import button, label, named, row
+from workbook.problems import NO_UNIT, JobError
+from workbook.shop.wording import sentence
+from workbook.system.names import shown
+from workbook.tasks.exports.repair import mended
+from workbook.tasks.judging import Judged, judge
+from workbook.tasks.write import write_all
+from workbook.units import counted, show
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QImage
+
+    from workbook.app.beside import Found
+    from workbook.app.frame import Frame
+    from workbook.geometry.path import Point
+
+_UNITS = ("mm", "in", "cm", "m", "ft")
+_SEVERITIES = {"stop": "Stop", "warn": "Mind", "note": "Note"}
+_MOST = 14  # findings listed
+
+
+def ask_and_judge(window: Frame) -> None:
+    """Asks for a file, and its unit where it says none, and shows what is found."""
+    chosen, _ = QFileDialog.getOpenFileName(window, "Check a cut file", "", "DXF (*.dxf)")
+    if chosen:
+        judge_file(window, Path(chosen))
+
+
+def judge_file(window: Frame, file: Path, unit: str | None = None, said: str = "") -> None:
+    """Shows the dialog for one file once it is looked through; where it cannot be, that is said. `said`: what was done to it."""
+    service, thickness = window.workspace.model.job.service, window.workspace.blank.thickness
+
+    def look_through() -> tuple[Judged, QImage | None]:
+        judged = judge(file, unit, service, thickness)
+        return judged, _drawn(judged)
+
+    window.beside.do(f"Looking through {shown(file.name)}", look_through, lambda found: _judged(window, file, said, found))
+
+
+def _judged(window: Frame, file: Path, said: str, found: Found[tuple[Judged, QImage | None]]) -> None:
+    try:
+        dialog = PreflightDialog(window, *found())
+    except JobError as trouble:
+        if NO_UNIT in str(trouble):
+            _ask_unit(window, file, said)
+        else:
+            window.say_trouble("The file could not be looked through", trouble)
+        return
+    dialog.trouble.setText(said)
+    dialog.show()
+
+
+def _ask_unit(window: Frame, file: Path, said: str) -> None:
+    unit, given = QInputDialog.getItem(window, file.name, "It does not say its unit. It is drawn in", list(_UNITS), 0, False)
+    if given:
+        judge_file(window, file, unit, said)
+
+
+def _drawn(judged: Judged) -> QImage | None:
+    """What was read, drawn from the curves that were judged; None where there are none."""
+    from workbook.app.proof import curves_image
+    from workbook.geometry.path import corners
+
+    lines: list[Sequence[Point]] = []
+    for piece in judged.drawn.sound:
+        points = corners(piece.path, 0.05)
+        lines.append([*points, points[0]] if piece.path.closed else points)
+    return curves_image(lines, [p.at for p in judged.problems if p.at is not None]) if lines else None
+
+
+class PreflightDialog(QDialog):
+    """The drawing at the left, the report at the right."""
+
+    def __init__(self, window: Frame, judged: Judged, image: QImage | None) -> None:
+        super().__init__(window)
+        self.setWindowTitle(f"{judged.name}: before it is cut")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._window, self._judged, look = window, judged, window.workspace.look
+        self.report = label(look, "\n".join(self._lines()), "small")
+        self.report.setWordWrap(True)
+        self.report.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.mend = button(look, "mend", "Save it mended…", main=True)
+        self.mend.setAutoDefault(False)
+        self.trouble = named(label(look, "", "small", bold=True), "stop")
+        self.trouble.setWordWrap(True)
+        self.mend.clicked.connect(self._mend)
+        self.mend.setEnabled(bool(judged.problems))
+        self.view = PageView(look)
+        if image is not None:
+            self.view.show_image(image)
+        column = QVBoxLayout(self)
+        column.addWidget(self.view, 1)
+        column.addWidget(self.report)
+        column.addWidget(self.trouble)
+        column.addLayout(row(None, self.mend))
+        self.resize(min(look.px(760), window.width()), min(look.px(680), window.height()))
+
+    def _lines(self) -> list[str]:
+        judged, unit = self._judged, self._window.workspace.unit
+        lines = [f"DXF {judged.version}; unit: {judged.unit}"]
+        found = judged.facts
+        if found is not None:
+            size = " × ".join(show(v, unit, fine=True) for v in (found.width, found.height))
+            cut = f"cut {found.length:.0f} mm; {counted(found.pierces, 'pierce')}; {found.curves}"
+            lines.append(f"{size} {unit}; steel {found.area / 100:.1f} cm²; {cut}")
+        lines += [f"{_SEVERITIES[p.severity.value]}: {sentence(p, unit)}" for p in judged.problems[:_MOST]]
+        if len(judged.problems) > _MOST:
+            lines.append(f"and {len(judged.problems) - _MOST} more")
+        return lines if judged.problems else [*lines, "Nothing found."]
+
+    def _mend(self) -> None:
+        """Writes the drawing mended, beside the one it was."""
+        try:
+            text, told = mended(self._judged, self._window.workspace.model.job.service.version)
+            proposed = f"{Path(self._judged.name).stem}-mended.dxf"
+            path = ask_where(self, "Save it mended", proposed, "DXF (*.dxf)", ".dxf")
+            if path is None:
+                return
+            write_all(path.parent, {path.name: text.encode()}, over={path.name})
+        except JobError as trouble:
+            self.trouble.setText("\n".join(trouble.lines()))
+            return
+        self.trouble.setText("")
+        self._window.say_written(path)
+        self.close()
+        judge_file(self._window, path, said=f"Mended: {', '.join(told) or 'nothing had to be done'}.")

@@ -1,0 +1,248 @@
+"""How this shop counts: its hour, its stages, work done elsewhere, tax, deposit, and what its quotes say."""
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import fields
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
+
+from workbook.app.changed import Changed
+from workbook.app.dialogs.typed_cells import TypedCells
+from workbook.app.elements.basics import Lettered, label, named, row, scrolled, tool
+from workbook.app.elements.form import Form, Heading, Item
+from workbook.app.elements.items import form_items, item
+from workbook.app.look import Look
+from workbook.app.workspace import Workspace
+from workbook.document.fields import row_of
+from workbook.document.records import SettingsRecord
+from workbook.fields import Kind
+from workbook.number_in import parse_amount, parse_number, written
+from workbook.shop.charges import Charges, Outside
+from workbook.shop.labour import By, Stage, share_good
+from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
+from workbook.structs import replace
+
+# The price aimed at is a line's own.
+_WAYS = tuple((way, words) for way, words in row_of(Pricing, "way").options if way is not PriceMethod.TARGET)
+_QUOTE = ("On the quote",)
+ITEMS: tuple[Item | Heading, ...] = (
+    *form_items(Charges, heads=("Hours",)),
+    Heading("Margin or markup"),
+    item(Pricing, "way", options=_WAYS),
+    item(Pricing, "share"),
+    *form_items(Charges, heads=("Price",)),
+    *form_items(SettingsRecord, heads=_QUOTE),
+    *(each for each in form_items(Charges, heads=_QUOTE) if isinstance(each, Item)),
+)
+OF_SHOP = ("shop", "address")
+
+
+class _Column(Struct, frozen=True):
+    """A column of a table of records: the field, its head, and how a cell is read and written."""
+
+    field: str
+    head: str
+    read: Callable[[str], Any]
+    written: Callable[[Any], str]
+
+
+def _column(kind: type, field: str) -> _Column:
+    """The column of a field: what it takes is what the record may hold."""
+    row = row_of(kind, field)
+    head = row.label
+    if row.kind is Kind.CHOICE:
+        return _Column(field, head, _by, str)
+    if row.kind is Kind.TEXT:
+        return _Column(field, head, partial(_words, row.letters), str)
+    if row.kind is Kind.MONEY:
+        return _Column(field, head, parse_amount, written)
+    by = 100.0 if row.kind is Kind.SHARE else 1.0
+    low, high = row.low * by, row.high * by
+    return _Column(
+        field, head, lambda text: float(parse_number(text, low, high, sign="%")) / by, lambda value: written(value * by, high)
+    )
+
+
+def _words(most: int, text: str) -> str:
+    if not 1 <= len(text.strip()) <= most:
+        raise ValueError(f"a few letters are wanted, at most {most}")
+    return text.strip()
+
+
+def _by(text: str) -> By:
+    try:
+        return By(text.strip().casefold())
+    except ValueError:
+        raise ValueError(f"one of {', '.join(By)} is wanted") from None
+
+
+_STAGE = tuple(_column(Stage, field) for field in ("name", "set_up", "minutes", "good", "by"))
+_OUTSIDE = tuple(_column(Outside, field) for field in ("name", "batch", "piece"))
+
+
+class Rates(QDialog):
+    """The dialog; what is entered counts at once and can be undone."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Rates of the shop")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._space, look = workspace, workspace.look
+        self.form = Form(look, ITEMS, workspace.unit)
+        self.stages = Records(look, "stages", _STAGE, lambda: Stage(name="Another stage", set_up=0.0, minutes=10.0))
+        self.outside = Records(look, "outside", _OUTSIDE, lambda: Outside(name="Heat treatment elsewhere"))
+        self._yield = label(look, "", soft=True)
+        self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self._build()
+        self.resize(min(look.px(940), parent.width()), min(look.px(660), parent.height()))
+        self.form.entered.connect(self._entered)
+        for part, name in ((self.stages, "stages"), (self.outside, "outside")):
+            part.changed.connect(lambda records, name=name: self._keep(name, None, **{name: records}))
+            part.trouble.connect(self._say)
+            part.cells.typing.connect(workspace.hold)
+        self.form.trouble.connect(self._say)
+        self.form.keep_in(workspace)
+        for key, run in ((QKeySequence.StandardKey.Undo, workspace.undo), (QKeySequence.StandardKey.Redo, workspace.redo)):
+            QShortcut(QKeySequence(key), self).activated.connect(run)
+        workspace.changed.connect(self._changed)
+        workspace.refused.connect(self._refused)
+        self._fill()
+
+    def _build(self) -> None:
+        look = self._space.look
+        inner = named(QWidget(), "inner")
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(4, 0, 4, 8)
+        column.addWidget(self.form)
+        column.addStretch(1)
+        tables = QVBoxLayout()
+        tables.addWidget(self.stages, 3)
+        tables.addWidget(self._yield)
+        tables.addWidget(self.outside, 1)
+        both = QHBoxLayout()
+        form = scrolled(inner)
+        form.setFixedWidth(look.px(400))
+        both.addWidget(form)
+        both.addLayout(tables, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(8, 10, 8, 10)
+        words = (
+            "Every change counts at once and can be undone. The minutes a new workbook has are common practice: put in your own."
+        )
+        whole.addWidget(label(look, words, "small", soft=True))
+        whole.addLayout(both, 1)
+        whole.addWidget(self.wrong)
+
+    def _say(self, why: str) -> None:
+        self.wrong.say(why, "stop")
+        self.wrong.setVisible(bool(why))
+
+    def _refused(self) -> None:
+        self.stages.cells.let_go()
+        self.outside.cells.let_go()
+        self._fill()
+
+    def _changed(self, change: Changed) -> None:
+        if change.records:
+            self._fill()
+
+    def _fill(self) -> None:
+        settings = self._space.session.document.settings
+        charges = settings.charges
+        values: dict[str, Any] = {item.name: getattr(charges, item.name) for item in fields(Charges)}
+        values |= {"way": charges.pricing.way, "share": charges.pricing.share}
+        values |= {name: getattr(settings, name) for name in OF_SHOP}
+        self.form.show_values({key: values[key] for key in self.form.keys}, self._space.unit)
+        self.stages.show_records(charges.stages)
+        self.outside.show_records(charges.outside)
+        self._yield.setText(f"Of the blanks started {share_good(charges.stages):.1%} come through all stages.")
+        self._say("")
+
+    def _entered(self, key: str, value: Any) -> None:
+        charges = self._space.session.document.settings.charges
+        if key in OF_SHOP:
+            self._space.change_settings(key, value, **{key: value})
+        elif key in ("way", "share"):
+            pricing: Pricing = replace(charges.pricing, **{key: value})
+            most = MOST_MARGIN if pricing.way is PriceMethod.MARGIN else pricing.share
+            pricing = replace(pricing, share=min(pricing.share, most))
+            self._keep(key, getattr(pricing, key), pricing=pricing)
+        else:
+            self._keep(key, value, **{key: value})
+
+    def _keep(self, key: str, value: Any, **parts: Any) -> None:
+        charges = replace(self._space.session.document.settings.charges, **parts)
+        self._space.change_settings(f"charges.{key}", value, charges=charges)
+
+
+class Records(QWidget):
+    """Records of one kind as a table whose cells are typed in; one more, one less."""
+
+    changed = Signal(tuple)
+    trouble = Signal(str)
+
+    def __init__(self, look: Look, name: str, columns: Sequence[_Column], new: Callable[[], Any]) -> None:
+        super().__init__()
+        self._columns, self._new = columns, new
+        self._records: tuple[Any, ...] = ()
+        self.table = named(QTableWidget(0, len(columns)), name)
+        self.table.setAccessibleName(columns[0].head)
+        self.table.setHorizontalHeaderLabels([column.head for column in columns])
+        self.table.horizontalHeader().setFont(look.font("small"))
+        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.table.verticalHeader().setVisible(False)
+        self.table.verticalHeader().setDefaultSectionSize(look.px(26))
+        self.table.setFont(look.font("body"))
+        self.cells = TypedCells(self.table)
+        self.table.setItemDelegate(self.cells)
+        self.table.cellChanged.connect(self._typed)
+        add, less = tool(look, f"add-{name}", "One more", "add"), tool(look, f"less-{name}", "Take it out")
+        add.clicked.connect(lambda: self.changed.emit((*self._records, self._new())))
+        less.clicked.connect(self._less)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.table, 1)
+        column.addLayout(row(add, less, None, margins=(0, 0, 0, 0)))
+
+    def show_records(self, records: Sequence[Any]) -> None:
+        """Other records; only cells that say something else are written, as each measures its column anew."""
+        self._records = tuple(records)
+        self.table.blockSignals(True)
+        self.table.setRowCount(len(records))
+        for r, record in enumerate(records):
+            for c, column in enumerate(self._columns):
+                self._write(r, c, column.written(getattr(record, column.field)))
+        self.table.blockSignals(False)
+
+    def _write(self, r: int, c: int, text: str) -> None:
+        item = self.table.item(r, c)
+        if item is None:
+            item = QTableWidgetItem(text)
+            if c:
+                item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            self.table.setItem(r, c, item)
+        elif item.text() != text:
+            item.setText(text)
+
+    def _typed(self, r: int, c: int) -> None:
+        """What makes no sense says why, and what stood before it was typed counts again."""
+        column, item, why = self._columns[c], self.table.item(r, c), ""
+        try:
+            value = column.read(item.text() if item else "")
+        except ValueError as trouble:
+            why = f"{column.head}: {trouble}"
+            value = column.read(self.cells.before) if self.cells.open else getattr(self._records[r], column.field)
+        made = replace(self._records[r], **{column.field: value})
+        self.show_records(self._records)
+        self.changed.emit((*self._records[:r], made, *self._records[r + 1 :]))
+        self.trouble.emit(why)
+
+    def _less(self) -> None:
+        r = self.table.currentRow()
+        if 0 <= r < len(self._records):
+            self.changed.emit((*self._records[:r], *self._records[r + 1 :]))

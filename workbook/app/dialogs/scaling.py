@@ -1,0 +1,162 @@
+"""Dialogs that make a template larger or smaller: to a length, or several sizes of it at once."""
+
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+
+from workbook.app.changed import Changed
+from workbook.app.elements.basics import Lettered, button, row
+from workbook.app.elements.form import ChoiceItem, Form, Item, LengthItem, LengthsItem, SwitchItem
+from workbook.app.workspace import Workspace
+from workbook.document.action import Action
+from workbook.document.actions import templates
+from workbook.document.queries import template_named
+from workbook.structs import replace
+from workbook.tasks.work import new_id
+from workbook.template.model import Template
+from workbook.template.resizing import ScaledPart, length_of, scaled
+from workbook.units import Unit, show
+
+_EXAMPLES: dict[Unit, str] = {"in": "5, 6 1/2, 8", "mm": "125, 165, 200"}
+_LONGEST, _SHORTEST, _MOST = 700.0, 20.0, 12
+_PARTS = (
+    (ScaledPart.WHOLE, "the whole knife"),
+    (ScaledPart.BLADE, "the blade, same handle"),
+    (ScaledPart.HANDLE, "the handle, same blade"),
+)
+
+
+class _Sizing(QDialog):
+    """A form, a line for what is wrong, and one button."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace, title: str, items: tuple[Item, ...], does: str) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        look = workspace.look
+        self._space = workspace
+        self._name = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
+        workspace.changed.connect(self._changed)
+        self.form = Form(look, items, workspace.unit)
+        self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self.go = button(look, "go", does, main=True)
+        self.go.setAutoDefault(False)  # Return ends an entry, the button does the work
+        self.go.clicked.connect(self._go)
+        self.form.entered.connect(self._entered)
+        self.form.trouble.connect(self._say)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(12, 12, 12, 12)
+        column.addWidget(self.form)
+        column.addWidget(self.wrong)
+        column.addLayout(row(None, self.go, margins=(0, 0, 0, 0)))
+        self.setMinimumWidth(look.px(420))
+
+    def _changed(self, change: Changed) -> None:
+        if change.chosen or change.job:
+            self.close()
+
+    @property
+    def _template(self) -> Template:
+        """As it is now."""
+        template = self._space.template(self._name)
+        assert isinstance(template, Template)
+        return template
+
+    def _say(self, why: str) -> None:
+        self.wrong.say(why, "stop")
+
+    def _entered(self, key: str, value: Any) -> None:
+        raise NotImplementedError
+
+    def _go(self) -> None:
+        raise NotImplementedError
+
+    def _made(self, part: ScaledPart, length: float, *, heights: bool) -> Template | None:
+        """The template scaled; says why it cannot be."""
+        try:
+            return scaled(self._template, part, length, heights=heights)
+        except ValueError as trouble:
+            self._say(f"{trouble}.")
+            return None
+
+
+class Scaling(_Sizing):
+    """One template to a length."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        items = (
+            ChoiceItem("part", "Scale", options=_PARTS),
+            LengthItem("length", "To a length of", low=_SHORTEST, high=_LONGEST),
+            SwitchItem("heights", "Heights in proportion"),
+        )
+        super().__init__(parent, workspace, "Scale the template", items, "Scale it")
+        self._part, self._length, self._heights = ScaledPart.WHOLE, length_of(self._template, ScaledPart.WHOLE), True
+        self._show()
+
+    def _show(self) -> None:
+        self.form.show_values({"part": self._part, "length": self._length, "heights": self._heights}, self._space.unit)
+
+    def _entered(self, key: str, value: Any) -> None:
+        if key == "part":
+            self._part, self._length = value, length_of(self._template, value)
+        elif key == "length":
+            self._length = value
+        else:
+            self._heights = value
+        self._show()
+
+    def _go(self) -> None:
+        made = self._made(self._part, self._length, heights=self._heights)
+        if made is None:
+            return
+        document = self._space.session.document
+        record = template_named(document, self._name)
+        action = Action("template.scaled", {"part": self._part.value, "length": self._length})
+        if self._space.do(templates.reshape(document, record.id, made, action)):
+            self.close()
+
+
+class SizesDialog(_Sizing):
+    """Several blade lengths of one template."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace) -> None:
+        items = (
+            LengthsItem("lengths", "Blade lengths", low=_SHORTEST, high=450.0, example=_EXAMPLES[workspace.unit]),
+            SwitchItem("handle", "The handle grows with the blade"),
+            SwitchItem("heights", "Heights in proportion"),
+        )
+        super().__init__(parent, workspace, "A family of sizes", items, "Make them")
+        self._lengths: tuple[float, ...] = ()
+        self._with_handle, self._heights = False, True
+        self._show()
+
+    def _show(self) -> None:
+        values = {"lengths": self._lengths, "handle": self._with_handle, "heights": self._heights}
+        self.form.show_values(values, self._space.unit)
+
+    def _entered(self, key: str, value: Any) -> None:
+        if key == "lengths":
+            self._lengths = tuple(dict.fromkeys(value))
+        elif key == "handle":
+            self._with_handle = value
+        else:
+            self._heights = value
+        self._show()
+
+    def _go(self) -> None:
+        if not 1 <= len(self._lengths) <= _MOST:
+            self._say(f"One to {_MOST} lengths are wanted, as in {_EXAMPLES[self._space.unit]}")
+            return
+        made, unit = [], self._space.unit
+        for length in self._lengths:
+            ratio = length / self._template.blade.length
+            part = ScaledPart.WHOLE if self._with_handle else ScaledPart.BLADE
+            size = self._made(part, ratio * length_of(self._template, part), heights=self._heights)
+            if size is None:
+                return
+            made.append(replace(size, name=f"{self._template.name} {show(length, unit)} {unit}", revision=1))
+        document = self._space.session.document
+        record = template_named(document, self._name)
+        if self._space.do(templates.add_sizes(document, record.id, made, [new_id() for _ in made])):
+            self.close()

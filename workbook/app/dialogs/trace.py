@@ -1,0 +1,284 @@
+"""Tracing over a photo or scan: the sheet's corners or a known distance, then places of the outline, then a family fitted."""
+
+from concurrent.futures import Future, ThreadPoolExecutor
+from math import hypot
+from pathlib import Path
+
+import numpy as np
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QCloseEvent
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
+
+from workbook.app.canvas.picture_view import PictureView
+from workbook.app.elements.basics import Lettered, button, label, row, tool
+from workbook.app.elements.form import ChoiceItem, Form, LengthItem
+from workbook.app.workspace import Workspace
+from workbook.formats.family import family, family_ids
+from workbook.formats.picture import Picture
+from workbook.geometry.path import Point
+from workbook.sheets.paper import PAPERS
+from workbook.system.names import shown
+from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
+from workbook.template.tracing import Clicked, Traced, best_of, outline_on
+from workbook.units import Unit, counted, show
+
+_SHEETS = (("letter", "a letter sheet"), ("a4", "an A4 sheet"), ("distance", "two places I measured"))
+_NAMED = ("point", "butt", "heel", "front")
+_BEST = ""  # in place of a family: whichever fits best
+_APART = 10.0  # pixels between two marks of the plane
+_SAID = {
+    "sheet": "Click the four corners of the sheet that lies under the knife.",
+    "distance": "Click two places whose distance you measured, and type it.",
+    "point": "Click the point of the blade.",
+    "butt": "Click the butt: the rearmost place.",
+    "heel": "Click the heel: where the cutting edge begins.",
+    "front": "Click where the handle begins: the front of the scales, or the shoulder.",
+    "more": "Click places all round the outline, closer where it bends: twenty or more. Then fit.",
+}
+
+
+class _Fit:
+    """One fit under way in another thread."""
+
+    def __init__(self) -> None:
+        self.found: Future[list[Traced]] | None = None
+        self.tried, self.wanted = 0, True
+
+    def go_on(self, tried: int) -> bool:
+        """So many families are fitted; whether more are wanted. Called by the thread."""
+        self.tried = tried
+        return self.wanted
+
+
+class TraceDialog(QDialog):
+    """Picture at the left; what to do next, the choices and the result at the right."""
+
+    def __init__(self, parent: QWidget, workspace: Workspace, picture: Picture, name: str) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Trace a picture")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._space, self._name = workspace, name
+        look = workspace.look
+        self._how, self._distance, self._family = ("letter" if workspace.unit == "in" else "a4"), 0.0, _BEST
+        self.places: list[Point] = []
+        self.traced: Traced | None = None
+        self._found: list[Traced] = []  # of the families tried, the best first
+        self._work: _Fit | None = None
+        self._pool = ThreadPoolExecutor(1)
+        self._watch = QTimer(self, interval=100)
+        self._watch.timeout.connect(self._look)
+        self.view = PictureView(look)
+        self.form = Form(look, (
+            ChoiceItem("how", "Size by", options=_SHEETS),
+            LengthItem("distance", "They are apart", low=0.0, high=2000.0),
+            ChoiceItem("family", "Family to fit", options=_families()),
+        ), workspace.unit)  # fmt: skip
+        self._next, self._result = label(look, "", bold=True), label(look, "")
+        for words in (self._next, self._result):
+            words.setWordWrap(True)
+        self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
+        self.back_button = tool(look, "trace-back", "Take the last place away", "undo")
+        self.fit_button = button(look, "trace-fit", "Fit")
+        self.take_button = button(look, "trace-take", "Take it to the shelf", main=True)
+        self._build()
+        self._connect()
+        self.view.show_picture(picture)
+        self.resize(min(look.px(1120), parent.width()), min(look.px(720), parent.height()))
+        self._show()
+
+    def _build(self) -> None:
+        look = self._space.look
+        side = QVBoxLayout()
+        side.addWidget(self._next)
+        side.addWidget(self.form)
+        side.addWidget(self.back_button)
+        side.addWidget(self._result)
+        side.addWidget(self.wrong)
+        side.addStretch(1)
+        side.addWidget(label(look, "Wheel zooms, middle button moves,\nright button takes a place away.", "small", soft=True))
+        for made in (self.fit_button, self.take_button):
+            made.setAutoDefault(False)
+        side.addLayout(row(self.fit_button, self.take_button, margins=(0, 0, 0, 0)))
+        holder = QWidget()
+        holder.setLayout(side)
+        holder.setFixedWidth(look.px(360))
+        whole = QHBoxLayout(self)
+        whole.addWidget(self.view, 1)
+        whole.addWidget(holder)
+
+    def _connect(self) -> None:
+        self.view.clicked.connect(self._put)
+        self.view.moved.connect(self._move)
+        self.view.removed.connect(self._remove)
+        self.form.entered.connect(self._entered)
+        self.form.trouble.connect(lambda why: self.wrong.say(why, "stop"))
+        self.back_button.clicked.connect(lambda: self._remove(len(self.places) - 1))
+        self.fit_button.clicked.connect(self.fit)
+        self.take_button.clicked.connect(self.take)
+
+    @property
+    def _corners(self) -> int:
+        """How many places make the plane."""
+        return 2 if self._how == "distance" else 4
+
+    def _put(self, x: float, y: float) -> None:
+        marks = self.places if len(self.places) < self._corners else []
+        if any(hypot(x - a, y - b) < _APART for a, b in marks):
+            self.wrong.say("There is a mark already: click each corner once.", "stop")
+            return
+        self.places.append((x, y))
+        self._changed()
+
+    def _move(self, index: int, x: float, y: float) -> None:
+        self.places[index] = (x, y)
+        self._changed()
+
+    def _remove(self, index: int) -> None:
+        if 0 <= index < len(self.places):
+            del self.places[index]
+            self._changed()
+
+    def _entered(self, key: str, value: object) -> None:
+        if key == "how":
+            self._how = str(value)
+        elif key == "distance":
+            assert isinstance(value, float)
+            self._distance = value
+        else:
+            self._family = str(value)
+        self._changed()
+
+    def _changed(self) -> None:
+        self._drop()
+        self.traced, self._found = None, []
+        self.wrong.say("")
+        self._show()
+
+    def _drop(self) -> None:
+        """What is being fitted is not wanted any more."""
+        if self._work is not None:
+            self._work.wanted = False
+        self._work = None
+        self._watch.stop()
+
+    def _step(self) -> str:
+        """What is wanted next."""
+        done = len(self.places)
+        if done < self._corners:
+            return "distance" if self._how == "distance" else "sheet"
+        named = done - self._corners
+        return _NAMED[named] if named < len(_NAMED) else "more"
+
+    def _show(self) -> None:
+        self.form.show_values({"how": self._how, "distance": self._distance, "family": self._family}, self._space.unit)
+        self.form.field("distance").setEnabled(self._how == "distance")
+        self._next.setText(_SAID[self._step()])
+        names = [str(n + 1) for n in range(self._corners)] + list(_NAMED)
+        words = [names[n] if n < len(names) else "" for n in range(len(self.places))]
+        self.view.show_places(list(zip(self.places, words, strict=True)), self._outline())
+        self.fit_button.setEnabled(self._step() == "more" and self._work is None)
+        self.take_button.setEnabled(self.traced is not None and not self.traced.doubtful)
+        self._result.setText(self._in_words())
+
+    def _outline(self) -> list[Point]:
+        if self.traced is None:
+            return []
+        return [(float(x), float(y)) for x, y in self._plane().pixels(outline_on(self.traced))]
+
+    def _in_words(self) -> str:
+        if self._work is not None:
+            return f"Fitting: {self._work.tried} of {len(self._families())} families tried."
+        if self.traced is None:
+            return f"{counted(len(self.places), 'place')}."
+        words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
+        if len(self._found) > 1:
+            near = ", ".join(family(own.template.family).name for own in self._found[1:3])
+            words.insert(0, f"{family(self.traced.template.family).name} fits best; then {near}.")
+        if self.traced.doubtful:
+            words.append("That is hardly this knife: look at the marks, and at the sheet's size.")
+        return "\n".join(words)
+
+    def _families(self) -> tuple[str, ...]:
+        return (self._family,) if self._family else family_ids()
+
+    def _plane(self) -> Plane:
+        marks = self.places[: self._corners]
+        if self._how == "distance":
+            return plane_of_distance(marks[0], marks[1], self._distance)
+        paper = PAPERS[self._how]
+        return plane_of_sheet(marks, paper.width, paper.height)
+
+    def fit(self) -> None:
+        """Fits the family to the places, or all of them, while the window goes on."""
+        self.wrong.say("")
+        try:
+            mm = self._plane().mm(self.places[self._corners :])
+        except TraceError as trouble:
+            self.wrong.say(str(trouble), "stop")
+            return
+        point, butt, heel, front = ((float(x), float(y)) for x, y in mm[:4])
+        knife = Clicked(point, butt, heel, np.asarray(mm[4:]), front)
+        self._work = _Fit()
+        families = [family(name) for name in self._families()]
+        self._work.found = self._pool.submit(best_of, families, knife, self._work.go_on)
+        self._watch.start()
+        self._show()
+
+    def _look(self) -> None:
+        """Shows what was found, when it is; says why not."""
+        work = self._work
+        if work is None or work.found is None or not work.found.done():
+            self._result.setText(self._in_words())
+            return
+        self._work = None
+        self._watch.stop()
+        why = ""
+        try:
+            self._found = work.found.result()
+            self.traced = self._found[0]
+        except TraceError as trouble:
+            why = str(trouble)
+        self._show()
+        self.wrong.say(why, "stop")
+
+    def done(self, result: int) -> None:
+        """Closes; what is not fitted yet is dropped."""
+        self._drop()
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        super().done(result)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """The same by the window's own button."""
+        self._drop()
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        super().closeEvent(event)
+
+    def take(self) -> None:
+        """The template found goes to the shelf."""
+        if self.traced is not None:
+            self._space.add_template(self.traced.template, self._name)
+            self.close()
+
+
+def _families() -> tuple[tuple[str, str], ...]:
+    return ((_BEST, "whichever fits best"), *((name, family(name).name) for name in family_ids()))
+
+
+def _sizes(found: Traced, unit: Unit) -> str:
+    blade, handle = (show(mm, unit) for mm in (found.template.blade.length, found.template.handle.length))
+    return f"Blade {blade} {unit}, handle {handle} {unit}."
+
+
+def _nearness(found: Traced, unit: Unit) -> str:
+    """How near the places lie, and how many do not."""
+    near = f"{show(found.root_mean_square, unit, fine=True)} {unit}"
+    far = f"{show(float(found.errors.max()), unit, fine=True)} {unit}"
+    if not found.slips:
+        return f"The places lie {near} from it on the whole, the farthest {far}."
+    kept = len(found.errors) - found.slips
+    return f"{kept} places lie {near} from it on the whole; {found.slips} lie further off, up to {far}: look at them."
+
+
+def picture_name(file: Path) -> str:
+    """What a template traced from a picture is called at first."""
+    return shown(file.stem)[:60] or "Traced"

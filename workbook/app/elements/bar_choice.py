@@ -1,0 +1,75 @@
+"""Which bar the chosen template's blades are made of: those that suit it, the likeliest first."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QSignalBlocker
+from PySide6.QtWidgets import QComboBox, QWidget
+
+from workbook.app.elements.basics import Lettered, row
+from workbook.app.elements.choice import ChoiceField
+from workbook.app.plain import plain
+from workbook.app.workspace import Workspace
+from workbook.document.actions.templates import choose_bar
+from workbook.document.queries import template_named
+from workbook.shop.in_hand import InHand, Source, likeliest
+from workbook.shop.job import NOMINAL, Choice
+from workbook.units import Unit, reading
+
+_WHERE = {Source.RACK: "on the rack", Source.SALE: "to buy", Source.NOMINAL: "no bar chosen"}
+_SHOWN = 18  # letters of the box; its list shows all
+_MOST = 100  # bars of the list, besides the one chosen
+
+
+class BarChoice(QWidget):
+    """A box with the likeliest bar and every other; what is chosen is an edit like any other."""
+
+    def __init__(self, workspace: Workspace) -> None:
+        super().__init__()
+        self._workspace = workspace
+        look = workspace.look
+        self.box = ChoiceField(look)
+        self.box.setObjectName("bar-in-hand")
+        self.box.setAccessibleName("Bar")
+        self.box.setFont(look.font("small"))
+        self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.box.setMinimumContentsLength(_SHOWN)
+        self._choices: list[Choice | None] = []
+        name = Lettered(look, "Bar", 9.75)
+        name.setFixedWidth(look.px(40))
+        line = row(name, self.box, margins=(12, 2, 10, 2))
+        line.setStretchFactor(self.box, 1)
+        self.setLayout(line)
+        self.box.activated.connect(self._chosen)
+
+    def refresh(self) -> None:
+        """The bars there are now, and the one that is in hand."""
+        space = self._workspace
+        job, bars = space.model.job, space.model.bars_for(space.chosen)
+        chosen, best = dict(job.chosen).get(space.chosen), likeliest(job, space.chosen, bars)
+        bars = (
+            bars if len(bars) <= _MOST else (*(bar for bar in bars[:_MOST] if bar.choice != chosen), *_of(bars, chosen), bars[-1])
+        )
+        self._choices = [None, *(bar.choice for bar in bars)]
+        words = [f"Likeliest: {bar_named(best, space.unit)}", *(bar_named(bar, space.unit) for bar in bars)]
+        with QSignalBlocker(self.box):
+            if words != [self.box.itemText(n) for n in range(self.box.count())]:
+                self.box.clear()
+                self.box.addItems(words)
+            self.box.setCurrentIndex(self._choices.index(chosen) if chosen in self._choices else 0)
+        self.box.setToolTip(plain(f"{self.box.currentText()}. The bar these blades are made of: its thickness counts everywhere"))
+
+    def _chosen(self, index: int) -> None:
+        space = self._workspace
+        document = space.session.document
+        space.do(choose_bar(document, template_named(document, space.chosen).id, self._choices[index]))
+
+
+def _of(bars: Sequence[InHand], choice: Choice | None) -> list[InHand]:
+    return [bar for bar in bars[:-1] if bar.choice == choice][:1]
+
+
+def bar_named(bar: InHand, unit: Unit) -> str:
+    """A bar as a list names it: its thickness, its name, where it is."""
+    thick = f"{reading(bar.thickness, unit)} {unit}{' measured' if bar.read else ''}"
+    where = _WHERE.get(bar.source) or f"cut: {', '.join(bar.serials)}"
+    return f"{thick}, {'nominal' if bar.bar == NOMINAL else bar.bar}, {where}"

@@ -1,0 +1,325 @@
+"""A column of named fields for the parts of one record: what is entered is told at once, key by key."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from decimal import Decimal
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
+
+from workbook.app.elements.basics import Lettered, row
+from workbook.app.elements.choice import ChoiceField
+from workbook.app.elements.length_field import ValueField
+from workbook.app.elements.text_field import TextField
+from workbook.app.look import Look
+from workbook.app.plain import plain
+from workbook.length_in import LengthError, parse_length
+from workbook.number_in import MOST_MONEY, NumberError, parse_amount, parse_number, parse_whole, written
+from workbook.structs import replace
+from workbook.template.parameters import Kind
+from workbook.units import Unit, show
+
+if TYPE_CHECKING:
+    from workbook.app.workspace import Workspace
+
+
+class Item(Struct, frozen=True):
+    """One field: its key, its words, and what it takes."""
+
+    key: str
+    words: str
+    meaning: str = ""  # what it does: shown where the pointer rests
+
+
+class LengthItem(Item, frozen=True, kw_only=True):
+    """A length in mm between two limits."""
+
+    low: float
+    high: float
+    kind: Kind = Kind.LENGTH
+    zero: str = ""  # what 0 stands for: the field is empty and says this
+    absent: bool = False  # then there is no value: None
+
+
+class TextItem(Item, frozen=True, kw_only=True):
+    """A line of text that is not empty, unless it may be; `look_at` raises ValueError in words for one that is not taken."""
+
+    most: int = 60
+    empty: bool = False
+    look_at: Callable[[str], object] = str
+
+
+class AmountItem(Item, frozen=True, kw_only=True):
+    """An amount of money."""
+
+
+class NumberItem(Item, frozen=True, kw_only=True):
+    """A number between two limits; a whole one, or with decimals. `zero` and `absent` as for a length."""
+
+    low: float = 0.0
+    high: float = 1000.0
+    whole: bool = False
+    by: float = 1.0  # it is shown so many times as large: a share in per cent
+    zero: str = ""
+    absent: bool = False
+
+
+class LengthsItem(Item, frozen=True, kw_only=True):
+    """Lengths one after another: "10, 2 in"."""
+
+    low: float
+    high: float
+    example: str = ""  # shown where nothing is typed yet
+
+
+class ChoiceItem(Item, frozen=True, kw_only=True):
+    """One of a few."""
+
+    options: tuple[tuple[Any, str], ...] = ()  # values and their words
+
+
+class SwitchItem(Item, frozen=True, kw_only=True):
+    """Yes or no."""
+
+
+class Heading(Struct, frozen=True):
+    """Words over the fields that follow."""
+
+    words: str
+
+
+class Form(QWidget):
+    """The fields. `entered` tells a key and its value; `trouble` what is wrong with what is being typed, "" when nothing."""
+
+    entered = Signal(str, object)
+    typing = Signal(bool)  # something is being typed
+    given_up = Signal()  # what stood before counts again, and was told
+    trouble = Signal(str)
+
+    def __init__(self, look: Look, items: Sequence[Item | Heading], unit: Unit) -> None:
+        super().__init__()
+        self._look, self._unit = look, unit
+        self._items = {item.key: item for item in items if isinstance(item, Item)}
+        self._fields: dict[str, QWidget] = {}
+        self._of = ""  # what the values are of
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(look.px(2))
+        for item in items:
+            if isinstance(item, Heading):
+                column.addSpacing(look.px(8))
+                column.addLayout(row(Lettered(look, item.words, 9.75, bold=True), margins=(12, 0, 12, 0)))
+            else:
+                column.addWidget(self._row(item))
+
+    def _row(self, item: Item) -> QWidget:
+        look = self._look
+        field = self._fields[item.key] = self._made(item)
+        field.setObjectName(item.key)
+        field.setAccessibleName(item.words)
+        field.setFont(look.font("body"))
+        holder = QWidget()
+        if isinstance(item, SwitchItem):
+            holder.setLayout(row(field, None, margins=(12, 0, 10, 0)))
+        else:
+            wide = isinstance(item, TextItem | ChoiceItem | LengthsItem)
+            field.setFixedSize(look.px(180 if wide else 104), look.size("row"))
+            holder.setLayout(row(Lettered(look, item.words, 9.75), field, margins=(12, 0, 10, 0), gap=4))
+        holder.setFixedHeight(look.px(34))
+        holder.setToolTip(plain(item.meaning))  # not the field's own, which says what is wrong with what is typed
+        return holder
+
+    def _made(self, item: Item) -> QWidget:
+        key = item.key
+        if isinstance(item, LengthItem):
+            length = ValueField(self._look, key, item.kind, self._unit)
+            length.exact, length.zero = True, item.zero
+            length.setPlaceholderText(item.zero)
+            length.least = item.low if item.zero else 0.0
+            length.entered.connect(lambda value: self.entered.emit(key, None if item.absent and value < 1e-9 else value))
+            length.typing.connect(self.typing)
+            length.given_up.connect(self.given_up)
+            length.trouble.connect(self.trouble)
+            return length
+        if isinstance(item, ChoiceItem):
+            box = ChoiceField(self._look)
+            for value, words in item.options:
+                box.addItem(words, value)
+            box.activated.connect(lambda index: self.entered.emit(key, self._options(key)[index][0]))
+            return box
+        if isinstance(item, SwitchItem):
+            switch = QCheckBox(item.words)
+            colours = switch.palette()
+            colours.setColor(QPalette.ColorRole.Base, self._look.colour("field"))
+            colours.setColor(QPalette.ColorRole.Text, self._look.colour("ink"))
+            switch.setPalette(colours)
+            switch.clicked.connect(lambda on: self.entered.emit(key, on))
+            return switch
+        return self._line(item)
+
+    def _line(self, item: Item) -> TextField:
+        """A line that is told while it is typed; what cannot be read says why."""
+        line = TextField(item.key, lambda text: self._read(item, text), lambda value: self._written(item, value))
+        if not isinstance(item, TextItem):
+            line.setAlignment(Qt.AlignmentFlag.AlignRight)
+        line.setMaxLength(item.most if isinstance(item, TextItem) else 120)
+        empty = item.example if isinstance(item, LengthsItem) else item.zero if isinstance(item, NumberItem) else ""
+        line.setPlaceholderText(empty)
+        line.entered.connect(lambda value: self.entered.emit(item.key, value))
+        line.typing.connect(self.typing)
+        line.given_up.connect(self.given_up)
+        line.trouble.connect(self.trouble)
+        return line
+
+    def _read(self, item: Item, text: str) -> Any:
+        """The value of a text. ValueError with words for the maker."""
+        text = text.strip()
+        match item:
+            case TextItem():
+                if not text and not item.empty:
+                    raise ValueError(f"{item.words}: a few letters are wanted")
+                if text:
+                    item.look_at(text)
+                return text
+            case AmountItem():
+                return _read(item, parse_amount, text or "0")
+            case LengthsItem():
+                return self._lengths(item, text)
+            case NumberItem():
+                return self._number(item, text or ("0" if item.zero else ""))
+            case _:
+                raise TypeError(item)
+
+    def _number(self, item: NumberItem, text: str) -> float | None:
+        low = 0.0 if item.zero else item.low * item.by
+        if item.whole:
+            value: float = _read(item, parse_whole, text, round(low), round(item.high))
+        else:
+            value = float(_read(item, partial(parse_number, sign="%°"), text, low, item.high * item.by)) / item.by
+        return None if item.absent and not value else value
+
+    def _lengths(self, item: LengthsItem, text: str) -> tuple[float, ...]:
+        """Lengths one after another. What parts them is a semicolon, else a comma with a space behind it, else every comma."""
+        if ";" in text:
+            return self._each(item, text.split(";"))
+        found, why = set[tuple[float, ...]](), ""
+        for parts in (re.split(r",\s|,$", text), text.split(",")):
+            try:
+                found.add(self._each(item, parts))
+            except _OneOfThem:
+                raise
+            except ValueError as trouble:
+                why = why or str(trouble)
+        if not found:
+            raise ValueError(why)
+        if len(found) > 1:
+            raise ValueError(f"{item.words}: write a point in “{text}”, or a space behind each comma that parts")
+        return found.pop()
+
+    def _each(self, item: LengthsItem, parts: Sequence[str]) -> tuple[float, ...]:
+        return tuple(self._length(item, part.strip()) for part in parts if part.strip())
+
+    def _length(self, item: LengthsItem, text: str) -> float:
+        try:
+            value = parse_length(text, self._unit, (item.low, item.high))
+        except LengthError as trouble:
+            kind = _OneOfThem if trouble.two_ways else ValueError
+            raise kind(f"{item.words}: “{text}”: {trouble.what}") from None
+        if not item.low <= value <= item.high:
+            limits = f"{show(item.low, self._unit)} to {show(item.high, self._unit)} {self._unit}"
+            raise ValueError(f"{item.words}: each from {limits}")
+        return value
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """All keys."""
+        return tuple(self._items)
+
+    def field(self, key: str) -> QWidget:
+        """The field of a key."""
+        return self._fields[key]
+
+    def row_of(self, key: str) -> QWidget:
+        """The row of a key: its words and its field."""
+        found = self._fields[key].parentWidget()
+        assert found is not None
+        return found
+
+    def _options(self, key: str) -> tuple[tuple[Any, str], ...]:
+        """What a choice is from. Not asked of the box: Qt makes plain text of words that are more."""
+        item = self._items[key]
+        assert isinstance(item, ChoiceItem)
+        return item.options
+
+    def set_options(self, key: str, options: Sequence[tuple[Any, str]]) -> None:
+        """Other words to choose from."""
+        item, box = self._items[key], self._fields[key]
+        assert isinstance(item, ChoiceItem)
+        assert isinstance(box, ChoiceField)
+        if item.options != tuple(options):
+            self._items[key] = replace(item, options=tuple(options))
+            box.clear()
+            for value, words in options:
+                box.addItem(words, value)
+
+    def keep_in(self, workspace: Workspace) -> None:
+        """What is typed is one step of this workspace, and none when it is given up; what it refuses is let go."""
+        self.typing.connect(workspace.hold)
+        self.given_up.connect(workspace.give_up)
+        workspace.refused.connect(self.let_go)
+
+    def let_go(self) -> None:
+        """What was typed was not taken."""
+        for field in self._fields.values():
+            if isinstance(field, ValueField | TextField):
+                field.let_go()
+
+    def show_values(self, values: Mapping[str, Any], unit: Unit, of: str = "") -> None:
+        """Shows values by key; a field being typed in is left alone, but where the values are `of` something else now."""
+        self._unit = unit
+        if of != self._of:
+            self._of = of
+            self.let_go()
+        for key, item in self._items.items():
+            self._show(item, self._fields[key], values[key])
+
+    def _show(self, item: Item, field: QWidget, value: Any) -> None:
+        if isinstance(field, ValueField):
+            assert isinstance(item, LengthItem)
+            field.set_value(value or 0.0, (0.0 if item.zero else item.low, item.high), self._unit)
+        elif isinstance(field, ChoiceField):
+            assert isinstance(item, ChoiceItem)
+            options = [option for option, _ in item.options]
+            field.setCurrentIndex(options.index(value) if value in options else -1)
+        elif isinstance(field, QCheckBox):
+            field.setChecked(value)
+        elif isinstance(field, TextField):
+            field.show_value(value)
+
+    def _written(self, item: Item, value: Any) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(show(length, self._unit) for length in value)
+        if isinstance(item, NumberItem):
+            if item.zero and not value:
+                return ""
+            value = round(value * item.by, 6) if isinstance(value, float) else value
+        most = item.high * item.by if isinstance(item, NumberItem) else MOST_MONEY
+        return written(value, most) if isinstance(value, float | Decimal) else str(value)
+
+
+class _OneOfThem(ValueError):
+    """A length of several that may be two."""
+
+
+def _read(item: Item, read: Callable[..., Any], text: str, *limits: float) -> Any:
+    """The number of a text; ValueError names the field."""
+    try:
+        return read(text, *limits)
+    except NumberError as trouble:
+        raise ValueError(f"{item.words}: {trouble}") from None

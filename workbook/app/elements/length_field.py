@@ -1,0 +1,267 @@
+"""Entry of a value: a length as the maker writes it, a share in per cent or an angle.
+
+At rest a fraction is built; with the focus it is plain text to type over. What is typed shows at once where it makes
+sense; where it does not, the field says why and the drawing stays as it was.
+"""
+
+import re
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QLineEdit
+
+from workbook.app.elements.painting import letter, text_width
+from workbook.app.look import Look, tokens
+from workbook.app.plain import plain
+from workbook.template.parameters import Kind
+from workbook.units import INCH, Unit, built, reading, show
+
+_NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
+_LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
+_SAME = 1e-6  # of a field's own unit; a value that comes back from where it was kept
+_SUFFIX = {Kind.SHARE: "%", Kind.ANGLE: "°", Kind.NUMBER: ""}
+
+
+def _on_ruler(mm: float) -> bool:
+    """Whether a length is a sixty-fourth of an inch, within half a thousandth."""
+    return abs(mm - round(mm / INCH * 64) / 64 * INCH) < 0.0005 * INCH
+
+
+class ValueField(QLineEdit):
+    """One value of a parameter. Emits `entered` while typing whenever the text makes sense, and `trouble` when not."""
+
+    entered = Signal(float)
+    trouble = Signal(str)  # "" when all is well again
+    focused = Signal(bool)
+    typing = Signal(bool)  # an entry begins, or ends
+    given_up = Signal()  # what stood before it counts again, and was told
+
+    def __init__(self, look: Look, name: str, kind: Kind, unit: Unit) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self._look, self._kind, self._unit = look, kind, unit
+        self._value, self._limits = 0.0, (float("-inf"), float("inf"))
+        self._before = 0.0  # the value when typing began
+        self._typing = False
+        self._scrubbed = 0.0  # and when scrubbing did
+        self._step: float | None = None
+        self.zero = ""  # what 0 stands for: an empty field that says this
+        self.least = 0.0  # then, of a value that is one
+        self.exact = False  # a length that is no fraction is shown in thousandths
+        self.refuse: Callable[[float], str] = lambda value: ""  # why a value in the range is not taken all the same
+        self.setFont(look.font("body"))
+        self.setFixedHeight(look.size("row"))
+        self.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.textEdited.connect(self._typed)
+        self.returnPressed.connect(self._settle)
+
+    def set_value(self, value: float, limits: tuple[float, float], unit: Unit, step: float | None = None) -> None:
+        """Shows a value, unless it is what the maker is typing; another one, as after an undo, ends the entry.
+
+        `step`: what an arrow key changes a length by, mm.
+        """
+        self._limits, self._unit, self._step = limits, unit, step
+        if self.hasFocus() and self.isModified() and abs(value - self._value) < _SAME:
+            return
+        self._value = self._before = value
+        self._entry(on=False)
+        self.setText(self._written(value))
+        self._flag("")
+
+    @property
+    def value(self) -> float:
+        """The last value that made sense."""
+        return self._value
+
+    def _written(self, value: float) -> str:
+        """The value as plain text to type over, without its unit."""
+        if self.zero and value == 0:
+            return ""
+        match self._kind:
+            case Kind.READING:
+                return reading(value, self._unit)
+            case Kind.LENGTH if self.exact and self._unit == "in" and not _on_ruler(value):
+                return show(value, "in", fine=True)
+            case Kind.LENGTH | Kind.FINE:
+                return show(value, self._unit, fine=self._kind is Kind.FINE)
+            case Kind.SHARE:
+                return f"{value * 100:g}" if abs(value * 100 - round(value * 100)) < 1e-9 else f"{value * 100:.1f}"
+            case _:
+                return f"{value:.3g}"
+
+    def _read(self, text: str) -> float:
+        """The value of a text. ValueError with words for the maker."""
+        if self.zero and not text.strip():
+            return 0.0
+        if self._kind in _LENGTHS:
+            from workbook.length_in import LengthError, parse_length
+
+            try:
+                return parse_length(text, self._unit, self._limits)
+            except LengthError as trouble:
+                raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
+        from workbook.number_in import NumberError, number_of
+
+        by = 100 if self._kind is Kind.SHARE else 1
+        plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
+        try:
+            return float(number_of(plain, (self._limits[0] * by, self._limits[1] * by))) / by
+        except NumberError as trouble:
+            raise ValueError(f"{str(trouble)[:1].upper()}{str(trouble)[1:]}") from None
+
+    def _entry(self, *, on: bool) -> None:
+        """An entry is under way, or not."""
+        if on != self._typing:
+            self._typing = on
+            self.typing.emit(on)
+
+    def _typed(self, text: str) -> None:
+        self._entry(on=True)
+        try:
+            value = self._read(text)
+        except ValueError as trouble:
+            self._flag(str(trouble))
+            return
+        self._offer(value)
+
+    def _offer(self, value: float) -> None:
+        """Takes a value that lies in its range; says the range when it does not."""
+        low, high = self._limits
+        if not low - 1e-6 <= value <= high + 1e-6 or 1e-9 < value < self.least - 1e-6:
+            self._flag(f"It takes {self._with_unit(max(low, self.least))} to {self._with_unit(high)}")
+            return
+        if why := self.refuse(value):
+            self._flag(why)
+            return
+        self._value = value
+        self._flag("")
+        self.entered.emit(value)
+
+    def _with_unit(self, value: float) -> str:
+        return f"{self._written(value)}{self._suffix()}"
+
+    def _suffix(self) -> str:
+        return f" {self._unit}" if self._kind in _LENGTHS else _SUFFIX.get(self._kind, "")
+
+    def _flag(self, why: str) -> None:
+        wrong = bool(why)
+        if wrong != bool(self.property("wrong")):
+            self.setProperty("wrong", wrong)
+            self.style().polish(self)
+        self.setToolTip(plain(why))
+        self.setAccessibleDescription(why)
+        self.trouble.emit(why)
+
+    def let_go(self) -> None:
+        """What was typed was not taken: the next value set is shown, whoever types."""
+        self.setModified(False)
+        self._entry(on=False)
+
+    def _put_back(self) -> None:
+        """The value before typing began."""
+        if self._value != self._before:
+            self._value = self._before
+            self.entered.emit(self._value)
+            self.given_up.emit()
+
+    def _settle(self) -> None:
+        """Takes what was typed; text that made no sense goes back to the value before typing began."""
+        if self.property("wrong"):
+            self._put_back()
+        self._before = self._value
+        self.setText(self._written(self._value))
+        self.setModified(False)
+        self._entry(on=False)
+        self._flag("")
+        self.selectAll()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """While the keyboard is here, undo and redo are the workbook's, but for text that is being typed."""
+        if isinstance(event, QKeyEvent) and event.type() is QEvent.Type.ShortcutOverride and not self.isModified():
+            keys = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
+            if any(event.matches(key) for key in keys):
+                event.ignore()
+                return True
+        return super().eventFilter(watched, event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Ready to type over."""
+        super().focusInEvent(event)
+        self.installEventFilter(self)
+        self._before = self._value
+        self.selectAll()
+        self.focused.emit(True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Settles."""
+        super().focusOutEvent(event)
+        self.removeEventFilter(self)
+        self._settle()
+        self.focused.emit(False)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up and down nudge by the increment; Escape puts back the value before typing began."""
+        steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(Qt.Key(event.key()))
+        if steps is not None:
+            self.nudge(steps * (8 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1))
+        elif event.key() == Qt.Key.Key_Escape and self.isModified():
+            self._put_back()
+            self._settle()
+        else:
+            super().keyPressEvent(event)
+
+    def scrub(self, steps: int | None) -> None:
+        """So many steps from where it stood when the scrubbing began; None: it begins."""
+        if steps is None:
+            self._scrubbed = self._value
+        else:
+            self._go(self._scrubbed, steps)
+
+    def nudge(self, steps: int) -> None:
+        """So many steps from where it stands."""
+        self._go(self._value, steps)
+
+    def _go(self, start: float, steps: int) -> None:
+        """One step is the maker's, else 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
+        coarse, fine = (INCH / 64, INCH / 1000) if self._unit == "in" else (0.5, 0.05)
+        step = {Kind.LENGTH: self._step or coarse, Kind.FINE: fine, Kind.READING: fine}.get(self._kind) or _NUDGE.get(
+            self._kind, 1.0
+        )
+        value = (round(start / step) + steps) * step if steps else start
+        low, high = self._limits
+        self._offer(min(max(value, low), high))
+        self.setModified(False)
+        self.setText(self._written(self._value))
+
+    def _frame(self, painter: QPainter) -> None:
+        """The frame as the style sheet has it; asking the style for it would bring hundreds of its constants at the start."""
+        wrong, radius = bool(self.property("wrong")), float(tokens()["radius"]["field"])
+        pen = QPen(self._look.colour("stop" if wrong else "rim"), 2.0 if wrong else 1.0)
+        inset = pen.widthF() / 2
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(pen)
+        painter.setBrush(self._look.colour("field"))
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(inset, inset, -inset, -inset), radius, radius)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """With the focus as any line edit; at rest with the fraction built and the unit beside it."""
+        if self.hasFocus():
+            super().paintEvent(event)
+            return
+        painter = QPainter(self)
+        self._frame(painter)
+        points, base = 9.75, self.height() / 2 + 4.6 * self._look.text
+        shown, right = built(self.text()), self.width() - 8.0
+        suffix = self._suffix().strip() if shown or not self.zero else ""
+        letter(painter, self._look, QPointF(right, base), suffix, points, "end", tone="soft")
+        right -= text_width(self._look, suffix, points) + 4 if suffix else 0
+        letter(
+            painter,
+            self._look,
+            QPointF(right, base),
+            shown or self.zero or "none",
+            points,
+            "end",
+            tone="ink" if shown else "soft",
+        )

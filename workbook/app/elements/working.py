@@ -1,0 +1,170 @@
+"""How a number came about: what it is made of, line by line; each line opens further."""
+
+from collections.abc import Callable, Sequence
+
+from msgspec import Struct
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QHeaderView,
+    QPushButton,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbook.app.elements.basics import label, named
+from workbook.app.look import Look
+from workbook.app.plain import plain
+from workbook.shop.money import priced
+from workbook.shop.worked import Worked
+
+
+class OpenedFigure(Struct, frozen=True):
+    """A number in words: what it is, how much, how it came about, and what it is made of."""
+
+    words: str
+    value: str
+    how: str = ""
+    parts: tuple["OpenedFigure", ...] = ()
+
+
+def in_money(worked: Worked, currency: str) -> OpenedFigure:
+    """An amount of money in words."""
+    parts = tuple(in_money(part, currency) for part in worked.parts)
+    return OpenedFigure(worked.words, priced(worked.amount, currency), worked.how, parts)
+
+
+def said(opened: OpenedFigure) -> str:
+    """A number and its parts in one line: "Price of one $92.00 = Cost $58.12 + Put on $33.88"."""
+    parts = " + ".join(f"{part.words} {part.value}" for part in opened.parts)
+    return f"{opened.words} {opened.value}" + (f" = {parts}" if parts else "")
+
+
+class Working(QTreeWidget):
+    """The lines of an opened number, as a tree the arrow keys open and shut."""
+
+    def __init__(self, look: Look, name: str = "working") -> None:
+        super().__init__()
+        named(self, name)
+        self._look = look
+        self.setAccessibleName("How it comes about")
+        self.setColumnCount(3)
+        self.setHeaderLabels(["What", "Amount", "How"])
+        self.header().setFont(look.font("small"))
+        self.header().setStretchLastSection(True)
+        self.setFont(look.font("body"))
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setUniformRowHeights(True)
+        self.setIndentation(look.px(16))
+
+    def show_opened(self, opened: Sequence[OpenedFigure], deep: int = 1) -> None:
+        """Shows numbers, open so far down; what was open or shut stays so where the words are the same."""
+        was = dict(self._states(self.invisibleRootItem(), ""))
+        self.clear()
+        for one in opened:
+            self._add(self.invisibleRootItem(), one, "", deep, was)
+        metrics = QFontMetrics(self._look.font("body"))
+        self.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
+        self.setColumnWidth(0, self._look.px(210))
+        wide = max((metrics.horizontalAdvance(one.value) for one in opened), default=0)
+        self.setColumnWidth(1, max(wide + self._look.px(28), self._look.px(84)))
+
+    def _states(self, item: QTreeWidgetItem, path: str) -> list[tuple[str, bool]]:
+        found = []
+        for child in _children(item):
+            own = f"{path}/{child.text(0)}"
+            found += [(own, child.isExpanded()), *self._states(child, own)]
+        return found
+
+    def _add(self, under: QTreeWidgetItem, one: OpenedFigure, path: str, deep: int, was: dict[str, bool]) -> None:
+        item = QTreeWidgetItem(under, [one.words, one.value, one.how])
+        item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        item.setToolTip(2, plain(one.how))
+        if one.parts and deep > 0 and not path:
+            for column in (0, 1):
+                item.setFont(column, self._look.font("body", bold=True))
+        own = f"{path}/{one.words}"
+        for part in one.parts:
+            self._add(item, part, own, deep - 1, was)
+        item.setExpanded(was.get(own, deep > 0))
+
+    def texts(self) -> list[tuple[str, str, str]]:
+        """All lines, as they stand."""
+        found: list[tuple[str, str, str]] = []
+
+        def walk(item: QTreeWidgetItem) -> None:
+            for child in _children(item):
+                found.append((child.text(0), child.text(1), child.text(2)))
+                walk(child)
+
+        walk(self.invisibleRootItem())
+        return found
+
+
+def _children(item: QTreeWidgetItem) -> list[QTreeWidgetItem]:
+    return [child for n in range(item.childCount()) if (child := item.child(n)) is not None]
+
+
+class Figure(QWidget):
+    """A number that can be opened: a click, or the space bar on it, shows how it came about."""
+
+    def __init__(self, look: Look, name: str, words: str, kind: str = "figure") -> None:
+        super().__init__()
+        self._look, self._words, self._opened = look, words, OpenedFigure(words, "-")
+        self.value = named(QPushButton("-"), "figure")
+        self.value.setProperty("figure", name)
+        self.value.setFont(look.font(kind))
+        self.value.setToolTip("How it came about")
+        self.value.clicked.connect(self.open)
+        self.dialog: Shown | None = None
+        self._work_out: Callable[[], OpenedFigure] | None = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.value, 0, Qt.AlignmentFlag.AlignLeft)
+        if kind == "figure":
+            column.addWidget(label(look, words, "small", soft=True))
+        self.say(self._opened)
+
+    def say(self, opened: OpenedFigure) -> None:
+        """Shows another number."""
+        self._opened, self._work_out = opened, None
+        self.value.setText(opened.value)
+        self.value.setMinimumWidth(QFontMetrics(self.value.font()).horizontalAdvance(opened.value) + 2)
+        self.value.setAccessibleName(f"{self._words}: {opened.value}")
+        self.value.setEnabled(bool(opened.parts or opened.how))
+
+    def say_only(self, value: str, opened: Callable[[], OpenedFigure]) -> None:
+        """Shows another number whose working takes time: it is worked out when it is opened."""
+        self.say(OpenedFigure(self._words, value, "opens"))
+        self._work_out = opened
+
+    def text(self) -> str:
+        """What it says."""
+        return self.value.text()
+
+    def open(self) -> None:
+        """Shows how it came about."""
+        self.dialog = Shown(self, self._look, self._work_out() if self._work_out else self._opened)
+        self.dialog.show()
+
+
+class Shown(QDialog):
+    """One opened number beside the page."""
+
+    def __init__(self, parent: QWidget, look: Look, opened: OpenedFigure) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(f"{opened.words}: how it came about")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.tree = Working(look)
+        self.tree.show_opened([opened], deep=2)
+        words = label(look, said(opened), "body")
+        words.setWordWrap(True)
+        column = QVBoxLayout(self)
+        column.addWidget(words)
+        column.addWidget(self.tree, 1)
+        self.resize(look.px(620), look.px(360))

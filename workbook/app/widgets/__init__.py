@@ -1,1 +1,0 @@
-"""Small widgets of our own, each with its name and accessible name from birth."""
