@@ -66,7 +66,13 @@ class Program(NamedTuple):
         with (
             tempfile.TemporaryFile("w+") as errors,
             subprocess.Popen(
-                command, env=self.environment(chance), bufsize=0, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=errors
+                command,
+                env=self.environment(chance),
+                bufsize=0,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=errors,
+                cwd=self.tree,  # what it starts with -c looks there first
             ) as process,
         ):
             late = Timer(LONGEST, process.kill)

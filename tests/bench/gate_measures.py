@@ -49,6 +49,13 @@ def start(folder: Path) -> Iterator[Figures]:
     """A whole process, until the first picture is painted and until everything stands."""
     from start_up import OURS
 
+    import workbook
+
+    asked = [sys.executable, "-c", "import workbook; print(workbook.__file__)"]
+    there = subprocess.run(asked, capture_output=True, text=True, check=True).stdout.strip()
+    if there != workbook.__file__:
+        raise RuntimeError(f"{there} is started in place of {workbook.__file__}")
+
     def waited(what: str) -> float:
         """Runs it; what it waited for a core is told until it is reaped."""
         with subprocess.Popen([sys.executable, "-c", OURS, what]) as process:
@@ -78,17 +85,22 @@ def drag(folder: Path) -> Iterator[Figures]:
         yield {"median frame": statistics.median(frames), "95 % of frames": frames[int(0.95 * len(frames))]}
 
 
+def called(module, name: str, earlier: str):
+    """Something of a module by its name, or by the one it had in earlier programs."""
+    return getattr(module, name, None) or getattr(module, earlier)
+
+
 def publish(folder: Path) -> Iterator[Figures]:
     """Saving a workbook of a thousand steps."""
     from workbook.document.action import said
     from workbook.document.document import replacing
     from workbook.document.records import TemplateRecord
-    from workbook.storage.body import BookBody
+    from workbook.storage import body
     from workbook.storage.opening import begin
     from workbook.structs import replace
     from workbook.tasks.demo import demo_document
 
-    session = begin(folder / "sessions", BookBody(demo_document()))
+    session = begin(folder / "sessions", called(body, "BookBody", "Body")(demo_document()))
     record = next(session.document.all(TemplateRecord))
     for number in range(1000):
         moved = replace(record, place=record.place + number / 1000)

@@ -29,12 +29,13 @@ from workbook.document.document import replacing
 from workbook.document.queries import template_named
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, OrderRecord, PieceRecord
-from workbook.shop.ledger import Reason
+from workbook.shop import ledger
 from workbook.shop.orders import Status
 from workbook.tasks.demo import demo_document
 from workbook.tasks.work import work_in
 
 EACH = 1000
+USED = (getattr(ledger, "Reason", None) or ledger.Why).USED  # also in a program before it was called so
 MOVES = 60
 
 
@@ -50,7 +51,7 @@ def full_shop():
         wanted = f"2027-{1 + n % 12:02d}-01"
         records += [
             BarRecord(id=f"b{n}", place=1000.0 + n, bar=gone),
-            Movement(id=f"m{n}", place=float(n), of=f"b{n}", at="2026-01-01", why=Reason.USED, by=Decimal(-1)),
+            Movement(id=f"m{n}", place=float(n), of=f"b{n}", at="2026-01-01", why=USED, by=Decimal(-1)),
             CustomerRecord(id=f"c{n}", place=1000.0 + n, name=f"Customer {n}"),
             OrderRecord(id=f"o{n}", place=1000.0 + n, number=100 + n, customer=f"c{n}", status=status, wanted=wanted),
             OrderLine(id=f"l{n}", place=1000.0 + n, of=petty, steel="52100", quantity=1 + n % 5, order=f"o{n}", handle="maple"),

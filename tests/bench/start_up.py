@@ -30,19 +30,26 @@ application.exec()
 OURS = """
 import os, sys
 from workbook.__main__ import main
-from workbook.app.faster_start import make_haste
+try:
+    from workbook.app.faster_start import make_haste
+except ImportError:  # of a program before it was called so
+    from workbook.app.haste import make_haste
 make_haste()
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from workbook.app.canvas.board import Board
 from workbook.app.pages.draw.page import DrawPage
-from workbook.app.elements.length_field import ValueField
+try:
+    from workbook.app.elements.length_field import ValueField
+except ImportError:
+    from workbook.app.widgets.length_field import ValueField
 paint, judge, wanted = Board.paintEvent, DrawPage._judge, sys.argv[1]
 lengths = []
 
 def painted(board, event):
     paint(board, event)
-    length = board.scene.blank.template.blade.length
+    scene = board.scene if hasattr(board, "scene") else board._scene
+    length = scene.blank.template.blade.length
     if not lengths:
         lengths.append(length)
         if wanted == "painted":
