@@ -14,7 +14,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
 from workbook.app.pages.page import Page
-from workbook.app.pages.table import PAGES, Maker, Slices
+from workbook.app.pages.table import PAGES, Row, Slices
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
@@ -56,19 +56,33 @@ class EarlyPages(QObject):
     def __init__(self, window: Frame, printing: Callable[[], Printing]) -> None:
         super().__init__(window.pages)
         self._window, self._printing = window, printing
-        self.made = {row.name: InSlices(partial(self._making, row.make)) for row in PAGES}
+        self.made = {row.name: InSlices(partial(self._making, row)) for row in PAGES}
+        self._to_show: dict[str, object] = {}  # what pages in another look showed, until they are made here
         self._left: Iterator[None] = iter(())
         self.begun = False
         self._timer = QTimer(self)
         self._timer.setInterval(_PAUSE)
         self._timer.timeout.connect(self._next)
 
-    def _making(self, make: Maker) -> Slices:
+    def _making(self, row: Row) -> Slices:
         """A page in slices, and its place in the window."""
-        page = yield from make(self._window, self._printing)
+        page = yield from row.make(self._window, self._printing)
         page.make_room(self._window.width(), self._window.height())
         self._window.pages.addWidget(page)
+        if (value := self._to_show.pop(row.name, None)) is not None:
+            page.show_again(value)
         return page
+
+    def showing(self) -> dict[str, object]:
+        """What the pages show besides the workbook, by name; of one that is not made yet, what it is to show."""
+        return self._to_show | {name: page.showing() for name, page in self.there().items()}
+
+    def show_again(self, showing: dict[str, object]) -> None:
+        """Has pages show what those in another look did: those that are there at once, others when they are made."""
+        self._to_show = dict(showing)
+        for name, page in self.there().items():
+            if (value := self._to_show.pop(name, None)) is not None:
+                page.show_again(value)
 
     def page(self, name: str) -> Page:
         """The page of a name, made now where it is not there yet."""

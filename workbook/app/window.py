@@ -206,15 +206,13 @@ class Window(Frame):
         """Shows everything in another theme or text size."""
         end_entries(self)
         page, early = self.page_name(), self.early.begun
-        showing = {name: made.showing() for name, made in self.early.there().items()}
+        showing = self.early.showing()
         for dialog in self.findChildren(QDialog):  # they speak to the workspace that goes
             dialog.close()
         self.end_pages()
         self.workspace = self.workspace.seen_as(look)
         self._build()
-        for name, value in showing.items():
-            if value is not None:
-                self.early.page(name).show_again(value)
+        self.early.show_again(showing)
         self.show_page(page)
         self._make_room()
         if early:

@@ -1,5 +1,7 @@
 """Grind: the chosen knife ground from its bar, and what to set at the bench for it."""
 
+from typing import NamedTuple
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -25,6 +27,14 @@ _WORDS = {
     Bevel.SINGLE: "Single",
 }
 _FIRST = 0.62  # of the blade's length from the front, where the section stands at first
+
+
+class GrindShowing(NamedTuple):
+    """What the page shows besides the grind itself: where sections lie by template, what came before, which groups are open."""
+
+    sections: tuple[tuple[str, float], ...]
+    over: bool
+    groups: tuple[str, ...]
 
 
 class GrindPage(Page):
@@ -168,7 +178,19 @@ class GrindPage(Page):
         self.side.refresh(made, masses_of(space.model, space.chosen, hand))
 
     def entered(self) -> None:
-        """The page is shown: it catches up with what was done elsewhere."""
+        """The page is shown: it catches up with what was done elsewhere. In a window built anew it is not visible yet."""
+        self.fill()
+
+    def showing(self) -> GrindShowing:
+        """Where the sections lie, and what is open."""
+        return GrindShowing(tuple(self._sections.items()), self._over.isChecked(), self.side.open_groups)
+
+    def show_again(self, showing: object) -> None:
+        """Shows what a page in another look did."""
+        assert isinstance(showing, GrindShowing)
+        self._sections = dict(showing.sections)
+        self._over.setChecked(showing.over)
+        self.side.open_only(showing.groups)
         self.refresh()
 
     def make_room(self, width: int, height: int) -> None:

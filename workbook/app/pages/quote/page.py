@@ -1,6 +1,6 @@
 """Quote: orders, what they cost and are sold for, what they need; a quote as a sheet and as text."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QGuiApplication
@@ -29,6 +29,13 @@ from workbook.tasks.work import now
 from workbook.units import counted
 
 _FINDING = "Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change."
+
+
+class QuoteShowing(NamedTuple):
+    """What the page shows besides the orders themselves: the ids of the order and the line chosen."""
+
+    order: str
+    line: str
 
 
 class QuotePage(Page):
@@ -131,6 +138,16 @@ class QuotePage(Page):
         self.steel.found.connect(self.refresh)
         space.changed.connect(self._changed)
         space.refused.connect(self.out_of_date)
+
+    def showing(self) -> QuoteShowing:
+        """The order and the line chosen."""
+        return QuoteShowing(self.order, self.line)
+
+    def show_again(self, showing: object) -> None:
+        """Chooses what a page in another look had chosen."""
+        assert isinstance(showing, QuoteShowing)
+        self.order, self.line = showing
+        self.out_of_date()
 
     def make_room(self, width: int, height: int) -> None:
         """The widths of the list and the panel; a narrow page leaves out columns."""

@@ -3,7 +3,7 @@
 from contextlib import suppress
 from decimal import Decimal
 from functools import partial, reduce
-from typing import Any
+from typing import Any, NamedTuple
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QSizePolicy, QVBoxLayout
@@ -34,6 +34,14 @@ from workbook.structs import replace
 from workbook.tasks.work import new_id
 
 _PICTURED = 60  # kinds of bars in the picture
+
+
+class StockShowing(NamedTuple):
+    """What the page shows besides the stock itself: the id of what is chosen, whether used-up bars show, and the picture."""
+
+    chosen: str
+    used: bool
+    picture: bool
 
 
 class StockPage(Page):
@@ -150,6 +158,20 @@ class StockPage(Page):
     def _refused(self) -> None:
         self.side.let_go()
         self.refresh()
+
+    def showing(self) -> StockShowing:
+        """The bar or material chosen, and what the buttons show."""
+        chosen = self._record.id if self._record is not None else ""
+        return StockShowing(chosen, self.used_button.isChecked(), self.picture_button.isChecked())
+
+    def show_again(self, showing: object) -> None:
+        """Shows what a page in another look did."""
+        assert isinstance(showing, StockShowing)
+        found = self._workspace.session.document.records.get(showing.chosen)
+        self._record = found if isinstance(found, BarRecord | MaterialRecord) else None
+        self.used_button.setChecked(showing.used)
+        self.picture_button.setChecked(showing.picture)
+        self.out_of_date()
 
     def make_room(self, width: int, height: int) -> None:
         """The side panel's width; a narrow page leaves out columns, a low one the picture."""
