@@ -15,11 +15,13 @@ from workbook.app.pages.grind import side as bench_side
 from workbook.app.pages.quote import side as quote_side
 from workbook.app.pages.stock import items as stock_items
 from workbook.document.actions import rack
+from workbook.document.fields import row_of
 from workbook.document.records import BarRecord
 from workbook.number_in import MOST_MONEY, written
 from workbook.shop.charges import Charges
-from workbook.shop.job import Bar, Edges, Measured
+from workbook.shop.job import Bar, Edges, Measured, Saw
 from workbook.structs import replace
+from workbook.template.tools import Owned
 
 _OF_STOCK = (stock_items.BAR_ITEMS, stock_items.MATERIAL_ITEMS, bench_side._BAR)
 SOURCES = (settings.ITEMS, rates.ITEMS, quote_side.ORDER_ITEMS, quote_side.LINE_ITEMS, *_OF_STOCK)
@@ -112,6 +114,30 @@ def test_a_form_has_every_field_with_a_name_under_its_heading_and_those_of_its_p
     assert sorted(keys) == sorted(f"bar.{key}" for key, _ in leaves(bar))
     heads = [own.words for own in items if isinstance(own, Heading)]
     assert heads == ["Calipers read", "On the rack and for sale", "Where from and where"]
+
+
+def test_an_empty_field_says_what_nothing_stands_for_and_a_row_what_it_does(qtbot):
+    items = [item(Measured, "bow"), item(Owned, "angle_step"), item(Saw, "kerf")]
+    form = Form(Look("light"), items, "mm")
+    qtbot.addWidget(form)
+    form.show_values({"bow": None, "angle_step": 0.0, "kerf": 0.0}, "mm")
+    assert [form.field(key).text() for key in form.keys] == ["", "", "0.0"]
+    assert [form.field(key).placeholderText() for key in form.keys] == ["not read", "any", ""]
+    assert form.row_of("bow").toolTip() == row_of(Measured, "bow").meaning != ""
+    assert form.row_of("kerf").toolTip() == ""
+
+
+def test_nothing_may_be_typed_where_the_least_number_is_more_and_what_lies_between_is_refused(qtbot):
+    least = NumberItem("hardness", "Hardness", low=20, high=70, zero="not read", absent=True)
+    form = Form(Look("light"), [least], "mm")
+    qtbot.addWidget(form)
+    form.show()
+    form.show_values({"hardness": 60.0}, "mm")
+    assert typed(qtbot, form, least, "0", 60.0)[0] == [None]
+    assert typed(qtbot, form, least, "58.5", 60.0)[0][-1] == 58.5
+    taken, words = typed(qtbot, form, least, "12", 60.0)
+    assert "from 20 to 70" in words[-1]
+    assert not taken or taken[-1] == 60.0
 
 
 def test_an_edit_beyond_the_limits_is_refused_in_a_plain_message_and_leaves_no_step(window, monkeypatch):

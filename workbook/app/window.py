@@ -302,6 +302,7 @@ class Window(Frame):
         from workbook.app.dialogs.table import close_dialogs
 
         close_dialogs(self)
+        self.early.show_again({})  # what was shown of the work that goes
         self.workspace.work_on(session, model)
         self._say_name()
         if "presence" in self.__dict__:

@@ -197,11 +197,16 @@ class Form(QWidget):
                 raise TypeError(item)
 
     def _number(self, item: NumberItem, text: str) -> float | None:
-        low = 0.0 if item.zero else item.low * item.by
-        if item.whole:
-            value: float = _read(item, parse_whole, text, round(low), round(item.high))
-        else:
-            value = float(_read(item, partial(parse_number, sign="%°"), text, low, item.high * item.by)) / item.by
+        """The number of a text. What 0 stands for may be typed where the least number is more."""
+
+        def number(low: float) -> float:
+            if item.whole:
+                return int(_read(item, parse_whole, text, round(low), round(item.high)))
+            return float(_read(item, partial(parse_number, sign="%°"), text, low * item.by, item.high * item.by)) / item.by
+
+        value = number(0.0 if item.zero else item.low)
+        if value and value < item.low:
+            return number(item.low)  # which says from what on
         return None if item.absent and not value else value
 
     def _lengths(self, item: LengthsItem, text: str) -> tuple[float, ...]:
