@@ -133,6 +133,11 @@ def switch(key: str, **more: Any) -> Field:
     return Field(key=key, kind=Kind.SWITCH, **more)
 
 
+def short_unit(field: Field) -> str:
+    """What a number counts, as it stands beside it: "°C"."""
+    return "°C" if field.unit == "degrees Celsius" else field.unit
+
+
 def limits_in_words(field: Field) -> str:
     """What a number may be: "0.2 to 60 mm"."""
     unit = "mm" if field.kind in (*LENGTHS, Kind.PLACE) else field.unit

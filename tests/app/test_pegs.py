@@ -12,6 +12,7 @@ from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import GhostAt
 from workbook.app.elements.basics import Lettered
+from workbook.app.elements.group import open_groups
 from workbook.app.look import Look
 from workbook.app.pages.judging import for_hands
 from workbook.document.action import said
@@ -567,7 +568,7 @@ def test_another_look_goes_on_where_the_page_was(window, board):
     window.use_look(Look("dark", 1.25))
     draw = window.draw
     assert draw.scene.held == "palm"
-    assert draw.panel.open_groups == ("handle",)
+    assert open_groups(draw.panel.groups) == ("handle",)
     assert draw.points.isVisibleTo(draw)
     assert (draw.scene.ghost.outline, draw.scene.ghost_at) == (window.workspace.blank.outline, GhostAt.BELOW)
     assert draw._compare.button.text() == "Below revision 1"

@@ -3,6 +3,7 @@
 import pytest
 
 from tests.app.waiting import settled
+from workbook.app.elements.group import open_groups
 from workbook.document.records import BarRecord
 from workbook.document.shop_records import OrderLine
 from workbook.structs import replace
@@ -57,11 +58,11 @@ def test_the_section_and_what_is_open_stay(window, dark):
     page.board.section_moved.emit(61.0)
     page.side.groups["rest"].head.set_open(False)
     page.side.groups["grind"].head.set_open(True)
-    opened = page.side.open_groups
+    opened = open_groups(page.side.groups)
     dark()
     other = window.grind_page()
     assert other is not page
-    assert other.side.open_groups == opened
+    assert open_groups(other.side.groups) == opened
     window.show_page("grind")
     assert other.board.scene.at == 61.0
 

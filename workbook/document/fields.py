@@ -41,7 +41,7 @@ from workbook.fields import (
 )
 from workbook.sheets.printer import Printer
 from workbook.shop import fields as of_shop
-from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, PER_WORDS, TAX
+from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, ON_QUOTE, PER_WORDS, TAX
 from workbook.shop.orders import Status
 from workbook.template import fields as of_templates
 from workbook.units import INCH
@@ -63,7 +63,6 @@ _INCHES = tuple((INCH * part, words) for part, words in (
 ))  # fmt: skip
 _MILLIMETRES = tuple((mm, f"{mm:g} mm") for mm in (0.1, 0.25, 0.5, 1.0))
 _STATUSES = tuple((status, status.value) for status in Status)
-_QUOTE = "On the quote"
 _PICTURED = ("template", "revision", "bar", "material", "layout", "customer", "order", "order line", "piece")
 
 
@@ -132,7 +131,7 @@ OWN: dict[type, Table] = {
         choice("unit", options=_UNITS, label="Lengths first in"), text("currency", 20, label="Currency, as USD", filled=True),
         part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label="Paper"), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200), part("steps"), part("prices"), part("charges"),
-        text("shop", head=_QUOTE, label="The shop"), text("address", NOTE, head=_QUOTE, label="Where it is"),
+        text("shop", head=ON_QUOTE, label="The shop"), text("address", NOTE, head=ON_QUOTE, label="Where it is"),
     ),
     CustomerRecord: (
         _id(), _place(), text("name", label="Their name", filled=True), text("contact", NOTE, label="Reached by"),

@@ -58,7 +58,7 @@ _WAYS = (
 _KINDS = tuple((kind, kind.value) for kind in MaterialKind)
 _HABITS, _HEAT = "Bars and holes", "Heat"
 _RACK, _ORIGIN = "On the rack and for sale", "Where from and where"
-_HOURS, _PRICE, _QUOTE = "Hours", "Price", "On the quote"
+HOURS, PRICE, ON_QUOTE = "Hours", "Price", "On the quote"  # headings of the rates
 
 
 def _read(key: str, low: float, high: float, label: str, meaning: str) -> Field:
@@ -73,9 +73,9 @@ _SAW: Table = (
     length("bar_edge", 0, 100, none="clean_up", label="Outline to the bar's long edges",
         meaning="finished outline to a long edge of a bar"),
     length("sawn_edge", 0, 100, none="bar_edge", label="Outline to a sawn edge",
-        meaning="the same on bars whose long edges are sawn"),
+        meaning="finished outline to a long edge that is sawn"),
     length("sheared_edge", 0, 100, label="Outline to a sheared edge",
-        meaning="and on bars with sheared edges, where bar_edge is not more"),
+        meaning="finished outline to a long edge that is sheared, where bar_edge is not more"),
     switch("spine_on_edge", label="Spines may lie on the bar's edge",
         meaning="a spine may lie on the bar's own edge, which saves a cut (family templates; every bar with mill edges)"),
     angle("tilt", 0, 15, label="Blanks may lean by", meaning="how far a blank may lean"),
@@ -84,7 +84,7 @@ _SAW: Table = (
     length("band", 0.2, 60, none="not known", zero="not known", label="Width of the band",
         meaning="width of the saw's band: gaps it cannot turn in are named, by the radii that saw charts give"),
     length("tightest_radius", 0, 1000, none="what the band's width says", zero="by the band", label="Tightest turn",
-        meaning="what your saw really turns in"),
+        meaning="least radius your saw really turns in"),
 )  # fmt: skip
 _RULES: Table = (
     length("keep_offcut", 0, 5000, head=_HABITS, label="Shortest offcut worth keeping",
@@ -161,19 +161,19 @@ _MATERIAL: Table = (
     text("kept_at", label="It lies"),
 )  # fmt: skip
 _CHARGES: Table = (
-    money("hour", head=_HOURS, label="An hour of work"),
-    share("overhead", 0, 4, head=_HOURS, label="Overhead on the work",
+    money("hour", head=HOURS, label="An hour of work"),
+    share("overhead", 0, 4, head=HOURS, label="Overhead on the work",
         meaning="rent, power, tools: a share of what the work costs"),
-    share("allowance", head=_HOURS, label="Rest and interruptions", meaning="a share of the time at work"),
-    share("learning", 0.5, head=_HOURS, label="Each doubling takes",
+    share("allowance", head=HOURS, label="Rest and interruptions", meaning="a share of the time at work"),
+    share("learning", 0.5, head=HOURS, label="Each doubling takes",
         meaning="every doubling of a batch brings a piece to this share of its time"),
-    share("confidence", 0.5, 0.999, head=_HOURS, label="How sure to have enough",
+    share("confidence", 0.5, 0.999, head=HOURS, label="How sure to have enough",
         meaning="of having enough good ones of those started"),
     parts("stages", 100), parts("outside", 100),
-    part("pricing"), money("step", head=_PRICE, label="Rounded up to the next"),
-    share("tax", *TAX, head=_PRICE, label="Tax"), share("deposit", *DEPOSIT, head=_PRICE, label="Deposit"),
-    count("valid", 1, 730, unit="days", head=_QUOTE, label="A quote stands for"),
-    text("included", NOTE, head=_QUOTE, label="Included"), text("terms", NOTE, head=_QUOTE, label="Terms"),
+    part("pricing"), money("step", head=PRICE, label="Rounded up to the next"),
+    share("tax", *TAX, head=PRICE, label="Tax"), share("deposit", *DEPOSIT, head=PRICE, label="Deposit"),
+    count("valid", 1, 730, unit="days", head=ON_QUOTE, label="A quote stands for"),
+    text("included", NOTE, head=ON_QUOTE, label="Included"), text("terms", NOTE, head=ON_QUOTE, label="Terms"),
 )  # fmt: skip
 FIELDS: dict[type, Table] = {
     Saw: _SAW,
@@ -184,8 +184,8 @@ FIELDS: dict[type, Table] = {
     Material: _MATERIAL,
     Stage: (
         name(label="Stage"), number("set_up", 0, 10_000, unit="minutes", label="Set-up, min a batch"),
-        number("minutes", 0, 10_000, unit="minutes", label="Min a piece"), choice("by", label="Grows with"),
-        share("good", 0.1, label="Good, %"),
+        number("minutes", 0, 10_000, unit="minutes", label="Min a piece"),
+        share("good", 0.1, label="Good, %"), choice("by", label="Grows with"),
     ),
     Outside: (name(label="Work elsewhere"), money("batch", label="For a batch"), money("piece", label="For a blank")),
     Option: (name("words"), money("price"), money("cost")),

@@ -17,26 +17,26 @@ from workbook.app.elements.form import Form, Heading, Item
 from workbook.app.elements.items import form_items, item
 from workbook.app.look import Look
 from workbook.app.workspace import Workspace
-from workbook.document.fields import row_of
+from workbook.document.fields import FIELDS, row_of
 from workbook.document.records import SettingsRecord
 from workbook.fields import Kind
 from workbook.number_in import parse_amount, parse_number, written
 from workbook.shop.charges import Charges, Outside
+from workbook.shop.fields import HOURS, ON_QUOTE, PRICE
 from workbook.shop.labour import By, Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.structs import replace
 
 # The price aimed at is a line's own.
 _WAYS = tuple((way, words) for way, words in row_of(Pricing, "way").options if way is not PriceMethod.TARGET)
-_QUOTE = ("On the quote",)
 ITEMS: tuple[Item | Heading, ...] = (
-    *form_items(Charges, heads=("Hours",)),
+    *form_items(Charges, heads=(HOURS,)),
     Heading("Margin or markup"),
     item(Pricing, "way", options=_WAYS),
     item(Pricing, "share"),
-    *form_items(Charges, heads=("Price",)),
-    *form_items(SettingsRecord, heads=_QUOTE),
-    *(each for each in form_items(Charges, heads=_QUOTE) if isinstance(each, Item)),
+    *form_items(Charges, heads=(PRICE,)),
+    *form_items(SettingsRecord, heads=(ON_QUOTE,)),
+    *(each for each in form_items(Charges, heads=(ON_QUOTE,)) if isinstance(each, Item)),
 )
 OF_SHOP = ("shop", "address")
 
@@ -80,8 +80,8 @@ def _by(text: str) -> By:
         raise ValueError(f"one of {', '.join(By)} is wanted") from None
 
 
-_STAGE = tuple(_column(Stage, field) for field in ("name", "set_up", "minutes", "good", "by"))
-_OUTSIDE = tuple(_column(Outside, field) for field in ("name", "batch", "piece"))
+_STAGE = tuple(_column(Stage, row.key) for row in FIELDS[Stage])
+_OUTSIDE = tuple(_column(Outside, row.key) for row in FIELDS[Outside])
 
 
 class Rates(QDialog):

@@ -1,6 +1,7 @@
 """A group of parameters that opens and closes, its head a small knife with its own part dyed and, closed, its numbers."""
 
 import itertools
+from collections.abc import Collection, Mapping
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPainterPath, QPaintEvent
@@ -121,3 +122,14 @@ class Group(QWidget):
         whole.addWidget(self.body)
         self.body.setVisible(False)
         self.head.toggled.connect(self.body.setVisible)
+
+
+def open_groups(groups: Mapping[str, Group]) -> tuple[str, ...]:
+    """Names of the groups that are open."""
+    return tuple(name for name, group in groups.items() if group.head.open)
+
+
+def open_only(groups: Mapping[str, Group], names: Collection[str]) -> None:
+    """Opens some groups and closes the others."""
+    for name, group in groups.items():
+        group.head.set_open(name in names)

@@ -15,10 +15,8 @@ from workbook.app.elements.form import (
     TextItem,
 )
 from workbook.document.fields import FIELDS, row_of
-from workbook.fields import LENGTHS, Field, Kind
+from workbook.fields import LENGTHS, Field, Kind, short_unit
 from workbook.shop.order_entry import iso_date
-
-_UNITS = {"degrees Celsius": "°C"}  # shorter in a form
 
 
 def form_items(
@@ -57,7 +55,7 @@ def item(kind: type, key: str, **other: Any) -> Item:
 
 def _words(row: Field) -> str:
     """Its label, with the unit of what is no length."""
-    unit = "%" if row.kind is Kind.SHARE else _UNITS.get(row.unit, row.unit)
+    unit = "%" if row.kind is Kind.SHARE else short_unit(row)
     return f"{row.label}, {unit}" if unit else row.label
 
 

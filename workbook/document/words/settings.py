@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from workbook.document.fields import FIELDS
 from workbook.document.records import Prices, SettingsRecord, Steps
 from workbook.document.words.telling import Fields, Words, choice, lowered
-from workbook.fields import Field, Kind
+from workbook.fields import Field, Kind, short_unit
 from workbook.sheets.printer import Printer
 from workbook.shop.charges import Charges
 from workbook.shop.job import Rules, Saw
@@ -28,7 +28,6 @@ _TOLD = {
     Kind.SWITCH: "yes",
 }
 _RATES, _OF_A_LINE = "rates: ", "target"  # a price aimed at is a line's own
-_UNITS = {"degrees Celsius": "°C"}  # shorter here
 
 
 def _words(row: Field, before: str) -> Words:
@@ -41,7 +40,7 @@ def _words(row: Field, before: str) -> Words:
     told = "step" if row.options else "lengths" if row.entries else _TOLD.get(row.kind, "")
     if row.none and row.zero:
         told = f"{told} {row.zero}"
-    unit = _UNITS.get(row.unit, row.unit) if row.kind is not Kind.ANGLE else ""
+    unit = short_unit(row) if row.kind is not Kind.ANGLE else ""
     return f"{label}: {{value:{told}}} {unit}".rstrip()
 
 

@@ -14,6 +14,7 @@ from workbook.app.canvas.scene import GhostAt, Scene
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import button, label, named, row, surface, tool
 from workbook.app.elements.checks import ChecksStrip
+from workbook.app.elements.group import open_groups, open_only
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.compare import Compare
 from workbook.app.pages.draw.panel import Panel
@@ -371,14 +372,15 @@ class DrawPage(Page):
         """What is shown besides the template itself."""
         scene = self.scene
         compared = (self._compared, scene.ghost_at)
-        return DrawShowing(scene.held, compared, self.points_button.isChecked(), self._rule.isChecked(), self.panel.open_groups)
+        groups = open_groups(self.panel.groups)
+        return DrawShowing(scene.held, compared, self.points_button.isChecked(), self._rule.isChecked(), groups)
 
     def show_again(self, showing: object) -> None:
         """Shows what a page of another look did."""
         assert isinstance(showing, DrawShowing)
         self.points_button.setChecked(showing.points)
         self._rule.setChecked(showing.rule)
-        self.panel.open_only(showing.groups)
+        open_only(self.panel.groups, showing.groups)
         self.compare(*showing.compared)
         if showing.held:
             self._peg_chosen(showing.held)

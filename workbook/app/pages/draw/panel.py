@@ -87,16 +87,6 @@ class Panel(QWidget):
         whole.addWidget(surface("strip", row(self._title, self._revision, *self._units, margins=(12, 0, 14, 0)), look.px(40)))
         whole.addWidget(scroll, 1)
 
-    @property
-    def open_groups(self) -> tuple[str, ...]:
-        """Names of the groups that are open."""
-        return tuple(name for name, group in self.groups.items() if group.head.open)
-
-    def open_only(self, names: Sequence[str]) -> None:
-        """Opens some groups and closes the others."""
-        for name, group in self.groups.items():
-            group.head.set_open(name in names)
-
     def _opened(self, name: str) -> None:
         """A group's rows are made when it is first opened: the window starts sooner."""
         group, template = self.groups[name], self._any_template()

@@ -9,6 +9,7 @@ from workbook.app.canvas.ground_board import GroundBoard, GroundScene
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import button, label, named, row, surface, tool
 from workbook.app.elements.checks import ChecksStrip
+from workbook.app.elements.group import open_groups, open_only
 from workbook.app.pages.grind.side import BenchSide
 from workbook.app.pages.judging import off_where_stopped
 from workbook.app.pages.page import Page
@@ -183,14 +184,14 @@ class GrindPage(Page):
 
     def showing(self) -> GrindShowing:
         """Where the sections lie, and what is open."""
-        return GrindShowing(tuple(self._sections.items()), self._over.isChecked(), self.side.open_groups)
+        return GrindShowing(tuple(self._sections.items()), self._over.isChecked(), open_groups(self.side.groups))
 
     def show_again(self, showing: object) -> None:
         """Shows what a page in another look did."""
         assert isinstance(showing, GrindShowing)
         self._sections = dict(showing.sections)
         self._over.setChecked(showing.over)
-        self.side.open_only(showing.groups)
+        open_only(self.side.groups, showing.groups)
         self.refresh()
 
     def make_room(self, width: int, height: int) -> None:

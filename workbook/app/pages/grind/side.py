@@ -1,6 +1,6 @@
 """The right side of the page Grind: bench card, the bar at hand, the grind's numbers, mass, what would change it, what if."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from math import degrees
 
 from PySide6.QtCore import Qt, QTimer, Signal
@@ -158,16 +158,6 @@ class BenchSide(QWidget):
         """A change was not made: every field shows what stands at the next refresh."""
         for parameter in self._parameters:
             parameter.let_go()
-
-    @property
-    def open_groups(self) -> tuple[str, ...]:
-        """Names of the groups that are open."""
-        return tuple(name for name, group in self.groups.items() if group.head.open)
-
-    def open_only(self, names: Collection[str]) -> None:
-        """Opens some groups and closes the others."""
-        for name, group in self.groups.items():
-            group.head.set_open(name in names)
 
     def refresh(self, made: Bench | None, weighed: Masses) -> None:
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
