@@ -1,6 +1,7 @@
 """The checks of `start.py test`: linters, types, tests, then the built package, installed and used as a maker would."""
 
 import os
+import shutil
 import tempfile
 import time
 from pathlib import Path
@@ -12,6 +13,8 @@ DEMO_JOB = "harbour-kitchen-run.toml"
 SHEETS = ("layout.json", "bars.pdf", "bars.dxf", "costs.csv", "buy.csv", "templates.pdf", "cut/*.dxf", "cut/*.svg")
 # import-linter has no `python -m` form, and its script would break when the project's folder is moved.
 LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
+MEMORY = Path("/dev/shm")  # a folder in memory, where the system has one
+TESTS_WRITE = 2_000_000_000  # bytes that are to be free there: ten times what the tests leave
 
 
 def run_all(*, full: bool) -> None:
@@ -31,10 +34,21 @@ def run_all(*, full: bool) -> None:
         surroundings=offscreen,
     )
     stage("lint-imports", [python, "-c", LINT_IMPORTS])
-    stage("pytest", [python, "-m", "pytest", "-n", "3", "--dist", "worksteal"], surroundings=offscreen, live=True)
+    with tempfile.TemporaryDirectory(prefix="makers-workbook-tests-", dir=None if full else memory()) as name:
+        tests = [python, "-m", "pytest", "-n", "3", "--dist", "worksteal"]
+        stage("pytest", tests, surroundings={**offscreen, "TMPDIR": name}, live=True)
     with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:
         try_package(Path(name).resolve())
     print(f"All checks passed, {time.monotonic() - begun:.0f} s.")
+
+
+def memory() -> Path | None:
+    """A folder in memory with room for what tests write: they wait for a disk a tenth of their time. None where there is none."""
+    try:
+        roomy = os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > TESTS_WRITE
+    except OSError:
+        return None
+    return MEMORY if roomy else None
 
 
 def mypy(system: str) -> list[str]:

@@ -14,6 +14,7 @@ def name_of(file):
 def imports():
     """For each module those of the program that it imports anywhere."""
     modules = {name_of(file) for file in nodes()}
+    packages = {name.rpartition(".")[0] for name in modules}
     found = {}
     for file, all_nodes in nodes().items():
         wanted = set()
@@ -23,8 +24,8 @@ def imports():
             elif isinstance(node, ast.Import):
                 wanted |= {alias.name for alias in node.names}
         own = name_of(file)
-        packages = {name for name in wanted & modules if any(other.startswith(f"{name}.") for other in wanted & modules)}
-        found[own] = (wanted & modules) - {own} - packages  # of a package only what is taken from it
+        whole = {name for name in wanted & packages if any(other.startswith(f"{name}.") for other in wanted & modules)}
+        found[own] = (wanted & modules) - {own} - whole  # of a package only what is taken from it
     return found
 
 

@@ -136,7 +136,7 @@ def key_in(qtbot, field, text):
     qtbot.keyClicks(field, text)
 
 
-@pytest.mark.parametrize("name", some(list(PLACES), 4))
+@pytest.mark.parametrize("name", some(list(PLACES), 3))
 def test_what_is_typed_is_kept_at_every_key_and_is_one_step(qtbot, shop, slow, name):
     find, least = PLACES[name]
     place, session = find(shop), shop.workspace.session

@@ -52,6 +52,12 @@ Waiting.put = one_more
 pytestmark = pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="there is no such signal here")
 
 
+@pytest.fixture(autouse=True)
+def _searched_plainly(monkeypatch):
+    """A process that brings the compiled search takes twice as long, and what is killed here are its files."""
+    monkeypatch.setenv("MAKERS_WORKBOOK_PLAIN_SEARCH", "1")
+
+
 @pytest.fixture
 def small(job_file):
     """A job that is quickly laid out."""
@@ -67,11 +73,6 @@ def killed(how, job, out):
     assert subprocess.run([sys.executable, "-c", script], check=False).returncode == -signal.SIGKILL
 
 
-def test_killed_in_the_middle_of_a_file_nothing_is_there(small, tmp_path):
-    killed(HALF_A_FILE, small, tmp_path / "out")
-    assert visible(tmp_path / "out") == set()
-
-
 def test_killed_between_files_those_that_are_there_are_whole(small, tmp_path):
     killed(BETWEEN_NAMES, small, tmp_path / "out")
     there = visible(tmp_path / "out")
@@ -81,8 +82,11 @@ def test_killed_between_files_those_that_are_there_are_whole(small, tmp_path):
     assert all((tmp_path / "out" / name).read_bytes() == (tmp_path / "whole" / name).read_bytes() for name in there)
 
 
-def test_a_run_an_hour_after_a_kill_leaves_the_documented_files_only(small, tmp_path, monkeypatch):
+def test_killed_in_the_middle_of_a_file_nothing_is_there_and_a_run_an_hour_later_leaves_the_documented_files_only(
+    small, tmp_path, monkeypatch
+):
     killed(HALF_A_FILE, small, tmp_path / "out")
+    assert visible(tmp_path / "out") == set()
     assert len(list((tmp_path / "out").iterdir())) == 3
     monkeypatch.setattr(replacing, "_OLD", -1.0)
     assert main(["lay-out", str(small), "--out", str(tmp_path / "out"), "--steps", "1", "--quiet"]) == 0

@@ -146,10 +146,10 @@ def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(printed):
 
 
 @pytest.mark.own_working("pypdfium2 reads it, but what it must find is the program's own shape")
-def test_lengths_are_true_as_vectors(printed, model):
+def test_lengths_are_true_as_vectors(model):
     """Outlines, scales and holes on sheets that take one page: within 0.001 mm of the template's own."""
-    _, files = printed("tabloid", "in")
-    found = pages(files["petty.pdf"])
+    wanted = Wanted(model=model, run=run_of(model.job, "tabloid", ""), names=("Petty",))
+    found = pages(exported(wanted, ["sheets"])["petty.pdf"])
     blank = model.shapes["Petty"]
     x0, y0, x1, y1 = blank.extent()
     wide = [np.ptp(p.points, axis=0) for _, paths, _ in found for p in paths]

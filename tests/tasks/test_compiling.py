@@ -102,6 +102,7 @@ def test_a_short_command_says_that_it_waits_and_the_compiling_goes_on_after_it(d
     until = time.monotonic() + 60
     while not (seen := subprocess.run([sys.executable, "-c", look], env=setting, capture_output=True, text=True).stdout):
         assert time.monotonic() < until
+        time.sleep(0.5)
     assert seen.strip() == "True"
 
 

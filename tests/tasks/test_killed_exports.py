@@ -30,6 +30,6 @@ def test_exports_killed_at_any_moment_leave_whole_files():
 
 @pytest.mark.skipif(shutil.which("strace") is None, reason="strace is not here; it is not needed to use or build the program")
 def test_no_call_that_fails_or_kills_leaves_half_of_an_export():
-    found = counts("--calls", *([] if FULL else ["--only", "svg", "--every", "14"]))
+    found = counts("--calls", *([] if FULL else ["--only", "svg", "--every", "20"]))
     assert found["error=EIO"] > 2
     assert found["faults"] == 0
