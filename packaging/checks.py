@@ -34,7 +34,7 @@ def run_all(*, full: bool) -> None:
         surroundings=offscreen,
     )
     stage("lint-imports", [python, "-c", LINT_IMPORTS])
-    with tempfile.TemporaryDirectory(prefix="makers-workbook-tests-", dir=None if full else memory()) as name:
+    with tempfile.TemporaryDirectory(prefix="mw-", dir=None if full else memory()) as name:
         tests = [python, "-m", "pytest", "-n", "3", "--dist", "worksteal"]
         stage("pytest", tests, surroundings={**offscreen, "TMPDIR": name}, live=True)
     with tempfile.TemporaryDirectory(prefix="makers-workbook-") as name:
