@@ -17,10 +17,10 @@ from workbook.sheets.printer import Printer
 
 _LINE = 0.55  # points of width on paper for a pixel in the line table
 _SOFT = 0.30  # grey of soft text, so that it prints
-_OVER = 6.0  # points round a pattern: room for its lines
+_OVER = 60.0  # points round a pattern: room for its lines, which are the wider in it the smaller it is drawn
 _FILLS = {"bar": 0.94, "blank": 0.86, "paper": 1.0, "dye": 0.45, "ink": 0.0}
 
-_Forms = dict[tuple[Pattern, float], str]  # name in the file of each pattern at a scale
+_Forms = dict[tuple[Pattern, float], str]  # name in the file of each pattern at a scale; 0.0: at every one
 
 
 @cache
@@ -74,16 +74,27 @@ def _draw_all(canvas: Any, marks: Iterable[Mark], forms: _Forms) -> None:
 
 
 def _copy(canvas: Any, mark: Copy, forms: _Forms) -> None:
-    """A pattern in its place; it is written once for each scale, since lines are as wide at every one."""
-    where, key = mark.where, (mark.pattern, round(mark.where.scale, 9))
+    """A pattern in its place. Lines are as wide at every scale: one that has but one kind of line is written once, and its line
+    set where it is drawn; others are written for each scale.
+    """
+    where, line = mark.where, _only_line(mark.pattern)
+    key = (mark.pattern, 0.0 if line else round(where.scale, 9))
     if key not in forms:
         forms[key] = f"copy{len(forms)}"
-        _form(canvas, forms[key], mark.pattern, 1 / where.scale)
+        _form(canvas, forms[key], mark.pattern, None if line else 1 / where.scale)
     a, b, c, d = where.numbers()
     canvas.saveState()
     canvas.transform(a, c, b, d, where.x * POINTS, where.y * POINTS)
+    if line:
+        _set_line(canvas, line, 1 / where.scale)
     canvas.doForm(forms[key])
     canvas.restoreState()
+
+
+def _only_line(pattern: Pattern) -> str:
+    """The line of all marks of a pattern; "" where there are several, or none."""
+    lines = {mark.line for mark in pattern.marks}
+    return lines.pop() if len(lines) == 1 else ""
 
 
 def _cells(canvas: Any, mark: Cells) -> None:
@@ -95,8 +106,8 @@ def _cells(canvas: Any, mark: Cells) -> None:
     canvas.drawPath(path, stroke=0, fill=1)
 
 
-def _form(canvas: Any, name: str, pattern: Pattern, wide: float) -> None:
-    """Writes a pattern under a name, its lines so much wider."""
+def _form(canvas: Any, name: str, pattern: Pattern, wide: float | None) -> None:
+    """Writes a pattern under a name, its lines so much wider, or with none set."""
     x0, y0, x1, y1 = (v * POINTS for v in extent(pattern.marks))
     canvas.beginForm(name, x0 - _OVER, y0 - _OVER, x1 + _OVER, y1 + _OVER)
     canvas.setLineJoin(1)
@@ -124,8 +135,8 @@ def _set_line(canvas: Any, name: str, wider: float) -> None:
     canvas.setDash([d * _LINE * 1.6 * wider for d in dashes] if dashes else [])
 
 
-def _curve(canvas: Any, mark: Curve, wider: float = 1.0) -> None:
-    if mark.line:
+def _curve(canvas: Any, mark: Curve, wider: float | None = 1.0) -> None:
+    if mark.line and wider is not None:
         _set_line(canvas, mark.line, wider)
     canvas.setStrokeGray(1.0 if mark.tone == "on_dye" else 0.0)
     if mark.fill:
@@ -134,9 +145,9 @@ def _curve(canvas: Any, mark: Curve, wider: float = 1.0) -> None:
     canvas.setFillGray(0)
 
 
-def _disc(canvas: Any, mark: Disc, wider: float = 1.0) -> None:
+def _disc(canvas: Any, mark: Disc, wider: float | None = 1.0) -> None:
     canvas.setStrokeGray(0.0)
-    if mark.line:
+    if mark.line and wider is not None:
         _set_line(canvas, mark.line, wider)
     canvas.setFillGray(_FILLS.get(mark.fill, 0.0))
     x, y, r = (v * POINTS for v in (*mark.centre, mark.radius))
