@@ -10,6 +10,7 @@ from tests.counts import tries
 from workbook.cli.main import main
 from workbook.formats.tables import facts
 from workbook.model.laying import finish, start
+from workbook.system.memory import collect_seldom
 from workbook.tasks import compiling
 from workbook.tasks.demo import write_demo
 from workbook.tasks.load import load_job
@@ -25,9 +26,10 @@ gc.disable()  # while the tests are read, nothing of them goes, and looking for 
 
 
 def pytest_collection_finish():
-    """What the collected tests are made of is no garbage: no collection walks it again."""
+    """What the collected tests are made of is no garbage: no collection walks it again, and none comes often."""
     gc.freeze()
     gc.enable()
+    collect_seldom()
 
 
 @pytest.fixture(scope="session", autouse=True)

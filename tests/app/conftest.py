@@ -35,6 +35,9 @@ def _kept_colours_and_pens_stay_as_they_are():
                 assert Look(theme).pen(line, role) == _pen.__wrapped__(theme, line, role)
 
 
+OFTEN = gc.get_threshold()  # as Python has it: before the tests are run
+
+
 @pytest.fixture(autouse=True, scope="session")
 def _windows_have_their_menus_at_once():
     """Whichever test is the first; how a start does without arrays and polygons is tried by programs of their own."""
@@ -44,9 +47,20 @@ def _windows_have_their_menus_at_once():
 @pytest.fixture(autouse=True, scope="session")
 def _garbage_is_collected_on_this_thread_alone():
     """As in the program: what belongs to Qt must not end in another."""
+    seldom = gc.get_threshold()
     gc.disable()
+    gc.set_threshold(*OFTEN)
     yield
+    gc.set_threshold(*seldom)
     gc.enable()
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _what_comes_after_a_start_comes_late():
+    """The second page, its worker and what is heard from outside: a tenth of a test's window that stands for half a second."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("workbook.app.window._AFTER_START", 60_000)
+        yield
 
 
 @pytest.fixture(autouse=True, scope="session")
