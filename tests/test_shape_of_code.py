@@ -194,6 +194,23 @@ def test_no_two_classes_share_a_name():
 FORBIDDEN_WORDS = ("Manager", "Helper", "Utils")
 
 
+def by_the_unit(all_nodes):
+    """Lines that choose by which unit of length is shown."""
+    return [
+        node.lineno
+        for node in all_nodes
+        if isinstance(node, ast.Compare)
+        and any(isinstance(side, ast.Constant) and side.value in ("in", "mm") for side in (node.left, *node.comparators))
+    ]
+
+
+def test_what_goes_by_the_unit_stands_in_its_row():
+    found = [f"{name(file)}:{line}" for file, all_nodes in nodes().items() for line in by_the_unit(all_nodes)]
+    found = [place for place in found if not place.startswith("workbook/shop/wording.py")]  # which compares what a number is of
+    assert not found, f"Ask workbook.units.HABITS: {found}"
+    assert by_the_unit(ast.walk(ast.parse('paper = "a4" if unit == "mm" else "letter"'))) == [1]
+
+
 def test_no_name_says_nothing():
     found = [
         f"  {name(file)}:{node.lineno} {node.name}"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.length_in import LengthError, parse_length
-from workbook.units import INCH, as_decimal_inches, as_fraction, as_millimetres, built, reading, show
+from workbook.units import HABITS, INCH, as_decimal_inches, as_fraction, as_millimetres, built, reading, show, size
 
 THIN, SLASH = "\u2009", "\u2044"
 
@@ -240,3 +240,10 @@ def test_fractions_are_marked_for_building_and_other_text_is_left_alone():
     assert built("1 3/16 in") == f"1{THIN}3{SLASH}16 in"
     assert built("overall 3/4") == f"overall 3{SLASH}4"
     assert built("0.187") == "0.187"
+
+
+def test_another_unit_is_another_row(monkeypatch):
+    row = HABITS["mm"]._replace(name="cm", mm=10.0, coarse=2, fine=3, read=4)
+    monkeypatch.setitem(HABITS, "cm", row)
+    assert [show(48.0, "cm"), show(48.0, "cm", fine=True), size(48.0, "cm")] == ["4.80", "4.800", "4.8"]
+    assert [reading(48.05, "cm"), reading(48.0, "cm"), reading(48.0, "cm", column=True)] == ["4.805", "4.800", "4.8000"]

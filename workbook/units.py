@@ -6,11 +6,48 @@ One inch is 25.4 mm exactly (international inch, 1959).
 
 import re
 from math import copysign, gcd
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Unit = Literal["in", "mm"]
 
 INCH = 25.4
+
+
+class Habits(NamedTuple):
+    """All that goes by the unit a maker reads first; lengths in mm. Another unit is another row, and its name in `Unit`."""
+
+    name: str  # over a column
+    names: str
+    first: str  # told at the foot of the window
+    beside: Unit  # the unit shown beside it
+    metric: bool  # grams, degrees Celsius and metric drills go with it; else ounces, Fahrenheit and inch drills
+    mm: float  # of one
+    coarse: int | None  # decimals of a length; None: fractions to a 64th
+    fine: int  # of one that must be exact
+    read: int  # of what an instrument read; where it is more than of a fine one, the last is left out where it is 0
+    column: int  # in a spreadsheet
+    paper: str
+    arrows: tuple[float, float]  # what a press of an arrow key changes: a length, and a fine one
+    grid: float  # between the lines behind a knife
+    behind: float  # the point, where a blade's thickness is read
+    ground: float  # the least that one grinds by
+    parting: str  # what stands between the sizes of a bar and its price; a comma alone may be a decimal mark
+    bar: str  # a bar in one line
+    lengths: str  # of blades
+
+
+_INCH = Habits(
+    name="inch", names="inches", first="Inch first, mm beside", beside="mm", metric=False, mm=INCH,
+    coarse=None, fine=3, read=4, column=4, paper="letter", arrows=(INCH / 64, INCH / 1000), grid=12.7, behind=INCH,
+    ground=INCH / 1000, parting=",", bar="52100 3/32 x 2 x 36, 31.00, 2", lengths="5, 6 1/2, 8",
+)  # fmt: skip
+_MM = Habits(
+    name="mm", names="millimetres", first="mm first, inch beside", beside="in", metric=True, mm=1.0,
+    coarse=1, fine=2, read=2, column=3, paper="a4", arrows=(0.5, 0.05), grid=10.0, behind=25.0,
+    ground=0.1, parting=", ", bar="1.2842 2.5 x 50 x 1000, 31.00, 2", lengths="125, 165, 200",
+)  # fmt: skip
+HABITS: dict[Unit, Habits] = {"in": _INCH, "mm": _MM}
+
 _THIN = "\u2009"  # thin space, between a whole and its built fraction
 _FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
 
@@ -49,9 +86,14 @@ def _plain(value: float, places: int) -> str:
 
 def show(mm: float, unit: Unit, *, fine: bool = False) -> str:
     """A length without its unit: inch fractions to 1/64 or mm to 0.1; `fine` gives thousandths or mm to 0.01."""
-    if unit == "in":
-        return as_decimal_inches(mm) if fine else as_fraction(mm)
-    return as_millimetres(mm, 2 if fine else 1)
+    own = HABITS[unit]
+    places = own.fine if fine else own.coarse
+    return as_fraction(mm) if places is None else _plain(mm / own.mm, places)
+
+
+def size(mm: float, unit: Unit) -> str:
+    """A size as a bar is called by it: `3/32`, `2.5`."""
+    return as_fraction(mm) if HABITS[unit].coarse is None else f"{mm / HABITS[unit].mm:.6g}"
 
 
 def reading(mm: float, unit: Unit, *, column: bool = False) -> str:
@@ -59,8 +101,9 @@ def reading(mm: float, unit: Unit, *, column: bool = False) -> str:
 
     `column`: it stands under others, with as many decimals as they.
     """
-    text = as_decimal_inches(mm, 4) if unit == "in" else as_millimetres(mm, 2)
-    return text if column or unit == "mm" else text.removesuffix("0")
+    own = HABITS[unit]
+    text = _plain(mm / own.mm, own.read)
+    return text.removesuffix("0") if own.read > own.fine and not column else text
 
 
 def counted(count: int, one: str, many: str = "") -> str:

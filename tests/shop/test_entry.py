@@ -4,18 +4,18 @@ from decimal import Decimal
 
 import pytest
 
-from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, bar_entry, material_entry
+from workbook.shop.entry import MATERIAL_EXAMPLE, EntryError, bar_entries, bar_entry, material_entry
 from workbook.shop.job import Edges, PricePer
 from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import order_entry
-from workbook.units import INCH
+from workbook.units import HABITS, INCH
 
 
 @pytest.mark.parametrize(
     ("text", "unit", "steel", "sizes"),
     [
-        (BAR_EXAMPLES["in"], "in", "52100", (3 / 32 * INCH, 2 * INCH, 36 * INCH)),
-        (BAR_EXAMPLES["mm"], "mm", "1.2842", (2.5, 50.0, 1000.0)),
+        (HABITS["in"].bar, "in", "52100", (3 / 32 * INCH, 2 * INCH, 36 * INCH)),
+        (HABITS["mm"].bar, "mm", "1.2842", (2.5, 50.0, 1000.0)),
         ("AISI 1084 1/8x1 1/2x48, 9.00", "in", "AISI 1084", (INCH / 8, 1.5 * INCH, 48 * INCH)),
         ("D2 1 1/4 x 3 x 12, 80", "in", "D2", (1.25 * INCH, 3 * INCH, 12 * INCH)),
         ("1.2842 2,5 × 50 × 1000, 20", "mm", "1.2842", (2.5, 50.0, 1000.0)),
@@ -30,7 +30,7 @@ def test_steel_and_sizes(text, unit, steel, sizes):
 
 
 def test_price_count_and_words():
-    bar = bar_entry(BAR_EXAMPLES["in"], "in")
+    bar = bar_entry(HABITS["in"].bar, "in")
     assert (bar.name, bar.price, bar.per, bar.have, bar.buy) == ("52100 3/32 x 2 x 36", Decimal("31.00"), PricePer.BAR, 2, False)
     bar = bar_entry("O1 1/8 x 2 x 36; $4.20/ft; sawn; buy; 3", "in")
     assert (bar.price, bar.per, bar.edges, bar.have, bar.buy) == (Decimal("4.20"), PricePer.FOOT, Edges.SAWN, 3, True)

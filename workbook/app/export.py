@@ -5,12 +5,13 @@ from workbook.model.laying import Laid
 from workbook.sheets.paper import PrintRun
 from workbook.tasks.exports import Wanted
 from workbook.tasks.sheets import run_of, today
+from workbook.units import HABITS
 
 
 def run_for(work: AsItIs, paper: str = "") -> PrintRun:
     """A printing of the workbook's sheets, on its usual paper unless another is named."""
     settings = work.document.settings
-    usual = settings.paper or ("letter" if settings.unit == "in" else "a4")
+    usual = settings.paper or HABITS[settings.unit].paper
     return run_of(work.model.job, paper or usual, today(), settings.printer)
 
 

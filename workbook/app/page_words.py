@@ -10,7 +10,6 @@ from workbook.units import Unit
 
 Deed = tuple[str, bool]  # what is undone or done again, in words, and whether it can be
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-UNIT_WORDS = {"in": "Inch first, mm beside", "mm": "mm first, inch beside"}
 MENUS = ("&File", "&Edit", "&View", "&Knife", "&Bars", "&Help")
 
 

@@ -20,7 +20,7 @@ from workbook.app.frame import Frame
 from workbook.app.header import Header
 from workbook.app.kept import WindowState, keep_window
 from workbook.app.look import PX_PER_MM, Look
-from workbook.app.page_words import MENUS, UNIT_WORDS, Cure, message
+from workbook.app.page_words import MENUS, Cure, message
 from workbook.app.pages.table import NAMES, PAGES
 from workbook.app.room import fitting
 from workbook.app.style import sheet
@@ -31,6 +31,7 @@ from workbook.later import are_loaded
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
+from workbook.units import HABITS
 
 if TYPE_CHECKING:
     from workbook.app.bringing import Bringing
@@ -225,7 +226,7 @@ class Window(Frame):
                     action.setChecked(unit == self.workspace.unit)
         screen = self.workspace.look.screen
         measured = "" if abs(screen - PX_PER_MM) < 1e-6 else f"   Screen measured: {screen:.2f} px/mm"
-        self.unit_word.setText(UNIT_WORDS[self.workspace.unit] + measured)
+        self.unit_word.setText(HABITS[self.workspace.unit].first + measured)
         self.show_saved()  # what can be undone is told in the unit
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -22,7 +22,7 @@ from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.resizing import in_inches
-from workbook.units import Unit, reading
+from workbook.units import HABITS, Unit, reading
 
 if TYPE_CHECKING:
     from workbook.app.desks.layouts import LayoutDesk
@@ -73,7 +73,7 @@ class Workspace(Work):
     def family_of(self, family_id: str) -> Template:
         """A family's template; with inches first, in sizes an inch rule has and of bars that are sold so."""
         made = family(family_id)
-        return in_inches(made) if self.unit == "in" else made
+        return made if HABITS[self.unit].metric else in_inches(made)
 
     def add_outline(self, outline: DrawnTemplate, name: str) -> None:
         """Adds an outline from a file to the shelf, for bars as thick as the chosen template's, and chooses it."""

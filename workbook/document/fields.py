@@ -44,7 +44,7 @@ from workbook.shop import fields as of_shop
 from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, ON_QUOTE, PER_WORDS, TAX
 from workbook.shop.orders import Status
 from workbook.template import fields as of_templates
-from workbook.units import INCH
+from workbook.units import HABITS, INCH
 
 _ID = 100  # letters
 _AS_USUAL = "as the shop usually has it"
@@ -57,7 +57,7 @@ PAPER_WORDS = (
     ("a3", "A3"),
     ("roll", "roll"),
 )
-_UNITS = (("in", "inches"), ("mm", "millimetres"))
+_UNITS = tuple((unit, own.names) for unit, own in HABITS.items())
 _INCHES = tuple((INCH * part, words) for part, words in (
     (1 / 64, "1/64 in"), (1 / 32, "1/32 in"), (1 / 16, "1/16 in"), (0.001, "0.001 in"), (0.005, "0.005 in"), (0.010, "0.010 in"),
 ))  # fmt: skip

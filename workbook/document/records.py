@@ -15,7 +15,7 @@ from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.service import Service
 from workbook.template.tools import Owned
-from workbook.units import INCH, Unit
+from workbook.units import HABITS, INCH, Unit
 
 SETTINGS_ID, TOOLS_ID = "settings", "tools"
 AT_HAND = "layout at hand"  # the id of the layout that is being worked on by hand
@@ -122,7 +122,7 @@ class Steps(Struct, frozen=True, kw_only=True):
 
     def of(self, unit: Unit) -> float:
         """The step in a unit."""
-        return self.inch if unit == "in" else self.mm
+        return self.mm if HABITS[unit].metric else self.inch
 
 
 class Prices(Struct, frozen=True, kw_only=True):

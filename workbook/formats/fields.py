@@ -11,7 +11,7 @@ from workbook.fields import NAME
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import MOST_MONEY, NumberError, parse_number
 from workbook.problems import Mistake
-from workbook.units import INCH, Unit, show
+from workbook.units import HABITS, Unit, show
 
 _MOST = 1000  # entries of a list
 _HUGE = 1e9  # beyond any length, angle or count; also keeps infinities and not-a-number out
@@ -147,7 +147,7 @@ def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
     if not isinstance(value, str):
         if not abs(value) < _HUGE:
             raise NotRight("is not a length anybody could cut.", 'Write it as "3/32 in" or "2.4 mm".')
-        return value * INCH if reader.unit == "in" else float(value)
+        return value * HABITS[reader.unit].mm
     try:
         return parse_length(value, reader.unit, limits, thousands=",")  # a dot is TOML's decimal mark
     except LengthError as trouble:

@@ -19,12 +19,12 @@ from workbook.shop.job import MOST_SLANT, NOMINAL, Bar, Choice, Cutting, Edges, 
 from workbook.structs import replace
 from workbook.template.service import Service
 from workbook.template.tools import Owned
-from workbook.units import as_fraction, show
+from workbook.units import HABITS, show, size
 
 _TOP = ("job", "saw", "settings", "tools", "service", "template", "bar", "make")
 _JOB = {
     "name": Key(read_of(SettingsRecord, "name"), "Untitled job"),
-    "units": Key(choice(("in", "mm")), "in"),
+    "units": Key(choice(tuple(HABITS)), "in"),
     "currency": Key(read_of(SettingsRecord, "currency"), "USD"),
 }
 _SAW, _SERVICE = keys_of(Saw), keys_of(Service)
@@ -142,7 +142,7 @@ def _near_nominal(reader: Reader, place: str, measured: float | None, nominal: f
 
 def _size(values: dict[str, Any], reader: Reader) -> str:
     sizes = (values[key] for key in ("thickness", "width", "length"))
-    return " x ".join(as_fraction(v) if reader.unit == "in" else f"{v:.6g}" for v in sizes)
+    return " x ".join(size(v, reader.unit) for v in sizes)
 
 
 def _only(reader: Reader, place: str, steels: list[str]) -> str | None:

@@ -17,19 +17,17 @@ from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.template.contour import is_bare
 from workbook.template.model import Template
-from workbook.units import INCH, Unit
+from workbook.units import HABITS, INCH, Unit
 
-_HEIGHTS: dict[Unit, tuple[float, ...]] = {
-    "in": tuple(part * INCH for part in (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)),
-    "mm": (3.0, 6.0, 12.0, 18.0, 25.0, 40.0, 50.0),
-}
+_INCHES = tuple(part * INCH for part in (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0))
+_MILLIMETRES = (3.0, 6.0, 12.0, 18.0, 25.0, 40.0, 50.0)
 _UNKNOWN_SCALE, _UNKNOWN_METAL = "canvas phenolic", "brass"
 _NEAR_POINT = 10.0  # mm behind it, or a tenth of a short blade
 
 
 def heights_for(unit: Unit) -> tuple[float, ...]:
     """Where calipers are put, above the edge, mm."""
-    return _HEIGHTS[unit]
+    return _MILLIMETRES if HABITS[unit].metric else _INCHES
 
 
 def bench_of(model: Model, name: str, bar: InHand) -> Bench:

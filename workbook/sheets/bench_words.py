@@ -6,11 +6,10 @@ from math import degrees, isfinite
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
 from workbook.shop.in_hand import InHand, Source
-from workbook.units import INCH, Unit, reading, show
+from workbook.units import HABITS, INCH, Unit, reading, show
 
 Row = tuple[str, str]
 _KNOWN = {Source.CUT: "cut from", Source.LAID: "on", Source.RACK: "on the rack:", Source.SALE: "to buy:"}
-_STEPS: dict[Unit, tuple[float, str]] = {"in": (0.001 * INCH, "0.001 in"), "mm": (0.1, "0.1 mm")}  # what one grinds by
 _SLANTING = 0.99  # cosine of the edge's rise
 _OUNCE, _OUNCE_INCH = 28.349523125, 7.0615518  # g; N mm (avoirdupois ounce under standard gravity)
 
@@ -82,8 +81,8 @@ def _lines(made: Bench, unit: Unit) -> Iterator[Row]:
     for words, value in (("before hardening", made.line_before), ("finished", made.line_finished)):
         full = value >= made.blade_height - 1e-6
         yield f"Grind line, {words}{slanting}", "at the spine" if full else f"{show(value, unit, fine=True)} {unit}"
-    rise = f"{show(made.creep * _STEPS[unit][0], unit, fine=True)} {unit}"
-    yield f"The line rises for {_STEPS[unit][1]} off the edge by", rise
+    rise = f"{show(made.creep * HABITS[unit].ground, unit, fine=True)} {unit}"
+    yield f"The line rises for {_least(unit)} off the edge by", rise
 
 
 def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
@@ -108,7 +107,7 @@ def _edge(made: Bench, unit: Unit) -> Iterator[Row]:
     if made.facet is not None and made.facet.width > 0:
         facet = f"{reading(made.facet.width, unit)} / {reading(made.facet.height, unit)} {unit}"
         yield "Edge facet, width / height", facet
-    yield f"{_STEPS[unit][1]} off a facet takes off the height", f"{reading(made.sharpening * _STEPS[unit][0], unit)} {unit}"
+    yield f"{_least(unit)} off a facet takes off the height", f"{reading(made.sharpening * HABITS[unit].ground, unit)} {unit}"
 
 
 def _along(made: Bench, unit: Unit) -> Iterator[Row]:
@@ -116,7 +115,7 @@ def _along(made: Bench, unit: Unit) -> Iterator[Row]:
     if made.taper is not None:
         yield "Distal taper begins, from the front", f"{show(made.taper.begins, unit)} {unit}"
         both = f"{reading(made.taper.before, unit)} / {reading(made.taper.finished, unit)} {unit}"
-        yield f"Spine {'1/2 in' if unit == 'in' else '12.7 mm'} behind point", both
+        yield f"Spine {show(INCH / 2, unit)} {unit} behind point", both
     if made.swedge is not None:
         length, high, left = made.swedge
         yield "Swedge, long / high", f"{show(length, unit)} / {show(high, unit)} {unit}"
@@ -149,9 +148,14 @@ def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[R
     return [*rows, ("Ground away, of its piece of bar", f"{ground / piece:.0%}")] if piece else rows
 
 
+def _least(unit: Unit) -> str:
+    """The least that one grinds by."""
+    return f"{HABITS[unit].ground / HABITS[unit].mm:.3g} {unit}"
+
+
 def heat_words(celsius: float, unit: Unit) -> str:
     """A temperature in degrees Celsius, and beside inches in Fahrenheit first."""
-    return f"{celsius:g} °C" if unit == "mm" else f"{celsius * 1.8 + 32:.0f} °F ({celsius:g} °C)"
+    return f"{celsius:g} °C" if HABITS[unit].metric else f"{celsius * 1.8 + 32:.0f} °F ({celsius:g} °C)"
 
 
 def grams(mass: float) -> str:
@@ -161,18 +165,18 @@ def grams(mass: float) -> str:
 
 def mass_words(mass: float, unit: Unit) -> str:
     """Grams, and beside inches ounces too."""
-    return grams(mass) if unit == "mm" else f"{mass / _OUNCE:.1f} oz, {grams(mass)}"
+    return grams(mass) if HABITS[unit].metric else f"{mass / _OUNCE:.1f} oz, {grams(mass)}"
 
 
 def change_words(mass: float, unit: Unit) -> str:
     """A change of mass with its sign."""
-    return f"{mass:+.1f} g" if unit == "mm" else f"{mass / _OUNCE:+.2f} oz"
+    return f"{mass:+.1f} g" if HABITS[unit].metric else f"{mass / _OUNCE:+.2f} oz"
 
 
 def _moment(moment: float, unit: Unit) -> str:
-    return f"{moment:+.0f} N mm" if unit == "mm" else f"{moment / _OUNCE_INCH:+.1f} oz in"
+    return f"{moment:+.0f} N mm" if HABITS[unit].metric else f"{moment / _OUNCE_INCH:+.1f} oz in"
 
 
 def _ground(volume: float, density: float, unit: Unit) -> str:
-    room = f"{volume / 1000:.1f} cm³" if unit == "mm" else f"{volume / INCH**3:.2f} in³"
+    room = f"{volume / 1000:.1f} cm³" if HABITS[unit].metric else f"{volume / INCH**3:.2f} in³"
     return f"{grams(volume * density / 1000)}, {room}"

@@ -8,7 +8,7 @@ from workbook.geometry.drawing import Drawing, Mark, Text
 from workbook.geometry.lettering import width
 from workbook.sheets.furniture import code_marks
 from workbook.sheets.paper import PrintRun, SheetPage
-from workbook.units import INCH
+from workbook.units import HABITS, INCH
 
 
 class LabelSheet(Struct, frozen=True):
@@ -42,7 +42,7 @@ class Label(Struct, frozen=True):
 
 def label_pages(run: PrintRun, labels: Sequence[Label]) -> list[SheetPage]:
     """Sheets of labels, filled row by row: letter's beside inches, A4's beside millimetres."""
-    sheet = LABELS["letter" if run.unit == "in" else "a4"]
+    sheet = LABELS[HABITS[run.unit].paper]
     per_page = sheet.count[0] * sheet.count[1]
     pages = []
     for first in range(0, len(labels), per_page):

@@ -22,7 +22,7 @@ from workbook.template.mark import shape_mark
 from workbook.template.model import Bevel, Purpose, TangForm, Template
 from workbook.template.shape import Shape, from_spine
 from workbook.template.tools import Owned
-from workbook.units import built, show
+from workbook.units import HABITS, show
 
 OfBlank = Callable[[PrintRun, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
 _NO_TOOLS = Owned()
@@ -70,8 +70,8 @@ def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], too
 
 def both_units(run: PrintRun, mm: float) -> str:
     """A length in the job's unit and in the other."""
-    inches = f"{built(show(mm, 'in', fine=True))} in"
-    return f"{inches}, {show(mm, 'mm')} mm" if run.unit == "in" else f"{show(mm, 'mm')} mm, {inches}"
+    both = (run.unit, HABITS[run.unit].beside)
+    return ", ".join(f"{show(mm, unit, fine=HABITS[unit].coarse is None)} {unit}" for unit in both)
 
 
 def _right_face(run: PrintRun, blank: Shape, bar: float) -> View:

@@ -15,6 +15,7 @@ from workbook.sheets.paper import PrintRun
 from workbook.template.blade import height_at
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.shape import Shape
+from workbook.units import INCH, built, show
 
 _OFF_CARD = 5.0  # mm from the outline to where card is cut at first
 BAND = 7.5  # mm between one row of dimensions and the next
@@ -231,7 +232,7 @@ def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: 
 
 
 def _behind(run: PrintRun) -> str:
-    return "1⁄2 in" if run.unit == "in" else "12.7 mm"
+    return f"{built(show(INCH / 2, run.unit))} {run.unit}"
 
 
 def disc_marks(blank: Shape, where: Placement) -> Drawing:

@@ -12,9 +12,8 @@ from workbook.shop.fields import FIELDS, MOST_COUNTED
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING
-from workbook.units import Unit, as_fraction
+from workbook.units import HABITS, Unit, size
 
-BAR_EXAMPLES: dict[Unit, str] = {"in": "52100 3/32 x 2 x 36, 31.00, 2", "mm": "1.2842 2.5 x 50 x 1000, 31.00, 2"}
 MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"
 _ROWS = {row.key: row for row in FIELDS[Bar]}
 _LIMITS = {key: (_ROWS[key].low, _ROWS[key].high) for key in ("thickness", "width", "length")}  # mm
@@ -22,7 +21,6 @@ _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
 _PARTS = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
 _EVERY = re.compile(r"[,;]")  # and as if it were none
 _PRICE = re.compile(r"([$€£¥]?\s*[\d.,]*\d)\s*(?:/\s*(\w+))?")
-_UNITS: dict[Unit, str] = {"in": "inches", "mm": "mm"}
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
 _LAST = re.compile(r"\s*[×xX*]\s*[^×xX*]*$")  # the last size of some
 _LONGEST = NAME - 40  # letters of a steel, whose bar's name has its sizes behind it, and of other names
@@ -39,7 +37,7 @@ def bar_entries(text: str, unit: Unit) -> list[Bar]:
 
     Raises EntryError, also where several lengths have the price of one bar, which is not the same for all.
     """
-    head, parted, rest = text.partition(",") if unit == "in" else text.partition(", ")
+    head, parted, rest = text.partition(HABITS[unit].parting)
     lengths = _OR.split(head)
     bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{parted}{rest}", unit) for length in lengths[1:]]
     bars = [bar_entry(f"{lengths[0]}{parted}{rest}", unit), *bars]
@@ -77,9 +75,9 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
     head, *rest = parts
     sizes = _TIMES.split(head)
     if len(sizes) != 3:
-        raise EntryError(f"Steel and three sizes are wanted, as in: {BAR_EXAMPLES[unit]}")
-    if (unit == "in" and "," in head) or "," in sizes[2]:
-        raise EntryError(f"Put a space behind each comma, as in: {BAR_EXAMPLES[unit]}")
+        raise EntryError(f"Steel and three sizes are wanted, as in: {HABITS[unit].bar}")
+    if HABITS[unit].parting in head or "," in sizes[2]:
+        raise EntryError(f"Put a space behind each comma, as in: {HABITS[unit].bar}")
     steel, thickness = _steel_and_thickness(sizes[0], unit)
     width, length = _size(sizes[1], "width", unit), _size(sizes[2], "length", unit)
     values = _after(rest)
@@ -87,7 +85,7 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
     if not have and "price" not in values:
         raise EntryError("Add its price, or how many are on the rack: a bar that is to be bought is not free")
     _short(steel)
-    shown = (as_fraction(v) if unit == "in" else f"{v:.6g}" for v in (thickness, width, length))
+    shown = (size(v, unit) for v in (thickness, width, length))
     return Bar(
         name=f"{steel} {' x '.join(shown)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
         buy=values.pop("buy", have == 0), **values,
@@ -113,9 +111,9 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
         if low <= thickness <= high:
             return " ".join(words[:-count]), thickness
     if len(words) == 1:
-        raise EntryError(f"The steel is missing, or the thickness; as in: {BAR_EXAMPLES[unit]}")
+        raise EntryError(f"The steel is missing, or the thickness; as in: {HABITS[unit].bar}")
     last = words[-1] if words else ""
-    raise EntryError(f"“{last}” is no thickness of a bar in {_UNITS[unit]}; it is written as in: {BAR_EXAMPLES[unit]}")
+    raise EntryError(f"“{last}” is no thickness of a bar in {HABITS[unit].names}; it is written as in: {HABITS[unit].bar}")
 
 
 def _size(text: str, what: str, unit: Unit) -> float:

@@ -9,7 +9,7 @@ from workbook.shop.materials import Material
 from workbook.shop.money import cents, priced
 from workbook.shop.steel import mass, material_price
 from workbook.shop.worked import Worked, total
-from workbook.units import INCH, Unit
+from workbook.units import HABITS, INCH, Unit
 
 POUND = 453.59237  # g, by definition (international yard and pound agreement)
 
@@ -44,4 +44,4 @@ def at_bench(bar: Bar, density: float, currency: str) -> Worked:
 def weight_words(bar: Bar, density: float, unit: Unit) -> str:
     """What one bar weighs, from its nominal size and its steel's density in g/cm3."""
     grams = mass(bar, density)
-    return f"{grams / POUND:.2f} lb" if unit == "in" else f"{grams / 1000:.2f} kg"
+    return f"{grams / 1000:.2f} kg" if HABITS[unit].metric else f"{grams / POUND:.2f} lb"

@@ -14,7 +14,7 @@ from workbook.shop.money import NOTHING
 from workbook.shop.serials import serials
 from workbook.structs import replace
 from workbook.tasks.kept_layouts import record_of
-from workbook.units import Unit, as_fraction
+from workbook.units import Unit, size
 
 
 def why_not(laid: Laid) -> str:
@@ -70,4 +70,4 @@ def offcut_of(bar: Bar, cost: BarCost, source: str, laid: Laid, layout: str) -> 
 
 def _size(bar: Bar, length: float, unit: Unit) -> str:
     sizes = (bar.thickness, bar.width, length)
-    return " x ".join(as_fraction(v) if unit == "in" else f"{v:.6g}" for v in sizes)
+    return " x ".join(size(v, unit) for v in sizes)

@@ -23,7 +23,7 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
-from workbook.units import INCH
+from workbook.units import HABITS
 
 _TRUE = Printer()
 
@@ -134,7 +134,7 @@ def card_pages(model: Model, run: PrintRun, name: str, bars: Sequence[InHand]) -
 def _card(model: Model, run: PrintRun, name: str, bar: InHand) -> Card:
     blank, rules, template = model.shapes[name], model.job.settings, ground_template(model, name)
     begin, end = template.heel.ahead, template.blade.length
-    behind = INCH if model.job.unit == "in" else 25.0
+    behind = HABITS[model.job.unit].behind
     places = [("at the heel", begin), ("half-way", (begin + end) / 2)]
     if end - behind > (begin + end) / 2 + 1.0:
         places.append((f"{run.length(behind, unit=True)} behind the point", end - behind))

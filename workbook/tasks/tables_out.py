@@ -6,14 +6,14 @@ from workbook.model.model import Model
 from workbook.sheets.bar import BarPlan
 from workbook.template.holes import WORDS
 from workbook.template.shape import from_spine
-from workbook.units import INCH, Unit
+from workbook.units import HABITS, Unit
 
 Rows = list[list[str]]
 
 
 def _plain(mm: float, unit: Unit) -> str:
     """A decimal number a spreadsheet reads."""
-    return f"{mm / INCH:.4f}" if unit == "in" else f"{mm:.3f}"
+    return f"{mm / HABITS[unit].mm:.{HABITS[unit].column}f}"
 
 
 def hole_rows(model: Model, names: Sequence[str]) -> Rows:

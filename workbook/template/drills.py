@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from workbook.units import INCH, Unit, as_decimal_inches, as_millimetres
+from workbook.units import HABITS, INCH, Unit, as_decimal_inches, as_millimetres
 
 LEAST_CLEARANCE = 0.001 * INCH  # a hole is drilled at least a thou over what goes through it
 
@@ -19,7 +19,7 @@ class Drill(Struct, frozen=True):
 
     def named(self, unit: Unit) -> str:
         """Its label with its size beside it, `#12 (0.189)`, so that a wrong one is noticed."""
-        if unit == "mm":
+        if HABITS[unit].metric:
             return self.label if self.series == "metric" else f"{self.label} ({as_millimetres(self.diameter)})"
         return f"{self.label} ({as_decimal_inches(self.diameter)})"
 

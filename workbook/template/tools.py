@@ -3,7 +3,7 @@
 from msgspec import Struct
 
 from workbook.template.drills import Drill
-from workbook.units import INCH, Unit
+from workbook.units import HABITS, INCH, Unit
 
 
 class Owned(Struct, frozen=True, kw_only=True):
@@ -40,5 +40,5 @@ SERIES = ("number", "letter", "fraction", "metric")
 
 def drills_for(drills: tuple[Drill, ...], unit: Unit, owned: tuple[str, ...] = ()) -> tuple[Drill, ...]:
     """The drills of the series owned; where none was named those of the unit: number, letter and fraction, or metric sizes."""
-    series = owned or (("metric",) if unit == "mm" else SERIES[:3])
+    series = owned or (SERIES[3:] if HABITS[unit].metric else SERIES[:3])
     return tuple(d for d in drills if d.series in series)

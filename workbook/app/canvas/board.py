@@ -13,6 +13,7 @@ from workbook.app.canvas.scene import Scene, room_beside, section_room, whole_ex
 from workbook.app.elements.painting import ground, paint
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Drawing
+from workbook.units import HABITS
 
 _LEAST, _MOST = 0.1, 20.0
 _STEP = 1.15
@@ -162,7 +163,7 @@ class Board(QWidget):
 
     def _paint_grid(self, painter: QPainter) -> None:
         """Lines every half inch or centimetre of the knife, not closer than 12 px."""
-        step = (12.7 if self.scene and self.scene.unit == "in" else 10.0) * self.scale()
+        step = HABITS[self.scene.unit if self.scene else "mm"].grid * self.scale()
         while step < 12:
             step *= 2
         origin = self.origin()

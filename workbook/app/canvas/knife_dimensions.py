@@ -7,7 +7,7 @@ from workbook.geometry.path import Path, Placement, Point, bounds, path_length
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.template.contour import STATIONS, section, station, thickness
 from workbook.template.handle import handle_belly, room
-from workbook.units import built, show
+from workbook.units import HABITS, built, show
 
 _HOLE_SIZE = 9.0
 _CHAIN = 24.0  # mm of the board; a shorter dimension of the chain has no room for its words
@@ -65,7 +65,7 @@ def _one(scene: Scene, mm: float) -> str:
 
 def _other(scene: Scene, mm: float) -> str:
     """A length in the second unit."""
-    return built(show(mm, "mm" if scene.unit == "in" else "in"))
+    return built(show(mm, HABITS[scene.unit].beside))
 
 
 def _level(

@@ -16,9 +16,8 @@ from workbook.structs import replace
 from workbook.tasks.work import new_id
 from workbook.template.model import Template
 from workbook.template.resizing import ScaledPart, length_of, scaled
-from workbook.units import Unit, show
+from workbook.units import HABITS, show
 
-_EXAMPLES: dict[Unit, str] = {"in": "5, 6 1/2, 8", "mm": "125, 165, 200"}
 _LONGEST, _SHORTEST, _MOST = 700.0, 20.0, 12
 _PARTS = (
     (ScaledPart.WHOLE, "the whole knife"),
@@ -122,7 +121,7 @@ class SizesDialog(_Sizing):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
-            LengthsItem("lengths", "Blade lengths", low=_SHORTEST, high=450.0, example=_EXAMPLES[workspace.unit]),
+            LengthsItem("lengths", "Blade lengths", low=_SHORTEST, high=450.0, example=HABITS[workspace.unit].lengths),
             SwitchItem("handle", "The handle grows with the blade"),
             SwitchItem("heights", "Heights in proportion"),
         )
@@ -146,7 +145,7 @@ class SizesDialog(_Sizing):
 
     def _go(self) -> None:
         if not 1 <= len(self._lengths) <= _MOST:
-            self._say(f"One to {_MOST} lengths are wanted, as in {_EXAMPLES[self._space.unit]}")
+            self._say(f"One to {_MOST} lengths are wanted, as in {HABITS[self._space.unit].lengths}")
             return
         made, unit = [], self._space.unit
         for length in self._lengths:

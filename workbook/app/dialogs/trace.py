@@ -20,7 +20,7 @@ from workbook.sheets.paper import PAPERS
 from workbook.system.names import shown
 from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
 from workbook.template.tracing import Clicked, Traced, best_of, outline_on
-from workbook.units import Unit, counted, show
+from workbook.units import HABITS, Unit, counted, show
 
 _SHEETS = (("letter", "a letter sheet"), ("a4", "an A4 sheet"), ("distance", "two places I measured"))
 _NAMED = ("point", "butt", "heel", "front")
@@ -59,7 +59,7 @@ class TraceDialog(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, self._name = workspace, name
         look = workspace.look
-        self._how, self._distance, self._family = ("letter" if workspace.unit == "in" else "a4"), 0.0, _BEST
+        self._how, self._distance, self._family = HABITS[workspace.unit].paper, 0.0, _BEST
         self.places: list[Point] = []
         self.traced: Traced | None = None
         self._found: list[Traced] = []  # of the families tried, the best first

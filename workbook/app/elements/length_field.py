@@ -15,7 +15,7 @@ from workbook.app.elements.painting import letter, text_width
 from workbook.app.look import Look, tokens
 from workbook.app.plain import plain
 from workbook.template.parameters import Kind
-from workbook.units import INCH, Unit, built, reading, show
+from workbook.units import HABITS, INCH, Unit, built, reading, show
 
 _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
 _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
@@ -81,8 +81,8 @@ class ValueField(QLineEdit):
         match self._kind:
             case Kind.READING:
                 return reading(value, self._unit)
-            case Kind.LENGTH if self.exact and self._unit == "in" and not _on_ruler(value):
-                return show(value, "in", fine=True)
+            case Kind.LENGTH if self.exact and HABITS[self._unit].coarse is None and not _on_ruler(value):
+                return show(value, self._unit, fine=True)
             case Kind.LENGTH | Kind.FINE:
                 return show(value, self._unit, fine=self._kind is Kind.FINE)
             case Kind.SHARE:
@@ -224,7 +224,7 @@ class ValueField(QLineEdit):
 
     def _go(self, start: float, steps: int) -> None:
         """One step is the maker's, else 1/64 in or 0.5 mm; a thousandth or 0.05 mm for a fine length; 1 % or 1 degree."""
-        coarse, fine = (INCH / 64, INCH / 1000) if self._unit == "in" else (0.5, 0.05)
+        coarse, fine = HABITS[self._unit].arrows
         step = {Kind.LENGTH: self._step or coarse, Kind.FINE: fine, Kind.READING: fine}.get(self._kind) or _NUDGE.get(
             self._kind, 1.0
         )

@@ -13,7 +13,7 @@ from workbook.app.plain import plain
 from workbook.formats.family import as_form, form_words
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, Parameter
-from workbook.units import Unit, built, show
+from workbook.units import HABITS, Unit, built, show
 
 _SCRUB = 4  # px of a drag for one step
 
@@ -130,5 +130,6 @@ class ParameterRow(QWidget):
         shown = template.blade.height if value is None else value  # a full-height bevel reaches the spine
         self.field.set_value(shown, (low, high), unit, step)
         if self.parameter.kind in (Kind.LENGTH, Kind.FINE):
-            other: Unit = "mm" if unit == "in" else "in"
-            self._other.say(built(show(shown, other, fine=other == "mm" or self.parameter.kind is Kind.FINE)), "soft")
+            other = HABITS[unit].beside
+            fine = HABITS[other].metric or self.parameter.kind is Kind.FINE
+            self._other.say(built(show(shown, other, fine=fine)), "soft")

@@ -13,7 +13,7 @@ from workbook.document.action import Value
 from workbook.template.holes import WORDS as PURPOSES
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import RUN_WORDS
-from workbook.units import Unit, as_decimal_inches, as_fraction, show
+from workbook.units import HABITS, Unit, as_fraction, show
 
 UNTOLD = "?"
 _LONGEST, _MOST, _FEW = 200, 1e9, 4  # letters; the largest number that is told; names told of many
@@ -83,9 +83,9 @@ def _length(value: Value, unit: Unit, more: str) -> str:
 def _step(value: Value, unit: Unit, more: str) -> str:
     """A length however small: as a fraction if it is just that."""
     mm = _number(value)
-    if unit == "mm":
-        return f"{round(mm, 3):g} mm"
-    return f"{as_fraction(mm) if as_fraction(mm) == as_fraction(mm, 6400) else as_decimal_inches(mm)} in"
+    if HABITS[unit].coarse is not None:
+        return f"{round(mm / HABITS[unit].mm, 3):g} {unit}"
+    return f"{as_fraction(mm) if as_fraction(mm) == as_fraction(mm, 6400) else show(mm, unit, fine=True)} {unit}"
 
 
 def _count(value: Value, unit: Unit, more: str) -> str:

@@ -14,13 +14,13 @@ from workbook.document.queries import template_named
 from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
-from workbook.units import INCH
+from workbook.units import HABITS, INCH
 
 if TYPE_CHECKING:
     from workbook.app.elements.form import Form
     from workbook.app.pages.draw.hole_rows import HoleRows
 
-_USUAL = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
+_USUAL_INCH = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
 _USUAL_MM = {Purpose.BOLT: 5.0, Purpose.PIN: 3.0, Purpose.LANYARD: 6.0, Purpose.EPOXY: 6.0}
 
 
@@ -111,7 +111,7 @@ class HoleGroup(Group):
         if self._space.blank.template is None:  # the menu has it for any template
             self._space.said.emit(f"{self._space.chosen} came from a file: its holes are fixed.")
             return
-        size = (_USUAL if self._space.unit == "in" else _USUAL_MM)[purpose]
+        size = self._usual(purpose)
         web = self._space.session.document.settings.rules.web
         before = {hole.centre for hole in self._space.blank.holes}
         try:
@@ -123,6 +123,9 @@ class HoleGroup(Group):
         new = next((hole.mark for hole in self._space.blank.holes if hole.centre not in before), "")
         self.chosen.emit(new)
 
+    def _usual(self, purpose: Purpose) -> float:
+        return (_USUAL_MM if HABITS[self._space.unit].metric else _USUAL_INCH)[purpose]
+
     def remove(self) -> None:
         """Takes the chosen hole out."""
         mark = self._mark
@@ -132,7 +135,7 @@ class HoleGroup(Group):
 
     def lighten(self) -> None:
         """Fills the tang with lightening holes, with the web of the settings."""
-        size = (_USUAL if self._space.unit == "in" else _USUAL_MM)[Purpose.EPOXY]
+        size = self._usual(Purpose.EPOXY)
         web = self._space.session.document.settings.rules.web
         self._do(Action("holes.lightened"), lightened(self._space.blank, size, web))
 

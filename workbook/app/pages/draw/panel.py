@@ -20,7 +20,7 @@ from workbook.template.contour import scale_wanted
 from workbook.template.hand import BESIDE, GRIP, Hands, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, of_group
-from workbook.units import Unit, built, show
+from workbook.units import HABITS, Unit, built, show
 
 _THICKNESSES = (0.2, 60.0)  # mm a bar may be thick
 TITLES = {"blade": "Blade", "point": "Point", "heel": "Heel", "handle": "Handle", "tang": "Tang", "grind": "Grind"}
@@ -125,7 +125,7 @@ class Panel(QWidget):
     def refresh(self) -> None:
         """Shows the chosen template's numbers."""
         template, unit = self._workspace.template(self._workspace.chosen), self._workspace.unit
-        words = ("inch", "mm") if unit == "in" else ("mm", "inch")
+        words = (HABITS[unit].name, HABITS[HABITS[unit].beside].name)
         for shown, word in zip(self._units, words, strict=True):
             shown.say(word, "soft")
         self.bars.refresh()

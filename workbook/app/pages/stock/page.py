@@ -24,7 +24,7 @@ from workbook.document.actions import ledger, rack
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, joined
 from workbook.document.records import BarRecord, MaterialRecord
-from workbook.shop.entry import BAR_EXAMPLES, MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
+from workbook.shop.entry import MATERIAL_EXAMPLE, EntryError, bar_entries, material_entry
 from workbook.shop.job import MOST_SLANT, NOT_OF_THIS_BAR, TOO_SLANTED, PricePer, may_be_read
 from workbook.shop.ledger import Reason
 from workbook.shop.money import priced
@@ -32,6 +32,7 @@ from workbook.shop.worked import Worked
 from workbook.shop.worth import worth
 from workbook.structs import replace
 from workbook.tasks.work import new_id
+from workbook.units import HABITS
 
 _PICTURED = 60  # kinds of bars in the picture
 
@@ -61,7 +62,7 @@ class StockPage(Page):
         self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 68})
         self.materials.set_widths(look, {1: 82, 2: 70, 3: 96, 4: 92})
         self.rack = RackView(look)
-        self.bar_line = self._entry("bar-line", "A bar in one line", BAR_EXAMPLES[workspace.unit])
+        self.bar_line = self._entry("bar-line", "A bar in one line", HABITS[workspace.unit].bar)
         self.material_line = self._entry("material-line", "A material in one line", MATERIAL_EXAMPLE)
         self.side = side
         self.bar_form, self.material_form = self.side.bar_form, self.side.material_form
@@ -188,7 +189,7 @@ class StockPage(Page):
         self.stale = False
         space = self._workspace
         document = space.session.document
-        self.bar_line.setPlaceholderText(BAR_EXAMPLES[space.unit])
+        self.bar_line.setPlaceholderText(HABITS[space.unit].bar)
         if self._record is not None:
             now = document.records.get(self._record.id)
             self._record = now if isinstance(now, BarRecord | MaterialRecord) else None
