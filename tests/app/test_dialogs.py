@@ -76,7 +76,7 @@ def test_a_dialog_that_was_closed_hears_nothing_more(qtbot, window, name, by):
     everything_said(window)  # a slot that fails would fail the test
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", some(NAMES, 4))
 def test_a_dialog_that_is_left_open_is_closed_when_other_work_opens(window, name):
     dialog = opened(window, name)
     gone = []

@@ -6,6 +6,7 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.app.waiting import at_rest
+from tests.counts import some
 from tests.sentences import words_of
 from workbook.app.look import Look
 from workbook.document.actions import rack
@@ -171,7 +172,7 @@ def test_what_else_fits_is_said_a_line_a_place(qtbot, page):
     assert "bar 1, round its blanks" in page.side.words.text()
 
 
-@pytest.mark.parametrize("act", ["edit", "pin", "search", "undo"])
+@pytest.mark.parametrize("act", some(["edit", "pin", "search", "undo"], 2))
 def test_looking_for_room_is_dropped_by_whatever_comes_next(qtbot, window, page, act):
     window.workspace.edit("blade.height", 30.0)
     qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)

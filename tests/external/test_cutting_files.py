@@ -132,7 +132,7 @@ def smooth(path, fitted):
 
 
 @pytest.mark.own_working("two outside readers, of the program's own shape")
-@pytest.mark.parametrize("name", some(family_ids(), 3))
+@pytest.mark.parametrize("name", some(family_ids(), 2))
 def test_every_familys_file_is_its_shape(name, tools, tmp_path):
     judged(shape(family(name), tools), tmp_path)
 
@@ -148,7 +148,7 @@ def test_so_is_that_of_any_sound_template(tmp_path_factory, moved):
 
 
 @pytest.mark.outside("shapely: Hausdorff distance of the file's arcs, read by ezdxf, from the curves")
-@pytest.mark.parametrize("name", some(family_ids(), 3))
+@pytest.mark.parametrize("name", some(family_ids(), 2))
 def test_what_is_told_of_the_curves_is_what_another_measures(name, tools):
     """The worst place, against shapely's own distance of curves flattened ten times finer."""
     blank = shape(family(name), tools)

@@ -35,7 +35,7 @@ GRINDS = {
     "convex, tall": ("meat-cleaver", ()),
     "flat, no point": ("vegetable-cleaver", ()),
 }
-FEW = list(GRINDS)[: tries(3, len(GRINDS))]
+FEW = list(GRINDS)[: tries(2, len(GRINDS))]
 
 
 @cache
