@@ -1,21 +1,23 @@
 """Bars with their blanks, drawn to one scale as they lie, with ordinates under each."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy
 
+from workbook.app.canvas.bar_marks import paint_offcut, paint_ordinates
+from workbook.app.canvas.readable import MENU, PRESS, TOGGLE, PaintedPart, ReadableCanvas
 from workbook.app.elements.basics import fitted
-from workbook.app.elements.painting import hatch, letter, text_width
+from workbook.app.elements.painting import letter, text_width
 from workbook.app.icons import picture
 from workbook.app.look import Look
-from workbook.geometry.lettering import spread
 from workbook.geometry.path import Placement
 from workbook.sheets.bar import BarPlan, Blank
 from workbook.tasks.keeping import Spots
-from workbook.units import Unit, built, reading, show
+from workbook.units import Unit, built, counted, reading, show
 
 _MARGIN = 26
 _NO_BAR = 1000.0  # mm of a bar that is not there
@@ -33,7 +35,7 @@ class Ghost(Struct, frozen=True):
     words: str
 
 
-class BarsView(QWidget):
+class BarsView(ReadableCanvas):
     """All bars of a layout under each other.
 
     A click or the arrow keys choose a blank; the space bar or a second click pins it or lets it go. It is dragged with the
@@ -59,6 +61,7 @@ class BarsView(QWidget):
         self._prices: Sequence[str] = ()
         self._longest = _NO_BAR  # mm, of all bars
         self._shapes: list[list[QPolygonF]] = []
+        self._spots: list[tuple[int, int]] = []  # bars (-1 for the blank) and blanks, as they are read
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.chosen: tuple[int, int] | None = None
         self._pinned: Spots = frozenset()
@@ -86,6 +89,7 @@ class BarsView(QWidget):
         ]
         self.plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
         self._longest = max((plan.size[2] for plan in plans), default=_NO_BAR)
+        self._spots = [(b, i) for b, plan in enumerate(plans) for i in range(-1, len(plan.blanks))]
         words = "; ".join(f"bar {p.number}: {' '.join(self._in_words(b, i) for i in range(len(p.blanks)))}"
                           for b, p in enumerate(plans))  # fmt: skip
         self.setAccessibleDescription(words)
@@ -108,7 +112,59 @@ class BarsView(QWidget):
         """Chooses a blank."""
         self.chosen = (bar, blank)
         self.update()
+        self.tell_chosen()
         self.chosen_changed.emit()
+
+    def part_count(self) -> int:
+        """How many bars and blanks."""
+        return len(self._spots)
+
+    def painted_part(self, number: int) -> PaintedPart:
+        """A bar, or behind it one of the blanks on it."""
+        bar, i = self._spots[number]
+        plan = self.plans[bar]
+        if i < 0:
+            place = QRectF(0.0, self._top(bar), self.width(), self._row(plan))
+            return PaintedPart(
+                f"Bar {plan.number}: {plan.name}",
+                place,
+                {MENU: self._menu_at(bar, i, place)},
+                counted(len(plan.blanks), "blank"),
+            )
+        blank, place = plan.blanks[i], self._seen(bar, self._shapes[bar][i].boundingRect())
+        start, end = (built(show(x, self._unit)) for x in blank.span)
+        pinned = (bar, i) in self._pinned
+        return PaintedPart(
+            name=f"{blank.serial} on bar {plan.number}",
+            place=place,
+            actions={
+                PRESS: partial(self.choose, bar, i),
+                TOGGLE: partial(self.pin_wanted.emit, bar, i),
+                MENU: self._menu_at(bar, i, place),
+            },
+            words=f"{blank.shape.name}, {start} to {end} {self._unit} from end A{', pinned' if pinned else ''}",
+            chosen=(bar, i) == self.chosen,
+            checked=pinned,
+        )
+
+    def part_at(self, place: QPointF) -> int:
+        """The blank at a place, or the bar."""
+        return self._number(self.at(place))
+
+    def chosen_part(self) -> int:
+        """The blank that is chosen."""
+        return self._number(self.chosen)
+
+    def _number(self, spot: tuple[int, int] | None) -> int:
+        return self._spots.index(spot) if spot in self._spots else -1
+
+    def _seen(self, bar: int, box: QRectF) -> QRectF:
+        """A box on a bar, mm from its lower corner at end A, as it is on the canvas."""
+        k, base = self.scale(), self._base(bar) + self._look.px(26)
+        return QRectF(self._look.px(_MARGIN) + box.left() * k, base - box.bottom() * k, box.width() * k, box.height() * k)
+
+    def _menu_at(self, bar: int, blank: int, place: QRectF) -> Callable[[], None]:
+        return lambda: self.menu_wanted.emit(bar, blank, self.mapToGlobal(place.center().toPoint()))
 
     def at(self, place: QPointF) -> tuple[int, int] | None:
         """The bar at a place of the widget and the blank there, -1 where there is none; None between bars."""
@@ -246,7 +302,7 @@ class BarsView(QWidget):
         painter.setPen(look.pen("dimension", "rim"))
         painter.setBrush(look.colour("bar"))
         painter.drawRect(QRectF(left, top, wide, tall))
-        self._offcut(painter, plan, QRectF(left + plan.used * k, top, wide - plan.used * k, tall))
+        paint_offcut(painter, look, plan, self._unit, QRectF(left + plan.used * k, top, wide - plan.used * k, tall))
         painter.save()
         painter.translate(left, top + tall)
         painter.scale(k, -k)
@@ -259,7 +315,7 @@ class BarsView(QWidget):
             x, height = blank.middle
             at = QPointF(left + x * k, top + tall - height * k + look.px(5))
             letter(painter, look, at, blank.serial, 9.75, "middle", True, "steel_ink")
-        self._ordinates(painter, plan, left, top + tall)
+        paint_ordinates(painter, look, plan, self._unit, k, QPointF(left, top + tall))
 
     def _marks(self, painter: QPainter, bar: int, y: float) -> None:
         """The chosen blank in a wider line, and a pin on those that are pinned."""
@@ -329,47 +385,6 @@ class BarsView(QWidget):
         room = right - x - text_width(look, count + "    ", 9)
         letter(painter, look, QPointF(x, base), fitted(look, source, 9, False, room), 9, tone="soft")
         letter(painter, look, QPointF(right, base), count, 9, "end", tone="soft")
-
-    def _offcut(self, painter: QPainter, plan: BarPlan, room: QRectF) -> None:
-        """Hatched, with its length where there is room for the words."""
-        look = self._look
-        if room.width() < 2:
-            return
-        painter.setPen(look.pen("extension", "rim"))
-        hatch(painter, room, 9)
-        length = f"{built(show(plan.offcut, self._unit))} {self._unit}"
-        words = f"offcut {length}" if plan.keeps_offcut else f"{length} left, too short to keep"
-        wide = text_width(look, words, 9) + 10
-        if wide < room.width():
-            ground = QRectF(room.center().x() - wide / 2, room.center().y() - look.px(10), wide, look.px(20))
-            painter.fillRect(ground, look.colour("board"))
-            letter(painter, look, QPointF(room.center().x(), room.center().y() + look.px(4)), words, 9, "middle", tone="soft")
-
-    def _ordinates(self, painter: QPainter, plan: BarPlan, left: float, bottom: float) -> None:
-        """Both ends of every blank, measured from end A, moved apart so that none meet; in two rows where one is too short."""
-        look = self._look
-        places = sorted({round(x, 1) for blank in plan.blanks for x in blank.span})
-        wide = [text_width(look, built(show(x, self._unit)), 9) + 6 for x in places]
-        if sum(wide) <= self.width():
-            self._ordinate_row(painter, places, left, bottom, 18)
-        elif max(sum(wide[::2]), sum(wide[1::2])) <= self.width():
-            self._ordinate_row(painter, places[1::2], left, bottom, 34)
-            self._ordinate_row(painter, places[::2], left, bottom, 18)
-
-    def _ordinate_row(self, painter: QPainter, places: Sequence[float], left: float, bottom: float, down: int) -> None:
-        """Some ordinates in a row so far under the bar."""
-        look, k = self._look, self.scale()
-        texts = [built(show(x, self._unit)) for x in places]
-        widths = [text_width(look, text, 9) for text in texts]
-        centres = spread([left + x * k for x in places], widths, 7, 2, self.width() - 2)
-        painter.setPen(look.pen("extension", "soft"))
-        for x, centre in zip(places, centres, strict=True):
-            at, bend = left + x * k, bottom + look.px(down - 8)
-            painter.drawLine(QPointF(at, bottom + 3), QPointF(at, bend))
-            painter.drawLine(QPointF(at, bend), QPointF(centre, bottom + look.px(down)))
-        for text, centre, width in zip(texts, centres, widths, strict=True):
-            painter.fillRect(QRectF(centre - width / 2, bottom + look.px(down + 1), width, look.px(15)), look.colour("board"))
-            letter(painter, look, QPointF(centre, bottom + look.px(down + 14)), text, 9, "middle")
 
 
 def _at(blank: Blank) -> tuple[int, Placement]:

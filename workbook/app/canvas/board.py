@@ -1,18 +1,20 @@
 """The drawing board: pan, zoom, fit, true size; grid and pocket rule; draws a scene's marks at the zoom it has."""
 
+from functools import partial
 from math import hypot
 
 from PySide6.QtCore import QLineF, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QWidget
 
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.pegs import named_at, paint_pegs
+from workbook.app.canvas.readable import MENU, PRESS, PaintedPart, ReadableCanvas
 from workbook.app.canvas.rule import paint_rule, rule_place
 from workbook.app.canvas.scene import Scene, room_beside, section_room, whole_extent
 from workbook.app.elements.painting import ground, paint
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Drawing
+from workbook.template.pegs import Peg
 from workbook.units import HABITS
 
 _LEAST, _MOST = 0.1, 20.0
@@ -31,7 +33,7 @@ def _rooms(scene: Scene) -> tuple[float, ...]:
     return (*section_room(scene), *room_beside(scene))
 
 
-class Board(QWidget):
+class Board(ReadableCanvas):
     """Shows one template. `zoom` 1 is true size on a screen of 96 pixels to the inch."""
 
     zoomed = Signal(float)
@@ -78,6 +80,8 @@ class Board(QWidget):
         if other_knife or self.fitted:
             self.fit()
         self._redraw()
+        if scene.held and (before is None or before.held != scene.held):
+            self.tell_chosen()
 
     def fit(self) -> None:
         """The whole knife with its dimensions in the middle."""
@@ -271,17 +275,55 @@ class Board(QWidget):
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Asks what can be done: under the pointer, or by the keyboard with the peg that is chosen."""
-        peg = self.peg_at(QPointF(event.pos()))
-        place, at = self._to_knife(QPointF(event.pos())), event.globalPos()
+        peg, place, at = self.peg_at(QPointF(event.pos())), QPointF(event.pos()), event.globalPos()
         if event.reason() == QContextMenuEvent.Reason.Keyboard and self.scene is not None:
             peg = self.scene.held
             own = next((each for each in self.scene.pegs if each.name == peg), None)
             if own is not None:
-                k, origin = self.scale(), self.origin()
-                at = self.mapToGlobal(QPointF(origin.x() + own.at[0] * k, origin.y() - own.at[1] * k).toPoint())
+                at = self.mapToGlobal(self._seen_at(own).toPoint())
         if not self._drag and not self._cancelled:
-            self.asked.emit(at, peg, place.x(), place.y())
+            self._ask(at, peg, place)
         self._cancelled = False
+
+    def _ask(self, at: QPoint, peg: str, place: QPointF) -> None:
+        of_knife = self._to_knife(place)
+        self.asked.emit(at, peg, of_knife.x(), of_knife.y())
+
+    def _seen_at(self, peg: Peg) -> QPointF:
+        """Where a peg is on the board."""
+        k, origin = self.scale(), self.origin()
+        return QPointF(origin.x() + peg.at[0] * k, origin.y() - peg.at[1] * k)
+
+    def part_count(self) -> int:
+        """How many pegs, holes among them."""
+        return len(self.scene.pegs) if self.scene is not None else 0
+
+    def part_at(self, place: QPointF) -> int:
+        """The peg at a place of the board."""
+        return self._number(self.peg_at(place))
+
+    def chosen_part(self) -> int:
+        """The peg that is held."""
+        return self._number(self.scene.held if self.scene is not None else "")
+
+    def _number(self, name: str) -> int:
+        pegs = self.scene.pegs if self.scene is not None else ()
+        return next((number for number, peg in enumerate(pegs) if peg.name == name), -1)
+
+    def painted_part(self, number: int) -> PaintedPart:
+        """A peg, from the point back."""
+        scene = self.scene
+        assert scene is not None
+        peg = scene.pegs[number]
+        at, half = self._seen_at(peg), self._look.size("reach") / 2
+        ask = partial(self._ask, self.mapToGlobal(at.toPoint()), peg.name, at)
+        return PaintedPart(
+            name=f"{peg.words[:1].upper()}{peg.words[1:]}",
+            place=QRectF(at.x() - half, at.y() - half, 2 * half, 2 * half),
+            actions={PRESS: partial(self.peg_chosen.emit, peg.name), MENU: ask},
+            words=named_at(scene.blank, scene.pegs, peg.name, peg.at),
+            chosen=peg.name == scene.held,
+        )
 
     def reach(self) -> float:
         """How near a curve is touched as good as on it, mm of the knife."""

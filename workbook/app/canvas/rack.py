@@ -1,12 +1,15 @@
 """The rack: bars and offcuts drawn to one scale as they lie, with what is spoken for."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import partial
+from itertools import islice
 
 from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy
 
+from workbook.app.canvas.readable import PRESS, PaintedPart, ReadableCanvas
 from workbook.app.elements.painting import hatch, letter, text_width
 from workbook.app.look import Look
 from workbook.shop.job import Bar
@@ -25,7 +28,7 @@ class OnRack(Struct, frozen=True):
     spoken: str
 
 
-class RackView(QWidget):
+class RackView(ReadableCanvas):
     """All kinds of bars that lie there, under each other. A click chooses one."""
 
     chosen = Signal(str)
@@ -46,6 +49,7 @@ class RackView(QWidget):
         self._longest = max((one.bar.true_length + one.bar.slant for one in bars), default=_NO_BAR)
         self.setAccessibleDescription("; ".join(f"{one.bar.have} {one.bar.name}" for one in bars[:20]))
         self.setMinimumHeight(self._height())
+        self.tell_chosen()
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -66,14 +70,47 @@ class RackView(QWidget):
     def _height(self) -> int:
         return round(sum(self._row(one.bar) for one in self._bars)) + self._look.px(2 * _GAP)
 
-    def at(self, place: QPointF) -> str:
-        """The id of the bar at a place; "" between bars."""
+    def _rows(self) -> Iterator[tuple[OnRack, float, float]]:
+        """Each kind of bar, where its row begins and how high it is."""
         y = float(self._look.px(_GAP))
         for one in self._bars:
-            if y <= place.y() < y + self._row(one.bar):
-                return one.id
+            yield one, y, self._row(one.bar)
             y += self._row(one.bar)
-        return ""
+
+    def at(self, place: QPointF) -> str:
+        """The id of the bar at a place; "" between bars."""
+        return next((one.id for one, y, tall in self._rows() if y <= place.y() < y + tall), "")
+
+    def part_count(self) -> int:
+        """How many kinds of bars."""
+        return len(self._bars)
+
+    def painted_part(self, number: int) -> PaintedPart:
+        """A kind of bar, from the top."""
+        one, y, tall = next(islice(self._rows(), number, None))
+        return PaintedPart(
+            name=self._words(one.bar),
+            place=QRectF(0.0, y, self.width(), tall),
+            actions={PRESS: partial(self.chosen.emit, one.id)},
+            words=", ".join(part for part in (one.spoken, one.bar.kept_at) if part),
+            chosen=one.id == self._chosen,
+        )
+
+    def part_at(self, place: QPointF) -> int:
+        """The kind of bar whose row it is."""
+        return self._number(self.at(place))
+
+    def chosen_part(self) -> int:
+        """The kind of bar that is chosen."""
+        return self._number(self._chosen)
+
+    def _number(self, wanted: str) -> int:
+        return next((number for number, one in enumerate(self._bars) if one.id == wanted), -1)
+
+    def _words(self, bar: Bar) -> str:
+        sizes = " × ".join(built(show(v, self._unit)) for v in (bar.thickness, bar.true_width, bar.true_length))
+        more = ("  offcut" if bar.offcut else "") + (f"  × {bar.have}" if bar.have > 1 else "")
+        return f"{bar.steel}  {sizes} {self._unit}{more}"
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Chooses the bar under the pointer."""
@@ -86,11 +123,9 @@ class RackView(QWidget):
         painter, look = QPainter(self), self._look
         painter.fillRect(self.rect(), look.colour("board"))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        y = float(look.px(_GAP))
-        for one in self._bars:
-            if y + self._row(one.bar) >= event.rect().top() and y <= event.rect().bottom():
+        for one, y, tall in self._rows():
+            if y + tall >= event.rect().top() and y <= event.rect().bottom():
                 self._paint(painter, one, y)
-            y += self._row(one.bar)
         if not self._bars:
             letter(painter, look, QPointF(look.px(_MARGIN), look.px(24)), "No bar lies on the rack yet.", 9.75, tone="soft")
 
@@ -107,13 +142,7 @@ class RackView(QWidget):
         if bar.offcut:
             painter.setPen(look.pen("extension", "rim"))
             hatch(painter, QRectF(left, top, long, tall), 9)
-        sizes = " × ".join(built(show(v, self._unit)) for v in (bar.thickness, bar.true_width, bar.true_length))
-        words = (
-            f"{bar.steel}  {sizes} {self._unit}"
-            + ("  offcut" if bar.offcut else "")
-            + (f"  × {bar.have}" if bar.have > 1 else "")
-        )
-        base = y + look.px(14)
+        words, base = self._words(bar), y + look.px(14)
         letter(painter, look, QPointF(left, base), words, 9, bold=one.id == self._chosen)
         x = left + text_width(look, words, 9, one.id == self._chosen) + look.px(14)
         more = "   ".join(part for part in (one.spoken, bar.kept_at) if part)

@@ -1,0 +1,55 @@
+"""What stands on and under a bar: the length of its offcut, and the ordinates of its blanks, measured from end A."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter
+
+from workbook.app.elements.painting import hatch, letter, text_width
+from workbook.app.look import Look
+from workbook.geometry.lettering import spread
+from workbook.sheets.bar import BarPlan
+from workbook.units import Unit, built, show
+
+
+def paint_offcut(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, room: QRectF) -> None:
+    """Hatched, with its length where there is room for the words."""
+    if room.width() < 2:
+        return
+    painter.setPen(look.pen("extension", "rim"))
+    hatch(painter, room, 9)
+    length = f"{built(show(plan.offcut, unit))} {unit}"
+    words = f"offcut {length}" if plan.keeps_offcut else f"{length} left, too short to keep"
+    wide = text_width(look, words, 9) + 10
+    if wide < room.width():
+        ground = QRectF(room.center().x() - wide / 2, room.center().y() - look.px(10), wide, look.px(20))
+        painter.fillRect(ground, look.colour("board"))
+        letter(painter, look, QPointF(room.center().x(), room.center().y() + look.px(4)), words, 9, "middle", tone="soft")
+
+
+def paint_ordinates(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, k: float, corner: QPointF) -> None:
+    """Both ends of every blank under a bar, whose lower corner at end A is given, `k` pixels to the mm: moved apart so that none
+    meet; in two rows where one is too short.
+    """
+    places = sorted({round(x, 1) for blank in plan.blanks for x in blank.span})
+    marks = [(corner.x() + x * k, built(show(x, unit))) for x in places]
+    wide, room = [text_width(look, text, 9) + 6 for _, text in marks], painter.viewport().width()
+    if sum(wide) <= room:
+        _row(painter, look, marks, corner.y(), 18)
+    elif max(sum(wide[::2]), sum(wide[1::2])) <= room:
+        _row(painter, look, marks[1::2], corner.y(), 34)
+        _row(painter, look, marks[::2], corner.y(), 18)
+
+
+def _row(painter: QPainter, look: Look, marks: Sequence[tuple[float, str]], bottom: float, down: int) -> None:
+    """Some ordinates in a row so far under the bar."""
+    widths = [text_width(look, text, 9) for _, text in marks]
+    centres = spread([at for at, _ in marks], widths, 7, 2, painter.viewport().width() - 2)
+    painter.setPen(look.pen("extension", "soft"))
+    for (at, _), centre in zip(marks, centres, strict=True):
+        bend = bottom + look.px(down - 8)
+        painter.drawLine(QPointF(at, bottom + 3), QPointF(at, bend))
+        painter.drawLine(QPointF(at, bend), QPointF(centre, bottom + look.px(down)))
+    for (_, text), centre, width in zip(marks, centres, widths, strict=True):
+        painter.fillRect(QRectF(centre - width / 2, bottom + look.px(down + 1), width, look.px(15)), look.colour("board"))
+        letter(painter, look, QPointF(centre, bottom + look.px(down + 14)), text, 9, "middle")
