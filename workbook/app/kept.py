@@ -1,4 +1,4 @@
-"""How the window was: its size, look and page, kept between starts; and reports of what went wrong."""
+"""How the window was: its size, look and page, kept between starts, and the room there is for it; reports of what went wrong."""
 
 import sys
 from datetime import datetime
@@ -8,11 +8,15 @@ from types import TracebackType
 from msgspec import Struct
 from msgspec.json import decode, encode
 from msgspec.structs import fields
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget
 
 from workbook import __version__
 from workbook.paths import data_folder, keep_data, kept_data
 from workbook.storage.unsaved import kept_name
 from workbook.system.owners import own_folder
+
+_FRAME = QSize(16, 48)  # px: borders, and a bar with the title
 
 
 class WindowState(Struct, frozen=True):
@@ -110,3 +114,8 @@ def report(kind: type[BaseException], trouble: BaseException, trace: TracebackTy
     except OSError:
         return None
     return file
+
+
+def fitting(window: QWidget, width: int, height: int) -> QSize:
+    """A size for a window, no larger than the screen it opens on has room for beside the system's own bars."""
+    return QSize(width, height).boundedTo(window.screen().availableSize() - _FRAME)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QInputDialog, QMenu
 
 from workbook.app.dialogs.table import show_dialog
-from workbook.app.elements.menu_action import Key, action
 from workbook.app.pages.draw.shelf import family_menu
+from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import plain
 from workbook.app.reshaping import as_family, mirror, take_part, turn
 from workbook.template.holes import WORDS
@@ -19,7 +19,6 @@ from workbook.template.resizing import Taken
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
-    from workbook.app.parts import Parts
 
 
 def _rename(window: Frame) -> None:

@@ -11,11 +11,10 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from workbook.app.faster_start import have_time
-from workbook.app.kept import report, window_state
+from workbook.app.kept import fitting, report, window_state
 from workbook.app.look import Look
 from workbook.app.pages.table import NAMES
 from workbook.app.refusal import refused
-from workbook.app.room import fitting
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.problems import JobError

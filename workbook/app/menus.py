@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QInputDialog, QMenu, QMenuBar
 
 from workbook import __version__
 from workbook.app.dialogs.table import show_dialog
-from workbook.app.elements.menu_action import Key, action
 from workbook.app.knife_menu import fill_knife
 from workbook.app.page_words import MENUS, history_words
 from workbook.app.pages.layout.hand import WAYS
 from workbook.app.pages.table import PAGES
+from workbook.app.parts import Key, Parts, action
 from workbook.app.plain import message_box, plain
 from workbook.sheets.printer import Printer
 from workbook.structs import replace
@@ -28,7 +28,6 @@ from workbook.template.service import Service
 if TYPE_CHECKING:
     from workbook.app.filing import Filing
     from workbook.app.frame import Frame
-    from workbook.app.parts import Parts
 
 
 def fill_menus(window: Frame, parts: Parts) -> None:

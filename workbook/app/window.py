@@ -18,11 +18,10 @@ from workbook.app.elements.text_field import end_entries
 from workbook.app.filing import Filing
 from workbook.app.frame import Frame
 from workbook.app.header import Header
-from workbook.app.kept import WindowState, keep_window
+from workbook.app.kept import WindowState, fitting, keep_window
 from workbook.app.look import PX_PER_MM, Look
 from workbook.app.page_words import MENUS, Cure, message
 from workbook.app.pages.table import NAMES, PAGES
-from workbook.app.room import fitting
 from workbook.app.style import sheet
 from workbook.app.updates import tell_update
 from workbook.app.urls import openable

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 
 from workbook.problems import JobError, Mistake
-from workbook.tasks.exports import bars, cutting, shop, templates
+from workbook.tasks.exports import bars, cutting, templates
 from workbook.tasks.exports.refused import refuse_bars, refuse_cards, refuse_nothing, refuse_templates
 from workbook.tasks.exports.wanted import Files, Wanted
 from workbook.tasks.write import file_name
@@ -62,8 +62,8 @@ _ALL = (
     _of_bars("labels", "Labels for blanks", "labels.pdf", bars.labels),
     _of_bars("stencil", "Stencil of numbers", "stencil.svg", bars.stencils),
     _of_bars("layout", "Layout as a file", "layout.json", bars.layout_file),
-    _of_shop("shelf", "Contact sheet", "shelf.pdf", shop.shelf),
-    _of_shop("printer", "Printer test page", "printer-test.pdf", shop.printer_test),
+    _of_shop("shelf", "Contact sheet", "shelf.pdf", templates.shelf),
+    _of_shop("printer", "Printer test page", "printer-test.pdf", templates.printer_test),
 )
 EXPORTS: Mapping[str, Export] = {export.key: export for export in _ALL}
 

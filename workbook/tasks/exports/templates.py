@@ -1,8 +1,10 @@
-"""What is written of templates: sheets, bench cards, pictures, the table of holes."""
+"""What is written of templates: sheets, bench cards, pictures, holes; of the shelf, all to one scale; the printer's test page."""
 
 from workbook.formats import pdf
 from workbook.formats.csv_out import csv_text
 from workbook.sheets.paper import SheetPage
+from workbook.sheets.printer_page import printer_page
+from workbook.sheets.shelf_sheet import shelf_pages
 from workbook.structs import replace
 from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
 from workbook.tasks.sheets import card_pages, sheet_pages
@@ -49,3 +51,14 @@ def pictures(wanted: Wanted, file: str) -> Files:
 def holes(wanted: Wanted, file: str) -> Files:
     """Every hole of the templates, as a table."""
     return {file: csv_text(hole_rows(wanted.model, wanted.names)).encode()}
+
+
+def shelf(wanted: Wanted, file: str) -> Files:
+    """All templates of the shelf, to one scale."""
+    pages = shelf_pages(wanted.run, list(wanted.model.shapes.values()))
+    return {file: pages_pdf(wanted.run, pages, f"{wanted.run.job}: shelf")}
+
+
+def printer_test(wanted: Wanted, file: str) -> Files:
+    """The page by which a printer is measured, and which so is never corrected."""
+    return {file: pdf.pdf([printer_page(wanted.run)], "Printer test")}
