@@ -5,8 +5,8 @@ from unittest.mock import patch
 
 from workbook.tasks import estimate, worker
 
-AT_ONCE, REST = 10, 0.3  # steps; s after each further one
-QUICK = 12  # steps for the steel of an order
+AT_ONCE, REST = 4, 0.3  # steps; s after each further one
+QUICK = 6  # steps for the steel of an order
 
 
 def serve_at_ease(pipe):

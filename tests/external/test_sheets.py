@@ -23,7 +23,7 @@ from workbook.tasks.sheets import run_of
 from workbook.template.mark import shape_mark
 
 NAMES = ("petty", "slicer", "kiridashi", *(("puukko-type", "everyday-fixed-blade") if FULL else ()))
-RUNS = (("letter", "in"), ("a4", "mm"), *((("legal", "mm"), ("tabloid", "in"), ("a3", "mm"), (ROLL, "in")) if FULL else ()))
+RUNS = (("a4", "mm"), *((("letter", "in"), ("legal", "mm"), ("tabloid", "in"), ("a3", "mm"), (ROLL, "in")) if FULL else ()))
 SHEETS = ("sheets", "cards", "bars", "shelf", "printer", "cutting")
 
 
