@@ -30,6 +30,7 @@ def gaps(qtbot, tmp_path, monkeypatch):
     """Plays scenes in a new window; for each the longest time in s for which the window stood still."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
+    monkeypatch.setattr("workbook.app.window._AFTER_START", 400)  # as in the program: other tests have it late
     for module in ("early", "warming"):
         monkeypatch.setattr(f"workbook.app.{module}._PAUSE", 0)
 
