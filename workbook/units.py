@@ -16,24 +16,24 @@ INCH = 25.4
 class Habits(NamedTuple):
     """All that goes by the unit a maker reads first; lengths in mm. Another unit is another row, and its name in `Unit`."""
 
-    name: str  # over a column
-    names: str
+    name: str  # in the singular, as over a column
+    names: str  # in the plural
     first: str  # told at the foot of the window
     beside: Unit  # the unit shown beside it
     metric: bool  # grams, degrees Celsius and metric drills go with it; else ounces, Fahrenheit and inch drills
-    mm: float  # of one
-    coarse: int | None  # decimals of a length; None: fractions to a 64th
-    fine: int  # of one that must be exact
-    read: int  # of what an instrument read; where it is more than of a fine one, the last is left out where it is 0
-    column: int  # in a spreadsheet
-    paper: str
+    mm: float  # in one of it
+    coarse: int | None  # decimals of a length; None: fractions to a 64th of it
+    fine: int  # decimals of a length that must be exact
+    read: int  # decimals of what an instrument read; where they are more than of a fine length, a last 0 is left out
+    column: int  # decimals in a spreadsheet
+    paper: str  # usual, for sheets and labels
     arrows: tuple[float, float]  # what a press of an arrow key changes: a length, and a fine one
     grid: float  # between the lines behind a knife
     behind: float  # the point, where a blade's thickness is read
     ground: float  # the least that one grinds by
     parting: str  # what stands between the sizes of a bar and its price; a comma alone may be a decimal mark
-    bar: str  # a bar in one line
-    lengths: str  # of blades
+    bar: str  # an example of a bar in one line
+    lengths: str  # an example of several lengths of blades
 
 
 _INCH = Habits(

@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from tests.app.waiting import at_rest
 from tests.at_ease import serve_at_ease
 from tests.sentences import words_of
 from workbook.app.collecting import collect
@@ -23,6 +24,8 @@ from workbook.later import load
 from workbook.tasks.demo import demo_job
 from workbook.tasks.work import work_on
 
+OFTEN = gc.get_threshold()  # as Python has it: before the tests are run
+
 
 @pytest.fixture(autouse=True, scope="session")
 def _kept_colours_and_pens_stay_as_they_are():
@@ -33,9 +36,6 @@ def _kept_colours_and_pens_stay_as_they_are():
             assert Look(theme).colour(role) == QColor(code)
             for line in tokens()["lines"]:
                 assert Look(theme).pen(line, role) == _pen.__wrapped__(theme, line, role)
-
-
-OFTEN = gc.get_threshold()  # as Python has it: before the tests are run
 
 
 @pytest.fixture(autouse=True, scope="session")
@@ -113,6 +113,18 @@ def window(qtbot, tmp_path, monkeypatch):
     for step in made.workspace.session.steps:
         assert step.action.id in WORDS, step.action
         assert UNTOLD not in words_of(step), step.action
+
+
+@pytest.fixture
+def page(qtbot, window):
+    """Lay out with a layout, its search at an end."""
+    window.show_page("layout")
+    made = window.bars_page()
+    qtbot.waitUntil(lambda: made.laid is not None, timeout=60_000)
+    made.search.stop()
+    at_rest(window)
+    yield made
+    made.search.close()
 
 
 @pytest.fixture

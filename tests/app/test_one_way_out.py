@@ -109,18 +109,6 @@ def opened(ways, window):
     return window
 
 
-@pytest.fixture
-def page(qtbot, window):
-    """Lay out with a layout, its search at an end."""
-    window.show_page("layout")
-    made = window.bars_page()
-    qtbot.waitUntil(lambda: made.laid is not None, timeout=60_000)
-    made.search.stop()
-    at_rest(window)
-    yield made
-    made.search.close()
-
-
 def written(folder, laid):
     """A layout as a file, whatever it is like: no guard stands before it."""
     file = folder / "layout.json"

@@ -2,12 +2,10 @@
 
 import gc
 
-import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QAccessible, QAccessibleActionInterface
 from PySide6.QtWidgets import QApplication
 
-from tests.app.waiting import at_rest
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -31,18 +29,6 @@ def parts_of(canvas):
 def on_screen(part, canvas):
     """Whether a part's place is on its canvas."""
     return canvas.rect().translated(canvas.mapToGlobal(QPoint())).contains(part.rect().center())
-
-
-@pytest.fixture
-def page(qtbot, window):
-    """Lay out with a layout, its search at an end."""
-    window.show_page("layout")
-    made = window.bars_page()
-    qtbot.waitUntil(lambda: made.laid is not None, timeout=60_000)
-    made.search.stop()
-    at_rest(window)
-    yield made
-    made.search.close()
 
 
 def test_pegs_and_holes_of_the_board(window):
