@@ -5,6 +5,7 @@ points (least squares, robust against a slip).
 """
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from math import atan2, cos, hypot, sin
 
 import numpy as np
@@ -107,20 +108,24 @@ def trace(family: Template, knife: Clicked) -> Traced:
     limits = (np.concatenate([low, where - room]), np.concatenate([high, where + room]))
     mirrored = _mirrored(point, butt, heel)
 
+    @lru_cache(maxsize=64)  # the search tries several places for one template
+    def drawn(*values: float) -> tuple[Points, Points]:
+        return _drawn(_with(start, fitted, values))
+
     def residuals(unknown: Points) -> Points:
-        template = _with(start, fitted, unknown[:-3])
-        away = _distances(template, _placement(unknown[-3:], mirrored), places)
-        ends = _ends(template, _placement(unknown[-3:], mirrored)) - places[:3]
+        placement = _placement(unknown[-3:], mirrored)
+        outline, ends = (placement.points(each) for each in drawn(*unknown[:-3].tolist()))
         held = _HOLD * (unknown[:-3] - begin[:-3]) / (0.1 * scale[:-3])
-        return np.concatenate([away, ends.ravel(), held, _front(knife, unknown[-3:])])
+        away = _distances(outline, places)
+        return np.concatenate([away, (ends - places[:3]).ravel(), held, _front(knife, unknown[-3:])])
 
     clipped = np.clip(begin, limits[0] + 1e-9, limits[1] - 1e-9)
     found = least_squares(
         residuals, clipped, bounds=limits, x_scale=scale, loss="soft_l1", f_scale=_SLIP, diff_step=1e-4, max_nfev=60
     )
-    template = _within_range(_with(start, fitted, np.round(found.x[:-3], 3)))
+    template = _within_range(_with(start, fitted, np.round(found.x[:-3], 3).tolist()))
     placement = _placement(found.x[-3:], mirrored)
-    return Traced(template, placement, np.abs(_distances(template, placement, places)))
+    return Traced(template, placement, np.abs(_distances(placement.points(_drawn(template)[0]), places)))
 
 
 def _make_sure(knife: Clicked) -> None:
@@ -186,15 +191,14 @@ def _placement(where: Points, mirrored: bool) -> Placement:
     return Placement(float(where[0]), float(where[1]), float(where[2]), mirrored)
 
 
-def _with(template: Template, fitted: Sequence[Parameter], values: Points) -> Template:
+def _with(template: Template, fitted: Sequence[Parameter], values: Sequence[float]) -> Template:
     for parameter, value in zip(fitted, values, strict=True):
-        template = changed(template, parameter.path, float(value))
+        template = changed(template, parameter.path, value)
     return template
 
 
-def _distances(template: Template, placement: Placement, places: Points) -> Points:
+def _distances(outline: Points, places: Points) -> Points:
     """Of places from the outline: positive outside, negative within."""
-    outline = placement.points(flatten(outline_of(template, blade_curves(template)), _FLAT))
     ring = shapely.linearrings(outline)
     away = np.asarray(shapely.distance(ring, shapely.points(places)))
     inside = shapely.contains_xy(shapely.polygons(ring), places)
@@ -202,13 +206,13 @@ def _distances(template: Template, placement: Placement, places: Points) -> Poin
     return signed
 
 
-def _ends(template: Template, placement: Placement) -> Points:
-    """Point, butt and heel of a template on the plane: what was clicked first, and named."""
+def _drawn(template: Template) -> tuple[Points, Points]:
+    """A template's outline, and its point, butt and heel (what was clicked first, and named), where it was drawn."""
     curves = blade_curves(template)
-    behind = template.tang.length if template.tang.form in (TangForm.HIDDEN, TangForm.STUB) else template.handle.length
     outline = flatten(outline_of(template, curves), _FLAT)
-    last = outline[np.argmin(np.abs(outline[:, 0] + behind))]
-    return placement.points(np.array([curves.point, last, curves.heel]))
+    behind = template.tang.length if template.tang.form in (TangForm.HIDDEN, TangForm.STUB) else template.handle.length
+    butt = outline[np.argmin(np.abs(outline[:, 0] + behind))]
+    return outline, np.array([curves.point, butt, curves.heel])
 
 
 def _within_range(template: Template) -> Template:
@@ -225,5 +229,4 @@ def _within_range(template: Template) -> Template:
 
 def outline_on(traced: Traced) -> Points:
     """The outline found, as points on the plane in mm."""
-    curves = blade_curves(traced.template)
-    return traced.placement.points(flatten(outline_of(traced.template, curves), _FLAT))
+    return traced.placement.points(_drawn(traced.template)[0])
