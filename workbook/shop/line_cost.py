@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from functools import lru_cache
 
 from msgspec import Struct
 
@@ -47,6 +48,7 @@ def starts_words(quantity: int, starts: int, charges: Charges) -> str:
     return f"{words}; {starts - 1} would be enough {enough(quantity, starts - 1, share):.0%} of the time"
 
 
+@lru_cache(maxsize=256)  # a quote is shown again at every key, with the cost of each size of its batches
 def cost_of(batch: Batch, charges: Charges) -> Worked:
     """All costs of a batch; every amount is rounded once, to the cent."""
     work = total(WORK, list(_work(batch, charges)), f"{hours(minutes_of(batch, charges))} for all")
