@@ -27,7 +27,7 @@ def traced(folder: Path, *rules: str) -> tuple[list[bytes], str, str]:
     """What a process acknowledged under strace, what strace saw, and what went to its error output."""
     get, put = os.pipe()
     log = folder / "trace"
-    command = ["strace", "-f", "-qq", "-o", str(log), *rules, sys.executable, str(WRITER)]
+    command = ["strace", "-f", "--seccomp-bpf", "-qq", "-o", str(log), *rules, sys.executable, str(WRITER)]
     work = [str(folder / "sessions"), str(folder / "shop.shopbook"), SEED, CHANGES, str(put)]
     process = subprocess.Popen([*command, *work], pass_fds=(put,), stderr=subprocess.PIPE)
     os.close(put)

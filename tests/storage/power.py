@@ -105,7 +105,7 @@ def events(folder: Path, syncing: str) -> list[tuple]:
     """What a process did to the files of a folder, and what it acknowledged, in order."""
     log, root = folder / "trace", str(Path(__file__).parents[2])
     calls = "openat,pwrite64,write,fsync,fdatasync,ftruncate,unlink,rename,linkat,close"
-    trace = f"strace -f -xx -s 10000000 -o {log} -e trace={calls}"
+    trace = f"strace -f --seccomp-bpf -xx -s 10000000 -o {log} -e trace={calls}"
     command = f"exec 9>/dev/null; exec {trace} {sys.executable} -c '{SCRIPT}' {folder} {syncing} {root}"
     subprocess.run(["bash", "-c", command], check=True)
     found: list[tuple] = []

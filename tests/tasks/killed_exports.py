@@ -143,7 +143,8 @@ def _traced(
     made.write_bytes(pickle.dumps(files))
     before(folder, files)
     old = there(folder)
-    command = ["strace", "-f", "-qq", "-o", str(log), *rules, sys.executable, "-c", WRITE, str(made), str(folder)]
+    strace = ["strace", "-f", "--seccomp-bpf", "-qq", "-o", str(log), *rules]
+    command = [*strace, sys.executable, "-c", WRITE, str(made), str(folder)]
     surroundings = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
     ended = subprocess.run(command, env=surroundings, capture_output=True, text=True, check=False)
     return folder, old, ended, log.read_text(errors="replace"), place
