@@ -1,5 +1,6 @@
 """The frame: actions found by name, help, habits, files dropped, the window as it was, reports."""
 
+import json
 import os
 import subprocess
 import sys
@@ -176,61 +177,59 @@ def test_the_window_is_kept_as_it_was(window):
     assert window_state() == WindowState(1200, 800, "dark", 1.25, "draw")
 
 
-def size_of(tmp_path, screen, kept_as, page="draw"):
-    """How large the program's window opens on a screen, and at least is, with that size kept from before."""
+def sizes_of(tmp_path, screen, *kept):
+    """How large the program's window opens on a screen, and at least is, and on which page: for each size, letters and page that
+    were kept from before (of no width: none were).
+    """
     (tmp_path / "screens.json").write_text(
         f'{{"screens": [{{"name": "one", "x": 0, "y": 0, "width": {screen[0]}, "height": {screen[1]}}}]}}'
     )
     code = """
-import sys
+import json, os, sys
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 from workbook.app import main
 from workbook.app.kept import WindowState, keep_window
-width, height, text = (float(word) for word in sys.argv[1:4])
-if width:
-    keep_window(WindowState(int(width), int(height), text=text, page=sys.argv[4]))
 application = QApplication(["test"])
 def tell():
-    window = next(widget for widget in application.topLevelWidgets() if isinstance(widget, main.Window))
-    print(window.width(), window.height(), window.minimumWidth(), window.minimumHeight(), window.page_name())
+    window = next(widget for widget in application.topLevelWidgets() if isinstance(widget, main.Window) and widget.isVisible())
+    told.append((window.width(), window.height(), window.minimumWidth(), window.minimumHeight(), window.page_name()))
     window.close()
-QTimer.singleShot(0, tell)
-main.main([])
+told = []
+for n, (width, height, text, page) in enumerate(json.loads(sys.argv[1])):
+    os.environ["MAKERS_WORKBOOK_DATA"] = os.path.join(sys.argv[2], str(n))
+    if width:
+        keep_window(WindowState(width, height, text=text, page=page))
+    QTimer.singleShot(0, tell)
+    main.main([])
+print(json.dumps(told))
 """
-    here = {
-        "QT_QPA_PLATFORM": f"offscreen:configfile={tmp_path / 'screens.json'}",
-        "MAKERS_WORKBOOK_DATA": str(tmp_path / f"data {screen} {kept_as}"),
-    }
     said = subprocess.run(
-        [sys.executable, "-c", code, *(str(n) for n in kept_as), page],
-        env={**os.environ, **here},
+        [sys.executable, "-c", code, json.dumps(kept), str(tmp_path / f"data {screen}")],
+        env={**os.environ, "QT_QPA_PLATFORM": f"offscreen:configfile={tmp_path / 'screens.json'}"},
         capture_output=True,
         text=True,
         check=True,
     )
-    *sizes, showing = said.stdout.split()[:5]
-    assert showing == (page if page in NAMES else "draw")
-    return tuple(int(size) for size in sizes)
-
-
-NOTHING = (0, 0, 1.0)
+    return json.loads(said.stdout.splitlines()[-1])
 
 
 def test_the_first_window_is_as_large_as_is_comfortable_and_no_larger_than_the_screen(tmp_path):
-    assert size_of(tmp_path, (2560, 1440), NOTHING) == (1440, 900, 900, 540)
-    assert size_of(tmp_path, (1366, 768), NOTHING) == (1350, 720, 900, 540)
+    nothing = (0, 0, 1.0, "draw")
+    assert sizes_of(tmp_path, (2560, 1440), nothing) == [[1440, 900, 900, 540, "draw"]]
+    assert sizes_of(tmp_path, (1366, 768), nothing) == [[1350, 720, 900, 540, "draw"]]
 
 
-def test_a_window_that_was_kept_larger_than_the_screen_there_is_comes_back_within_it(tmp_path):
-    assert size_of(tmp_path, (1280, 800), (2400, 1500, 1.0)) == (1264, 752, 900, 540)
-    assert size_of(tmp_path, (1280, 800), (1000, 700, 1.0)) == (1000, 700, 900, 540)
-    assert size_of(tmp_path, (1024, 600), (1440, 900, 2.0)) == (1008, 552, 1008, 552)  # large letters too
-
-
-def test_a_window_that_was_kept_on_a_page_there_is_none_of_opens_on_the_first(tmp_path):
-    assert size_of(tmp_path, (1280, 800), (1000, 700, 1.0), page="home") == (1000, 700, 900, 540)
-    assert size_of(tmp_path, (1280, 800), (1000, 700, 1.0), page="stock") == (1000, 700, 900, 540)
+def test_a_window_comes_back_on_its_page_as_large_as_the_screen_there_is_lets_it(tmp_path):
+    larger, smaller = (2400, 1500, 1.0, "draw"), (1000, 700, 1.0, "stock")
+    no_such_page = (1000, 700, 1.0, "home")
+    assert sizes_of(tmp_path, (1280, 800), larger, smaller, no_such_page) == [
+        [1264, 752, 900, 540, "draw"],
+        [1000, 700, 900, 540, "stock"],
+        [1000, 700, 900, 540, "draw"],
+    ]
+    large_letters = (1440, 900, 2.0, "draw")
+    assert sizes_of(tmp_path, (1024, 600), large_letters) == [[1008, 552, 1008, 552, "draw"]]
 
 
 @pytest.mark.parametrize("page", NAMES)
