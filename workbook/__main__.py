@@ -4,8 +4,19 @@ import os
 import sys
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from workbook.later import modules
+from workbook.paths import no_place
 from workbook.system.folders import hide_unreadable
+from workbook.system.memory import collect_seldom
+
+if TYPE_CHECKING:
+    from workbook.app import faster_start, refusal
+    from workbook.app import main as window
+    from workbook.cli import main as commands
+else:
+    faster_start, refusal, window, commands = modules("app.faster_start", "app.refusal", "app.main", "cli.main")
 
 BEGAN = time.monotonic()
 _PORTABLE = "--portable"  # work and settings are kept in a folder where the program is started, as on a stick
@@ -18,27 +29,14 @@ def main() -> int:
     if _PORTABLE in sys.argv[1:]:
         os.environ["MAKERS_WORKBOOK_DATA"] = str(Path.cwd() / "makers-workbook-data")
     if arguments and not arguments[0].lower().endswith((".toml", ".shopbook")):
-        from workbook.cli.main import main as command_line
-        from workbook.system.memory import collect_seldom
-
         collect_seldom()
-        return command_line(arguments, BEGAN)
+        return commands.main(arguments, BEGAN)
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
         print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)
         return 1
-    from workbook.app.faster_start import make_haste
-
-    make_haste()
-    from workbook.paths import no_place
-
+    faster_start.make_haste()
     why = no_place()
-    if why:
-        from workbook.app.refusal import refused
-
-        return refused(why)
-    from workbook.app.main import main as window
-
-    return window(arguments)
+    return refusal.refused(why) if why else window.main(arguments)
 
 
 if __name__ == "__main__":

@@ -6,6 +6,7 @@ from pathlib import Path
 from workbook.system.folders import user_cache, user_data
 from workbook.system.names import shown
 from workbook.system.owners import NotOurs, own_folder, read_own
+from workbook.system.replacing import replace_file
 
 _ELSEWHERE = "Start it with --portable in a folder that you alone can write, or let MAKERS_WORKBOOK_DATA name one."
 _PACKAGE = Path(__file__).resolve().parent
@@ -52,8 +53,6 @@ def kept_data(name: str) -> bytes:
 
 def keep_data(name: str, content: bytes) -> None:
     """Replaces a file of the data folder, whole. OSError when it cannot be."""
-    from workbook.system.replacing import replace_file
-
     replace_file(data_folder() / name, content, private=True)
 
 

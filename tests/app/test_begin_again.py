@@ -353,7 +353,7 @@ def test_a_large_book_is_read_back_beside_the_window(qtbot, window, saved, said,
 def test_a_large_book_that_does_not_open_again_is_told_and_its_session_stays(qtbot, window, saved, said, monkeypatch):
     monkeypatch.setattr("workbook.storage.session._SMALL", 10)
     window.workspace.edit("blade.length", 143.0)
-    monkeypatch.setattr("workbook.tasks.guarded.guarded", cannot_be_read)
+    monkeypatch.setattr("workbook.app.proving.guarded", cannot_be_read)
     window.filing.publish()
     at_rest(window)
     qtbot.waitUntil(lambda: len(said) == 1, timeout=20_000)

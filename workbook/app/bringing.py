@@ -11,20 +11,27 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog
 from workbook.app.plain import plain
 from workbook.document.action_words import in_words
 from workbook.document.queries import job_of
+from workbook.later import modules
 from workbook.model.model import Model
 from workbook.problems import NO_UNIT, JobError
 from workbook.system.names import shown
+from workbook.tasks.guarded import guarded
 from workbook.tasks.load import shaped
 from workbook.tasks.outlines import read_outline
 from workbook.tasks.work import new_id, now
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
+    from workbook.app.dialogs import trace
     from workbook.app.frame import Frame
     from workbook.app.workspace import Workspace
     from workbook.document.document import Document, Edit
+    from workbook.formats import picture as pictures
     from workbook.formats.picture import Picture
+    from workbook.tasks import stock_csv
     from workbook.template.drawn import DrawnTemplate
+else:
+    pictures, stock_csv, trace = modules("formats.picture", "tasks.stock_csv", "app.dialogs.trace")
 
 
 class Bringing:
@@ -44,9 +51,7 @@ class Bringing:
         document = self._window.workspace.session.document
 
         def read() -> Edit:
-            from workbook.tasks.stock_csv import stock_file
-
-            return stock_file(document, path, now(), new_id)
+            return stock_csv.stock_file(document, path, now(), new_id)
 
         self._window.beside.do(f"Reading {shown(path.name)}", read, lambda found: self._stock_read(path, document, found))
 
@@ -110,22 +115,18 @@ class Bringing:
 
         def read() -> Picture:
             import workbook.app.dialogs.trace  # noqa: F401  # what shows it is brought beside the window too
-            from workbook.formats.picture import read_picture
-            from workbook.tasks.guarded import guarded
 
-            return guarded(read_picture, path)
+            return guarded(pictures.read_picture, path)
 
         self._window.beside.do(f"Reading {shown(path.name)}", read, lambda found: self._picture_read(path, found))
 
     def _picture_read(self, path: Path, found: Found[Picture]) -> None:
-        from workbook.app.dialogs.trace import TraceDialog, picture_name
-
         try:
             picture = found()
         except JobError as trouble:
             self._window.say_trouble(f"{shown(path.name)} cannot be traced", trouble)
             return
-        TraceDialog(self._window, self._window.workspace, picture, picture_name(path)).show()
+        trace.TraceDialog(self._window, self._window.workspace, picture, trace.picture_name(path)).show()
 
     def _ask_unit(self, path: Path, why: str) -> None:
         words = plain(f"{why}. One unit of it is one:")

@@ -25,6 +25,7 @@ from typing import Any
 
 from workbook.paths import own_cache
 from workbook.system.owners import read_own
+from workbook.system.replacing import replace_file
 
 _Code = dict[tuple[str, int, bytes], CodeType]  # by name, features and hash of the source
 _FEATURES = __future__.annotations.compiler_flag
@@ -38,10 +39,10 @@ def make_haste() -> None:
     _make_enums_quickly()
     cache, python = own_cache(), f"{sys.implementation.cache_tag}-{sys.flags.optimize}"
     with kept_code(cache / f"qt-{python}.code") if cache else nullcontext():
-        import PySide6.QtCore  # noqa: F401
+        import PySide6.QtCore  # noqa: F401  # while its code is kept
     builtins.__import__ = getattr(builtins, "__orig_import__", builtins.__import__)
     with missing("typing_extensions"):
-        import msgspec  # noqa: F401
+        import msgspec  # noqa: F401  # while the library is missing
 
 
 def have_time() -> None:
@@ -136,8 +137,6 @@ def _read(file: Path) -> _Code:
 
 def _write(file: Path, code: _Code) -> None:
     """Keeps it, whole or not at all."""
-    from workbook.system.replacing import replace_file  # hardly ever
-
     body = marshal.dumps(code)
     with suppress(OSError):
         replace_file(file, _head(body) + body, private=True)

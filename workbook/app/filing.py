@@ -13,13 +13,15 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from workbook.app.asking import ask_where, may_replace
 from workbook.app.elements.text_field import end_entries
-from workbook.app.kept import keep_lines_typed
+from workbook.app.kept import keep_lines_typed, report
 from workbook.app.plain import message_box
 from workbook.app.publishing import Published, Publishing, brought_up
 from workbook.document.queries import job_of
 from workbook.formats.drawing_in import is_outline
+from workbook.later import modules
 from workbook.model.model import Model
 from workbook.problems import JobError
+from workbook.storage import backups
 from workbook.storage.file import SUFFIX
 from workbook.storage.opening import restored
 from workbook.storage.session import Session
@@ -41,10 +43,15 @@ from workbook.tasks.work import (
 from workbook.tasks.write import file_name, in_the_way, write_all
 
 if TYPE_CHECKING:
+    from workbook.app import calling, proving
     from workbook.app.beside import Found
+    from workbook.app.dialogs import backups as backups_dialog
     from workbook.app.frame import Frame
     from workbook.app.page_words import Cure
     from workbook.app.proving import Proving
+    from workbook.tasks import job_files
+else:
+    backups_dialog, calling, job_files, proving = modules("app.dialogs.backups", "app.calling", "tasks.job_files", "app.proving")
 
 _IDLE = 2000  # ms after the last change: the file is brought up to date
 _WORKBOOKS = f"Workbooks (*{SUFFIX})"
@@ -137,9 +144,7 @@ class Filing(QObject):
         if wanted is None:
             return
         if self._proving is None:
-            from workbook.app.proving import Proving
-
-            self._proving = Proving()
+            self._proving = proving.Proving()
             self._proving.proved.connect(self._proved)
             self._proving.failed.connect(self._not_proved)
         self._proving.begin(*wanted)
@@ -280,8 +285,6 @@ class Filing(QObject):
         try:
             self._window.work_on(other.session, other.model)
         except Exception as trouble:  # noqa: BLE001  # whatever a file made of the pages: the work before is shown again
-            from workbook.app.kept import report
-
             file = report(type(trouble), trouble, trouble.__traceback__)
             self._window.work_on(before)
             other.session.close()
@@ -296,19 +299,16 @@ class Filing(QObject):
         file = trouble.file
         if file is None:
             return ways
-        from workbook.app.calling import call
 
-        return (("Show that window", lambda: call(file)), *ways)
+        return (("Show that window", lambda: calling.call(file)), *ways)
 
     def export_job(self) -> None:
         """Writes the workbook as a job file, and the drawings it names beside it."""
-        from workbook.tasks.job_files import job_files  # brings the writers
-
         name = file_name(self._session.document.settings.name, set())
         path = ask_where(self._window, "Save as a job file", f"{name}.toml", "Jobs (*.toml)", ".toml")
         if path is None:
             return
-        files = job_files(self._window.workspace.model, path.name)
+        files = job_files.job_files(self._window.workspace.model, path.name)
         beside = [one for one in in_the_way(path.parent, files) if one != path.name]
         if not may_replace(self._window, path.parent, beside):
             return
@@ -326,11 +326,8 @@ class Filing(QObject):
 
     def ask_for_backup(self) -> None:
         """Shows the copies that are kept; one chosen is opened as new work."""
-        from workbook.app.dialogs.backups import Backups
-        from workbook.storage import backups
-
         copies = backups.kept(backups.folder_of(sessions_folder()))
-        Backups(self._window, self._window.workspace.look, copies, self.restore).show()
+        backups_dialog.Backups(self._window, self._window.workspace.look, copies, self.restore).show()
 
     def restore(self, copy: Path) -> None:
         """Opens a kept copy as new work, without a file."""

@@ -17,17 +17,21 @@ from workbook.app.header import Header
 from workbook.app.look import Look
 from workbook.app.page_words import Cure, message
 from workbook.app.workspace import Workspace
+from workbook.later import modules
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.system.names import shown
 
 if TYPE_CHECKING:
+    from workbook.app import beside
     from workbook.app.beside import Beside
     from workbook.app.pages.draw.page import DrawPage
     from workbook.app.pages.layout.page import LayOutPage
     from workbook.app.pages.quote.page import QuotePage
     from workbook.model.model import Model
+else:
+    (beside,) = modules("app.beside")
 
 
 class Frame(QMainWindow):
@@ -42,9 +46,7 @@ class Frame(QMainWindow):
     @cached_property
     def beside(self) -> Beside:
         """What takes long."""
-        from workbook.app.beside import Beside
-
-        return Beside(self, lambda: self.workspace.look)
+        return beside.Beside(self, lambda: self.workspace.look)
 
     def dialog(self, name: str) -> None:
         """Opens a dialog by its name."""

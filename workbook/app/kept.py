@@ -1,6 +1,8 @@
 """How the window was: its size, look and page, kept between starts, and the room there is for it; reports of what went wrong."""
 
+import platform
 import sys
+import traceback
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -98,9 +100,6 @@ def keep_lines_typed(work: Path | None, lines: dict[str, str]) -> None:
 
 def report(kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> Path | None:
     """Writes what went wrong into the data folder, for the maker to send if he likes; None when it cannot be written."""
-    import platform  # both are wanted only now
-    import traceback
-
     moment = datetime.now()
     lines = [
         f"Maker's Workbook {__version__}, {moment:%Y-%m-%d %H:%M:%S}",

@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
@@ -17,6 +18,7 @@ from workbook.app.pages.table import NAMES
 from workbook.app.refusal import refused
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
+from workbook.later import modules
 from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
@@ -24,6 +26,11 @@ from workbook.tasks.load import load_strange_job
 from workbook.tasks.recent import Used
 from workbook.tasks.starting import NotOpened, Start, empty_work, one_at_a_time, opening_ended, start_usual, without
 from workbook.tasks.work import in_use, is_workbook, work_at, work_on
+
+if TYPE_CHECKING:
+    from workbook.app import calling, collecting, warming
+else:
+    calling, collecting, warming = modules("app.calling", "app.collecting", "app.warming")
 
 _SETTLED = 1500  # ms after which everything the start brings is there
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would hand back the style, and Python make all its classes
@@ -83,16 +90,14 @@ def _window(session: Session) -> Window:
 
 def _settled(window: Window, start: Start) -> None:
     """The window stands: what the start left to be said or done comes now."""
-    from workbook.app.collecting import Collecting
-    from workbook.app.warming import Warming
 
     have_time()
     application = QApplication.instance()
     assert application is not None
-    Collecting(application)
+    collecting.Collecting(application)
     opening_ended()
     say_start(window, start)
-    Warming(window).begin()
+    warming.Warming(window).begin()
 
 
 def say_start(window: Window, start: Start) -> None:
@@ -116,9 +121,8 @@ def _raised(works: Sequence[Path]) -> bool:
     """Whether a window that has one of these pieces of work open was there, and came to the front."""
     if not works:
         return False
-    from workbook.app.calling import call  # brings Qt's network part
 
-    return any(call(work) for work in works)
+    return any(calling.call(work) for work in works)
 
 
 def _crashed(window: Window, kind: type[BaseException], trouble: BaseException, trace: TracebackType | None) -> None:

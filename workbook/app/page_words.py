@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtWidgets import QWidget
+from PySide6 import QtWidgets
 
 from workbook.app.plain import message_box
+from workbook.document.action_words import in_words
 from workbook.storage.session import Session
 from workbook.units import Unit
 
@@ -15,8 +16,6 @@ MENUS = ("&File", "&Edit", "&View", "&Knife", "&Bars", "&Help")
 
 def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:
     """What is undone and what is done again next, in words of a menu and lengths in a unit, each with whether it can be."""
-    from workbook.document.action_words import in_words  # no first picture tells the history
-
     steps, done = session.steps, session.done
 
     def said(word: str, step: int) -> Deed:
@@ -27,11 +26,9 @@ def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:
     return said("&Undo", done - 1), said("&Redo", done)
 
 
-def message(window: QWidget, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
+def message(window: QtWidgets.QWidget, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:
     """Says something beside a window; `cures`: buttons that do something about it."""
-    from PySide6.QtWidgets import QMessageBox
-
     box = message_box(window, title, title, words, warning=warning)
     for text, run in cures:
-        box.addButton(text, QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
+        box.addButton(text, QtWidgets.QMessageBox.ButtonRole.AcceptRole).clicked.connect(lambda checked=False, run=run: run())
     box.open()

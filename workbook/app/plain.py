@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from html import escape
-from typing import TYPE_CHECKING
 
+from PySide6 import QtWidgets
 from PySide6.QtCore import Qt
-
-if TYPE_CHECKING:
-    from PySide6.QtWidgets import QMessageBox, QWidget
 
 
 def plain(words: str) -> str:
@@ -16,15 +13,15 @@ def plain(words: str) -> str:
     return f'<p style="white-space: pre-wrap">{escape(words)}</p>' if "<" in words else words
 
 
-def message_box(window: QWidget | None, title: str, words: str, more: str = "", *, warning: bool = True) -> QMessageBox:
+def message_box(
+    window: QtWidgets.QWidget | None, title: str, words: str, more: str = "", *, warning: bool = True
+) -> QtWidgets.QMessageBox:
     """A message with a button to close it; `more` stands smaller below."""
-    from PySide6.QtWidgets import QLabel, QMessageBox
-
-    icon = QMessageBox.Icon.Warning if warning else QMessageBox.Icon.Information
-    box = QMessageBox(icon, title, "", QMessageBox.StandardButton.Close, window)
+    icon = QtWidgets.QMessageBox.Icon.Warning if warning else QtWidgets.QMessageBox.Icon.Information
+    box = QtWidgets.QMessageBox(icon, title, "", QtWidgets.QMessageBox.StandardButton.Close, window)
     box.setText(words)
     box.setInformativeText(more)
-    for part in box.findChildren(QLabel):  # the box's own text format leaves out the words below
+    for part in box.findChildren(QtWidgets.QLabel):  # the box's own text format leaves out the words below
         part.setTextFormat(Qt.TextFormat.PlainText)
     box.setTextFormat(Qt.TextFormat.PlainText)
     return box

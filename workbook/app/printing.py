@@ -12,16 +12,21 @@ from PySide6.QtGui import QDesktopServices
 from workbook.app.as_it_is import AsItIs, as_it_is
 from workbook.app.asking import ask_where
 from workbook.app.urls import url_of
+from workbook.later import modules
 from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
 from workbook.system.names import shown
 from workbook.tasks.work import now
 from workbook.tasks.write import write_all
 
 if TYPE_CHECKING:
+    from workbook.app import export
     from workbook.app.beside import Found
     from workbook.app.frame import Frame
     from workbook.model.laying import Laid
-    from workbook.tasks.exports import Files
+    from workbook.tasks import exports
+    from workbook.tasks.exports import Files, book
+else:
+    book, export, exports = modules("tasks.exports.book", "app.export", "tasks.exports")
 
 
 class Printout(Struct, frozen=True):
@@ -89,17 +94,15 @@ class Printing:
         self, key: str, what: str, note: Callable[[], bool], laid: Laid | None = None, *, show: bool = False
     ) -> None:
         """One of all that can be written: the dialog and the commands write the same, and say the same where it may not be."""
-        from workbook.app.export import wanted_of
-        from workbook.tasks.exports import exported, proposed, refuse
 
-        now = wanted_of(as_it_is(self._window.workspace), laid)
+        now = export.wanted_of(as_it_is(self._window.workspace), laid)
         self._save(
             Printout(
                 what,
-                proposed(now, key),
-                lambda work: exported(wanted_of(work, laid), [key]),
+                exports.proposed(now, key),
+                lambda work: exports.exported(export.wanted_of(work, laid), [key]),
                 note,
-                lambda: refuse(now, [key]),
+                lambda: exports.refuse(now, [key]),
                 show,
             )
         )
@@ -109,8 +112,6 @@ class Printing:
 
         The page Quote, where there is nothing to quote.
         """
-        from workbook.app.export import run_for
-        from workbook.tasks.exports import book
 
         page, space = self._window.quote_page(), self._window.workspace
         order = page.work
@@ -126,20 +127,16 @@ class Printing:
             return noted
 
         def made(work: AsItIs) -> Files:
-            return book.quote(work.document, shown_now[0], run_for(work), now())
+            return book.quote(work.document, shown_now[0], export.run_for(work), now())
 
         self._save(Printout("quote", book.quote_name(order), made, note, show=True))
 
     def save_stock(self) -> None:
         """All bars and materials, as a table."""
-        from workbook.tasks.exports import book
-
         self._save(Printout("stock", book.STOCK, lambda work: book.stock(work.document)))
 
     def save_needs(self) -> None:
         """What open orders need, as a table."""
-        from workbook.tasks.exports import book
-
         needs = self._window.quote_page().needs.needs
         self._save(Printout("buying list", book.NEEDS, lambda work: book.needs(needs)))
 

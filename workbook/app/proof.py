@@ -7,6 +7,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec import Struct
 from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen
+from PySide6.QtSvg import QSvgRenderer
+
+from workbook.libraries import dxf_path, ezdxf, pypdfium2
 
 _DOTS = 110.0  # an inch, of pages
 _WIDE = 1100  # pixels of drawings
@@ -40,8 +43,6 @@ def proofs(files: Mapping[str, bytes]) -> Iterator[Proof]:
 
 def page_image(content: bytes, number: int, dots: float) -> QImage:
     """A page of a PDF in grey, so many dots an inch."""
-    import pypdfium2
-
     opened = pypdfium2.PdfDocument(content)
     try:
         grey = opened[number].render(scale=dots / 72, grayscale=True).to_numpy()
@@ -53,8 +54,6 @@ def page_image(content: bytes, number: int, dots: float) -> QImage:
 
 def page_sizes(content: bytes) -> list[tuple[float, float]]:
     """Width and height of each page of a PDF, mm."""
-    import pypdfium2
-
     opened = pypdfium2.PdfDocument(content)
     try:
         return [(w * 25.4 / 72, h * 25.4 / 72) for w, h in (page.get_size() for page in opened)]
@@ -79,13 +78,12 @@ def _paper(wide: float, tall: float) -> tuple[QImage, QPainter]:
 
 def _curves(content: bytes) -> QImage:
     """The curves of a DXF, read back by the library."""
-    import ezdxf
-    from ezdxf.path import make_path
-
     document = ezdxf.read(io.StringIO(content.decode("ascii")))
     kinds = ("LWPOLYLINE", "POLYLINE", "CIRCLE", "LINE", "ARC")
     lines = [
-        [(v.x, v.y) for v in make_path(entity).flattening(0.05)] for entity in document.modelspace() if entity.dxftype() in kinds
+        [(v.x, v.y) for v in dxf_path.make_path(entity).flattening(0.05)]
+        for entity in document.modelspace()
+        if entity.dxftype() in kinds
     ]
     return curves_image(lines)
 
@@ -113,8 +111,6 @@ def curves_image(lines: Sequence[Sequence[Sequence[float]]], marks: Sequence[tup
 
 
 def _svg(content: bytes) -> QImage:
-    from PySide6.QtSvg import QSvgRenderer
-
     renderer = QSvgRenderer(QByteArray(content))
     size = renderer.defaultSize()
     tall = _WIDE * size.height() / max(size.width(), 1)

@@ -9,6 +9,8 @@ from PySide6.QtCore import QObject, Signal
 
 from workbook.app.threads import begun
 from workbook.problems import JobError
+from workbook.storage.file import digest_of
+from workbook.tasks.guarded import guarded
 
 
 class Proving(QObject):
@@ -27,9 +29,6 @@ class Proving(QObject):
             self._going = begun(lambda: self._prove(path, digest), "proving")
 
     def _prove(self, path: Path, digest: str) -> None:
-        from workbook.storage.file import digest_of
-        from workbook.tasks.guarded import guarded
-
         try:
             if guarded(digest_of, path) == digest:  # another: someone else has written there since
                 self.proved.emit(digest)

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from workbook.app.plain import message_box
+from workbook.later import modules
+
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
+    from workbook.model import updates
+else:
+    (updates,) = modules("model.updates")
 
 _TITLE = "Some numbers are different now"
 _STAYS = "What was quoted or printed stays as it was."
@@ -17,10 +23,7 @@ def tell_update(window: Frame) -> None:
     version = space.session.updated_from
     if not version:
         return
-    from workbook.app.plain import message_box
-    from workbook.model.updates import changed_since
-
-    told = changed_since(version, space.session.document, space.model)
+    told = updates.changed_since(version, space.session.document, space.model)
     space.session.update_told()
     if told:
         box = message_box(window, _TITLE, _TITLE, "\n\n".join([*told, _STAYS]), warning=False)

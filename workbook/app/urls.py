@@ -2,6 +2,7 @@
 
 import os
 from pathlib import Path
+from urllib.parse import unquote_to_bytes
 
 from PySide6.QtCore import QMimeData, QUrl
 
@@ -18,7 +19,6 @@ def path_of(url: QUrl) -> Path:
     """The file a URL names."""
     if os.name == "nt":
         return Path(url.toLocalFile())
-    from urllib.parse import unquote_to_bytes
 
     return Path(os.fsdecode(unquote_to_bytes(url.path(QUrl.ComponentFormattingOption.FullyEncoded))))
 

@@ -13,9 +13,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from workbook.app.threads import begun
+from workbook.later import modules
 
 if TYPE_CHECKING:
     from workbook.app.window import Window
+    from workbook.formats import look_up
+else:
+    (look_up,) = modules("formats.look_up")
 
 _PAUSE = 200  # ms between two pages
 _BESIDE = (
@@ -25,7 +29,7 @@ _BESIDE = (
     "workbook.document.action_words",
 )  # fmt: skip
 _PAGES = (
-    "workbook.app.beside", "workbook.app.bringing", "workbook.app.printing", "workbook.app.export", "workbook.app.proof",
+    "workbook.app.beside", "workbook.app.export", "workbook.app.proof", "workbook.app.paper",
     "workbook.app.pages.grind.page", "workbook.app.pages.stock.page", "workbook.app.pages.quote.page",
     "workbook.app.pages.look_up.page",
     "workbook.app.dialogs.export", "workbook.app.dialogs.trace", "workbook.app.dialogs.preflight",
@@ -59,9 +63,7 @@ class Warming(QObject):
         for name in _BESIDE:
             with suppress(ImportError):  # one that this system has not, or that will say what it lacks when it is asked for
                 import_module(name)
-        from workbook.formats.look_up import fact_tables
-
-        fact_tables()
+        look_up.fact_tables()
         with suppress(RuntimeError):  # the window is gone
             self._brought.emit()
 

@@ -26,14 +26,16 @@ from workbook.app.style import sheet
 from workbook.app.updates import tell_update
 from workbook.app.urls import openable
 from workbook.app.workspace import Workspace
-from workbook.later import are_loaded
+from workbook.later import are_loaded, modules
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
 from workbook.units import HABITS
 
 if TYPE_CHECKING:
+    from workbook.app import bringing, menus, parts, presence, printing
     from workbook.app.bringing import Bringing
+    from workbook.app.dialogs import table as dialogs
     from workbook.app.pages.draw.page import DrawPage
     from workbook.app.pages.grind.page import GrindPage
     from workbook.app.pages.layout.page import LayOutPage
@@ -43,6 +45,10 @@ if TYPE_CHECKING:
     from workbook.app.presence import Presence
     from workbook.app.printing import Printing
     from workbook.model.model import Model
+else:
+    bringing, dialogs, menus, parts, presence, printing = modules(
+        "app.bringing", "app.dialogs.table", "app.menus", "app.parts", "app.presence", "app.printing"
+    )
 
 _AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
@@ -89,15 +95,13 @@ class Window(Frame):
 
     def _furnish(self, pressed: QKeySequence | None = None) -> None:
         """The menus' actions; at a start once the window is seen. `pressed`: a key that was too early for them."""
-        from workbook.app.menus import fill_menus, run_key
-        from workbook.app.parts import Parts
 
         if not self._furnished:
-            fill_menus(self, Parts(self.filing, self.bringing, self.printing))
+            menus.fill_menus(self, parts.Parts(self.filing, self.bringing, self.printing))
             self._furnished = True
             QTimer.singleShot(_AFTER_START, self, self._after_start)
         if pressed is not None:
-            run_key(self, pressed)
+            menus.run_key(self, pressed)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A key pressed before the menus have actions does what it is for all the same."""
@@ -108,29 +112,21 @@ class Window(Frame):
     @cached_property
     def bringing(self) -> Bringing:
         """What comes in from other files."""
-        from workbook.app.bringing import Bringing
-
-        return Bringing(self)
+        return bringing.Bringing(self)
 
     @cached_property
     def presence(self) -> Presence:
         """What the window hears from outside: other starts, and the system's wish that it ends."""
-        from workbook.app.presence import Presence
-
-        return Presence(self, self.filing.finish)
+        return presence.Presence(self, self.filing.finish)
 
     @cached_property
     def printing(self) -> Printing:
         """Sheets and files of what shows."""
-        from workbook.app.printing import Printing
-
-        return Printing(self)
+        return printing.Printing(self)
 
     def dialog(self, name: str) -> None:
         """Opens a dialog by its name."""
-        from workbook.app.dialogs.table import show_dialog
-
-        show_dialog(self, name)
+        dialogs.show_dialog(self, name)
 
     def _connect(self) -> None:
         self.workspace.said.connect(self.status.say)
@@ -145,9 +141,7 @@ class Window(Frame):
         session = self.workspace.session
         self.header.show_session(session, *self.filing.state())
         if self._furnished:
-            from workbook.app.menus import show_history
-
-            show_history(self)
+            menus.show_history(self)
 
     def one_more(self, template: str) -> None:
         """A template was dropped on Lay out: one more of it is to be made."""
@@ -299,9 +293,7 @@ class Window(Frame):
 
     def work_on(self, session: Session, model: Model | None = None) -> None:
         """Shows other work. `model`: its model, where that was made already."""
-        from workbook.app.dialogs.table import close_dialogs
-
-        close_dialogs(self)
+        dialogs.close_dialogs(self)
         self.early.show_again({})  # what was shown of the work that goes
         self.workspace.work_on(session, model)
         self._say_name()

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from workbook.app.changed import Changed
 from workbook.app.look import Look
 from workbook.document.action import said
+from workbook.document.action_words import in_words
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, NotTaken, joined
 from workbook.document.queries import job_of, numbered, template_named
@@ -132,8 +133,6 @@ class Work(QObject):
             return False
         self._follow(edit)
         if word:
-            from workbook.document.action_words import in_words
-
             self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 

@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from workbook.app.changed import Changed
+from workbook.app.kept import lines_typed
 from workbook.app.look import Look
 from workbook.app.work import Work
 from workbook.document.action import Action
@@ -13,6 +14,7 @@ from workbook.document.actions import templates, whole
 from workbook.document.queries import job_of, revisions_of, template_named
 from workbook.document.records import Revision, SettingsRecord, TemplateRecord
 from workbook.formats.family import family
+from workbook.later import modules
 from workbook.model.model import Model
 from workbook.shop.job import AnyTemplate, suits, thickness_of
 from workbook.storage.session import Session
@@ -25,8 +27,11 @@ from workbook.template.resizing import in_inches
 from workbook.units import HABITS, Unit, reading
 
 if TYPE_CHECKING:
+    from workbook.app.desks import layouts, orders
     from workbook.app.desks.layouts import LayoutDesk
     from workbook.app.desks.orders import OrderDesk
+else:
+    layouts, orders = modules("app.desks.layouts", "app.desks.orders")
 
 _LONGEST_NAME = 60  # letters
 
@@ -37,23 +42,17 @@ class Workspace(Work):
     @cached_property
     def typed(self) -> dict[str, str]:
         """What stands in lines of the pages and is not added yet, by their names."""
-        from workbook.app.kept import lines_typed
-
         return lines_typed(self.session.path or self.session.file)
 
     @cached_property
     def orders(self) -> OrderDesk:
         """What is done with orders."""
-        from workbook.app.desks.orders import OrderDesk  # brings pricing and nesting, which no start needs
-
-        return OrderDesk(self)
+        return orders.OrderDesk(self)
 
     @cached_property
     def layouts(self) -> LayoutDesk:
         """What is done with layouts and with what is to be made."""
-        from workbook.app.desks.layouts import LayoutDesk
-
-        return LayoutDesk(self)
+        return layouts.LayoutDesk(self)
 
     def edit(self, path: str, value: Any) -> None:
         """Changes one parameter of the chosen template; its shape and checks follow."""

@@ -2,9 +2,11 @@
 
 import argparse
 import json
+from typing import TYPE_CHECKING
 
 from workbook.cli.summary import bench_lines, check_lines, estimate_lines, fits_lines, judged_lines
 from workbook.formats.layout_in import read_layout
+from workbook.later import modules
 from workbook.model.grinding import ground_json
 from workbook.model.laying import Laid, clash_in, finish, nesting_job, refuse_clash, refuse_stopped, start
 from workbook.model.model import Model
@@ -26,6 +28,11 @@ from workbook.tasks.outputs import write_outputs
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import bars_of, run_of, today
 from workbook.tasks.write import write_all
+
+if TYPE_CHECKING:
+    from workbook.tasks.exports import book
+else:
+    (book,) = modules("tasks.exports.book")
 
 DONE, CANNOT, RAN_OUT = 0, 1, 3
 
@@ -185,9 +192,7 @@ def demo(options: argparse.Namespace) -> int:
 
 def contact_sheet(options: argparse.Namespace) -> int:
     """Every family on one picture."""
-    from workbook.tasks.exports.book import families  # brings what quotes are made of
-
-    write_all(options.picture.parent, {options.picture.name: families()}, over={options.picture.name})
+    write_all(options.picture.parent, {options.picture.name: book.families()}, over={options.picture.name})
     if not options.quiet:
         print(f"Written: {shown(options.picture)}")
     return DONE

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 from msgspec import Struct, field
 
 from workbook.document.action import Action
+from workbook.document.limits import wrong_with
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
 from workbook.problems import JobError
 
@@ -119,8 +120,6 @@ class Document(Struct, frozen=True, dict=True):
 
 def _make_sure(edit: Edit, records: Mapping[str, Record], came: set[str]) -> None:
     """That records which come may stand among the others. `came`: ids of those that are part of the same step. NotTaken."""
-    from workbook.document.limits import wrong_with  # the rows of all fields, which are made when something is read or changed
-
     put = [(None if change.id in came else change.before, change.after) for change in edit.changes if change.after is not None]
     wrong = [mistake for before, after in put for mistake in wrong_with(before, after, records)]
     if wrong:

@@ -5,10 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from workbook.later import modules
 from workbook.problems import JobError, Mistake
 
 if TYPE_CHECKING:
+    from workbook.formats import dxf_in, svg_in
     from workbook.geometry.loops import Loops
+else:
+    dxf_in, svg_in = modules("formats.dxf_in", "formats.svg_in")
 
 _OUTLINES = (".dxf", ".svg")
 
@@ -24,9 +28,5 @@ def read_drawing(file: Path, unit: str | None) -> tuple[Loops, list[str]]:
         right = 'Name a file that ends in ".dxf" or ".svg".'
         raise JobError([Mistake(place="file", what="is neither DXF nor SVG.", right=right)])
     if file.suffix.lower() == ".svg":
-        from workbook.formats.svg_in import read_svg
-
-        return read_svg(file, unit)
-    from workbook.formats.dxf_in import read_loops
-
-    return read_loops(file, unit)
+        return svg_in.read_svg(file, unit)
+    return dxf_in.read_loops(file, unit)

@@ -12,6 +12,7 @@ from typing import Any
 
 from workbook.geometry.loops import LayerCurve, Loops, join
 from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, circle, polyline
+from workbook.libraries import dxf_path, ezdxf
 from workbook.problems import NO_UNIT, JobError, Mistake
 from workbook.system.files import require_file
 
@@ -95,8 +96,6 @@ def _refused(what: str, right: str = "") -> JobError:
 
 def document_of(file: FilePath) -> Any:
     """The file as the library that reads it has it. Raises JobError."""
-    import ezdxf  # 350 ms to import: only when a file is read
-
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
@@ -160,10 +159,8 @@ def _in_mm(path: Path, scale: float) -> Path:
 
 def _flattened(entity: Any, scale: float, layer: str) -> Iterator[LayerCurve]:
     """Anything that is not lines and arcs in the plane, as points."""
-    from ezdxf.path import make_path
-
     try:
-        points = [_xy(v) for v in make_path(entity).flattening(_FLAT / scale)]
+        points = [_xy(v) for v in dxf_path.make_path(entity).flattening(_FLAT / scale)]
     except (TypeError, ValueError):
         return
     closed = len(points) > 3 and abs(points[0][0] - points[-1][0]) + abs(points[0][1] - points[-1][1]) < 1e-6 / scale

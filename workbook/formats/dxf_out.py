@@ -4,15 +4,21 @@ import io
 import logging
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from workbook import __version__
 from workbook.geometry.biarc import with_arcs
 from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Pattern, Text, extent
 from workbook.geometry.path import Arc, Line, Path, Placement
-from workbook.later import np
+from workbook.later import modules, np
+from workbook.libraries import dxf_enums, ezdxf
 from workbook.structs import replace
 from workbook.template.service import Service
+
+if TYPE_CHECKING:
+    from workbook.formats import dxf_vertices
+else:
+    (dxf_vertices,) = modules("formats.dxf_vertices")
 
 LAYERS = {"OUTLINE": 7, "HOLES": 3, "SCRIBE": 5, "BAR": 8, "NOTES": 2}  # name: colour number (ACI)
 _ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
@@ -30,8 +36,6 @@ def dxf(marks: Iterable[Mark], title: str = "", service: Service = _ANY) -> str:
     `service`: who reads it, by whose version it is written: R12 (whose header knows no units: they are millimetres all the
     same), R2000 or R2013.
     """
-    import ezdxf  # 350 ms to import: only when something is written
-
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no date, no random ids: same drawing, same bytes
     try:
@@ -41,11 +45,8 @@ def dxf(marks: Iterable[Mark], title: str = "", service: Service = _ANY) -> str:
 
 
 def _document(marks: tuple[Mark, ...], title: str, service: Service) -> Any:
-    import ezdxf
-    from ezdxf import units
-
     logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # it would tell standard error that R12 knows no units
-    document = ezdxf.new(service.version, units=units.MM)
+    document = ezdxf.new(service.version, units=ezdxf.units.MM)
     document.header["$MEASUREMENT"] = 1
     document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
     if title:
@@ -107,17 +108,13 @@ def _add_line(space: Any, mark: Curve, vertices: Vertices) -> None:
     if space.doc.acad_release == _PLAIN:
         space.add_polyline2d(vertices, format="xyb", close=mark.path.closed, dxfattribs=looks)
         return
-    from workbook.formats.dxf_vertices import Together
-
-    space.add_lwpolyline((), close=mark.path.closed, dxfattribs=looks).lwpoints = Together(vertices)
+    space.add_lwpolyline((), close=mark.path.closed, dxfattribs=looks).lwpoints = dxf_vertices.Together(vertices)
 
 
 def _add_text(space: Any, mark: Text) -> None:
-    from ezdxf.enums import TextEntityAlignment
-
     plain = mark.text.replace("\u2044", "/").replace("\u2009", " ")
     text = space.add_text(plain, height=mark.size * _CAP, dxfattribs={"layer": mark.layer})
-    text.set_placement(mark.at, align=TextEntityAlignment[_ALIGN[mark.anchor]])
+    text.set_placement(mark.at, align=dxf_enums.TextEntityAlignment[_ALIGN[mark.anchor]])
 
 
 def _vertices(path: Path) -> Vertices:

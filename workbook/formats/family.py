@@ -2,8 +2,9 @@
 
 from enum import StrEnum
 from functools import cache
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from workbook.later import library
 from workbook.paths import resource
 from workbook.template.model import (
     Bevel,
@@ -24,6 +25,11 @@ from workbook.template.model import (
     Taper,
     Template,
 )
+
+if TYPE_CHECKING:
+    import tomllib
+else:
+    tomllib = library("tomllib")  # for a family that is looked at: no start needs it
 
 _FORMS: dict[tuple[type, str], type[StrEnum]] = {
     (PointShape, "spine"): SpineForm,
@@ -50,8 +56,6 @@ def family(family_id: str) -> Template:
     """A family's template as shipped. KeyError for an unknown id; TypeError where the data file has an unknown key."""
     if family_id not in family_ids():
         raise KeyError(family_id)
-    import tomllib  # for a family that is looked at: no start needs it
-
     data = tomllib.loads(resource("templates", f"{family_id}.toml").read_text(encoding="utf-8"))
     return Template(
         name=data["name"],

@@ -2,6 +2,7 @@
 
 from functools import cache, lru_cache
 
+from workbook.libraries import pdf_fonts, pdf_metrics, reportlab
 from workbook.paths import resource
 
 POINTS = 72 / 25.4  # points in a millimetre
@@ -11,13 +12,9 @@ REGULAR, BOLD = "Sheet", "Sheet-Bold"
 @cache
 def bring_fonts() -> None:
     """Registers the shipped font once, and has streams written as they are: as letters they take a third of the time."""
-    from reportlab import rl_config
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    pdfmetrics.registerFont(TTFont(REGULAR, str(resource("fonts", "LiberationSans-Regular.ttf"))))
-    rl_config.useA85 = 0
-    pdfmetrics.registerFont(TTFont(BOLD, str(resource("fonts", "LiberationSans-Bold.ttf"))))
+    pdf_metrics.registerFont(pdf_fonts.TTFont(REGULAR, str(resource("fonts", "LiberationSans-Regular.ttf"))))
+    reportlab.rl_config.useA85 = 0
+    pdf_metrics.registerFont(pdf_fonts.TTFont(BOLD, str(resource("fonts", "LiberationSans-Bold.ttf"))))
 
 
 def measure(text: str, size: float, bold: bool) -> float:
@@ -28,7 +25,5 @@ def measure(text: str, size: float, bold: bool) -> float:
 @lru_cache(maxsize=16384)
 def _wide(text: str, bold: bool) -> float:
     """Width in mm of plain text of one point; kept, since the same numbers and heads stand on many pages."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
     bring_fonts()
-    return float(stringWidth(text, BOLD if bold else REGULAR, 1000)) / 1000 / POINTS
+    return float(pdf_metrics.stringWidth(text, BOLD if bold else REGULAR, 1000)) / 1000 / POINTS

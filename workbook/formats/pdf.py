@@ -11,6 +11,7 @@ from workbook.formats.font import BOLD, POINTS, REGULAR, bring_fonts, measure
 from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Pattern, Text, extent
 from workbook.geometry.lettering import runs, width
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
+from workbook.libraries import pdf_canvas, pypdfium2
 from workbook.paths import resource
 from workbook.sheets.paper import SheetPage
 from workbook.sheets.printer import Printer
@@ -31,11 +32,9 @@ def _lines() -> dict[str, Any]:
 
 def pdf(pages: Iterable[SheetPage], title: str, printer: Printer | None = None) -> bytes:
     """The pages as a PDF file, stretched about their middle for a printer. The same pages give the same bytes."""
-    from reportlab.pdfgen.canvas import Canvas
-
     bring_fonts()
     stream = io.BytesIO()
-    canvas = Canvas(stream, invariant=1, pageCompression=1)
+    canvas = pdf_canvas.Canvas(stream, invariant=1, pageCompression=1)
     forms: _Forms = {}
     canvas.setTitle(title)
     canvas.setCreator("Maker's Workbook")
@@ -195,8 +194,6 @@ def _text(canvas: Any, mark: Text) -> None:
 
 def png(content: bytes, page: int = 0, dots: float = 200.0) -> bytes:
     """A page of a PDF as a PNG of so many dots an inch."""
-    import pypdfium2
-
     opened = pypdfium2.PdfDocument(content)
     try:
         stream = io.BytesIO()

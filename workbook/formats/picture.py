@@ -3,6 +3,8 @@
 from pathlib import Path
 from typing import NamedTuple
 
+from PIL import Image, ImageOps, UnidentifiedImageError
+
 from workbook.problems import JobError, Mistake
 from workbook.system.files import require_file
 
@@ -21,8 +23,6 @@ class Picture(NamedTuple):
 
 def read_picture(file: Path) -> Picture:
     """A picture, turned as its camera says, and made smaller where it is very large. Raises JobError."""
-    from PIL import Image, ImageOps, UnidentifiedImageError
-
     Image.MAX_IMAGE_PIXELS = _MOST_PIXELS
     try:
         if file.stat().st_size > _MOST_BYTES:

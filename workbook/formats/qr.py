@@ -3,6 +3,8 @@
 from functools import lru_cache
 from typing import Any
 
+from workbook.libraries import qr_encoder
+
 Rows = tuple[tuple[bool, ...], ...]
 _BYTES = (17, 32, 53, 78, 106, 134, 154, 192)  # in codes of versions 1 to 8, lowest correction: the standard's table
 
@@ -10,14 +12,12 @@ _BYTES = (17, 32, 53, 78, 106, 134, 154, 192)  # in codes of versions 1 to 8, lo
 @lru_cache(maxsize=64)
 def qr(words: str) -> Rows:
     """Rows of dark (True) and light modules from the top, without the quiet zone. ValueError for more than 192 bytes."""
-    from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
-
     size = len(words.encode())
     version = next((n for n, room in enumerate(_BYTES, 1) if size <= room), None)
     if version is None:
         raise ValueError("so many words are no code that a printed sheet can hold")
-    code: Any = QRCode(version, QRErrorCorrectLevel.L)
-    code.addData(QR8bitByte(words.encode()))
+    code: Any = qr_encoder.QRCode(version, qr_encoder.QRErrorCorrectLevel.L)
+    code.addData(qr_encoder.QR8bitByte(words.encode()))
     code.make()
     count = code.getModuleCount()
     return tuple(tuple(bool(code.isDark(row, column)) for column in range(count)) for row in range(count))

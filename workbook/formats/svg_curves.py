@@ -4,6 +4,7 @@ import re
 from math import acos, ceil, cos, hypot, pi, radians, sin, sqrt, tan
 from typing import Any, NamedTuple
 
+from fontTools.svgLib.path import parse_path
 from msgspec import Struct
 
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Segment, circle
@@ -193,7 +194,6 @@ def _angle(x: float, y: float) -> float:
 
 def shape_paths(kind: str, given: dict[str, Any], to_mm: Affine) -> list[Path]:
     """Paths of a basic shape (SVG 1.1, 9) or of path data. ValueError for numbers that are none."""
-    from fontTools.svgLib.path import parse_path
 
     def n(name: str) -> float:
         return float(str(given.get(name, "0")).removesuffix("px"))

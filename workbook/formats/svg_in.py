@@ -8,6 +8,10 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path as FilePath
 from typing import Any
+from xml.etree.ElementTree import ParseError
+
+from defusedxml.common import DefusedXmlException
+from defusedxml.ElementTree import fromstring
 
 from workbook.formats.svg_curves import Affine, shape_paths, transform
 from workbook.geometry.loops import LayerCurve, Loops, join
@@ -48,11 +52,6 @@ def _refused(what: str, right: str = "") -> JobError:
 
 
 def _root(file: FilePath) -> Any:
-    from xml.etree.ElementTree import ParseError
-
-    from defusedxml.common import DefusedXmlException
-    from defusedxml.ElementTree import fromstring
-
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")

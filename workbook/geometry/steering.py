@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+import highspy
 import numpy as np
 
 from workbook.geometry.path import Point, Points
@@ -79,8 +80,6 @@ def _bends(points: Points) -> tuple[Points, Points]:
 
 def _least_bend(bend: Points, low: Points, high: Points) -> Points:
     """Offsets from low to high for the least greatest |bend + second difference of offsets|."""
-    import highspy  # 50 ms, and only where a saw's least radius is known
-
     n, inner = len(low), len(bend)
     model = highspy.HighsLp()
     model.num_col_, model.num_row_ = n + 1, 2 * inner

@@ -1,20 +1,30 @@
 """The model: a job with the shapes of its templates, the facts it is judged by, and what checks say of it."""
 
 from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
 from msgspec import Struct
 
+from workbook.later import modules
 from workbook.problems import Mistake, Problem, Severity, worst_first
 from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand, bars_for, in_hand, nominal_bar
 from workbook.shop.job import AnyTemplate, Job, Quench
+from workbook.shop.wording import sentence
 from workbook.structs import replace
 from workbook.template.drawn import shape_of_drawn
 from workbook.template.model import Template
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
 from workbook.units import Unit
+
+if TYPE_CHECKING:
+    from workbook.grind import checks as grind_checks
+    from workbook.shop import checks as shop_checks
+    from workbook.template import checks as template_checks
+else:
+    grind_checks, shop_checks, template_checks = modules("grind.checks", "shop.checks", "template.checks")
 
 _FOUND: WeakKeyDictionary[Shape, dict[tuple[Tools, float, str, tuple[float, ...]], tuple[Problem, ...]]] = WeakKeyDictionary()
 _QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "air"), ("oil", "oil"))
@@ -62,13 +72,13 @@ class Model(Struct, frozen=True, kw_only=True, dict=True):
 
     def judged_on(self, name: str, bar: InHand) -> tuple[Problem, ...]:
         """The problems of one template made of a bar, and of its blanks with that bar, worst first."""
-        from workbook.shop.checks import check_bar
-
         blank, quench = self.shapes[name], quench_for(self, bar.steel)
         own = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
         lying = [each for each in self.job.bars if bar.rack and each.name in bar.names]
         return tuple(
-            worst_first((*own, *(p for each in lying for p in check_bar(self.job, blank, each, self.facts.hot_rolled_skin))))
+            worst_first(
+                (*own, *(p for each in lying for p in shop_checks.check_bar(self.job, blank, each, self.facts.hot_rolled_skin)))
+            )
         )
 
     def stops(self, name: str, bar: InHand | None = None) -> list[Mistake]:
@@ -84,15 +94,11 @@ class Model(Struct, frozen=True, kw_only=True, dict=True):
     @cached_property
     def of_bars(self) -> tuple[Problem, ...]:
         """The problems between the blanks to be made and the bars."""
-        from workbook.shop.checks import check_bars
-
-        return check_bars(self.job, self.shapes, self.facts.hot_rolled_skin)
+        return shop_checks.check_bars(self.job, self.shapes, self.facts.hot_rolled_skin)
 
 
 def stop_told(problem: Problem, unit: Unit) -> Mistake:
     """A stop as it is told where something is refused for it."""
-    from workbook.shop.wording import sentence
-
     return Mistake(place=f"template “{problem.template}”", what=f"{sentence(problem, unit)}.", right=f"({problem.source})")
 
 
@@ -106,13 +112,13 @@ def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[
 
 
 def _checked_anew(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
-    from workbook.grind.checks import GroundFrom, check_grind  # all checks are brought when they are wanted
-    from workbook.template.checks import check
 
-    found = check(blank, tools)
+    found = template_checks.check(blank, tools)
     if any(p.severity is Severity.STOP for p in found):
         return tuple(found)  # what cannot be made needs no bevel
-    return tuple(worst_first((*found, *check_grind(blank, GroundFrom(bar=bar, quench=quench, wheels=wheels)))))
+    return tuple(
+        worst_first((*found, *grind_checks.check_grind(blank, grind_checks.GroundFrom(bar=bar, quench=quench, wheels=wheels))))
+    )
 
 
 def quench_for(model: Model, steel: str) -> str:

@@ -16,6 +16,6 @@ def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, No
     No clock and no chance of its own: the same job, seed and number of steps give the same layout. Needs numba; the plain
     search keeps the same promises without it.
     """
-    from workbook.nesting.engine.search import layouts as compiled_layouts  # takes a third of a second to import
+    from workbook.nesting.engine.search import layouts as compiled_layouts  # a third of a second
 
     return compiled_layouts(job, seed)

@@ -2,14 +2,21 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from workbook.later import library
 from workbook.shop.densities import MaterialDensity, Weighed, materials_of, weighed
 from workbook.shop.steels import Steels, steels_of
 from workbook.template.drills import Drill
 from workbook.template.hand import Hands
 from workbook.units import INCH
+
+if TYPE_CHECKING:
+    import fractions
+else:
+    fractions = library("fractions")
 
 Rows = Sequence[Mapping[str, str]]
 
@@ -110,6 +117,4 @@ class Facts(Struct, frozen=True, dict=True):
 
 def _end(span: str) -> float:
     """The upper end of a span such as ">1/2-1"."""
-    from fractions import Fraction  # 2 ms that no start needs
-
-    return float(Fraction(span.rpartition("-")[2]))
+    return float(fractions.Fraction(span.rpartition("-")[2]))

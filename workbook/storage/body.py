@@ -7,6 +7,7 @@ from msgspec import Raw, Struct, field
 
 from workbook.document.codec import CodecError
 from workbook.document.document import Document
+from workbook.document.limits import check_records
 from workbook.document.records import Record
 from workbook.storage.attachment import Attachment
 from workbook.storage.step import Step, action_of, action_value, check_changes, json_of, record_of, record_value
@@ -115,8 +116,6 @@ def _history(value: dict[str, Any], *, known: bool) -> tuple[Step, ...]:
 
 def judge(records: Mapping[str, Record]) -> None:
     """CodecError with the first of what no record may hold."""
-    from workbook.document.limits import check_records  # the rows of all fields, which are made when something is read
-
     check_records(records.values())
 
 

@@ -1,5 +1,6 @@
 """The workbook's file: a line that says what it is, with the digest of the next; the content as JSON; then the pictures."""
 
+import hashlib
 from pathlib import Path
 from typing import Any
 
@@ -46,8 +47,6 @@ def bytes_of(content: Content, attachments: Attachments) -> bytes:
 
 def digest(data: bytes) -> str:
     """What tells one file from another: SHA-256."""
-    import hashlib  # brings the system's cryptography, which no start needs
-
     return hashlib.sha256(data).hexdigest()
 
 

@@ -1,6 +1,7 @@
 """Trouble with disks and files in words a maker understands: what happened, and what to do about it."""
 
 import errno
+import shutil
 import sqlite3
 from pathlib import Path
 
@@ -86,8 +87,6 @@ def not_kept(trouble: OSError | sqlite3.Error, folder: Path) -> StorageTrouble:
 
 
 def _full(folder: Path) -> bool:
-    import shutil  # wanted only now
-
     try:
         return shutil.disk_usage(folder).free < _LITTLE
     except OSError:

@@ -50,7 +50,7 @@ def _copy_attributes(handle: int, old: Path, *, lists: bool) -> None:
 
 
 def _copy_on_macos(handle: int, old: Path) -> None:
-    import ctypes
+    import ctypes  # there alone
 
     with suppress(OSError, AttributeError):
         before = os.open(old, os.O_RDONLY)

@@ -109,7 +109,7 @@ def _hold(handle: int) -> bool | None:
     """Takes the system's lock on an open file: whether it was free; None on a disk that has no locks."""
     try:
         if sys.platform == "win32":
-            import msvcrt
+            import msvcrt  # there alone
 
             os.lseek(handle, _BYTE, os.SEEK_SET)
             msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)

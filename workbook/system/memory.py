@@ -13,11 +13,11 @@ def limit_memory(most: int) -> bool:
     What asks for more gets a MemoryError. macOS has such a limit by name only.
     """
     if sys.platform == "win32":
-        from workbook.system import windows
+        from workbook.system import windows  # there alone
 
         return windows.limit_memory(most)
     else:
-        import resource
+        import resource  # Windows has none
 
         _, hard = resource.getrlimit(resource.RLIMIT_AS)
         with suppress(ValueError, OSError):  # macOS refuses what is under the size it has already

@@ -10,6 +10,10 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 
+if sys.platform != "win32":
+    import grp
+    import pwd
+
 from workbook.system.names import shown
 
 # Not into other programs, never through a link, never waiting for whoever writes into a pipe.
@@ -49,9 +53,6 @@ def _is_alone_in(group: int) -> bool:
     if sys.platform == "win32":
         return True
     else:
-        import grp
-        import pwd
-
         try:
             name, known = pwd.getpwuid(os.geteuid()).pw_name, grp.getgrgid(group)
         except KeyError:

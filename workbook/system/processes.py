@@ -1,9 +1,18 @@
 """Processes by a name that no other ever has: the computer, the number, and when it was started."""
 
+import hashlib
 import os
+import platform
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+from workbook.later import library
+
+if TYPE_CHECKING:
+    import subprocess
+else:
+    subprocess = library("subprocess")
 
 
 def this_process() -> str:
@@ -22,9 +31,6 @@ def has_ended(name: str) -> bool:
 
 def _computer() -> str:
     """A word for this computer that does not change when its name does; of a secret number only the hash."""
-    import hashlib
-    import platform
-
     try:
         known = Path("/etc/machine-id").read_text().strip()
     except (OSError, ValueError):
@@ -35,7 +41,7 @@ def _computer() -> str:
 def _started(number: int) -> str:
     """When a process was started, in the system's own words; "" when there is none of that number."""
     if sys.platform == "win32":
-        from workbook.system import windows
+        from workbook.system import windows  # there alone
 
         return windows.started(number)
     elif sys.platform == "linux":
@@ -54,8 +60,6 @@ def _started_by_proc(number: int) -> str:
 
 
 def _started_by_ps(number: int) -> str:
-    import subprocess
-
     command = ["/bin/ps", "-o", "lstart=", "-p", str(number)]
     told = subprocess.run(command, env={"LC_ALL": "C", "TZ": "UTC"}, capture_output=True, text=True, check=False)
     return "-".join(told.stdout.split())
@@ -69,8 +73,6 @@ def cores() -> int:
 def alone() -> dict[str, Any]:
     """How `Popen` starts a process that neither the end of this one nor a key of its terminal ends."""
     if sys.platform == "win32":
-        import subprocess
-
         return {"creationflags": subprocess.DETACHED_PROCESS | subprocess.CREATE_NEW_PROCESS_GROUP}
     else:
         return {"start_new_session": True}

@@ -12,10 +12,17 @@ import sys
 import time
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from workbook import machine_code
+from workbook.later import modules
 from workbook.system.locks import Lock
 from workbook.system.processes import alone
+
+if TYPE_CHECKING:
+    from workbook.nesting.engine import warm
+else:
+    (warm,) = modules("nesting.engine.warm")
 
 HALVES = ("separation", "the rest")  # as workbook.nesting.engine.warm has them; importing it takes a third of a second
 _NAME = "workbook.tasks.compiling"
@@ -68,9 +75,7 @@ def wait() -> None:
 
 def load() -> None:
     """Loads what is compiled, so that a search begins at once; compiles in this process what is missing."""
-    from workbook.nesting.engine.warm import compile_all
-
-    compile_all()
+    warm.compile_all()
 
 
 def _kept() -> Path | None:
@@ -83,8 +88,6 @@ def _mark(half: str) -> str:
 
 def compile_half(half: str) -> None:
     """Compiles one half here and leaves word of it."""
-    from workbook.nesting.engine import warm
-
     warm.compile_half(half)
     kept = _kept()
     if kept is not None:

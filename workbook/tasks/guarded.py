@@ -10,16 +10,21 @@ from functools import partial
 from time import monotonic
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 
+from workbook.later import library
 from workbook.problems import JobError, Mistake
 from workbook.system.memory import collect_seldom, limit_memory
 from workbook.system.processes import cores
 
 if TYPE_CHECKING:
+    import multiprocessing
+    from multiprocessing import connection
     from multiprocessing.context import SpawnContext
     from pathlib import Path
     from threading import Event
 
     from workbook.system.pipes import Connection
+else:  # a file is read: not at every start
+    multiprocessing, connection = library("multiprocessing"), library("multiprocessing.connection")
 
 _Taken = ParamSpec("_Taken")
 _Made = TypeVar("_Made")
@@ -84,9 +89,7 @@ def guarded_all(read: Callable[..., _Made], given: Sequence[tuple[Any, ...]]) ->
 
 def _context() -> SpawnContext:
     """How a reader is started: nothing of this process is in it."""
-    from multiprocessing import get_context  # a file is read: not at every start
-
-    return get_context("spawn")
+    return multiprocessing.get_context("spawn")
 
 
 class _ReaderProcess:
@@ -128,12 +131,10 @@ class _ReaderProcess:
 
 def _with_news(readers: Sequence[_ReaderProcess]) -> list[_ReaderProcess]:
     """Those that have told something, ended, or taken too long; waits for one. GivenUp."""
-    from multiprocessing.connection import wait
-
     until, ready = min(reader.until for reader in readers), list[object]()
     while not ready and monotonic() < until:
         still_wanted()
-        ready = list(wait([reader.pipe for reader in readers], max(0.0, min(until - monotonic(), _LOOK))))
+        ready = list(connection.wait([reader.pipe for reader in readers], max(0.0, min(until - monotonic(), _LOOK))))
     return [reader for reader in readers if reader.pipe in ready or monotonic() >= reader.until]
 
 

@@ -3,8 +3,10 @@
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from workbook.formats.tables import facts
+from workbook.later import modules
 from workbook.model.model import Model, model_of
 from workbook.problems import JobError, Mistake
 from workbook.shop.job import Job
@@ -12,6 +14,11 @@ from workbook.structs import replace
 from workbook.system.files import read_file
 from workbook.tasks.guarded import tried
 from workbook.tasks.outlines import read_outlines
+
+if TYPE_CHECKING:
+    from workbook.formats import job as job_format
+else:
+    (job_format,) = modules("formats.job")
 
 _MOST_BYTES = 1_000_000
 
@@ -21,10 +28,8 @@ def load_job(file: Path, meanwhile: Callable[[], None] | None = None) -> Model:
 
     `meanwhile`: done while drawings are read by other processes, if there are any.
     """
-    from workbook.formats.job import read_job  # readers are brought when a file is read: the window opens sooner
-
     try:
-        job = read_job(_text(file), partial(read_outlines, file.parent, meanwhile=meanwhile))
+        job = job_format.read_job(_text(file), partial(read_outlines, file.parent, meanwhile=meanwhile))
     except JobError as trouble:
         raise JobError(trouble.mistakes, source=file.name) from None
     return shaped(job)
@@ -40,9 +45,7 @@ def load_strange_job(file: Path) -> Model:
 
 
 def _read_text(file: Path) -> None:
-    from workbook.formats.job import read_job
-
-    read_job(_text(file), _no_outline)
+    job_format.read_job(_text(file), _no_outline)
 
 
 def _no_outline(wanted: Sequence[tuple[str, str | None]]) -> list[JobError]:

@@ -5,6 +5,7 @@ crash, a window that never came), leaves it alone, says so and begins with an em
 """
 
 import time
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.json import decode, encode
@@ -12,6 +13,7 @@ from msgspec.json import decode, encode
 from workbook.document.document import Document
 from workbook.document.records import SettingsRecord, TemplateRecord
 from workbook.formats.family import family, family_ids
+from workbook.later import modules
 from workbook.paths import data_folder, keep_data, kept_data
 from workbook.storage.session import Session
 from workbook.storage.trouble import InUse, StorageTrouble
@@ -19,6 +21,11 @@ from workbook.storage.unsaved import Unreadable, kept_name, look_over
 from workbook.system.locks import Lock
 from workbook.tasks.recent import Used, sessions_folder, used_lately
 from workbook.tasks.work import gone_on_with, new_id, unsaved, work_at, work_in
+
+if TYPE_CHECKING:
+    from workbook.tasks import demo
+else:
+    (demo,) = modules("tasks.demo")
 
 _NOTE, _TURN = "opening.json", "start.lock"
 _PATIENCE, _LOOK = 10.0, 0.05  # s to wait for another start; between two looks
@@ -122,9 +129,7 @@ def _said(used: Used) -> str:
 
 
 def _demo() -> Session:
-    from workbook.tasks.demo import demo_document
-
-    return work_in(demo_document())
+    return work_in(demo.demo_document())
 
 
 def empty_work() -> Session:

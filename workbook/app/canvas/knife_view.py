@@ -3,13 +3,21 @@
 Coordinates are the board's mm (text-scale mm): the knife is scaled by the zoom, dimension bands and texts are not.
 """
 
+from typing import TYPE_CHECKING
+
 from workbook.app.canvas.knife_dimensions import dimensions
 from workbook.app.canvas.scene import ASIDE, BAND, GhostAt, Scene
 from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, stroke
 from workbook.geometry.lettering import Measure
 from workbook.geometry.path import Placement, Point
+from workbook.later import modules
 from workbook.template.model import Purpose
 from workbook.template.shape import loops
+
+if TYPE_CHECKING:
+    from workbook.grind import lines as grind_lines
+else:
+    (grind_lines,) = modules("grind.lines")
 
 
 def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
@@ -40,9 +48,8 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
 def _grind(scene: Scene, where: Placement) -> Drawing:
     if scene.rough:
         return ()
-    from workbook.grind.lines import grind_lines
 
-    lines = grind_lines(scene.blank, scene.bar)
+    lines = grind_lines.grind_lines(scene.blank, scene.bar)
     if lines is None:
         return ()
     marks: list[Mark] = [Curve(where.path(lines.plunge), line="plunge"), Curve(where.path(lines.finished), line="grind_finished")]

@@ -10,6 +10,8 @@ from workbook.document.document import Document
 from workbook.document.orders import lines_of
 from workbook.document.queries import template_named
 from workbook.document.records import AT_HAND, LayoutRecord
+from workbook.tasks.kept_layouts import record_of
+from workbook.tasks.marking import as_cut
 from workbook.tasks.work import new_id, now
 from workbook.units import counted
 
@@ -55,8 +57,6 @@ class LayoutDesk:
 
     def keep(self, laid: Laid, pinned: Spots, lost: float) -> None:
         """Keeps a layout with the revisions it is of."""
-        from workbook.tasks.kept_layouts import record_of  # brings the verification of layouts
-
         document = self._document
         record = record_of(document, laid, pinned, lost, new_id(), now())
         if self._space.do(layouts.keep_layout(document, record, new_id)):
@@ -68,8 +68,6 @@ class LayoutDesk:
 
     def put_at_hand(self, laid: Laid, pinned: Spots, lost: float, action: Action) -> LayoutRecord | None:
         """Keeps a layout as it was left by hand, as a step; the record, None where it could not be kept."""
-        from workbook.tasks.kept_layouts import record_of
-
         record = record_of(self._document, laid, pinned, lost, AT_HAND, now())
         return record if self._space.do(layouts.put_at_hand(self._document, record, action, new_id)) else None
 
@@ -85,8 +83,6 @@ class LayoutDesk:
 
     def mark_cut(self, laid: Laid, lost: float) -> bool:
         """Books a layout as cut: bars off the rack, offcuts on, blanks into their orders."""
-        from workbook.tasks.marking import as_cut
-
         if not self._space.do(as_cut(self._document, laid, lost, now(), new_id)):
             return False
         blanks = sum(len(use.pieces) for use in laid.layout.bars)

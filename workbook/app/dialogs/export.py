@@ -16,8 +16,11 @@ from workbook.app.asking import ask_where, may_replace
 from workbook.app.changed import Changed
 from workbook.app.elements.basics import Lettered, button, label, named, row, scrolled, tool
 from workbook.app.elements.form import ChoiceItem, Form, Heading, Item, SwitchItem
+from workbook.app.export import run_for
 from workbook.app.kept import export_choices, keep_export_choices
 from workbook.app.look import Look
+from workbook.app.paper import preview_and_print
+from workbook.app.proof import proofs
 from workbook.document.fields import PAPER_WORDS
 from workbook.problems import JobError, Mistake
 from workbook.sheets.template_sheet import PART_WORDS
@@ -53,8 +56,6 @@ class _Told(QObject):
 
 def _make_and_prove(number: int, wanted: Wanted, key: str, told: _Told) -> None:
     """Makes the files and draws them back, beside the window."""
-    from workbook.app.proof import proofs
-
     found: Files | JobError
     drawn: list[Proof] = []
     try:
@@ -231,8 +232,6 @@ class ExportDialog(QDialog):
 
     def wanted(self) -> Wanted:
         """What the choices come to."""
-        from workbook.app.export import run_for
-
         window, values = self._window, self._values
         space = window.workspace
         export = EXPORTS[values["what"]]
@@ -327,8 +326,6 @@ class ExportDialog(QDialog):
 
     def _print(self) -> None:
         """At true size, by the system's printers, with a preview of theirs."""
-        from workbook.app.paper import preview_and_print
-
         documents = [content for name, content in self.files.items() if name.endswith(".pdf")]
         if self._revised():
             preview_and_print(self, documents)

@@ -12,6 +12,8 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QInputDialog, QVBoxLayout
 from workbook.app.asking import ask_where
 from workbook.app.dialogs.export import PageView
 from workbook.app.elements.basics import button, label, named, row
+from workbook.app.proof import curves_image
+from workbook.geometry.path import corners
 from workbook.problems import NO_UNIT, JobError
 from workbook.shop.wording import sentence
 from workbook.system.names import shown
@@ -71,9 +73,6 @@ def _ask_unit(window: Frame, file: Path, said: str) -> None:
 
 def _drawn(judged: Judged) -> QImage | None:
     """What was read, drawn from the curves that were judged; None where there are none."""
-    from workbook.app.proof import curves_image
-    from workbook.geometry.path import corners
-
     lines: list[Sequence[Point]] = []
     for piece in judged.drawn.sound:
         points = corners(piece.path, 0.05)

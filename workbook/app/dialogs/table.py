@@ -6,11 +6,27 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QDialog, QMessageBox
 
+from workbook.later import modules
 from workbook.template.model import Template
 
 if TYPE_CHECKING:
+    from workbook.app.dialogs import export, finder, history, preflight, print_code, rates, scaling, screen_size, settings
+    from workbook.app.dialogs import help as help_dialog
     from workbook.app.frame import Frame
     from workbook.app.workspace import Workspace
+else:
+    export, finder, help_dialog, history, preflight, print_code, rates, scaling, screen_size, settings = modules(
+        "app.dialogs.export",
+        "app.dialogs.finder",
+        "app.dialogs.help",
+        "app.dialogs.history",
+        "app.dialogs.preflight",
+        "app.dialogs.print_code",
+        "app.dialogs.rates",
+        "app.dialogs.scaling",
+        "app.dialogs.screen_size",
+        "app.dialogs.settings",
+    )
 
 
 def show_dialog(window: Frame, name: str) -> None:
@@ -35,53 +51,33 @@ def close_dialogs(window: Frame) -> None:
 
 def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
     if name == "history":
-        from workbook.app.dialogs.history import History
-
-        History(window, space).show()
+        history.History(window, space).show()
     elif name == "settings":
-        from workbook.app.dialogs.settings import SettingsDialog
-
-        SettingsDialog(window, space).show()
+        settings.SettingsDialog(window, space).show()
     elif name in ("export", "preflight", "print-code"):
         _open_file_dialog(window, name)
     elif name == "rates":
-        from workbook.app.dialogs.rates import Rates
-
-        Rates(window, space).show()
+        rates.Rates(window, space).show()
     elif name == "finder":
-        from workbook.app.dialogs.finder import Finder
-
-        Finder(window, space.look).show()
+        finder.Finder(window, space.look).show()
     elif name == "screen":
-        from workbook.app.dialogs.screen_size import ScreenSize
-
-        asked = ScreenSize(window, space.look)
+        asked = screen_size.ScreenSize(window, space.look)
         asked.accepted.connect(lambda: window.use_look(asked.found or space.look))
         asked.show()
     elif name in ("scaling", "sizes"):
-        from workbook.app.dialogs.scaling import Scaling, SizesDialog
-
         if isinstance(space.template(space.chosen), Template):
-            (Scaling if name == "scaling" else SizesDialog)(window, space).show()
+            (scaling.Scaling if name == "scaling" else scaling.SizesDialog)(window, space).show()
         else:
             space.said.emit("An outline from a file has no parameters to scale.")
     else:
-        from workbook.app.dialogs.help import Help
-
-        Help(window, space.look, window.page_name()).show()
+        help_dialog.Help(window, space.look, window.page_name()).show()
 
 
 def _open_file_dialog(window: Frame, name: str) -> None:
     """Dialogs about files and prints."""
     if name == "export":
-        from workbook.app.dialogs.export import ExportDialog
-
-        ExportDialog(window).show()
+        export.ExportDialog(window).show()
     elif name == "preflight":
-        from workbook.app.dialogs.preflight import ask_and_judge
-
-        ask_and_judge(window)
+        preflight.ask_and_judge(window)
     else:
-        from workbook.app.dialogs.print_code import ask_for_code
-
-        ask_for_code(window)
+        print_code.ask_for_code(window)

@@ -6,6 +6,7 @@ sense; where it does not, the field says why and the drawing stays as it was.
 
 import re
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
@@ -14,8 +15,15 @@ from PySide6.QtWidgets import QLineEdit
 from workbook.app.elements.painting import letter, text_width
 from workbook.app.look import Look, tokens
 from workbook.app.plain import plain
+from workbook.later import modules
+from workbook.number_in import NumberError, number_of
 from workbook.template.parameters import Kind
 from workbook.units import HABITS, INCH, Unit, built, reading, show
+
+if TYPE_CHECKING:
+    from workbook import length_in
+else:
+    (length_in,) = modules("length_in")
 
 _NUDGE = {Kind.SHARE: 0.01, Kind.ANGLE: 1.0, Kind.NUMBER: 0.05}
 _LENGTHS = (Kind.LENGTH, Kind.FINE, Kind.READING)
@@ -95,13 +103,10 @@ class ValueField(QLineEdit):
         if self.zero and not text.strip():
             return 0.0
         if self._kind in _LENGTHS:
-            from workbook.length_in import LengthError, parse_length
-
             try:
-                return parse_length(text, self._unit, self._limits)
-            except LengthError as trouble:
+                return length_in.parse_length(text, self._unit, self._limits)
+            except length_in.LengthError as trouble:
                 raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
-        from workbook.number_in import NumberError, number_of
 
         by = 100 if self._kind is Kind.SHARE else 1
         plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())

@@ -8,19 +8,38 @@ from __future__ import annotations
 from collections.abc import Callable, Generator
 from typing import TYPE_CHECKING, NamedTuple
 
+from workbook.app.pages.draw.page import DrawPage
 from workbook.app.pages.page import Page
+from workbook.later import modules
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
+    from workbook.app.pages.grind import page as grind_page
+    from workbook.app.pages.grind import side as grind_side
+    from workbook.app.pages.layout import page as layout_page
+    from workbook.app.pages.look_up import page as look_up_page
+    from workbook.app.pages.quote import page as quote_page
+    from workbook.app.pages.quote import side as quote_side
+    from workbook.app.pages.stock import page as stock_page
+    from workbook.app.pages.stock import side as stock_side
     from workbook.app.printing import Printing
+else:
+    grind_page, grind_side, layout_page, look_up_page, quote_page, quote_side, stock_page, stock_side = modules(
+        "app.pages.grind.page",
+        "app.pages.grind.side",
+        "app.pages.layout.page",
+        "app.pages.look_up.page",
+        "app.pages.quote.page",
+        "app.pages.quote.side",
+        "app.pages.stock.page",
+        "app.pages.stock.side",
+    )
 
 Slices = Generator[None, None, Page]
 Maker = Callable[["Frame", Callable[[], "Printing"]], Slices]  # of a page, in slices
 
 
 def _draw(window: Frame, printing: Callable[[], Printing]) -> Slices:
-    from workbook.app.pages.draw.page import DrawPage
-
     page = DrawPage(window.workspace)
     page.hint.connect(lambda text: window.hint(text, "soft"))
     page.print_wanted.connect(lambda: printing().print_template())
@@ -30,12 +49,10 @@ def _draw(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _grind(window: Frame, printing: Callable[[], Printing]) -> Slices:
-    from workbook.app.pages.grind.page import GrindPage
-    from workbook.app.pages.grind.side import BenchSide
 
-    side = BenchSide(window.workspace)
+    side = grind_side.BenchSide(window.workspace)
     yield
-    page = GrindPage(window.workspace, side)
+    page = grind_page.GrindPage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "soft"))
     page.print_wanted.connect(printing().print_card)
     yield
@@ -43,24 +60,20 @@ def _grind(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _stock(window: Frame, printing: Callable[[], Printing]) -> Slices:
-    from workbook.app.pages.stock.page import StockPage
-    from workbook.app.pages.stock.side import StockSide
 
-    side = StockSide(window.workspace)
+    side = stock_side.StockSide(window.workspace)
     yield
-    page = StockPage(window.workspace, side)
+    page = stock_page.StockPage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "ink"))
     yield
     return page
 
 
 def _quote(window: Frame, printing: Callable[[], Printing]) -> Slices:
-    from workbook.app.pages.quote.page import QuotePage
-    from workbook.app.pages.quote.side import QuoteSide
 
-    side = QuoteSide(window.workspace)
+    side = quote_side.QuoteSide(window.workspace)
     yield
-    page = QuotePage(window.workspace, side)
+    page = quote_page.QuotePage(window.workspace, side)
     page.hint.connect(lambda text: window.hint(text, "ink"))
     page.print_wanted.connect(printing().print_quote)
     page.needs.write_wanted.connect(printing().save_needs)
@@ -70,9 +83,7 @@ def _quote(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _layout(window: Frame, printing: Callable[[], Printing]) -> Slices:
-    from workbook.app.pages.layout.page import LayOutPage
-
-    page = LayOutPage(window.workspace)
+    page = layout_page.LayOutPage(window.workspace)
     page.print_wanted.connect(printing().print_bars)
     page.cut_file_wanted.connect(printing().cut_bars)
     page.search.warm()
@@ -81,9 +92,7 @@ def _layout(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _look_up(window: Frame, printing: Callable[[], Printing]) -> Slices:
-    from workbook.app.pages.look_up.page import LookUpPage
-
-    page = LookUpPage(window.workspace.look)
+    page = look_up_page.LookUpPage(window.workspace.look)
     yield
     return page
 

@@ -11,6 +11,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.action import Action, plain
 from workbook.document.actions import templates
 from workbook.document.queries import template_named
+from workbook.later import modules
 from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
@@ -18,7 +19,10 @@ from workbook.units import HABITS, INCH
 
 if TYPE_CHECKING:
     from workbook.app.elements.form import Form
+    from workbook.app.pages.draw import hole_rows
     from workbook.app.pages.draw.hole_rows import HoleRows
+else:
+    (hole_rows,) = modules("app.pages.draw.hole_rows")
 
 _USUAL_INCH = {Purpose.BOLT: 3 / 16 * INCH, Purpose.PIN: INCH / 8, Purpose.LANYARD: INCH / 4, Purpose.EPOXY: INCH / 4}  # habit
 _USUAL_MM = {Purpose.BOLT: 5.0, Purpose.PIN: 3.0, Purpose.LANYARD: 6.0, Purpose.EPOXY: 6.0}
@@ -41,9 +45,7 @@ class HoleGroup(Group):
     def _rows(self) -> HoleRows:
         """Made when the group is first opened: the window starts sooner."""
         if self._made is None:
-            from workbook.app.pages.draw.hole_rows import HoleRows
-
-            self._made = made = HoleRows(self._space.look, self._space.unit)
+            self._made = made = hole_rows.HoleRows(self._space.look, self._space.unit)
             made.entered.connect(self._entered)
             made.form.trouble.connect(self.trouble)
             made.form.keep_in(self._space)

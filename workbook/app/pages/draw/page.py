@@ -22,8 +22,10 @@ from workbook.app.pages.draw.shelf import Shelf
 from workbook.app.pages.draw.tables import DrawTables
 from workbook.app.pages.page import Page
 from workbook.app.workspace import Workspace
+from workbook.document.action_words import in_words
 from workbook.document.records import Revision
-from workbook.later import are_loaded, load
+from workbook.document.words.templates import differences_in_words
+from workbook.later import are_loaded, load, modules
 from workbook.model.model import shape_for
 from workbook.problems import Problem
 from workbook.shop.wording import sentence
@@ -33,9 +35,13 @@ from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import pegs
 
 if TYPE_CHECKING:
+    from workbook.app.pages import judging
+    from workbook.app.pages.draw import moving, touching
     from workbook.app.pages.draw.moving import Moving
     from workbook.app.pages.draw.touching import Touching
     from workbook.document.action import Action
+else:
+    judging, moving, touching = modules("app.pages.judging", "app.pages.draw.moving", "app.pages.draw.touching")
 
 _BREATH = 10  # ms after a rough picture: keys and clicks that wait go first
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
@@ -88,18 +94,14 @@ class DrawPage(Page):
     @cached_property
     def _moving(self) -> Moving:
         """What moves a peg; brought when the first is taken, or put back."""
-        from workbook.app.pages.draw.moving import Moving
-
-        made = Moving(self._workspace)
+        made = moving.Moving(self._workspace)
         made.shown.connect(self._moved)
         return made
 
     @cached_property
     def touching(self) -> Touching:
         """What can be done where the board is touched."""
-        from workbook.app.pages.draw.touching import Touching
-
-        made = Touching(self._workspace)
+        made = touching.Touching(self._workspace)
         made.chosen.connect(self._peg_chosen)
         return made
 
@@ -163,8 +165,6 @@ class DrawPage(Page):
 
     def _say_compared(self) -> None:
         """What has changed since the revision that is compared."""
-        from workbook.document.words.templates import differences_in_words
-
         was = self._compared.family if self._compared is not None else None
         now = self._workspace.template(self._workspace.chosen)
         words = differences_in_words(was, now, self._workspace.unit) if was is not None and isinstance(now, Template) else ""
@@ -329,34 +329,28 @@ class DrawPage(Page):
 
     def _judge(self) -> None:
         """Checks of what the board shows."""
-        from workbook.app.pages.judging import off_where_stopped
-
         self._remedy = None
         self.fix_button.setVisible(False)
         self._show_checks()
-        off_where_stopped(self._workspace, self.print_button, self.cut_button)
+        judging.off_where_stopped(self._workspace, self.print_button, self.cut_button)
 
     def _show_checks(self) -> None:
         """The template's problems, and those of the bars it is to be made from."""
         space = self._workspace
-        from workbook.app.pages.judging import COUNT, all_problems
 
         own = space.model.checked(space.chosen)
         if self._of_bars is None:
             self._of_bars = space.model.of_bars
-        self.checks.show_problems(all_problems(space, own, self._of_bars), COUNT, space.unit)
+        self.checks.show_problems(judging.all_problems(space, own, self._of_bars), judging.COUNT, space.unit)
 
     def _hole_chosen(self, mark: str) -> None:
         self._show(chosen=mark, held=mark, tag="", stopped=False, lit="")
         self.panel.holes.choose(mark)
 
     def _problem_picked(self, problem: Problem) -> None:
-        from workbook.app.pages.judging import remedy_for
-        from workbook.document.action_words import in_words
-
         self._show(ring=problem.at)
         source = f" Source: {problem.source}." if problem.source else ""
-        self._remedy = remedy_for(self._workspace, problem)
+        self._remedy = judging.remedy_for(self._workspace, problem)
         self.fix_button.setVisible(self._remedy is not None)
         if self._remedy is not None:
             self.fix_button.setText(f"Fix it: {in_words(self._remedy[1], self._workspace.unit)}")

@@ -1,6 +1,7 @@
 """Under the board: the table of holes, or that of points in its place."""
 
 from math import hypot
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -10,12 +11,19 @@ from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.workspace import Workspace
 from workbook.geometry.path import Point
 from workbook.geometry.polygon import edge_distance
+from workbook.later import modules
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg
 from workbook.template.shape import from_spine
 from workbook.units import built, show
+
+if TYPE_CHECKING:
+    from workbook import length_in
+    from workbook.template import peg_moves
+else:
+    length_in, peg_moves = modules("length_in", "template.peg_moves")
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
 _POINT_HEADS = ("Point", "Ahead of front", "Above axis", "Sets")
@@ -141,14 +149,12 @@ class DrawTables(QWidget):
 
     def _let_type(self) -> None:
         """Only the columns of places can be typed in, and of these the ways a point moves."""
-        from workbook.template.peg_moves import ways
-
         for r in range(self.points.rowCount()):
             for c in range(self.points.columnCount()):
                 item = self.points.item(r, c)
                 assert item is not None
                 flags = item.flags() | Qt.ItemFlag.ItemIsEditable
-                may = c in (1, 2) and ways(self._points[r])[c - 1]
+                may = c in (1, 2) and peg_moves.ways(self._points[r])[c - 1]
                 item.setFlags(flags if may else flags & ~Qt.ItemFlag.ItemIsEditable)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -160,17 +166,15 @@ class DrawTables(QWidget):
 
     def _typed(self, item: QTableWidgetItem) -> None:
         """A place was typed: the point goes there, as far as it can."""
-        from workbook.length_in import LengthError, parse_length
-
         row, axis, text = item.row(), item.column() - 1, item.text()
         (x, y), shown = self.places[row], self._length(self.places[row][axis])
         self._put_back(item, shown)  # until it has moved
         try:
-            value = parse_length(text, self._workspace.unit, _WITHIN)
-        except LengthError as trouble:
+            value = length_in.parse_length(text, self._workspace.unit, _WITHIN)
+        except length_in.LengthError as trouble:
             self.trouble.emit(f"“{text}”: {trouble.what}.")
             return
-        if value == parse_length(shown, self._workspace.unit, _WITHIN):
+        if value == length_in.parse_length(shown, self._workspace.unit, _WITHIN):
             return  # it stands there as near as is shown
         self.point_typed.emit(self._names[row], *((value, y) if axis == 0 else (x, value)))
 

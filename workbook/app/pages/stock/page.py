@@ -31,6 +31,7 @@ from workbook.shop.money import priced
 from workbook.shop.worked import Worked
 from workbook.shop.worth import worth
 from workbook.structs import replace
+from workbook.tasks.scales import pairs_of_one
 from workbook.tasks.work import new_id
 from workbook.units import HABITS
 
@@ -317,8 +318,6 @@ class StockPage(Page):
 
     def _pairs(self) -> None:
         """How many pairs of scales of the template on the board one sheet gives: a knife takes that part of it."""
-        from workbook.tasks.scales import pairs_of_one
-
         record, space = self._record, self._workspace
         if isinstance(record, MaterialRecord):
             pairs = pairs_of_one(record.material, space.blank, space.model.job.saw)
