@@ -59,7 +59,7 @@ def _garbage_is_collected_on_this_thread_alone():
 def _what_comes_after_a_start_comes_late():
     """The second page, its worker and what is heard from outside: a tenth of a test's window that stands for half a second."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("workbook.app.window._AFTER_START", 60_000)
+        patch.setattr("workbook.app.start_order.AFTER_MENUS", 60_000)
         yield
 
 

@@ -66,7 +66,7 @@ def abandon(window):
 
 
 def test_after_a_crash_the_file_follows_by_itself(qtbot, window, saved, monkeypatch):
-    monkeypatch.setattr("workbook.app.window._AFTER_START", 0)
+    monkeypatch.setattr("workbook.app.start_order.AFTER_MENUS", 0)
     window.workspace.edit("blade.length", 133.0)
     abandon(window)
     again = Window(Workspace(work_at(saved), Look("light")))

@@ -31,9 +31,9 @@ def gaps(qtbot, tmp_path, monkeypatch):
     """Plays scenes in a new window; for each the longest time in s for which the window stood still."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
-    monkeypatch.setattr("workbook.app.window._AFTER_START", 400)  # as in the program: other tests have it late
-    for module in ("early", "warming"):
-        monkeypatch.setattr(f"workbook.app.{module}._PAUSE", 0)
+    monkeypatch.setattr("workbook.app.start_order.AFTER_MENUS", 400)  # as in the program: other tests have it late
+    for pause in ("BETWEEN_SLICES", "BETWEEN_MODULES"):
+        monkeypatch.setattr(f"workbook.app.start_order.{pause}", 0)
 
     def played(names, folder):
         window = Window(Workspace(work_in(demo_document()), Look("light")))

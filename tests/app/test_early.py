@@ -22,7 +22,7 @@ PAGES = ("grind", "stock", "quote", "lookup")
 def made(qtbot, tmp_path, monkeypatch):
     """Makes a window of a theme that shows."""
     monkeypatch.setenv("MAKERS_WORKBOOK_DATA", str(tmp_path / "data"))
-    monkeypatch.setattr("workbook.app.early._PAUSE", 1)
+    monkeypatch.setattr("workbook.app.start_order.BETWEEN_SLICES", 1)
     windows = []
 
     def make(theme="light"):

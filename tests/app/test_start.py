@@ -5,6 +5,7 @@ import os
 import re
 import subprocess
 import sys
+from importlib.util import find_spec
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
@@ -12,6 +13,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.app.waiting import at_rest
+from workbook.app import start_order
 from workbook.app.look import Look
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
@@ -140,3 +142,8 @@ def test_a_key_pressed_before_the_menus_have_actions_is_not_lost(qtbot, tmp_path
     assert all(action.menu().actions() for action in window.menuBar().actions())
     window.workspace.edit("blade.length", 150.0)
     assert undo_words(window).startswith("&Undo: ")
+
+
+def test_what_is_brought_after_a_start_is_there():
+    wanted = [name for name in (*start_order.BESIDE, *start_order.ONE_BY_ONE) if name.startswith("workbook.")]
+    assert [name for name in wanted if find_spec(name) is None] == []

@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, QRect, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
+from workbook.app import start_order
 from workbook.app.pages.page import Page
 from workbook.app.pages.table import PAGES, Row, Slices
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from workbook.app.frame import Frame
     from workbook.app.printing import Printing
 
-_PAUSE = 100  # ms between two slices
 _OVER = object()
 
 
@@ -61,7 +61,7 @@ class EarlyPages(QObject):
         self._left: Iterator[None] = iter(())
         self.begun = False
         self._timer = QTimer(self)
-        self._timer.setInterval(_PAUSE)
+        self._timer.setInterval(start_order.BETWEEN_SLICES)
         self._timer.timeout.connect(self._next)
 
     def _making(self, row: Row) -> Slices:

@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
+from workbook.app import start_order
 from workbook.app.faster_start import have_time
 from workbook.app.kept import fitting, report, window_state
 from workbook.app.look import Look
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
 else:
     calling, collecting, warming = modules("app.calling", "app.collecting", "app.warming")
 
-_SETTLED = 1500  # ms after which everything the start brings is there
 _ARGUMENTS = ["makers-workbook", "-style", "fusion"]  # setStyle would hand back the style, and Python make all its classes
 
 
@@ -61,7 +61,7 @@ def main(arguments: Sequence[str]) -> int:
     window.show()
     window.filing.remember()
     window.listening.connect(turn.leave if turn else opening_ended)
-    QTimer.singleShot(_SETTLED, window, lambda: _settled(window, start))
+    QTimer.singleShot(start_order.SETTLED, window, lambda: _settled(window, start))
     code = application.exec()
     opening_ended()
     return code

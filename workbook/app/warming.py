@@ -1,7 +1,6 @@
 """What pages and dialogs need is brought once the window stands, so that nobody waits for it when they are first opened.
 
-What knows no Qt comes in a thread; then the modules of pages and dialogs, which are small without it, one at a time; then the
-pages themselves (`early.py`).
+What knows no Qt comes in a thread; then the modules of pages and dialogs one at a time; then the pages themselves (`early.py`).
 """
 
 from __future__ import annotations
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from workbook.app import start_order
 from workbook.app.threads import begun
 from workbook.later import modules
 
@@ -20,20 +20,6 @@ if TYPE_CHECKING:
     from workbook.formats import look_up
 else:
     (look_up,) = modules("formats.look_up")
-
-_PAUSE = 200  # ms between two pages
-_BESIDE = (
-    "numpy.ma", "multiprocessing.popen_spawn_posix", "csv", "workbook.tasks.exports", "workbook.tasks.exports.book",
-    "workbook.tasks.quote_out", "workbook.tasks.judging", "workbook.tasks.stock_csv", "workbook.model.grinding",
-    "workbook.model.quoting", "workbook.model.buying", "workbook.grind.checks", "workbook.template.tracing",
-    "workbook.document.action_words",
-)  # fmt: skip
-_PAGES = (
-    "workbook.app.beside", "workbook.app.export", "workbook.app.proof", "workbook.app.paper",
-    "workbook.app.pages.grind.page", "workbook.app.pages.stock.page", "workbook.app.pages.quote.page",
-    "workbook.app.pages.look_up.page",
-    "workbook.app.dialogs.export", "workbook.app.dialogs.trace", "workbook.app.dialogs.preflight",
-)  # fmt: skip
 
 
 class Warming(QObject):
@@ -44,9 +30,9 @@ class Warming(QObject):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
-        self._left = list(_PAGES)
+        self._left = list(start_order.ONE_BY_ONE)
         self._timer = QTimer(self)
-        self._timer.setInterval(_PAUSE)
+        self._timer.setInterval(start_order.BETWEEN_MODULES)
         self._timer.timeout.connect(self._next)
         self._brought.connect(self._timer.start)
 
@@ -60,7 +46,7 @@ class Warming(QObject):
         begun(self._bring, "warming")
 
     def _bring(self) -> None:
-        for name in _BESIDE:
+        for name in start_order.BESIDE:
             with suppress(ImportError):  # one that this system has not, or that will say what it lacks when it is asked for
                 import_module(name)
         look_up.fact_tables()

@@ -10,6 +10,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QDialog, QStackedWidget
 
+from workbook.app import start_order
 from workbook.app.changed import Changed
 from workbook.app.desk import desk
 from workbook.app.early import EarlyPages
@@ -49,8 +50,6 @@ else:
     bringing, dialogs, menus, parts, presence, printing = modules(
         "app.bringing", "app.dialogs.table", "app.menus", "app.parts", "app.presence", "app.printing"
     )
-
-_AFTER_START = 400  # ms; the second page and its worker are made once the window stands
 
 
 class Window(Frame):
@@ -99,7 +98,7 @@ class Window(Frame):
         if not self._furnished:
             menus.fill_menus(self, parts.Parts(self.filing, self.bringing, self.printing))
             self._furnished = True
-            QTimer.singleShot(_AFTER_START, self, self._after_start)
+            QTimer.singleShot(start_order.AFTER_MENUS, self, self._after_start)
         if pressed is not None:
             menus.run_key(self, pressed)
 
