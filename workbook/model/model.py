@@ -112,7 +112,6 @@ def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[
 
 
 def _checked_anew(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:
-
     found = template_checks.check(blank, tools)
     if any(p.severity is Severity.STOP for p in found):
         return tuple(found)  # what cannot be made needs no bevel

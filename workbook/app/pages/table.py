@@ -49,7 +49,6 @@ def _draw(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _grind(window: Frame, printing: Callable[[], Printing]) -> Slices:
-
     side = grind_side.BenchSide(window.workspace)
     yield
     page = grind_page.GrindPage(window.workspace, side)
@@ -60,7 +59,6 @@ def _grind(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _stock(window: Frame, printing: Callable[[], Printing]) -> Slices:
-
     side = stock_side.StockSide(window.workspace)
     yield
     page = stock_page.StockPage(window.workspace, side)
@@ -70,7 +68,6 @@ def _stock(window: Frame, printing: Callable[[], Printing]) -> Slices:
 
 
 def _quote(window: Frame, printing: Callable[[], Printing]) -> Slices:
-
     side = quote_side.QuoteSide(window.workspace)
     yield
     page = quote_page.QuotePage(window.workspace, side)
