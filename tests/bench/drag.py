@@ -59,8 +59,10 @@ def frames(window, taken_by=seconds, every=1):
 
     for peg in list(pegs(window.workspace.blank))[::every]:
         draw._moving.take()
+        draw.board.fitted = False  # as the first move of the mouse leaves it
         taken += [taken_by(partial(frame, peg, n)) for n in range(MOVES)]
         draw._moving.put_back()
+        draw.board.fit()
     return taken
 
 
