@@ -121,13 +121,13 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     next(action for action in menu.actions() if action.text() == words[2]).trigger()
     marks = [m for m in knife_marks(draw.scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
-    assert ghost[0] > bounds(marks[0].path)[2] + 10
+    assert ghost[0] > bounds(draw.scene.blank.outline)[2] + 10
     over = draw.board.zoom
     menu.aboutToShow.emit()
     next(action for action in menu.actions() if action.text() == words[1]).trigger()
     assert draw.board.zoom > 1.5 * over  # the view held both beside each other
     marks = [m for m in knife_marks(draw.scene, 1.0, window.workspace.look.measure) if isinstance(m, Curve)]
-    knife = bounds(marks[0].path)
+    knife = bounds(draw.scene.blank.outline)
     ghost = next(bounds(m.path) for m in marks if (m.tone, m.line) == ("blue", "grind_before"))
     assert ghost[3] < knife[1] - 10
     draw.board.grab()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from workbook.app.canvas.knife_dimensions import dimensions
 from workbook.app.canvas.scene import ASIDE, BAND, GhostAt, Scene
-from workbook.geometry.drawing import Curve, Disc, Drawing, Mark, stroke
+from workbook.geometry.drawing import Copy, Curve, Disc, Drawing, Mark, Pattern, stroke
 from workbook.geometry.lettering import Measure
 from workbook.geometry.path import Placement, Point
 from workbook.later import modules
@@ -24,18 +24,15 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     """Every mark of the board's drawing for one zoom (1: true size)."""
     where = Placement(scale=zoom)
     blank = scene.blank
-    marks: list[Mark] = [
-        Curve(where.path(blank.outline), fill="bar"),
-        *(Curve(where.path(p), fill="paper") for p in blank.openings),
-    ]
+    steel = (Curve(blank.outline, fill="bar"), *(Curve(p, fill="paper") for p in blank.openings))
+    marks: list[Mark] = [Copy(Pattern(steel), where)]
     if scene.ghost is not None:
         place = _ghost_place(scene, zoom)
         outline, *inside = loops(scene.ghost)
         marks.append(Curve(place.path(outline), line="grind_before", tone="blue"))
         marks += [Curve(place.path(loop), line="dimension", tone="blue") for loop in inside]  # too small for dashes
-    if blank.grip is not None:
-        marks.append(Curve(where.path(blank.grip), line="hidden"))
-    marks += _grind(scene, where)
+    grip = (Curve(blank.grip, line="hidden"),) if blank.grip is not None else ()
+    marks.append(Copy(Pattern((*grip, *_grind(scene))), where))
     marks += _construction(scene, zoom)
     for hole in blank.holes:
         marks += _hole(hole.purpose, where.point(hole.centre), hole.diameter / 2 * zoom, hole.mark == scene.chosen)
@@ -45,18 +42,18 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
     return tuple(marks)
 
 
-def _grind(scene: Scene, where: Placement) -> Drawing:
+def _grind(scene: Scene) -> tuple[Curve, ...]:
     if scene.rough:
         return ()
 
     lines = grind_lines.grind_lines(scene.blank, scene.bar)
     if lines is None:
         return ()
-    marks: list[Mark] = [Curve(where.path(lines.plunge), line="plunge"), Curve(where.path(lines.finished), line="grind_finished")]
+    marks = [Curve(lines.plunge, line="plunge"), Curve(lines.finished, line="grind_finished")]
     if lines.before is not None:
-        marks.append(Curve(where.path(lines.before), line="grind_before"))
+        marks.append(Curve(lines.before, line="grind_before"))
     if lines.swedge is not None:
-        marks.append(Curve(where.path(lines.swedge), line="grind_finished"))
+        marks.append(Curve(lines.swedge, line="grind_finished"))
     return tuple(marks)
 
 

@@ -7,7 +7,7 @@ from PySide6.QtCore import QLineF, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QTransform
 
 from workbook.app.look import PX_PER_MM, Look
-from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Text
+from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Text, placed
 from workbook.geometry.lettering import runs
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 
@@ -31,12 +31,10 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
                 (x0, y0), (x1, y1), x, y = line.start, line.end, origin.x(), origin.y()
                 painter.drawLine(QLineF(x + x0 * k, y - y0 * k, x + x1 * k, y - y1 * k))
             case Curve():
-                painter.setPen(look.pen(mark.line, mark.tone) if mark.line else Qt.PenStyle.NoPen)
-                painter.setBrush(look.colour(_FILLS.get(mark.fill, mark.fill)) if mark.fill else Qt.BrushStyle.NoBrush)
+                _take(painter, look, mark)
                 painter.drawPath(placed_path(mark.path, origin, k))
             case Disc():
-                painter.setPen(look.pen(mark.line, mark.tone) if mark.line else Qt.PenStyle.NoPen)
-                painter.setBrush(look.colour(_FILLS.get(mark.fill, mark.fill)) if mark.fill else Qt.BrushStyle.NoBrush)
+                _take(painter, look, mark)
                 centre = QPointF(origin.x() + mark.centre[0] * k, origin.y() - mark.centre[1] * k)
                 painter.drawEllipse(centre, mark.radius * k, mark.radius * k)
             case Text():
@@ -54,7 +52,25 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
                 paint(painter, mark.marks, look, origin)
                 painter.restore()
             case Copy():
-                paint(painter, mark.marks, look, origin)
+                _paint_copy(painter, mark, look, origin)
+
+
+def _take(painter: QPainter, look: Look, mark: Curve | Disc) -> None:
+    """The pen and the brush of a mark."""
+    painter.setPen(look.pen(mark.line, mark.tone) if mark.line else Qt.PenStyle.NoPen)
+    painter.setBrush(look.colour(_FILLS.get(mark.fill, mark.fill)) if mark.fill else Qt.BrushStyle.NoBrush)
+
+
+def _paint_copy(painter: QPainter, copy: Copy, look: Look, origin: QPointF) -> None:
+    """A pattern in its place. Qt places its curves: those that are as they were need not be made anew."""
+    k, (a, b, c, d), where = PX_PER_MM * look.text, copy.where.numbers(), copy.where
+    place = QTransform(k * a, -k * c, k * b, -k * d, origin.x() + k * where.x, origin.y() - k * where.y)
+    for mark in copy.pattern.marks:
+        if isinstance(mark, Curve):
+            _take(painter, look, mark)
+            painter.drawPath(place.map(qpath(mark.path)))
+        else:
+            paint(painter, placed((mark,), where), look, origin)
 
 
 def placed_path(path: Path, origin: QPointF, k: float) -> QPainterPath:
