@@ -5,6 +5,7 @@ One inch is 25.4 mm exactly (international inch, 1959).
 """
 
 import re
+from functools import lru_cache
 from math import copysign, gcd
 from typing import Literal, NamedTuple
 
@@ -84,6 +85,7 @@ def _plain(value: float, places: int) -> str:
     return text.lstrip("-") if float(text) == 0 else text
 
 
+@lru_cache(maxsize=4096)  # a drag shows most lengths again
 def show(mm: float, unit: Unit, *, fine: bool = False) -> str:
     """A length without its unit: inch fractions to 1/64 or mm to 0.1; `fine` gives thousandths or mm to 0.01."""
     own = HABITS[unit]

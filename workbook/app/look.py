@@ -54,7 +54,7 @@ class Look(Struct, frozen=True):
 
     def measure(self, text: str, points: float, bold: bool) -> float:
         """Width in mm of plain text, as the sheets measure it: one mm is `PX_PER_MM` times the text scale in pixels."""
-        return QFontMetricsF(self.sized(points, bold=bold)).horizontalAdvance(text) / (PX_PER_MM * self.text)
+        return _wide(self, text, points, bold)
 
     def size(self, name: str) -> int:
         """A size token: row, target, rail, header, status, handle, reach."""
@@ -83,3 +83,9 @@ def _sized(look: Look, points: float, bold: bool) -> QFont:
     font = look.font("body", bold=bold)
     font.setPixelSize(max(1, round(points * MM_PER_POINT * PX_PER_MM * look.text)))
     return font
+
+
+@lru_cache(maxsize=4096)
+def _wide(look: Look, text: str, points: float, bold: bool) -> float:
+    """A text's width, kept: a drag shows most of them again."""
+    return QFontMetricsF(_sized(look, points, bold)).horizontalAdvance(text) / (PX_PER_MM * look.text)

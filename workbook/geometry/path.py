@@ -63,7 +63,7 @@ def polyline(points: Iterable[Point], *, closed: bool = False) -> Path:
     """Straight lines through the points."""
     all_points = list(points)
     ends = all_points[1:] + all_points[:1] if closed else all_points[1:]
-    return Path(tuple(Line(a, b) for a, b in zip(all_points, ends, strict=False)), closed)
+    return Path(tuple([Line(a, b) for a, b in zip(all_points, ends, strict=False)]), closed)
 
 
 def circle(centre: Point, radius: float) -> Path:

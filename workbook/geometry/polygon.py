@@ -120,6 +120,7 @@ def lower_hull(points: Points) -> Points:
     return np.array(chain)
 
 
+@lru_cache(maxsize=256)  # asked by the checks, then by the table of holes
 def edge_distance(outline: Path, at: Point) -> float:
     """Distance from a point to an outline; negative outside it."""
     shape = polygon(outline)

@@ -131,7 +131,10 @@ def quench_for(model: Model, steel: str) -> str:
 
 def model_of(job: Job, facts: Facts, before: Model | None = None) -> Model:
     """The model of a job. Shapes that are as they were `before` are the same ones: what is kept of them stays good."""
-    tools = tools_for(job, facts)
+    return _model(job, facts, tools_for(job, facts), before)
+
+
+def _model(job: Job, facts: Facts, tools: Tools, before: Model | None) -> Model:
     earlier = {t.name: t for t in before.job.templates} if before is not None and before.tools == tools else {}
     shapes = {
         t.name: before.shapes[t.name] if before is not None and earlier.get(t.name) == t else shape_for(t, tools)
@@ -143,7 +146,7 @@ def model_of(job: Job, facts: Facts, before: Model | None = None) -> Model:
 def with_template(model: Model, template: AnyTemplate) -> Model:
     """The job with one template (found by its name) replaced; only what depends on it is computed again."""
     templates = tuple(template if t.name == template.name else t for t in model.job.templates)
-    return model_of(replace(model.job, templates=templates), model.facts, model)
+    return _model(replace(model.job, templates=templates), model.facts, model.tools, model)
 
 
 def tools_for(job: Job, facts: Facts) -> Tools:

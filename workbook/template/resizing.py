@@ -1,6 +1,7 @@
 """A template made larger or smaller, in part as its family or another has it, and what differs between two of them."""
 
 from enum import StrEnum
+from functools import lru_cache
 from math import inf
 from typing import Any
 
@@ -93,9 +94,10 @@ def _sixteenth(mm: float) -> float:
     return round(mm / INCH * 16) / 16 * INCH
 
 
-def out_of_range(template: Template) -> set[str]:
+@lru_cache(maxsize=16)  # of what a drag began with at each of its moves
+def out_of_range(template: Template) -> frozenset[str]:
     """Labels of the parameters that are outside their ranges."""
-    found = set()
+    found = set[str]()
     for parameter in PARAMETERS:
         value = parameter.value(template)
         if parameter.kind in (Kind.CHOICE, Kind.TEXT) or value is None or not parameter.applies(template):
@@ -103,7 +105,7 @@ def out_of_range(template: Template) -> set[str]:
         low, high = parameter.limits(template)
         if not low - 1e-6 <= value <= high + 1e-6:
             found.add(parameter.label)
-    return found
+    return frozenset(found)
 
 
 def reset(template: Template, family: Template, group: str = "") -> Template:

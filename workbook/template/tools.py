@@ -34,6 +34,10 @@ class Tools(Struct, frozen=True, kw_only=True):
     hand_breadth: float = 0.0  # of the hand the knife is for; 0: not known
     web: float = INCH / 8  # least steel beside epoxy and lightening holes (common practice, no source)
 
+    def __hash__(self) -> int:
+        """Of how many drills there are, not of each: what goes by the tools is kept, and asked for at every move of a drag."""
+        return hash((len(self.drills), self.tang_clearance, self.smallest_radius, self.hand_breadth, self.web))
+
 
 SERIES = ("number", "letter", "fraction", "metric")
 
