@@ -113,6 +113,7 @@ def counted(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
+@lru_cache(maxsize=4096)
 def built(text: str) -> str:
     """The same text with its fractions marked for building: thin space after the whole, fraction slash (U+2044)."""
     return _FRACTION.sub(lambda m: (f"{m[1]}{_THIN}" if m[1] else "") + f"{m[2]}⁄{m[3]}", text)
