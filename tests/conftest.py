@@ -18,7 +18,7 @@ from workbook.tasks.searching import search
 from workbook.template.tools import Tools, drills_for
 
 _SLOW = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
-settings.register_profile("suite", deadline=None, max_examples=tries(12, 400), derandomize=True, suppress_health_check=_SLOW)
+settings.register_profile("suite", deadline=None, max_examples=tries(8, 400), derandomize=True, suppress_health_check=_SLOW)
 settings.register_profile("search", deadline=None, max_examples=1500, database=None, suppress_health_check=_SLOW)
 settings.load_profile("suite")
 

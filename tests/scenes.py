@@ -175,8 +175,8 @@ def stopped_workers(window, folder):
     return begin, lambda: window.bars_page().search.running
 
 
-def let_go(window, folder, many=992):
-    """One of a thousand blanks let go elsewhere."""
+def let_go(window, folder, many=tries(392, 992)):
+    """One of four hundred blanks let go elsewhere, at full of a thousand."""
     document = window.workspace.session.document
     window.workspace.do(order(document, template_named(document, "Petty").id, "52100", many, "x"))
     window.show_page("layout")
