@@ -18,7 +18,7 @@ from workbook.document.records import BarRecord
 from workbook.structs import replace
 from workbook.tasks.demo import demo_document
 
-SPLINES, PICTURES = tries(600, 3000), tries(12, 30)
+SPLINES, PICTURES, BLANKS = tries(600, 3000), tries(12, 30), tries(392, 992)
 
 
 def splines(path, many=SPLINES):
@@ -175,7 +175,7 @@ def stopped_workers(window, folder):
     return begin, lambda: window.bars_page().search.running
 
 
-def let_go(window, folder, many=tries(392, 992)):
+def let_go(window, folder, many=BLANKS):
     """One of four hundred blanks let go elsewhere, at full of a thousand."""
     document = window.workspace.session.document
     window.workspace.do(order(document, template_named(document, "Petty").id, "52100", many, "x"))
