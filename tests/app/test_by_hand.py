@@ -10,16 +10,6 @@ from workbook.nesting.verify import faults
 from workbook.shop.serials import serials
 
 
-@pytest.fixture
-def page(qtbot, window):
-    window.show_page("layout")
-    made = window.bars_page()
-    qtbot.waitUntil(lambda: made.laid is not None, timeout=30_000)
-    made.search.stop()
-    yield made
-    made.search.close()
-
-
 def middle_of(page, bar, blank):
     """Where a blank is on the widget."""
     view = page.bars
