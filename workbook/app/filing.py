@@ -299,7 +299,6 @@ class Filing(QObject):
         file = trouble.file
         if file is None:
             return ways
-
         return (("Show that window", lambda: calling.call(file)), *ways)
 
     def export_job(self) -> None:

@@ -45,7 +45,6 @@ def knife_marks(scene: Scene, zoom: float, measure: Measure) -> Drawing:
 def _grind(scene: Scene) -> tuple[Curve, ...]:
     if scene.rough:
         return ()
-
     lines = grind_lines.grind_lines(scene.blank, scene.bar)
     if lines is None:
         return ()

@@ -107,7 +107,6 @@ class ValueField(QLineEdit):
                 return length_in.parse_length(text, self._unit, self._limits)
             except length_in.LengthError as trouble:
                 raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
-
         by = 100 if self._kind is Kind.SHARE else 1
         plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
         try:

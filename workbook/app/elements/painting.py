@@ -31,10 +31,10 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
                 (x0, y0), (x1, y1), x, y = line.start, line.end, origin.x(), origin.y()
                 painter.drawLine(QLineF(x + x0 * k, y - y0 * k, x + x1 * k, y - y1 * k))
             case Curve():
-                _take(painter, look, mark)
+                _set_pen_and_brush(painter, look, mark)
                 painter.drawPath(placed_path(mark.path, origin, k))
             case Disc():
-                _take(painter, look, mark)
+                _set_pen_and_brush(painter, look, mark)
                 centre = QPointF(origin.x() + mark.centre[0] * k, origin.y() - mark.centre[1] * k)
                 painter.drawEllipse(centre, mark.radius * k, mark.radius * k)
             case Text():
@@ -55,8 +55,8 @@ def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF)
                 _paint_copy(painter, mark, look, origin)
 
 
-def _take(painter: QPainter, look: Look, mark: Curve | Disc) -> None:
-    """The pen and the brush of a mark."""
+def _set_pen_and_brush(painter: QPainter, look: Look, mark: Curve | Disc) -> None:
+    """As a mark is drawn and filled."""
     painter.setPen(look.pen(mark.line, mark.tone) if mark.line else Qt.PenStyle.NoPen)
     painter.setBrush(look.colour(_FILLS.get(mark.fill, mark.fill)) if mark.fill else Qt.BrushStyle.NoBrush)
 
@@ -67,7 +67,7 @@ def _paint_copy(painter: QPainter, copy: Copy, look: Look, origin: QPointF) -> N
     place = QTransform(k * a, -k * c, k * b, -k * d, origin.x() + k * where.x, origin.y() - k * where.y)
     for mark in copy.pattern.marks:
         if isinstance(mark, Curve):
-            _take(painter, look, mark)
+            _set_pen_and_brush(painter, look, mark)
             painter.drawPath(place.map(qpath(mark.path)))
         else:
             paint(painter, placed((mark,), where), look, origin)
