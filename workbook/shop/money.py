@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 
+from workbook.texts import decimals
+
 CENT = Decimal("0.01")
 NOTHING = Decimal("0.00")
 _SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "CAD": "$", "AUD": "$", "NZD": "$", "JPY": "¥"}
@@ -39,4 +41,4 @@ def priced(amount: Decimal, currency: str) -> str:
     """As shown to a maker: `$31.00`, or `31.00 SEK` for a currency without a sign of its own."""
     sign = _SIGNS.get(currency)
     minus = "-" if amount < 0 else ""
-    return f"{minus}{sign}{abs(amount):.2f}" if sign else f"{amount:.2f} {currency}"
+    return f"{minus}{sign}{decimals(abs(amount))}" if sign else f"{decimals(amount)} {currency}"

@@ -2,6 +2,7 @@
 
 import datetime
 
+from workbook import texts
 from workbook.document.document import Document
 from workbook.document.shop_records import CustomerRecord
 from workbook.model.quoting import LineWork, OrderWork
@@ -13,12 +14,11 @@ _LAW = "Laws on buying, owning and carrying knives differ by place: check local 
 
 
 def day(iso: str) -> str:
-    """A date as a letter says it: 12 December 2026; "" for none or one that is none."""
+    """An ISO date as a letter says it; "" for none or one that is none."""
     try:
-        moment = datetime.date.fromisoformat(iso[:10])
+        return texts.day(datetime.date.fromisoformat(iso[:10]))
     except ValueError:
         return ""
-    return f"{moment.day} {moment:%B %Y}"
 
 
 def valid_until(date: str, days: int) -> str:

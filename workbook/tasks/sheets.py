@@ -23,6 +23,7 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
+from workbook.texts import day
 from workbook.units import HABITS
 
 _TRUE = Printer()
@@ -30,8 +31,7 @@ _TRUE = Printer()
 
 def today() -> str:
     """The date as sheets show it."""
-    day = datetime.date.today()
-    return f"{day.day} {day:%B %Y}"
+    return day(datetime.date.today())
 
 
 def run_of(job: Job, paper: str, date: str, printer: Printer = _TRUE) -> PrintRun:

@@ -1,0 +1,130 @@
+"""The catalogue of texts: a language, fields, numbers, dates and amounts; no new text stands outside it."""
+
+import ast
+import datetime
+import os
+import subprocess
+import sys
+from decimal import Decimal
+from string import Formatter
+
+import pytest
+from babel.dates import get_month_names
+from babel.messages import Catalog
+from babel.messages.mofile import write_mo
+from babel.numbers import get_decimal_symbol
+
+from tests import pseudo, texts
+from tests.trees import ROOT, nodes
+from workbook.texts import CATALOGUE, _, day, decimals, ngettext
+
+
+def in_language(catalogue, code, path, **surroundings):
+    """What a program prints that is told a language."""
+    with path.open("wb") as file:
+        write_mo(file, catalogue)
+    return run(code, **{CATALOGUE: str(path)}, **surroundings)
+
+
+def run(code, **surroundings):
+    program = [sys.executable, "-c", code]
+    done = subprocess.run(program, env={**os.environ, **surroundings}, capture_output=True, text=True, check=True)
+    return done.stdout, done.stderr
+
+
+def test_without_a_catalogue_a_text_is_in_english():
+    assert _("{name} is on the shelf.", name="Petty") == "Petty is on the shelf."
+    assert _("A brace { stays, as it is.") == "A brace { stays, as it is."
+
+
+def test_a_value_with_braces_is_told_as_it_is():
+    assert _("{name} is on the shelf.", name="{count}") == "{count} is on the shelf."
+
+
+@pytest.mark.parametrize(("count", "told"), [(0, "0 bars of 52100"), (1, "1 bar of 52100"), (2, "2 bars of 52100")])
+def test_a_number_has_its_form(count, told):
+    assert ngettext("{count} bar of {steel}", "{count} bars of {steel}", count, steel="52100") == told
+
+
+def test_dates_and_amounts_in_english():
+    assert day(datetime.date(2026, 12, 4)) == "4 December 2026"
+    assert decimals(Decimal("1952.5")) == "1952.50"
+
+
+def test_another_language_orders_fields_counts_and_writes_dates_and_amounts_as_it_must(tmp_path):
+    """German months and its decimal mark are Unicode's (CLDR, by Babel)."""
+    german = Catalog(locale="de")
+    german.add("{name} is on the shelf.", "Im Regal steht {name}.")
+    german.add(("{count} bar of {steel}", "{count} bars of {steel}"), ("{count} Stab {steel}", "{count} Stäbe {steel}"))
+    german.add("{day} {month} {year}", "{day}. {month} {year}")
+    months, english = get_month_names(locale="de"), get_month_names(locale="en")
+    for number in range(1, 13):
+        german.add(english[number], months[number])
+    german.add("1.5", f"1{get_decimal_symbol('de')}5")
+    code = """
+import datetime, decimal
+from workbook.texts import _, day, decimals, ngettext
+print(_("{name} is on the shelf.", name="Petty"), _("It is not in the catalogue."), sep="|", end="|")
+print(*(ngettext("{count} bar of {steel}", "{count} bars of {steel}", n, steel="W2") for n in (1, 2)), sep="|", end="|")
+print(day(datetime.date(2026, 3, 4)), decimals(decimal.Decimal(7)), sep="|")
+"""
+    told, _wrong = in_language(german, code, tmp_path / "de.mo", PYTHONIOENCODING="utf-8")
+    assert told.strip() == "Im Regal steht Petty.|It is not in the catalogue.|1 Stab W2|2 Stäbe W2|4. März 2026|7,00"
+
+
+@pytest.mark.parametrize("content", [None, b"", b"no catalogue", b"\xde\x12\x04\x95" + bytes(8)])
+def test_what_is_no_catalogue_is_said_and_texts_are_in_english(tmp_path, content):
+    path = tmp_path / "xx.mo"
+    if content is not None:
+        path.write_bytes(content)
+    told, wrong = run('from workbook.texts import _; print(_("Cut"))', **{CATALOGUE: str(path)})
+    assert told.strip() == "Cut"
+    assert f"{CATALOGUE}: {path} is no catalogue that can be read" in wrong
+
+
+def calls():
+    """Every place where a text is brought from the catalogue."""
+    for file, all_nodes in nodes().items():
+        for node in all_nodes:
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in texts.CALLS:
+                yield f"{file.relative_to(ROOT)}:{node.lineno}", node
+
+
+def test_every_text_is_whole_in_the_code_and_has_the_fields_it_names():
+    """gettext finds what is written down, not what is put together when the program runs."""
+    wrong = []
+    for place, node in calls():
+        plural = node.func.id == "ngettext"
+        forms = node.args[: 1 + plural]
+        given = {keyword.arg for keyword in node.keywords} | ({"count"} if plural else set())
+        if not all(isinstance(form, ast.Constant) and isinstance(form.value, str) for form in forms):
+            wrong.append(f"{place}: the text is not written down here")
+            continue
+        named = {name for form in forms for _, name, _, _ in Formatter().parse(form.value) if name} if given else given
+        if named != given:
+            wrong.append(f"{place}: fields {sorted(named ^ given)}")
+    assert not wrong, "\n".join(wrong)
+
+
+def test_no_new_text_stands_outside_the_catalogue():
+    new = texts.outside() - texts.listed(texts.OLD, texts.OF_NOBODY)
+    told = "\n".join(f"  {module}: {text!r}" for module, text in sorted(new))
+    assert not new, f"Put each in _() or ngettext() of workbook/texts.py; what nobody reads, into {texts.OF_NOBODY.name}:\n{told}"
+
+
+def test_the_list_of_old_texts_only_shrinks():
+    gone = texts.listed(texts.OLD, texts.OF_NOBODY) - texts.outside()
+    assert not gone, f"Write it anew, python -m tests.texts: {len(gone)} stand outside no more, {sorted(gone)[:3]}"
+
+
+def test_a_text_outside_is_seen():
+    code = 'LABEL = "Save the work"\nsaid(f"{name} saved")\nkept = _("Saved to {name}", name=f"{name}")\n"""Only told."""\n'
+    assert {text for _, text in texts.outside({ROOT / "x.py": tuple(ast.walk(ast.parse(code)))})} == {"Save the work", "{} saved"}
+
+
+def test_the_pseudo_language_is_longer_and_keeps_fields():
+    for forms in pseudo.texts():
+        for text in forms:
+            told = pseudo.pseudo(text)
+            assert pseudo.fields(told) == pseudo.fields(text) if "{" in text else True
+            assert len(told) >= 1.4 * len(text) - 1 or not any(letter.isalpha() for letter in text)
