@@ -149,8 +149,9 @@ def test_the_rule_for_connections_finds_one(code, finds):
 
 
 def is_plain(node):
-    """Whether it is words of our own, or shown letter by letter."""
-    return isinstance(node, ast.Constant) or (isinstance(node, ast.Call) and getattr(node.func, "id", "") == "plain")
+    """Whether it is words of our own, from the catalogue too, or shown letter by letter."""
+    called = getattr(node.func, "id", "") if isinstance(node, ast.Call) else ""
+    return isinstance(node, ast.Constant) or called == "plain" or (called == "_" and not node.keywords)
 
 
 def obeying(nodes_, where=""):

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from workbook.app.plain import message_box
 from workbook.system.names import shown
+from workbook.texts import _
 
 _NAMED = 12  # files named in the question
 
@@ -33,12 +34,12 @@ def may_replace(parent: QtWidgets.QWidget, folder: Path, names: Sequence[str]) -
     """Whether files of a folder may be replaced: asked with every name, and not at all where there are none."""
     if not names:
         return True
-    title = f"Replace {shown(names[0])}?" if len(names) == 1 else f"Replace {len(names)} files?"
-    lines = [f"There already in {shown(folder)}:", *(shown(name) for name in names[:_NAMED])]
-    lines += [f"and {len(names) - _NAMED} more"] if len(names) > _NAMED else []
+    title = _("Replace {names}?", names=shown(names[0])) if len(names) == 1 else _("Replace {count} files?", count=len(names))
+    lines = [_("There already in {folder}:", folder=shown(folder)), *(shown(name) for name in names[:_NAMED])]
+    lines += [_("and {count} more", count=len(names) - _NAMED)] if len(names) > _NAMED else []
     box = message_box(parent, title, title, "\n".join(lines))
     box.setStandardButtons(QtWidgets.QMessageBox.StandardButton.Cancel)
-    replace = box.addButton("Replace", QtWidgets.QMessageBox.ButtonRole.AcceptRole)
+    replace = box.addButton(_("Replace"), QtWidgets.QMessageBox.ButtonRole.AcceptRole)
     box.setDefaultButton(QtWidgets.QMessageBox.StandardButton.Cancel)
     box.exec()
     return box.clickedButton() is replace

@@ -18,6 +18,7 @@ from workbook.app.elements.basics import button, label, named, row
 from workbook.app.look import Look
 from workbook.app.threads import begun
 from workbook.tasks.guarded import GivenUp, given_up_by
+from workbook.texts import _
 
 _AT_ONCE = 300  # ms after which it is shown
 _Made = TypeVar("_Made")
@@ -158,10 +159,10 @@ class WaitingDialog(QDialog):
     def __init__(self, window: QMainWindow, look: Look, words: str, *, ends: bool) -> None:
         super().__init__(window)
         named(self, "waiting")
-        self.setWindowTitle("Wait a moment")
+        self.setWindowTitle(_("Wait a moment"))
         self.setWindowModality(Qt.WindowModality.ApplicationModal)
         self._ends = ends
-        self.cancel = button(look, "cancel", "Cancel")
+        self.cancel = button(look, "cancel", _("Cancel"))
         self.cancel.clicked.connect(self.reject)
         self.cancel.setVisible(ends)
         said = named(label(look, words, "body"), "words")

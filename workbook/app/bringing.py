@@ -19,6 +19,7 @@ from workbook.tasks.guarded import guarded
 from workbook.tasks.load import shaped
 from workbook.tasks.outlines import read_outline
 from workbook.tasks.work import new_id, now
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
@@ -42,7 +43,7 @@ class Bringing:
 
     def ask_for_stock(self) -> None:
         """Asks for a table of stock and brings it in, whole or not at all."""
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in a table of stock", "", "Tables (*.csv)")
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in a table of stock"), "", _("Tables (*.csv)"))
         if chosen:
             self.bring_in_stock(Path(chosen))
 
@@ -53,7 +54,9 @@ class Bringing:
         def read() -> Edit:
             return stock_csv.stock_file(document, path, now(), new_id)
 
-        self._window.beside.do(f"Reading {shown(path.name)}", read, lambda found: self._stock_read(path, document, found))
+        self._window.beside.do(
+            _("Reading {name}", name=shown(path.name)), read, lambda found: self._stock_read(path, document, found)
+        )
 
     def _stock_read(self, path: Path, document: Document, found: Found[Edit]) -> None:
         """The edit that brings a table into a document; read again where that is not the document any more."""
@@ -61,30 +64,32 @@ class Bringing:
         try:
             edit = found()
         except JobError as trouble:
-            self._window.say_trouble(f"{shown(path.name)} cannot be brought in", trouble)
+            self._window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
             return
         if document is not space.session.document:
             self.bring_in_stock(path)
             return
-        words = f"Bringing in {shown(path.name)}"
+        words = _("Bringing in {name}", name=shown(path.name))
         self._window.beside.finish(words, _keeping(space, edit), lambda kept: self._stock_kept(path, edit, kept))
 
     def _stock_kept(self, path: Path, edit: Edit, kept: Found[Model]) -> None:
         space = self._window.workspace
         if space.made(edit, kept):
             self._window.show_page("stock")
-            space.said.emit(f"{shown(path.name)}: {in_words(edit.action, space.unit)}. Undo takes it back.")
+            space.said.emit(
+                _("{name}: {action}. Undo takes it back.", name=shown(path.name), action=in_words(edit.action, space.unit))
+            )
 
     def ask_for_outline(self) -> None:
         """Asks for a drawing and takes the outline in it."""
-        kinds = "Drawings (*.dxf *.svg)"
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Bring in an outline", "", kinds)
+        kinds = _("Drawings (*.dxf *.svg)")
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Bring in an outline"), "", kinds)
         if chosen:
             self.bring_in_outline(Path(chosen))
 
     def bring_in_outline(self, path: Path, unit: str | None = None) -> None:
         """The outline in a drawing as another template; its unit is asked for where the file does not say."""
-        words = f"Reading {shown(path.name)}"
+        words = _("Reading {name}", name=shown(path.name))
         self._window.beside.do(words, lambda: read_outline(path, unit), lambda found: self._outline_read(path, unit, found))
 
     def _outline_read(self, path: Path, unit: str | None, found: Found[DrawnTemplate]) -> None:
@@ -92,12 +97,12 @@ class Bringing:
             outline = found()
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
-                self._ask_unit(path, f"{shown(path.name)} does not say which unit it is in")
+                self._ask_unit(path, _("{name} does not say which unit it is in", name=shown(path.name)))
             elif any("Is the unit right" in mistake.right for mistake in trouble.mistakes):
-                said = f"In {unit}" if unit else "In the unit it states"
+                said = f"In {unit}" if unit else _("In the unit it states")
                 self._ask_unit(path, f"{said} {shown(path.name)} {trouble.mistakes[0].what.rstrip('.')}")
             else:
-                self._window.say_trouble(f"{shown(path.name)} cannot be brought in", trouble)
+                self._window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
             return
         self._window.show_page("draw")
         self._window.workspace.add_outline(outline, shown(path.stem)[:60])
@@ -105,8 +110,8 @@ class Bringing:
 
     def ask_for_picture(self) -> None:
         """Asks for a photo or scan and opens it to be traced."""
-        kinds = "Pictures (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp)"
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Trace a picture", "", kinds)
+        kinds = _("Pictures (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp)")
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, "Trace a picture", "", kinds)
         if chosen:
             self.trace_picture(Path(chosen))
 
@@ -118,19 +123,19 @@ class Bringing:
 
             return guarded(pictures.read_picture, path)
 
-        self._window.beside.do(f"Reading {shown(path.name)}", read, lambda found: self._picture_read(path, found))
+        self._window.beside.do(_("Reading {name}", name=shown(path.name)), read, lambda found: self._picture_read(path, found))
 
     def _picture_read(self, path: Path, found: Found[Picture]) -> None:
         try:
             picture = found()
         except JobError as trouble:
-            self._window.say_trouble(f"{shown(path.name)} cannot be traced", trouble)
+            self._window.say_trouble(_("{name} cannot be traced", name=shown(path.name)), trouble)
             return
         trace.TraceDialog(self._window, self._window.workspace, picture, trace.picture_name(path)).show()
 
     def _ask_unit(self, path: Path, why: str) -> None:
-        words = plain(f"{why}. One unit of it is one:")
-        unit, given = QInputDialog.getItem(self._window, "Unit of the drawing", words, ["mm", "in", "cm", "m", "ft"], 0, False)
+        words = plain(_("{why}. One unit of it is one:", why=why))
+        unit, given = QInputDialog.getItem(self._window, _("Unit of the drawing"), words, ["mm", "in", "cm", "m", "ft"], 0, False)
         if given:
             self.bring_in_outline(path, unit)
 

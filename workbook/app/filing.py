@@ -41,6 +41,7 @@ from workbook.tasks.work import (
     work_on_copy,
 )
 from workbook.tasks.write import file_name, in_the_way, write_all
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app import calling, proving
@@ -54,7 +55,7 @@ else:
     backups_dialog, calling, job_files, proving = modules("app.dialogs.backups", "app.calling", "tasks.job_files", "app.proving")
 
 _IDLE = 2000  # ms after the last change: the file is brought up to date
-_WORKBOOKS = f"Workbooks (*{SUFFIX})"
+_WORKBOOKS = _("Workbooks (*{suffix})", suffix=SUFFIX)
 
 
 class _OtherWork(Struct, frozen=True):
@@ -106,12 +107,14 @@ class Filing(QObject):
         """The two states in words: what is kept here, and what the file holds."""
         path = self._session.path
         if self._session.read_only:
-            return "To look at only", "Save as makes a workbook of your own of it"
+            return _("To look at only"), _("Save as makes a workbook of your own of it")
         if path is None:
-            return "Kept on this computer", "No file yet: Save puts it where you like"
+            return _("Kept on this computer"), _("No file yet: Save puts it where you like")
         return (
-            "Kept on this computer",
-            f"Saved to {shown(path.name)}" if self._session.saved else f"{shown(path.name)} follows in a moment",
+            _("Kept on this computer"),
+            _("Saved to {name}", name=shown(path.name))
+            if self._session.saved
+            else _("{name} follows in a moment", name=shown(path.name)),
         )
 
     def publish(self) -> None:
@@ -129,7 +132,7 @@ class Filing(QObject):
         if self._ended:
             return
         if found.trouble is not None:
-            title = "Someone else has changed the file" if found.elsewhere else "The file could not be brought up to date"
+            title = _("Someone else has changed the file") if found.elsewhere else _("The file could not be brought up to date")
             self._window.say_storage(title, found.trouble)
         if session is self._session and (found.trouble is None or found.elsewhere is not None):
             self._written()
@@ -139,7 +142,7 @@ class Filing(QObject):
         """The file is written: one that is large is read back beside the window."""
         self._window.show_saved()
         if self._session.no_backup:
-            self._window.workspace.said.emit(f"No backup could be kept: {self._session.no_backup}")
+            self._window.workspace.said.emit(_("No backup could be kept: {no_backup}", no_backup=self._session.no_backup))
         wanted = self._session.to_prove  # asked for once: what is written beside the window may change it
         if wanted is None:
             return
@@ -158,8 +161,11 @@ class Filing(QObject):
 
     def _not_proved(self, name: str, why: str) -> None:
         if not self._ended:
-            told = StorageTrouble(f"{name} was written and cannot be read back: {why}.", "The work is kept on this computer.")
-            self._window.say_storage("The file cannot be opened again", told)
+            told = StorageTrouble(
+                _("{name} was written and cannot be read back: {why}.", name=name, why=why),
+                _("The work is kept on this computer."),
+            )
+            self._window.say_storage(_("The file cannot be opened again"), told)
 
     def save(self) -> None:
         """Saves to the workbook's file, or asks for one."""
@@ -172,7 +178,7 @@ class Filing(QObject):
         """Asks for a name and saves there; the workbook has that file from then on. `then`: what is done once it is saved."""
         session = self._session
         name = file_name(session.document.settings.name, set())
-        path = ask_where(self._window, "Save the workbook", str(session.path or f"{name}{SUFFIX}"), _WORKBOOKS, SUFFIX)
+        path = ask_where(self._window, _("Save the workbook"), str(session.path or f"{name}{SUFFIX}"), _WORKBOOKS, SUFFIX)
         if path is None:
             return
 
@@ -182,13 +188,13 @@ class Filing(QObject):
             remember(path)
             return saved
 
-        self._window.beside.finish(f"Saving {shown(path.name)}", save, lambda found: self._saved(found, then))
+        self._window.beside.finish(_("Saving {name}", name=shown(path.name)), save, lambda found: self._saved(found, then))
 
     def _saved(self, found: Found[Session], then: Callable[[], object]) -> None:
         try:
             session = found()
         except StorageTrouble as trouble:
-            self._window.say_storage("The workbook could not be saved", trouble)
+            self._window.say_storage(_("The workbook could not be saved"), trouble)
             return
         if session is not self._session:
             self._window.work_on(session)
@@ -197,51 +203,60 @@ class Filing(QObject):
 
     def open(self) -> None:
         """Asks for a workbook or a job and opens it."""
-        kinds = f"Workbooks and jobs (*{SUFFIX} *.toml)"
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Open", "", kinds)
+        kinds = _("Workbooks and jobs (*{suffix} *.toml)", suffix=SUFFIX)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, "Open", "", kinds)
         if chosen:
             self.open_file(Path(chosen))
 
     def open_file(self, path: Path) -> None:
         """Opens a workbook, or begins one with a job; the present work stays where it is kept."""
         if path.absolute() == self._session.path and not self._session.read_only:
-            self._window.workspace.said.emit(f"{shown(path.name)} is open here already.")
+            self._window.workspace.said.emit(_("{name} is open here already.", name=shown(path.name)))
         elif is_outline(path):
             self._bring_in_outline(path)
         elif is_workbook(path):
-            ways = (("Look at it", lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
-            self._take(f"{shown(path.name)} cannot be opened", lambda: work_at(path), ways, name=shown(path.name))
+            ways = ((_("Look at it"), lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
+            self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: work_at(path), ways, name=shown(path.name))
         else:
-            self._take(f"{shown(path.name)} cannot be opened", lambda: work_on(load_strange_job(path).job), name=shown(path.name))
+            self._take(
+                _("{name} cannot be opened", name=shown(path.name)),
+                lambda: work_on(load_strange_job(path).job),
+                name=shown(path.name),
+            )
 
     def ask_to_look(self) -> None:
         """Asks for a workbook and opens it to look at."""
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Look at a workbook", "", _WORKBOOKS)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Look at a workbook"), "", _WORKBOOKS)
         if chosen:
             self.open_to_look(Path(chosen))
 
     def open_left(self, file: Path) -> None:
         """Goes on with work that has no file, or whose file is gone."""
-        self._take("The work cannot be gone on with", lambda: gone_on_with(file))
+        self._take(_("The work cannot be gone on with"), lambda: gone_on_with(file))
 
     def say_unreadable(self, one: Unreadable) -> None:
         """What is known of work that cannot be read."""
-        told = StorageTrouble(f"Work of {one.day}: {one.why}", f"It is kept as {one.file}. File, Restore a backup has copies.")
-        self._window.say_storage("This work cannot be read", told)
+        told = StorageTrouble(
+            _("Work of {day}: {why}", day=one.day, why=one.why),
+            _("It is kept as {file}. File, Restore a backup has copies.", file=one.file),
+        )
+        self._window.say_storage(_("This work cannot be read"), told)
 
     def open_copy(self, path: Path) -> None:
         """A copy of a workbook that is open elsewhere, as a workbook without a file."""
-        after = f"This is a copy of {shown(path.name)}; saving asks for a name of its own."
-        self._take(f"{shown(path.name)} cannot be opened", lambda: work_on_copy(path), name=shown(path.name), after=after)
+        after = _("This is a copy of {name}; saving asks for a name of its own.", name=shown(path.name))
+        self._take(
+            _("{name} cannot be opened", name=shown(path.name)), lambda: work_on_copy(path), name=shown(path.name), after=after
+        )
 
     def open_to_look(self, path: Path) -> None:
         """A workbook as its file is now, to look at only."""
-        self._take(f"{shown(path.name)} cannot be opened", lambda: seen_at(path), name=shown(path.name))
+        self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: seen_at(path), name=shown(path.name))
 
     def new(self) -> None:
         """A new workbook with the same bars and settings and one template to begin with."""
         document = self._session.document
-        self._take("A new workbook cannot be begun", lambda: work_afresh(document))
+        self._take(_("A new workbook cannot be begun"), lambda: work_afresh(document))
 
     def _take(
         self, title: str, find: Callable[[], Session], ways: Sequence[Cure] = (), *, name: str = "it", after: str = ""
@@ -264,7 +279,7 @@ class Filing(QObject):
             if after and self._session is not before:
                 self._window.workspace.said.emit(after)
 
-        self._window.beside.do(f"Opening {name}", other, taken, drop=lambda found: found.session.close())
+        self._window.beside.do(_("Opening {name}", name=name), other, taken, drop=lambda found: found.session.close())
 
     def _found(self, title: str, found: Found[_OtherWork], ways: Sequence[Cure]) -> None:
         try:
@@ -288,8 +303,10 @@ class Filing(QObject):
             file = report(type(trouble), trouble, trouble.__traceback__)
             self._window.work_on(before)
             other.session.close()
-            where = f"A report was written to {file}; it is sent nowhere." if file else "No report could be written."
-            self._window.say_storage(title, StorageTrouble("The program cannot show what is in it.", where))
+            where = (
+                _("A report was written to {file}; it is sent nowhere.", file=file) if file else _("No report could be written.")
+            )
+            self._window.say_storage(title, StorageTrouble(_("The program cannot show what is in it."), where))
             return
         self._publishing.let_go(before)
         self.remember()
@@ -299,12 +316,12 @@ class Filing(QObject):
         file = trouble.file
         if file is None:
             return ways
-        return (("Show that window", lambda: calling.call(file)), *ways)
+        return ((_("Show that window"), lambda: calling.call(file)), *ways)
 
     def export_job(self) -> None:
         """Writes the workbook as a job file, and the drawings it names beside it."""
         name = file_name(self._session.document.settings.name, set())
-        path = ask_where(self._window, "Save as a job file", f"{name}.toml", "Jobs (*.toml)", ".toml")
+        path = ask_where(self._window, _("Save as a job file"), f"{name}.toml", _("Jobs (*.toml)"), ".toml")
         if path is None:
             return
         files = job_files.job_files(self._window.workspace.model, path.name)
@@ -314,9 +331,9 @@ class Filing(QObject):
         try:
             write_all(path.parent, files, over={path.name, *beside})
         except JobError as trouble:
-            self._window.say_trouble("The job file could not be written", trouble)
+            self._window.say_trouble(_("The job file could not be written"), trouble)
             return
-        self._window.workspace.said.emit(f"Written: {shown(path)}")
+        self._window.workspace.said.emit(_("Written: {path}", path=shown(path)))
 
     def remember(self) -> None:
         """This work is what was used last."""
@@ -330,7 +347,7 @@ class Filing(QObject):
 
     def restore(self, copy: Path) -> None:
         """Opens a kept copy as new work, without a file."""
-        self._take("The backup cannot be opened", lambda: restored(sessions_folder(), copy))
+        self._take(_("The backup cannot be opened"), lambda: restored(sessions_folder(), copy))
 
     def may_end(self) -> bool:
         """Brings the file up to date before the window closes; where that cannot be, the maker is asked."""
@@ -339,12 +356,12 @@ class Filing(QObject):
         found = Published() if self._ended else brought_up(self._session)
         if found.trouble is None or found.elsewhere is not None:
             return True
-        more = f"{found.trouble} All work is kept on this computer and opens again at the next start."
-        box = message_box(self._window, "Close", "The file could not be brought up to date", more)
+        more = _("{trouble} All work is kept on this computer and opens again at the next start.", trouble=found.trouble)
+        box = message_box(self._window, "Close", _("The file could not be brought up to date"), more)
         box.setStandardButtons(QMessageBox.StandardButton.NoButton)
-        close = box.addButton("Close", QMessageBox.ButtonRole.DestructiveRole)
-        elsewhere = box.addButton("Save to another place…", QMessageBox.ButtonRole.ActionRole)
-        back = box.addButton("Go back", QMessageBox.ButtonRole.RejectRole)
+        close = box.addButton(_("Close"), QMessageBox.ButtonRole.DestructiveRole)
+        elsewhere = box.addButton(_("Save to another place…"), QMessageBox.ButtonRole.ActionRole)
+        back = box.addButton(_("Go back"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(back)
         box.exec()
         if box.clickedButton() is elsewhere:

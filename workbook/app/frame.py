@@ -22,6 +22,7 @@ from workbook.problems import JobError
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.system.names import shown
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app import beside
@@ -113,4 +114,4 @@ class Frame(QMainWindow):
 
     def say_written(self, path: Path) -> None:
         """A file was written."""
-        self.status.say(f"Written: {shown(path)}", "good")
+        self.status.say(_("Written: {path}", path=shown(path)), "good")

@@ -9,6 +9,7 @@ from workbook.app.look import Look
 from workbook.app.page_words import Deed
 from workbook.app.plain import plain
 from workbook.storage.session import Session
+from workbook.texts import _
 
 
 class Header(QFrame):
@@ -23,11 +24,11 @@ class Header(QFrame):
         self._look = look
         named(self, "header")
         self._name = label(look, name, "title")
-        self.here, self.there = (label(look, "", "small", soft=True) for _ in range(2))
+        self.here, self.there = (label(look, "", "small", soft=True) for _unused in range(2))
         self._here_mark, self._there_mark = label(look, ""), label(look, "")
         self._undo, self._redo = tool(look, "undo-button", "Undo", "undo"), tool(look, "redo-button", "Redo", "redo")
-        self._find = tool(look, "find-button", "Find any action   Ctrl+K", "search")
-        self._find.setToolTip("Find any action (Ctrl+K)")
+        self._find = tool(look, "find-button", _("Find any action   Ctrl+K"), "search")
+        self._find.setToolTip(_("Find any action (Ctrl+K)"))
         for button, wanted in ((self._undo, self.undo_wanted), (self._redo, self.redo_wanted), (self._find, self.finder_wanted)):
             button.clicked.connect(wanted)
         states = (self._here_mark, self.here, self._there_mark, self.there)
@@ -50,7 +51,7 @@ class Header(QFrame):
 
     def tell_history(self, told: tuple[Deed, Deed]) -> None:
         """What the buttons undo and do again, in the words of the menu."""
-        for button, (words, _) in zip((self._undo, self._redo), told, strict=True):
+        for button, (words, _unused) in zip((self._undo, self._redo), told, strict=True):
             button.setToolTip(plain(words.replace("&", "", 1).replace("&&", "&")))
 
     def make_room(self, *, close: bool) -> None:

@@ -17,6 +17,7 @@ from workbook import __version__
 from workbook.paths import data_folder, keep_data, kept_data
 from workbook.storage.unsaved import kept_name
 from workbook.system.owners import own_folder
+from workbook.texts import _
 
 _FRAME = QSize(16, 48)  # px: borders, and a bar with the title
 
@@ -102,8 +103,8 @@ def report(kind: type[BaseException], trouble: BaseException, trace: TracebackTy
     """Writes what went wrong into the data folder, for the maker to send if he likes; None when it cannot be written."""
     moment = datetime.now()
     lines = [
-        f"Maker's Workbook {__version__}, {moment:%Y-%m-%d %H:%M:%S}",
-        f"{platform.platform()}, Python {sys.version.split()[0]}",
+        _("Maker's Workbook {version}, {moment:%Y-%m-%d %H:%M:%S}", version=__version__, moment=moment),
+        _("{platform}, Python {split}", platform=platform.platform(), split=sys.version.split()[0]),
         "",
         *traceback.format_exception(kind, trouble, trace),
     ]

@@ -16,6 +16,7 @@ from workbook.template.holes import WORDS
 from workbook.template.model import GROUPS, Template
 from workbook.template.pegs import RUN_WORDS
 from workbook.template.resizing import Taken
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 def _rename(window: Frame) -> None:
     space = window.workspace
-    name, given = QInputDialog.getText(window, "Name of the template", "Name", text=space.chosen)
+    name, given = QInputDialog.getText(window, _("Name of the template"), "Name", text=space.chosen)
     if given:
         space.rename(name)
 
@@ -31,7 +32,10 @@ def _rename(window: Frame) -> None:
 def _tag(window: Frame) -> None:
     space = window.workspace
     words, given = QInputDialog.getText(
-        window, "Tags", plain(f"Words to find {space.chosen} by, parted by commas"), text=", ".join(space.tags(space.chosen))
+        window,
+        "Tags",
+        plain(_("Words to find {chosen} by, parted by commas", chosen=space.chosen)),
+        text=", ".join(space.tags(space.chosen)),
     )
     if given:
         space.set_tags(words)
@@ -41,47 +45,49 @@ def keep_revision(window: Frame) -> None:
     """Asks for a note and keeps the chosen template as it is."""
     space = window.workspace
     if space.session.read_only:
-        space.said.emit("This workbook is open to look at only: save it under a name of its own to keep revisions.")
+        space.said.emit(_("This workbook is open to look at only: save it under a name of its own to keep revisions."))
         return
-    note, given = QInputDialog.getText(window, "Keep a revision", plain(f"What is {space.chosen} like now? (may be left empty)"))
+    note, given = QInputDialog.getText(
+        window, "Keep a revision", plain(_("What is {chosen} like now? (may be left empty)", chosen=space.chosen))
+    )
     if given and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
-        space.said.emit(f"Revision {space.revisions()[-1].number} of {space.chosen} is kept.")
+        space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.chosen))
 
 
 def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     """All that is done with the chosen template."""
     families = family_menu(window, window.workspace)
-    families.setTitle("&New from family")
+    families.setTitle(_("&New from family"))
     menu.addMenu(families)
-    action(menu, "Bring in an &outline…", parts.bringing.ask_for_outline)
-    action(menu, "&Trace a picture…", parts.bringing.ask_for_picture)
-    action(menu, "&Duplicate", window.workspace.duplicate)
-    action(menu, "Re&name…", partial(_rename, window))
+    action(menu, _("Bring in an &outline…"), parts.bringing.ask_for_outline)
+    action(menu, _("&Trace a picture…"), parts.bringing.ask_for_picture)
+    action(menu, _("&Duplicate"), window.workspace.duplicate)
+    action(menu, _("Re&name…"), partial(_rename, window))
     action(menu, "Ta&gs…", partial(_tag, window))
-    action(menu, "Re&move", window.workspace.remove)
+    action(menu, _("Re&move"), window.workspace.remove)
     menu.addSeparator()
-    action(menu, "&Scale…", partial(show_dialog, window, "scaling"))
-    action(menu, "For the o&ther hand", partial(mirror, window.workspace))
-    action(menu, "T&urn an outline end for end", partial(turn, window.workspace))
-    action(menu, "A family of si&zes…", partial(show_dialog, window, "sizes"))
-    more = menu.addMenu("One more &hole")
+    action(menu, _("&Scale…"), partial(show_dialog, window, "scaling"))
+    action(menu, _("For the o&ther hand"), partial(mirror, window.workspace))
+    action(menu, _("T&urn an outline end for end"), partial(turn, window.workspace))
+    action(menu, _("A family of si&zes…"), partial(show_dialog, window, "sizes"))
+    more = menu.addMenu(_("One more &hole"))
     for purpose, words in WORDS.items():
-        action(more, f"One more {words}", partial(window.draw.panel.holes.add, purpose))
-    free = menu.addMenu("Free p&oint")
+        action(more, _("One more {words}", words=words), partial(window.draw.panel.holes.add, purpose))
+    free = menu.addMenu(_("Free p&oint"))
     for run, words in RUN_WORDS.items():
-        action(free, f"Free point on the {words}", partial(window.draw.touching.add_on, run))
-    back = menu.addMenu("As the &family has it")
+        action(free, _("Free point on the {words}", words=words), partial(window.draw.touching.add_on, run))
+    back = menu.addMenu(_("As the &family has it"))
     for group, words in (("", "Everything"), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
         action(back, words, partial(as_family, window.workspace, group))
-    _from_another(window, menu.addMenu("As &another has it"))
+    _from_another(window, menu.addMenu(_("As &another has it")))
     menu.addSeparator()
-    action(menu, "&Keep a revision…", partial(keep_revision, window))
-    action(menu, "&Is a print still right…", partial(show_dialog, window, "print-code"))
+    action(menu, _("&Keep a revision…"), partial(keep_revision, window))
+    action(menu, _("&Is a print still right…"), partial(show_dialog, window, "print-code"))
     menu.addSeparator()
-    action(menu, "Print the &bench card…", parts.printing.print_card)
-    action(menu, "&Print the template sheet…", parts.printing.print_template, Key.Print)
-    action(menu, "Save the &cut file…", parts.printing.save_cut_file)
-    action(menu, "Print a contact &sheet of the shelf…", parts.printing.print_shelf)
+    action(menu, _("Print the &bench card…"), parts.printing.print_card)
+    action(menu, _("&Print the template sheet…"), parts.printing.print_template, Key.Print)
+    action(menu, _("Save the &cut file…"), parts.printing.save_cut_file)
+    action(menu, _("Print a contact &sheet of the shelf…"), parts.printing.print_shelf)
 
 
 def _from_another(window: Frame, menu: QMenu) -> None:

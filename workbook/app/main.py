@@ -27,6 +27,7 @@ from workbook.tasks.load import load_strange_job
 from workbook.tasks.recent import Used
 from workbook.tasks.starting import NotOpened, Start, empty_work, one_at_a_time, opening_ended, start_usual, without
 from workbook.tasks.work import in_use, is_workbook, work_at, work_on
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app import calling, collecting, warming
@@ -48,7 +49,9 @@ def main(arguments: Sequence[str]) -> int:
             return 0
         if arguments:
             return refused(str(trouble))
-        start = Start(empty_work(), NotOpened(Used(), "Your last work", f"{trouble} That window does not answer."))
+        start = Start(
+            empty_work(), NotOpened(Used(), _("Your last work"), _("{trouble} That window does not answer.", trouble=trouble))
+        )
     except JobError as trouble:
         return refused("\n".join(trouble.lines()))
     except StorageTrouble as trouble:
@@ -104,17 +107,19 @@ def say_start(window: Window, start: Start) -> None:
     """What could not be opened at the start, and what can be done about it."""
     missed = start.not_opened
     if missed is not None:
-        told = StorageTrouble(missed.why, "It is kept as it is. This is an empty workbook.")
+        told = StorageTrouble(missed.why, _("It is kept as it is. This is an empty workbook."))
         used = missed.used
         again: Callable[[], object] | None = None
         if used.path is not None:
             again = partial(window.filing.open_file, used.path)
         elif used.session is not None:
             again = partial(window.filing.open_left, used.session)
-        cures = (("Open it", again),) if again is not None else ()
-        window.say_storage(f"{missed.name} was not opened", told, (*cures, ("Restore a backup…", window.filing.ask_for_backup)))
+        cures = ((_("Open it"), again),) if again is not None else ()
+        window.say_storage(
+            _("{name} was not opened", name=missed.name), told, (*cures, ("Restore a backup…", window.filing.ask_for_backup))
+        )
     elif start.unreadable:
-        window.workspace.said.emit("Some work cannot be read and is kept: see File, Open recent.")
+        window.workspace.said.emit(_("Some work cannot be read and is kept: see File, Open recent."))
 
 
 def _raised(works: Sequence[Path]) -> bool:
@@ -131,9 +136,9 @@ def _crashed(window: Window, kind: type[BaseException], trouble: BaseException, 
     if issubclass(kind, KeyboardInterrupt):
         return
     file = report(kind, trouble, trace)
-    where = f"A report was written to {file}; it is sent nowhere." if file else "No report could be written."
-    told = StorageTrouble("Something went wrong in the program itself.", f"Your work is kept. {where}")
-    window.say_storage("A fault in the program", told)
+    where = _("A report was written to {file}; it is sent nowhere.", file=file) if file else _("No report could be written.")
+    told = StorageTrouble(_("Something went wrong in the program itself."), _("Your work is kept. {where}", where=where))
+    window.say_storage(_("A fault in the program"), told)
 
 
 def _work(path: Path) -> Session:

@@ -24,6 +24,7 @@ from workbook.system.names import shown
 from workbook.tasks.recent import recent
 from workbook.tasks.work import unreadable, unsaved
 from workbook.template.service import Service
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.filing import Filing
@@ -51,22 +52,22 @@ def run_key(window: Frame, key: QKeySequence) -> None:
 
 def _file(window: Frame, menu: QMenu, parts: Parts) -> None:
     filing = parts.filing
-    action(menu, "&New workbook", filing.new, Key.New)
-    action(menu, "&Open…", filing.open, Key.Open)
-    action(menu, "Open to &look at…", filing.ask_to_look)
-    lately = menu.addMenu("Open &recent")
+    action(menu, _("&New workbook"), filing.new, Key.New)
+    action(menu, _("&Open…"), filing.open, Key.Open)
+    action(menu, _("Open to &look at…"), filing.ask_to_look)
+    lately = menu.addMenu(_("Open &recent"))
     menu.aboutToShow.connect(lambda: _lately(filing, lately))
     _lately(filing, lately)
     menu.addSeparator()
-    action(menu, "&Save", filing.save, Key.Save)
-    action(menu, "Save &as…", filing.save_as, Key.SaveAs)
-    action(menu, "Restore a &backup…", filing.ask_for_backup)
+    action(menu, _("&Save"), filing.save, Key.Save)
+    action(menu, _("Save &as…"), filing.save_as, Key.SaveAs)
+    action(menu, _("Restore a &backup…"), filing.ask_for_backup)
     menu.addSeparator()
-    action(menu, "&Write or print…", partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
-    action(menu, "Write as a &job file…", filing.export_job)
-    _by_name(window, menu.addMenu("&Printer"), _PRINTER)
+    action(menu, _("&Write or print…"), partial(show_dialog, window, "export"), QKeySequence("Ctrl+E"))
+    action(menu, _("Write as a &job file…"), filing.export_job)
+    _by_name(window, menu.addMenu(_("&Printer")), _PRINTER)
     menu.addSeparator()
-    action(menu, "&Quit", lambda: _close(window), Key.Quit)
+    action(menu, _("&Quit"), lambda: _close(window), Key.Quit)
 
 
 def _lately(filing: Filing, menu: QMenu) -> None:
@@ -75,10 +76,10 @@ def _lately(filing: Filing, menu: QMenu) -> None:
     for path in recent():
         action(menu, shown(path.name).replace("&", "&&"), partial(filing.open_file, path)).setToolTip(plain(shown(path)))
     for left in unsaved():
-        words = f"{left.name}, not saved, {left.at[:16].replace('T', ' ')}"
+        words = _("{name}, not saved, {at}", name=left.name, at=left.at[:16].replace("T", " "))
         action(menu, words.replace("&", "&&"), partial(filing.open_left, left.file))
     for one in unreadable():
-        action(menu, f"Cannot be read: work of {one.day}", partial(filing.say_unreadable, one))
+        action(menu, _("Cannot be read: work of {day}", day=one.day), partial(filing.say_unreadable, one))
     menu.setEnabled(bool(menu.actions()))
 
 
@@ -87,10 +88,10 @@ def _edit(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, "", window.workspace.undo, Key.Undo).setObjectName("undo")
     action(menu, "", window.workspace.redo, Key.Redo).setObjectName("redo")
     menu.addSeparator()
-    action(menu, "&History…", partial(show_dialog, window, "history"))
-    action(menu, "&Settings…", partial(show_dialog, window, "settings"), Key.Preferences)
-    action(menu, "To the page's &line, or its bars", partial(_to_line, window), QKeySequence("Ctrl+L"))
-    action(menu, "&Find an action…", partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"))
+    action(menu, _("&History…"), partial(show_dialog, window, "history"))
+    action(menu, _("&Settings…"), partial(show_dialog, window, "settings"), Key.Preferences)
+    action(menu, _("To the page's &line, or its bars"), partial(_to_line, window), QKeySequence("Ctrl+L"))
+    action(menu, _("&Find an action…"), partial(show_dialog, window, "finder"), QKeySequence("Ctrl+K"))
 
 
 def show_history(window: Frame) -> None:
@@ -112,11 +113,11 @@ def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
     for row in PAGES:
         action(menu, f"&{row.word}", partial(window.show_page, row.name))
     menu.addSeparator()
-    action(menu, "&Fit", window.draw.board.fit, QKeySequence("Ctrl+0"))
-    action(menu, "&True size", window.draw.board.true_size)
-    action(menu, "&Measure the screen…", partial(show_dialog, window, "screen"))
+    action(menu, _("&Fit"), window.draw.board.fit, QKeySequence("Ctrl+0"))
+    action(menu, _("&True size"), window.draw.board.true_size)
+    action(menu, _("&Measure the screen…"), partial(show_dialog, window, "screen"))
     menu.addSeparator()
-    units = (("Inch first", "in"), ("Millimetres first", "mm"))
+    units = ((_("Inch first"), "in"), (_("Millimetres first"), "mm"))
     _choices(menu, units, window.workspace.unit, window.workspace.choose_unit)
     menu.addSeparator()
     look = window.workspace.look
@@ -127,7 +128,7 @@ def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
         lambda theme: window.use_look(replace(window.workspace.look, theme=theme)),
     )
     menu.addSeparator()
-    sizes = tuple((f"Text {percent} %", percent / 100) for percent in (100, 125, 150, 200))
+    sizes = tuple((_("Text {percent} %", percent=percent), percent / 100) for percent in (100, 125, 150, 200))
     _choices(menu, sizes, look.text, lambda text: window.use_look(replace(window.workspace.look, text=text)))
 
 
@@ -142,28 +143,28 @@ def _choices(menu: QMenu, choices: Sequence[tuple[str, Any]], now: object, choos
 
 
 def _bars(window: Frame, menu: QMenu, parts: Parts) -> None:
-    action(menu, "Write the stock as a t&able…", parts.printing.save_stock)
-    action(menu, "Bring in a table of s&tock…", parts.bringing.ask_for_stock)
+    action(menu, _("Write the stock as a t&able…"), parts.printing.save_stock)
+    action(menu, _("Bring in a table of s&tock…"), parts.bringing.ask_for_stock)
     menu.addSeparator()
-    action(menu, "Print the &quote…", parts.printing.print_quote)
-    action(menu, "Copy the quote as &text", lambda: window.quote_page().copy())
-    action(menu, "Take the c&ustomer off the list", lambda: window.workspace.orders.drop_customer(window.quote_page().order))
-    action(menu, "&Rates of the shop…", partial(show_dialog, window, "rates"))
+    action(menu, _("Print the &quote…"), parts.printing.print_quote)
+    action(menu, _("Copy the quote as &text"), lambda: window.quote_page().copy())
+    action(menu, _("Take the c&ustomer off the list"), lambda: window.workspace.orders.drop_customer(window.quote_page().order))
+    action(menu, _("&Rates of the shop…"), partial(show_dialog, window, "rates"))
     menu.addSeparator()
-    action(menu, "Lay out this &order", lambda: _lay_order(window))
-    by_hand = menu.addMenu("The chosen &blank")
-    for what, words, _, _ in WAYS:
+    action(menu, _("Lay out this &order"), lambda: _lay_order(window))
+    by_hand = menu.addMenu(_("The chosen &blank"))
+    for what, words, _unused, _unused in WAYS:
         action(by_hand, words, partial(_by_hand, window, what))
-    action(by_hand, "Pin it, or let it go", lambda: window.bars_page().pin_chosen())
-    action(menu, "Search on for a better layout", lambda: window.bars_page().search_on())
-    action(menu, "&Mark the layout as cut", lambda: window.bars_page().mark_cut())
+    action(by_hand, _("Pin it, or let it go"), lambda: window.bars_page().pin_chosen())
+    action(menu, _("Search on for a better layout"), lambda: window.bars_page().search_on())
+    action(menu, _("&Mark the layout as cut"), lambda: window.bars_page().mark_cut())
     menu.addSeparator()
-    action(menu, "Print &bar sheets…", parts.printing.print_bars)
-    action(menu, "Save the cut &file of the bars…", parts.printing.cut_bars)
-    action(menu, "Save the &drawing with all lines…", parts.printing.draw_bars)
+    action(menu, _("Print &bar sheets…"), parts.printing.print_bars)
+    action(menu, _("Save the cut &file of the bars…"), parts.printing.cut_bars)
+    action(menu, _("Save the &drawing with all lines…"), parts.printing.draw_bars)
     menu.addSeparator()
-    action(menu, "&Check a cut file…", partial(show_dialog, window, "preflight"))
-    _by_name(window, menu.addMenu("Cutting ser&vice"), _SERVICE)
+    action(menu, _("&Check a cut file…"), partial(show_dialog, window, "preflight"))
+    _by_name(window, menu.addMenu(_("Cutting ser&vice")), _SERVICE)
 
 
 def _by_hand(window: Frame, what: str) -> None:
@@ -201,14 +202,14 @@ _PRINTER = _Named(
     words="printer",
     nameless="without a name",
     made=lambda name: Printer(name=name),
-    then="print its test page (Write or print), and type what it reads under Settings.",
+    then=_("print its test page (Write or print), and type what it reads under Settings."),
 )
 _SERVICE = _Named(
     field="service",
-    words="cutting service",
-    nameless="none: holes to size",
+    words=_("cutting service"),
+    nameless=_("none: holes to size"),
     made=lambda name: Service(name=name, hole_share=1.0, smallest_hole=0.8, inside_radius=0.8) if name else Service(),
-    then="say under Settings, Cutting service, what it cuts.",
+    then=_("say under Settings, Cutting service, what it cuts."),
 )
 
 
@@ -226,7 +227,7 @@ def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
         space.change_settings(kind.field, chosen.name, **{kind.field: chosen, f"{kind.field}s": others})
 
     def another() -> None:
-        name, given = QInputDialog.getText(window, f"Another {kind.words}", "What it is called")
+        name, given = QInputDialog.getText(window, _("Another {words}", words=kind.words), _("What it is called"))
         if given and name.strip():
             use(kind.made(name.strip()[:40]))
             space.said.emit(f"{name.strip()}: {kind.then}")
@@ -236,17 +237,17 @@ def _by_name(window: Frame, menu: QMenu, kind: _Named) -> None:
         names = [(name.replace("&", "&&") or kind.nameless, each) for name, each in sorted(known().items())]
         _choices(menu, names, getattr(space.session.document.settings, kind.field), use)
         menu.addSeparator()
-        action(menu, f"&Another {kind.words}…", another)
+        action(menu, _("&Another {words}…", words=kind.words), another)
 
     menu.aboutToShow.connect(fill)
     fill()
 
 
 def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
-    action(menu, "&Help on this page", partial(show_dialog, window, "help"), Key.HelpContents)
-    action(menu, "&About", lambda: _about(window))
+    action(menu, _("&Help on this page"), partial(show_dialog, window, "help"), Key.HelpContents)
+    action(menu, _("&About"), lambda: _about(window))
 
 
 def _about(window: Frame) -> None:
-    words = f"Maker's Workbook {__version__}\n\nOn carrying or selling knives: check local law."
+    words = _("Maker's Workbook {version}\n\nOn carrying or selling knives: check local law.", version=__version__)
     message_box(window, "About", words, warning=False).open()

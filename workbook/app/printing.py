@@ -17,6 +17,7 @@ from workbook.problems import TOO_LITTLE_MEMORY, JobError, Mistake
 from workbook.system.names import shown
 from workbook.tasks.work import now
 from workbook.tasks.write import write_all
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app import export
@@ -117,7 +118,7 @@ class Printing:
         order = page.work
         if order is None or not order.lines:
             self._window.show_page("quote")
-            self._window.say_trouble("The quote could not be written", JobError([book.NO_QUOTE]))
+            self._window.say_trouble(_("The quote could not be written"), JobError([book.NO_QUOTE]))
             return
         shown_now = [order]
 
@@ -146,13 +147,15 @@ class Printing:
         try:
             paper.refuse()
             kind = paper.name.rpartition(".")[2]
-            path = ask_where(self._window, f"Save the {paper.what}", paper.name, f"{kind.upper()} (*.{kind})", f".{kind}")
+            path = ask_where(
+                self._window, _("Save the {what}", what=paper.what), paper.name, f"{kind.upper()} (*.{kind})", f".{kind}"
+            )
             if path is None:
                 return
             done = session.done
             _noted(paper.note())
         except JobError as trouble:
-            self._window.say_trouble(f"The {paper.what} could not be written", trouble)
+            self._window.say_trouble(_("The {what} could not be written", what=paper.what), trouble)
             return
         work = as_it_is(space)
 
@@ -160,7 +163,7 @@ class Printing:
             if session is space.session and session.document is work.document and session.done == done + 1:
                 space.forget()
 
-        words = f"Making {shown(path.name)}"
+        words = _("Making {name}", name=shown(path.name))
         self._window.beside.do(words, lambda: paper.made(work), lambda found: self._written(paper, path, found), back=back)
 
     def _written(self, paper: Printout, path: Path, found: Found[Files]) -> None:
@@ -169,10 +172,10 @@ class Printing:
             (content,) = found().values()
             write_all(path.parent, {path.name: content}, over={path.name})
         except JobError as trouble:
-            self._window.say_trouble(f"The {paper.what} could not be written", trouble)
+            self._window.say_trouble(_("The {what} could not be written", what=paper.what), trouble)
             return
         except MemoryError:
-            self._window.say_trouble(f"The {paper.what} could not be written", JobError([TOO_LITTLE_MEMORY]))
+            self._window.say_trouble(_("The {what} could not be written", what=paper.what), JobError([TOO_LITTLE_MEMORY]))
             return
         self._window.say_written(path)
         if paper.show:
@@ -182,4 +185,4 @@ class Printing:
 def _noted(kept: bool) -> None:
     """Nothing is written that the history does not know of. JobError where it could not be noted."""
     if not kept:
-        raise JobError([Mistake(place="history", what="it could not be noted there, so nothing was written.")])
+        raise JobError([Mistake(place="history", what=_("it could not be noted there, so nothing was written."))])

@@ -14,6 +14,7 @@ from workbook.storage.session import Session
 from workbook.storage.trouble import ChangedElsewhere, StorageTrouble
 from workbook.tasks.recent import remember
 from workbook.tasks.work import stamp
+from workbook.texts import _
 
 
 class Published(Struct, frozen=True):
@@ -42,7 +43,7 @@ def _beside(session: Session, changed: ChangedElsewhere) -> Published:
     except StorageTrouble as worse:
         return Published(worse)
     remember(path)
-    told = StorageTrouble(changed.what, f"Both are kept: yours is now {path.name}, in the same folder.")
+    told = StorageTrouble(changed.what, _("Both are kept: yours is now {name}, in the same folder.", name=path.name))
     return Published(told, path)
 
 

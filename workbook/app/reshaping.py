@@ -8,6 +8,7 @@ from workbook.formats.family import family_ids
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.parameters import changed
 from workbook.template.resizing import Taken, reset, with_part
+from workbook.texts import _
 
 
 def as_family(space: Workspace, group: str = "") -> None:
@@ -26,14 +27,22 @@ def take_part(space: Workspace, other: str, part: Taken) -> None:
     try:
         space.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": other}))
     except ValueError as trouble:
-        space.said.emit(f"The {part} of {other} does not go with {space.chosen}: {trouble}.")
+        space.said.emit(
+            _(
+                "The {part} of {other} does not go with {chosen}: {trouble}.",
+                part=part,
+                other=other,
+                chosen=space.chosen,
+                trouble=trouble,
+            )
+        )
 
 
 def mirror(space: Workspace) -> None:
     """The chosen template for the other hand: the other face ground, where only one is."""
     template = space.template(space.chosen)
     if not isinstance(template, Template) or template.grind.bevel is not Bevel.SINGLE:
-        space.said.emit(f"{space.chosen} is the same for both hands: only a single bevel is handed.")
+        space.said.emit(_("{chosen} is the same for both hands: only a single bevel is handed.", chosen=space.chosen))
         return
     face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
     space.reshape(changed(template, "grind.face", face), Action("template.hand", {"face": face.value}))
@@ -42,7 +51,7 @@ def mirror(space: Workspace) -> None:
 def turn(space: Workspace) -> None:
     """The chosen outline from a file, end for end."""
     if isinstance(space.template(space.chosen), Template):
-        space.said.emit(f"{space.chosen} has its point to the right: only an outline from a file is turned.")
+        space.said.emit(_("{chosen} has its point to the right: only an outline from a file is turned.", chosen=space.chosen))
     else:
         record = template_named(space.session.document, space.chosen)
         space.do(templates.turn_end_for_end(space.session.document, record.id))

@@ -10,9 +10,10 @@ from workbook.structs import replace
 from workbook.system.processes import cores
 from workbook.tasks.pair import APART, Best
 from workbook.tasks.worker import Answer, Better, Errand, Report, SearchOrder, start_worker
+from workbook.texts import _
 
 _TICK = 50  # ms between looks at the pipes
-_DIED = "The search stopped unexpectedly and was made anew: Search on begins again."
+_DIED = _("The search stopped unexpectedly and was made anew: Search on begins again.")
 
 
 class Search(QObject):

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from workbook.app.plain import message_box
 from workbook.later import modules
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
@@ -13,8 +14,8 @@ if TYPE_CHECKING:
 else:
     (updates,) = modules("model.updates")
 
-_TITLE = "Some numbers are different now"
-_STAYS = "What was quoted or printed stays as it was."
+_TITLE = _("Some numbers are different now")
+_STAYS = _("What was quoted or printed stays as it was.")
 
 
 def tell_update(window: Frame) -> None:

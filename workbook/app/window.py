@@ -31,6 +31,7 @@ from workbook.later import are_loaded, modules
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.viewing import OnlyToLookAt
+from workbook.texts import _
 from workbook.units import HABITS
 
 if TYPE_CHECKING:
@@ -212,12 +213,12 @@ class Window(Frame):
             self.early.begin()
 
     def _unit_changed(self) -> None:
-        for words, unit in (("Inch first", "in"), ("Millimetres first", "mm")):
+        for words, unit in ((_("Inch first"), "in"), (_("Millimetres first"), "mm")):
             for action in self.menuBar().findChildren(QAction):
                 if action.text() == words:
                     action.setChecked(unit == self.workspace.unit)
         screen = self.workspace.look.screen
-        measured = "" if abs(screen - PX_PER_MM) < 1e-6 else f"   Screen measured: {screen:.2f} px/mm"
+        measured = "" if abs(screen - PX_PER_MM) < 1e-6 else _("   Screen measured: {screen:.2f} px/mm", screen=screen)
         self.unit_word.setText(HABITS[self.workspace.unit].first + measured)
         self.show_saved()  # what can be undone is told in the unit
 
@@ -283,7 +284,7 @@ class Window(Frame):
         self.header.say_name(name)
         path = self.workspace.session.path
         only = f"{path.name if path else ''}, to look at only - " if self.workspace.session.read_only else ""
-        self.setWindowTitle(f"{name} - {only}Maker's Workbook")
+        self.setWindowTitle(_("{name} - {only}Maker's Workbook", name=name, only=only))
 
     def end_pages(self) -> None:
         """Ends what the pages run beside the window."""
@@ -309,5 +310,5 @@ class Window(Frame):
     def say_storage(self, title: str, trouble: StorageTrouble, cures: Sequence[Cure] = ()) -> None:
         """Trouble with a disk or a file, and what to do about it; `cures`: buttons that do it."""
         if isinstance(trouble, OnlyToLookAt):
-            cures = (("Save as…", self.filing.save_as),)
+            cures = ((_("Save as…"), self.filing.save_as),)
         message(self, title, f"{trouble.what} {trouble.cure}".strip(), cures)

@@ -24,6 +24,7 @@ from workbook.tasks.load import shaped
 from workbook.tasks.work import new_id, now
 from workbook.template.model import Template
 from workbook.template.shape import Shape
+from workbook.texts import _
 from workbook.units import Unit
 
 _ONE_STEP = 1.5  # s within which the same number changed again is the same step
@@ -95,7 +96,7 @@ class Work(QObject):
         try:
             found = keep()
         except (StorageTrouble, NotTaken) as trouble:
-            self.trouble.emit("The change could not be kept", trouble)
+            self.trouble.emit(_("The change could not be kept"), trouble)
             self.refused.emit()
             return False
         self._follow(edit, found)
@@ -107,13 +108,13 @@ class Work(QObject):
 
     def redo(self) -> None:
         """Does the next step again."""
-        self._step(self.session.redo, "Done again")
+        self._step(self.session.redo, _("Done again"))
 
     def go_to(self, done: int) -> None:
         """Undoes or does again until so many steps of the history are done."""
         while self.session.done > done and self._step(self.session.undo, "Undone"):
             pass
-        while self.session.done < min(done, len(self.session.steps)) and self._step(self.session.redo, "Done again"):
+        while self.session.done < min(done, len(self.session.steps)) and self._step(self.session.redo, _("Done again")):
             pass
 
     def _step(self, move: Callable[[], Edit | None], word: str) -> bool:
@@ -123,12 +124,15 @@ class Work(QObject):
             edit = move()
         except (StorageTrouble, NotTaken) as trouble:
             damaged = isinstance(trouble, NotAWorkbook | NotTaken)
-            self.trouble.emit("The history ends here" if damaged else "The change could not be kept", trouble)
+            self.trouble.emit(_("The history ends here") if damaged else _("The change could not be kept"), trouble)
             return False
         if edit is None:
             if word == "Undone" and self.session.gone:
                 self.said.emit(
-                    f"This is the oldest step kept: {self.session.gone} earlier ones were let go to keep the workbook small."
+                    _(
+                        "This is the oldest step kept: {gone} earlier ones were let go to keep the workbook small.",
+                        gone=self.session.gone,
+                    )
                 )
             return False
         self._follow(edit)

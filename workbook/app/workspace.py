@@ -24,6 +24,7 @@ from workbook.tasks.work import new_id, now
 from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.resizing import in_inches
+from workbook.texts import _
 from workbook.units import HABITS, Unit, reading
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ class Workspace(Work):
         self.choose(name)
         wanted = f"{reading(thickness_of(template), self.unit)} {self.unit}"
         fits = any(suits(job, template, bar.steel, bar) for bar in job.bars)
-        missing = f"No bar here is about {wanted} thick: change its thickness, or add a bar on the page Stock."
+        missing = _("No bar here is about {wanted} thick: change its thickness, or add a bar on the page Stock.", wanted=wanted)
         self.said.emit(f"{name} is on the shelf. {'Drag it to Lay out to have one made.' if fits else missing}")
 
     def tags(self, name: str) -> tuple[str, ...]:
@@ -113,14 +114,14 @@ class Workspace(Work):
         """Another name for the chosen template."""
         record, asked = template_named(self.session.document, self.chosen), name.strip()[:_LONGEST_NAME].strip()
         if not asked:
-            self.said.emit(f"A name is wanted: {self.chosen} keeps its own.")
+            self.said.emit(_("A name is wanted: {chosen} keeps its own.", chosen=self.chosen))
         elif self.do(templates.rename(self.session.document, record.id, asked)) and self.chosen != asked:
-            self.said.emit(f"There is another {asked}: this one is {self.chosen} now.")
+            self.said.emit(_("There is another {asked}: this one is {chosen} now.", asked=asked, chosen=self.chosen))
 
     def remove(self) -> None:
         """Takes the chosen template off the shelf; the last one stays."""
         if len(self.model.job.templates) < 2:
-            self.said.emit("The last template stays: a workbook has at least one.")
+            self.said.emit(_("The last template stays: a workbook has at least one."))
             return
         self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
 

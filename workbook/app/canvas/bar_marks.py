@@ -9,6 +9,7 @@ from workbook.app.elements.painting import hatch, letter, text_width
 from workbook.app.look import Look
 from workbook.geometry.lettering import spread
 from workbook.sheets.bar import BarPlan
+from workbook.texts import _
 from workbook.units import Unit, built, show
 
 
@@ -19,7 +20,7 @@ def paint_offcut(painter: QPainter, look: Look, plan: BarPlan, unit: Unit, room:
     painter.setPen(look.pen("extension", "rim"))
     hatch(painter, room, 9)
     length = f"{built(show(plan.offcut, unit))} {unit}"
-    words = f"offcut {length}" if plan.keeps_offcut else f"{length} left, too short to keep"
+    words = _("offcut {length}", length=length) if plan.keeps_offcut else _("{length} left, too short to keep", length=length)
     wide = text_width(look, words, 9) + 10
     if wide < room.width():
         ground = QRectF(room.center().x() - wide / 2, room.center().y() - look.px(10), wide, look.px(20))
@@ -46,10 +47,10 @@ def _row(painter: QPainter, look: Look, marks: Sequence[tuple[float, str]], bott
     widths = [text_width(look, text, 9) for _, text in marks]
     centres = spread([at for at, _ in marks], widths, 7, 2, painter.viewport().width() - 2)
     painter.setPen(look.pen("extension", "soft"))
-    for (at, _), centre in zip(marks, centres, strict=True):
+    for (at, _text), centre in zip(marks, centres, strict=True):
         bend = bottom + look.px(down - 8)
         painter.drawLine(QPointF(at, bottom + 3), QPointF(at, bend))
         painter.drawLine(QPointF(at, bend), QPointF(centre, bottom + look.px(down)))
-    for (_, text), centre, width in zip(marks, centres, widths, strict=True):
+    for (_at, text), centre, width in zip(marks, centres, widths, strict=True):
         painter.fillRect(QRectF(centre - width / 2, bottom + look.px(down + 1), width, look.px(15)), look.colour("board"))
         letter(painter, look, QPointF(centre, bottom + look.px(down + 14)), text, 9, "middle")

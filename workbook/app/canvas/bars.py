@@ -17,6 +17,7 @@ from workbook.app.look import Look
 from workbook.geometry.path import Placement
 from workbook.sheets.bar import BarPlan, Blank
 from workbook.tasks.keeping import Spots
+from workbook.texts import _, ngettext
 from workbook.units import Unit, built, counted, reading, show
 
 _MARGIN = 26
@@ -55,7 +56,7 @@ class BarsView(ReadableCanvas):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.setObjectName("bars")
-        self.setAccessibleName("Bars with blanks")
+        self.setAccessibleName(_("Bars with blanks"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         self._look, self.plans, self._unit = look, (), "in"  # type: tuple[Look, Sequence[BarPlan], Unit]
         self._prices: Sequence[str] = ()
@@ -90,9 +91,7 @@ class BarsView(ReadableCanvas):
         self.plans, self._prices, self._unit, self._pinned = plans, prices, unit, pinned
         self._longest = max((plan.size[2] for plan in plans), default=_NO_BAR)
         self._spots = [(b, i) for b, plan in enumerate(plans) for i in range(-1, len(plan.blanks))]
-        words = "; ".join(f"bar {p.number}: {' '.join(self._in_words(b, i) for i in range(len(p.blanks)))}"
-                          for b, p in enumerate(plans))  # fmt: skip
-        self.setAccessibleDescription(words)
+        self.setAccessibleDescription("; ".join(self._bar_in_words(bar) for bar in range(len(plans))))
         self.setMinimumHeight(self._height())
         self.update()
 
@@ -106,7 +105,11 @@ class BarsView(ReadableCanvas):
 
     def _in_words(self, bar: int, blank: int) -> str:
         serial = self.plans[bar].blanks[blank].serial
-        return f"{serial} pinned" if (bar, blank) in self._pinned else serial
+        return _("{serial} pinned", serial=serial) if (bar, blank) in self._pinned else serial
+
+    def _bar_in_words(self, bar: int) -> str:
+        blanks = " ".join(self._in_words(bar, blank) for blank in range(len(self.plans[bar].blanks)))
+        return _("bar {number}: {blanks}", number=self.plans[bar].number, blanks=blanks)
 
     def choose(self, bar: int, blank: int) -> None:
         """Chooses a blank."""
@@ -126,7 +129,7 @@ class BarsView(ReadableCanvas):
         if i < 0:
             place = QRectF(0.0, self._top(bar), self.width(), self._row(plan))
             return PaintedPart(
-                f"Bar {plan.number}: {plan.name}",
+                _("Bar {number}: {name}", number=plan.number, name=plan.name),
                 place,
                 {MENU: self._menu_at(bar, i, place)},
                 counted(len(plan.blanks), "blank"),
@@ -135,7 +138,7 @@ class BarsView(ReadableCanvas):
         start, end = (built(show(x, self._unit)) for x in blank.span)
         pinned = (bar, i) in self._pinned
         return PaintedPart(
-            name=f"{blank.serial} on bar {plan.number}",
+            name=_("{serial} on bar {number}", serial=blank.serial, number=plan.number),
             place=place,
             actions={
                 PRESS: partial(self.choose, bar, i),
@@ -372,15 +375,15 @@ class BarsView(ReadableCanvas):
     def _head(self, painter: QPainter, plan: BarPlan, price: str, left: float, wide: float, base: float) -> None:
         look, unit = self._look, self._unit
         thick, width, length = (built(show(v, unit)) for v in plan.nominal)
-        letter(painter, look, QPointF(left, base), f"Bar {plan.number}", 9.75, bold=True)
-        x = left + text_width(look, f"Bar {plan.number}  ", 9.75, True)
+        letter(painter, look, QPointF(left, base), _("Bar {number}", number=plan.number), 9.75, bold=True)
+        x = left + text_width(look, _("Bar {number}  ", number=plan.number), 9.75, True)
         words = f"{plan.steel}  {thick} × {width} × {length} {unit}"
         letter(painter, look, QPointF(x, base), words, 9.75)
         x += text_width(look, words + "   ", 9.75)
-        source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
+        source = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}[plan.source]
         known = [f"{reading(v, unit)} {side}" for v, read, side in plan.sides if read]
-        source += f", measured {', '.join(known)}" if known else ""
-        count = f"{len(plan.blanks)} blanks   {price}" if len(plan.blanks) != 1 else f"1 blank   {price}"
+        source += _(", measured {names}", names=", ".join(known)) if known else ""
+        count = ngettext("{count} blank   {price}", "{count} blanks   {price}", len(plan.blanks), price=price)
         right = min(max(left + wide, x + text_width(look, source + "    " + count, 9)), self.width() - look.px(8))
         room = right - x - text_width(look, count + "    ", 9)
         letter(painter, look, QPointF(x, base), fitted(look, source, 9, False, room), 9, tone="soft")

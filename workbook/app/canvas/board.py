@@ -15,6 +15,7 @@ from workbook.app.elements.painting import ground, paint
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Drawing
 from workbook.template.pegs import Peg
+from workbook.texts import _
 from workbook.units import HABITS
 
 _LEAST, _MOST = 0.1, 20.0
@@ -52,8 +53,8 @@ class Board(ReadableCanvas):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.setObjectName("board")
-        self.setAccessibleName("Drawing board")
-        self.setAccessibleDescription("Side view of the template. The table of holes and the panel hold the same numbers.")
+        self.setAccessibleName(_("Drawing board"))
+        self.setAccessibleDescription(_("Side view of the template. The table of holes and the panel hold the same numbers."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 200)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # it paints its own ground: nothing under it need be

@@ -30,6 +30,7 @@ from workbook.sheets.ground_views import (
 )
 from workbook.structs import replace
 from workbook.template.shape import Shape, loops
+from workbook.texts import _
 from workbook.units import Unit
 
 _SHADE_AFTER = 25  # ms; the picture follows on a later frame
@@ -66,8 +67,8 @@ class GroundBoard(QWidget):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.setObjectName("ground-board")
-        self.setAccessibleName("The ground knife")
-        self.setAccessibleDescription("Left and right arrow keys move the section; square brackets turn the light.")
+        self.setAccessibleName(_("The ground knife"))
+        self.setAccessibleDescription(_("Left and right arrow keys move the section; square brackets turn the light."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 260)
         self.setMouseTracking(True)
@@ -122,7 +123,7 @@ class GroundBoard(QWidget):
         labels: list[Mark] = []
         if lay.edge_up is not None and lay.above is not None:
             seen += [*edge_up_marks(scene.blank, scene.bench, lay.edge_up), *from_above_marks(scene.blank, scene.bar, lay.above)]
-            for place, text in ((lay.edge_up, "edge up, dyed and scribed"), (lay.above, "from above")):
+            for place, text in ((lay.edge_up, _("edge up, dyed and scribed")), (lay.above, _("from above"))):
                 labels.append(Text((left, place.y + scene.bar * lay.scale / 2 + 1.6), text, 8, tone="soft"))
         window = (left - 0.3, -self.height() / self._k(), end, 0.0)
         return (Clip(window, tuple(seen)), *labels)
@@ -213,7 +214,7 @@ class GroundBoard(QWidget):
         made, wider = draw(self._sections, (8.0, lay.sections - 1.5), span - 4.0, tall, words)
         marks += made
         if wider > 1:
-            note = f"sections at the blue line, thickness drawn × {wider:.0f}"
+            note = _("sections at the blue line, thickness drawn × {wider:.0f}", wider=wider)
             marks.append(Text((6.0 + span, -self.height() / self._k() + 2.0), note, 8, "end", tone="soft"))
         return tuple(marks)
 

@@ -7,6 +7,7 @@ from workbook.geometry.path import Path, Placement, Point, bounds, path_length
 from workbook.sheets.dimensions import along, row_of_labels, upright
 from workbook.template.contour import STATIONS, section, station, thickness
 from workbook.template.handle import handle_belly, room
+from workbook.texts import _
 from workbook.units import HABITS, built, show
 
 _HOLE_SIZE = 9.0
@@ -152,4 +153,4 @@ def _edge_itself(scene: Scene) -> str:
     curves = scene.blank.curves
     assert curves is not None
     itself, level = path_length(Path(curves.edge, closed=False)), curves.point[0] - curves.heel[0]
-    return f", along the edge {_one(scene, itself)}" if itself > 1.03 * level else ""
+    return _(", along the edge {one}", one=_one(scene, itself)) if itself > 1.03 * level else ""

@@ -14,6 +14,7 @@ from workbook.template.blade import height_at
 from workbook.template.holes import WORDS
 from workbook.template.pegs import Peg
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 _NEAR = 1.5  # mm from a line within which it is what is pointed at
 _SIZE = 9.75  # points
@@ -58,10 +59,10 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
     """What a place of the knife is called: a peg, a hole, a line, a part; "" outside the steel."""
     hole = next((h for h in blank.holes if h.mark == peg), None)
     if hole is not None:
-        return f"{hole.mark}: {WORDS[hole.purpose]}. Drag it, or choose it and press the arrow keys."
+        return _("{mark}: {words}. Drag it, or choose it and press the arrow keys.", mark=hole.mark, words=WORDS[hole.purpose])
     own = next((p for p in pegs if p.name == peg), None)
     if own is not None:
-        out = "" if own.sets else " Delete takes it out."
+        out = "" if own.sets else _(" Delete takes it out.")
         return f"{own.words[:1].upper()}{own.words[1:]}. Drag it, or choose it and press the arrow keys.{out}"
     if blank.template is None or blank.curves is None:
         return ""
@@ -69,11 +70,11 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
     if blank.curves.heel[0] < x < blank.curves.point[0]:
         edge, spine = height_at(blank.curves.edge, x), height_at(blank.curves.spine, x)
         if abs(y - edge) < _NEAR:
-            return "Cutting edge"
+            return _("Cutting edge")
         if abs(y - spine) < _NEAR:
             return "Spine"
         return "Blade" if edge < y < spine else ""
     room = edge_distance(blank.outline, at)
     if abs(room) < _NEAR:
         return "Handle" if x < 0 else "Ricasso"
-    return "" if room < 0 else "Tang, under the scales" if x < 0 else "Ricasso"
+    return "" if room < 0 else _("Tang, under the scales") if x < 0 else "Ricasso"

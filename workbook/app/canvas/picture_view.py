@@ -11,6 +11,7 @@ from workbook.app.elements.painting import letter
 from workbook.app.look import Look
 from workbook.formats.picture import Picture
 from workbook.geometry.path import Point
+from workbook.texts import _
 
 _REACH = 10  # px
 _STEP = 1.2
@@ -28,8 +29,8 @@ class PictureView(QWidget):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.setObjectName("picture")
-        self.setAccessibleName("Picture to trace")
-        self.setAccessibleDescription("Places are put by clicks; the arrow keys move the last, Delete takes it away.")
+        self.setAccessibleName(_("Picture to trace"))
+        self.setAccessibleDescription(_("Places are put by clicks; the arrow keys move the last, Delete takes it away."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(360, 240)
         self._look = look
@@ -105,7 +106,7 @@ class PictureView(QWidget):
 
     def _near(self, place: QPointF) -> int:
         found = []
-        for n, ((x, y), _) in enumerate(self.places):
+        for n, ((x, y), _unused) in enumerate(self.places):
             spot = self.spot(x, y)
             found.append((hypot(spot.x() - place.x(), spot.y() - place.y()), n))
         away, n = min(found, default=(1e9, -1))

@@ -11,6 +11,7 @@ from workbook.app.elements.painting import letter, text_width
 from workbook.app.look import Look
 from workbook.shop.line_cost import BySize
 from workbook.shop.money import priced
+from workbook.texts import _
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 26, 34
 
@@ -30,7 +31,7 @@ class BatchPlot(QWidget):
         self.setMouseTracking(True)
         self.setMinimumHeight(look.px(150))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName("What the size of the batch does to the price")
+        self.setAccessibleName(_("What the size of the batch does to the price"))
 
     def show_points(self, points: Sequence[BySize], now: int, currency: str) -> None:
         """Other sizes; `now`: the size of the batch as it is."""
@@ -44,7 +45,7 @@ class BatchPlot(QWidget):
             return ""
         point = self._points[self._at]
         cost, price = priced(point.cost, self._currency), priced(point.price, self._currency)
-        return f"batch of {point.quantity}: cost {cost}, price {price}"
+        return _("batch of {quantity}: cost {cost}, price {price}", quantity=point.quantity, cost=cost, price=price)
 
     def _describe(self) -> None:
         self.setAccessibleDescription(self.words())
@@ -98,7 +99,7 @@ class BatchPlot(QWidget):
             painter.setPen(pen)
             painter.drawPolyline(QPolygonF(places))
             at = QPointF(places[-1].x(), places[-1].y() - look.px(6))
-            letter(painter, look, at, f"{name} of one", 9, "end", tone=tone)
+            letter(painter, look, at, _("{name} of one", name=name), 9, "end", tone=tone)
         self._spot(painter)
 
     def _grid(self, painter: QPainter) -> None:
@@ -114,7 +115,7 @@ class BatchPlot(QWidget):
             if x - last > text_width(look, words, 9) + look.px(8):
                 letter(painter, look, QPointF(x, room.bottom() + look.px(16)), words, 9, "middle", tone="soft")
                 last = x
-        letter(painter, look, QPointF(room.left(), room.bottom() + look.px(30)), "knives in the batch", 9, tone="soft")
+        letter(painter, look, QPointF(room.left(), room.bottom() + look.px(30)), _("knives in the batch"), 9, tone="soft")
 
     def _spot(self, painter: QPainter) -> None:
         """The size chosen, on both lines, with its numbers."""

@@ -13,6 +13,7 @@ from workbook.app.canvas.readable import PRESS, PaintedPart, ReadableCanvas
 from workbook.app.elements.painting import hatch, letter, text_width
 from workbook.app.look import Look
 from workbook.shop.job import Bar
+from workbook.texts import _
 from workbook.units import Unit, built, show
 
 _MARGIN, _GAP, _WORDS = 14, 8, 18
@@ -36,7 +37,7 @@ class RackView(ReadableCanvas):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.setObjectName("rack")
-        self.setAccessibleName("The rack, to scale")
+        self.setAccessibleName(_("The rack, to scale"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         self._look, self._unit = look, "in"  # type: tuple[Look, Unit]
         self._bars: Sequence[OnRack] = ()
@@ -127,7 +128,7 @@ class RackView(ReadableCanvas):
             if y + tall >= event.rect().top() and y <= event.rect().bottom():
                 self._paint(painter, one, y)
         if not self._bars:
-            letter(painter, look, QPointF(look.px(_MARGIN), look.px(24)), "No bar lies on the rack yet.", 9.75, tone="soft")
+            letter(painter, look, QPointF(look.px(_MARGIN), look.px(24)), _("No bar lies on the rack yet."), 9.75, tone="soft")
 
     def _paint(self, painter: QPainter, one: OnRack, y: float) -> None:
         look, k, bar = self._look, self.scale(), one.bar

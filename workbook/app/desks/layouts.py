@@ -13,6 +13,7 @@ from workbook.document.records import AT_HAND, LayoutRecord
 from workbook.tasks.kept_layouts import record_of
 from workbook.tasks.marking import as_cut
 from workbook.tasks.work import new_id, now
+from workbook.texts import _
 from workbook.units import counted
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ class LayoutDesk:
         steel = self._space.model.steel_of(template)
         if steel:
             return self.make_more(template, steel)
-        self._space.said.emit(f"No bar here suits {template}: add one on the page Stock.")
+        self._space.said.emit(_("No bar here suits {template}: add one on the page Stock.", template=template))
         return False
 
     def make_more(self, template: str, steel: str) -> bool:
@@ -46,7 +47,7 @@ class LayoutDesk:
         quantity = sum(line.quantity for line in own if (line.of, line.steel) == (record.id, steel))
         if not self._space.do(rack.order(self._document, record.id, steel, quantity + 1, new_id())):
             return False
-        self._space.said.emit(f"One more {template} is to be made, of {steel}.")
+        self._space.said.emit(_("One more {template} is to be made, of {steel}.", template=template, steel=steel))
         return True
 
     def make(self, template: str, steel: str, quantity: int) -> None:
@@ -60,7 +61,7 @@ class LayoutDesk:
         document = self._document
         record = record_of(document, laid, pinned, lost, new_id(), now())
         if self._space.do(layouts.keep_layout(document, record, new_id)):
-            self._space.said.emit(f"{record.name} is kept.")
+            self._space.said.emit(_("{name} is kept.", name=record.name))
 
     def set_aside(self, bar: str, may: bool) -> None:
         """Whether blanks may be laid out on a kind of bar."""
@@ -87,5 +88,5 @@ class LayoutDesk:
             return False
         blanks = sum(len(use.pieces) for use in laid.layout.bars)
         cut = f"{counted(blanks, 'blank')} {'is' if blanks == 1 else 'are'} cut"
-        self._space.said.emit(f"{cut}: the bars are off the rack, the offcuts on it. Undo takes it all back.")
+        self._space.said.emit(_("{cut}: the bars are off the rack, the offcuts on it. Undo takes it all back.", cut=cut))
         return True

@@ -16,6 +16,7 @@ from workbook.shop.materials import MaterialKind
 from workbook.shop.order_entry import OrderWish, iso_date, order_entry
 from workbook.structs import replace
 from workbook.tasks.work import new_id, now
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.work import Work
@@ -44,7 +45,14 @@ class OrderDesk:
             return str(trouble), "", ""
         steel = wish.steel or self._space.model.steel_of(wish.template)
         if not steel:
-            return f"No bar here is as thick as {wish.template} asks for: name a steel, or add a bar on the page Stock.", "", ""
+            return (
+                _(
+                    "No bar here is as thick as {template} asks for: name a steel, or add a bar on the page Stock.",
+                    template=wish.template,
+                ),
+                "",
+                "",
+            )
         before, order = self._order(wish, chosen)
         document = self._document.applied(before) if before else self._document
         line = self._line(wish, steel, order, document)
@@ -80,7 +88,7 @@ class OrderDesk:
         records = [record for record in self._document.all(TemplateRecord) if self._space.model.steel_of(record.template.name)]
         record = next((one for one in records if one.id not in there), next(iter(records), None))
         if record is None:
-            self._space.said.emit("No bar here suits any template: add one on the page Stock.")
+            self._space.said.emit(_("No bar here suits any template: add one on the page Stock."))
             return ""
         steel = self._space.model.steel_of(record.template.name)
         line = OrderLine(id=new_id(), place=0.0, of=record.id, steel=steel, quantity=1, order=order, handle=self._handle())

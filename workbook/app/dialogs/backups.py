@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QListWidget, QListWidge
 from workbook.app.elements.basics import label, named
 from workbook.app.look import Look
 from workbook.storage.backups import Backup
+from workbook.texts import _
 
 
 class Backups(QDialog):
@@ -18,11 +19,11 @@ class Backups(QDialog):
 
     def __init__(self, parent: QWidget, look: Look, copies: list[Backup], restore: Callable[[Path], object]) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Restore a backup")
+        self.setWindowTitle(_("Restore a backup"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._restore = restore
         self.list = named(QListWidget(), "backups")
-        self.list.setAccessibleName("Backups")
+        self.list.setAccessibleName(_("Backups"))
         self.list.setFont(look.font("body"))
         for copy in copies:
             item = QListWidgetItem(_words(copy))
@@ -30,12 +31,12 @@ class Backups(QDialog):
             self.list.addItem(item)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
         self.restore_button = named(
-            buttons.addButton("Open as a new workbook", QDialogButtonBox.ButtonRole.AcceptRole), "restore"
+            buttons.addButton(_("Open as a new workbook"), QDialogButtonBox.ButtonRole.AcceptRole), "restore"
         )
         self.restore_button.setEnabled(False)
         column = QVBoxLayout(self)
-        words = "The last ten copies of each workbook, and one from before each update. A copy opens as a new workbook."
-        column.addWidget(label(look, words if copies else "There are no backups yet.", "small", soft=True))
+        words = _("The last ten copies of each workbook, and one from before each update. A copy opens as a new workbook.")
+        column.addWidget(label(look, words if copies else _("There are no backups yet."), "small", soft=True))
         column.addWidget(self.list)
         column.addWidget(buttons)
         self.resize(look.px(560), look.px(420))
@@ -55,5 +56,5 @@ class Backups(QDialog):
 def _words(copy: Backup) -> str:
     """ "Harbour kitchen run   2026-03-01 18:20   212 kB, before an update"."""
     size = f"{copy.size / 1e6:.1f} MB" if copy.size >= 1_000_000 else f"{max(copy.size // 1000, 1)} kB"
-    update = ", before an update" if copy.before_update else ""
+    update = _(", before an update") if copy.before_update else ""
     return f"{copy.name}   {copy.made:%Y-%m-%d %H:%M}   {size}{update}"

@@ -28,6 +28,7 @@ from workbook.structs import replace
 from workbook.system.names import shown
 from workbook.tasks.exports import EXPORTS, Files, Wanted, exported
 from workbook.tasks.write import in_the_way, write_all
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.beside import Found
@@ -37,12 +38,12 @@ if TYPE_CHECKING:
 _SETTLED = 180  # ms after the last choice until the file is made
 ITEMS: tuple[Item | Heading, ...] = (
     ChoiceItem("what", "Write", options=tuple((key, export.words) for key, export in EXPORTS.items())),
-    ChoiceItem("which", "Of", options=(("chosen", "the chosen template"), ("all", "all templates"))),
+    ChoiceItem("which", "Of", options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
     ChoiceItem("paper", "Paper", options=PAPER_WORDS),
     *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
-    SwitchItem("mirrored", "As in a mirror, for the back of clear film"),
-    SwitchItem("cut_line", "A line to cut card along"),
-    SwitchItem("each", "A file for each bar"),
+    SwitchItem("mirrored", _("As in a mirror, for the back of clear film")),
+    SwitchItem("cut_line", _("A line to cut card along")),
+    SwitchItem("each", _("A file for each bar")),
 )
 _DEFAULTS: dict[str, Any] = {
     "what": "sheets", "which": "chosen", "paper": "", "mirrored": False, "cut_line": False, "each": False,
@@ -64,7 +65,14 @@ def _make_and_prove(number: int, wanted: Wanted, key: str, told: _Told) -> None:
     except JobError as trouble:
         found = trouble
     except Exception as trouble:  # noqa: BLE001  # whatever it is, the dialog says so instead of waiting for ever
-        found = JobError([Mistake(place="the file", what=f"could not be made ({type(trouble).__name__}: {trouble}).")])
+        found = JobError(
+            [
+                Mistake(
+                    place=_("the file"),
+                    what=_("could not be made ({name}: {trouble}).", name=type(trouble).__name__, trouble=trouble),
+                )
+            ]
+        )
     told.made.emit(number, found, drawn)
 
 
@@ -75,7 +83,7 @@ class PageView(QWidget):
         super().__init__()
         self._look, self._image = look, QImage()
         self.setMinimumSize(look.px(320), look.px(260))
-        self.setAccessibleName("Preview")
+        self.setAccessibleName(_("Preview"))
 
     def show_image(self, image: QImage) -> None:
         """Shows another page."""
@@ -108,7 +116,7 @@ class DragOut(Lettered):
         self._from = QPointF()
         self._folder: QTemporaryDir | None = None
         self.setCursor(Qt.CursorShape.OpenHandCursor)
-        self.setToolTip("Drag this onto a folder or into a message")
+        self.setToolTip(_("Drag this onto a folder or into a message"))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A drag may begin."""
@@ -137,7 +145,7 @@ class ExportDialog(QDialog):
 
     def __init__(self, window: Frame, what: str = "") -> None:
         super().__init__(window)
-        self.setWindowTitle("Write or print")
+        self.setWindowTitle(_("Write or print"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._window, look = window, window.workspace.look
         self._values = {**_DEFAULTS, **{k: v for k, v in export_choices().items() if type(_DEFAULTS.get(k)) is type(v)}}
@@ -157,7 +165,7 @@ class ExportDialog(QDialog):
         self.drag = DragOut(look, self._revised)
         self.trouble = named(label(look, "", "small", bold=True), "stop")
         self.trouble.setWordWrap(True)
-        self.save, self.print_button = button(look, "save", "&Save…", main=True), button(look, "print", "&Print…", "print")
+        self.save, self.print_button = button(look, "save", _("&Save…"), main=True), button(look, "print", _("&Print…"), "print")
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._build(look)
@@ -267,7 +275,7 @@ class ExportDialog(QDialog):
         self._drawn = drawn
         self.drag.files = self.files
         names = ", ".join(self.files)
-        self.drag.say(f"Drag out: {names}" if names else "", "soft")
+        self.drag.say(_("Drag out: {names}", names=names) if names else "", "soft")
         self.save.setEnabled(bool(self.files))
         self.print_button.setEnabled(bool(self.files))
         self._page = min(self._page, max(len(drawn) - 1, 0))
@@ -297,7 +305,7 @@ class ExportDialog(QDialog):
             kind = name.rpartition(".")[2]
             path = ask_where(self, "Save", name, f"{kind.upper()} (*.{kind})", f".{kind}")
             return None if path is None else (path.parent, {path.name: content}, [path.name])
-        chosen = QFileDialog.getExistingDirectory(self, "Save into the folder")
+        chosen = QFileDialog.getExistingDirectory(self, _("Save into the folder"))
         there = in_the_way(Path(chosen), files) if chosen else []
         return (Path(chosen), dict(files), there) if chosen and may_replace(self, Path(chosen), there) else None
 
@@ -309,7 +317,7 @@ class ExportDialog(QDialog):
         folder, written, over = where
         if not self._revised():
             return
-        words = f"Writing {shown(next(iter(written)))}"
+        words = _("Writing {next}", next=shown(next(iter(written))))
         self._window.beside.finish(
             words, lambda: write_all(folder, written, over=over), lambda found: self._written(folder, list(written), found)
         )
@@ -322,7 +330,7 @@ class ExportDialog(QDialog):
             self.trouble.setVisible(True)
             return
         self._window.say_written(folder / names[0])
-        self._words.say(f"Written: {', '.join(names)}", "ink")
+        self._words.say(_("Written: {names}", names=", ".join(names)), "ink")
 
     def _print(self) -> None:
         """At true size, by the system's printers, with a preview of theirs."""

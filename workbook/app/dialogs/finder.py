@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QLineEdit, QListWidget, QListWidgetItem, 
 
 from workbook.app.elements.basics import named
 from workbook.app.look import Look
+from workbook.texts import _
 
 _STEPS = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
@@ -18,14 +19,14 @@ class Finder(QDialog):
     def __init__(self, window: QMainWindow, look: Look) -> None:
         super().__init__(window)
         self._window = window
-        self.setWindowTitle("Find an action")
+        self.setWindowTitle(_("Find an action"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._ways = self._found()
         self.field = named(QLineEdit(), "find")
-        self.field.setAccessibleName("Find an action")
-        self.field.setPlaceholderText("A few letters of what you want to do")
+        self.field.setAccessibleName(_("Find an action"))
+        self.field.setPlaceholderText(_("A few letters of what you want to do"))
         self.list = named(QListWidget(), "found")
-        self.list.setAccessibleName("Actions found")
+        self.list.setAccessibleName(_("Actions found"))
         for widget in (self.field, self.list):
             widget.setFont(look.font("body"))
         column = QVBoxLayout(self)

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QTextBrowser, QVBoxLayout, QWidget
 from workbook.app.elements.basics import named
 from workbook.app.look import Look
 from workbook.paths import resource
+from workbook.texts import _
 
 
 class Help(QDialog):
@@ -13,10 +14,10 @@ class Help(QDialog):
 
     def __init__(self, parent: QWidget, look: Look, page: str) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Help")
+        self.setWindowTitle(_("Help"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.text = named(QTextBrowser(), "help")
-        self.text.setAccessibleName("Help")
+        self.text.setAccessibleName(_("Help"))
         self.text.setFont(look.font("body"))
         self.text.setMarkdown(resource("help", f"{page}.md").read_text(encoding="utf-8"))
         self.text.document().setDocumentMargin(look.px(14))

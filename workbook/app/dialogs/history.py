@@ -7,6 +7,7 @@ from workbook.app.changed import Changed
 from workbook.app.elements.basics import label, named
 from workbook.app.workspace import Workspace
 from workbook.document.action_words import in_words
+from workbook.texts import _
 
 
 class History(QDialog):
@@ -14,15 +15,15 @@ class History(QDialog):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)
-        self.setWindowTitle("History")
+        self.setWindowTitle(_("History"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._workspace = workspace
         look = workspace.look
         self.list = named(QListWidget(), "history")
-        self.list.setAccessibleName("Steps")
+        self.list.setAccessibleName(_("Steps"))
         self.list.setFont(look.font("body"))
         column = QVBoxLayout(self)
-        column.addWidget(label(look, "Choose a step to go back or forth to it.", "small", soft=True))
+        column.addWidget(label(look, _("Choose a step to go back or forth to it."), "small", soft=True))
         column.addWidget(self.list)
         self.resize(look.px(420), look.px(420))
         self.list.itemActivated.connect(lambda item: workspace.go_to(self.list.row(item)))
@@ -37,7 +38,9 @@ class History(QDialog):
     def _fill(self) -> None:
         session, look, unit = self._workspace.session, self._workspace.look, self._workspace.unit
         self.list.clear()
-        self.list.addItem(f"Before the oldest step kept; {session.gone} earlier are gone" if session.gone else "As it began")
+        self.list.addItem(
+            _("Before the oldest step kept; {gone} earlier are gone", gone=session.gone) if session.gone else _("As it began")
+        )
         for number, step in enumerate(session.steps, 1):
             item = QListWidgetItem(f"{step.at[:16].replace('T', ' ')}   {in_words(step.action, unit)}")
             if number > session.done:

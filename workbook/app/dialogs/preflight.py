@@ -20,6 +20,7 @@ from workbook.system.names import shown
 from workbook.tasks.exports.repair import mended
 from workbook.tasks.judging import Judged, judge
 from workbook.tasks.write import write_all
+from workbook.texts import _
 from workbook.units import counted, show
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ _MOST = 14  # findings listed
 
 def ask_and_judge(window: Frame) -> None:
     """Asks for a file, and its unit where it says none, and shows what is found."""
-    chosen, _ = QFileDialog.getOpenFileName(window, "Check a cut file", "", "DXF (*.dxf)")
+    chosen, _filter = QFileDialog.getOpenFileName(window, _("Check a cut file"), "", _("DXF (*.dxf)"))
     if chosen:
         judge_file(window, Path(chosen))
 
@@ -49,7 +50,9 @@ def judge_file(window: Frame, file: Path, unit: str | None = None, said: str = "
         judged = judge(file, unit, service, thickness)
         return judged, _drawn(judged)
 
-    window.beside.do(f"Looking through {shown(file.name)}", look_through, lambda found: _judged(window, file, said, found))
+    window.beside.do(
+        _("Looking through {name}", name=shown(file.name)), look_through, lambda found: _judged(window, file, said, found)
+    )
 
 
 def _judged(window: Frame, file: Path, said: str, found: Found[tuple[Judged, QImage | None]]) -> None:
@@ -59,14 +62,14 @@ def _judged(window: Frame, file: Path, said: str, found: Found[tuple[Judged, QIm
         if NO_UNIT in str(trouble):
             _ask_unit(window, file, said)
         else:
-            window.say_trouble("The file could not be looked through", trouble)
+            window.say_trouble(_("The file could not be looked through"), trouble)
         return
     dialog.trouble.setText(said)
     dialog.show()
 
 
 def _ask_unit(window: Frame, file: Path, said: str) -> None:
-    unit, given = QInputDialog.getItem(window, file.name, "It does not say its unit. It is drawn in", list(_UNITS), 0, False)
+    unit, given = QInputDialog.getItem(window, file.name, _("It does not say its unit. It is drawn in"), list(_UNITS), 0, False)
     if given:
         judge_file(window, file, unit, said)
 
@@ -85,13 +88,13 @@ class PreflightDialog(QDialog):
 
     def __init__(self, window: Frame, judged: Judged, image: QImage | None) -> None:
         super().__init__(window)
-        self.setWindowTitle(f"{judged.name}: before it is cut")
+        self.setWindowTitle(_("{name}: before it is cut", name=judged.name))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._window, self._judged, look = window, judged, window.workspace.look
         self.report = label(look, "\n".join(self._lines()), "small")
         self.report.setWordWrap(True)
         self.report.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.mend = button(look, "mend", "Save it mended…", main=True)
+        self.mend = button(look, "mend", _("Save it mended…"), main=True)
         self.mend.setAutoDefault(False)
         self.trouble = named(label(look, "", "small", bold=True), "stop")
         self.trouble.setWordWrap(True)
@@ -109,23 +112,23 @@ class PreflightDialog(QDialog):
 
     def _lines(self) -> list[str]:
         judged, unit = self._judged, self._window.workspace.unit
-        lines = [f"DXF {judged.version}; unit: {judged.unit}"]
+        lines = [_("DXF {version}; unit: {unit}", version=judged.version, unit=judged.unit)]
         found = judged.facts
         if found is not None:
             size = " × ".join(show(v, unit, fine=True) for v in (found.width, found.height))
             cut = f"cut {found.length:.0f} mm; {counted(found.pierces, 'pierce')}; {found.curves}"
-            lines.append(f"{size} {unit}; steel {found.area / 100:.1f} cm²; {cut}")
+            lines.append(_("{size} {unit}; steel {area:.1f} cm²; {cut}", size=size, unit=unit, area=found.area / 100, cut=cut))
         lines += [f"{_SEVERITIES[p.severity.value]}: {sentence(p, unit)}" for p in judged.problems[:_MOST]]
         if len(judged.problems) > _MOST:
-            lines.append(f"and {len(judged.problems) - _MOST} more")
-        return lines if judged.problems else [*lines, "Nothing found."]
+            lines.append(_("and {count} more", count=len(judged.problems) - _MOST))
+        return lines if judged.problems else [*lines, _("Nothing found.")]
 
     def _mend(self) -> None:
         """Writes the drawing mended, beside the one it was."""
         try:
             text, told = mended(self._judged, self._window.workspace.model.job.service.version)
             proposed = f"{Path(self._judged.name).stem}-mended.dxf"
-            path = ask_where(self, "Save it mended", proposed, "DXF (*.dxf)", ".dxf")
+            path = ask_where(self, _("Save it mended"), proposed, _("DXF (*.dxf)"), ".dxf")
             if path is None:
                 return
             write_all(path.parent, {path.name: text.encode()}, over={path.name})

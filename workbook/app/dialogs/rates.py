@@ -26,12 +26,13 @@ from workbook.shop.fields import HOURS, ON_QUOTE, PRICE
 from workbook.shop.labour import By, Stage, share_good
 from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.structs import replace
+from workbook.texts import _
 
 # The price aimed at is a line's own.
 _WAYS = tuple((way, words) for way, words in row_of(Pricing, "way").options if way is not PriceMethod.TARGET)
 ITEMS: tuple[Item | Heading, ...] = (
     *form_items(Charges, heads=(HOURS,)),
-    Heading("Margin or markup"),
+    Heading(_("Margin or markup")),
     item(Pricing, "way", options=_WAYS),
     item(Pricing, "share"),
     *form_items(Charges, heads=(PRICE,)),
@@ -69,7 +70,7 @@ def _column(kind: type, field: str) -> _Column:
 
 def _words(most: int, text: str) -> str:
     if not 1 <= len(text.strip()) <= most:
-        raise ValueError(f"a few letters are wanted, at most {most}")
+        raise ValueError(_("a few letters are wanted, at most {most}", most=most))
     return text.strip()
 
 
@@ -77,7 +78,7 @@ def _by(text: str) -> By:
     try:
         return By(text.strip().casefold())
     except ValueError:
-        raise ValueError(f"one of {', '.join(By)} is wanted") from None
+        raise ValueError(_("one of {names} is wanted", names=", ".join(By))) from None
 
 
 _STAGE = tuple(_column(Stage, row.key) for row in FIELDS[Stage])
@@ -89,12 +90,12 @@ class Rates(QDialog):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Rates of the shop")
+        self.setWindowTitle(_("Rates of the shop"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, look = workspace, workspace.look
         self.form = Form(look, ITEMS, workspace.unit)
-        self.stages = Records(look, "stages", _STAGE, lambda: Stage(name="Another stage", set_up=0.0, minutes=10.0))
-        self.outside = Records(look, "outside", _OUTSIDE, lambda: Outside(name="Heat treatment elsewhere"))
+        self.stages = Records(look, "stages", _STAGE, lambda: Stage(name=_("Another stage"), set_up=0.0, minutes=10.0))
+        self.outside = Records(look, "outside", _OUTSIDE, lambda: Outside(name=_("Heat treatment elsewhere")))
         self._yield = label(look, "", soft=True)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
         self._build()
@@ -130,7 +131,7 @@ class Rates(QDialog):
         both.addLayout(tables, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(8, 10, 8, 10)
-        words = (
+        words = _(
             "Every change counts at once and can be undone. The minutes a new workbook has are common practice: put in your own."
         )
         whole.addWidget(label(look, words, "small", soft=True))
@@ -159,7 +160,9 @@ class Rates(QDialog):
         self.form.show_values({key: values[key] for key in self.form.keys}, self._space.unit)
         self.stages.show_records(charges.stages)
         self.outside.show_records(charges.outside)
-        self._yield.setText(f"Of the blanks started {share_good(charges.stages):.1%} come through all stages.")
+        self._yield.setText(
+            _("Of the blanks started {share_good:.1%} come through all stages.", share_good=share_good(charges.stages))
+        )
         self._say("")
 
     def _entered(self, key: str, value: Any) -> None:
@@ -201,7 +204,7 @@ class Records(QWidget):
         self.cells = TypedCells(self.table)
         self.table.setItemDelegate(self.cells)
         self.table.cellChanged.connect(self._typed)
-        add, less = tool(look, f"add-{name}", "One more", "add"), tool(look, f"less-{name}", "Take it out")
+        add, less = tool(look, f"add-{name}", _("One more"), "add"), tool(look, f"less-{name}", _("Take it out"))
         add.clicked.connect(lambda: self.changed.emit((*self._records, self._new())))
         less.clicked.connect(self._less)
         column = QVBoxLayout(self)

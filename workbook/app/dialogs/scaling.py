@@ -16,13 +16,14 @@ from workbook.structs import replace
 from workbook.tasks.work import new_id
 from workbook.template.model import Template
 from workbook.template.resizing import ScaledPart, length_of, scaled
+from workbook.texts import _
 from workbook.units import HABITS, show
 
 _LONGEST, _SHORTEST, _MOST = 700.0, 20.0, 12
 _PARTS = (
-    (ScaledPart.WHOLE, "the whole knife"),
-    (ScaledPart.BLADE, "the blade, same handle"),
-    (ScaledPart.HANDLE, "the handle, same blade"),
+    (ScaledPart.WHOLE, _("the whole knife")),
+    (ScaledPart.BLADE, _("the blade, same handle")),
+    (ScaledPart.HANDLE, _("the handle, same blade")),
 )
 
 
@@ -86,10 +87,10 @@ class Scaling(_Sizing):
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
             ChoiceItem("part", "Scale", options=_PARTS),
-            LengthItem("length", "To a length of", low=_SHORTEST, high=_LONGEST),
-            SwitchItem("heights", "Heights in proportion"),
+            LengthItem("length", _("To a length of"), low=_SHORTEST, high=_LONGEST),
+            SwitchItem("heights", _("Heights in proportion")),
         )
-        super().__init__(parent, workspace, "Scale the template", items, "Scale it")
+        super().__init__(parent, workspace, _("Scale the template"), items, _("Scale it"))
         self._part, self._length, self._heights = ScaledPart.WHOLE, length_of(self._template, ScaledPart.WHOLE), True
         self._show()
 
@@ -121,11 +122,11 @@ class SizesDialog(_Sizing):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
-            LengthsItem("lengths", "Blade lengths", low=_SHORTEST, high=450.0, example=HABITS[workspace.unit].lengths),
-            SwitchItem("handle", "The handle grows with the blade"),
-            SwitchItem("heights", "Heights in proportion"),
+            LengthsItem("lengths", _("Blade lengths"), low=_SHORTEST, high=450.0, example=HABITS[workspace.unit].lengths),
+            SwitchItem("handle", _("The handle grows with the blade")),
+            SwitchItem("heights", _("Heights in proportion")),
         )
-        super().__init__(parent, workspace, "A family of sizes", items, "Make them")
+        super().__init__(parent, workspace, _("A family of sizes"), items, _("Make them"))
         self._lengths: tuple[float, ...] = ()
         self._with_handle, self._heights = False, True
         self._show()
@@ -145,7 +146,9 @@ class SizesDialog(_Sizing):
 
     def _go(self) -> None:
         if not 1 <= len(self._lengths) <= _MOST:
-            self._say(f"One to {_MOST} lengths are wanted, as in {HABITS[self._space.unit].lengths}")
+            self._say(
+                _("One to {most} lengths are wanted, as in {lengths}", most=_MOST, lengths=HABITS[self._space.unit].lengths)
+            )
             return
         made, unit = [], self._space.unit
         for length in self._lengths:
@@ -157,5 +160,5 @@ class SizesDialog(_Sizing):
             made.append(replace(size, name=f"{self._template.name} {show(length, unit)} {unit}", revision=1))
         document = self._space.session.document
         record = template_named(document, self._name)
-        if self._space.do(templates.add_sizes(document, record.id, made, [new_id() for _ in made])):
+        if self._space.do(templates.add_sizes(document, record.id, made, [new_id() for _unused in made])):
             self.close()

@@ -8,6 +8,7 @@ from workbook.app.elements.basics import button, label, named, row
 from workbook.app.elements.painting import letter
 from workbook.app.look import PX_PER_MM, Look
 from workbook.structs import replace
+from workbook.texts import _
 
 CARD = (85.60, 53.98)  # mm, ISO/IEC 7810 ID-1
 _CORNER = 3.18  # mm, its rounded corner
@@ -21,7 +22,7 @@ class _Card(QWidget):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self._look, self.scale = look, look.screen
-        self.setAccessibleName("Picture of a bank card and a rule")
+        self.setAccessibleName(_("Picture of a bank card and a rule"))
 
     def sizeHint(self) -> QSize:
         """Room for the card as it is now."""
@@ -40,13 +41,13 @@ class _Card(QWidget):
         painter.setPen(look.pen("outline", "ink"))
         painter.setBrush(look.colour("blue_wash"))
         painter.drawRoundedRect(QRectF(20, 10, CARD[0] * k, CARD[1] * k), _CORNER * k, _CORNER * k)
-        letter(painter, look, QPointF(20 + CARD[0] * k / 2, 14 + CARD[1] * k / 2), "lay a bank card here", 9.75, "middle")
+        letter(painter, look, QPointF(20 + CARD[0] * k / 2, 14 + CARD[1] * k / 2), _("lay a bank card here"), 9.75, "middle")
         base = 34 + CARD[1] * k
         painter.drawLine(QPointF(20, base), QPointF(20 + 100 * k, base))
         for step in range(11):
             tall = 12 if step % 5 == 0 else 7
             painter.drawLine(QPointF(20 + 10 * step * k, base), QPointF(20 + 10 * step * k, base + tall))
-        letter(painter, look, QPointF(20, base + 30), "or measure this line: 100 mm", 9)
+        letter(painter, look, QPointF(20, base + 30), _("or measure this line: 100 mm"), 9)
 
 
 class ScreenSize(QDialog):
@@ -54,21 +55,24 @@ class ScreenSize(QDialog):
 
     def __init__(self, parent: QWidget, look: Look) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Measure the screen")
+        self.setWindowTitle(_("Measure the screen"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.found: Look | None = None
         self._look = look
         self.card = _Card(look)
         self.slider = named(QSlider(Qt.Orientation.Horizontal), "screen-scale")
-        self.slider.setAccessibleName("Size of the card on the screen")
+        self.slider.setAccessibleName(_("Size of the card on the screen"))
         self.slider.setRange(round(_LEAST * _FINE), round(_MOST * _FINE))
         self.slider.setSingleStep(5)
         self.slider.setPageStep(50)
         self._words = label(look, "", "small", soft=True)
-        words = "Move the slider until the picture is as large as the card; the arrow keys move it a little."
+        words = _("Move the slider until the picture is as large as the card; the arrow keys move it a little.")
         said = label(look, words)
         said.setWordWrap(True)
-        keep, plain = button(look, "keep-screen", "That is its size", main=True), button(look, "plain-screen", "96 to the inch")
+        keep, plain = (
+            button(look, "keep-screen", _("That is its size"), main=True),
+            button(look, "plain-screen", _("96 to the inch")),
+        )
         for made in (keep, plain):
             made.setAutoDefault(False)
         column = QVBoxLayout(self)

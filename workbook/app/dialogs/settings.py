@@ -19,16 +19,17 @@ from workbook.shop.job import Saw
 from workbook.structs import replace
 from workbook.template.service import Service
 from workbook.template.tools import Owned
+from workbook.texts import _
 
 ITEMS: tuple[Item | Heading, ...] = (
-    Heading("Units and paper"), *form_items(SettingsRecord, leave=("shop", "address")),  # which the rates have
+    Heading(_("Units and paper")), *form_items(SettingsRecord, leave=("shop", "address")),  # which the rates have
     Heading("Printer"), *form_items(Printer, "printer."),
     Heading("Steps"), *form_items(Steps, "steps."),
     Heading("Tools"), *form_items(Owned, "tools."),
     Heading("Saw"), *form_items(Saw, "saw."),
-    Heading("Cutting service"), *form_items(Service, "service."),
+    Heading(_("Cutting service")), *form_items(Service, "service."),
     *form_items(Habits, "rules."),
-    Heading("Usual prices of new bars"), *form_items(Prices, "prices."),
+    Heading(_("Usual prices of new bars")), *form_items(Prices, "prices."),
 )  # fmt: skip
 BY_KEY = {item.key: item for item in ITEMS if isinstance(item, Item)}
 
@@ -38,7 +39,7 @@ class SettingsDialog(QDialog):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Settings")
+        self.setWindowTitle(_("Settings"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, look = workspace, workspace.look
         self.form = Form(look, ITEMS, workspace.unit)
@@ -55,7 +56,7 @@ class SettingsDialog(QDialog):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(8, 10, 8, 10)
         head = label(
-            look, "Every change counts at once and can be undone. Light, dark and text size: menu View.", "small", soft=True
+            look, _("Every change counts at once and can be undone. Light, dark and text size: menu View."), "small", soft=True
         )
         head.setWordWrap(True)
         whole.addWidget(head)

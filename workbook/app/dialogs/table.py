@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QMessageBox
 
 from workbook.later import modules
 from workbook.template.model import Template
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.dialogs import export, finder, history, preflight, print_code, rates, scaling, screen_size, settings
@@ -68,7 +69,7 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         if isinstance(space.template(space.chosen), Template):
             (scaling.Scaling if name == "scaling" else scaling.SizesDialog)(window, space).show()
         else:
-            space.said.emit("An outline from a file has no parameters to scale.")
+            space.said.emit(_("An outline from a file has no parameters to scale."))
     else:
         help_dialog.Help(window, space.look, window.page_name()).show()
 

@@ -20,20 +20,21 @@ from workbook.sheets.paper import PAPERS
 from workbook.system.names import shown
 from workbook.template.picture_plane import Plane, TraceError, plane_of_distance, plane_of_sheet
 from workbook.template.tracing import Clicked, Traced, best_of, outline_on
+from workbook.texts import _
 from workbook.units import HABITS, Unit, counted, show
 
-_SHEETS = (("letter", "a letter sheet"), ("a4", "an A4 sheet"), ("distance", "two places I measured"))
+_SHEETS = (("letter", _("a letter sheet")), ("a4", "an A4 sheet"), ("distance", _("two places I measured")))
 _NAMED = ("point", "butt", "heel", "front")
 _BEST = ""  # in place of a family: whichever fits best
 _APART = 10.0  # pixels between two marks of the plane
 _SAID = {
-    "sheet": "Click the four corners of the sheet that lies under the knife.",
-    "distance": "Click two places whose distance you measured, and type it.",
-    "point": "Click the point of the blade.",
-    "butt": "Click the butt: the rearmost place.",
-    "heel": "Click the heel: where the cutting edge begins.",
-    "front": "Click where the handle begins: the front of the scales, or the shoulder.",
-    "more": "Click places all round the outline, closer where it bends: twenty or more. Then fit.",
+    "sheet": _("Click the four corners of the sheet that lies under the knife."),
+    "distance": _("Click two places whose distance you measured, and type it."),
+    "point": _("Click the point of the blade."),
+    "butt": _("Click the butt: the rearmost place."),
+    "heel": _("Click the heel: where the cutting edge begins."),
+    "front": _("Click where the handle begins: the front of the scales, or the shoulder."),
+    "more": _("Click places all round the outline, closer where it bends: twenty or more. Then fit."),
 }
 
 
@@ -55,7 +56,7 @@ class TraceDialog(QDialog):
 
     def __init__(self, parent: QWidget, workspace: Workspace, picture: Picture, name: str) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Trace a picture")
+        self.setWindowTitle(_("Trace a picture"))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._space, self._name = workspace, name
         look = workspace.look
@@ -69,17 +70,17 @@ class TraceDialog(QDialog):
         self._watch.timeout.connect(self._look)
         self.view = PictureView(look)
         self.form = Form(look, (
-            ChoiceItem("how", "Size by", options=_SHEETS),
-            LengthItem("distance", "They are apart", low=0.0, high=2000.0),
-            ChoiceItem("family", "Family to fit", options=_families()),
+            ChoiceItem("how", _("Size by"), options=_SHEETS),
+            LengthItem("distance", _("They are apart"), low=0.0, high=2000.0),
+            ChoiceItem("family", _("Family to fit"), options=_families()),
         ), workspace.unit)  # fmt: skip
         self._next, self._result = label(look, "", bold=True), label(look, "")
         for words in (self._next, self._result):
             words.setWordWrap(True)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
-        self.back_button = tool(look, "trace-back", "Take the last place away", "undo")
-        self.fit_button = button(look, "trace-fit", "Fit")
-        self.take_button = button(look, "trace-take", "Take it to the shelf", main=True)
+        self.back_button = tool(look, "trace-back", _("Take the last place away"), "undo")
+        self.fit_button = button(look, "trace-fit", _("Fit"))
+        self.take_button = button(look, "trace-take", _("Take it to the shelf"), main=True)
         self._build()
         self._connect()
         self.view.show_picture(picture)
@@ -95,7 +96,7 @@ class TraceDialog(QDialog):
         side.addWidget(self._result)
         side.addWidget(self.wrong)
         side.addStretch(1)
-        side.addWidget(label(look, "Wheel zooms, middle button moves,\nright button takes a place away.", "small", soft=True))
+        side.addWidget(label(look, _("Wheel zooms, middle button moves,\nright button takes a place away."), "small", soft=True))
         for made in (self.fit_button, self.take_button):
             made.setAutoDefault(False)
         side.addLayout(row(self.fit_button, self.take_button, margins=(0, 0, 0, 0)))
@@ -124,7 +125,7 @@ class TraceDialog(QDialog):
     def _put(self, x: float, y: float) -> None:
         marks = self.places if len(self.places) < self._corners else []
         if any(hypot(x - a, y - b) < _APART for a, b in marks):
-            self.wrong.say("There is a mark already: click each corner once.", "stop")
+            self.wrong.say(_("There is a mark already: click each corner once."), "stop")
             return
         self.places.append((x, y))
         self._changed()
@@ -187,15 +188,15 @@ class TraceDialog(QDialog):
 
     def _in_words(self) -> str:
         if self._work is not None:
-            return f"Fitting: {self._work.tried} of {len(self._families())} families tried."
+            return _("Fitting: {tried} of {count} families tried.", tried=self._work.tried, count=len(self._families()))
         if self.traced is None:
             return f"{counted(len(self.places), 'place')}."
         words = [_sizes(self.traced, self._space.unit), _nearness(self.traced, self._space.unit)]
         if len(self._found) > 1:
             near = ", ".join(family(own.template.family).name for own in self._found[1:3])
-            words.insert(0, f"{family(self.traced.template.family).name} fits best; then {near}.")
+            words.insert(0, _("{name} fits best; then {near}.", name=family(self.traced.template.family).name, near=near))
         if self.traced.doubtful:
-            words.append("That is hardly this knife: look at the marks, and at the sheet's size.")
+            words.append(_("That is hardly this knife: look at the marks, and at the sheet's size."))
         return "\n".join(words)
 
     def _families(self) -> tuple[str, ...]:
@@ -261,12 +262,12 @@ class TraceDialog(QDialog):
 
 
 def _families() -> tuple[tuple[str, str], ...]:
-    return ((_BEST, "whichever fits best"), *((name, family(name).name) for name in family_ids()))
+    return ((_BEST, _("whichever fits best")), *((name, family(name).name) for name in family_ids()))
 
 
 def _sizes(found: Traced, unit: Unit) -> str:
     blade, handle = (show(mm, unit) for mm in (found.template.blade.length, found.template.handle.length))
-    return f"Blade {blade} {unit}, handle {handle} {unit}."
+    return _("Blade {blade} {unit}, handle {handle} {unit}.", blade=blade, unit=unit, handle=handle)
 
 
 def _nearness(found: Traced, unit: Unit) -> str:
@@ -274,9 +275,15 @@ def _nearness(found: Traced, unit: Unit) -> str:
     near = f"{show(found.root_mean_square, unit, fine=True)} {unit}"
     far = f"{show(float(found.errors.max()), unit, fine=True)} {unit}"
     if not found.slips:
-        return f"The places lie {near} from it on the whole, the farthest {far}."
+        return _("The places lie {near} from it on the whole, the farthest {far}.", near=near, far=far)
     kept = len(found.errors) - found.slips
-    return f"{kept} places lie {near} from it on the whole; {found.slips} lie further off, up to {far}: look at them."
+    return _(
+        "{kept} places lie {near} from it on the whole; {slips} lie further off, up to {far}: look at them.",
+        kept=kept,
+        near=near,
+        slips=found.slips,
+        far=far,
+    )
 
 
 def picture_name(file: Path) -> str:

@@ -13,9 +13,10 @@ from workbook.document.actions.templates import choose_bar
 from workbook.document.queries import template_named
 from workbook.shop.in_hand import InHand, Source, likeliest
 from workbook.shop.job import NOMINAL, Choice
+from workbook.texts import _
 from workbook.units import Unit, reading
 
-_WHERE = {Source.RACK: "on the rack", Source.SALE: "to buy", Source.NOMINAL: "no bar chosen"}
+_WHERE = {Source.RACK: _("on the rack"), Source.SALE: _("to buy"), Source.NOMINAL: _("no bar chosen")}
 _SHOWN = 18  # letters of the box; its list shows all
 _MOST = 100  # bars of the list, besides the one chosen
 
@@ -29,7 +30,7 @@ class BarChoice(QWidget):
         look = workspace.look
         self.box = ChoiceField(look)
         self.box.setObjectName("bar-in-hand")
-        self.box.setAccessibleName("Bar")
+        self.box.setAccessibleName(_("Bar"))
         self.box.setFont(look.font("small"))
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(_SHOWN)
@@ -50,13 +51,23 @@ class BarChoice(QWidget):
             bars if len(bars) <= _MOST else (*(bar for bar in bars[:_MOST] if bar.choice != chosen), *_of(bars, chosen), bars[-1])
         )
         self._choices = [None, *(bar.choice for bar in bars)]
-        words = [f"Likeliest: {bar_named(best, space.unit)}", *(bar_named(bar, space.unit) for bar in bars)]
+        words = [
+            _("Likeliest: {bar_named}", bar_named=bar_named(best, space.unit)),
+            *(bar_named(bar, space.unit) for bar in bars),
+        ]
         with QSignalBlocker(self.box):
             if words != [self.box.itemText(n) for n in range(self.box.count())]:
                 self.box.clear()
                 self.box.addItems(words)
             self.box.setCurrentIndex(self._choices.index(chosen) if chosen in self._choices else 0)
-        self.box.setToolTip(plain(f"{self.box.currentText()}. The bar these blades are made of: its thickness counts everywhere"))
+        self.box.setToolTip(
+            plain(
+                _(
+                    "{currenttext}. The bar these blades are made of: its thickness counts everywhere",
+                    currenttext=self.box.currentText(),
+                )
+            )
+        )
 
     def _chosen(self, index: int) -> None:
         space = self._workspace
@@ -71,5 +82,5 @@ def _of(bars: Sequence[InHand], choice: Choice | None) -> list[InHand]:
 def bar_named(bar: InHand, unit: Unit) -> str:
     """A bar as a list names it: its thickness, its name, where it is."""
     thick = f"{reading(bar.thickness, unit)} {unit}{' measured' if bar.read else ''}"
-    where = _WHERE.get(bar.source) or f"cut: {', '.join(bar.serials)}"
+    where = _WHERE.get(bar.source) or _("cut: {names}", names=", ".join(bar.serials))
     return f"{thick}, {'nominal' if bar.bar == NOMINAL else bar.bar}, {where}"

@@ -13,6 +13,7 @@ from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.problems import Problem, Severity
 from workbook.shop.wording import finding, numbers
+from workbook.texts import _
 from workbook.units import Unit, built
 
 _SHOWN = {Severity.STOP: ("stop", "stop"), Severity.WARN: ("warn", "warn"), Severity.NOTE: ("note", "soft")}  # icon, tone
@@ -89,7 +90,7 @@ class ChecksStrip(QWidget):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.setObjectName("checks")
-        self.setAccessibleName("Checks")
+        self.setAccessibleName(_("Checks"))
         self._look = look
         self._shown: tuple[tuple[Problem, ...], int, Unit] | None = None
         self._most = _MOST
@@ -119,9 +120,11 @@ class ChecksStrip(QWidget):
             self._row.addWidget(word)
         more = len(problems) - most
         if more > 0:
-            self._row.addWidget(CheckWord(self._look, "note", "soft", f"{more} more", bold=False, active=False))
+            self._row.addWidget(CheckWord(self._look, "note", "soft", _("{more} more", more=more), bold=False, active=False))
         elif not problems:
-            self._row.addWidget(CheckWord(self._look, "tick", "good", f"All {checks} checks hold", bold=False, active=False))
+            self._row.addWidget(
+                CheckWord(self._look, "tick", "good", _("All {checks} checks hold", checks=checks), bold=False, active=False)
+            )
         self._row.addStretch(1)
 
     def _room_for(self) -> int:

@@ -23,6 +23,7 @@ from workbook.length_in import LengthError, parse_length
 from workbook.number_in import MOST_MONEY, NumberError, parse_amount, parse_number, parse_whole, written
 from workbook.structs import replace
 from workbook.template.parameters import Kind
+from workbook.texts import _
 from workbook.units import Unit, show
 
 if TYPE_CHECKING:
@@ -183,7 +184,7 @@ class Form(QWidget):
         match item:
             case TextItem():
                 if not text and not item.empty:
-                    raise ValueError(f"{item.words}: a few letters are wanted")
+                    raise ValueError(_("{words}: a few letters are wanted", words=item.words))
                 if text:
                     item.look_at(text)
                 return text
@@ -238,7 +239,7 @@ class Form(QWidget):
             raise kind(f"{item.words}: “{text}”: {trouble.what}") from None
         if not item.low <= value <= item.high:
             limits = f"{show(item.low, self._unit)} to {show(item.high, self._unit)} {self._unit}"
-            raise ValueError(f"{item.words}: each from {limits}")
+            raise ValueError(_("{words}: each from {limits}", words=item.words, limits=limits))
         return value
 
     @property

@@ -17,6 +17,7 @@ from workbook.app.elements.form import (
 from workbook.document.fields import FIELDS, row_of
 from workbook.fields import LENGTHS, Field, Kind, short_unit
 from workbook.shop.order_entry import iso_date
+from workbook.texts import _
 
 
 def form_items(
@@ -80,4 +81,4 @@ def _made(row: Field, own: dict[str, Any]) -> Item:
         case Kind.DATE:
             return TextItem(most=len("2027-01-15"), empty=row.empty, look_at=iso_date, **own)
         case _:
-            raise TypeError(f"{row.key} is no field of a form")
+            raise TypeError(_("{key} is no field of a form", key=row.key))

@@ -18,6 +18,7 @@ from workbook.app.plain import plain
 from workbook.later import modules
 from workbook.number_in import NumberError, number_of
 from workbook.template.parameters import Kind
+from workbook.texts import _
 from workbook.units import HABITS, INCH, Unit, built, reading, show
 
 if TYPE_CHECKING:
@@ -106,7 +107,7 @@ class ValueField(QLineEdit):
             try:
                 return length_in.parse_length(text, self._unit, self._limits)
             except length_in.LengthError as trouble:
-                raise ValueError(f"Column {trouble.column}: {trouble.what}") from None
+                raise ValueError(_("Column {column}: {what}", column=trouble.column, what=trouble.what)) from None
         by = 100 if self._kind is Kind.SHARE else 1
         plain = re.sub(r"\s*(%|°|deg|degrees?|per cent)$", "", text.strip())
         try:

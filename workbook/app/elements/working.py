@@ -21,6 +21,7 @@ from workbook.app.look import Look
 from workbook.app.plain import plain
 from workbook.shop.money import priced
 from workbook.shop.worked import Worked
+from workbook.texts import _
 
 
 class OpenedFigure(Struct, frozen=True):
@@ -51,7 +52,7 @@ class Working(QTreeWidget):
         super().__init__()
         named(self, name)
         self._look = look
-        self.setAccessibleName("How it comes about")
+        self.setAccessibleName(_("How it comes about"))
         self.setColumnCount(3)
         self.setHeaderLabels(["What", "Amount", "How"])
         self.header().setFont(look.font("small"))
@@ -118,7 +119,7 @@ class Figure(QWidget):
         self.value = named(QPushButton("-"), "figure")
         self.value.setProperty("figure", name)
         self.value.setFont(look.font(kind))
-        self.value.setToolTip("How it came about")
+        self.value.setToolTip(_("How it came about"))
         self.value.clicked.connect(self.open)
         self.dialog: Shown | None = None
         self._work_out: Callable[[], OpenedFigure] | None = None
@@ -158,7 +159,7 @@ class Shown(QDialog):
 
     def __init__(self, parent: QWidget, look: Look, opened: OpenedFigure) -> None:
         super().__init__(parent)
-        self.setWindowTitle(f"{opened.words}: how it came about")
+        self.setWindowTitle(_("{words}: how it came about", words=opened.words))
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.tree = Working(look)
         self.tree.show_opened([opened], deep=2)

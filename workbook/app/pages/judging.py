@@ -15,6 +15,7 @@ from workbook.template.checks import CHECKS, short_for
 from workbook.template.hand import BESIDE
 from workbook.template.model import Template
 from workbook.template.remedies import remedy
+from workbook.texts import _
 
 COUNT = len(CHECKS)
 
@@ -37,7 +38,7 @@ def for_hands(space: Workspace) -> Iterator[Problem]:
     template, document = space.template(space.chosen), space.session.document
     if isinstance(template, Template):
         for name, breadth in hands_for(document, template_named(document, space.chosen).id):
-            source = f"the hand of {name}, and 10 mm"
+            source = _("the hand of {name}, and 10 mm", name=name)
             yield from short_for(template, f"{name}’s hand", breadth, Severity.WARN, source)
 
 

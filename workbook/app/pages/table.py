@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from workbook.app.pages.draw.page import DrawPage
 from workbook.app.pages.page import Page
 from workbook.later import modules
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.frame import Frame
@@ -109,22 +110,24 @@ class Row(NamedTuple):
 
 PAGES = (
     Row(
-        "draw", "Draw", "Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits.",
+        "draw", _("Draw"),
+        _("Type a length as 1 3/16, 30 mm or 5 thou; up and down arrows nudge it. Wheel zooms, drag moves, 0 fits."),
         _draw, early=False,
     ),
     Row(
-        "grind", "Grind",
-        "Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp.", _grind,
+        "grind", _("Grind"),
+        _("Drag the section along the blade, or press left and right arrow; drag in a shaded picture to move its lamp."), _grind,
     ),
-    Row("stock", "Stock", "Type a bar in one line, as it stands in the field; choose one to change it.", _stock),
+    Row("stock", _("Stock"), _("Type a bar in one line, as it stands in the field; choose one to change it."), _stock),
     Row(
-        "quote", "Quote", "Type an order in one line, as it stands in the field; every amount opens to show how it comes about.",
-        _quote,
+        "quote", _("Quote"),
+        _("Type an order in one line, as it stands in the field; every amount opens to show how it comes about."), _quote,
     ),
     Row(
-        "layout", "Lay out", "The layout gets better while you watch. Stop when you like; Search on tries from another start.",
+        "layout", _("Lay out"),
+        _("The layout gets better while you watch. Stop when you like; Search on tries from another start."),
         _layout, early=False,
     ),
-    Row("lookup", "Look up", "Words narrow the tables. Every row says where it comes from and how sure it is.", _look_up),
+    Row("lookup", _("Look up"), _("Words narrow the tables. Every row says where it comes from and how sure it is."), _look_up),
 )  # fmt: skip
 NAMES = tuple(row.name for row in PAGES)

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QMenu, QToolButton
 from workbook.app.canvas.scene import GhostAt
 from workbook.app.elements.basics import tool
 from workbook.app.workspace import Workspace
+from workbook.texts import _
 
 
 class Compare(QMenu):
@@ -33,16 +34,16 @@ class Compare(QMenu):
         self.clear()
         revisions = self._workspace.revisions()
         if not revisions:
-            self.addAction("No revision is kept yet (menu Knife)").setEnabled(False)
+            self.addAction(_("No revision is kept yet (menu Knife)")).setEnabled(False)
         for revision in reversed(revisions):
             note = revision.note or revision.why
-            words = f"Revision {revision.number}, {revision.made[:10]}: {note}"
+            words = _("Revision {number}, {made}: {note}", number=revision.number, made=revision.made[:10], note=note)
             for place in GhostAt:
-                shown = self.addAction(f"{place.capitalize()} this: {words}")
+                shown = self.addAction(_("{place} this: {words}", place=place.capitalize(), words=words))
                 shown.triggered.connect(lambda checked=False, r=revision, p=place: self.wanted.emit(r, p))
         if self._any:
-            self.addAction("Nothing over this").triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))
+            self.addAction(_("Nothing over this")).triggered.connect(lambda checked=False: self.wanted.emit(None, GhostAt.OVER))
         self.addSeparator()
         for revision in reversed(revisions):
-            taken = self.addAction(f"Back to revision {revision.number}")
+            taken = self.addAction(_("Back to revision {number}", number=revision.number))
             taken.triggered.connect(lambda checked=False, r=revision: self.back.emit(r))

@@ -15,6 +15,7 @@ from workbook.later import modules
 from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
+from workbook.texts import _
 from workbook.units import HABITS, INCH
 
 if TYPE_CHECKING:
@@ -92,7 +93,7 @@ class HoleGroup(Group):
             return ""
         model = self._space.model
         grams = drilled_out(blank.template, blank.holes) * model.facts.density(model.steel_of(blank.name)) / 1000
-        return f"The holes take {grams:.1f} g of steel out."
+        return _("The holes take {grams:.1f} g of steel out.", grams=grams)
 
     def _entered(self, key: str, value: Any) -> None:
         if self._hole() is None:
@@ -101,7 +102,7 @@ class HoleGroup(Group):
         before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
         made, document = with_changed(self._space.blank, before, **changes), self._space.session.document
         self._mark = after  # a hole that passes another is called otherwise, and is typed on all the same
-        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), made, f"hole {key}")
+        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), made, _("hole {key}", key=key))
         if self._space.session.document is document:  # refused, or nothing has changed
             self._mark = before
             self.refresh()
@@ -111,7 +112,7 @@ class HoleGroup(Group):
     def add(self, purpose: Purpose) -> None:
         """One more hole, where there is most room for it."""
         if self._space.blank.template is None:  # the menu has it for any template
-            self._space.said.emit(f"{self._space.chosen} came from a file: its holes are fixed.")
+            self._space.said.emit(_("{chosen} came from a file: its holes are fixed.", chosen=self._space.chosen))
             return
         size = self._usual(purpose)
         web = self._space.session.document.settings.rules.web
@@ -119,7 +120,7 @@ class HoleGroup(Group):
         try:
             made = with_hole(self._space.blank, purpose, size, web)
         except NoRoomError as trouble:
-            self._space.said.emit(f"{trouble}: move or remove one first.")
+            self._space.said.emit(_("{trouble}: move or remove one first.", trouble=trouble))
             return
         self._do(Action("hole.added", {"purpose": purpose.value}), made)
         new = next((hole.mark for hole in self._space.blank.holes if hole.centre not in before), "")
@@ -154,5 +155,5 @@ class HoleGroup(Group):
 def summary(holes: tuple[Hole, ...]) -> str:
     """How many of each: "2 bolts, 1 pin"."""
     counts = {purpose: sum(hole.purpose is purpose for hole in holes) for purpose in Purpose}
-    short = {Purpose.BOLT: "bolt", Purpose.PIN: "pin", Purpose.LANYARD: "tube", Purpose.EPOXY: "epoxy hole"}
+    short = {Purpose.BOLT: "bolt", Purpose.PIN: "pin", Purpose.LANYARD: "tube", Purpose.EPOXY: _("epoxy hole")}
     return ", ".join(f"{n} {short[p]}{'s' if n > 1 else ''}" for p, n in counts.items() if n) or "none"

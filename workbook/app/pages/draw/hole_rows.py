@@ -10,14 +10,15 @@ from workbook.app.elements.form import ChoiceItem, Form, LengthItem
 from workbook.app.look import Look
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
+from workbook.texts import _
 from workbook.units import Unit
 
 _PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
 ITEMS = (
     ChoiceItem("purpose", "Purpose", options=_PURPOSES),
     LengthItem("size", "Takes", low=0.5, high=25.4),
-    LengthItem("behind", "Behind handle front", low=1.0, high=250.0),
-    LengthItem("above", "Above the axis", low=-30.0, high=30.0),
+    LengthItem("behind", _("Behind handle front"), low=1.0, high=250.0),
+    LengthItem("above", _("Above the axis"), low=-30.0, high=30.0),
 )
 
 
@@ -33,13 +34,13 @@ class HoleRows(QWidget):
         super().__init__()
         self.form = Form(look, ITEMS, unit)
         self.form.entered.connect(self.entered)
-        self._none = Lettered(look, "Choose a hole on the board or in the table.", 9.0, tone="soft")
+        self._none = Lettered(look, _("Choose a hole on the board or in the table."), 9.0, tone="soft")
         self._drilled = Lettered(look, "", 9.0, tone="soft")
         add = tool(look, "add-hole", "Add", "add")
         add.setMenu(self._menu(look))
         add.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self._remove, lighten = tool(look, "remove-hole", "Remove"), tool(look, "lighten", "Lighten the tang")
-        lighten.setToolTip("Fills the room between the holes that carry load, steel between as in the settings")
+        self._remove, lighten = tool(look, "remove-hole", "Remove"), tool(look, "lighten", _("Lighten the tang"))
+        lighten.setToolTip(_("Fills the room between the holes that carry load, steel between as in the settings"))
         self._remove.clicked.connect(self.removed)
         lighten.clicked.connect(self.lightened)
         column = QVBoxLayout(self)

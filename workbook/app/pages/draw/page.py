@@ -33,6 +33,7 @@ from workbook.structs import replace
 from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import pegs
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.pages import judging
@@ -77,7 +78,7 @@ class DrawPage(Page):
         self._compared: Revision | None = None
         self._differs = ""  # what was said of it last
         self._of_bars: tuple[Problem, ...] | None = None  # what the bars have to say; found when it is shown
-        self.fix_button = tool(look, "fix-it", "Fix it", "tick")
+        self.fix_button = tool(look, "fix-it", _("Fix it"), "tick")
         self.fix_button.setVisible(False)
         self.points_button = tool(look, "points-button", "Points", switch=False)
         self.zoom = label(look, "", "small", soft=True)
@@ -135,12 +136,12 @@ class DrawPage(Page):
 
     def _strip(self) -> QWidget:
         look = self._workspace.look
-        self._true, self._fit = tool(look, "true-size", "True size"), tool(look, "fit", "Fit")
+        self._true, self._fit = tool(look, "true-size", _("True size")), tool(look, "fit", "Fit")
         self._rule = tool(look, "rule", "Rule", switch=True)
         self._shelf_button = tool(look, "shelf-button", "Shelf", "right", switch=False)
         self._compare = Compare(self._workspace)
         tools = (self._fit, self._true, self._rule, self._compare.button)
-        self._view_name = label(look, "Side view", "strong")
+        self._view_name = label(look, _("Side view"), "strong")
         widgets = (self._shelf_button, self._view_name, *tools, None, self.zoom)
         return surface("strip", row(*widgets), look.px(40))
 
@@ -159,7 +160,7 @@ class DrawPage(Page):
         was = revision.family or revision.drawn
         assert was is not None
         self._show(ghost=shape_for(was, self._workspace.model.tools), ghost_at=place)
-        self._compare.say(f"{place.capitalize()} revision {revision.number}")
+        self._compare.say(_("{place} revision {number}", place=place.capitalize(), number=revision.number))
         self.board.fit()  # so that both are seen
         self._say_compared()
 
@@ -174,8 +175,8 @@ class DrawPage(Page):
 
     def _foot(self) -> QWidget:
         look = self._workspace.look
-        self.print_button = button(look, "print-template", "Print the template sheet", "print", main=True)
-        self.cut_button = button(look, "cut-file", "Cut file", "cut")
+        self.print_button = button(look, "print-template", _("Print the template sheet"), "print", main=True)
+        self.cut_button = button(look, "cut-file", _("Cut file"), "cut")
         column = QVBoxLayout()
         column.setContentsMargins(12, 4, 12, 12)
         column.setSpacing(6)
@@ -241,7 +242,7 @@ class DrawPage(Page):
         self._show(held=name, tag="", stopped=False, lit=lit, chosen=name if name in marks else "")
         self.panel.holes.choose(name if name in marks else "")
         if peg is not None:
-            out = "" if peg.sets else "Delete takes it out, "
+            out = "" if peg.sets else _("Delete takes it out, ")
             self.hint.emit(f"{peg.words[:1].upper()}{peg.words[1:]}: drag it, or press the arrow keys; {out}Esc lets it be.")
 
     def _moved(self, peg: str, words: str, stopped: bool) -> None:
@@ -257,7 +258,7 @@ class DrawPage(Page):
     def _peg_put_back(self, name: str) -> None:
         self._moving.put_back()
         self._show(tag="", stopped=False)
-        self.hint.emit("Put back.")
+        self.hint.emit(_("Put back."))
 
     def _say_trouble(self, why: str) -> None:
         """What is wrong with the number being typed; the drawing stays as it was."""
@@ -349,11 +350,11 @@ class DrawPage(Page):
 
     def _problem_picked(self, problem: Problem) -> None:
         self._show(ring=problem.at)
-        source = f" Source: {problem.source}." if problem.source else ""
+        source = _(" Source: {source}.", source=problem.source) if problem.source else ""
         self._remedy = judging.remedy_for(self._workspace, problem)
         self.fix_button.setVisible(self._remedy is not None)
         if self._remedy is not None:
-            self.fix_button.setText(f"Fix it: {in_words(self._remedy[1], self._workspace.unit)}")
+            self.fix_button.setText(_("Fix it: {action}", action=in_words(self._remedy[1], self._workspace.unit)))
             self.fix_button.setAccessibleName(self.fix_button.text())
         self.hint.emit(f"{sentence(problem, self._workspace.unit)}.{source}")
 

@@ -20,6 +20,7 @@ from workbook.template.contour import scale_wanted
 from workbook.template.hand import BESIDE, GRIP, Hands, fit
 from workbook.template.model import Template
 from workbook.template.parameters import Kind, of_group
+from workbook.texts import _
 from workbook.units import HABITS, Unit, built, show
 
 _THICKNESSES = (0.2, 60.0)  # mm a bar may be thick
@@ -49,10 +50,10 @@ class Panel(QWidget):
         self.holes = HoleGroup(workspace)
         self.holes.trouble.connect(self.trouble)
         self._rows: list[ParameterRow] = []
-        self._none = label(look, "This outline came from a file.\nIts shape is fixed; the table shows its holes.", soft=True)
+        self._none = label(look, _("This outline came from a file.\nIts shape is fixed; the table shows its holes."), soft=True)
         self._none.setContentsMargins(12, 8, 12, 8)
         self.thickness = ValueField(look, "drawn.thickness", Kind.FINE, workspace.unit)
-        self.thickness.setAccessibleName("Bar thickness")
+        self.thickness.setAccessibleName(_("Bar thickness"))
         self.thickness.setFixedWidth(look.px(92))
         self.thickness.entered.connect(workspace.set_thickness)
         self.thickness.trouble.connect(self.trouble)
@@ -60,7 +61,7 @@ class Panel(QWidget):
         self.thickness.given_up.connect(workspace.give_up)
         self.bars = BarChoice(workspace)
         self._drawn = named(QWidget(), "drawn")
-        self._drawn.setLayout(row(Lettered(look, "Bar thickness", 9.75), self.thickness, margins=(12, 0, 10, 0)))
+        self._drawn.setLayout(row(Lettered(look, _("Bar thickness"), 9.75), self.thickness, margins=(12, 0, 10, 0)))
         self._build(look)
         self.groups["blade"].head.set_open(True)
         workspace.changed.connect(self._changed)
@@ -130,7 +131,7 @@ class Panel(QWidget):
             shown.say(word, "soft")
         self.bars.refresh()
         self._title.say(template.name)
-        self._revision.say(f"revision {template.revision}", "soft")
+        self._revision.say(_("revision {revision}", revision=template.revision), "soft")
         self._revision.setFixedWidth(self._revision.sizeHint().width())
         parametric = isinstance(template, Template)
         self._none.setVisible(not parametric)
@@ -165,9 +166,15 @@ def hand_words(t: Template, hands: tuple[Hands, ...], unit: Unit, customers: Seq
         for name, breadth in customers
     )
     usual = f"{show(GRIP[0], unit)} to {show(GRIP[1], unit)} {unit} on a knife (common practice, no source)"
-    return (
-        f"Long enough for the hands of {shares} (hand breadth, ANSUR II).{own} "
-        f"Round the palm {round_palm}, {grip} the usual grip of {usual}. The contour takes scales of {scales}."
+    return _(
+        "Long enough for the hands of {shares} (hand breadth, ANSUR II).{own} Round the palm "
+        "{round_palm}, {grip} the usual grip of {usual}. The contour takes scales of {scales}.",
+        shares=shares,
+        own=own,
+        round_palm=round_palm,
+        grip=grip,
+        usual=usual,
+        scales=scales,
     )
 
 
@@ -179,8 +186,8 @@ def summary(t: Template, group: str, unit: Unit) -> str:
 
     return {
         "blade": f"{length(t.blade.length)} x {length(t.blade.height)} {unit}",
-        "point": f"{length(t.point.drop * t.blade.height)} below spine",
-        "heel": f"{t.heel.form}, {length(t.heel.ahead)} ahead",
+        "point": _("{length} below spine", length=length(t.point.drop * t.blade.height)),
+        "heel": _("{form}, {length} ahead", form=t.heel.form, length=length(t.heel.ahead)),
         "handle": f"{length(t.handle.length)} x {length(t.handle.palm)} {unit}",
         "tang": str(t.tang.form),
         "grind": f"{t.grind.bevel}, {t.grind.edge_angle:g}°",

@@ -14,6 +14,7 @@ from workbook.app.workspace import Workspace
 from workbook.document.queries import templates_found
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import circle
+from workbook.texts import _
 from workbook.units import built, show
 
 TEMPLATE = "application/x-makers-workbook-template"  # what is dragged: a template of this window, by its name
@@ -147,7 +148,7 @@ class Shelf(QWidget):
         self._workspace = workspace
         look = workspace.look
         self.list = named(_Shown(), "templates")
-        self.list.setAccessibleName("Templates")
+        self.list.setAccessibleName(_("Templates"))
         self._model = _Names(workspace)
         self.list.setModel(self._model)
         self.list.setItemDelegate(_Thumbnail(workspace, self.list))
@@ -156,13 +157,13 @@ class Shelf(QWidget):
         self.list.selectionModel().currentChanged.connect(lambda now, before: self._picked(now))
         self.list.setDragEnabled(True)
         self.field = named(QLineEdit(), "shelf-search")
-        self.field.setAccessibleName("Find a template by name, family or tag")
-        self.field.setPlaceholderText("Find")
+        self.field.setAccessibleName(_("Find a template by name, family or tag"))
+        self.field.setPlaceholderText(_("Find"))
         self.field.setClearButtonEnabled(True)
         self.field.setFont(look.font("body"))
         self.field.setFixedHeight(look.size("row"))
         self.field.textChanged.connect(self._search)
-        self._nothing = label(look, "No template has these words.", "small", soft=True)
+        self._nothing = label(look, _("No template has these words."), "small", soft=True)
         self._build(look)
         workspace.changed.connect(self._changed)
         self._select()
@@ -170,13 +171,13 @@ class Shelf(QWidget):
     def _build(self, look: Look) -> None:
         workspace = self._workspace
         new = tool(look, "new-template", "New", "add")
-        new.setToolTip("Add a template from a family")
+        new.setToolTip(_("Add a template from a family"))
         new.setPopupMode(new.ToolButtonPopupMode.InstantPopup)
         new.setMenu(family_menu(self, workspace))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
-        whole.addWidget(surface("strip", row(label(look, "Shelf", "strong"), None, new, margins=(14, 0, 6, 0)), look.px(40)))
+        whole.addWidget(surface("strip", row(label(look, _("Shelf"), "strong"), None, new, margins=(14, 0, 6, 0)), look.px(40)))
         holder = QWidget()
         holder.setLayout(row(self.field, margins=(10, 4, 10, 4)))
         whole.addWidget(holder)

@@ -17,6 +17,7 @@ from workbook.template.model import Purpose
 from workbook.template.parameters import PARAMETERS
 from workbook.template.pegs import Peg
 from workbook.template.shape import from_spine
+from workbook.texts import _
 from workbook.units import built, show
 
 if TYPE_CHECKING:
@@ -26,10 +27,10 @@ else:
     length_in, peg_moves = modules("length_in", "template.peg_moves")
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
-_POINT_HEADS = ("Point", "Ahead of front", "Above axis", "Sets")
+_POINT_HEADS = ("Point", _("Ahead of front"), _("Above axis"), "Sets")
 _WITHIN = (-999.0, 999.0)  # mm; no place of a knife lies beyond
 _EDITS = QAbstractItemView.EditTrigger.DoubleClicked | QAbstractItemView.EditTrigger.EditKeyPressed
-_HEADS = ("Mark", "Purpose", "From butt", "From spine", "Tang drill", "Takes", "To edge", "To next")
+_HEADS = ("Mark", "Purpose", _("From butt"), _("From spine"), _("Tang drill"), "Takes", _("To edge"), _("To next"))
 
 
 class DrawTables(QWidget):
@@ -46,9 +47,9 @@ class DrawTables(QWidget):
         self._workspace = workspace
         look = workspace.look
         self.holes, self.points = lettered_table(look, "holes", _HEADS), lettered_table(look, "points", _POINT_HEADS)
-        self.holes.setAccessibleName("Holes")
-        self.points.setAccessibleName("Points")
-        for heading, wide in ((_HEADS.index("Mark"), 48), (_HEADS.index("Tang drill"), 94)):
+        self.holes.setAccessibleName(_("Holes"))
+        self.points.setAccessibleName(_("Points"))
+        for heading, wide in ((_HEADS.index("Mark"), 48), (_HEADS.index(_("Tang drill")), 94)):
             self.holes.horizontalHeader().setSectionResizeMode(heading, QHeaderView.ResizeMode.Fixed)
             self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
@@ -118,7 +119,7 @@ class DrawTables(QWidget):
 
     def show_columns(self, *, close: bool) -> None:
         """Without the less wanted columns where there is little room; the mark says what a hole is for."""
-        for column in (_HEADS.index("Purpose"), _HEADS.index("Takes"), _HEADS.index("To next")):
+        for column in (_HEADS.index("Purpose"), _HEADS.index("Takes"), _HEADS.index(_("To next"))):
             self.holes.setColumnHidden(column, close)
 
     def make_room(self, height: int) -> None:
@@ -144,7 +145,7 @@ class DrawTables(QWidget):
 
     def _of_point(self, peg: Peg) -> tuple[str, ...]:
         along, up = (self._length(v) for v in peg.at)
-        sets = ", ".join(LABELS[path] for path in peg.sets) or "its curve alone"
+        sets = ", ".join(LABELS[path] for path in peg.sets) or _("its curve alone")
         return f"{peg.words[:1].upper()}{peg.words[1:]}", along, up, sets
 
     def _let_type(self) -> None:

@@ -16,6 +16,7 @@ from workbook.template.hole_edits import without_hole
 from workbook.template.model import OutlineRun, Template
 from workbook.template.parameters import PARAMETERS, changed
 from workbook.template.pegs import RUN_WORDS, Peg, free_names, free_places, pegs
+from workbook.texts import _
 
 Deed = tuple[str, Callable[[], object]]  # its words, and what it does
 _PARAMETERS = {parameter.path: parameter for parameter in PARAMETERS}
@@ -52,11 +53,11 @@ class Touching(QObject):
         if own is None:
             run, share, off = run_near(self._space.blank, place)
             if off <= reach:
-                yield f"Add a free point here, on the {RUN_WORDS[run]}", lambda: self._add_at(run, share)
+                yield _("Add a free point here, on the {run_words}", run_words=RUN_WORDS[run]), lambda: self._add_at(run, share)
         elif own.sets:
             yield from self._back_to_family(template, own)
         else:
-            yield f"Take out {own.words}", lambda: self.take_out(peg)
+            yield _("Take out {words}", words=own.words), lambda: self.take_out(peg)
 
     def _back_to_family(self, template: Template, own: Peg) -> Iterator[Deed]:
         if template.family not in family_ids():  # as in a workbook of a later program
@@ -81,7 +82,7 @@ class Touching(QObject):
     def add_on(self, run: OutlineRun) -> None:
         """A free point where a run has most room for it."""
         if self._template() is None:
-            self._space.said.emit("An outline from a file has no curves to pull.")
+            self._space.said.emit(_("An outline from a file has no curves to pull."))
         else:
             self._add(lambda: with_free(self._space.blank, run), run)
 
@@ -98,7 +99,7 @@ class Touching(QObject):
         elif peg in [hole.mark for hole in blank.holes]:
             self._space.reshape(without_hole(blank, peg), Action("hole.removed", {"hole": peg}))
         else:
-            self._space.said.emit("This place is set by the template's numbers: it cannot be taken out.")
+            self._space.said.emit(_("This place is set by the template's numbers: it cannot be taken out."))
             return
         self.chosen.emit("")
 
@@ -113,7 +114,7 @@ class Touching(QObject):
         try:
             made, which = make()
         except TooManyError as trouble:
-            self._space.said.emit(f"{trouble}: take one out first.")
+            self._space.said.emit(_("{trouble}: take one out first.", trouble=trouble))
             return
         action = Action("free_point.added", {"run": run.value})
         if made == self._space.blank.template or self._space.reshape(made, action):

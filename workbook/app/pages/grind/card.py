@@ -11,9 +11,10 @@ from workbook.app.look import Look
 from workbook.app.pages.grind.rows import Rows
 from workbook.grind.bench import Bench
 from workbook.sheets.bench_words import first_rows
+from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
-_CAUTION = "Eyes, ears, fitted respirator. Point trailing. No gloves at the nip. Follow your own training and local rules."
+_CAUTION = _("Eyes, ears, fitted respirator. Point trailing. No gloves at the nip. Follow your own training and local rules.")
 
 
 class BenchCard(QFrame):
@@ -22,13 +23,13 @@ class BenchCard(QFrame):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.setObjectName("card")
-        self.setAccessibleName("Bench card")
+        self.setAccessibleName(_("Bench card"))
         self._look = look
-        self._title, self._revision = label(look, "Bench card", "title"), label(look, "", "small", soft=True)
+        self._title, self._revision = label(look, _("Bench card"), "title"), label(look, "", "small", soft=True)
         self._under = label(look, "", "small", soft=True)
         self._under.setWordWrap(True)
         self._under.setContentsMargins(12, 0, 12, 4)
-        self.big = [self._big_row() for _ in range(3)]
+        self.big = [self._big_row() for _unused in range(3)]
         self._heads = Rows(look, widths=(62, 62), points=8.0)
         self.readings = Rows(look, widths=(62, 62))
         caution = label(look, _CAUTION, "small")
@@ -40,8 +41,8 @@ class BenchCard(QFrame):
         column.setSpacing(look.px(3))
         column.addLayout(row(self._title, None, self._revision))
         column.addWidget(self._under)
-        for holder, _, _ in self.big:
-            column.addWidget(holder)
+        for figure in self.big:
+            column.addWidget(figure[0])
         column.addSpacing(look.px(4))
         column.addWidget(self._heads)
         column.addWidget(self.readings)
@@ -70,7 +71,7 @@ class BenchCard(QFrame):
 
     def say(self, made: Bench, name: str, under: str, revision: int, unit: Unit) -> None:
         """Shows another template's numbers."""
-        self._revision.setText(f"rev {revision}")
+        self._revision.setText(_("rev {revision}", revision=revision))
         self._under.setText(f"{name}, {under}")
         rows = first_rows(made, unit)
         for n, (holder, value, words) in enumerate(self.big):
@@ -79,7 +80,7 @@ class BenchCard(QFrame):
                 value.say(rows[n][1])
                 words.setText(rows[n][0])
                 holder.setAccessibleName(f"{rows[n][0]}: {rows[n][1]}")
-        self._heads.say([("Above the edge", "before", "finished")])
+        self._heads.say([(_("Above the edge"), "before", "finished")])
         self.readings.say(_readings(made, unit))
 
 

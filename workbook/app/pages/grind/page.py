@@ -19,6 +19,7 @@ from workbook.model.grinding import bench_of, masses_of
 from workbook.problems import Problem
 from workbook.template.checks import CHECKS
 from workbook.template.model import Bevel, Held, Template
+from workbook.texts import _
 
 _WORDS = {
     Bevel.FLAT: "Flat",
@@ -53,12 +54,12 @@ class GrindPage(Page):
         self._title = label(look, "", "strong")
         self.bevels = QButtonGroup(self)
         self._held = tool(look, "held", "")
-        self._over = tool(look, "over", "States overlaid", switch=False)
-        self._none = label(look, "An outline from a file has no grind: choose another template on Draw.", soft=True)
+        self._over = tool(look, "over", _("States overlaid"), switch=False)
+        self._none = label(look, _("An outline from a file has no grind: choose another template on Draw."), soft=True)
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
-        self.print_button = button(look, "print-card", "Print the bench card", "print", main=True)
+        self.print_button = button(look, "print-card", _("Print the bench card"), "print", main=True)
         self._sections: dict[str, float] = {}  # where the section stands on each template
         self._build()
         self._connect()
@@ -129,7 +130,7 @@ class GrindPage(Page):
         return template.blade.length if isinstance(template, Template) else 0.0
 
     def _problem_picked(self, problem: Problem) -> None:
-        source = f" Source: {problem.source}." if problem.source else ""
+        source = _(" Source: {source}.", source=problem.source) if problem.source else ""
         self.hint.emit(f"{problem.what[:1].upper()}{problem.what[1:]}.{source}")
         if problem.at is not None:
             self._sections[self._workspace.chosen] = max(problem.at[0], -0.3 * self._length())
@@ -145,7 +146,7 @@ class GrindPage(Page):
         space = self._workspace
         template, look = space.template(space.chosen), space.look
         hand = space.model.in_hand(space.chosen)
-        self._title.setText(f"{space.chosen}, revision {template.revision}")
+        self._title.setText(_("{chosen}, revision {revision}", chosen=space.chosen, revision=template.revision))
         ground = isinstance(template, Template)
         self._none.setVisible(not ground)
         self.board.setVisible(ground)
@@ -161,9 +162,9 @@ class GrindPage(Page):
             self.side.refresh(None, masses_of(space.model, space.chosen, hand))
             return
         self.bevels.button(list(_WORDS).index(template.grind.bevel)).setChecked(True)
-        self._held.setText("Angle held" if template.grind.held is Held.ANGLE else "Height held")
+        self._held.setText(_("Angle held") if template.grind.held is Held.ANGLE else _("Height held"))
         self._held.setAccessibleName(f"{self._held.text()} along the blade")
-        self._held.setToolTip("What stays the same where the blade gets thinner: the bevel's height, or its angle")
+        self._held.setToolTip(_("What stays the same where the blade gets thinner: the bevel's height, or its angle"))
         made, length = bench_of(space.model, space.chosen, hand), template.blade.length
         scene = GroundScene(
             blank=space.blank,

@@ -32,6 +32,7 @@ from workbook.shop.job import NOT_OF_THIS_BAR, Measured, may_be_read
 from workbook.structs import replace
 from workbook.template.model import Grind, Template
 from workbook.template.parameters import Kind, of_group
+from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
 _BAR = tuple(item(Measured, key) for key in ("thickness", "middle", "far", "bow"))
@@ -50,7 +51,7 @@ class BenchSide(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._workspace = workspace
         look = workspace.look
-        self._head = (label(look, "At the bench", "strong"), Lettered(look, "", 9.0, tone="soft", anchor="end"))
+        self._head = (label(look, _("At the bench"), "strong"), Lettered(look, "", 9.0, tone="soft", anchor="end"))
         self.card = BenchCard(look)
         self.rest, self.mass = Rows(look, points=8.5), Rows(look)
         self.bar_form = Form(look, _BAR, workspace.unit)
@@ -62,17 +63,17 @@ class BenchSide(QWidget):
         self.groups = {
             name: Group(look, f"bench-{name}", title)
             for name, title in (
-                ("rest", "More to set and expect"),
-                ("bar", "The bar at hand"),
-                ("grind", "The grind"),
-                ("mass", "Mass and balance"),
-                ("changes", "What would change it"),
-                ("whatif", "What if"),
-                ("heat", "Carbon lost in the heat"),
+                ("rest", _("More to set and expect")),
+                ("bar", _("The bar at hand")),
+                ("grind", _("The grind")),
+                ("mass", _("Mass and balance")),
+                ("changes", _("What would change it")),
+                ("whatif", _("What if")),
+                ("heat", _("Carbon lost in the heat")),
             )
         }
         self._wanted = ValueField(look, "balance-wanted", Kind.LENGTH, workspace.unit)
-        self.suggest = button(look, "suggest-holes", "Lightening holes for it")
+        self.suggest = button(look, "suggest-holes", _("Lightening holes for it"))
         self._suggested = self._words()
         self._search: Iterator[Lightened | None] | None = None
         self._found: Lightened | None = None
@@ -100,10 +101,10 @@ class BenchSide(QWidget):
         holder = QWidget()
         holder.setLayout(row(self.card, margins=(12, 0, 12, 8)))
         column.addWidget(holder)
-        self._wanted.setAccessibleName("Balance wanted, ahead of the handle front")
+        self._wanted.setAccessibleName(_("Balance wanted, ahead of the handle front"))
         self._wanted.setFixedWidth(look.px(92))
         wish = QWidget()
-        wish.setLayout(row(Lettered(look, "Balance wanted", 9.75), self._wanted, margins=(12, 4, 12, 0)))
+        wish.setLayout(row(Lettered(look, _("Balance wanted"), 9.75), self._wanted, margins=(12, 4, 12, 0)))
         wish.setFixedHeight(look.px(38))
         ask = QWidget()
         ask.setLayout(row(self.suggest, margins=(12, 2, 12, 2)))
@@ -170,7 +171,7 @@ class BenchSide(QWidget):
         self._stop_search()
         if made is None or not isinstance(template, Template):
             return
-        self.card.say(made, space.chosen, f"{under}, before hardening", template.revision, unit)
+        self.card.say(made, space.chosen, _("{under}, before hardening", under=under), template.revision, unit)
         self.rest.say(rest_rows(made, unit))
         self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.model, space.chosen, hand)))
         assumed = densities_for(space.model, space.chosen, hand)[1]
@@ -205,12 +206,12 @@ class BenchSide(QWidget):
         self.bar_form.setVisible(record is not None)
         words = [f"{over}."] if over else []
         if hand.source is Source.NOMINAL:
-            words.append("The numbers are for the nominal thickness. Bars are added on Stock.")
+            words.append(_("The numbers are for the nominal thickness. Bars are added on Stock."))
         elif record is not None and not hand.read:
-            words.append("Type what calipers read at three places: everything follows.")
+            words.append(_("Type what calipers read at three places: everything follows."))
         if record is not None and record.bar.measured.spread > 0.005:
             spread = reading(record.bar.measured.spread, unit)
-            words.append(f"The readings differ by {spread} {unit}; the least counts.")
+            words.append(_("The readings differ by {spread} {unit}; the least counts.", spread=spread, unit=unit))
         self.bar_words.setText(" ".join(words))
         self.bar_words.setVisible(bool(words))
         if record is not None:
@@ -281,7 +282,7 @@ class BenchSide(QWidget):
             return
         hand = space.model.in_hand(space.chosen)
         self._search, self._found = lightenings_of(space.model, space.chosen, hand, self._wanted.value), None
-        self.suggest.setText("Stop")
+        self.suggest.setText(_("Stop"))
         self._turn.start(0)
 
     def _search_on(self) -> None:
@@ -295,19 +296,25 @@ class BenchSide(QWidget):
     def _stop_search(self) -> None:
         self._turn.stop()
         self._search = None
-        self.suggest.setText("Lightening holes for it")
+        self.suggest.setText(_("Lightening holes for it"))
         self._suggested.setText("")
 
     def _tell_found(self) -> None:
         space, found = self._workspace, self._found
         if found is None:
-            self._suggested.setText("No lightening hole that fits with its web brings the balance nearer.")
+            self._suggested.setText(_("No lightening hole that fits with its web brings the balance nearer."))
             return
         size = f"{built(show(found.size, space.unit))} {space.unit}".replace("⁄", "/")
         at = f"{show(abs(found.balance), space.unit)} {space.unit} {'ahead of' if found.balance >= 0 else 'behind'} the front"
-        words = f"{found.holes} lightening holes of {size}"
+        words = _("{holes} lightening holes of {size}", holes=found.holes, size=size)
         missed = abs(found.balance - self._wanted.value)
-        short = f", {show(missed, space.unit)} {space.unit} from what you want: more does not fit" if missed > _NEAR else ""
+        short = (
+            _(", {length} {unit} from what you want: more does not fit", length=show(missed, space.unit), unit=space.unit)
+            if missed > _NEAR
+            else ""
+        )
         if space.reshape(found.template, Action("holes.balanced", {"count": found.holes, "size": found.size})):
             mass = mass_words(found.mass, space.unit)
-            space.said.emit(f"{words}: balance {at}{short}; {mass}. Undo takes them out again.")
+            space.said.emit(
+                _("{words}: balance {at}{short}; {mass}. Undo takes them out again.", words=words, at=at, short=short, mass=mass)
+            )

@@ -16,14 +16,15 @@ from workbook.structs import replace
 from workbook.template.model import Bevel, Template
 from workbook.template.parameters import Kind
 from workbook.template.resizing import out_of_range
+from workbook.texts import _
 
 _SAME = 0.005  # mm
 ITEMS = (
     LengthItem("thickness", "Thickness", low=0.2, high=60.0, kind=Kind.READING),
     LengthItem("edge", "Edge", low=0.0, high=20.0, kind=Kind.READING),
-    LengthItem("height", "Height of the grind line", low=0.5, high=300.0),
-    NumberItem("angle", "Angle per side, degrees", low=0.05, high=60.0),
-    ChoiceItem("follows", "What follows", options=tuple((f, f.value) for f in Fourth)),
+    LengthItem("height", _("Height of the grind line"), low=0.5, high=300.0),
+    NumberItem("angle", _("Angle per side, degrees"), low=0.05, high=60.0),
+    ChoiceItem("follows", _("What follows"), options=tuple((f, f.value) for f in Fourth)),
 )
 
 
@@ -51,7 +52,7 @@ class WhatIf(QWidget):
         look = workspace.look
         self.form = Form(look, ITEMS, workspace.unit)
         self.form.setObjectName("what-if")
-        self.use_button = button(look, "use-what-if", "Use it in the template")
+        self.use_button = button(look, "use-what-if", _("Use it in the template"))
         self.wrong = named(label(look, "", "small", bold=True), "stop")
         self.wrong.setWordWrap(True)
         self.wrong.setContentsMargins(12, 0, 12, 0)
@@ -132,20 +133,20 @@ class WhatIf(QWidget):
         if made is None:
             self._say(why)
         elif space.reshape(made, Action("grind.angle", {"angle": degrees(bevel.angle)})):
-            space.said.emit(f"{space.chosen} is ground at {degrees(bevel.angle):.1f}° now.")
+            space.said.emit(_("{chosen} is ground at {degrees:.1f}° now.", chosen=space.chosen, degrees=degrees(bevel.angle)))
 
     def _used(self, template: Template, own: Bench, bevel: FlatBevel) -> tuple[str, Template | None]:
         """The template ground so; or, with None, why not."""
         if abs(bevel.thickness - own.thickness_before) > _SAME:
-            return "The thickness is the bar's: type it under “The bar at hand”.", None
+            return _("The thickness is the bar's: type it under “The bar at hand”."), None
         if template.grind.bevel is Bevel.SCANDI:
             grind = replace(template.grind, edge_before_hardening=bevel.edge, edge_angle=degrees(bevel.angle))
         else:
             height = height_for(own.thickness_finished, own.edge_finished, bevel.angle, bevel.faces)
             if height > own.blade_height + _SAME:
-                return "So flat a bevel would reach over the spine.", None
+                return _("So flat a bevel would reach over the spine."), None
             full = height >= own.blade_height - _SAME
             grind = replace(template.grind, edge_before_hardening=bevel.edge, height=None if full else height)
         made = replace(template, grind=grind)
         wrong = out_of_range(made) - out_of_range(template)
-        return (f"{min(wrong)} would go out of its range.", None) if wrong else ("", made)
+        return (_("{wrong} would go out of its range.", wrong=min(wrong)), None) if wrong else ("", made)

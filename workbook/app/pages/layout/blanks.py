@@ -10,10 +10,11 @@ from workbook.app.elements.lettered_table import fill, lettered_table
 from workbook.app.look import Look
 from workbook.sheets.bar import BarPlan
 from workbook.tasks.keeping import Spots
+from workbook.texts import _
 from workbook.units import Unit, built, show
 
 _WIDTHS = {0: 58, 2: 40, 4: 74, 5: 64, 6: 56, 7: 60}  # px; template and places along the bar take what is left
-_HEADS = ("Blank", "Template", "Bar", "From A to", "Low edge", "Face up", "Spine", "")
+_HEADS = ("Blank", "Template", "Bar", "From A to", _("Low edge"), _("Face up"), "Spine", "")
 
 
 class Blanks(QWidget):
@@ -26,7 +27,7 @@ class Blanks(QWidget):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.table = lettered_table(look, "blanks", _HEADS)
-        self.table.setAccessibleName("Blanks on their bars")
+        self.table.setAccessibleName(_("Blanks on their bars"))
         self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.table.setFixedHeight(look.px(32 + 6 * 28))
         for number, wide in _WIDTHS.items():

@@ -12,6 +12,7 @@ from workbook.document.action import Action
 from workbook.model.laying import Laid
 from workbook.nesting.by_hand import Bed, StandingBlank, bed, by_steps, flipped, put, turned
 from workbook.nesting.model import Piece, written
+from workbook.texts import _
 from workbook.units import built, show
 
 _REACH = 1.5  # mm from which a blank springs to the wanted distance from the bar's edge
@@ -72,13 +73,17 @@ class ByHand(QObject):
     def _drag(self, to: int, dx: float, dy: float) -> None:
         if self.hand is None or self._laid is None:
             return
-        spot, _, _ = self.hand
+        spot = self.hand[0]
         first = self._laid.layout.bars[spot[0]].pieces[spot[1]]
         over = self._bed(to, spot)
         piece = over.against(by_steps(first, dx, dy, self._step()), _REACH)
         self.hand = (spot, to, piece)
         stands, suits = over.standing(piece), self._suits(piece, to)
-        words = self._words(stands, to) if suits else f"{self._laid.nesting.parts[piece.part].name} is not made of this bar"
+        words = (
+            self._words(stands, to)
+            if suits
+            else _("{name} is not made of this bar", name=self._laid.nesting.parts[piece.part].name)
+        )
         shape = QPolygonF([QPointF(x, y) for x, y in written(self._laid.nesting, piece).tolist()])
         self._view.show_ghost(Ghost(to, shape, stands.clear and suits, words))
 
@@ -122,7 +127,7 @@ class ByHand(QObject):
     def _clear(self, spot: Spot, piece: Piece) -> None:
         found = self._bed(spot[0], spot).clear_of(piece)
         if found is None:
-            self._workspace.said.emit("There is no room near it: drag it elsewhere, or to another bar.")
+            self._workspace.said.emit(_("There is no room near it: drag it elsewhere, or to another bar."))
         elif found != piece:
             self._put(spot, found, spot[0], "blank.cleared")
 
@@ -133,7 +138,7 @@ class ByHand(QObject):
         while 0 <= at < len(self._laid.layout.bars) and not self._suits(piece, at):
             at += step
         if not 0 <= at < len(self._laid.layout.bars):
-            self._workspace.said.emit("No other bar that way suits it.")
+            self._workspace.said.emit(_("No other bar that way suits it."))
             return
         over = self._bed(at, spot)
         self._put(spot, over.clear_of(over.against(piece, _REACH)) or piece, at, "blank.other_bar")
@@ -159,11 +164,19 @@ class ByHand(QObject):
 
     def _words(self, stands: StandingBlank, bar: int) -> str:
         """How a blank stands: to the edge, and to the nearest blank; what is wrong alone where something is."""
-        edge = f"{self._length(stands.room)} from {stands.edge}" if stands.room >= 0 else f"over {stands.edge}"
+        edge = (
+            _("{length} from {edge}", length=self._length(stands.room), edge=stands.edge)
+            if stands.room >= 0
+            else _("over {edge}", edge=stands.edge)
+        )
         if stands.neighbour is None or not isfinite(stands.gap):
-            return edge if stands.clear else f"{edge}: {self._length(stands.short)} too near"
+            return edge if stands.clear else _("{edge}: {length} too near", edge=edge, length=self._length(stands.short))
         name = self._names[bar][stands.neighbour]
-        gap = f"{self._length(stands.gap)} from {name}" if stands.gap > 0 else f"overlaps {name} by {self._length(-stands.gap)}"
+        gap = (
+            _("{length} from {name}", length=self._length(stands.gap), name=name)
+            if stands.gap > 0
+            else _("overlaps {name} by {length}", name=name, length=self._length(-stands.gap))
+        )
         if stands.clear:
             return f"{edge}, {gap}"
         return f"{gap if stands.by_neighbour else edge}: {self._length(stands.short)} too near"

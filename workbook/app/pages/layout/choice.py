@@ -15,6 +15,7 @@ from workbook.document.orders import by_date, customer_of, still_to_cut
 from workbook.document.records import BarRecord
 from workbook.shop.job import thickness_of
 from workbook.shop.orders import DONE
+from workbook.texts import _
 
 _ID = 0x0100  # Qt.ItemDataRole.UserRole
 _MOST = 200  # rows a list holds
@@ -31,9 +32,12 @@ class LayoutChoice(QWidget):
         super().__init__()
         look = workspace.look
         self._workspace = workspace
-        self._orders_word = label(look, "Orders laid out", "strong")
-        self._bars_word = label(look, "Bars that may be cut", "strong")
-        self.orders, self.bars = self._list("layout-orders", "Orders laid out"), self._list("layout-bars", "Bars that may be cut")
+        self._orders_word = label(look, _("Orders laid out"), "strong")
+        self._bars_word = label(look, _("Bars that may be cut"), "strong")
+        self.orders, self.bars = (
+            self._list("layout-orders", _("Orders laid out")),
+            self._list("layout-bars", _("Bars that may be cut")),
+        )
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
@@ -86,7 +90,7 @@ class LayoutChoice(QWidget):
         for record in document.all(BarRecord):
             bar = record.bar
             if (bar.have or bar.buy) and any(-low <= bar.thickness - t <= high for t in thick):
-                there = f"{bar.have} there" if bar.have else "to buy"
+                there = _("{have} there", have=bar.have) if bar.have else _("to buy")
                 yield record.id, f"{bar.name}   {there}", not record.aside
 
 
@@ -101,7 +105,7 @@ def _orders(document: Document) -> list[Row]:
     rows = []
     for order in by_date(document):
         if order.status not in DONE:
-            who = customer_of(document, order) or "own stock"
-            more = f"   {left.get(order.id, 0)} blanks" if order.laying else ""
+            who = customer_of(document, order) or _("own stock")
+            more = _("   {count} blanks", count=left.get(order.id, 0)) if order.laying else ""
             rows.append((order.id, f"{order.number}  {who}{more}", order.laying))
     return rows

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 from workbook.app.elements.basics import tool
 from workbook.app.look import Look
 from workbook.app.plain import plain
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app.pages.layout.by_hand import ByHand
@@ -19,11 +20,11 @@ if TYPE_CHECKING:
     from workbook.model.laying import Laid
 
 WAYS = (  # what is asked of a blank, its words in a menu, those on a button, its icon
-    ("turn", "Turn it end for end", "Turn", "turn"),
-    ("flip", "Flip it, other face up", "Flip", "flip"),
-    ("clear", "Move it clear", "Move clear", ""),
-    ("up", "To the bar above", "", ""),
-    ("down", "To the bar below", "", ""),
+    ("turn", _("Turn it end for end"), "Turn", "turn"),
+    ("flip", _("Flip it, other face up"), "Flip", "flip"),
+    ("clear", _("Move it clear"), _("Move clear"), ""),
+    ("up", _("To the bar above"), "", ""),
+    ("down", _("To the bar below"), "", ""),
 )
 Spot = tuple[int, int]
 Entry = tuple[str, Callable[[], None], bool] | None
@@ -80,16 +81,20 @@ def _entries(page: OfBlanks, bar: int, blank: int) -> Iterator[Entry]:
     use, pinned = page.laid.layout.bars[bar], page.shown.pinned
     here = frozenset((bar, i) for i in range(len(use.pieces)))
     if blank >= 0:
-        words = "Let this blank go" if (bar, blank) in pinned else "Pin this blank"
+        words = _("Let this blank go") if (bar, blank) in pinned else _("Pin this blank")
         yield words, partial(page.toggle_pin, bar, blank), True
-        yield from ((words, partial(page.hand.do, what), True) for what, words, _, _ in WAYS)
-    yield "Pin all blanks of this bar", partial(page.pin, pinned | here), not here <= pinned
-    yield "Let all blanks go", partial(page.pin, frozenset()), bool(pinned)
+        yield from ((words, partial(page.hand.do, what), True) for what, words, _unused, _unused in WAYS)
+    yield _("Pin all blanks of this bar"), partial(page.pin, pinned | here), not here <= pinned
+    yield _("Let all blanks go"), partial(page.pin, frozenset()), bool(pinned)
     yield None
     for part, stock in sorted(page.laid.nesting.suits):
         if stock == use.stock:
-            yield f"One more {page.laid.nesting.parts[part].name} on this bar", partial(page.one_more, bar, part), True
-    yield "What else fits on this bar?", partial(page.what_fits, bar), True
+            yield (
+                _("One more {name} on this bar", name=page.laid.nesting.parts[part].name),
+                partial(page.one_more, bar, part),
+                True,
+            )
+    yield _("What else fits on this bar?"), partial(page.what_fits, bar), True
 
 
 def show_menu(page: OfBlanks, over: QWidget, bar: int, blank: int, at: QPoint) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from workbook.app.elements.painting import hatch
 from workbook.app.look import Look
+from workbook.texts import _
 
 
 class Shares(QWidget):
@@ -51,7 +52,7 @@ class Falling(QWidget):
         self._look = look
         self._points: list[tuple[int, float]] = []
         self._steps, self._bound = 1, 0.0
-        self.setAccessibleName("The search so far")
+        self.setAccessibleName(_("The search so far"))
         self.setFixedHeight(look.px(74))
 
     def show_points(self, points: Sequence[tuple[int, float]], steps: int, bound: float) -> None:

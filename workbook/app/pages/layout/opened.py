@@ -5,9 +5,10 @@ from workbook.model.laying import Laid
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel_balance import balance_of
+from workbook.texts import _
 from workbook.units import Unit, built, counted, show
 
-_SOURCES = {"rack": "from the rack", "offcut": "an offcut of the rack", "buy": "to buy"}
+_SOURCES = {"rack": _("from the rack"), "offcut": _("an offcut of the rack"), "buy": _("to buy")}
 
 
 def bars_opened(laid: Laid) -> OpenedFigure:
@@ -16,7 +17,7 @@ def bars_opened(laid: Laid) -> OpenedFigure:
     for use in laid.layout.bars:
         stock = laid.nesting.stock[use.stock]
         parts.append(OpenedFigure(stock.name, counted(len(use.pieces), "blank"), _SOURCES[stock.source]))
-    return OpenedFigure("Bars", str(len(laid.layout.bars)), "those the blanks lie on", tuple(parts))
+    return OpenedFigure("Bars", str(len(laid.layout.bars)), _("those the blanks lie on"), tuple(parts))
 
 
 def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
@@ -25,15 +26,28 @@ def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
     found = balance_of(laid.nesting, laid.layout, job.saw.clean_up, job.saw.kerf, job.settings.keep_offcut)
     lost = found.bars - found.blanks - found.offcuts
     parts = (
-        ("To the saw", found.kerf, f"a kerf of {built(show(job.saw.kerf, unit))} {unit} round every blank"),
-        ("Left outside the line", found.clean_up, f"{built(show(job.saw.clean_up, unit))} {unit}, ground off"),
-        ("Slivers", found.slivers, "between the blanks, along the edges, and offcuts too short to keep"),
-        ("Blanks", found.blanks, "as they are when profiled to the line"),
-        ("Offcuts", found.offcuts, "long enough to go back to the rack"),
+        (
+            _("To the saw"),
+            found.kerf,
+            _("a kerf of {length} {unit} round every blank", length=built(show(job.saw.kerf, unit)), unit=unit),
+        ),
+        (
+            _("Left outside the line"),
+            found.clean_up,
+            _("{length} {unit}, ground off", length=built(show(job.saw.clean_up, unit)), unit=unit),
+        ),
+        ("Slivers", found.slivers, _("between the blanks, along the edges, and offcuts too short to keep")),
+        ("Blanks", found.blanks, _("as they are when profiled to the line")),
+        ("Offcuts", found.offcuts, _("long enough to go back to the rack")),
     )
     whole = max(found.bars, 1e-9)
-    rows = tuple(OpenedFigure(words, f"{area / whole:.1%}", f"{area / 100:.1f} cm²: {how}") for words, area, how in parts)
-    return OpenedFigure("Lost", f"{lost / whole:.0%}", f"kerf, clean-up and slivers of {found.bars / 100:.0f} cm² of bar", rows)
+    rows = tuple(
+        OpenedFigure(words, f"{area / whole:.1%}", _("{area:.1f} cm²: {how}", area=area / 100, how=how))
+        for words, area, how in parts
+    )
+    return OpenedFigure(
+        "Lost", f"{lost / whole:.0%}", _("kerf, clean-up and slivers of {bars:.0f} cm² of bar", bars=found.bars / 100), rows
+    )
 
 
 def steel_opened(laid: Laid) -> OpenedFigure:
@@ -43,7 +57,7 @@ def steel_opened(laid: Laid) -> OpenedFigure:
     parts = []
     for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):
         blanks = [
-            OpenedFigure(name, priced(share, currency), "by its area") for name, share in zip(row, cost.pieces, strict=True)
+            OpenedFigure(name, priced(share, currency), _("by its area")) for name, share in zip(row, cost.pieces, strict=True)
         ]
         how = f"{priced(cost.price, currency)} less {priced(cost.credit, currency)} for its offcut"
         parts.append(

@@ -11,6 +11,7 @@ from workbook.document.orders import for_orders
 from workbook.document.records import TemplateRecord
 from workbook.shop.fields import MOST_ORDERED
 from workbook.shop.job import Bar, suits
+from workbook.texts import _
 
 
 class OrderTable(QWidget):
@@ -43,7 +44,7 @@ class OrderTable(QWidget):
             self._build(list(wanted))
         for key, count in wanted.items():
             self._rows[key].show_count(count)
-            more = f"   + {ordered[key]} ordered" if ordered.get(key) else ""
+            more = _("   + {ordered} ordered", ordered=ordered[key]) if ordered.get(key) else ""
             self._words[key].say(f"{key[0]}, {key[1]}{more}")
 
     def count(self, template: str, steel: str) -> CountField:
@@ -60,7 +61,9 @@ class OrderTable(QWidget):
         self._rows, self._words = {}, {}
         look = self._workspace.look
         for template, steel in keys:
-            box = CountField(look, f"count-{template}-{steel}", f"How many {template} of {steel}", 72)
+            box = CountField(
+                look, f"count-{template}-{steel}", _("How many {template} of {steel}", template=template, steel=steel), 72
+            )
             box.set_limits(0, MOST_ORDERED)
             box.entered.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
             box.trouble.connect(self._workspace.said)

@@ -31,11 +31,12 @@ from workbook.shop.wording import sentence
 from workbook.tasks.keeping import Spots, fits_words, one_more, places_on
 from workbook.tasks.sheets import bar_plan
 from workbook.tasks.worker import Report
+from workbook.texts import _
 
 _ENOUGH = 15.0  # s without anything better: the search stops by itself; it can be asked to go on with another seed
 _MORE_STEPS = 200  # of the search for room for one more blank
 _BREATH = 1  # ms after a blank is let go: at 0 it would be painted in the same turn
-_NOTHING_CHOSEN = "Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A."
+_NOTHING_CHOSEN = _("Drag a blank. R turns it, F flips it, the space bar pins it. Ordinates from end A.")
 
 
 class LayoutShowing(NamedTuple):
@@ -111,7 +112,7 @@ class LayOutPage(Page):
         self._standing = Lettered(look, _NOTHING_CHOSEN, 9, tone="soft")
         self.table_button = tool(look, "table-button", "Table", switch=False)
         self.hand_buttons = hand_buttons(look, self.hand.do, self.pin_chosen)
-        strip = row(label(look, "Bars", "strong"), self.table_button, *self.hand_buttons.values(), self._standing)
+        strip = row(label(look, _("Bars"), "strong"), self.table_button, *self.hand_buttons.values(), self._standing)
         middle.addWidget(surface("strip", strip, look.px(40)))
         middle.addWidget(scroll, 1)
         middle.addWidget(self.blanks)
@@ -199,7 +200,7 @@ class LayOutPage(Page):
         mistakes = self.shown.begin(seed)
         warnings = [p for p in self._workspace.model.of_bars if p.severity is not Severity.STOP]  # those are left out
         said = (f"{p.template}: {sentence(p, self._workspace.unit)}" for p in warnings)
-        self.side.show_left_out([*(f"Left out: {mistake}" for mistake in mistakes), *said])
+        self.side.show_left_out([*(_("Left out: {mistake}", mistake=mistake) for mistake in mistakes), *said])
         if self.shown.nesting is None:
             self._nothing(any_mistake=bool(mistakes))
             return
@@ -212,11 +213,12 @@ class LayOutPage(Page):
         self._clear()
         self.blanks.show_plans((), self._workspace.unit, frozenset())
         self.side.clear()
-        nothing = not self._workspace.model.job.make
-        cure = (
-            "Nothing is to be made: say how many under To be made, or tick an order." if nothing else "See above what is missing."
-        )
-        self._failed(cure if nothing or any_mistake else "Nothing can be laid out: add a bar on the page Stock.")
+        if not self._workspace.model.job.make:
+            self._failed(_("Nothing is to be made: say how many under To be made, or tick an order."))
+        elif any_mistake:
+            self._failed(_("See above what is missing."))
+        else:
+            self._failed(_("Nothing can be laid out: add a bar on the page Stock."))
 
     def _reported(self, report: Report) -> None:
         assert self.shown.nesting is not None
@@ -228,7 +230,7 @@ class LayOutPage(Page):
         assert self.laid is not None
         self._points.append((progress.step, lost(self.laid)))
         self.side.falling.show_points(self._points[-400:], progress.step, self.shown.least)
-        self.side.steps.setText(f"{progress.step} steps of the search")
+        self.side.steps.setText(_("{step} steps of the search", step=progress.step))
         if time.monotonic() - self._better_at > _ENOUGH and self._by != "waiting":
             self.search.stop()
 
@@ -281,9 +283,8 @@ class LayOutPage(Page):
         """Pins just these blanks; one that is in the way of another is not."""
         assert self.laid is not None
         before, names = self.shown.pinned, self.shown.names
-        bad = sorted(names[b][i] for b, i in spots & self.shown.bad)
-        if bad:
-            self._workspace.said.emit(f"{', '.join(bad)} would be in the way: move it clear before it is pinned.")
+        if bad := sorted(names[b][i] for b, i in spots & self.shown.bad):
+            self._workspace.said.emit(_("{names} would be in the way: move it clear before it is pinned.", names=", ".join(bad)))
             return
         done = "blanks.pinned" if len(spots) > len(before) else "blanks.let_go"
         if self.shown.put(self.laid, spots, Action(done, {"blanks": [names[b][i] for b, i in sorted(spots ^ before)]})):
@@ -335,14 +336,14 @@ class LayOutPage(Page):
         stay = tuple(piece for i, piece in enumerate(laid.layout.bars[bar].pieces) if (bar, i) in pinned)
         self._asked = ("more", bar, part)
         self.search.ask(one_more, laid.nesting, laid.layout, bar, part, stay, _MORE_STEPS)
-        self.side.state.setText("Looking for room")
+        self.side.state.setText(_("Looking for room"))
 
     def what_fits(self, bar: int) -> None:
         """Looks what else fits round the blanks of a bar and on its offcut."""
         assert self.laid is not None
         self._asked = ("fits", bar, 0)
         self.search.ask(places_on, self.laid.nesting, self.laid.layout.bars[bar], bar + 1)
-        self.side.state.setText("Looking for room")
+        self.side.state.setText(_("Looking for room"))
 
     def _answered(self, found: object) -> None:
         """What came of looking for room."""
@@ -352,10 +353,10 @@ class LayOutPage(Page):
         if what == "fits":
             assert self.laid is not None
             assert isinstance(found, tuple)
-            self.side.state.setText("What else fits")
+            self.side.state.setText(_("What else fits"))
             self.side.words.setText("\n".join(fits_words(self.laid.nesting, found, self._workspace.unit)))
         elif found is None:
-            self.side.words.setText("No room was found for it on this bar. Let pinned blanks go, or try a shorter blank.")
+            self.side.words.setText(_("No room was found for it on this bar. Let pinned blanks go, or try a shorter blank."))
         else:
             assert isinstance(found, Layout)
             self._take_more(found, bar, part)
@@ -379,9 +380,8 @@ class LayOutPage(Page):
         """Shows a kept layout in place of what the search has, if nothing of it has changed."""
         self.search.stop()
         record = self._workspace.session.document.get(id, LayoutRecord)
-        why = self.shown.open(record)
-        if why:
-            self.side.words.setText(f"{record.name} cannot be shown any more: {'; '.join(why)}.")
+        if why := self.shown.open(record):
+            self.side.words.setText(_("{name} cannot be shown any more: {names}.", name=record.name, names="; ".join(why)))
         else:
             self._show()
 
@@ -395,6 +395,6 @@ class LayOutPage(Page):
 
     def _failed(self, why: str) -> None:
         self._show_state()
-        self.side.state.setText("Stopped")
+        self.side.state.setText(_("Stopped"))
         self.side.stop_button.setVisible(False)
         self.side.words.setText(why)

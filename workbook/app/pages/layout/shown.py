@@ -21,6 +21,7 @@ from workbook.structs import replace
 from workbook.tasks.keeping import Spots, kept_at, spots_of
 from workbook.tasks.kept_layouts import opened
 from workbook.tasks.marking import why_not
+from workbook.texts import _
 
 Spot = tuple[int, int]
 
@@ -157,9 +158,9 @@ class ShownLayout:
 
     def open(self, record: LayoutRecord) -> tuple[str, ...]:
         """Shows a layout that is kept; why it cannot be."""
-        model, nesting, _ = start_what_can(self._space.model)
+        model, nesting, _mistakes = start_what_can(self._space.model)
         if nesting is None:
-            return ("nothing is to be made",)
+            return (_("nothing is to be made"),)
         layout, pinned, marks, why = opened(self._space.session.document, nesting, record)
         if layout is None:
             return why
@@ -175,7 +176,7 @@ class ShownLayout:
         had = {(b, self.laid.layout.bars[b].pieces[i]): self.names[b][i] for b, i in self.pinned}
         spots = frozenset((b, i) for b, use in enumerate(layout.bars) for i, piece in enumerate(use.pieces) if (b, piece) in had)
         rows = [tuple(had[b, piece] for piece in use.pieces if (b, piece) in had) for b, use in enumerate(layout.bars)]
-        self.model, nesting, _ = start_what_can(self._space.model)
+        self.model, nesting, _mistakes = start_what_can(self._space.model)
         if nesting is None:
             return False
         self.revision, self.kept = self._space.revision, kept_at(layout, spots)

@@ -29,9 +29,10 @@ from workbook.model.results import SEARCH_WORDS, bound_words
 from workbook.nesting.model import By
 from workbook.shop.money import priced
 from workbook.tasks.marking import why_not
+from workbook.texts import _
 
-_SHARES = ("Blanks", "Offcuts", "Lost to kerf and slivers")
-_MONEY = ("Bars", "To spend", "Offcuts are worth", "Material")
+_SHARES = ("Blanks", "Offcuts", _("Lost to kerf and slivers"))
+_MONEY = ("Bars", _("To spend"), _("Offcuts are worth"), "Material")
 
 
 class Side(QWidget):
@@ -56,17 +57,17 @@ class Side(QWidget):
             words.setWordWrap(True)
         self.left_out.setVisible(False)
         self.stop_button = tool(look, "stop-search", "Stop", "stop")
-        self.again_button = tool(look, "search-again", "Search on", "turn")
-        self.keep_button = tool(look, "keep-layout", "Keep this one", "pin")
+        self.again_button = tool(look, "search-again", _("Search on"), "turn")
+        self.keep_button = tool(look, "keep-layout", _("Keep this one"), "pin")
         self.drop_button = tool(look, "drop-layout", "Drop")
         self.kept = named(QListWidget(), "found")
-        self.kept.setAccessibleName("Kept layouts")
+        self.kept.setAccessibleName(_("Kept layouts"))
         self.kept.setFont(look.font("body"))
         self.kept.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.kept.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.print_button = button(look, "print-bars", "Print bar sheets", "print", main=True)
-        self.cut_button = tool(look, "cut-bars", "Cut file", "cut")
-        self.mark_button = button(look, "mark-cut", "Mark as cut")
+        self.print_button = button(look, "print-bars", _("Print bar sheets"), "print", main=True)
+        self.cut_button = tool(look, "cut-bars", _("Cut file"), "cut")
+        self.mark_button = button(look, "mark-cut", _("Mark as cut"))
         self._build()
         self.keep_button.clicked.connect(self.keep_wanted)
         self.drop_button.clicked.connect(lambda: self.drop_wanted.emit(self._chosen()))
@@ -102,12 +103,12 @@ class Side(QWidget):
         for widget in (self.falling, self.steps, self.left_out, self.words):
             column.addWidget(widget)
         column.addSpacing(look.px(14))
-        column.addLayout(row(label(look, "To be made", "strong"), None, margins=(0, 0, 0, 0)))
+        column.addLayout(row(label(look, _("To be made"), "strong"), None, margins=(0, 0, 0, 0)))
         column.addWidget(self.order)
         column.addSpacing(look.px(10))
         column.addWidget(self.choice)
         column.addSpacing(look.px(14))
-        column.addLayout(row(label(look, "Kept layouts", "strong"), None, margins=(0, 0, 0, 0)))
+        column.addLayout(row(label(look, _("Kept layouts"), "strong"), None, margins=(0, 0, 0, 0)))
         column.addLayout(row(self.keep_button, self.drop_button, None, margins=(0, 0, 0, 0)))
         column.addWidget(self.kept)
         column.addStretch(1)
@@ -121,7 +122,7 @@ class Side(QWidget):
         side = QVBoxLayout()
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(0)
-        side.addWidget(surface("strip", row(label(look, "This layout", "strong"), None, self.cut_button), look.px(40)))
+        side.addWidget(surface("strip", row(label(look, _("This layout"), "strong"), None, self.cut_button), look.px(40)))
         side.addWidget(scroll, 1)
         side.addWidget(surface("foot", row(self.mark_button, self.print_button, margins=(12, 12, 12, 12))))
         whole = QVBoxLayout(self)
@@ -155,7 +156,7 @@ class Side(QWidget):
 
     def show_state(self, laid: Laid | None, least: float, by: By, *, running: bool, bad: bool) -> None:
         """Whether it is searched, what can be done with the layout, and what is said of it, as in `layout_words`."""
-        self.state.setText("Searching" if running else "Best found" if laid else "Nothing laid out")
+        self.state.setText("Searching" if running else _("Best found") if laid else _("Nothing laid out"))
         self.stop_button.setVisible(running)
         self.again_button.setVisible(not running)
         ready = laid is not None and bool(laid.layout.bars)
@@ -163,7 +164,9 @@ class Side(QWidget):
             each.setEnabled(ready and not bad)
         why = why_not(laid) if laid is not None and not running else ""
         self.mark_button.setEnabled(ready and not running and not why and not self._workspace.session.read_only)
-        self.mark_button.setToolTip(plain(why or ("Stop the search first" if running else "Books bars, offcuts and blanks")))
+        self.mark_button.setToolTip(
+            plain(why or (_("Stop the search first") if running else _("Books bars, offcuts and blanks")))
+        )
         self.words.setText(layout_words(laid, least, by, bad=bad) if laid else "")
 
     def show_left_out(self, words: Sequence[str]) -> None:
@@ -177,9 +180,16 @@ class Side(QWidget):
         at = self.kept.currentRow()
         self.kept.clear()
         for record in layouts_kept(document):
-            changed = "  (changed since)" if changed_since(document, record) else ""
+            changed = _("  (changed since)") if changed_since(document, record) else ""
             cut = "  cut" if record.cut else ""
-            words = f"{record.name}{cut}\n{priced(record.steel, document.settings.currency)}   {record.lost:.0%} lost{changed}"
+            words = _(
+                "{name}{cut}\n{amount}   {lost:.0%} lost{changed}",
+                name=record.name,
+                cut=cut,
+                amount=priced(record.steel, document.settings.currency),
+                lost=record.lost,
+                changed=changed,
+            )
             item = QListWidgetItem(QIcon(layout_picture(look, document, record, self._workspace.model.shapes)), words)
             item.setData(_ID, record.id)
             self.kept.addItem(item)
@@ -199,10 +209,10 @@ def layout_words(laid: Laid, least: float, by: By, *, bad: bool) -> str:
     `least`: what must be lost on these bars. `bad`: blanks lie too near to something.
     """
     if bad:
-        return f"Not to be cut so: {why_not(laid)}."
+        return _("Not to be cut so: {why_not}.", why_not=why_not(laid))
     words = "" if by == "compiled" else f"{SEARCH_WORDS[by]} "
     if laid.layout.left_over:
         names = ", ".join(f"{n} {laid.nesting.parts[p].name}" for p, n in laid.layout.left_over)
-        words += f"The bars listed ran out: {names} not placed. "
-    words += f"{bound_words(laid)} On these bars the loss cannot fall below {least:.0%}: "
-    return words + "the gaps between the blanks alone are that much."
+        words += _("The bars listed ran out: {names} not placed. ", names=names)
+    words += _("{bound_words} On these bars the loss cannot fall below {least:.0%}: ", bound_words=bound_words(laid), least=least)
+    return words + _("the gaps between the blanks alone are that much.")

@@ -9,6 +9,7 @@ from workbook.app.look import Look
 from workbook.app.pages.page import Page
 from workbook.app.plain import plain
 from workbook.formats.look_up import fact_tables
+from workbook.texts import _
 
 _WIDE, _NARROW = 240, 64  # px a column takes at most and at least
 
@@ -21,12 +22,12 @@ class LookUpPage(Page):
         self.setObjectName("look-up-page")
         self._look = look
         self.titles = named(QListWidget(), "found")
-        self.titles.setAccessibleName("Tables")
+        self.titles.setAccessibleName(_("Tables"))
         self.titles.setFont(look.font("body"))
         self.titles.addItems([table.title for table in fact_tables()])
         self.field = named(QLineEdit(), "look-up")
-        self.field.setPlaceholderText("A word in the table, as O1, 1.2510 or maple")
-        self.field.setAccessibleName("Words to look up")
+        self.field.setPlaceholderText(_("A word in the table, as O1, 1.2510 or maple"))
+        self.field.setAccessibleName(_("Words to look up"))
         self.field.setFont(look.font("body"))
         self.field.setFixedHeight(look.size("row"))
         self._count = label(look, "", "small", soft=True)
@@ -34,7 +35,7 @@ class LookUpPage(Page):
         self._caution.setWordWrap(True)
         self._caution.setContentsMargins(12, 8, 12, 8)
         self.table = lettered_table(look, "facts", ())
-        self.table.setAccessibleName("Facts")
+        self.table.setAccessibleName(_("Facts"))
         self._build()
         self.titles.currentRowChanged.connect(lambda index: self._show())
         self.field.textChanged.connect(lambda text: self._searched())
@@ -45,7 +46,7 @@ class LookUpPage(Page):
         left = QVBoxLayout()
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
-        left.addWidget(surface("strip", row(label(look, "Tables", "strong"), None), look.px(48)))
+        left.addWidget(surface("strip", row(label(look, _("Tables"), "strong"), None), look.px(48)))
         left.addWidget(self.titles, 1)
         self._left = surface("shelf", left)
         self._left.setFixedWidth(look.px(232))

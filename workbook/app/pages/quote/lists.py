@@ -8,9 +8,21 @@ from workbook.document.records import TemplateRecord
 from workbook.document.shop_records import OrderRecord
 from workbook.model.quoting import LineWork
 from workbook.shop.money import priced
+from workbook.texts import _
 
 _ORDER_HEADS = ("No.", "For", "What", "Wanted", "")
-_LINE_HEADS = ("Template", "Steel", "Handle", "How many", "Started", "Cut", "Cost of one", "Price of one", "Amount", "Margin")
+_LINE_HEADS = (
+    "Template",
+    "Steel",
+    "Handle",
+    _("How many"),
+    "Started",
+    "Cut",
+    _("Cost of one"),
+    _("Price of one"),
+    "Amount",
+    "Margin",
+)
 
 
 def order_table(look: Look) -> RecordTable:
@@ -22,14 +34,14 @@ def order_table(look: Look) -> RecordTable:
 
 def line_table(look: Look) -> RecordTable:
     """An empty list of lines."""
-    made = RecordTable(look, "lines", "Lines of the order", _LINE_HEADS, right=range(3, 10))
+    made = RecordTable(look, "lines", _("Lines of the order"), _LINE_HEADS, right=range(3, 10))
     made.set_widths(look, {1: 62, 3: 78, 4: 58, 5: 42, 6: 84, 7: 84, 8: 84, 9: 58})
     return made
 
 
 def order_row(document: Document, order: OrderRecord) -> tuple[str, ...]:
     """An order in the list."""
-    who = customer_of(document, order) or "own stock"
+    who = customer_of(document, order) or _("own stock")
     return str(order.number), who, what_of(document, order.id), order.wanted, str(order.status)
 
 
@@ -39,7 +51,7 @@ def what_of(document: Document, order: str) -> str:
     for line in lines_of(document, order):
         record = document.records.get(line.of)
         found += [f"{line.quantity} {record.template.name}"] if isinstance(record, TemplateRecord) else []
-    return ", ".join(found) or "nothing yet"
+    return ", ".join(found) or _("nothing yet")
 
 
 def line_row(document: Document, work: LineWork) -> tuple[str, ...]:

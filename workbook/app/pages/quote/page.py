@@ -26,9 +26,10 @@ from workbook.model.quoting import LineWork, OrderWork, sizes_of, worked_out
 from workbook.shop.order_entry import ORDER_EXAMPLE
 from workbook.tasks.quote_out import quote_text
 from workbook.tasks.work import now
+from workbook.texts import _
 from workbook.units import counted
 
-_FINDING = "Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change."
+_FINDING = _("Still finding the layout: until it is there the steel is counted by rows on bars, and the price may change.")
 
 
 class QuoteShowing(NamedTuple):
@@ -53,7 +54,7 @@ class QuotePage(Page):
         self.work: OrderWork | None = None
         self.stale = self._searched = True
         self._by_rows = True  # no layout of the order shown is known
-        self.order_line = EntryLine("order-line", "An order in one line", workspace.typed)
+        self.order_line = EntryLine("order-line", _("An order in one line"), workspace.typed)
         self.order_line.setPlaceholderText(ORDER_EXAMPLE)
         self.order_line.setFont(look.font("body"))
         self.order_line.setFixedHeight(look.size("row"))
@@ -67,16 +68,18 @@ class QuotePage(Page):
         self._finding = label(look, _FINDING, "small", soft=True)
         self._finding.setWordWrap(True)
         self._finding.setContentsMargins(14, 4, 14, 4)
-        self._empty = label(look, f"No order yet. Type one in the line above: {ORDER_EXAMPLE}", soft=True)
+        self._empty = label(
+            look, _("No order yet. Type one in the line above: {order_example}", order_example=ORDER_EXAMPLE), soft=True
+        )
         self._empty.setWordWrap(True)
         self._empty.setContentsMargins(14, 10, 14, 10)
         self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.add_button = tool(look, "add-order", "Add", "add")
-        self.buy_button = tool(look, "to-buy", "To buy", switch=False)
+        self.buy_button = tool(look, "to-buy", _("To buy"), switch=False)
         self.rates_button = tool(look, "rates", "Rates")
         self.more_button = tool(look, "add-order-line", "Add a line", "add")
-        self.drop_line_button = tool(look, "drop-order-line", "Drop line")
-        self.drop_button = tool(look, "drop-order", "Drop order")
+        self.drop_line_button = tool(look, "drop-order-line", _("Drop line"))
+        self.drop_button = tool(look, "drop-order", _("Drop order"))
         self.first = self.order_line  # where the keyboard begins on this page
         for made in (self.more_button, self.drop_line_button, self.drop_button):
             made.setToolTip(plain(made.text()))  # a narrow page cuts the words
@@ -88,7 +91,7 @@ class QuotePage(Page):
         left = QVBoxLayout()
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
-        strip = row(label(look, "Orders", "strong"), None, self.rates_button, self.buy_button)
+        strip = row(label(look, _("Orders"), "strong"), None, self.rates_button, self.buy_button)
         left.addWidget(surface("strip", strip, look.px(40)))
         left.addWidget(surface("strip", row(self.order_line, self.add_button, margins=(10, 0, 6, 0)), look.px(48)))
         left.addWidget(self._empty)
@@ -103,9 +106,9 @@ class QuotePage(Page):
         middle.addWidget(self.lines, 2)
         middle.addWidget(self._said)
         middle.addWidget(self._finding)
-        middle.addWidget(surface("strip", row(label(look, "How the price of one comes about", "strong"), None), look.px(36)))
+        middle.addWidget(surface("strip", row(label(look, _("How the price of one comes about"), "strong"), None), look.px(36)))
         middle.addWidget(self.working, 3)
-        middle.addWidget(surface("strip", row(label(look, "What the size of the batch does", "strong"), None), look.px(36)))
+        middle.addWidget(surface("strip", row(label(look, _("What the size of the batch does"), "strong"), None), look.px(36)))
         middle.addWidget(self.plot, 2)
         self.middle = QStackedWidget()
         self.middle.addWidget(order)
@@ -273,7 +276,7 @@ class QuotePage(Page):
         if self.work is not None and self._workspace.orders.quoted(self.work):
             self._work_out()
             QGuiApplication.clipboard().setText(quote_text(self._workspace.session.document, self.work, now()))
-            self._workspace.said.emit(f"Quote {self.work.order.number} is copied: paste it in a letter.")
+            self._workspace.said.emit(_("Quote {number} is copied: paste it in a letter.", number=self.work.order.number))
 
     def _show_needs(self, on: bool) -> None:
         """What all open orders need, in place of the order."""
@@ -288,10 +291,10 @@ class QuotePage(Page):
         missing = without_bar(document, model, uncut(document, lines))
         laid = self.steel.laid(document, model, uncut(document, lines))
         steel = steel_needs(laid) if laid else []
-        left = sum(n for _, n in laid.layout.left_over) if laid else 0
+        left = sum(n for _unused, n in laid.layout.left_over) if laid else 0
         count = len({line.order for line in lines})
         words = [f"{count} open order{'' if count == 1 else 's'}: what is agreed or being made."]
-        words += ["The steel is being laid out…"] if self.steel.busy else []
+        words += [_("The steel is being laid out…")] if self.steel.busy else []
         words += missing
         words += (
             [f"{counted(left, 'blank')} {'has' if left == 1 else 'have'} no bar here: add one on the page Stock."] if left else []

@@ -25,8 +25,9 @@ from workbook.shop.money import NOTHING, cents, priced
 from workbook.shop.pricing import MOST_MARGIN, PriceMethod, Pricing
 from workbook.shop.quote import Option
 from workbook.structs import replace
+from workbook.texts import _
 
-_WAYS = ((None, "as the shop has it"), *row_of(Pricing, "way").options)
+_WAYS = ((None, _("as the shop has it")), *row_of(Pricing, "way").options)
 ORDER_ITEMS = (
     item(OrderRecord, "customer"),
     *form_items(CustomerRecord),
@@ -39,7 +40,7 @@ LINE_ITEMS = (
     item(OrderLine, "quantity"),
     item(OrderLine, "starts"),
     item(TemplateRecord, "minutes"),
-    item(Pricing, "way", options=_WAYS, words="Price by"),
+    item(Pricing, "way", options=_WAYS, words=_("Price by")),
     item(Pricing, "share"),
     item(Pricing, "target"),
     TextItem("options", "Extras", most=200, empty=True, look_at=lambda text: options_of(text)),
@@ -49,8 +50,8 @@ _OF_CUSTOMER = ("name", "contact", "hand_breadth")
 _COSTING = "costing"
 _WITH_COST = re.compile(rf"(.*\S)\s+{_COSTING}\s+(\S+)", re.IGNORECASE)
 _COST_WORD = re.compile(rf"\b{_COSTING}\b", re.IGNORECASE)
-_WANTED = "words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10"
-_ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", "On delivery", "Cost to you", "Margin, markup")
+_WANTED = _("words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10")
+_ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", _("On delivery"), _("Cost to you"), _("Margin, markup"))
 
 
 class QuoteSide(QWidget):
@@ -71,8 +72,8 @@ class QuoteSide(QWidget):
         self.line_form = Form(look, LINE_ITEMS, workspace.unit)
         self.due = Figure(look, "due", "due")
         self.rows = {name: Lettered(look, "", 9.75, anchor="end") for name in _ROWS}
-        self.copy_button = button(look, "copy-quote", "Copy as text")
-        self.print_button = button(look, "print-quote", "Print quote", "print", main=True)
+        self.copy_button = button(look, "copy-quote", _("Copy as text"))
+        self.print_button = button(look, "print-quote", _("Print quote"), "print", main=True)
         self.order_form.entered.connect(self._order_entered)
         self.line_form.entered.connect(self._line_entered)
         for form in (self.order_form, self.line_form):
@@ -122,7 +123,7 @@ class QuoteSide(QWidget):
         ready = work is not None and bool(work.lines)
         self.copy_button.setEnabled(ready)
         self.print_button.setEnabled(ready)
-        self._title.setText(f"Order {work.order.number}" if work else "No order")
+        self._title.setText(_("Order {number}", number=work.order.number) if work else _("No order"))
         self._show_totals(document, work)
         if work is not None:
             self._show_order(document, work)
@@ -152,7 +153,7 @@ class QuoteSide(QWidget):
 
     def _show_order(self, document: Document, work: OrderWork) -> None:
         order = work.order
-        customers = [("", "the shop's own stock"), *((c.id, c.name) for c in document.all(CustomerRecord))]
+        customers = [("", _("the shop's own stock")), *((c.id, c.name) for c in document.all(CustomerRecord))]
         self.order_form.set_options("customer", customers)
         who = document.records.get(order.customer)
         values: dict[str, Any] = {key: getattr(order, key) for key in self.order_form.keys if hasattr(order, key)}
@@ -170,7 +171,7 @@ class QuoteSide(QWidget):
         steels = dict.fromkeys([line.steel, *(bar.bar.steel for bar in document.all(BarRecord))])
         self.line_form.set_options("steel", [(steel, steel) for steel in steels])
         handles = (m for m in document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
-        self.line_form.set_options("handle", [("", "none chosen"), *((m.id, m.material.name) for m in handles)])
+        self.line_form.set_options("handle", [("", _("none chosen")), *((m.id, m.material.name) for m in handles)])
         values: dict[str, Any] = {key: getattr(line, key) for key in ("of", "steel", "handle", "quantity", "note")}
         values["minutes"] = document.get(line.of, TemplateRecord).minutes
         values |= {"starts": line.starts, "way": line.pricing.way if line.pricing else None}

@@ -8,12 +8,13 @@ from workbook.shop.job import Bar, PricePer
 from workbook.shop.ledger import Entry
 from workbook.shop.materials import Material
 from workbook.shop.money import NOTHING, priced
+from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
 BAR_ITEMS = form_items(Bar)
 MATERIAL_ITEMS = form_items(Material)
-BAR_HEADS = ("Bar", "Size", "Measured", "On the rack", "Kept for", "Price", "For sale")
-MATERIAL_HEADS = ("Material", "Kind", "There are", "One is a", "Price for one", "")
+BAR_HEADS = ("Bar", "Size", "Measured", _("On the rack"), _("Kept for"), "Price", _("For sale"))
+MATERIAL_HEADS = ("Material", "Kind", _("There are"), _("One is a"), _("Price for one"), "")
 LEDGER_HEADS = ("When", "What", "By", "Then", "")
 
 
@@ -27,7 +28,7 @@ def bar_row(document: Document, record: BarRecord, unit: Unit) -> tuple[str, ...
 
 
 def _have(bar: Bar) -> str:
-    return f"{bar.have} offcut" if bar.offcut and bar.have else str(bar.have) if bar.have else "-"
+    return _("{have} offcut", have=bar.have) if bar.offcut and bar.have else str(bar.have) if bar.have else "-"
 
 
 def _price(document: Document, bar: Bar) -> str:
@@ -36,7 +37,7 @@ def _price(document: Document, bar: Bar) -> str:
 
 
 def _sale(record: BarRecord) -> str:
-    return "set aside" if record.aside else "yes" if record.bar.buy else "-"
+    return _("set aside") if record.aside else "yes" if record.bar.buy else "-"
 
 
 def spoken(document: Document, record: BarRecord) -> str:
@@ -44,14 +45,16 @@ def spoken(document: Document, record: BarRecord) -> str:
     found = []
     for each in record.spoken:
         order = document.records.get(each.order)
-        found += [f"{each.count} for order {order.number}"] if isinstance(order, OrderRecord) else []
+        found += (
+            [_("{count} for order {number}", count=each.count, number=order.number)] if isinstance(order, OrderRecord) else []
+        )
     return ", ".join(found)
 
 
 def material_row(material: Material, currency: str) -> tuple[str, ...]:
     """A material as a row of the table."""
     price = priced(material.price, currency) if material.price != NOTHING else "-"
-    short = f"fewer than {material.low:g}: to buy" if material.short else ""
+    short = _("fewer than {low:g}: to buy", low=material.low) if material.short else ""
     return material.name, material.kind, f"{material.have:g}", material.per, price, short
 
 

@@ -33,6 +33,7 @@ from workbook.shop.worth import worth
 from workbook.structs import replace
 from workbook.tasks.scales import pairs_of_one
 from workbook.tasks.work import new_id
+from workbook.texts import _
 from workbook.units import HABITS
 
 _PICTURED = 60  # kinds of bars in the picture
@@ -59,21 +60,21 @@ class StockPage(Page):
         self._record: Stocked | None = None
         self.stale = True
         self.bars = RecordTable(look, "bars", "Bars", BAR_HEADS)
-        self.materials = RecordTable(look, "materials", "Other materials", MATERIAL_HEADS)
+        self.materials = RecordTable(look, "materials", _("Other materials"), MATERIAL_HEADS)
         self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 68})
         self.materials.set_widths(look, {1: 82, 2: 70, 3: 96, 4: 92})
         self.rack = RackView(look)
-        self.bar_line = self._entry("bar-line", "A bar in one line", HABITS[workspace.unit].bar)
-        self.material_line = self._entry("material-line", "A material in one line", MATERIAL_EXAMPLE)
+        self.bar_line = self._entry("bar-line", _("A bar in one line"), HABITS[workspace.unit].bar)
+        self.material_line = self._entry("material-line", _("A material in one line"), MATERIAL_EXAMPLE)
         self.side = side
         self.bar_form, self.material_form = self.side.bar_form, self.side.material_form
         self.remove_button = self.side.remove_button
-        self.worth = Figure(look, "worth", "in stock", "body")
+        self.worth = Figure(look, "worth", _("in stock"), "body")
         self._count = QTimer(self)
         self._count.setSingleShot(True)
         self._count.timeout.connect(self._count_worth)
         self._counted.connect(self._show_worth)
-        self.used_button = tool(look, "used-up", "Used up too", switch=False)
+        self.used_button = tool(look, "used-up", _("Used up too"), switch=False)
         self.picture_button = tool(look, "rack-picture", "Picture", switch=True)
         self.wrong = named(label(look, "", bold=True), "stop")
         self.wrong.setWordWrap(True)
@@ -104,7 +105,7 @@ class StockPage(Page):
         add = tool(look, "add-bar-line", "Add", "add")
         add.clicked.connect(self.bar_line.returnPressed)
         strip = row(
-            label(look, "Bars and offcuts", "strong"), self.bar_line, add, self.worth, self.used_button, self.picture_button
+            label(look, _("Bars and offcuts"), "strong"), self.bar_line, add, self.worth, self.used_button, self.picture_button
         )
         middle.addWidget(surface("strip", strip, look.px(48)))
         middle.addWidget(self.wrong)
@@ -112,7 +113,7 @@ class StockPage(Page):
         middle.addWidget(self.bars, 3)
         add = tool(look, "add-material-line", "Add", "add")
         add.clicked.connect(self.material_line.returnPressed)
-        middle.addWidget(surface("strip", row(label(look, "Other materials", "strong"), self.material_line, add), look.px(48)))
+        middle.addWidget(surface("strip", row(label(look, _("Other materials"), "strong"), self.material_line, add), look.px(48)))
         middle.addWidget(self.materials, 2)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -300,7 +301,14 @@ class StockPage(Page):
             return
         left = ledger.have(record) + by
         if left < 0:
-            self._say(f"{ledger.name_of(record)}: {ledger.have(record):f} are there, {-by:f} cannot leave.")
+            self._say(
+                _(
+                    "{name_of}: {have:f} are there, {by:f} cannot leave.",
+                    name_of=ledger.name_of(record),
+                    have=ledger.have(record),
+                    by=-by,
+                )
+            )
             return
         self._say("")
         self._workspace.do(ledger.moved(self._workspace.session.document, record.id, why, by, self._workspace.stamp()))
@@ -323,9 +331,15 @@ class StockPage(Page):
             pairs = pairs_of_one(record.material, space.blank, space.model.job.saw)
             if pairs:
                 self._entered("knife", round(1 / pairs, 4))
-                space.said.emit(f"One gives {pairs} pairs of scales for {space.chosen}: a knife takes 1/{pairs} of it.")
+                space.said.emit(
+                    _(
+                        "One gives {pairs} pairs of scales for {chosen}: a knife takes 1/{pairs} of it.",
+                        pairs=pairs,
+                        chosen=space.chosen,
+                    )
+                )
             else:
-                space.said.emit(f"One is too small, or too thin, for the scales of {space.chosen}.")
+                space.said.emit(_("One is too small, or too thin, for the scales of {chosen}.", chosen=space.chosen))
 
     def _too_slanted(self, name: str, value: float) -> str:
         """Why an end cannot be so far out of square, or a bar so short; "" when it can."""

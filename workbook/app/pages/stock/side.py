@@ -23,6 +23,7 @@ from workbook.shop.fields import MOST_COUNTED
 from workbook.shop.ledger import TAKES, Entry, Reason
 from workbook.shop.orders import DONE
 from workbook.shop.worth import at_bench, weight_words
+from workbook.texts import _
 
 Stocked = BarRecord | MaterialRecord
 _BOOKED = ((Reason.BOUGHT, "Bought"), (Reason.USED, "Use"), (Reason.RETURNED, "Return"), (Reason.SCRAPPED, "Scrap"))
@@ -51,22 +52,22 @@ class StockSide(QWidget):
         self.bar_form = Form(look, BAR_ITEMS, workspace.unit)
         self.material_form = Form(look, MATERIAL_ITEMS, workspace.unit)
         self.title = Lettered(look, "", 9.75, bold=True)
-        self.none = label(look, "Choose a bar or a material to change it, to use it up or to see its ledger.", soft=True)
+        self.none = label(look, _("Choose a bar or a material to change it, to use it up or to see its ledger."), soft=True)
         self.none.setWordWrap(True)
         self.none.setContentsMargins(12, 8, 12, 8)
-        self.price = Figure(look, "bar-price", "one at the bench", "body")
+        self.price = Figure(look, "bar-price", _("one at the bench"), "body")
         self.weight = label(look, "", soft=True)
-        self.count = NumberField(look, "book-count", "How many come or go", 70)
+        self.count = NumberField(look, "book-count", _("How many come or go"), 70)
         self.buttons = {why: tool(look, f"book-{why.name.lower()}", words) for why, words in _BOOKED}
         self.order = ChoiceField(look)
-        self.kept = CountField(look, "kept-count", "How many are kept for the order", 70)
+        self.kept = CountField(look, "kept-count", _("How many are kept for the order"), 70)
         self.order.setObjectName("kept-for")
-        self.order.setAccessibleName("Kept for the order")
+        self.order.setAccessibleName(_("Kept for the order"))
         self.order.setFont(look.font("body"))
         self.ledger = RecordTable(look, "ledger", "Ledger", LEDGER_HEADS, right=(2, 3))
         self.ledger.set_widths(look, {0: 78, 1: 84, 2: 44, 3: 44})
-        self.pairs_button = button(look, "pairs-of-one", "How many pairs from one?")
-        self.remove_button = button(look, "remove-stock", "Take it off the list")
+        self.pairs_button = button(look, "pairs-of-one", _("How many pairs from one?"))
+        self.remove_button = button(look, "remove-stock", _("Take it off the list"))
         self._build()
         for form in (self.bar_form, self.material_form):
             form.entered.connect(self.entered)
@@ -88,7 +89,7 @@ class StockSide(QWidget):
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 6, 0, 6)
         self._of_bar = QWidget()
-        self._of_bar.setLayout(row(label(look, "One at the bench"), self.price, None, self.weight, margins=(12, 0, 12, 4)))
+        self._of_bar.setLayout(row(label(look, _("One at the bench")), self.price, None, self.weight, margins=(12, 0, 12, 4)))
         for widget in (self.none, self._of_bar, self.bar_form, self.material_form):
             column.addWidget(widget)
         column.addStretch(1)
@@ -105,7 +106,7 @@ class StockSide(QWidget):
         line.addStretch(1)
         booking.addLayout(line)
         self._kept_row = QWidget()
-        self._kept_row.setLayout(row(label(look, "Kept for"), self.order, self.kept, margins=(12, 0, 12, 0)))
+        self._kept_row.setLayout(row(label(look, _("Kept for")), self.order, self.kept, margins=(12, 0, 12, 0)))
         booking.addWidget(self._kept_row)
         booking.addWidget(self.ledger)
         self.ledger.setFixedHeight(look.px(32 + 5 * 28))
