@@ -10,6 +10,7 @@ from workbook.later import modules
 from workbook.paths import no_place
 from workbook.system.folders import hide_unreadable
 from workbook.system.memory import collect_seldom
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.app import faster_start, refusal
@@ -32,7 +33,7 @@ def main() -> int:
         collect_seldom()
         return commands.main(arguments, BEGAN)
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
-        print("There is no display for a window here. The commands need none: makers-workbook --help.", file=sys.stderr)
+        print(_("There is no display for a window here. The commands need none: makers-workbook --help."), file=sys.stderr)
         return 1
     faster_start.make_haste()
     why = no_place()

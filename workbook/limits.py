@@ -6,6 +6,7 @@ from operator import attrgetter
 from typing import Any, NamedTuple
 
 from workbook.fields import Field, Kind, Rule, Table, is_date, is_moment, limits_in_words
+from workbook.texts import _
 
 _SLACK = 1e-6  # of a field's own unit: the inch of a limit and its millimetres are not the same to the last digit
 _FINEST = -30  # decimals of an amount
@@ -85,11 +86,13 @@ class JudgedBy:
     def _wrong(self, field: Field, value: Any) -> list[Wrong]:
         """What is wrong with the value of a field."""
         if value is None:
-            return [] if field.none else [Wrong("", "is missing.", "")]
+            return [] if field.none else [Wrong("", _("is missing."), "")]
         if not field.entries:
             return self._wrong_one(field, value)
         if len(value) > field.entries:
-            return [Wrong("", f"has {len(value)} entries.", f"It takes at most {field.entries}.")]
+            return [
+                Wrong("", _("has {count} entries.", count=len(value)), _("It takes at most {entries}.", entries=field.entries))
+            ]
         judged = ((n, self._wrong_one(field, own)) for n, own in enumerate(value, 1))
         return [Wrong(f"[{n}]{place}", what, right) for n, wrong in judged for place, what, right in wrong]
 
@@ -140,15 +143,19 @@ def said_of(field: Field, value: Any) -> tuple[str, str]:
     match field.kind:
         case Kind.TEXT | Kind.ID | Kind.REFERENCE:
             if len(value) > field.letters:
-                return f"has {len(value)} letters.", f"It takes at most {field.letters}."
-            return "is empty.", "It takes a few letters."
+                return _("has {count} letters.", count=len(value)), _("It takes at most {letters}.", letters=field.letters)
+            return _("is empty."), _("It takes a few letters.")
         case Kind.CHOICE | Kind.SWITCH:
-            return f"“{value[:30]}” is unknown.", f"It is one of {', '.join(field.words)}."
+            return _("“{value}” is unknown.", value=value[:30]), _("It is one of {names}.", names=", ".join(field.words))
         case Kind.DATE | Kind.MOMENT:
-            return f"“{value[:30]}” is no date.", "It is written year-month-day, as in 2027-01-15."
+            return _("“{value}” is no date.", value=value[:30]), _("It is written year-month-day, as in 2027-01-15.")
         case Kind.PLACE:
-            return f"is {value[0]:.6g}, {value[1]:.6g}.", f"Each takes {limits_in_words(field)}."
+            return f"is {value[0]:.6g}, {value[1]:.6g}.", _(
+                "Each takes {limits_in_words}.", limits_in_words=limits_in_words(field)
+            )
         case Kind.CIRCLE:
-            return f"is at {value[0][0]:.6g}, {value[0][1]:.6g}, {value[1]:.6g} mm wide.", "It is wider than nothing, and near."
+            return f"is at {value[0][0]:.6g}, {value[0][1]:.6g}, {value[1]:.6g} mm wide.", _(
+                "It is wider than nothing, and near."
+            )
         case _:
-            return f"is {float(value):.6g}.", f"It takes {limits_in_words(field)}."
+            return f"is {float(value):.6g}.", _("It takes {limits_in_words}.", limits_in_words=limits_in_words(field))

@@ -8,6 +8,8 @@ the text is refused in words, never guessed.
 import re
 from decimal import Decimal
 
+from workbook.texts import _
+
 MOST_MONEY = 1_000_000
 _SPACES = " \t\u00a0\u202f\u2009"
 _AS_DECIMAL = re.compile(r"[+-]?(?:\d+[.,]?\d*|[.,]\d+)")
@@ -41,7 +43,12 @@ def in_thousands(numeral: str, thousands: str = ".,") -> Decimal | None:
 def two_ways(numeral: str) -> str:
     """What is said of a numeral that may have thousands: “1,250” may be 1250 or 1.25."""
     as_decimal = Decimal(numeral.replace(",", ".")).normalize()
-    return f"“{numeral}” may be {re.sub('[.,]', '', numeral)} or {written(as_decimal)}: write one of these"
+    return _(
+        "“{numeral}” may be {sub} or {written}: write one of these",
+        numeral=numeral,
+        sub=re.sub("[.,]", "", numeral),
+        written=written(as_decimal),
+    )
 
 
 def number_of(
@@ -55,7 +62,7 @@ def number_of(
     numeral = plain(text).strip(sign + " ") if sign else plain(text).strip()
     value, other = _read(numeral), in_thousands(numeral, thousands)
     if value is None or sum(c.isdecimal() for c in numeral) > _MOST_FIGURES:
-        raise NumberError(f"{what} is wanted")
+        raise NumberError(_("{what} is wanted", what=what))
     if other is not None and limits[0] <= other <= limits[1]:
         raise NumberError(two_ways(numeral), two_ways=True)
     return value
@@ -81,15 +88,15 @@ def _read(numeral: str) -> Decimal | None:
 
 def parse_whole(text: str, low: int, high: int) -> int:
     """The whole number of a text. Raises NumberError, also for 1,5, which is none."""
-    value = parse_number(text, low, high, what="a whole number")
+    value = parse_number(text, low, high, what=_("a whole number"))
     if value != int(value):
-        raise NumberError(f"a whole number from {low} to {high} is wanted")
+        raise NumberError(_("a whole number from {low} to {high} is wanted", low=low, high=high))
     return int(value)
 
 
 def parse_amount(text: str, *, thousands: str = ".,") -> Decimal:
     """The amount of money of a text, with a sign of money or none, up to a million. Raises NumberError."""
-    return parse_number(text, sign=_SIGNS_OF_MONEY, thousands=thousands, what="an amount such as 31.00")
+    return parse_number(text, sign=_SIGNS_OF_MONEY, thousands=thousands, what=_("an amount such as 31.00"))
 
 
 def written(value: Decimal | float, most: float = MOST_MONEY) -> str:

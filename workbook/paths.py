@@ -7,8 +7,9 @@ from workbook.system.folders import user_cache, user_data
 from workbook.system.names import shown
 from workbook.system.owners import NotOurs, own_folder, read_own
 from workbook.system.replacing import replace_file
+from workbook.texts import _
 
-_ELSEWHERE = "Start it with --portable in a folder that you alone can write, or let MAKERS_WORKBOOK_DATA name one."
+_ELSEWHERE = _("Start it with --portable in a folder that you alone can write, or let MAKERS_WORKBOOK_DATA name one.")
 _PACKAGE = Path(__file__).resolve().parent
 
 
@@ -18,7 +19,7 @@ def resource(*parts: str) -> Path:
         path = root.joinpath(*parts)
         if path.exists():
             return path
-    raise FileNotFoundError(f"The program's own file {'/'.join(parts)} is missing; install the program again.")
+    raise FileNotFoundError(_("The program's own file {names} is missing; install the program again.", names="/".join(parts)))
 
 
 def own_cache(*parts: str) -> Path | None:
@@ -61,10 +62,10 @@ def no_place() -> str:
     try:
         if os.access(folder := data_folder(), os.W_OK):
             return ""
-        why = f"{shown(folder)} cannot be written"
+        why = _("{folder} cannot be written", folder=shown(folder))
     except NotOurs as trouble:
         why = str(trouble)
     except OSError as trouble:
         where = f"{shown(str(trouble.filename))}: " if trouble.filename else ""
         why = f"{where}{trouble.strerror}"
-    return f"Your work cannot be kept on this computer: {why}. {_ELSEWHERE}"
+    return _("Your work cannot be kept on this computer: {why}. {elsewhere}", why=why, elsewhere=_ELSEWHERE)

@@ -6,6 +6,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from workbook.system.names import shown
+from workbook.texts import _
 
 
 class Severity(StrEnum):
@@ -16,7 +17,7 @@ class Severity(StrEnum):
     NOTE = "note"
 
 
-NO_UNIT = "does not say which unit it is in."  # of a drawing: then it is asked for
+NO_UNIT = _("does not say which unit it is in.")  # of a drawing: then it is asked for
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -53,8 +54,8 @@ class Mistake(Struct, frozen=True, kw_only=True):
 
 TOO_LITTLE_MEMORY = Mistake(
     place="memory",
-    what="there is not enough of it on this computer.",
-    right="Close other programs, or make fewer blanks at a time.",
+    what=_("there is not enough of it on this computer."),
+    right=_("Close other programs, or make fewer blanks at a time."),
 )
 
 

@@ -9,6 +9,8 @@ from functools import lru_cache
 from math import copysign, gcd
 from typing import Literal, NamedTuple
 
+from workbook.texts import _
+
 Unit = Literal["in", "mm"]
 
 INCH = 25.4
@@ -38,12 +40,12 @@ class Habits(NamedTuple):
 
 
 _INCH = Habits(
-    name="inch", names="inches", first="Inch first, mm beside", beside="mm", metric=False, mm=INCH,
+    name="inch", names="inches", first=_("Inch first, mm beside"), beside="mm", metric=False, mm=INCH,
     coarse=None, fine=3, read=4, column=4, paper="letter", arrows=(INCH / 64, INCH / 1000), grid=12.7, behind=INCH,
     ground=INCH / 1000, parting=",", bar="52100 3/32 x 2 x 36, 31.00, 2", lengths="5, 6 1/2, 8",
 )  # fmt: skip
 _MM = Habits(
-    name="mm", names="millimetres", first="mm first, inch beside", beside="in", metric=True, mm=1.0,
+    name="mm", names="millimetres", first=_("mm first, inch beside"), beside="in", metric=True, mm=1.0,
     coarse=1, fine=2, read=2, column=3, paper="a4", arrows=(0.5, 0.05), grid=10.0, behind=25.0,
     ground=0.1, parting=", ", bar="1.2842 2.5 x 50 x 1000, 31.00, 2", lengths="125, 165, 200",
 )  # fmt: skip

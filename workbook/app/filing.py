@@ -204,7 +204,7 @@ class Filing(QObject):
     def open(self) -> None:
         """Asks for a workbook or a job and opens it."""
         kinds = _("Workbooks and jobs (*{suffix} *.toml)", suffix=SUFFIX)
-        chosen, _filter = QFileDialog.getOpenFileName(self._window, "Open", "", kinds)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Open"), "", kinds)
         if chosen:
             self.open_file(Path(chosen))
 
@@ -357,7 +357,7 @@ class Filing(QObject):
         if found.trouble is None or found.elsewhere is not None:
             return True
         more = _("{trouble} All work is kept on this computer and opens again at the next start.", trouble=found.trouble)
-        box = message_box(self._window, "Close", _("The file could not be brought up to date"), more)
+        box = message_box(self._window, _("Close"), _("The file could not be brought up to date"), more)
         box.setStandardButtons(QMessageBox.StandardButton.NoButton)
         close = box.addButton(_("Close"), QMessageBox.ButtonRole.DestructiveRole)
         elsewhere = box.addButton(_("Save to another place…"), QMessageBox.ButtonRole.ActionRole)

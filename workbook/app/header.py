@@ -26,7 +26,7 @@ class Header(QFrame):
         self._name = label(look, name, "title")
         self.here, self.there = (label(look, "", "small", soft=True) for _unused in range(2))
         self._here_mark, self._there_mark = label(look, ""), label(look, "")
-        self._undo, self._redo = tool(look, "undo-button", "Undo", "undo"), tool(look, "redo-button", "Redo", "redo")
+        self._undo, self._redo = tool(look, "undo-button", _("Undo"), "undo"), tool(look, "redo-button", _("Redo"), "redo")
         self._find = tool(look, "find-button", _("Find any action   Ctrl+K"), "search")
         self._find.setToolTip(_("Find any action (Ctrl+K)"))
         for button, wanted in ((self._undo, self.undo_wanted), (self._redo, self.redo_wanted), (self._find, self.finder_wanted)):

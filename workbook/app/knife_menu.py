@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 def _rename(window: Frame) -> None:
     space = window.workspace
-    name, given = QInputDialog.getText(window, _("Name of the template"), "Name", text=space.chosen)
+    name, given = QInputDialog.getText(window, _("Name of the template"), _("Name"), text=space.chosen)
     if given:
         space.rename(name)
 
@@ -33,7 +33,7 @@ def _tag(window: Frame) -> None:
     space = window.workspace
     words, given = QInputDialog.getText(
         window,
-        "Tags",
+        _("Tags"),
         plain(_("Words to find {chosen} by, parted by commas", chosen=space.chosen)),
         text=", ".join(space.tags(space.chosen)),
     )
@@ -63,7 +63,7 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     action(menu, _("&Trace a picture…"), parts.bringing.ask_for_picture)
     action(menu, _("&Duplicate"), window.workspace.duplicate)
     action(menu, _("Re&name…"), partial(_rename, window))
-    action(menu, "Ta&gs…", partial(_tag, window))
+    action(menu, _("Ta&gs…"), partial(_tag, window))
     action(menu, _("Re&move"), window.workspace.remove)
     menu.addSeparator()
     action(menu, _("&Scale…"), partial(show_dialog, window, "scaling"))
@@ -77,7 +77,7 @@ def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
     for run, words in RUN_WORDS.items():
         action(free, _("Free point on the {words}", words=words), partial(window.draw.touching.add_on, run))
     back = menu.addMenu(_("As the &family has it"))
-    for group, words in (("", "Everything"), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
+    for group, words in (("", _("Everything")), *((group, group.capitalize()) for group in (*GROUPS, "holes"))):
         action(back, words, partial(as_family, window.workspace, group))
     _from_another(window, menu.addMenu(_("As &another has it")))
     menu.addSeparator()

@@ -123,7 +123,7 @@ def _view(window: Frame, menu: QMenu, parts: Parts) -> None:
     look = window.workspace.look
     _choices(
         menu,
-        (("Light", "light"), ("Dark", "dark")),
+        ((_("Light"), "light"), (_("Dark"), "dark")),
         look.theme,
         lambda theme: window.use_look(replace(window.workspace.look, theme=theme)),
     )
@@ -250,4 +250,4 @@ def _help(window: Frame, menu: QMenu, parts: Parts) -> None:
 
 def _about(window: Frame) -> None:
     words = _("Maker's Workbook {version}\n\nOn carrying or selling knives: check local law.", version=__version__)
-    message_box(window, "About", words, warning=False).open()
+    message_box(window, _("About"), words, warning=False).open()

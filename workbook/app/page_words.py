@@ -7,11 +7,12 @@ from PySide6 import QtWidgets
 from workbook.app.plain import message_box
 from workbook.document.action_words import in_words
 from workbook.storage.session import Session
+from workbook.texts import _
 from workbook.units import Unit
 
 Deed = tuple[str, bool]  # what is undone or done again, in words, and whether it can be
 Cure = tuple[str, Callable[[], object]]  # words on a button, and what it does
-MENUS = ("&File", "&Edit", "&View", "&Knife", "&Bars", "&Help")
+MENUS = (_("&File"), _("&Edit"), _("&View"), _("&Knife"), _("&Bars"), _("&Help"))
 
 
 def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:
@@ -23,7 +24,7 @@ def history_words(session: Session, unit: Unit) -> tuple[Deed, Deed]:
         words = in_words(steps[step].action, unit).replace("&", "&&") if there else ""
         return (f"{word}: {words}" if there else word), there
 
-    return said("&Undo", done - 1), said("&Redo", done)
+    return said(_("&Undo"), done - 1), said(_("&Redo"), done)
 
 
 def message(window: QtWidgets.QWidget, title: str, words: str, cures: Sequence[Cure], *, warning: bool = True) -> None:

@@ -28,6 +28,7 @@ from workbook.tasks.outputs import write_outputs
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import bars_of, run_of, today
 from workbook.tasks.write import write_all
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.tasks.exports import book
@@ -55,7 +56,7 @@ def _write(files: Files, options: argparse.Namespace) -> None:
     """Writes files into the folder asked for, and says so."""
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
-        print(f"Written to {shown(options.out)}: {', '.join(files)}")
+        print(_("Written to {out}: {names}", out=shown(options.out), names=", ".join(files)))
 
 
 def sheets(options: argparse.Namespace) -> int:
@@ -65,7 +66,9 @@ def sheets(options: argparse.Namespace) -> int:
     unknown = [name for name in names if name not in model.shapes]
     if unknown:
         right = f"the job has {', '.join(f'“{n}”' for n in model.shapes)}."
-        raise JobError([Mistake(place="--templates", what=f"no template is called “{unknown[0]}”;", right=right)])
+        raise JobError(
+            [Mistake(place="--templates", what=_("no template is called “{unknown}”;", unknown=unknown[0]), right=right)]
+        )
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
     run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(model, options) if options.layout else None
@@ -84,10 +87,10 @@ def _laid_as(model: Model, options: argparse.Namespace) -> Laid:
     wanted = sum(part.quantity for part in nesting.parts)
     there = sum(len(use.pieces) for use in kept[0])
     nesting = keeping(nesting, *kept)
-    *_, last = search(nesting, 0, lambda step: step >= 1, repeatable=True)
+    *_unused, last = search(nesting, 0, lambda step: step >= 1, repeatable=True)
     if sum(len(use.pieces) for use in last.best.bars) != there:
-        what = f"holds {there} blanks where the job makes {wanted}."
-        raise JobError([Mistake(place=str(options.layout), what=what, right="Lay out again.")])
+        what = _("holds {there} blanks where the job makes {wanted}.", there=there, wanted=wanted)
+        raise JobError([Mistake(place=str(options.layout), what=what, right=_("Lay out again."))])
     return finish(model, nesting, last, 0)
 
 
@@ -101,8 +104,8 @@ def preflight(options: argparse.Namespace) -> int:
         print("\n".join(judged_lines(judged)))
     if options.repair:
         if options.repair.exists() and options.repair.samefile(options.file):
-            what = "is the drawing itself, which stays as it is."
-            raise JobError([Mistake(place="--repair", what=what, right="Name another file.")])
+            what = _("is the drawing itself, which stays as it is.")
+            raise JobError([Mistake(place="--repair", what=what, right=_("Name another file."))])
         text, told = mended(judged)
         write_all(options.repair.parent, {options.repair.name: text.encode()}, over={options.repair.name})
         if not (options.quiet or options.json):
@@ -140,7 +143,7 @@ def grind(options: argparse.Namespace) -> int:
     names = [options.template] if options.template else list(model.shapes)
     if options.template and options.template not in model.shapes:
         right = f"the job has {', '.join(f'“{n}”' for n in model.shapes)}."
-        what = f"no template is called “{options.template}”;"
+        what = _("no template is called “{template}”;", template=options.template)
         raise JobError([Mistake(place="--template", what=what, right=right)], source=options.job.name)
     laid = _laid_as(model, options) if options.layout else None
     bars = [(name, bar) for name in names for bar in bars_of(model, laid, name)]
@@ -186,7 +189,7 @@ def demo(options: argparse.Namespace) -> int:
     """Writes the demo job and workbook."""
     written = write_demo(options.folder, force=options.force)
     if not options.quiet:
-        print(f"Written: {shown(written)}")
+        print(_("Written: {written}", written=shown(written)))
     return DONE
 
 
@@ -194,5 +197,5 @@ def contact_sheet(options: argparse.Namespace) -> int:
     """Every family on one picture."""
     write_all(options.picture.parent, {options.picture.name: book.families()}, over={options.picture.name})
     if not options.quiet:
-        print(f"Written: {shown(options.picture)}")
+        print(_("Written: {picture}", picture=shown(options.picture)))
     return DONE

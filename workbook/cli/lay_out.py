@@ -32,6 +32,7 @@ from workbook.tasks.outputs import refuse_foreign, write_outputs
 from workbook.tasks.pair import search_on_two
 from workbook.tasks.searching import search
 from workbook.tasks.sheets import bar_plan, bars_planned, run_of, today
+from workbook.texts import _
 
 DONE, RAN_OUT = 0, 3
 _PDF, _OTHERS = "bars", ("layout", "bars-drawing", "costs", "buy")  # what is written
@@ -60,10 +61,15 @@ def lay_out(options: argparse.Namespace) -> int:
     write_outputs(options.out, files, force=options.force)
     if not options.quiet:
         print("\n".join(layout_lines(laid, plans)))
-        print(f"Written to {shown(options.out)}: {', '.join(_FILES)}")
+        print(_("Written to {out}: {names}", out=shown(options.out), names=", ".join(_FILES)))
         gone = time.monotonic() - options.began
         if laid.steps == 1 and laid.seconds is not None and gone > options.seconds:
-            print(f"Reading, a first layout and its files alone took {gone:.0f} s: give the search more with --seconds.")
+            print(
+                _(
+                    "Reading, a first layout and its files alone took {gone:.0f} s: give the search more with --seconds.",
+                    gone=gone,
+                )
+            )
     return RAN_OUT if laid.layout.left_over else DONE
 
 

@@ -22,6 +22,7 @@ from workbook.sheets.paper import PAPERS, ROLL
 from workbook.sheets.printer import MARGIN, TRUE, Printer
 from workbook.sheets.template_sheet import PARTS
 from workbook.tasks.exports import EXPORTS
+from workbook.texts import _
 
 EXPORT_KEYS = tuple(EXPORTS)
 Command = Callable[[argparse.Namespace], int]
@@ -37,7 +38,7 @@ def main(arguments: Sequence[str], began: float | None = None) -> int:
     options = parser.parse_args(arguments)
     options.began = time.monotonic() if began is None else began
     if getattr(options, "keep_blanks", ()) and not options.keep:
-        parser.error("--keep-blanks goes with --keep FILE")
+        parser.error(_("--keep-blanks goes with --keep FILE"))
     command: Command = options.command
     try:
         return command(options)
@@ -51,26 +52,28 @@ def main(arguments: Sequence[str], began: float | None = None) -> int:
         sys.stderr.close()
         return CANNOT
     except KeyboardInterrupt:
-        print("Stopped; nothing was written.", file=sys.stderr)
+        print(_("Stopped; nothing was written."), file=sys.stderr)
         return CANNOT
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="makers-workbook", description="Maker's Workbook. Without a command the window opens.")
+    parser = argparse.ArgumentParser(
+        prog="makers-workbook", description=_("Maker's Workbook. Without a command the window opens.")
+    )
     parser.add_argument("--version", action="version", version=f"Maker's Workbook {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    _lay_out(_command(commands, "lay-out", lay_out, "lay blanks out on bars; write the layout, sheets, drawing and costs"))
-    made = _command(commands, "templates", templates, "write true-size template sheets and cutting files")
+    _lay_out(_command(commands, "lay-out", lay_out, _("lay blanks out on bars; write the layout, sheets, drawing and costs")))
+    made = _command(commands, "templates", templates, _("write true-size template sheets and cutting files"))
     _out(made)
     _paper(made)
-    _sheets(_command(commands, "sheets", sheets, "write sheets, cutting files, tables, labels: any of what can be written"))
-    _json(_command(commands, "estimate", estimate, "steel needed, what to take and buy, cost per piece, bar sizes compared"))
-    room = _command(commands, "fits", fits, "what else fits on the rack's offcuts, and on the bars and offcuts of a layout")
+    _sheets(_command(commands, "sheets", sheets, _("write sheets, cutting files, tables, labels: any of what can be written")))
+    _json(_command(commands, "estimate", estimate, _("steel needed, what to take and buy, cost per piece, bar sizes compared")))
+    room = _command(commands, "fits", fits, _("what else fits on the rack's offcuts, and on the bars and offcuts of a layout"))
     room.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job")
     _json(room)
-    _grind(_command(commands, "grind", grind, "bench settings, sections, mass, balance, steel ground away"))
-    _json(_command(commands, "check", check, "every problem of the job, and the defaults it uses"))
-    words = "what a cutting service would stumble over in a DXF, and mending it"
+    _grind(_command(commands, "grind", grind, _("bench settings, sections, mass, balance, steel ground away")))
+    _json(_command(commands, "check", check, _("every problem of the job, and the defaults it uses")))
+    words = _("what a cutting service would stumble over in a DXF, and mending it")
     looked = commands.add_parser("preflight", help=words, description=words)
     looked.add_argument("file", type=Path, metavar="DXF")
     looked.add_argument("--unit", choices=("mm", "cm", "m", "in", "ft"), help="where the file does not say it")
@@ -80,12 +83,12 @@ def _parser() -> argparse.ArgumentParser:
     looked.add_argument("--quiet", action="store_true", help="no summary")
     looked.set_defaults(command=preflight)
     _json(looked)
-    shown = commands.add_parser("demo", help="write the demo job and workbook")
+    shown = commands.add_parser("demo", help=_("write the demo job and workbook"))
     shown.add_argument("folder", type=Path, metavar="DIR")
     shown.add_argument("--quiet", action="store_true", help="no summary")
     _force(shown)
     shown.set_defaults(command=demo)
-    sheet = commands.add_parser("contact-sheet", help="every family of the starting library on one picture")
+    sheet = commands.add_parser("contact-sheet", help=_("every family of the starting library on one picture"))
     sheet.add_argument("picture", type=Path, metavar="PNG")
     sheet.add_argument("--quiet", action="store_true", help="no summary")
     sheet.set_defaults(command=contact_sheet)
@@ -125,7 +128,7 @@ def _out(made: argparse.ArgumentParser) -> None:
 
 
 def _force(made: argparse.ArgumentParser) -> None:
-    words = "replace files there that this command did not write, or that were changed since"
+    words = _("replace files there that this command did not write, or that were changed since")
     made.add_argument("--force", action="store_true", help=words)
 
 
@@ -172,7 +175,7 @@ def _readings(text: str) -> tuple[float, float]:
     try:
         x, y = (float(parse_number(part, 90, 110)) for part in text.split(";" if ";" in text else ","))
     except ValueError:
-        raise argparse.ArgumentTypeError("two readings from 90 to 110 mm, such as 99.7,100.2 or 99,7;100,2") from None
+        raise argparse.ArgumentTypeError(_("two readings from 90 to 110 mm, such as 99.7,100.2 or 99,7;100,2")) from None
     return x, y
 
 
@@ -191,7 +194,7 @@ def _json(made: argparse.ArgumentParser) -> None:
 def _serials(text: str) -> tuple[str, ...]:
     found = tuple(serial.strip() for serial in text.split(",") if serial.strip())
     if not found:
-        raise argparse.ArgumentTypeError("serials with commas between them, such as T1,S2")
+        raise argparse.ArgumentTypeError(_("serials with commas between them, such as T1,S2"))
     return found
 
 
@@ -203,16 +206,16 @@ def _length(text: str, low: float, high: float) -> float:
     try:
         value = parse_length(text, "mm", (low, high))
     except LengthError as trouble:
-        raise argparse.ArgumentTypeError(f"column {trouble.column}: {trouble.what}") from None
+        raise argparse.ArgumentTypeError(_("column {column}: {what}", column=trouble.column, what=trouble.what)) from None
     if not low <= value <= high:
-        raise argparse.ArgumentTypeError(f"a length from {low:g} to {high:g} mm")
+        raise argparse.ArgumentTypeError(_("a length from {low:g} to {high:g} mm", low=low, high=high))
     return value
 
 
 def _seconds(text: str) -> float:
     value = float(_number(parse_number, text, 0, 86_400))
     if value == 0:
-        raise argparse.ArgumentTypeError("more than no time is wanted")
+        raise argparse.ArgumentTypeError(_("more than no time is wanted"))
     return value
 
 

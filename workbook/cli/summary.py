@@ -18,6 +18,7 @@ from workbook.shop.wording import sentence
 from workbook.tasks.estimate import STEPS, Estimate, per_piece
 from workbook.tasks.judging import Judged
 from workbook.tasks.keeping import Place, fits_words
+from workbook.texts import _
 from workbook.units import Unit, counted, reading, show
 
 _FROM = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}
@@ -56,7 +57,7 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
     """The estimate in words."""
     laid = found.laid
     job = laid.model.job
-    for word, bars in (("Take", taken(laid)), ("Buy", bought(laid))):
+    for word, bars in ((_("Take"), taken(laid)), (_("Buy"), bought(laid))):
         yield from (f"{word} {count} x {bar.name}" for bar, count in bars)
     yield f"A layout of {STEPS} steps, as quotes count by; lay-out looks longer and may do better."
     yield f"Bars {priced(laid.costs.bars, job.currency)}, material {priced(laid.costs.material, job.currency)} after offcuts."

@@ -12,6 +12,8 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from workbook.texts import _
+
 Value = str | int | float | bool | None | list["Value"]
 SAID = "said"  # the id of a step that is only known by its sentence
 
@@ -42,4 +44,4 @@ def plain(value: Any) -> Value:
         return [plain(each) for each in value]
     if value is None or isinstance(value, str | int | float):
         return value
-    raise TypeError(f"{type(value).__name__} is not plain")
+    raise TypeError(_("{name} is not plain", name=type(value).__name__))

@@ -5,6 +5,7 @@ from workbook.document.words.settings import SETTINGS
 from workbook.document.words.shop import SHOP
 from workbook.document.words.telling import UNTOLD, Fields, Words
 from workbook.document.words.templates import TEMPLATES
+from workbook.texts import _
 from workbook.units import Unit
 
 
@@ -24,6 +25,6 @@ def in_words(action: Action, unit: Unit) -> str:
     """
     words = WORDS.get(action.id)
     if words is None:
-        return f"{action.id} (a step of another version of this program)"
+        return _("{id} (a step of another version of this program)", id=action.id)
     fields = Fields(action.fields, unit)
     return fields.tell(words) if isinstance(words, str) else words(fields)

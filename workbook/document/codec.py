@@ -16,6 +16,8 @@ from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get
 
 from msgspec import Struct, structs
 
+from workbook.texts import _
+
 _Made = TypeVar("_Made")
 Read = Callable[[Any], Any]
 Write = Callable[[Any], Any]
@@ -87,7 +89,7 @@ def _float(value: Any) -> Any:
     if not isinstance(value, float):
         return value  # a whole number
     if not isfinite(value):
-        raise CodecError(f"{value} is no number to keep")
+        raise CodecError(_("{value} is no number to keep", value=value))
     return float(value)  # an array's number is another class
 
 
@@ -121,7 +123,7 @@ def _if(sound: Callable[[Any], bool]) -> Read:
 
 
 def _wrong(value: Any) -> CodecError:
-    return CodecError(f"{str(value)[:60]!r} is not what it takes")
+    return CodecError(_("{value!r} is not what it takes", value=str(value)[:60]))
 
 
 def _plain(kind: Any) -> Read:
@@ -175,7 +177,7 @@ def _record(kind: Any) -> Read:
             if field is None:
                 if name == "is":
                     continue
-                raise CodecError(f"nobody knows {name[:60]!r}")
+                raise CodecError(_("nobody knows {name!r}", name=name[:60]))
             try:
                 made[name] = field(item)
             except CodecError as trouble:
@@ -186,7 +188,7 @@ def _record(kind: Any) -> Read:
             missing = next((field.name for field in structs.fields(kind) if field.required and field.name not in made), None)
             if missing is None:
                 raise
-            raise CodecError(f"{missing} is missing") from None
+            raise CodecError(_("{missing} is missing", missing=missing)) from None
         except ValueError as trouble:  # what a record itself does not take
             raise CodecError(str(trouble)) from None
 

@@ -10,6 +10,7 @@ from workbook.document.action import Action
 from workbook.document.limits import wrong_with
 from workbook.document.records import SETTINGS_ID, TOOLS_ID, Record, SettingsRecord, ToolsRecord
 from workbook.problems import JobError
+from workbook.texts import _
 
 _Kind = TypeVar("_Kind")
 
@@ -21,7 +22,7 @@ class EditError(Exception):
 class NotTaken(JobError):
     """An edit that would keep what no record may hold: every value it is about, in words for the maker. Nothing was changed."""
 
-    cure = "Nothing was changed."
+    cure = _("Nothing was changed.")
 
     @property
     def what(self) -> str:

@@ -44,12 +44,13 @@ from workbook.shop import fields as of_shop
 from workbook.shop.fields import DEPOSIT, MOST_BLANKS, MOST_COUNTED, MOST_ORDERED, ON_QUOTE, PER_WORDS, TAX
 from workbook.shop.orders import Status
 from workbook.template import fields as of_templates
+from workbook.texts import _
 from workbook.units import HABITS, INCH
 
 _ID = 100  # letters
-_AS_USUAL = "as the shop usually has it"
+_AS_USUAL = _("as the shop usually has it")
 PAPER_WORDS = (
-    ("", "as the unit has it"),
+    ("", _("as the unit has it")),
     ("letter", "letter"),
     ("a4", "A4"),
     ("legal", "legal"),
@@ -88,15 +89,17 @@ def _revision(*, added: bool = False) -> Field:
 
 OWN: dict[type, Table] = {
     TemplateRecord: (
-        _id(), _place(), part("family", none="it was drawn"), part("drawn", none="it is of a family"), text("tags", entries=100),
+        _id(), _place(), part("family", none=_("it was drawn")), part("drawn", none=_("it is of a family")),
+        text("tags", entries=100),
         choice("ground_from"), _to("bar", "bar"),
-        number("minutes", 0, 100_000, zero="by its size", label="Minutes for one",
-            meaning="that one knife of it takes, without set-up"),
+        number("minutes", 0, 100_000, zero=_("by its size"), label=_("Minutes for one"),
+            meaning=_("that one knife of it takes, without set-up")),
     ),
     Revision: (
         _id(), _to("of", "template", added=True), count("number", 1, 10**6, added=True),
-        _time("made", added=True), text("why", added=True), text("note", NOTE), part("family", none="it was drawn", added=True),
-        part("drawn", none="it is of a family", added=True),
+        _time("made", added=True), text("why", added=True), text("note", NOTE),
+        part("family", none=_("it was drawn"), added=True),
+        part("drawn", none=_("it is of a family"), added=True),
     ),
     BarRecord: (_id(), _place(), part("bar"), parts("spoken", 1000), switch("aside")),
     Spoken: (_to("order", "order"), count("count", 1, MOST_COUNTED)),
@@ -112,47 +115,48 @@ OWN: dict[type, Table] = {
     ),
     ToolsRecord: (_id(), part("owned")),
     Steps: (
-        length("inch", 0.001, 100, options=_INCHES, label="An arrow key changes inches by"),
-        length("mm", 0.001, 100, options=_MILLIMETRES, label="An arrow key changes mm by"),
+        length("inch", 0.001, 100, options=_INCHES, label=_("An arrow key changes inches by")),
+        length("mm", 0.001, 100, options=_MILLIMETRES, label=_("An arrow key changes mm by")),
     ),
     Prices: (
-        choice("per", options=PER_WORDS, label="The price is for"), money("shipping", label="Carriage for a bar"),
-        money("cut_charge", label="Cut charge for a bar"),
+        choice("per", options=PER_WORDS, label=_("The price is for")), money("shipping", label=_("Carriage for a bar")),
+        money("cut_charge", label=_("Cut charge for a bar")),
     ),
     Printer: (
-        text("name", label="Name", filled=True),
-        number("x", 90, 110, unit="mm", label="A printed 100 mm across reads"),
-        number("y", 90, 110, unit="mm", label="A printed 100 mm up the page reads"),
-        length("margin", 0, 15, label="It cannot reach, from the paper's edges"),
-        length("roll", 150, 2000, label="Width of its paper on a roll"),
+        text("name", label=_("Name"), filled=True),
+        number("x", 90, 110, unit="mm", label=_("A printed 100 mm across reads")),
+        number("y", 90, 110, unit="mm", label=_("A printed 100 mm up the page reads")),
+        length("margin", 0, 15, label=_("It cannot reach, from the paper's edges")),
+        length("roll", 150, 2000, label=_("Width of its paper on a roll")),
     ),
     SettingsRecord: (
-        _id(), text("name", label="Name of the workbook", filled=True),
-        choice("unit", options=_UNITS, label="Lengths first in"), text("currency", 20, label="Currency, as USD", filled=True),
-        part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label="Paper"), part("printer"),
+        _id(), text("name", label=_("Name of the workbook"), filled=True),
+        choice("unit", options=_UNITS, label=_("Lengths first in")),
+        text("currency", 20, label=_("Currency, as USD"), filled=True),
+        part("saw"), part("rules"), choice("paper", options=PAPER_WORDS, label=_("Paper")), part("printer"),
         parts("printers", 200), part("service"), parts("services", 200), part("steps"), part("prices"), part("charges"),
-        text("shop", head=ON_QUOTE, label="The shop"), text("address", NOTE, head=ON_QUOTE, label="Where it is"),
+        text("shop", head=ON_QUOTE, label=_("The shop")), text("address", NOTE, head=ON_QUOTE, label=_("Where it is")),
     ),
     CustomerRecord: (
-        _id(), _place(), text("name", label="Their name", filled=True), text("contact", NOTE, label="Reached by"),
-        length("hand_breadth", 0, 150, zero="not known", label="Breadth of their hand"), text("notes", NOTE),
+        _id(), _place(), text("name", label=_("Their name"), filled=True), text("contact", NOTE, label=_("Reached by")),
+        length("hand_breadth", 0, 150, zero=_("not known"), label=_("Breadth of their hand")), text("notes", NOTE),
     ),
     OrderRecord: (
-        _id(), _place(), count("number", 1, 10**9), _to("customer", "customer", label="For"),
-        choice("status", options=_STATUSES, label="How far it is"),
-        _time("taken", Kind.DATE), _time("wanted", Kind.DATE, label="Wanted by"), _time("quoted", Kind.DATE),
-        money("discount", label="Discount"), money("delivery", label="Delivery"),
-        share("tax", *TAX, none=_AS_USUAL, label="Tax"), share("deposit", *DEPOSIT, none=_AS_USUAL, label="Deposit"),
-        text("notes", NOTE, label="Said on the quote"), switch("laying", label="Its blanks are laid out"),
-        text("batch", label="Made in batch", meaning="orders of one batch are made together"),
+        _id(), _place(), count("number", 1, 10**9), _to("customer", "customer", label=_("For")),
+        choice("status", options=_STATUSES, label=_("How far it is")),
+        _time("taken", Kind.DATE), _time("wanted", Kind.DATE, label=_("Wanted by")), _time("quoted", Kind.DATE),
+        money("discount", label=_("Discount")), money("delivery", label=_("Delivery")),
+        share("tax", *TAX, none=_AS_USUAL, label=_("Tax")), share("deposit", *DEPOSIT, none=_AS_USUAL, label=_("Deposit")),
+        text("notes", NOTE, label=_("Said on the quote")), switch("laying", label=_("Its blanks are laid out")),
+        text("batch", label=_("Made in batch"), meaning=_("orders of one batch are made together")),
     ),
     OrderLine: (
-        _id(), _place(), _to("of", "template", empty=False, label="Template"), text("steel", label="Steel"),
+        _id(), _place(), _to("of", "template", empty=False, label=_("Template")), text("steel", label=_("Steel")),
         count("quantity", 1, MOST_ORDERED, label="How many"),
-        _to("order", "order"), _to("handle", "material", label="Handle"), parts("options", 50),
+        _to("order", "order"), _to("handle", "material", label=_("Handle")), parts("options", 50),
         part("pricing", none=_AS_USUAL),
         count("starts", 0, 2 * MOST_ORDERED, none="as the yield has it", zero="by yield", label="Blanks started"),
-        money("agreed", SUM, none="not quoted yet"), _revision(), text("note", NOTE, label="Note"),
+        money("agreed", SUM, none=_("not quoted yet")), _revision(), text("note", NOTE, label=_("Note")),
     ),
     Movement: (
         _id(), number("place", -1e9, 1e9, added=True), _to("of", "bar", "material", added=True),

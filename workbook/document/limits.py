@@ -25,6 +25,7 @@ from workbook.limits import JudgedBy
 from workbook.problems import Mistake
 from workbook.shop import fields as of_shop
 from workbook.template import fields as of_templates
+from workbook.texts import _
 
 _MOST_TOLD = 100
 MOST_TEMPLATES = 5000  # of a workbook: a shape of each is made when it opens
@@ -39,7 +40,7 @@ _HOLD_THEM = ("spoken", "bars", "pieces")  # fields with structs that point to r
 
 def _one_of_both(record: TemplateRecord | Revision) -> Iterator[tuple[str, str]]:
     if (record.family is None) is (record.drawn is None):
-        yield "family", "is there beside an outline." if record.family else "is missing, and an outline too."
+        yield "family", _("is there beside an outline.") if record.family else _("is missing, and an outline too.")
 
 
 RULES: dict[type, Rule] = {
@@ -68,11 +69,19 @@ def wrong_together(records: Iterable[Record]) -> Iterator[Mistake]:
     """Why a window cannot show a workbook's templates: there are none, too many, or two of one name."""
     templates = [record.family or record.drawn for record in records if isinstance(record, TemplateRecord)]
     if not 1 <= len(templates) <= MOST_TEMPLATES:
-        yield Mistake(place="templates", what=f"there are {len(templates)}.", right=f"A workbook has 1 to {MOST_TEMPLATES}.")
+        yield Mistake(
+            place="templates",
+            what=_("there are {count}.", count=len(templates)),
+            right=_("A workbook has 1 to {most_templates}.", most_templates=MOST_TEMPLATES),
+        )
     names = Counter(template.name for template in templates if template is not None)
     for name, times in names.items():
         if times > 1:
-            yield Mistake(place=f"template “{name[:40]}”", what=f"is there {times} times.", right="Each has a name of its own.")
+            yield Mistake(
+                place=_("template “{name}”", name=name[:40]),
+                what=_("is there {times} times.", times=times),
+                right=_("Each has a name of its own."),
+            )
 
 
 def check_records(records: Iterable[Record]) -> None:
@@ -89,7 +98,7 @@ def wrong_with(before: Record | None, after: Record, records: Mapping[str, Recor
         for key in _ADDED[type(after)]:
             if getattr(before, key) != getattr(after, key):
                 yield Mistake(
-                    place=_place(after, key), what="was written once and stays.", right="A correction is an entry more."
+                    place=_place(after, key), what=_("was written once and stays."), right=_("A correction is an entry more.")
                 )
 
 
@@ -103,7 +112,9 @@ def _wrong_each(records: Sequence[Record]) -> Iterator[Mistake]:
             yield from _wrong_references(record, by_id)
         own = _THEIR_OWN.get(record.id)
         if (own is not None and type(record) is not own) or (type(record) in _ONE_EACH and own is None):
-            yield Mistake(place=f"record “{record.id[:40]}”", what=f"is of the kind {kind_of(record)}.")
+            yield Mistake(
+                place=_("record “{id}”", id=record.id[:40]), what=_("is of the kind {kind_of}.", kind_of=kind_of(record))
+            )
 
 
 def _wrong_within(record: Record) -> Iterator[Mistake]:
@@ -120,8 +131,12 @@ def _wrong_references(record: Record, records: Mapping[str, Record], within: Any
             for n, part in enumerate(own, 1):
                 yield from _wrong_references(record, records, part, f"{at}{key}[{n}].")
         elif (there := records.get(own)) is not None and type(there) not in kinds:
-            right = f"It points to: {', '.join(word for word, kind in KINDS.items() if kind in kinds)}."
-            yield Mistake(place=_place(record, at + key), what=f"points to a record of the kind {kind_of(there)}.", right=right)
+            right = _("It points to: {names}.", names=", ".join((word for word, kind in KINDS.items() if kind in kinds)))
+            yield Mistake(
+                place=_place(record, at + key),
+                what=_("points to a record of the kind {kind_of}.", kind_of=kind_of(there)),
+                right=right,
+            )
 
 
 def _place(record: Record, key: str) -> str:

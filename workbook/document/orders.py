@@ -9,6 +9,7 @@ from workbook.document.shop_records import CustomerRecord, Movement, OrderLine, 
 from workbook.shop.charges import starts_of
 from workbook.shop.ledger import Entry, Reason, balance, exact
 from workbook.shop.orders import OPEN, TALKED_OF, Status
+from workbook.texts import _
 
 _LAST = "9999"  # an order without a date comes after all that have one
 
@@ -112,7 +113,7 @@ def ledger_of(document: Document, of: str) -> list[Entry]:
     record = document.records.get(of)
     have = _have(record) if isinstance(record, BarRecord | MaterialRecord) else 0.0
     before = exact(have) - balance(entries)
-    return [Entry(at="", why=Reason.ENTERED, by=before, note="before the ledger"), *entries] if before else entries
+    return [Entry(at="", why=Reason.ENTERED, by=before, note=_("before the ledger")), *entries] if before else entries
 
 
 def _have(record: BarRecord | MaterialRecord) -> float:

@@ -10,6 +10,7 @@ from workbook.document.shop_records import PieceRecord
 from workbook.shop.in_hand import InHand, Source
 from workbook.shop.job import NOMINAL, AnyTemplate, Bar, Choice, CutBlank, Job, Make
 from workbook.structs import replace
+from workbook.texts import _
 
 
 def job_of(document: Document) -> Job:
@@ -135,7 +136,7 @@ def free_bar_name(document: Document, wished: str) -> str:
 def free_layout_name(document: Document) -> str:
     """ "Layout 1" or the next that no kept layout has."""
     taken = {record.name for record in layouts_kept(document)}
-    return next(name for n in count(1) if (name := f"Layout {n}") not in taken)
+    return next(name for n in count(1) if (name := _("Layout {n}", n=n)) not in taken)
 
 
 def layouts_kept(document: Document) -> list[LayoutRecord]:
@@ -149,11 +150,11 @@ def changed_since(document: Document, layout: LayoutRecord) -> list[str]:
     for of, revision in dict.fromkeys((piece.of, piece.revision) for bar in layout.bars for piece in bar.pieces):
         record = document.records.get(of)
         if not isinstance(record, TemplateRecord):
-            found.append("a template is not on the shelf any more")
+            found.append(_("a template is not on the shelf any more"))
         elif number_of(document, of) != revision:
-            found.append(f"{record.template.name} was revision {revision} then")
+            found.append(_("{name} was revision {revision} then", name=record.template.name, revision=revision))
     gone = {bar.bar for bar in layout.bars} - document.records.keys()
-    return list(dict.fromkeys(found)) + (["a bar is not on the rack any more"] if gone else [])
+    return list(dict.fromkeys(found)) + ([_("a bar is not on the rack any more")] if gone else [])
 
 
 def next_place(document: Document, kind: type[Record]) -> float:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from workbook.later import modules
 from workbook.problems import JobError, Mistake
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.formats import dxf_in, svg_in
@@ -25,8 +26,8 @@ def is_outline(file: Path) -> bool:
 def read_drawing(file: Path, unit: str | None) -> tuple[Loops, list[str]]:
     """Loops in mm and remarks on what was left out. `unit`: where the file does not say. Raises JobError."""
     if not is_outline(file):
-        right = 'Name a file that ends in ".dxf" or ".svg".'
-        raise JobError([Mistake(place="file", what="is neither DXF nor SVG.", right=right)])
+        right = _('Name a file that ends in ".dxf" or ".svg".')
+        raise JobError([Mistake(place="file", what=_("is neither DXF nor SVG."), right=right)])
     if file.suffix.lower() == ".svg":
         return svg_in.read_svg(file, unit)
     return dxf_in.read_loops(file, unit)

@@ -10,9 +10,10 @@ from msgspec import Struct
 from workbook.formats.dxf_in import ASIDE, ASKED, SILENT, TO_MM, document_of, entities, pieces_of, sound
 from workbook.geometry.loops import LayerCurve
 from workbook.problems import NO_UNIT, JobError, Mistake, Problem, Severity
+from workbook.texts import _
 
-HYGIENE = "common practice: five services' guides agree"
-REFERENCE = "DXF reference"
+HYGIENE = _("common practice: five services' guides agree")
+REFERENCE = _("DXF reference")
 _IMPERIAL = {1, 2, 3, 8, 9, 10, 21, 22, 23}  # $INSUNITS that are inches, feet, miles, yards...
 _NEWEST = "AC1027"  # R2013
 _FLAT = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE"}
@@ -41,7 +42,7 @@ def read_to_judge(file: FilePath, unit: str | None) -> Read:
         scale, words, problems = _unit(document, unit)
         held = list(entities(document.modelspace(), 0))
         if len(held) > _MOST_ENTITIES:
-            raise JobError([Mistake(place="DXF", what="has too many entities to be judged.")])
+            raise JobError([Mistake(place="DXF", what=_("has too many entities to be judged."))])
         problems += _of_file(document)
         problems += _of_entities(document, held, scale)
         off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
@@ -53,7 +54,9 @@ def read_to_judge(file: FilePath, unit: str | None) -> Read:
         pieces = [piece for found in read for piece in found]
         lost = sum(not found for found in read)
         if lost:
-            what = f"{lost} entities that could not be read as curves: blocks too deep in blocks, no size, not finite"
+            what = _(
+                "{lost} entities that could not be read as curves: blocks too deep in blocks, no size, not finite", lost=lost
+            )
             problems.append(Problem(severity=Severity.STOP, what=what, source=HYGIENE, cause="unread"))
         return Read(tuple(pieces), tuple(problems), words, str(document.acad_release))
 
@@ -66,29 +69,31 @@ def _unit(document: Any, unit: str | None) -> tuple[float, str, list[Problem]]:
     """mm to a drawing unit, that in words, and what is wrong with it."""
     code = int(document.header.get("$INSUNITS", 0))
     if code in TO_MM:
-        return TO_MM[code], f"1 = {TO_MM[code]:g} mm, as the file says", []
+        return TO_MM[code], _("1 = {to_mm:g} mm, as the file says", to_mm=TO_MM[code]), []
     if unit is None:
-        raise JobError([Mistake(place="DXF", what=NO_UNIT, right="Say it: --unit mm or --unit in.")])
+        raise JobError([Mistake(place="DXF", what=NO_UNIT, right=_("Say it: --unit mm or --unit in."))])
     plain = document.acad_release == "R12"
-    what = "R12 says no unit: tell the service which" if plain else "the file does not say its unit"
+    what = _("R12 says no unit: tell the service which") if plain else _("the file does not say its unit")
     problem = Problem(severity=Severity.NOTE if plain else Severity.WARN, what=what, source=REFERENCE, cause="unit")
-    return ASKED[unit], f"1 = {ASKED[unit]:g} mm, as you say", [problem]
+    return ASKED[unit], _("1 = {asked:g} mm, as you say", asked=ASKED[unit]), [problem]
 
 
 def _of_file(document: Any) -> Iterator[Problem]:
     """Header and layouts."""
     code, metric = int(document.header.get("$INSUNITS", 0)), int(document.header.get("$MEASUREMENT", 1))
     if code in TO_MM and document.acad_release != "R12" and (code in _IMPERIAL) == bool(metric):
-        what = "$MEASUREMENT and $INSUNITS contradict each other: some programs will read the wrong unit"
+        what = _("$MEASUREMENT and $INSUNITS contradict each other: some programs will read the wrong unit")
         yield Problem(what=what, source=REFERENCE, cause="unit")
     if document.dxfversion > _NEWEST:
-        what = f"written as {document.acad_release}: some services read nothing newer than R2013"
+        what = _("written as {acad_release}: some services read nothing newer than R2013", acad_release=document.acad_release)
         yield Problem(severity=Severity.NOTE, what=what, source=HYGIENE, cause="version")
     elsewhere = sum(
         len([e for e in layout if e.dxftype() != "VIEWPORT"]) for layout in document.layouts if layout.name != "Model"
     )
     if elsewhere:
-        yield Problem(what=f"{elsewhere} entities in paper space, which is not cut", source=HYGIENE, cause="paper")
+        yield Problem(
+            what=_("{elsewhere} entities in paper space, which is not cut", elsewhere=elsewhere), source=HYGIENE, cause="paper"
+        )
 
 
 def _of_entities(document: Any, held: list[Any], scale: float) -> Iterator[Problem]:
@@ -104,25 +109,30 @@ def _of_entities(document: Any, held: list[Any], scale: float) -> Iterator[Probl
             up += _lies_up(entity)
     inserted = sum(e.dxftype() == "INSERT" for e in document.modelspace())
     told = (
-        (sum(kinds[k] for k in _WORDS), "words or dimensions: they would be cut, or refuse the file", "words", Severity.WARN),
-        (kinds["SPLINE"], "splines: not every machine cuts them; arcs are safe", "spline", Severity.WARN),
-        (kinds["ELLIPSE"], "ellipses: not every machine cuts them; arcs are safe", "spline", Severity.WARN),
-        (kinds["POINT"], "points: some machines pierce there", "point", Severity.WARN),
-        (kinds["HATCH"] + kinds["SOLID"] + kinds["IMAGE"], "fills or pictures: they are not cut", "fill", Severity.WARN),
-        (kinds["3DFACE"] + kinds["MESH"] + kinds["3DSOLID"] + kinds["BODY"], "solids or faces: not flat", "solid", Severity.WARN),
-        (inserted, "blocks: some machines ignore them", "block", Severity.WARN),
-        (up, "curves off the plane Z = 0", "height", Severity.WARN),
-        (hidden, "curves on layers that are off or frozen: are they to be cut?", "hidden", Severity.WARN),
+        (sum(kinds[k] for k in _WORDS), _("words or dimensions: they would be cut, or refuse the file"), "words", Severity.WARN),
+        (kinds["SPLINE"], _("splines: not every machine cuts them; arcs are safe"), "spline", Severity.WARN),
+        (kinds["ELLIPSE"], _("ellipses: not every machine cuts them; arcs are safe"), "spline", Severity.WARN),
+        (kinds["POINT"], _("points: some machines pierce there"), "point", Severity.WARN),
+        (kinds["HATCH"] + kinds["SOLID"] + kinds["IMAGE"], _("fills or pictures: they are not cut"), "fill", Severity.WARN),
+        (
+            kinds["3DFACE"] + kinds["MESH"] + kinds["3DSOLID"] + kinds["BODY"],
+            _("solids or faces: not flat"),
+            "solid",
+            Severity.WARN,
+        ),
+        (inserted, _("blocks: some machines ignore them"), "block", Severity.WARN),
+        (up, _("curves off the plane Z = 0"), "height", Severity.WARN),
+        (hidden, _("curves on layers that are off or frozen: are they to be cut?"), "hidden", Severity.WARN),
     )
     for count, words, cause, severity in told:
         if count:
             yield Problem(severity=severity, what=f"{count} {words}", source=HYGIENE, cause=cause)
     aside = sum(n for layer, n in layers.items() if layer.upper().startswith(ASIDE))
     if aside:
-        what = f"{aside} curves on layers for notes or scribing: a machine may cut them"
+        what = _("{aside} curves on layers for notes or scribing: a machine may cut them", aside=aside)
         yield Problem(what=what, source=HYGIENE, cause="layer")
     if len([layer for layer in layers if not layer.upper().startswith(ASIDE)]) > 2:  # outline and holes
-        what = f"curves on {len(layers)} layers: which are to be cut?"
+        what = _("curves on {count} layers: which are to be cut?", count=len(layers))
         yield Problem(severity=Severity.NOTE, what=what, source=HYGIENE, cause="layers")
 
 

@@ -15,6 +15,7 @@ from workbook.geometry.path import Arc, Line, Path, Placement, Point, Segment, c
 from workbook.libraries import dxf_path, ezdxf
 from workbook.problems import NO_UNIT, JobError, Mistake
 from workbook.system.files import require_file
+from workbook.texts import _
 
 TO_MM = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 0.0000254, 9: 0.0254, 13: 0.001, 14: 100.0}  # $INSUNITS
 ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
@@ -66,7 +67,9 @@ def sound() -> Iterator[None]:
         raise
     except Exception as trouble:  # noqa: BLE001  # the reader's own library raises nearly anything
         why = str(trouble)[:120].encode("ascii", "replace").decode()
-        raise _refused(f"is not a sound DXF file ({why or 'it ends too early'}).", "Save it again as DXF R2000 or R12.") from None
+        raise _refused(
+            f"is not a sound DXF file ({why or 'it ends too early'}).", _("Save it again as DXF R2000 or R12.")
+        ) from None
 
 
 def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
@@ -75,7 +78,7 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
     layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
     for seen, entity in enumerate(entities(document.modelspace(), 0)):
         if seen > 2 * _MOST_ENTITIES:
-            raise _refused("has too many entities, or blocks in blocks, to be one blade.", "Save the outline alone.")
+            raise _refused(_("has too many entities, or blocks in blocks, to be one blade."), _("Save the outline alone."))
         layer = str(entity.dxf.layer)
         if layer in layers_off or layer.upper().startswith(ASIDE) or entity.dxftype() in SILENT:
             left_out[f"{entity.dxftype()} on layer {layer}"] += 1
@@ -85,8 +88,11 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
         if not found:
             left_out[f"{entity.dxftype()} on layer {layer}"] += 1
         if len(pieces) > _MOST_ENTITIES:
-            raise _refused("has too many pieces to be one blade.", f"Save the outline alone; up to {_MOST_ENTITIES} are read.")
-    remarks += [f"left out: {count} {what}" for what, count in sorted(left_out.items())]
+            raise _refused(
+                _("has too many pieces to be one blade."),
+                _("Save the outline alone; up to {most_entities} are read.", most_entities=_MOST_ENTITIES),
+            )
+    remarks += [_("left out: {count} {what}", count=count, what=what) for what, count in sorted(left_out.items())]
     return join(pieces), remarks
 
 
@@ -98,26 +104,29 @@ def document_of(file: FilePath) -> Any:
     """The file as the library that reads it has it. Raises JobError."""
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
+            raise _refused(
+                _("is too large."),
+                _("Save the outline alone; up to {most_bytes} MB are read.", most_bytes=_MOST_BYTES // 1000000),
+            )
         require_file(file.stat(), file)
         return ezdxf.readfile(file)
     except FileNotFoundError:
-        raise _refused("there is no such file.", "Give its path; in a job file, as seen from where that lies.") from None
+        raise _refused(_("there is no such file."), _("Give its path; in a job file, as seen from where that lies.")) from None
     except OSError as trouble:
-        why = trouble.strerror or "it does not look like a DXF file"
-        raise _refused(f"cannot be read: {why}.", "Save it again as DXF R2000 or R12.") from None
+        why = trouble.strerror or _("it does not look like a DXF file")
+        raise _refused(_("cannot be read: {why}.", why=why), _("Save it again as DXF R2000 or R12.")) from None
 
 
 def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
     code = int(document.header.get("$INSUNITS", 0))
     if unit is not None and code in TO_MM and TO_MM[code] != ASKED[unit]:
-        words = f"says that 1 unit is {TO_MM[code]:g} mm, and the job says {unit}."
-        raise _refused(words, "Leave units out of the job, or save the file without a unit.")
+        words = _("says that 1 unit is {to_mm:g} mm, and the job says {unit}.", to_mm=TO_MM[code], unit=unit)
+        raise _refused(words, _("Leave units out of the job, or save the file without a unit."))
     if unit is not None:
-        return ASKED[unit], [f"read as {unit}, as the job says"]
+        return ASKED[unit], [_("read as {unit}, as the job says", unit=unit)]
     if code not in TO_MM:
-        raise _refused(NO_UNIT, 'In a job file say units = "mm" or units = "in".')
-    return TO_MM[code], [f"unit from the file: 1 = {TO_MM[code]:g} mm"]
+        raise _refused(NO_UNIT, _('In a job file say units = "mm" or units = "in".'))
+    return TO_MM[code], [_("unit from the file: 1 = {to_mm:g} mm", to_mm=TO_MM[code])]
 
 
 def entities(layout: Any, depth: int) -> Iterator[Any]:
@@ -196,7 +205,7 @@ def _polyline(rows: list[tuple[float, float, float]], closed: bool) -> Path:
     """Vertices with bulges as lines and arcs; doubled vertices dropped."""
     ends = rows[1:] + rows[:1] if closed else rows[1:]
     segments: list[Segment] = []
-    for (x0, y0, bulge), (x1, y1, _) in zip(rows, ends, strict=False):
+    for (x0, y0, bulge), (x1, y1, _unused) in zip(rows, ends, strict=False):
         if (x0, y0) != (x1, y1):
             segments.append(Arc((x0, y0), (x1, y1), bulge) if abs(bulge) > 1e-9 else Line((x0, y0), (x1, y1)))
     return Path(tuple(segments), closed and len(segments) > 1)

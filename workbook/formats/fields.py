@@ -11,6 +11,7 @@ from workbook.fields import NAME
 from workbook.length_in import LengthError, parse_length
 from workbook.number_in import MOST_MONEY, NumberError, parse_number
 from workbook.problems import Mistake
+from workbook.texts import _
 from workbook.units import HABITS, Unit, show
 
 _MOST = 1000  # entries of a list
@@ -48,7 +49,7 @@ class Reader(Struct):
     def table(self, data: Any, place: str, keys: Mapping[str, Key]) -> dict[str, Any]:
         """The table's values by key. A missing or wrong one gets its default (None when it has none)."""
         if not isinstance(data, dict):
-            self.wrong(place, "a table of keys is wanted here")
+            self.wrong(place, _("a table of keys is wanted here"))
             data = {}
         for name in (name for name in data if name not in keys):
             self.unknown(place, name, list(keys))
@@ -57,14 +58,14 @@ class Reader(Struct):
     def unknown(self, place: str, name: str, known: list[str]) -> None:
         """Notes a key nobody reads, with the known one nearest to it."""
         near = get_close_matches(name, known, n=1, cutoff=0.5)
-        right = f"did you mean “{near[0]}”?" if near else f"known here: {', '.join(sorted(known))}."
-        self.wrong(f"{place}.{name}" if place else name, "nobody knows this key;", right)
+        right = _("did you mean “{near}”?", near=near[0]) if near else _("known here: {names}.", names=", ".join(sorted(known)))
+        self.wrong(f"{place}.{name}" if place else name, _("nobody knows this key;"), right)
 
     def _value(self, data: dict[str, Any], place: str, name: str, key: Key) -> Any:
         where = f"{place}.{name}" if place else name
         if name not in data:
             if key.default is REQUIRED:
-                self.wrong(where, "is missing.", _wanted(key.kind))
+                self.wrong(where, _("is missing."), _wanted(key.kind))
                 return None
             is_length = isinstance(key.default, float) and getattr(key.kind, "is_length", False)
             (self.used_length if is_length else self.used_default)(where, key.default)
@@ -88,16 +89,20 @@ class Reader(Struct):
     def each(self, data: Any, place: str) -> list[tuple[str, Any]]:
         """The tables of an array of tables, each with its place counted from 1."""
         if not isinstance(data, list):
-            self.wrong(place, "is written once for each:", f"[[{place}]]")
+            self.wrong(place, _("is written once for each:"), f"[[{place}]]")
             return []
         if len(data) > _MOST:
-            self.wrong(place, f"is there {len(data)} times: a job has at most {_MOST}.", "Split it into several jobs.")
+            self.wrong(
+                place,
+                _("is there {count} times: a job has at most {most}.", count=len(data), most=_MOST),
+                _("Split it into several jobs."),
+            )
             return []
         return [(f"{place}[{i}]", item) for i, item in enumerate(data, 1)]
 
 
 def _wanted(kind: Kind) -> str:
-    return f"It takes {kind.__doc__}." if kind.__doc__ else ""
+    return _("It takes {doc}.", doc=kind.__doc__) if kind.__doc__ else ""
 
 
 def _named(words: str) -> Callable[[Kind], Kind]:
@@ -113,7 +118,7 @@ def _named(words: str) -> Callable[[Kind], Kind]:
 def _shown(value: Any) -> str:
     """A value as it stands in the file, cut short where it is long."""
     if isinstance(value, int) and abs(value) > 10**15:
-        return "a number beyond all use"
+        return _("a number beyond all use")
     return repr(value) if len(repr(value)) <= 40 else repr(value)[:37] + "..."
 
 
@@ -126,13 +131,13 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
         if not low <= mm <= high:
             limit = f"It takes {show(low, reader.unit)} to {show(high, reader.unit)} {reader.unit}."
             what = (
-                "is negative."
+                _("is negative.")
                 if mm < 0 <= low
-                else "is nothing."
+                else _("is nothing.")
                 if mm == 0
-                else "is too small."
+                else _("is too small.")
                 if mm < low
-                else "is too large."
+                else _("is too large.")
             )
             raise NotRight(what, limit)
         return mm
@@ -143,15 +148,17 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
 
 def _length(value: Any, reader: Reader, limits: tuple[float, float]) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-        raise NotRight("is not a length.", 'Write it as "3/32 in", "2.4 mm" or a bare number.')
+        raise NotRight(_("is not a length."), _('Write it as "3/32 in", "2.4 mm" or a bare number.'))
     if not isinstance(value, str):
         if not abs(value) < _HUGE:
-            raise NotRight("is not a length anybody could cut.", 'Write it as "3/32 in" or "2.4 mm".')
+            raise NotRight(_("is not a length anybody could cut."), _('Write it as "3/32 in" or "2.4 mm".'))
         return value * HABITS[reader.unit].mm
     try:
         return parse_length(value, reader.unit, limits, thousands=",")  # a dot is TOML's decimal mark
     except LengthError as trouble:
-        raise NotRight(f"is not a length: {trouble}.", 'Write it as "3/32 in", "30 thou" or "2.4 mm".') from None
+        raise NotRight(
+            _("is not a length: {trouble}.", trouble=trouble), _('Write it as "3/32 in", "30 thou" or "2.4 mm".')
+        ) from None
 
 
 def number(low: float, high: float, *, words: str = "a number") -> Kind:
@@ -160,9 +167,13 @@ def number(low: float, high: float, *, words: str = "a number") -> Kind:
     @_named(f"{words} from {low:g} to {high:g}")
     def read(value: Any, reader: Reader) -> float:
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) < _HUGE:
-            raise NotRight("is not a number.", f"It takes {words} from {low:g} to {high:g}.")
+            raise NotRight(
+                _("is not a number."), _("It takes {words} from {low:g} to {high:g}.", words=words, low=low, high=high)
+            )
         if not low <= value <= high:
-            raise NotRight("is out of range.", f"It takes {words} from {low:g} to {high:g}.")
+            raise NotRight(
+                _("is out of range."), _("It takes {words} from {low:g} to {high:g}.", words=words, low=low, high=high)
+            )
         return float(value)
 
     return read
@@ -174,7 +185,7 @@ def whole(low: int, high: int) -> Kind:
     @_named(f"a whole number from {low} to {high}")
     def read(value: Any, reader: Reader) -> int:
         if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-            raise NotRight(f"is {_shown(value)}.", f"It takes a whole number from {low} to {high}.")
+            raise NotRight(f"is {_shown(value)}.", _("It takes a whole number from {low} to {high}.", low=low, high=high))
         return value
 
     return read
@@ -188,8 +199,8 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
     def read(value: Any, reader: Reader) -> Any:
         if value not in words:
             near = get_close_matches(str(value), words, n=1, cutoff=0.5)
-            right = f"Did you mean “{near[0]}”?" if near else f"It takes one of {listed}."
-            raise NotRight(f"“{value}” is not one of the words it takes.", right)
+            right = _("Did you mean “{near}”?", near=near[0]) if near else _("It takes one of {listed}.", listed=listed)
+            raise NotRight(_("“{value}” is not one of the words it takes.", value=value), right)
         return make(value)
 
     return read
@@ -201,7 +212,7 @@ def several(kind: Kind, most: int = _MOST) -> Kind:
     @_named(f"a list, each {kind.__doc__}")
     def read(value: Any, reader: Reader) -> tuple[Any, ...]:
         if not isinstance(value, list) or len(value) > most:
-            right = f"It takes a list in square brackets of up to {most}, each {kind.__doc__}."
+            right = _("It takes a list in square brackets of up to {most}, each {doc}.", most=most, doc=kind.__doc__)
             raise NotRight(f"is {_shown(value)}.", right)
         return tuple(kind(item, reader) for item in value)
 
@@ -214,9 +225,12 @@ def text_of(letters: int, *, empty: bool = False) -> Kind:
     @_named('a text in quotes, such as "Petty"' if not empty else "a text in quotes, which may be empty")
     def read(value: Any, reader: Reader) -> str:
         if not isinstance(value, str) or not (value.strip() or (empty and not value)):
-            raise NotRight("is not a text.", 'Write it in quotes, as in "Petty".')
+            raise NotRight(_("is not a text."), _('Write it in quotes, as in "Petty".'))
         if len(value) > letters or any(ord(c) < 32 for c in value):
-            raise NotRight("is too long or has signs that cannot be printed.", f"It takes up to {letters} letters on one line.")
+            raise NotRight(
+                _("is too long or has signs that cannot be printed."),
+                _("It takes up to {letters} letters on one line.", letters=letters),
+            )
         return value.strip()
 
     return read
@@ -229,14 +243,14 @@ text = text_of(NAME)
 def yes_no(value: Any, reader: Reader) -> bool:
     """True or false."""
     if not isinstance(value, bool):
-        raise NotRight(f"is {_shown(value)}.", "It takes true or false.")
+        raise NotRight(f"is {_shown(value)}.", _("It takes true or false."))
     return value
 
 
 @_named('an amount such as "31.00"')
 def money(value: Any, reader: Reader) -> Decimal:
     """An amount of money, not negative."""
-    right = 'It takes "31.00", without a currency sign, up to a million.'
+    right = _('It takes "31.00", without a currency sign, up to a million.')
     try:
         if isinstance(value, str):
             return parse_number(value, thousands=",")
@@ -244,4 +258,4 @@ def money(value: Any, reader: Reader) -> Decimal:
         right = f"{trouble}." if trouble.two_ways else right
     if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= MOST_MONEY:
         return Decimal(str(value))
-    raise NotRight(f"“{value}” is not an amount.", right)
+    raise NotRight(_("“{value}” is not an amount.", value=value), right)

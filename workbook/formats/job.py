@@ -19,6 +19,7 @@ from workbook.shop.job import MOST_SLANT, NOMINAL, Bar, Choice, Cutting, Edges, 
 from workbook.structs import replace
 from workbook.template.service import Service
 from workbook.template.tools import Owned
+from workbook.texts import _
 from workbook.units import HABITS, show, size
 
 _TOP = ("job", "saw", "settings", "tools", "service", "template", "bar", "make")
@@ -77,22 +78,29 @@ def read_job(source: str, outline: OutlineReader) -> Job:
 
 def _parsed(source: str) -> dict[str, Any]:
     if not source.strip():
-        raise JobError([Mistake(place="file", what="is empty.", right="A job needs [[template]], [[bar]] and [[make]].")])
+        raise JobError([Mistake(place="file", what=_("is empty."), right=_("A job needs [[template]], [[bar]] and [[make]]."))])
     for row, line in enumerate(source.split("\n"), 1):
         if line.count(".") > _MOST_DOTS:
-            raise JobError([Mistake(place=f"line {row}", what=f"has more than {_MOST_DOTS} dots: that is no line of a job.")])
+            raise JobError(
+                [
+                    Mistake(
+                        place=_("line {row}", row=row),
+                        what=_("has more than {most_dots} dots: that is no line of a job.", most_dots=_MOST_DOTS),
+                    )
+                ]
+            )
     try:
         return tomllib.loads(source)
     except tomllib.TOMLDecodeError as trouble:
         where = re.search(r"\(at (.*)\)", str(trouble))
         what = re.sub(r"\s*\(at .*\)", "", str(trouble)).lower()
-        right = 'Each line reads key = "value"; texts and lengths with units stand in quotes.'
+        right = _('Each line reads key = "value"; texts and lengths with units stand in quotes.')
         place = where[1] if where else "file"
-        raise JobError([Mistake(place=place, what=f"cannot be read as TOML: {what}.", right=right)]) from None
+        raise JobError([Mistake(place=place, what=_("cannot be read as TOML: {what}.", what=what), right=right)]) from None
     except ValueError:
-        raise JobError([Mistake(place="file", what="holds a number too long to be one.")]) from None
+        raise JobError([Mistake(place="file", what=_("holds a number too long to be one."))]) from None
     except RecursionError:
-        raise JobError([Mistake(place="file", what="is nested too deeply to be a job.")]) from None
+        raise JobError([Mistake(place="file", what=_("is nested too deeply to be a job."))]) from None
 
 
 def _saw(reader: Reader, data: Any) -> Saw:
@@ -108,7 +116,7 @@ def _settings(reader: Reader, data: Any) -> Rules:
 
 def _bars(reader: Reader, data: Any) -> list[tuple[str, dict[str, Any]]]:
     if data is None:
-        reader.wrong("bar", "is missing.", "A job needs at least one [[bar]] with thickness, width and length.")
+        reader.wrong("bar", _("is missing."), _("A job needs at least one [[bar]] with thickness, width and length."))
         return []
     return [(place, reader.table(item, place, _BAR)) for place, item in reader.each(data, "bar")]
 
@@ -121,7 +129,7 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
     if steel is None or None in (values["thickness"], values["width"], values["length"]):
         return None
     if (values["slant"] or 0.0) > MOST_SLANT * values["length"]:
-        reader.wrong(f"{place}.slant", "is more than half the bar's length;", "is the unit right?")
+        reader.wrong(f"{place}.slant", _("is more than half the bar's length;"), _("is the unit right?"))
         return None
     buy = values.pop("buy")
     if buy is None:
@@ -136,8 +144,10 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
 def _near_nominal(reader: Reader, place: str, measured: float | None, nominal: float | None) -> None:
     """A reading that cannot be of this bar: a slip of the point, or another unit."""
     if measured and nominal and not may_be_read(measured, nominal):
-        wrote = f"{show(measured, reader.unit, fine=True)} {reader.unit} was measured on a bar of"
-        reader.wrong(place, f"{wrote} {show(nominal, reader.unit, fine=True)} {reader.unit};", "is the point or the unit right?")
+        wrote = _("{length} {unit} was measured on a bar of", length=show(measured, reader.unit, fine=True), unit=reader.unit)
+        reader.wrong(
+            place, f"{wrote} {show(nominal, reader.unit, fine=True)} {reader.unit};", _("is the point or the unit right?")
+        )
 
 
 def _size(values: dict[str, Any], reader: Reader) -> str:
@@ -150,13 +160,13 @@ def _only(reader: Reader, place: str, steels: list[str]) -> str | None:
     if len(steels) == 1:
         reader.used_default(place, steels[0])
         return steels[0]
-    reader.wrong(place, "is missing.", 'Write the steel, as in steel = "52100".')
+    reader.wrong(place, _("is missing."), _('Write the steel, as in steel = "52100".'))
     return None
 
 
 def _make(reader: Reader, data: Any) -> list[tuple[str, dict[str, Any]]]:
     if data is None:
-        reader.wrong("make", "is missing.", "A job needs at least one [[make]] with template, steel and quantity.")
+        reader.wrong("make", _("is missing."), _("A job needs at least one [[make]] with template, steel and quantity."))
         return []
     return [(place, reader.table(item, place, _MAKE)) for place, item in reader.each(data, "make")]
 
@@ -177,7 +187,7 @@ def _chosen(reader: Reader, templates: Any, job: Job) -> Iterator[tuple[str, Cho
             continue
         if wanted != NOMINAL and wanted not in there:
             right = f'"{NOMINAL}", or one of {", ".join(f"“{name}”" for name in there)}.'
-            reader.wrong(f"template[{n}].bar", f"no [[bar]] is called “{wanted[:40]}”;", right)
+            reader.wrong(f"template[{n}].bar", _("no [[bar]] is called “{wanted}”;", wanted=wanted[:40]), right)
         elif isinstance(item.get("name"), str):
             yield item["name"], Choice(wanted)
 
@@ -197,22 +207,24 @@ def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) 
     for place, wish in zip(places, job.make, strict=True):
         if names and wish.template not in names:
             right = f"the job has {', '.join(f'“{n}”' for n in names)}."
-            reader.wrong(f"{place}.template", f"no [[template]] is called “{wish.template}”;", right)
+            reader.wrong(f"{place}.template", _("no [[template]] is called “{template}”;", template=wish.template), right)
         if steels and wish.steel.casefold() not in steels:
-            right = f"the bars are of {', '.join(sorted(steels.values()))}."
-            reader.wrong(f"{place}.steel", f"no [[bar]] is of “{wish.steel}”;", right)
+            right = _("the bars are of {names}.", names=", ".join(sorted(steels.values())))
+            reader.wrong(f"{place}.steel", _("no [[bar]] is of “{steel}”;", steel=wish.steel), right)
     for name, count in Counter(b.name for b in job.bars).items():
         if count > 1:
             reader.wrong(
                 "bar",
-                f"the name “{name}” stands on {count} bars;",
-                "give each its own, and use have for how many there are.",
+                _("the name “{name}” stands on {count} bars;", name=name, count=count),
+                _("give each its own, and use have for how many there are."),
             )
     if job.saw.spine_on_edge and any(bar.edges is not Edges.MILL for bar in job.bars):
-        right = 'leave it false, or every bar with edges = "mill".'
-        reader.wrong("saw.spine_on_edge", "is for bars with their mill edges only;", right)
+        right = _('leave it false, or every bar with edges = "mill".')
+        reader.wrong("saw.spine_on_edge", _("is for bars with their mill edges only;"), right)
     if job.settings.use_openings and job.saw.cutting is not Cutting.SERVICE:
-        right = 'leave it false, or cut with cutting = "service".'
-        reader.wrong("settings.use_openings", "needs a jet or a laser: no saw gets into an opening;", right)
+        right = _('leave it false, or cut with cutting = "service".')
+        reader.wrong("settings.use_openings", _("needs a jet or a laser: no saw gets into an opening;"), right)
     if sum(wish.quantity for wish in job.make) > MOST_BLANKS:
-        reader.wrong("make", f"more than {MOST_BLANKS} blanks in one job;", "split it into several.")
+        reader.wrong(
+            "make", _("more than {most_blanks} blanks in one job;", most_blanks=MOST_BLANKS), _("split it into several.")
+        )

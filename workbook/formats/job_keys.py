@@ -12,6 +12,7 @@ from workbook.formats.fields import REQUIRED, Key, choice, length, money, number
 from workbook.formats.fields import Kind as Read
 from workbook.template.fields import widest
 from workbook.template.parameters import Parameter
+from workbook.texts import _
 
 
 def keys_of(kind: type) -> dict[str, Key]:
@@ -50,7 +51,7 @@ def read_of(kind: type, key: str, hint: Any = None) -> Read:
         case Kind.TEXT:
             one = text_of(row.letters, empty=row.empty)
         case _:
-            raise TypeError(f"{kind.__name__}.{key} is not in a job file")
+            raise TypeError(_("{name}.{key} is not in a job file", name=kind.__name__, key=key))
     return several(one, row.entries) if row.entries else one
 
 

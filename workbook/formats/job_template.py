@@ -14,6 +14,7 @@ from workbook.template.drawn import DrawnTemplate
 from workbook.template.free_edits import with_free_points
 from workbook.template.model import GROUPS, MOST, OF_BLADE, Bevel, FreePoint, HoleWish, Rolling, Template
 from workbook.template.parameters import Kind, Parameter, of_group
+from workbook.texts import _
 
 Wanted = tuple[str, str | None]  # an outline: the name of its file and the unit asked for
 OutlineReader = Callable[[Sequence[Wanted]], Sequence[DrawnTemplate | JobError]]  # the outlines, or why there is none
@@ -29,8 +30,8 @@ def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[A
     if data is None:
         reader.wrong(
             "template",
-            "is missing.",
-            'A job needs at least one [[template]] with a name and a family, such as "petty".',
+            _("is missing."),
+            _('A job needs at least one [[template]] with a name and a family, such as "petty".'),
         )
         return ()
     read = [_template(reader, place, item) for place, item in reader.each(data, "template")]
@@ -40,7 +41,9 @@ def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[A
     found = tuple(t for t in made if t is not None)
     for name, count in Counter(t.name for t in found).items():
         if count > 1:
-            reader.wrong("template", f"the name “{name}” stands on {count} templates;", "give each its own.")
+            reader.wrong(
+                "template", _("the name “{name}” stands on {count} templates;", name=name, count=count), _("give each its own.")
+            )
     return found
 
 
@@ -56,7 +59,7 @@ class _Drawn(NamedTuple):
 
 def _with_outline(reader: Reader, drawn: _Drawn, outline: DrawnTemplate | JobError) -> DrawnTemplate | None:
     if isinstance(outline, JobError):
-        place = f"{drawn.place}.outline: {drawn.wanted[0]}"
+        place = _("{place}.outline: {wanted}", place=drawn.place, wanted=drawn.wanted[0])
         reader.mistakes += [replace(m, place=f"{place}, {m.place}") for m in outline.mistakes]
         return None
     return replace(outline, name=drawn.name, thickness=drawn.thickness, rolling=drawn.rolling)
@@ -64,7 +67,7 @@ def _with_outline(reader: Reader, drawn: _Drawn, outline: DrawnTemplate | JobErr
 
 def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None:
     if not isinstance(data, dict):
-        reader.wrong(place, "a table of keys is wanted here")
+        reader.wrong(place, _("a table of keys is wanted here"))
         return None
     if "outline" in data:
         return _drawn(reader, place, data)
@@ -81,7 +84,7 @@ def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None
         _note_defaults(reader, place, base, group, groups.get(group, {}))
     changed = {group: replace(getattr(base, group), **values) for group, values in groups.items()}
     if holes is None:
-        reader.used_default(f"{place}.hole", "the family's")
+        reader.used_default(f"{place}.hole", _("the family's"))
     template = replace(base, name=head["name"], holes=holes, rolling=Rolling(head["rolling"] or "along"), **changed)
     template = with_free_points(template, _free(reader, place, data.get("free")))
     _scandi_height(reader, place, template, groups.get("grind", {}))
@@ -102,8 +105,8 @@ def _scandi_height(reader: Reader, place: str, template: Template, given: dict[s
     if template.grind.bevel is Bevel.SCANDI and given.get("height") is not None:
         reader.wrong(
             f"{place}.grind.height",
-            "a Scandi bevel's height follows from its angle;",
-            "leave out height, or choose another bevel.",
+            _("a Scandi bevel's height follows from its angle;"),
+            _("leave out height, or choose another bevel."),
         )
 
 
@@ -111,7 +114,7 @@ def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
     """Only the values given: what is left out stays as the family has it."""
     parameters = {p.key: p for p in of_group(group)}
     if not isinstance(data, dict):
-        reader.wrong(place, "a table of keys is wanted here")
+        reader.wrong(place, _("a table of keys is wanted here"))
         return {}
     for name in (name for name in data if name not in parameters):
         reader.unknown(place, name, list(parameters))
@@ -150,7 +153,11 @@ def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
     for part, of_blade in (("blade", True), ("handle", False)):
         count = sum((point.run in OF_BLADE) is of_blade for point in found)
         if count > MOST:
-            reader.wrong(f"{place}.free", f"there are {count} free points on the {part};", f"at most {MOST} are wanted.")
+            reader.wrong(
+                f"{place}.free",
+                _("there are {count} free points on the {part};", count=count, part=part),
+                _("at most {most} are wanted.", most=MOST),
+            )
             return ()
     return found
 
@@ -165,7 +172,9 @@ def _drawn(reader: Reader, place: str, data: dict[str, Any]) -> _Drawn | None:
         "blade": Key(lambda value, reader: value, {}),
     }
     for group in (key for key in data if key in ("grind", "handle", "point", "heel", "tang", "hole", "free", "family")):
-        reader.wrong(f"{place}.{group}", "does not go with an outline from a file;", "leave it out, or name a family instead.")
+        reader.wrong(
+            f"{place}.{group}", _("does not go with an outline from a file;"), _("leave it out, or name a family instead.")
+        )
     head = reader.table({k: v for k, v in data.items() if k in keys or k not in (*GROUPS, "hole", "free", "family")}, place, keys)
     blade = reader.table(head["blade"], f"{place}.blade", {"thickness": Key(read_of(DrawnTemplate, "thickness"))})
     if not head["outline"] or not head["name"] or not blade["thickness"]:

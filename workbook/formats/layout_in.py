@@ -10,6 +10,7 @@ from msgspec import Struct
 from workbook.geometry.path import Points
 from workbook.problems import JobError, Mistake
 from workbook.system.files import read_file
+from workbook.texts import _
 
 _MOST_BYTES = 50_000_000
 _FARTHEST = 1e6  # mm, degrees
@@ -42,26 +43,26 @@ def read_layout(file: Path) -> tuple[WrittenBar, ...]:
         bars = data["bars"]
         return tuple(_bar(bar, f"bars[{n}]") for n, bar in enumerate(bars, 1))
     except (KeyError, TypeError, ValueError, AttributeError) as trouble:
-        what = f"is not a layout as lay-out writes it: {_said(trouble)}."
+        what = _("is not a layout as lay-out writes it: {said}.", said=_said(trouble))
         raise JobError(
-            [Mistake(place="layout", what=what, right="Take the layout.json of an earlier lay-out.")], file.name
+            [Mistake(place="layout", what=what, right=_("Take the layout.json of an earlier lay-out."))], file.name
         ) from None
 
 
 def _said(trouble: Exception) -> str:
-    return f"{trouble} is missing" if isinstance(trouble, KeyError) else str(trouble)
+    return _("{trouble} is missing", trouble=trouble) if isinstance(trouble, KeyError) else str(trouble)
 
 
 def _parsed(file: Path) -> Any:
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place="layout", what="is too large to be one.")], file.name)
+            raise JobError([Mistake(place="layout", what=_("is too large to be one."))], file.name)
         return json.loads(read_file(file).decode("utf-8-sig"))
     except OSError as trouble:
         what = f"cannot be read: {trouble.strerror or trouble}."
         raise JobError([Mistake(place="layout", what=what)], file.name) from None
     except (ValueError, RecursionError) as trouble:
-        raise JobError([Mistake(place="layout", what=f"is not JSON: {trouble}.")], file.name) from None
+        raise JobError([Mistake(place="layout", what=_("is not JSON: {trouble}.", trouble=trouble))], file.name) from None
 
 
 def _bar(data: Any, place: str) -> WrittenBar:
@@ -73,13 +74,13 @@ def _piece(data: Any, place: str) -> WrittenPiece:
     x, y, angle = (_number(data[key], f"{place}.{key}") for key in ("x", "y", "angle"))
     outline = np.array(data["outline"], np.float64)
     if outline.ndim != 2 or outline.shape[1] != 2 or len(outline) < 3 or not np.isfinite(outline).all():
-        raise ValueError(f"{place}.outline is not a list of points")
+        raise ValueError(_("{place}.outline is not a list of points", place=place))
     if not isinstance(data["mirrored"], bool) or not isinstance(data["serial"], str):
-        raise ValueError(f"{place} has no serial, or does not say whether it is mirrored")
+        raise ValueError(_("{place} has no serial, or does not say whether it is mirrored", place=place))
     return WrittenPiece(data["serial"], str(data["template"]), x, y, angle, data["mirrored"], outline)
 
 
 def _number(value: Any, place: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= _FARTHEST:
-        raise ValueError(f"{place} is not a number in reach")
+        raise ValueError(_("{place} is not a number in reach", place=place))
     return float(value)

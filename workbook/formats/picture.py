@@ -7,6 +7,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 
 from workbook.problems import JobError, Mistake
 from workbook.system.files import require_file
+from workbook.texts import _
 
 LARGEST = 3000  # pixels along the longer side; more is not looked at
 _MOST_BYTES, _MOST_PIXELS = 100_000_000, 120_000_000
@@ -26,21 +27,21 @@ def read_picture(file: Path) -> Picture:
     Image.MAX_IMAGE_PIXELS = _MOST_PIXELS
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise _refused("is too large.", "Save it smaller; 12 megapixels are plenty.")
+            raise _refused(_("is too large."), _("Save it smaller; 12 megapixels are plenty."))
         require_file(file.stat(), file)
         with Image.open(file, formats=_KINDS) as opened:
             if opened.width * opened.height > _MOST_PIXELS:
-                raise _refused("has too many pixels.", "Save it smaller; 12 megapixels are plenty.")
+                raise _refused(_("has too many pixels."), _("Save it smaller; 12 megapixels are plenty."))
             smaller = opened if opened.mode in ("L", "RGB") else opened.convert("RGB")  # other kinds have no colours between
             smaller.thumbnail((LARGEST, LARGEST))
             made = ImageOps.exif_transpose(smaller).convert("RGB")
     except FileNotFoundError:
-        raise _refused("is not there any more.") from None
+        raise _refused(_("is not there any more.")) from None
     except UnidentifiedImageError:
-        raise _refused("is not a picture this program reads.", "Save it as JPEG or PNG.") from None
+        raise _refused(_("is not a picture this program reads."), _("Save it as JPEG or PNG.")) from None
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as trouble:
         why = str(trouble)[:80].encode("ascii", "replace").decode()
-        raise _refused(f"cannot be read ({why}).", "Save it again as JPEG or PNG.") from None
+        raise _refused(_("cannot be read ({why}).", why=why), _("Save it again as JPEG or PNG.")) from None
     return Picture(made.width, made.height, made.tobytes())
 
 

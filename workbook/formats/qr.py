@@ -4,6 +4,7 @@ from functools import lru_cache
 from typing import Any
 
 from workbook.libraries import qr_encoder
+from workbook.texts import _
 
 Rows = tuple[tuple[bool, ...], ...]
 _BYTES = (17, 32, 53, 78, 106, 134, 154, 192)  # in codes of versions 1 to 8, lowest correction: the standard's table
@@ -15,7 +16,7 @@ def qr(words: str) -> Rows:
     size = len(words.encode())
     version = next((n for n, room in enumerate(_BYTES, 1) if size <= room), None)
     if version is None:
-        raise ValueError("so many words are no code that a printed sheet can hold")
+        raise ValueError(_("so many words are no code that a printed sheet can hold"))
     code: Any = qr_encoder.QRCode(version, qr_encoder.QRErrorCorrectLevel.L)
     code.addData(qr_encoder.QR8bitByte(words.encode()))
     code.make()

@@ -20,6 +20,7 @@ from workbook.shop.fields import FIELDS
 from workbook.shop.job import Bar, Measured, cannot_be
 from workbook.shop.materials import Material, MaterialKind
 from workbook.structs import replace
+from workbook.texts import _
 
 _MOST_ROWS = 20_000
 _BAR, _MEASURED = "bar", "measured_"
@@ -66,16 +67,23 @@ def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Ma
     try:
         heads = [head.strip().casefold() for head in reader.fieldnames or ()]
         if "what" not in heads or "name" not in heads:
-            right = f"Its first line is: {', '.join(HEADS)}."
-            raise JobError([Mistake(place="line 1", what="has no columns “what” and “name”.", right=right)])
+            right = _("Its first line is: {names}.", names=", ".join(HEADS))
+            raise JobError([Mistake(place="line 1", what=_("has no columns “what” and “name”."), right=right)])
         for row in reader:
             if reader.line_num > _MOST_ROWS:
-                raise JobError([Mistake(place="file", what=f"has more than {_MOST_ROWS} rows.")])
+                raise JobError([Mistake(place="file", what=_("has more than {most_rows} rows.", most_rows=_MOST_ROWS))])
             cells = {str(head).strip().casefold(): str(cell or "").strip().removeprefix("'") for head, cell in row.items()}
             if any(cells.values()):
-                found += _item(cells, f"line {reader.line_num}", mistakes, known)
+                found += _item(cells, _("line {line_num}", line_num=reader.line_num), mistakes, known)
     except csv.Error as trouble:
-        raise JobError([Mistake(place=f"line {reader.line_num}", what=f"cannot be read as CSV: {trouble}.")]) from None
+        raise JobError(
+            [
+                Mistake(
+                    place=_("line {line_num}", line_num=reader.line_num),
+                    what=_("cannot be read as CSV: {trouble}.", trouble=trouble),
+                )
+            ]
+        ) from None
     mistakes += _twice(found)
     if mistakes:
         raise JobError(mistakes)
@@ -88,7 +96,7 @@ def _twice(items: list[Bar | Material]) -> list[Mistake]:
     for item in items:
         if (type(item), item.name) in seen:
             found.append(
-                Mistake(place=f"“{item.name}”", what="stands there twice.", right="One row for each; have says how many.")
+                Mistake(place=f"“{item.name}”", what=_("stands there twice."), right=_("One row for each; have says how many."))
             )
         seen.add((type(item), item.name))
     return found
@@ -100,8 +108,10 @@ def _item(
     """The item of a row, or what is wrong with it."""
     what = cells.get("what", "").casefold()
     if what != _BAR and what not in tuple(MaterialKind):
-        right = f"It is “{_BAR}” or one of {', '.join(MaterialKind)}."
-        mistakes.append(Mistake(place=f"{place}, what", what=f"“{what[:40]}” is nothing known.", right=right))
+        right = _("It is “{bar}” or one of {names}.", bar=_BAR, names=", ".join(MaterialKind))
+        mistakes.append(
+            Mistake(place=_("{place}, what", place=place), what=_("“{what}” is nothing known.", what=what[:40]), right=right)
+        )
         return []
     before, values = len(mistakes), dict[str, Any]()
     for head, read in (_OF_BAR if what == _BAR else _OF_MATERIAL).items():
@@ -110,12 +120,17 @@ def _item(
                 values[head] = read(cells[head])
             except ValueError as trouble:
                 words = trouble.what if isinstance(trouble, LengthError) else str(trouble)
-                mistakes.append(Mistake(place=f"{place}, {head}", what=f"“{cells[head][:40]}” is not what it takes: {words}."))
+                mistakes.append(
+                    Mistake(
+                        place=f"{place}, {head}",
+                        what=_("“{cells}” is not what it takes: {words}.", cells=cells[head][:40], words=words),
+                    )
+                )
     needed = ("name", "steel", "thickness", "width", "length") if what == _BAR else ("name",)
     same = known.get((what == _BAR, values.get("name", "")))
     missing = [] if same is not None else [head for head in needed if not cells.get(head)]
     if missing:
-        mistakes.append(Mistake(place=place, what=f"{', '.join(missing)}: is missing."))
+        mistakes.append(Mistake(place=place, what=_("{names}: is missing.", names=", ".join(missing))))
     if len(mistakes) > before:
         return []
     return _bar(values, same, place, mistakes) if what == _BAR else [_material(values | {"kind": MaterialKind(what)}, same)]
@@ -157,25 +172,25 @@ def _reader(row: Field, hint: Any) -> Read:
 def _length(row: Field, text: str) -> float:
     value = parse_length(text, "mm", (row.low, row.high))
     if not row.low <= value <= row.high:
-        raise ValueError(f"from {limits_in_words(row)}")
+        raise ValueError(_("from {limits_in_words}", limits_in_words=limits_in_words(row)))
     return value
 
 
 def _yes(text: str) -> bool:
     if text.casefold() not in ("yes", "no", "1", "0", "true", "false"):
-        raise ValueError("yes or no")
+        raise ValueError(_("yes or no"))
     return text.casefold() in ("yes", "1", "true")
 
 
 def _one_of(kind: type[StrEnum], text: str) -> StrEnum:
     if text.casefold() not in tuple(kind):
-        raise ValueError(f"one of {', '.join(kind)}")
+        raise ValueError(_("one of {names}", names=", ".join(kind)))
     return kind(text.casefold())
 
 
 def _words(row: Field, text: str) -> str:
     if len(text) > row.letters:
-        raise ValueError(f"at most {row.letters} letters")
+        raise ValueError(_("at most {letters} letters", letters=row.letters))
     return " ".join(text.split())  # on one line
 
 

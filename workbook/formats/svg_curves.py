@@ -8,6 +8,7 @@ from fontTools.svgLib.path import parse_path
 from msgspec import Struct
 
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Segment, circle
+from workbook.texts import _
 
 _FLAT = 0.005  # mm; how far points on a squeezed arc may lie from it
 _CALL = re.compile(r"(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^)]*)\)")
@@ -60,7 +61,7 @@ def transform(text: str) -> Affine:
     for name, inside in _CALL.findall(text):
         values = [float(number) for number in _NUMBER.findall(inside)]
         if len(values) not in _COUNTS[name]:
-            raise ValueError(f"{name} does not take {len(values)} numbers")
+            raise ValueError(_("{name} does not take {count} numbers", name=name, count=len(values)))
         made = made.after(_one(name, values))
     return made
 

@@ -18,6 +18,7 @@ from workbook.geometry.loops import LayerCurve, Loops, join
 from workbook.geometry.path import Path
 from workbook.problems import NO_UNIT, JobError, Mistake
 from workbook.system.files import read_file
+from workbook.texts import _
 
 _ASKED = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
 _SIZES = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "q": 0.25, "px": 25.4 / 96}  # CSS values, 6.2
@@ -39,12 +40,15 @@ def read_svg(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
         for kind, attributes, where, layer in _elements(root, to_mm, left_out):
             pieces += [LayerCurve(path, layer) for path in shape_paths(kind, attributes, where) if _sound(path)]
             if len(pieces) > _MOST_PIECES:
-                raise _refused("has too many pieces to be one blade.", f"Save the outline alone; up to {_MOST_PIECES} are read.")
-        remarks += [f"left out: {count} {what}" for what, count in sorted(left_out.items())]
+                raise _refused(
+                    _("has too many pieces to be one blade."),
+                    _("Save the outline alone; up to {most_pieces} are read.", most_pieces=_MOST_PIECES),
+                )
+        remarks += [_("left out: {count} {what}", count=count, what=what) for what, count in sorted(left_out.items())]
         return join(pieces), remarks
     except (ValueError, OverflowError, ZeroDivisionError) as trouble:
         why = str(trouble)[:120].encode("ascii", "replace").decode()
-        raise _refused(f"is not a sound SVG file ({why}).", "Save it again as plain SVG.") from None
+        raise _refused(_("is not a sound SVG file ({why}).", why=why), _("Save it again as plain SVG.")) from None
 
 
 def _refused(what: str, right: str = "") -> JobError:
@@ -54,18 +58,23 @@ def _refused(what: str, right: str = "") -> JobError:
 def _root(file: FilePath) -> Any:
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise _refused("is too large.", f"Save the outline alone; up to {_MOST_BYTES // 1_000_000} MB are read.")
+            raise _refused(
+                _("is too large."),
+                _("Save the outline alone; up to {most_bytes} MB are read.", most_bytes=_MOST_BYTES // 1000000),
+            )
         root = fromstring(read_file(file), forbid_dtd=False)
     except FileNotFoundError:
-        raise _refused("there is no such file.", "Give its path; in a job file, as seen from where that lies.") from None
+        raise _refused(_("there is no such file."), _("Give its path; in a job file, as seen from where that lies.")) from None
     except OSError as trouble:
         raise _refused(f"cannot be read: {trouble.strerror or trouble}.") from None
     except DefusedXmlException:
-        raise _refused("brings definitions of its own (entities), which are not taken.", "Save it again as plain SVG.") from None
+        raise _refused(
+            _("brings definitions of its own (entities), which are not taken."), _("Save it again as plain SVG.")
+        ) from None
     except (ParseError, ValueError, LookupError) as trouble:
-        raise _refused(f"is not sound XML ({trouble}).", "Save it again as plain SVG.") from None
+        raise _refused(_("is not sound XML ({trouble}).", trouble=trouble), _("Save it again as plain SVG.")) from None
     if _name(root) != "svg":
-        raise _refused("is not an SVG drawing.", 'Name a file that begins with an "svg" element.')
+        raise _refused(_("is not an SVG drawing."), _('Name a file that begins with an "svg" element.'))
     return root
 
 
@@ -84,22 +93,24 @@ def _scale(root: Any, unit: str | None) -> tuple[float, str]:
     box = [float(v) for v in re.split(r"[\s,]+", root.get("viewBox", "").strip()) if v]
     sizes = [_size(root.get(name)) for name in ("width", "height")]
     if unit is not None:
-        return _ASKED[unit], f"read as {unit}, as the job says"
+        return _ASKED[unit], _("read as {unit}, as the job says", unit=unit)
     known = [(mm, of, word) for (mm, word), of in zip(sizes, box[2:] if len(box) == 4 else (0.0, 0.0), strict=True) if mm]
     if not known:
-        raise _refused(NO_UNIT, 'Say its unit in the job: units = "mm" or units = "in".')
+        raise _refused(NO_UNIT, _('Say its unit in the job: units = "mm" or units = "in".'))
     if len(box) != 4:
-        return _SIZES["px"], "unit from the file: 1 = 1/96 in, as SVG has it without a viewBox: check its length"
-    scales = [mm / of for mm, of, _ in known if of > 0]
+        return _SIZES["px"], _("unit from the file: 1 = 1/96 in, as SVG has it without a viewBox: check its length")
+    scales = [mm / of for mm, of, _unused in known if of > 0]
     if not scales:
-        raise _refused("has a viewBox of no size.", "Save it again as plain SVG.")
+        raise _refused(_("has a viewBox of no size."), _("Save it again as plain SVG."))
     if max(scales) > 1.001 * min(scales) and root.get("preserveAspectRatio", "").startswith("none"):
-        raise _refused("is stretched: its width and height are not to one scale.", "Save it with one scale.")
+        raise _refused(_("is stretched: its width and height are not to one scale."), _("Save it with one scale."))
     scale, word = min(scales), known[0][2]
     if not 1e-6 < scale < 1e6:
-        raise _refused(f"says that 1 unit is {scale:g} mm.", 'Say its unit in the job: units = "mm" or units = "in".')
-    sure = ", px taken as 1/96 in: check its length" if word == "px" else ""
-    return scale, f"unit from the file: 1 = {scale:.6g} mm{sure}"
+        raise _refused(
+            _("says that 1 unit is {scale:g} mm.", scale=scale), _('Say its unit in the job: units = "mm" or units = "in".')
+        )
+    sure = _(", px taken as 1/96 in: check its length") if word == "px" else ""
+    return scale, _("unit from the file: 1 = {scale:.6g} mm{sure}", scale=scale, sure=sure)
 
 
 def _size(text: str | None) -> tuple[float, str]:
@@ -117,7 +128,7 @@ def _elements(root: Any, to_mm: Affine, left_out: Counter[str]) -> Iterator[tupl
         element, before, layer, depth = waiting.pop()
         kind, seen = _name(element), seen + 1
         if seen > _MOST_ELEMENTS or depth > _DEEPEST:
-            raise _refused("has too many elements, or too deep ones, to be one blade.", "Save the outline alone.")
+            raise _refused(_("has too many elements, or too deep ones, to be one blade."), _("Save the outline alone."))
         if kind in _SILENT or not kind:
             continue
         if _hidden(element):

@@ -5,6 +5,7 @@ from math import atan2, cos, hypot, pi, sin, tan
 from workbook.geometry.path import Arc, Line, Path, Point, Segment, arc_circle, flatten, tangents
 from workbook.later import shapely
 from workbook.structs import replace
+from workbook.texts import _
 
 _SAME = 1e-7
 _SHARP = 0.004  # a corner may stand out of its rounding by so much: shorter arcs than that leaves are a trouble to cut
@@ -37,7 +38,7 @@ def _moved(segment: Segment, by: float) -> Segment:
     (cx, cy), radius = arc_circle(segment)
     share = (radius + (by if segment.bulge > 0 else -by)) / radius
     if share <= 1e-6:
-        raise ValueError(f"an inside radius of {radius:.2f} mm is smaller than that")
+        raise ValueError(_("an inside radius of {radius:.2f} mm is smaller than that", radius=radius))
     start, end = ((cx + share * (x - cx), cy + share * (y - cy)) for x, y in (segment.start, segment.end))
     return Arc(start, end, segment.bulge)
 
@@ -56,7 +57,7 @@ def _meet(sides: list[Segment], i: int, corner: Point, by: float, turn: float) -
     if turn * by > 0 and (at is None or abs(by) * (1 / cos(turn / 2) - 1) > _SHARP):
         return Arc(end, start, tan(turn / 4))
     if at is None:
-        raise ValueError("a corner is too tight for that")
+        raise ValueError(_("a corner is too tight for that"))
     sides[i], sides[j] = _ending(sides[i], at), _beginning(sides[j], at)
     return None
 
@@ -138,4 +139,4 @@ def _prove(path: Path, made: Path, by: float) -> None:
     found = shapely.Polygon(flatten(made, _FINE))
     one = isinstance(wanted, shapely.Polygon) and not wanted.is_empty
     if not (one and found.is_valid and shapely.hausdorff_distance(wanted.exterior, found.exterior) <= _CLOSE):
-        raise ValueError("a slot or a narrow place would close up")
+        raise ValueError(_("a slot or a narrow place would close up"))

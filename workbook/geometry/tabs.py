@@ -6,6 +6,7 @@ from math import atan, atan2, cos, hypot, pi, sin, tan
 
 from workbook.geometry.path import Arc, Line, Path, Point, Points, Segment, arc_circle, flatten, segment_length, tangents
 from workbook.later import np, shapely
+from workbook.texts import _
 
 _CLEAR = 5.0  # mm a tab keeps from corners and from what it is not wanted on
 _TRIES = 90
@@ -23,7 +24,7 @@ def tabbed(path: Path, count: int, width: float, unwanted: Iterable[Segment] = (
     lengths = [segment_length(s) for s in path.segments]
     whole = sum(lengths)
     if count * width > whole / 4:
-        raise ValueError("so many tabs of that width leave too little to be cut")
+        raise ValueError(_("so many tabs of that width leave too little to be cut"))
     keep_off = _keep_off(path, tuple(unwanted))
     starts = np.concatenate(([0.0], np.cumsum(lengths)))
     best, clear = 0.0, -1.0

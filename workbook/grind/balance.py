@@ -15,6 +15,7 @@ from workbook.template.holes import filled
 from workbook.template.model import HolePattern, HoleWish, Purpose, TangForm, Template
 from workbook.template.shape import shape
 from workbook.template.tools import Tools
+from workbook.texts import _
 
 _THINNER = 1.0  # mm off each scale
 _SIZES = (5.0, 6.0, 8.0, 10.0, 12.0)  # mm, of lightening holes
@@ -50,13 +51,13 @@ def changes(template: Template, tools: Tools, bar: float, densities: Densities) 
 
 def _others(template: Template, tools: Tools, bar: float) -> Iterator[tuple[str, Template]]:
     if template.blade.point_thickness > 0:
-        yield "no distal taper", replace(template, blade=replace(template.blade, point_thickness=0.0))
+        yield _("no distal taper"), replace(template, blade=replace(template.blade, point_thickness=0.0))
     tang = template.tang
     if tang.form is TangForm.FULL and bar > _FROM_TAPER + 0.4:
         tapered = replace(tang, form=TangForm.TAPERED, butt_thickness=_FROM_TAPER)
-        yield "tang tapered", replace(template, tang=tapered)
+        yield _("tang tapered"), replace(template, tang=tapered)
     elif tang.form is TangForm.TAPERED:
-        yield "tang not tapered", replace(template, tang=replace(tang, form=TangForm.FULL))
+        yield _("tang not tapered"), replace(template, tang=replace(tang, form=TangForm.FULL))
     handle, off = template.handle, 2 * _THINNER
     if not is_bare(handle) and min(handle.thick_front, handle.thick_palm, handle.thick_butt) - off > bar + 4:
         thin = replace(
@@ -66,10 +67,10 @@ def _others(template: Template, tools: Tools, bar: float) -> Iterator[tuple[str,
             thick_butt=handle.thick_butt - off,
             edge_radius=min(handle.edge_radius, (min(handle.thick_front, handle.thick_butt) - off) / 2),
         )
-        yield "each scale 1 mm thinner", replace(template, handle=thin)
+        yield _("each scale 1 mm thinner"), replace(template, handle=thin)
     blank = shape(template, tools)
     for hole in blank.holes:
-        yield f"without {hole.mark}", without_hole(blank, hole.mark)
+        yield _("without {mark}", mark=hole.mark), without_hole(blank, hole.mark)
 
 
 def lightened(template: Template, tools: Tools, bar: float, densities: Densities, wanted: float) -> Lightened | None:

@@ -12,6 +12,7 @@ from msgspec import Struct
 from workbook.geometry.path import Points
 from workbook.later import np
 from workbook.structs import replace
+from workbook.texts import _
 
 Numbers: TypeAlias = "float | Points"
 _ROUNDING = 1e-9  # mm
@@ -52,7 +53,7 @@ class FlatBevel(Struct, frozen=True, kw_only=True):
             case Fourth.EDGE:
                 made = replace(self, edge=self.thickness - rise)
         if not (made.thickness > made.edge >= -_ROUNDING and 0 < made.height < inf):
-            raise ValueError("no bevel has these numbers: the edge must be thinner than the blade, and not under nothing")
+            raise ValueError(_("no bevel has these numbers: the edge must be thinner than the blade, and not under nothing"))
         return made
 
 

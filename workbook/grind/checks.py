@@ -20,13 +20,14 @@ from workbook.template.contour import is_bare, thickness_along
 from workbook.template.hole_checks import PRACTICE
 from workbook.template.model import Bevel, Template
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 GEOMETRY = "geometry"
-OWNED = "the maker's tools"
+OWNED = _("the maker's tools")
 _THIN, _THIN_FOR_WATER = 0.5, 1.0  # mm of edge before hardening (0.020 and 0.040 in)
 _BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm
-_KITCHEN_STANDARD = "ISO 8442-9:2018 (ceramic kitchen knives): at most 0.46 mm at 1 mm from the edge"
-_EDGE_STANDARD = "ISO 8442-9:2018 (ceramic kitchen knives): included angle at most 40 degrees"
+_KITCHEN_STANDARD = _("ISO 8442-9:2018 (ceramic kitchen knives): at most 0.46 mm at 1 mm from the edge")
+_EDGE_STANDARD = _("ISO 8442-9:2018 (ceramic kitchen knives): included angle at most 40 degrees")
 _EDGE_RANGE = {"kitchen": (10.0, 20.0), "outdoor": (10.0, 30.0)}  # degrees per side
 _CLEAVERS = 25.0  # for blades thick behind the edge (0.4 mm and over)
 _COUNT = 40
@@ -81,7 +82,7 @@ def bevel_under_edge_angle(g: Grinding) -> Iterator[Problem]:
     bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.slope_at_edge[i])), faces) is None]
     if bad and g.template.grind.bevel is not Bevel.SCANDI:
         angle = degrees(atan(float(g.at.slope_at_edge[bad[-1]])))
-        what = "the edge angle is not above the bevel's own: no edge can be sharpened"
+        what = _("the edge angle is not above the bevel's own: no edge can be sharpened")
         yield Problem(
             severity=Severity.STOP, what=what, at=g.place(bad[-1], 0.0), is_=g.template.grind.edge_angle, wanted=angle + 1,
             unit="deg", source=GEOMETRY,
@@ -94,7 +95,7 @@ def facet_over_bevel(g: Grinding) -> Iterator[Problem]:
     facet = edge_facet(edge, radians(g.template.grind.edge_angle), atan(float(g.at.slope_at_edge[0])), faces)
     line = float(g.at.square.of(g.at.finished.line)[0])
     if facet is not None and facet.height > line:
-        what = "the sharpened facet is higher than the bevel: the edge angle is hardly above the bevel's"
+        what = _("the sharpened facet is higher than the bevel: the edge angle is hardly above the bevel's")
         yield Problem(what=what, at=g.place(0, line), is_=facet.height, wanted=line, source=GEOMETRY)
 
 
@@ -104,7 +105,7 @@ def spine_under_edge(g: Grinding) -> Iterator[Problem]:
     i = int(np.searchsorted(g.at.x, station)) - 1
     spine = float(g.at.finished.thick[max(i, 0)])
     if grind.bevel is not Bevel.SCANDI and spine < grind.edge_before_sharpening + 0.1:
-        what = "the distal taper leaves the spine hardly thicker than the edge"
+        what = _("the distal taper leaves the spine hardly thicker than the edge")
         wanted = grind.edge_before_sharpening + 0.1
         yield Problem(what=what, at=g.place(max(i, 0), float(g.at.height[max(i, 0)])), is_=spine, wanted=wanted, source=GEOMETRY)
 
@@ -118,7 +119,7 @@ def room_for_scales(g: Grinding) -> Iterator[Problem]:
     each = (thickness_along(handle, x) - finished_spine(g.template, x, g.given.bar)) / 2
     i = int(each.argmin())
     if each[i] < _THIN_SCALE:
-        what = "the contour leaves too little for the scales"
+        what = _("the contour leaves too little for the scales")
         yield Problem(what=what, at=(float(x[i]), 0.0), is_=max(float(each[i]), 0.0), wanted=_THIN_SCALE, source=PRACTICE)
 
 
@@ -136,11 +137,11 @@ def hollow_depth(g: Grinding) -> Iterator[Problem]:
         return
     least, edge, i = min(found, key=lambda f: f[0].thickness - f[1])
     if least.thickness <= 0:
-        what = "the wheel is too small for so high a hollow: it leaves no steel"
+        what = _("the wheel is too small for so high a hollow: it leaves no steel")
         is_ = None if least.thickness == -inf else least.thickness
         yield Problem(severity=Severity.STOP, what=what, at=g.place(i, least.above_edge), is_=is_, wanted=edge, source=GEOMETRY)
     elif least.thickness < edge - 1e-6:
-        what = "the hollow is thinner than the edge below it"
+        what = _("the hollow is thinner than the edge below it")
         yield Problem(what=what, at=g.place(i, least.above_edge), is_=least.thickness, wanted=edge, source=GEOMETRY)
 
 
@@ -150,9 +151,9 @@ def wheel_owned(g: Grinding) -> Iterator[Problem]:
     if g.template.grind.bevel is Bevel.HOLLOW and owned:
         near = min(owned, key=lambda diameter: abs(diameter - wheel))
         if abs(near - wheel) > _SAME_WHEEL:
-            what = "none of your contact wheels has this diameter"
+            what = _("none of your contact wheels has this diameter")
             yield Problem(
-                severity=Severity.NOTE, what=what, at=g.heel, is_=wheel, wanted=near, word="is the nearest", source=OWNED
+                severity=Severity.NOTE, what=what, at=g.heel, is_=wheel, wanted=near, word=_("is the nearest"), source=OWNED
             )
 
 
@@ -166,7 +167,7 @@ def swedge_takes(g: Grinding) -> Iterator[Problem]:
     ground = bevel_depth(there, State.FINISHED, up) if faces_of(g.template) == 2 else 0.0
     if float((swedge_depth(there, up) - ground).max()) < _ROUNDING:
         thick = float(there.finished.thick.max())
-        what = "the swedge takes nothing: the spine is no thicker than what it is to leave"
+        what = _("the swedge takes nothing: the spine is no thicker than what it is to leave")
         place = (float(there.x[0]), float(there.edge_y[0] + there.height[0]))
         yield Problem(what=what, at=place, is_=grind.swedge_spine, wanted=thick, source=GEOMETRY)
 
@@ -178,7 +179,7 @@ def convex_bulge(g: Grinding) -> Iterator[Problem]:
     thick, edge = float(g.at.finished.thick[0]), float(g.at.finished.edge[0])
     most = most_bulge(thick, edge, float(g.at.deep[0] / g.at.true_slope[0]))
     if g.template.grind.bulge > most:
-        what = "the convex bevel would stand proud of the flats; it is drawn with less bulge"
+        what = _("the convex bevel would stand proud of the flats; it is drawn with less bulge")
         yield Problem(what=what, at=g.heel, is_=g.template.grind.bulge, wanted=most, source=GEOMETRY)
 
 
@@ -187,7 +188,7 @@ def edge_before_hardening(g: Grinding) -> Iterator[Problem]:
     water = g.given.quench == "water"
     least, edge = (_THIN_FOR_WATER if water else _THIN), float(g.at.before.edge[0])
     if edge < least - 0.01:
-        what = f"the edge is thin for a quench in {g.given.quench}: it may crack or warp"
+        what = _("the edge is thin for a quench in {quench}: it may crack or warp", quench=g.given.quench)
         yield Problem(what=what, at=g.place(0, 0.0), is_=edge, wanted=least, source=PRACTICE)
 
 
@@ -199,7 +200,7 @@ def thick_behind_edge(g: Grinding) -> Iterator[Problem]:
     edge, sharp = float(g.at.finished.edge[0]), radians(g.template.grind.edge_angle)
     there = min(thickness_behind(edge, sharp, angle, _BEHIND_APEX, faces), float(g.at.finished.thick[0]))
     if there > _THICK_THERE:
-        what = "thick behind the edge for a kitchen knife, 1 mm from it"
+        what = _("thick behind the edge for a kitchen knife, 1 mm from it")
         yield Problem(
             severity=Severity.NOTE, what=what, at=g.place(0, _BEHIND_APEX), is_=there, wanted=_THICK_THERE,
             source=_KITCHEN_STANDARD,
@@ -229,9 +230,9 @@ def line_over_spine(g: Grinding) -> Iterator[Problem]:
     height = g.template.grind.height
     if height is None and g.template.grind.bevel is not Bevel.SCANDI:
         return
-    for state, words in ((State.FINISHED, ""), (State.BEFORE, " before hardening")):
+    for state, words in ((State.FINISHED, ""), (State.BEFORE, _(" before hardening"))):
         if float(g.at.stage(state).line[0]) >= float(g.at.height[0]) - 1e-6:
-            what = f"the grind line comes to lie over the spine{words}: the spine is ground thinner"
+            what = _("the grind line comes to lie over the spine{words}: the spine is ground thinner", words=words)
             wanted = float(g.at.height[0])
             over = float((g.at.deep[0] + g.at.stage(state).out[0]) / g.at.slope[0])
             yield Problem(what=what, at=g.place(0, wanted), is_=over, wanted=wanted, source=GEOMETRY)
@@ -246,7 +247,7 @@ def plunge_behind_front(g: Grinding) -> Iterator[Problem]:
     points = flatten(lines.plunge)
     back = points[points[:, 0].argmin()]
     if back[0] < -1e-6:
-        what = "the plunge runs behind the scale front"
+        what = _("the plunge runs behind the scale front")
         yield Problem(what=what, at=(float(back[0]), float(back[1])), is_=float(back[0]), wanted=0.0, source=PRACTICE)
 
 
@@ -260,7 +261,11 @@ def hole_in_bevel(g: Grinding) -> Iterator[Problem]:
         ahead = hole.centre[0] + hole.diameter / 2
         if ahead > begin:
             yield Problem(
-                what=f"{hole.mark} lies in the bevel or the plunge", at=hole.centre, is_=ahead, wanted=begin, source=PRACTICE
+                what=_("{mark} lies in the bevel or the plunge", mark=hole.mark),
+                at=hole.centre,
+                is_=ahead,
+                wanted=begin,
+                source=PRACTICE,
             )
 
 
@@ -270,7 +275,7 @@ def single_back(g: Grinding) -> Iterator[Problem]:
     if faces_of(g.template) == 1:
         least = grind.edge_before_sharpening + grind.face_allowance
         if grind.edge_before_hardening < least - 1e-6:
-            what = "cleaning the back after hardening takes more than the edge has; it is drawn with more"
+            what = _("cleaning the back after hardening takes more than the edge has; it is drawn with more")
             yield Problem(what=what, at=g.place(0, 0.0), is_=grind.edge_before_hardening, wanted=least, source=GEOMETRY)
 
 

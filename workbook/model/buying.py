@@ -21,6 +21,7 @@ from workbook.shop.orders import OPEN
 from workbook.shop.steel import full_price, mass
 from workbook.shop.worked import Worked, total
 from workbook.structs import replace
+from workbook.texts import _
 
 
 class Need(Struct, frozen=True, kw_only=True):
@@ -56,17 +57,17 @@ def uncut(document: Document, lines: Sequence[OrderLine]) -> list[OrderLine]:
 def without_bar(document: Document, model: Model, lines: Sequence[OrderLine]) -> list[str]:
     """Lines whose blanks no bar here takes, in words; where some have room, the layout tells of the others."""
     found = (at_once(document, model, line) for line in lines if not has_bar(document, model, line))
-    return list(dict.fromkeys(f"No steel is counted: {steel.how}." for steel in found))
+    return list(dict.fromkeys(_("No steel is counted: {how}.", how=steel.how) for steel in found))
 
 
 def steel_needs(laid: Laid) -> list[Need]:
     """Bars of a layout: those to take from the rack, then those to buy."""
     found = [
-        Need(what=bar.name, unit="bar", needed=n, have=n, buy=0, cost=NOTHING, why="from the rack") for bar, n in taken(laid)
+        Need(what=bar.name, unit="bar", needed=n, have=n, buy=0, cost=NOTHING, why=_("from the rack")) for bar, n in taken(laid)
     ]
     taken_too = {need.what for need in found}
     for bar, n in bought(laid):
-        what = f"more of {bar.name}" if bar.name in taken_too else bar.name
+        what = _("more of {name}", name=bar.name) if bar.name in taken_too else bar.name
         density = laid.model.facts.density(bar.steel)
         weight = f"{n * mass(bar, density) / 1000:.2f} kg"
         found.append(Need(what=what, unit="bar", needed=n, have=0, buy=n, cost=n * full_price(bar, density), why=weight))
@@ -91,16 +92,17 @@ def _need(material: Material, needed: float) -> Need:
     """What is to be bought of a material: what is missing for the orders, and what brings the shelf back to its least."""
     lack = needed + material.low - material.have
     buy = float(-(-lack // 1)) if lack > 1e-9 else 0.0
-    low = f", {material.low:g} to be kept" if material.low else ""
+    low = _(", {low:g} to be kept", low=material.low) if material.low else ""
     return Need(
         what=material.name, unit=material.per, needed=needed, have=material.have, buy=buy,
-        cost=cents(material.price * Decimal(repr(buy))), why=f"{needed:.3g} needed, {material.have:g} there{low}",
+        cost=cents(material.price * Decimal(repr(buy))),
+        why=_("{needed:.3g} needed, {have:g} there{low}", needed=needed, have=material.have, low=low),
     )  # fmt: skip
 
 
 def to_spend(needs: Sequence[Need]) -> Worked:
     """What the buying list comes to."""
-    return total("To spend", [Worked(need.what, need.cost, need.why) for need in needs if need.buy])
+    return total(_("To spend"), [Worked(need.what, need.cost, need.why) for need in needs if need.buy])
 
 
 def need_rows(needs: Sequence[Need]) -> list[list[str]]:

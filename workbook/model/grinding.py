@@ -17,6 +17,7 @@ from workbook.shop.facts import Facts
 from workbook.shop.in_hand import InHand
 from workbook.template.contour import is_bare
 from workbook.template.model import Template
+from workbook.texts import _
 from workbook.units import HABITS, INCH, Unit
 
 _INCHES = tuple(part * INCH for part in (0.125, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0))
@@ -48,8 +49,8 @@ def densities_for(model: Model, name: str, bar: InHand) -> tuple[Densities, tupl
         found.append((row or _known(model.facts, instead)).density)
     steel = model.facts.density(bar.steel)
     if model.facts.known_density(bar.steel) is None:
-        named = f"the density of the steel “{bar.steel}” is in no table" if bar.steel else "no steel is chosen"
-        assumed.append(f"{named}; weighed as plain carbon steel, {steel:g} g/cm³")
+        named = _("the density of the steel “{steel}” is in no table", steel=bar.steel) if bar.steel else _("no steel is chosen")
+        assumed.append(_("{named}; weighed as plain carbon steel, {steel:g} g/cm³", named=named, steel=steel))
     epoxy = _known(model.facts, "cured unfilled epoxy").density
     return Densities(steel=steel, scales=found[0], fasteners=found[1], epoxy=epoxy), tuple(assumed)
 
@@ -64,9 +65,23 @@ def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
     """What is not known of a material's weight, in words."""
     if row is None:
         own = f"{material.strip()} 1.1 g/cm3".strip()
-        return [f"the density of “{material}” is in no table; weighed as {instead}. Write it behind the name: “{own}”"]
+        return [
+            _(
+                "the density of “{material}” is in no table; weighed as {instead}. Write it behind the name: “{own}”",
+                material=material,
+                instead=instead,
+                own=own,
+            )
+        ]
     if row.others:
-        return [f"“{material}” may be {', '.join((row.name, *row.others))}; weighed as {row.name}"]
+        return [
+            _(
+                "“{material}” may be {names}; weighed as {name}",
+                material=material,
+                names=", ".join((row.name, *row.others)),
+                name=row.name,
+            )
+        ]
     return []
 
 

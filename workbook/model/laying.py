@@ -22,6 +22,7 @@ from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, material_price
 from workbook.structs import replace
 from workbook.template.model import Template
+from workbook.texts import _
 from workbook.units import show
 
 
@@ -139,8 +140,8 @@ def ground_template(model: Model, name: str) -> Template:
     """The parameters of a template. JobError for a drawing: it has no grind, and so no bench card."""
     template = model.shapes[name].template
     if template is None:
-        what = "it is a drawing and has no grind, so there is no bench card of it."
-        raise JobError([Mistake(place=f"template “{name}”", what=what, right="Choose a template of a family.")])
+        what = _("it is a drawing and has no grind, so there is no bench card of it.")
+        raise JobError([Mistake(place=_("template “{name}”", name=name), what=what, right=_("Choose a template of a family."))])
     return template
 
 
@@ -150,8 +151,8 @@ def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
         bad = clashing(nesting, use)
         if bad:
             row = serials(nesting, layout)[number - 1]
-            what = f"{', '.join(row[i] for i in sorted(bad))} on bar {number} lie too near:"
-            return Mistake(place="layout", what=what, right="move them clear first.")
+            what = _("{names} on bar {number} lie too near:", names=", ".join(row[i] for i in sorted(bad)), number=number)
+            return Mistake(place="layout", what=what, right=_("move them clear first."))
     return None
 
 
@@ -189,18 +190,18 @@ def start_what_can(model: Model) -> tuple[Model, NestingJob | None, list[Mistake
 def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
     """Why no listed bar takes a blank, with the least size that would."""
     wish = model.job.make[part]
-    place = f"make[{part + 1}], “{wish.template}”"
-    if not any(p == part for p, _ in nesting.suits):
+    place = _("make[{part}], “{template}”", part=part + 1, template=wish.template)
+    if not any(p == part for p, _unused in nesting.suits):
         of_steel = sorted({str(round(b.thickness, 2)) for b in model.job.bars if b.steel.casefold() == wish.steel.casefold()})
         thick = f"{model.shapes[wish.template].thickness:.2f} mm of {wish.steel}"
         wanted = f"{thick} is wanted; listed: {', '.join(of_steel) or 'none'} mm."
-        return Mistake(place=place, what="no bar has its steel and thickness:", right=wanted)
+        return Mistake(place=place, what=_("no bar has its steel and thickness:"), right=wanted)
     along, across = sizes(model.job.template(wish.template), model.shapes[wish.template])[0]
     bars = [bar for bar in model.job.bars if suits(model.job, model.job.template(wish.template), wish.steel, bar)]
     length, width = along + 2 * nesting.bar_end, across + min(margins(model.job, bar) for bar in bars)
     unit = model.job.unit
     least = f"it takes one at least {show(length, unit)} x {show(width, unit)} {unit}."
-    return Mistake(place=place, what="fits on none of its bars:", right=least)
+    return Mistake(place=place, what=_("fits on none of its bars:"), right=least)
 
 
 def bound_of(nesting: NestingJob, layout: Layout) -> Bound:

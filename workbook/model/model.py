@@ -17,6 +17,7 @@ from workbook.template.drawn import shape_of_drawn
 from workbook.template.model import Template
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools, drills_for
+from workbook.texts import _
 from workbook.units import Unit
 
 if TYPE_CHECKING:
@@ -99,7 +100,11 @@ class Model(Struct, frozen=True, kw_only=True, dict=True):
 
 def stop_told(problem: Problem, unit: Unit) -> Mistake:
     """A stop as it is told where something is refused for it."""
-    return Mistake(place=f"template “{problem.template}”", what=f"{sentence(problem, unit)}.", right=f"({problem.source})")
+    return Mistake(
+        place=_("template “{template}”", template=problem.template),
+        what=f"{sentence(problem, unit)}.",
+        right=f"({problem.source})",
+    )
 
 
 def _checked(blank: Shape, tools: Tools, bar: float, quench: str, wheels: tuple[float, ...]) -> tuple[Problem, ...]:

@@ -21,6 +21,7 @@ from workbook.shop.lying import sizes
 from workbook.shop.money import NOTHING, cents, priced, shares
 from workbook.shop.steel import full_price, material_price
 from workbook.structs import replace
+from workbook.texts import _
 from workbook.units import counted
 
 
@@ -52,12 +53,14 @@ def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
         taken = min(left, most) if most is not None else left
         if taken:
             amount, left = amount + cents(each * taken), left - taken
-            told.append(f"{taken} × {priced(cents(each), currency)} in rows on {bar.name}")
+            told.append(
+                _("{taken} × {amount} in rows on {name}", taken=taken, amount=priced(cents(each), currency), name=bar.name)
+            )
     if left == starts:
-        return SteelCost(NOTHING, f"no bar of {line.steel} here takes {name}", known=False)
+        return SteelCost(NOTHING, _("no bar of {steel} here takes {name}", steel=line.steel, name=name), known=False)
     if left:
         return SteelCost(NOTHING, f"the bars of {line.steel} here take {starts - left} of {starts} {name}", known=False)
-    return SteelCost(amount, f"{'; '.join(told)}; a layout comes")
+    return SteelCost(amount, _("{names}; a layout comes", names="; ".join(told)))
 
 
 def has_bar(document: Document, model: Model, line: OrderLine) -> bool:
@@ -72,7 +75,9 @@ def of_pieces(document: Document, line: OrderLine, planned: SteelCost) -> SteelC
         return planned
     starts = max(blanks_started(document, line), len(cut))
     rest = cents(planned.amount * (starts - len(cut)) / starts)
-    how = f"{counted(len(cut), 'blank')} as cut" + (f"; {starts - len(cut)} more: {planned.how}" if starts > len(cut) else "")
+    how = f"{counted(len(cut), 'blank')} as cut" + (
+        _("; {starts} more: {how}", starts=starts - len(cut), how=planned.how) if starts > len(cut) else ""
+    )
     return SteelCost(sum(cut, NOTHING) + rest, how, known=planned.known or starts == len(cut))
 
 

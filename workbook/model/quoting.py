@@ -1,6 +1,6 @@
 """An order worked out: what each line costs and is sold for, and what the order comes to; every amount can be opened."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from msgspec import Struct
@@ -24,6 +24,7 @@ from workbook.shop.pricing import PriceMethod, Pricing, margin, markup, price_fo
 from workbook.shop.quote import Option, QuoteLine, Totals, totals
 from workbook.shop.worked import Worked, total
 from workbook.template.model import Template
+from workbook.texts import _
 from workbook.units import Unit, show
 
 _SIZES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 40)
@@ -78,11 +79,11 @@ class OrderWork(Struct, frozen=True, kw_only=True):
         parts = [
             *(Worked(f"{w.quote.quantity} {w.name}", w.quote.amount, w.price.how, (w.price,) if w.quote.quantity == 1 else ())
               for w in self.lines),
-            Worked("Discount", -t.discount),
-            Worked("Delivery", t.delivery),
-            Worked("Tax", t.tax, f"{self.tax:.4g} of what is due before it" if self.tax else ""),
+            Worked(_("Discount"), -t.discount),
+            Worked(_("Delivery"), t.delivery),
+            Worked(_("Tax"), t.tax, _("{tax:.4g} of what is due before it", tax=self.tax) if self.tax else ""),
         ]  # fmt: skip
-        return total("Due", [part for part in parts if part.amount])
+        return total(_("Due"), [part for part in parts if part.amount])
 
 
 class _Beside(Struct, frozen=True):
@@ -134,11 +135,7 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
     )
     cost = cost_of(batch, charges)
     price = _price(line, cost.each(line.quantity), charges, currency)
-    words = [_missing(each, model.job.unit) for each in missing]
-    if not steel.known:
-        words.append(f"{'Not all of the steel is' if steel.amount else 'The steel is not'} counted: {steel.how}.")
-    if line.revision and number_of(document, line.of) != line.revision:
-        words.append(f"{template.name} was revision {line.revision} when it was quoted; it has changed since.")
+    words = [*(_missing(each, model.job.unit) for each in missing), *_doubts(document, line, template.name, steel)]
     details = (line.steel, own.name if own else "", *(option.words for option in line.options), line.note)
     sold = QuoteLine(
         words=template.name,
@@ -148,6 +145,16 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
         cost=cost.amount + line.quantity * sum((cents(option.cost) for option in line.options), NOTHING),
     )
     return LineWork(line=line, name=template.name, batch=batch, cost=cost, price=price, missing=tuple(words), quote=sold)
+
+
+def _doubts(document: Document, line: OrderLine, name: str, steel: SteelCost) -> Iterator[str]:
+    """Why the sums of a line are not to be trusted."""
+    if not steel.known and steel.amount:
+        yield _("Not all of the steel is counted: {how}.", how=steel.how)
+    elif not steel.known:
+        yield _("The steel is not counted: {how}.", how=steel.how)
+    if line.revision and number_of(document, line.of) != line.revision:
+        yield _("{name} was revision {revision} when it was quoted; it has changed since.", name=name, revision=line.revision)
 
 
 def sizes_in(model: Model, name: str) -> Sizes:
@@ -171,8 +178,8 @@ def pricing_of(line: OrderLine, charges: Charges) -> Pricing:
 
 def _extra(option: Option, currency: str) -> str:
     if not option.cost:
-        return "an extra: it costs you nothing besides; write “costing 18.00” behind it where it does"
-    return f"an extra that costs you {priced(option.cost, currency)}"
+        return _("an extra: it costs you nothing besides; write “costing 18.00” behind it where it does")
+    return _("an extra that costs you {amount}", amount=priced(option.cost, currency))
 
 
 def _price(line: OrderLine, cost: Worked, charges: Charges, currency: str) -> Worked:
@@ -181,26 +188,36 @@ def _price(line: OrderLine, cost: Worked, charges: Charges, currency: str) -> Wo
     own = price_for(cost.amount, pricing, charges.step) if line.agreed is None else line.agreed
     options = [Worked(option.words, cents(option.price), _extra(option, currency)) for option in line.options]
     put_on = own - cost.amount
-    how = "as quoted" if line.agreed is not None else _way(pricing, charges)
+    how = _("as quoted") if line.agreed is not None else _way(pricing, charges)
     if line.agreed is not None:  # an agreed price has its options in it
         put_on -= sum((option.amount for option in options), NOTHING)
-    parts = [cost, Worked("Put on", put_on, f"margin {margin(cost.amount + put_on, cost.amount):.1%}"), *options]
-    return total("Price of one", parts, how)
+    parts = [
+        cost,
+        Worked(_("Put on"), put_on, _("margin {margin:.1%}", margin=margin(cost.amount + put_on, cost.amount))),
+        *options,
+    ]
+    return total(_("Price of one"), parts, how)
 
 
 def _way(pricing: Pricing, charges: Charges) -> str:
     match pricing.way:
         case PriceMethod.MARGIN:
-            return f"cost / (1 - {pricing.share:.0%}), up to the next {charges.step}"
+            return _("cost / (1 - {share:.0%}), up to the next {step}", share=pricing.share, step=charges.step)
         case PriceMethod.MARKUP:
-            return f"cost × (1 + {pricing.share:.0%}), up to the next {charges.step}"
+            return _("cost × (1 + {share:.0%}), up to the next {step}", share=pricing.share, step=charges.step)
         case PriceMethod.TARGET:
-            return "the price aimed at"
+            return _("the price aimed at")
 
 
 def _missing(each: Missing, unit: Unit) -> str:
     """Something no material stands for."""
-    return f"Not counted: {each.count} × {each.kind} {show(each.size, unit)} {unit}; none such is in stock."
+    return _(
+        "Not counted: {count} × {kind} {length} {unit}; none such is in stock.",
+        count=each.count,
+        kind=each.kind,
+        length=show(each.size, unit),
+        unit=unit,
+    )
 
 
 def prices(work: OrderWork) -> dict[str, Decimal]:

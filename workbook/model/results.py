@@ -12,18 +12,19 @@ from workbook.shop.job import Bar
 from workbook.shop.money import priced
 from workbook.shop.serials import serials
 from workbook.shop.steel import full_price, mass, material_price
+from workbook.texts import _
 
 BOUND_HOW = {
-    "area": "by area: whole bars that hold the blanks with their gaps, however they lie",
-    "sections": "by sections: whole bars that hold every cut across the blanks with their gaps, however they lie",
-    "chains": "by chains: whole bars that hold the blanks with their gaps one behind another, in the best order",
+    "area": _("by area: whole bars that hold the blanks with their gaps, however they lie"),
+    "sections": _("by sections: whole bars that hold every cut across the blanks with their gaps, however they lie"),
+    "chains": _("by chains: whole bars that hold the blanks with their gaps one behind another, in the best order"),
 }
 SEARCH_WORDS: dict[By, str] = {
-    "compiled": "The search is compiled and works now.",
-    "waiting": "The search is being compiled, once on this machine: a minute or two. A plain search works meanwhile.",
-    "plain": "A plain search works: there is no compiler for the search itself here. Its layouts cost a little more.",
+    "compiled": _("The search is compiled and works now."),
+    "waiting": _("The search is being compiled, once on this machine: a minute or two. A plain search works meanwhile."),
+    "plain": _("A plain search works: there is no compiler for the search itself here. Its layouts cost a little more."),
 }
-RAN_OUT = "the bars listed ran out"
+RAN_OUT = _("the bars listed ran out")
 
 
 def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
@@ -50,7 +51,7 @@ def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
 
 def bound_how(laid: Laid) -> str:
     """What the bound in the costs was found by."""
-    return BOUND_HOW[laid.bound_by] + ("; the bars with blanks that stay counted in" if laid.nesting.kept else "")
+    return BOUND_HOW[laid.bound_by] + (_("; the bars with blanks that stay counted in") if laid.nesting.kept else "")
 
 
 def unplaced(laid: Laid) -> list[dict[str, Any]]:
@@ -160,8 +161,8 @@ def _counted(laid: Laid, wanted: Any) -> list[tuple[Bar, int]]:
 def bound_words(laid: Laid) -> str:
     """How far the layout is from what no layout can beat, as a maker would say it."""
     bars, bound, currency = laid.costs.bars, laid.costs.bound, laid.model.job.currency
-    words = {"area": "by area", "sections": "by their widths along the bar", "chains": "in the best order along the bar"}
-    by = words[laid.bound_by] + (", with these blanks kept on their bars" if laid.nesting.kept else "")
+    words = {"area": _("by area"), "sections": _("by their widths along the bar"), "chains": _("in the best order along the bar")}
+    by = words[laid.bound_by] + (_(", with these blanks kept on their bars") if laid.nesting.kept else "")
     if bars <= bound:
-        return f"The bars cost {priced(bars, currency)}; no layout can cost less, {by}."
+        return _("The bars cost {amount}; no layout can cost less, {by}.", amount=priced(bars, currency), by=by)
     return f"No layout can cost less than {priced(bound, currency)} in bars, {by}; this one takes {priced(bars, currency)}."

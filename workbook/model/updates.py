@@ -10,6 +10,7 @@ from workbook.shop.densities import Weighed
 from workbook.shop.orders import Status
 from workbook.template.contour import is_bare
 from workbook.template.model import Bevel, Taper, Template
+from workbook.texts import _
 
 _FAIR = 9  # the version of a workbook's content from which all of this is reckoned as it is now
 _STEEP = 0.995  # cosine of an edge's rise at the heel: a slanting edge
@@ -24,32 +25,34 @@ def changed_since(version: int, document: Document, model: Model) -> list[str]:
 def _fair(document: Document, model: Model) -> Iterator[str]:
     ground = [t for t in model.job.templates if isinstance(t, Template)]
     over = [t.name for t in model.job.templates if model.in_hand(t.name).over]
-    yield from _told(over, "cards and sheets are for the bar in hand, which is not of the template's own thickness")
+    yield from _told(over, _("cards and sheets are for the bar in hand, which is not of the template's own thickness"))
     slanting = [
         t.name for t in ground if t.grind.height is not None and float(heel(model.shapes[t.name], 3.0).upright[0]) < _STEEP
     ]
-    yield from _told(slanting, "the bevel's height is square to the slanting edge, and so is how the grind line rises")
+    yield from _told(slanting, _("the bevel's height is square to the slanting edge, and so is how the grind line rises"))
     hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
-    yield from _told(hollow, "the wheel's hollow is square to the edge, so deeper where the edge rises to the point")
+    yield from _told(hollow, _("the wheel's hollow is square to the edge, so deeper where the edge rises to the point"))
     held = [t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and heel(model.shapes[t.name], 3.0).square.from_nearest]
-    yield from _told(held, "the bevel keeps its angle round the belly too, and so the grind line runs a little higher there")
+    yield from _told(held, _("the bevel keeps its angle round the belly too, and so the grind line runs a little higher there"))
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
-    yield from _told(late, "the spine before hardening is told as the bevel leaves it")
+    yield from _told(late, _("the spine before hardening is told as the bevel leaves it"))
     handled = [t.name for t in ground if not is_bare(t.handle) and _weighed_otherwise(model.facts.weighed(t.handle.material))]
-    yield from _told(handled, "mass and balance: woods are weighed at 12 % moisture, and what is in no table is said")
+    yield from _told(handled, _("mass and balance: woods are weighed at 12 % moisture, and what is in no table is said"))
     if model.job.tools.stone and model.job.tools.jig_offset:
-        yield "The rest beside your round stone, with the jig: it stood on the wrong side of the blade."
+        yield _("The rest beside your round stone, with the jig: it stood on the wrong side of the blade.")
     if any(order.status is Status.ASKED for order in document.all(OrderRecord)):
         yield (
-            "Costs of orders that are not quoted yet: their lines share a set-up, spares and losses count as expected, "
-            "extras may have a cost."
+            _(
+                "Costs of orders that are not quoted yet: their lines share a set-up, spares and losses count as expected, "
+                "extras may have a cost."
+            )
         )
 
 
 def _told(names: Iterable[str], what: str) -> Iterator[str]:
     known = list(names)
     if known:
-        more = f" and {len(known) - _FEW} more" if len(known) > _FEW else ""
+        more = _(" and {count} more", count=len(known) - _FEW) if len(known) > _FEW else ""
         yield f"{', '.join(known[:_FEW])}{more}: {what}."
 
 

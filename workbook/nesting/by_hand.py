@@ -10,6 +10,7 @@ from workbook.nesting.fits import ALLOWED, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
 from workbook.nesting.verify import outline
 from workbook.structs import replace
+from workbook.texts import _
 
 _STEPS = (*range(40), *range(40, 1200, 4))  # mm a blank is moved to come clear, as tried one after another
 _HALVINGS = 16
@@ -120,8 +121,8 @@ class Bed(Struct, frozen=True, eq=False):
         rooms = (
             (x0, "end A", self.job.bar_end),
             (bar.length - x1, "end B", self.job.bar_end),
-            (y0, "the lower edge", margin - below),
-            (bar.width - y1, "the upper edge", margin - above),
+            (y0, _("the lower edge"), margin - below),
+            (bar.width - y1, _("the upper edge"), margin - above),
         )
         room, edge, wanted = min(rooms, key=lambda one: one[0] - one[2])
         return room, edge, wanted - room
@@ -153,7 +154,7 @@ def _until(own: Polygon, way: tuple[float, float], free: Free, reach: float) -> 
     if far is None or far == 0.0:
         return far
     low, high = before, far
-    for _ in range(_HALVINGS):
+    for _unused in range(_HALVINGS):
         middle = (low + high) / 2
         low, high = (low, middle) if free(moved_by(own, way[0] * middle, way[1] * middle)) else (middle, high)
     return high

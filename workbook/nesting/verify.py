@@ -8,6 +8,7 @@ import numpy as np
 from workbook.geometry.polygon import Polygon, closest_pair, hull, of_points
 from workbook.nesting.fits import ALLOWED, on_edges
 from workbook.nesting.model import DECIMALS, BarUse, Layout, NestingJob, Piece, written
+from workbook.texts import _
 
 
 def faults(job: NestingJob, layout: Layout) -> list[str]:
@@ -32,14 +33,25 @@ def _bar_faults(job: NestingJob, number: int, use: BarUse) -> Iterator[str]:
         along = min(x0, bar.length - x1) - job.bar_end
         across = min(y0 + below, bar.width - y1 + above) - job.edge(use.stock)
         if min(along, across) < -ALLOWED:
-            yield f"bar {number}: {job.parts[piece.part].name} is {-min(along, across):.4f} mm too near the bar's edge"
+            yield _(
+                "bar {number}: {name} is {along:.4f} mm too near the bar's edge",
+                number=number,
+                name=job.parts[piece.part].name,
+                along=-min(along, across),
+            )
         if (piece.part, use.stock) not in job.suits:
-            yield f"bar {number}: {job.parts[piece.part].name} does not suit this bar"
+            yield _("bar {number}: {name} does not suit this bar", number=number, name=job.parts[piece.part].name)
     for a, b in closest_pair(shapes, job.separation - ALLOWED):
         gap = shapes[a].distance(shapes[b])
         if gap < job.separation - ALLOWED:
             names = f"{job.parts[use.pieces[a].part].name} and {job.parts[use.pieces[b].part].name}"
-            yield f"bar {number}: {names} are {gap:.4f} mm apart, {job.separation:.4f} wanted"
+            yield _(
+                "bar {number}: {names} are {gap:.4f} mm apart, {separation:.4f} wanted",
+                number=number,
+                names=names,
+                gap=gap,
+                separation=job.separation,
+            )
 
 
 def _count_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
@@ -47,20 +59,25 @@ def _count_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
     counted.update(dict(layout.left_over))
     for index, part in enumerate(job.parts):
         if counted[index] != part.quantity:
-            yield f"{part.name}: {counted[index]} accounted for, {part.quantity} wanted"
+            yield _(
+                "{name}: {counted} accounted for, {quantity} wanted",
+                name=part.name,
+                counted=counted[index],
+                quantity=part.quantity,
+            )
 
 
 def _stock_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
     for index, taken in Counter(use.stock for use in layout.bars).items():
         count = job.stock[index].count
         if count is not None and taken > count:
-            yield f"{job.stock[index].name}: {taken} taken, {count} there"
+            yield _("{name}: {taken} taken, {count} there", name=job.stock[index].name, taken=taken, count=count)
 
 
 def _kept_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
     for number, kept in enumerate(job.kept, 1):
         use = layout.bars[number - 1] if number <= len(layout.bars) else None
         if use is None or use.stock != kept.stock:
-            yield f"bar {number}: {job.stock[kept.stock].name} was to be kept"
+            yield _("bar {number}: {name} was to be kept", number=number, name=job.stock[kept.stock].name)
         elif Counter(kept.pieces) - Counter(use.pieces):
-            yield f"bar {number}: a blank that was to stay has been moved"
+            yield _("bar {number}: a blank that was to stay has been moved", number=number)

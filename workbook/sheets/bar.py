@@ -30,6 +30,7 @@ from workbook.nesting.cuts import CutPlan
 from workbook.nesting.plain.columns import columns
 from workbook.sheets.furniture import crosshair
 from workbook.template.shape import Shape, punch_marks
+from workbook.texts import _
 
 _ENDS = 4  # columns at either end of a shared stretch, where one blank may stand up beside the other
 _FREE = 0.45  # share of the separation a saw line keeps from every blank: half a gap less what columns round off
@@ -146,7 +147,7 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     def sides(self) -> tuple[tuple[float, bool, str], ...]:
         """Thickness, width and length: each with whether it was read, and its word."""
         return tuple(
-            zip(self.size, self.read, ("thick", "wide", "long at the shorter edge" if self.slant else "long"), strict=True)
+            zip(self.size, self.read, ("thick", "wide", _("long at the shorter edge") if self.slant else "long"), strict=True)
         )
 
     @property

@@ -16,11 +16,12 @@ from workbook.sheets.parting import parted
 from workbook.sheets.table import pairs, paragraph, table
 from workbook.sheets.tiles import pages_for, tiles
 from workbook.sheets.views import View
+from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
 BIG = 16.0  # points: read at arm's length
-_NO_HOLES = "Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang."
-_ON_EDGE = "Spine “edge”: it lies on the bar's own edge, true and clean it first; no saw cut there."
+_NO_HOLES = _("Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang.")
+_ON_EDGE = _("Spine “edge”: it lies on the bar's own edge, true and clean it first; no saw cut there.")
 _ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
 _TALLEST = 100.0  # most mm of paper a bar takes across
 _UNDER = 17.5  # mm under a row for its ordinates
@@ -46,18 +47,18 @@ def bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
         head = title_block(
             run,
             (w, h),
-            f"Bar {plan.number}: {plan.steel}",
+            _("Bar {number}: {steel}", number=plan.number, steel=plan.steel),
             _under(run, plan),
-            "Not true size: scribe the numbers",
+            _("Not true size: scribe the numbers"),
             _datum(),
         )
-        foot = page_foot(run, (w, h), f"bar sheet, {plan.name}", n, len(bodies))
+        foot = page_foot(run, (w, h), _("bar sheet, {name}", name=plan.name), n, len(bodies))
         pages.append(SheetPage(w, h, (*head, *body, *foot)))
     return pages
 
 
 def _under(run: PrintRun, plan: BarPlan) -> str:
-    source = {"rack": "from the rack", "offcut": "an offcut", "buy": "to buy"}[plan.source]
+    source = {"rack": _("from the rack"), "offcut": _("an offcut"), "buy": _("to buy")}[plan.source]
     return ", ".join(part for part in (run.job, run.date, source, sizes_words(plan, run.unit)) if part)
 
 
@@ -65,16 +66,16 @@ def sizes_words(plan: BarPlan, unit: Unit) -> str:
     """A bar's thickness, width and length: what calipers read, and what is only nominal."""
     sides = plan.sides
     if len(set(plan.read)) == 1 and not plan.slant:
-        one = " x ".join(reading(v, unit) if read else built(show(v, unit)) for v, read, _ in sides)
+        one = " x ".join(reading(v, unit) if read else built(show(v, unit)) for v, read, _unused in sides)
         return f"{'measured' if plan.read[0] else 'nominal, measure it:'} {one} {unit}"
     read = ", ".join(f"{reading(v, unit)} {unit} {side}" for v, known, side in sides if known)
     rest = ", ".join(f"{built(show(v, unit))} {unit} {side}" for v, known, side in sides if not known)
-    told = (("measured", read), ("nominal, measure it:", rest))
+    told = (("measured", read), (_("nominal, measure it:"), rest))
     return "; ".join(f"{which} {sizes}" for which, sizes in told if sizes)
 
 
 def _datum() -> str:
-    return "File end A square first: every number is from it and the lower edge"
+    return _("File end A square first: every number is from it and the lower edge")
 
 
 Block = tuple[float, Drawing]  # height, and marks with their upper edge at y = 0
@@ -137,7 +138,7 @@ def _picture_row(run: PrintRun, plan: BarPlan, whole: Drawing, start: float, end
     for number, line in enumerate(plan.between, 1 + len(plan.cuts.across)):
         if start <= line.middle[0] < end:
             marks += _numbered(where.point(line.middle), number)
-    words = "end A" if start == 0 else f"from {run.length(start, unit=True)} on, still measured from end A"
+    words = "end A" if start == 0 else _("from {length} on, still measured from end A", length=run.length(start, unit=True))
     covered = any(start <= x < start + 90 / scale for x in plan.cuts.across)
     spot, anchor = (where.x + end * scale - 2, "end") if covered else (run.margin + 2, "start")
     marks.append(Text((spot, base + tall + 2.0), words, 8, anchor, tone="soft"))  # type: ignore[arg-type]
@@ -157,7 +158,7 @@ def _numbered(at: Point, number: int) -> Drawing:
 
 def _blank_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
     """The table of blanks, each row a block of its own so that it may break over pages."""
-    heads = ("Stamp", "Spine", "Face up", "Butt at", "Point at", "Punch 1: X", "Y", "Punch 2: X", "Y")
+    heads = (_("Stamp"), _("Spine"), _("Face up"), _("Butt at"), _("Point at"), "Punch 1: X", "Y", "Punch 2: X", "Y")
     rows = [_blank_row(run, plan, blank) for blank in plan.blanks]
     per_page = 12
     return [_as_block(table(run.margin, 0.0, heads, rows[i : i + per_page], run.measure, size=BIG, head_size=8.5, gap=4.5), 3)
@@ -185,11 +186,11 @@ def _as_block(made: tuple[Drawing, float, float], after: float) -> Block:
 def _facts(run: PrintRun, plan: BarPlan) -> list[Block]:
     """Gaps, offcut, saw order, which line to leave, cautions."""
     left = [
-        ("Gap between blanks: kerf and twice the clean-up", run.length(plan.separation)),
-        ("Saw outside the line (leave the line) by", run.length(plan.clean_up)),
-        ("Saw kerf", run.length(plan.kerf)),
-        ("Outline to the long edges, to the ends", f"{run.length(plan.edge)}, {run.length(plan.end)}"),
-        ("Used from end A", run.length(plan.used, unit=True)),
+        (_("Gap between blanks: kerf and twice the clean-up"), run.length(plan.separation)),
+        (_("Saw outside the line (leave the line) by"), run.length(plan.clean_up)),
+        (_("Saw kerf"), run.length(plan.kerf)),
+        (_("Outline to the long edges, to the ends"), f"{run.length(plan.edge)}, {run.length(plan.end)}"),
+        (_("Used from end A"), run.length(plan.used, unit=True)),
         (_offcut_words(run, plan), run.length(plan.offcut, unit=True)),
     ]
     span = 110.0
@@ -200,12 +201,17 @@ def _facts(run: PrintRun, plan: BarPlan) -> list[Block]:
     notes = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for blank in plan.blanks) else []
     if plan.lead and not plan.service:
         free = run.length(plan.lead, unit=True)
-        notes.append(f"{free} lie free before the first blank, not booked as an offcut. To keep it, scribe all, then saw it off.")
+        notes.append(
+            _(
+                "{free} lie free before the first blank, not booked as an offcut. To keep it, scribe all, then saw it off.",
+                free=free,
+            )
+        )
     notes += [_ON_EDGE] if any(plan.on_edge(blank) for blank in plan.blanks) else []
     for words in notes:
         note, low_right = paragraph(x, low_right - 2, right, words, run.measure, size=8)
         warn = (*warn, *note)
-    done = Text((x, low_right - 6), "Scribed by ______________   date ______________", 9)
+    done = Text((x, low_right - 6), _("Scribed by ______________   date ______________"), 9)
     return [(-min(low, low_right - 8) + 4, (*marks, *more, *warn, done))]
 
 
@@ -213,39 +219,43 @@ def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
     """What is left at end B is called: whether it is kept, and of which length it is what is left."""
     length = "measured" if plan.read[2] else "nominal"
     if plan.offcut < _NOTHING_LEFT:
-        return "Left at end B"
+        return _("Left at end B")
     if plan.keeps_offcut:
-        return f"Offcut for the rack, of the {length} length"
-    return f"Left at end B, less than the {run.length(plan.keep, unit=True)} you keep"
+        return _("Offcut for the rack, of the {length} length", length=length)
+    return _("Left at end B, less than the {length} you keep", length=run.length(plan.keep, unit=True))
 
 
 def _saw_order(run: PrintRun, plan: BarPlan) -> str:
     """The cuts across in order, then what comes apart along the lines between blanks."""
     if plan.service:
-        return "To be cut by a service: no saw order."
+        return _("To be cut by a service: no saw order.")
     count = len(plan.cuts.across)
     words = []
     if plan.keeps_offcut and count:
-        words.append("Cut 1 frees the offcut.")
+        words.append(_("Cut 1 frees the offcut."))
     if count > int(plan.keeps_offcut):
         first = 1 + int(plan.keeps_offcut)
-        words.append(f"Cuts {first} to {count} straight across, in order." if first < count else f"Cut {count} straight across.")
+        words.append(
+            _("Cuts {first} to {count} straight across, in order.", first=first, count=count)
+            if first < count
+            else _("Cut {count} straight across.", count=count)
+        )
     for group in plan.cuts.groups:
         names = [plan.blanks[i].serial for i in group.pieces]
         if len(names) > 1:
-            words.append(f"{', '.join(names)} come off together; then along the dashed lines in mid-gap:")
+            words.append(_("{names} come off together; then along the dashed lines in mid-gap:", names=", ".join(names)))
             lines = {(b.lower, b.upper): n for n, b in enumerate(plan.between, 1 + count) if b.lower in names}
             along = [_along([lines[pair] for pair in pairs], freed) for pairs, freed in parted(names, list(lines))]
             words.append("; ".join(along) + ".")
     words += [_tight(run, plan, turn) for turn in plan.tight]
-    return " ".join(words) or "One piece: saw round it."
+    return " ".join(words) or _("One piece: saw round it.")
 
 
 def _along(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
     """ "2 and 3: T2 comes off", "4: S1 and S2 part"."""
     cut = _listed([str(number) for number in numbers]) or "then"
     if len(freed) > 1 and all(len(names) == 1 for names in freed):
-        return f"{cut}: {_listed([names[0] for names in freed])} part"
+        return _("{cut}: {listed} part", cut=cut, listed=_listed([names[0] for names in freed]))
     return f"{cut}: " + ", ".join(f"{_listed(names)} {'comes' if len(names) == 1 else 'come'} off" for names in freed)
 
 
@@ -257,7 +267,11 @@ def _listed(words: Sequence[str]) -> str:
 def _tight(run: PrintRun, plan: BarPlan, turn: TightTurn) -> str:
     number = 1 + len(plan.cuts.across) + plan.between.index(turn.line)
     radius = run.length(turn.radius, unit=True)
-    return f"{number} turns at a radius of {radius}, tighter than the saw: relief cuts or a drilled hole there first."
+    return _(
+        "{number} turns at a radius of {radius}, tighter than the saw: relief cuts or a drilled hole there first.",
+        number=number,
+        radius=radius,
+    )
 
 
 def _hole_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
@@ -268,11 +282,11 @@ def _hole_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
         for hole in blank.shape.holes
         for x, y in [blank.placement.point(hole.centre)]
     ]
-    heads = ("Blank", "Hole", "X", "Y", "Tang drill")
+    heads = (_("Blank"), _("Hole"), "X", "Y", _("Tang drill"))
     blocks: list[Block] = []
     step = min(24, ceil(len(rows) / 2))
     for i in range(0, len(rows), 2 * step or 1):
-        title = Text((run.margin, -5), "Hole centres on the bar, for drilling before sawing", 11, bold=True)
+        title = Text((run.margin, -5), _("Hole centres on the bar, for drilling before sawing"), 11, bold=True)
         left = table(run.margin, -8.0, heads, rows[i : i + step], run.measure, size=11, gap=7)
         parts: list[Mark] = [title, *left[0]]
         if rows[i + step : i + 2 * step]:
@@ -295,17 +309,29 @@ def tiled_bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
     cut = tiles(view, (run.margin, top), window, 1, run.measure)
     pages = []
     for n, tile in enumerate(cut, 1):
-        words = f"Part {n} of {len(cut)}. Print at 100 %, measure both check bars, lay joining lines over each other"
-        head = title_block(run, (w, h), f"Bar {plan.number}: {plan.steel}", _under(run, plan), "True size", words)
+        words = _(
+            "Part {n} of {count}. Print at 100 %, measure both check bars, lay joining lines over each other", n=n, count=len(cut)
+        )
+        head = title_block(
+            run,
+            (w, h),
+            _("Bar {number}: {steel}", number=plan.number, steel=plan.steel),
+            _under(run, plan),
+            _("True size"),
+            words,
+        )
         last = max(x for blank in plan.blanks for x in blank.span)
-        closing = f"Closing check when joined: end A to the end of the last blank is {run.length(last, fine=True, unit=True)}"
+        closing = _(
+            "Closing check when joined: end A to the end of the last blank is {length}",
+            length=run.length(last, fine=True, unit=True),
+        )
         low = top - min(view.y1 - view.y0, window[1]) - 10
         marks = (
             *head,
             *tile.marks,
             Text((run.margin, low), closing, 9, bold=True),
             *check_bars((w - run.margin - 3.5, run.margin + FOOT_HEIGHT + 3.0)),
-            *page_foot(run, (w, h), f"tiled bar, {plan.name}", n, len(cut)),
+            *page_foot(run, (w, h), _("tiled bar, {name}", name=plan.name), n, len(cut)),
         )
         pages.append(SheetPage(w, h, marks))
     return pages

@@ -18,11 +18,12 @@ from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.table import pairs, paragraph, row_height, table
 from workbook.shop.in_hand import InHand
 from workbook.template.shape import Shape
+from workbook.texts import _
 from workbook.units import built, reading
 
 _LEFT = 92.0  # mm of the column of numbers
 _SIZES = (8.5, 7.5, 6.75)  # points of its rows, the largest with which all of them have room
-_ASSUMED = "Some densities were assumed: the page Grind says which."
+_ASSUMED = _("Some densities were assumed: the page Grind says which.")
 _GAP = 9.0
 
 
@@ -47,10 +48,10 @@ def card_page(run: PrintRun, card: Card) -> SheetPage:
     w, h = run.wide
     template = card.blank.template
     assert template is not None
-    of = (run.job, f"revision {template.revision}", run.date, card.bar.steel, bar_words(card.bar, run.unit))
+    of = (run.job, _("revision {revision}", revision=template.revision), run.date, card.bar.steel, bar_words(card.bar, run.unit))
     under = ", ".join(part for part in of if part)
     marks: list[Mark] = list(
-        title_block(run, (w, h), card.blank.name, under, "Bench card", "Not to scale", told(run, card.blank))
+        title_block(run, (w, h), card.blank.name, under, _("Bench card"), _("Not to scale"), told(run, card.blank))
     )
     top, floor = h - run.margin - TITLE_HEIGHT - 3.0, run.margin + FOOT_HEIGHT
     over_cautions = floor + 2 * row_height(7.5) + 3.0
@@ -61,7 +62,7 @@ def card_page(run: PrintRun, card: Card) -> SheetPage:
     marks += numbers
     marks += _pictures(run, card, run.margin + _LEFT + _GAP, top, w - 2 * run.margin - _LEFT - _GAP)
     marks += paragraph(run.margin, floor + 2 * row_height(7.5) + 1.0, w - 2 * run.margin, GRIND, run.measure, size=7.5)[0]
-    marks += page_foot(run, (w, h), f"{card.blank.name}: bench card", 1, 1)
+    marks += page_foot(run, (w, h), _("{name}: bench card", name=card.blank.name), 1, 1)
     return SheetPage(w, h, tuple(marks))
 
 
@@ -75,11 +76,13 @@ def _numbers(run: PrintRun, card: Card, x: float, y: float, size: float) -> tupl
         y -= 2.5
     more, y = pairs(x, y - 2.5, _LEFT, [(w, built(v)) for w, v in rest_rows(card.made, run.unit)], size=size)
     marks += more
-    marks.append(Text((x, y - 5.5), "Mass and balance", 10, bold=True))
+    marks.append(Text((x, y - 5.5), _("Mass and balance"), 10, bold=True))
     rows = [(w, built(v)) for w, v in mass_rows(card.weighed, run.unit, card.piece)]
     more, y = pairs(x, y - 7.0, _LEFT, rows, size=size)
     lost = f"{run.reading(card.lost.least)} to {run.reading(card.lost.most)} {run.unit}"
-    advice = f"Bare faces in air lose carbon to a depth of {lost} within {card.soak} (advice; Fick's law)."
+    advice = _(
+        "Bare faces in air lose carbon to a depth of {lost} within {soak} (advice; Fick's law).", lost=lost, soak=card.soak
+    )
     for words in (*([_ASSUMED] if card.assumed else []), advice):
         made, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=size - 0.5)
         more = (*more, *made)
@@ -94,7 +97,7 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     place = Placement(x + (span - (x1 - x0) * scale) / 2 - x0 * scale, y - 15.0 - y1 * scale, scale=scale)
     marks: list[Mark] = list(side_marks(card.blank, card.made, card.made.bar, place, words, x + span))
     y -= 15.0 + (y1 - y0) * scale + 9.0
-    marks.append(Text((x, y), "edge up, dyed and scribed", 8, tone="soft"))
+    marks.append(Text((x, y), _("edge up, dyed and scribed"), 8, tone="soft"))
     strip = Placement(place.x, y - 3.0 - card.made.bar * scale / 2, scale=scale)
     marks += edge_up_marks(card.blank, card.made, strip)
     y -= 3.0 + card.made.bar * scale + 5.0
@@ -103,25 +106,25 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     made, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
     marks += made
     y -= tall + 3.0
-    note = "sections at the heel" + (f", thickness drawn × {wider:.0f}" if wider > 1 else "")
+    note = _("sections at the heel") + (_(", thickness drawn × {wider:.0f}", wider=wider) if wider > 1 else "")
     marks.append(Text((x + span, y), note, 8, "end", tone="soft"))
     return (*marks, *_readings(run, card, x, y - 4.0, span))
 
 
 def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Drawing:
     """What calipers should read at each height, at each place, before hardening and finished; in which order."""
-    marks: list[Mark] = [Text((x, y - 3.0), "Calipers should read, before hardening / finished", 10, bold=True)]
-    heights = list(dict.fromkeys(r.up for _, found in card.stations for r in found))
-    heads = ("Above the edge", *(place for place, _ in card.stations))
-    rows = [(run.length(up, unit=True), *(_at(run, found, up) for _, found in card.stations)) for up in sorted(heights)]
+    marks: list[Mark] = [Text((x, y - 3.0), _("Calipers should read, before hardening / finished"), 10, bold=True)]
+    heights = list(dict.fromkeys(r.up for _unused, found in card.stations for r in found))
+    heads = (_("Above the edge"), *(place for place, _unused in card.stations))
+    rows = [(run.length(up, unit=True), *(_at(run, found, up) for _unused, found in card.stations)) for up in sorted(heights)]
     made, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
     if width > span:
-        made, _, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
+        made, _unused, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
     marks += [*made, *_steps(run, card.made, x, low - 2.0, span)]
     low -= 2.0 + 4 * row_height(8) + 2.0
     over = over_words(card.bar, card.made, run.unit)
     for words in (over, *card.warned) if over else card.warned:
-        more, low = paragraph(x, low, span, f"Watch: {words}", run.measure, size=8)
+        more, low = paragraph(x, low, span, _("Watch: {words}", words=words), run.measure, size=8)
         marks += more
     return tuple(marks)
 
@@ -129,15 +132,19 @@ def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
 def _steps(run: PrintRun, made: Bench, x: float, y: float, span: float) -> Drawing:
     """In which order, a step to a line."""
     single, hollow, taper = made.faces == 1, made.hollow is not None, made.taper is not None
-    scribe = "one line from the flat back." if single else "scribe from one face, turn the blade over, scribe from the other."
+    scribe = (
+        _("one line from the flat back.") if single else _("scribe from one face, turn the blade over, scribe from the other.")
+    )
     tool = (
-        "Press the wheel on at the height given" if hollow else "Set the jig to the angle, or the spine off the platen by its gap"
+        _("Press the wheel on at the height given")
+        if hollow
+        else _("Set the jig to the angle, or the spine off the platen by its gap")
     )
     steps = (
         f"1 Dye the edge of the flat blank{', before its taper is ground' if taper else ''}; {scribe}",
         f"2 {tool}; grind {'the one face' if single else 'each side'} to its line; the scribed edge decides.",
         f"3 {'Grind the distal taper. ' if taper else ''}Check with calipers, first numbers.",
-        "4 Harden, temper, take the allowance off each face, grind on to the second numbers, sharpen.",
+        _("4 Harden, temper, take the allowance off each face, grind on to the second numbers, sharpen."),
     )
     step = row_height(8)
     return tuple(Text((x, y - (n + 1) * step + 0.8), words, 8) for n, words in enumerate(steps))

@@ -6,10 +6,11 @@ from math import degrees, isfinite
 from workbook.grind.bench import Bench
 from workbook.grind.mass import Masses
 from workbook.shop.in_hand import InHand, Source
+from workbook.texts import _
 from workbook.units import HABITS, INCH, Unit, reading, show
 
 Row = tuple[str, str]
-_KNOWN = {Source.CUT: "cut from", Source.LAID: "on", Source.RACK: "on the rack:", Source.SALE: "to buy:"}
+_KNOWN = {Source.CUT: _("cut from"), Source.LAID: "on", Source.RACK: _("on the rack:"), Source.SALE: _("to buy:")}
 _SLANTING = 0.99  # cosine of the edge's rise
 _OUNCE, _OUNCE_INCH = 28.349523125, 7.0615518  # g; N mm (avoirdupois ounce under standard gravity)
 
@@ -21,7 +22,7 @@ def thickness_words(bar: InHand, unit: Unit) -> str:
 
 def bar_words(bar: InHand, unit: Unit) -> str:
     """Which bar blades are made of, how thick it is, and which blades they are."""
-    known = f"{_KNOWN[bar.source]} “{bar.bar}”, " if bar.source in _KNOWN else "no bar that suits it: "
+    known = f"{_KNOWN[bar.source]} “{bar.bar}”, " if bar.source in _KNOWN else _("no bar that suits it: ")
     blanks = f"{', '.join(bar.serials)} " if bar.serials else ""
     return f"{blanks}{known}{thickness_words(bar, unit)}"
 
@@ -32,8 +33,12 @@ def over_words(bar: InHand, made: Bench, unit: Unit) -> str:
         return ""
     sizes = f"{reading(bar.thickness, unit)} bar for a {show(bar.nominal, unit)} template"
     more = reading(abs(bar.over), unit)
-    after = f"{more} {unit} more to grind, or a thicker blade" if bar.over > 0 else f"the blade comes out {more} {unit} thinner"
-    return f"{sizes}: {after}; scribe {reading(made.scribe_set, unit)}"
+    after = (
+        _("{more} {unit} more to grind, or a thicker blade", more=more, unit=unit)
+        if bar.over > 0
+        else _("the blade comes out {more} {unit} thinner", more=more, unit=unit)
+    )
+    return _("{sizes}: {after}; scribe {length}", sizes=sizes, after=after, length=reading(made.scribe_set, unit))
 
 
 def bench_rows(made: Bench, unit: Unit) -> list[Row]:
@@ -45,13 +50,13 @@ def first_rows(made: Bench, unit: Unit) -> list[Row]:
     """The three numbers a maker needs first."""
     if made.faces == 1:
         return [
-            ("scribe one line, from the back", f"{reading(made.scribe_set, unit)} {unit}"),
-            ("bevel, on its one face", angle_words(made.angle)),
+            (_("scribe one line, from the back"), f"{reading(made.scribe_set, unit)} {unit}"),
+            (_("bevel, on its one face"), angle_words(made.angle)),
         ]
     return [
-        ("scribe from each face", f"{reading(made.scribe_set, unit)} {unit}"),
-        ("between the two lines", f"{reading(made.edge_set, unit)} {unit}"),
-        ("bevel, each side", angle_words(made.angle)),
+        (_("scribe from each face"), f"{reading(made.scribe_set, unit)} {unit}"),
+        (_("between the two lines"), f"{reading(made.edge_set, unit)} {unit}"),
+        (_("bevel, each side"), angle_words(made.angle)),
     ]
 
 
@@ -68,84 +73,90 @@ def rest_rows(made: Bench, unit: Unit) -> list[Row]:
 def _to_set(made: Bench, unit: Unit) -> Iterator[Row]:
     for words, value in first_rows(made, unit):
         yield words[:1].upper() + words[1:], value
-    yield "The bevel rises one in", f"{made.run_for_one:.1f}"
+    yield _("The bevel rises one in"), f"{made.run_for_one:.1f}"
     if abs(made.set_angle - made.angle) > 1e-4:
         lines = " / ".join(show(line, unit, fine=True) for line in made.lines_as_set)
-        yield f"Line with the jig at {degrees(made.set_angle):g}°, before / finished", f"{lines} {unit}"
+        yield _("Line with the jig at {degrees:g}°, before / finished", degrees=degrees(made.set_angle)), f"{lines} {unit}"
     if made.hollow is None:
-        yield "Spine to platen at first, or shim", f"{reading(made.gap, unit)} {unit}"
+        yield _("Spine to platen at first, or shim"), f"{reading(made.gap, unit)} {unit}"
 
 
 def _lines(made: Bench, unit: Unit) -> Iterator[Row]:
-    slanting = ", square to the edge" if made.upright < _SLANTING else ""
-    for words, value in (("before hardening", made.line_before), ("finished", made.line_finished)):
+    slanting = _(", square to the edge") if made.upright < _SLANTING else ""
+    for words, value in ((_("before hardening"), made.line_before), ("finished", made.line_finished)):
         full = value >= made.blade_height - 1e-6
-        yield f"Grind line, {words}{slanting}", "at the spine" if full else f"{show(value, unit, fine=True)} {unit}"
+        yield (
+            _("Grind line, {words}{slanting}", words=words, slanting=slanting),
+            _("at the spine") if full else f"{show(value, unit, fine=True)} {unit}",
+        )
     rise = f"{show(made.creep * HABITS[unit].ground, unit, fine=True)} {unit}"
-    yield f"The line rises for {_least(unit)} off the edge by", rise
+    yield _("The line rises for {least} off the edge by", least=_least(unit)), rise
 
 
 def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
     if made.hollow is not None:
-        yield "Contact wheel", f"{show(made.hollow.wheel, unit)} {unit}"
-        yield "Wheel pressed on, above the edge", f"{show(made.hollow.middle, unit, fine=True)} {unit}"
-        yield "Hollow, deep in its middle", f"{reading(made.hollow.deep, unit)} {unit}"
+        yield _("Contact wheel"), f"{show(made.hollow.wheel, unit)} {unit}"
+        yield _("Wheel pressed on, above the edge"), f"{show(made.hollow.middle, unit, fine=True)} {unit}"
+        yield _("Hollow, deep in its middle"), f"{reading(made.hollow.deep, unit)} {unit}"
         least = made.hollow.thinnest
         if least.above_edge > 0 and isfinite(least.thickness):
             at = f"{reading(least.thickness, unit)} at {show(least.above_edge, unit, fine=True)} {unit}"
-            yield "Thinnest, above the edge", at
+            yield _("Thinnest, above the edge"), at
 
 
 def _edge(made: Bench, unit: Unit) -> Iterator[Row]:
     spine = f"{reading(made.thickness_before, unit)} / {reading(made.thickness_finished, unit)} {unit}"
-    yield "Spine before / finished", spine
+    yield _("Spine before / finished"), spine
     yield from _along(made, unit)
     edge = f"{reading(made.edge_before, unit)} / {reading(made.edge_finished, unit)} {unit}"
-    yield "Edge before / to be sharpened", edge
-    yield "Off each face after hardening", f"{reading(made.face_allowance, unit)} {unit}"
+    yield _("Edge before / to be sharpened"), edge
+    yield _("Off each face after hardening"), f"{reading(made.face_allowance, unit)} {unit}"
     yield f"Sharpen at, {'the one face' if made.faces == 1 else 'each side'}", f"{made.edge_angle:g}°"
     if made.facet is not None and made.facet.width > 0:
         facet = f"{reading(made.facet.width, unit)} / {reading(made.facet.height, unit)} {unit}"
-        yield "Edge facet, width / height", facet
-    yield f"{_least(unit)} off a facet takes off the height", f"{reading(made.sharpening * HABITS[unit].ground, unit)} {unit}"
+        yield _("Edge facet, width / height"), facet
+    yield (
+        _("{least} off a facet takes off the height", least=_least(unit)),
+        f"{reading(made.sharpening * HABITS[unit].ground, unit)} {unit}",
+    )
 
 
 def _along(made: Bench, unit: Unit) -> Iterator[Row]:
     """What is ground of the spine: distal taper and swedge."""
     if made.taper is not None:
-        yield "Distal taper begins, from the front", f"{show(made.taper.begins, unit)} {unit}"
+        yield _("Distal taper begins, from the front"), f"{show(made.taper.begins, unit)} {unit}"
         both = f"{reading(made.taper.before, unit)} / {reading(made.taper.finished, unit)} {unit}"
-        yield f"Spine {show(INCH / 2, unit)} {unit} behind point", both
+        yield _("Spine {length} {unit} behind point", length=show(INCH / 2, unit), unit=unit), both
     if made.swedge is not None:
         length, high, left = made.swedge
-        yield "Swedge, long / high", f"{show(length, unit)} / {show(high, unit)} {unit}"
-        yield "Spine left by it", f"{reading(left, unit)} {unit}"
+        yield _("Swedge, long / high"), f"{show(length, unit)} / {show(high, unit)} {unit}"
+        yield _("Spine left by it"), f"{reading(left, unit)} {unit}"
 
 
 def _stone(made: Bench, unit: Unit) -> Iterator[Row]:
     plain, in_jig = made.rests
     if plain is not None:
         stone = f"{show(made.stone, unit)} {unit}"
-        yield f"Round stone of {stone}, middle to rest", f"{show(plain, unit, fine=True)} {unit}"
+        yield _("Round stone of {stone}, middle to rest", stone=stone), f"{show(plain, unit, fine=True)} {unit}"
     if in_jig is not None:
-        yield "The same with the jig's offset", f"{show(in_jig, unit, fine=True)} {unit}"
+        yield _("The same with the jig's offset"), f"{show(in_jig, unit, fine=True)} {unit}"
 
 
 def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[Row]:
     """Mass, balance and what is ground away; `piece`: mm3 of the bar's length that the blank takes, where the bar is known."""
     x, ground = weighed.balance[0], weighed.ground_before + weighed.ground_after
-    where = "ahead of" if x >= 0 else "behind"
+    where = _("ahead of") if x >= 0 else "behind"
     rows = [
-        ("Blank, cut to the line", mass_words(weighed.blank_mass, unit)),
-        ("Steel, finished", mass_words(weighed.blade_mass, unit)),
-        ("With its handle", mass_words(weighed.knife_mass, unit)),
-        (f"Balance, {where} the handle front", f"{show(abs(x), unit)} {unit}"),
-        ("Moment about the front", _moment(weighed.moment, unit)),
-        ("Ground away before hardening", _ground(weighed.ground_before, weighed.density, unit)),
-        ("Ground away after hardening", _ground(weighed.ground_after, weighed.density, unit)),
-        ("Ground away, of the blank", f"{ground / weighed.cut_to_line.volume:.0%}"),
+        (_("Blank, cut to the line"), mass_words(weighed.blank_mass, unit)),
+        (_("Steel, finished"), mass_words(weighed.blade_mass, unit)),
+        (_("With its handle"), mass_words(weighed.knife_mass, unit)),
+        (_("Balance, {where} the handle front", where=where), f"{show(abs(x), unit)} {unit}"),
+        (_("Moment about the front"), _moment(weighed.moment, unit)),
+        (_("Ground away before hardening"), _ground(weighed.ground_before, weighed.density, unit)),
+        (_("Ground away after hardening"), _ground(weighed.ground_after, weighed.density, unit)),
+        (_("Ground away, of the blank"), f"{ground / weighed.cut_to_line.volume:.0%}"),
     ]
-    return [*rows, ("Ground away, of its piece of bar", f"{ground / piece:.0%}")] if piece else rows
+    return [*rows, (_("Ground away, of its piece of bar"), f"{ground / piece:.0%}")] if piece else rows
 
 
 def _least(unit: Unit) -> str:
@@ -178,5 +189,5 @@ def _moment(moment: float, unit: Unit) -> str:
 
 
 def _ground(volume: float, density: float, unit: Unit) -> str:
-    room = f"{volume / 1000:.1f} cm³" if HABITS[unit].metric else f"{volume / INCH**3:.2f} in³"
+    room = _("{volume:.1f} cm³", volume=volume / 1000) if HABITS[unit].metric else _("{volume:.2f} in³", volume=volume / INCH**3)
     return f"{grams(volume * density / 1000)}, {room}"

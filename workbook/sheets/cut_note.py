@@ -14,6 +14,7 @@ from workbook.template.mark import shape_mark
 from workbook.template.preflight import DrawingFacts
 from workbook.template.service import Service
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 _PICTURE = 60.0  # mm of paper the picture may be high
 _FOUND = 10  # findings told
@@ -39,8 +40,12 @@ def note_draft(run: PrintRun, note: CutNote) -> Draft:
     w, h = run.upright
     blank = note.blank
     revision = blank.template.revision if blank.template else 1
-    under = ", ".join(part for part in (run.job, f"revision {revision} ({shape_mark(blank)})", run.date) if part)
-    right = ("For cutting", "Not to scale: cut from the file")
+    under = ", ".join(
+        part
+        for part in (run.job, _("revision {revision} ({shape_mark})", revision=revision, shape_mark=shape_mark(blank)), run.date)
+        if part
+    )
+    right = (_("For cutting"), _("Not to scale: cut from the file"))
     marks: list[Mark] = [*title_block(run, (w, h), blank.name, under, *right, told(run, blank))]
     top, span = h - run.margin - TITLE_HEIGHT - 4.0, w - 2 * run.margin
     more, low = _picture(run, note, (run.margin + 1.5, top - 1.5), span - 3.0)
@@ -50,14 +55,14 @@ def note_draft(run: PrintRun, note: CutNote) -> Draft:
     for words in (*_notes(run, note), *_found(note)):
         more, low = paragraph(run.margin, low - 2.0, span, words, run.measure, size=10)
         marks += more
-    return Draft(w, h, tuple(marks), f"{blank.name}: note to the cutting file")
+    return Draft(w, h, tuple(marks), _("{name}: note to the cutting file", name=blank.name))
 
 
 def _found(note: CutNote) -> list[str]:
     """What pre-flight found, as much as a page holds."""
-    words = [f"Pre-flight: {found}." for found in note.found[:_FOUND] or ("nothing found",)]
+    words = [_("Pre-flight: {found}.", found=found) for found in note.found[:_FOUND] or (_("nothing found"),)]
     more = len(note.found) - _FOUND
-    return [*words, f"Pre-flight: {more} more."] if more > 0 else words
+    return [*words, _("Pre-flight: {more} more.", more=more)] if more > 0 else words
 
 
 def _picture(run: PrintRun, note: CutNote, corner: tuple[float, float], span: float) -> tuple[Drawing, float]:
@@ -78,31 +83,38 @@ def _picture(run: PrintRun, note: CutNote, corner: tuple[float, float], span: fl
 def _rows(run: PrintRun, note: CutNote) -> list[tuple[str, str]]:
     facts, service = note.facts, note.service
     return [
-        ("File", note.file),
-        ("DXF, unit", f"{service.version.value}, millimetres, 1:1"),
-        ("Quantity", str(note.quantity) if note.quantity else "as ordered"),
-        ("Steel", note.steel or "as ordered"),
-        ("Thickness, nominal", both_units(run, note.blank.thickness)),
-        ("Size in the file", f"{facts.width:.2f} × {facts.height:.2f} mm"),
-        ("Area", f"{facts.area / 100:.1f} cm²"),
-        ("Cut length, pierces", f"{facts.length:.0f} mm, {facts.pierces}"),
-        ("Arcs, lines, circles", f"{note.cut.arcs}, {note.cut.lines}, {len(note.cut.circles)}"),
-        ("Curves drawn, within", f"{note.strays:.4f} mm"),
+        (_("File"), note.file),
+        (_("DXF, unit"), _("{value}, millimetres, 1:1", value=service.version.value)),
+        (_("Quantity"), str(note.quantity) if note.quantity else _("as ordered")),
+        (_("Steel"), note.steel or _("as ordered")),
+        (_("Thickness, nominal"), both_units(run, note.blank.thickness)),
+        (_("Size in the file"), f"{facts.width:.2f} × {facts.height:.2f} mm"),
+        (_("Area"), _("{area:.1f} cm²", area=facts.area / 100)),
+        (_("Cut length, pierces"), f"{facts.length:.0f} mm, {facts.pierces}"),
+        (_("Arcs, lines, circles"), f"{note.cut.arcs}, {note.cut.lines}, {len(note.cut.circles)}"),
+        (_("Curves drawn, within"), f"{note.strays:.4f} mm"),
     ]
 
 
 def _notes(run: PrintRun, note: CutNote) -> list[str]:
     service = note.service
-    kerf = f"moved for a kerf of {service.kerf:g} mm" if service.kerf else "not moved for the kerf: that is the service's"
-    words = [f"The outline is the finished line, {kerf}. Holes and ground faces are finished by the maker. Deburr."]
+    kerf = (
+        _("moved for a kerf of {kerf:g} mm", kerf=service.kerf)
+        if service.kerf
+        else _("not moved for the kerf: that is the service's")
+    )
+    words = [_("The outline is the finished line, {kerf}. Holes and ground faces are finished by the maker. Deburr.", kerf=kerf)]
     if service.drilled_under and note.cut.circles:
         words.append(
-            f"Holes are cut {run.length(service.drilled_under, fine=True, unit=True)} under size, to be drilled to size."
+            _(
+                "Holes are cut {length} under size, to be drilled to size.",
+                length=run.length(service.drilled_under, fine=True, unit=True),
+            )
         )
     if note.cut.left_out:
         left = ", ".join(f"{hole.mark} ({hole.drill.named(run.unit)})" for hole in note.cut.left_out)
-        words.append(f"Not cut, too small: {left}. They are drilled afterwards.")
+        words.append(_("Not cut, too small: {left}. They are drilled afterwards.", left=left))
     if service.tabs:
         tab = run.length(service.tab, fine=True, unit=True)
-        words.append(f"{service.tabs} tabs of {tab} hold the part: the outline is open there.")
+        words.append(_("{tabs} tabs of {tab} hold the part: the outline is open there.", tabs=service.tabs, tab=tab))
     return words

@@ -11,14 +11,15 @@ from workbook.sheets.views import View
 from workbook.template.contour import is_bare
 from workbook.template.holes import WORDS, Hole
 from workbook.template.shape import Shape, from_spine
+from workbook.texts import _
 
 _AHEAD = 12.0  # mm shown ahead of the foremost hole and of the scale front
 _BIG = 13.0  # points: read at arm's length
-_ORDER = (
+_ORDER = _(
     "1 Dye, scribe both distances, centre punch, check with calipers before drilling. 2 Spot each hole. 3 Drill the tang to the "
     "size given, before hardening. 4 Countersink lightly on both faces: no burr, no sharp corner for a crack to begin at."
 )
-_SCALES = "5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill."
+_SCALES = _("5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill.")
 
 
 def drill_sheet(run: PrintRun, blank: Shape, under: str, told: str) -> Sheet | None:
@@ -27,8 +28,10 @@ def drill_sheet(run: PrintRun, blank: Shape, under: str, told: str) -> Sheet | N
         return None
 
     def holes(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        end, edge = ("From tang's end", "From its upper edge") if blank.grip is not None else ("From butt", "From spine")
-        heads = ("", "Purpose", end, edge, "Tang drill", "Scale drill")
+        end, edge = (
+            (_("From tang's end"), _("From its upper edge")) if blank.grip is not None else (_("From butt"), _("From spine"))
+        )
+        heads = ("", _("Purpose"), end, edge, _("Tang drill"), _("Scale drill"))
         rows = [_row(run, blank, hole) for hole in blank.holes]
         for size, gap in ((_BIG, 6.0), (11.0, 4.5), (8.5, 2.6)):
             marks, wide, low = table(x, y, heads, rows, run.measure, size=size, head_size=8.5, gap=gap)
@@ -42,7 +45,9 @@ def drill_sheet(run: PrintRun, blank: Shape, under: str, told: str) -> Sheet | N
         more, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
         return (*marks, *more), low
 
-    return Sheet(view=_view(run, blank), title=blank.name, under=under, what="Holes, true size", blocks=(holes, order), told=told)
+    return Sheet(
+        view=_view(run, blank), title=blank.name, under=under, what=_("Holes, true size"), blocks=(holes, order), told=told
+    )
 
 
 def _view(run: PrintRun, blank: Shape) -> View:

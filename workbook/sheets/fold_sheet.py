@@ -13,12 +13,13 @@ from workbook.sheets.true_size import Sheet
 from workbook.sheets.views import View, ground_steel
 from workbook.template.blade import height_at
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 _BEHIND, _AHEAD = 14.0, 60.0  # mm of the blade shown behind and ahead of the plunge
 _PAST_FRONT = 5.0  # mm behind the scale front, by which it is laid on
 _EDGE = 5.0  # mm of paper beyond the cutting edge
 _LEVEL = 12.0  # mm ahead of the plunge over which the spine counts as straight
-_HOW = (
+_HOW = _(
     "Cut the rectangle out. Fold along both dashed lines, printed side out, so that the strip between them lies on the spine: it "
     "is as wide as the bar given. Slide it until the scale front and the outline lie on the blank, tape it, and scribe plunge "
     "and grind lines on both faces. Check with a square across the edge."
@@ -32,12 +33,14 @@ def fold_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) -
         return None
 
     def words(x: float, y: float, span: float) -> tuple[Drawing, float]:
-        marks, low = pairs(x, y, min(90.0, span), [("Between both folds: the bar", f"{run.reading(bar)} {run.unit}")], size=9.5)
+        marks, low = pairs(
+            x, y, min(90.0, span), [(_("Between both folds: the bar"), f"{run.reading(bar)} {run.unit}")], size=9.5
+        )
         more, low = paragraph(x, low - 2.0, span, _HOW, run.measure, size=8.5)
         warned, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
         return (*marks, *more, *warned), low
 
-    return Sheet(view=view, title=blank.name, under=under, what="Plunge, to fold, true size", blocks=(words,), told=told)
+    return Sheet(view=view, title=blank.name, under=under, what=_("Plunge, to fold, true size"), blocks=(words,), told=told)
 
 
 def _view(blank: Shape, bar: float) -> View | None:
@@ -57,7 +60,7 @@ def _view(blank: Shape, bar: float) -> View | None:
     seen = [*ground_steel(blank, lines, right), *ground_steel(blank, lines, left), *_front(blank, right), *_front(blank, left)]
     marks: list[Mark] = [Clip(window, tuple(seen)), box(*window, line="saw")]
     marks += [stroke(((x0 - 3, y), (x1 + 3, y)), "hidden") for y in (-half, half)]
-    for side, words in ((-1, "right face"), (1, "left face")):
+    for side, words in ((-1, _("right face")), (1, _("left face"))):
         marks.append(Text((x1 - 2, side * (half + deep - 3.0) - 1.0), words, 8, "end", tone="soft"))
     return View(marks=tuple(marks), x0=x0 - 4, y0=-half - deep - 2, x1=x1 + 4, y1=half + deep + 2)
 

@@ -8,6 +8,7 @@ from workbook.geometry.path import Point
 from workbook.sheets.paper import Draft, PrintRun, SheetPage
 from workbook.template.mark import shape_mark
 from workbook.template.shape import Shape
+from workbook.texts import _
 from workbook.units import INCH
 
 TITLE_HEIGHT = 15.5  # mm from the printable top to where the sheet's own content may begin
@@ -40,7 +41,7 @@ def told(run: PrintRun, blank: Shape) -> str:
     """What the code of a template's sheets says; a long name is cut, since a code holds only so much."""
     revision = blank.template.revision if blank.template else 1
     name = blank.name.encode()[:_LONGEST_NAME].decode(errors="ignore")
-    return "; ".join(part for part in (name, f"revision {revision}", shape_mark(blank), run.date) if part)
+    return "; ".join(part for part in (name, _("revision {revision}", revision=revision), shape_mark(blank), run.date) if part)
 
 
 def fitting(run: PrintRun, words: str, size: float, bold: bool, room: float) -> float:
@@ -65,11 +66,11 @@ def footed(run: PrintRun, drafts: Sequence[Draft]) -> list[SheetPage]:
 
 def page_foot(run: PrintRun, size: tuple[float, float], words: str, page: int, pages: int) -> Drawing:
     """Job, date, the printer's correction and page number at the bottom."""
-    w, _ = size
+    w, _unused = size
     words = f"{words}   {run.printer.words}".rstrip()
     return (
         Text((run.margin, run.margin + 0.6), words, 7.5, tone="soft"),
-        Text((w - run.margin, run.margin + 0.6), f"page {page} of {pages}", 7.5, "end", tone="soft"),
+        Text((w - run.margin, run.margin + 0.6), _("page {page} of {pages}", page=page, pages=pages), 7.5, "end", tone="soft"),
     )
 
 
@@ -95,7 +96,7 @@ def check_bars(corner: Point) -> Drawing:
         Text((x - CHECK_IN, y - 5.6), "4 in", 7, bold=True),
         Text((x - 3.4, y + CHECK_MM - 2.6), "100 mm", 7, "end", True),
         Text((x + 0.8, y + CHECK_IN + 0.8), "4 in", 7, "middle", True),
-        Text((x - 14, y + 3.4), "X and Y: measure both; if one is off, print at 100 %", 7, "end"),
+        Text((x - 14, y + 3.4), _("X and Y: measure both; if one is off, print at 100 %"), 7, "end"),
     )
 
 

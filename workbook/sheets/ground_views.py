@@ -17,6 +17,7 @@ from workbook.grind.stations import State, finished_spine, spine_before, station
 from workbook.template.blade import height_at
 from workbook.template.model import Face, Template
 from workbook.template.shape import Shape
+from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
 _RISE = (4.5, 9.5)  # mm above the knife of the words for the line before hardening and the finished one
@@ -79,12 +80,12 @@ def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement,
     full = made.line_finished >= made.blade_height - 1e-6
     told = [("finished", lines.finished, "grind_finished", made.line_finished, 0.12, _RISE[1], full)]
     if lines.before is not None:
-        told.append(("before hardening", lines.before, "grind_before", made.line_before, 0.24, _RISE[0], False))
+        told.append((_("before hardening"), lines.before, "grind_before", made.line_before, 0.24, _RISE[0], False))
     marks: list[Mark] = []
     for name, path, line, high, share, rise, at_spine in told:
         x = begin + share * length
         dot = where.point((x, height_at(path.segments, x)))
-        value = "at the spine" if at_spine else words.length(high)
+        value = _("at the spine") if at_spine else words.length(high)
         marks.append(Disc(dot, 0.55, line="", fill="ink"))
         marks += _led(dot, top + rise, line, name, value, words, right)
     return tuple(marks)
@@ -191,8 +192,8 @@ def section_rows(made: CrossSection, cut: CrossSection, words: Words) -> list[tu
     return [
         ("spine", words.fine(made.spine)),
         ("edge", "square" if not ground else "zero" if zero else words.fine(made.edge)),
-        ("grind line", built(show(made.high, words.unit)) if made.line is not None else "none"),
-        ("per side", angle),
+        (_("grind line"), built(show(made.high, words.unit)) if made.line is not None else "none"),
+        (_("per side"), angle),
         ("stiffness", f"{stiff:.0%}"),
     ]
 
@@ -244,7 +245,7 @@ def sections_over(
     marks: list[Mark] = [_ring(cut, frame, "as_cut", ""), _ring(finished, frame, "outline", "blank")]
     marks.append(_ring(before, frame, "grind_before", ""))
     columns = [at[0] + share * span for share in (0.62, 0.76, 0.92)]
-    heads = ("as cut", "before hardening", "finished")
+    heads = (_("as cut"), _("before hardening"), "finished")
     for column, head, made in zip(columns, heads, sections, strict=True):
         marks.append(Text((column, at[1] - 5.0), head, size, "end", True))
         for i, (name, value) in enumerate(section_rows(made, cut, words)):

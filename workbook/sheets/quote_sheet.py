@@ -9,6 +9,7 @@ from workbook.geometry.lettering import width
 from workbook.sheets.furniture import FOOT_HEIGHT, fitting, footed
 from workbook.sheets.paper import Draft, PrintRun, SheetPage
 from workbook.sheets.table import paragraph, row_height
+from workbook.texts import _
 
 _SIZE, _HEAD = 10.5, 8.0
 _GAP = 6.0
@@ -51,11 +52,11 @@ def quote_pages(run: PrintRun, quote: QuoteSheet) -> list[SheetPage]:
     blocks = [*_lines(run, quote.lines, columns), *_sums(run, quote), *_notes(run, quote.notes)]
     for block, tall in blocks:
         if y - tall < floor:
-            drafts.append(Draft(w, h, tuple(marks), f"Quote {quote.number}"))
+            drafts.append(Draft(w, h, tuple(marks), _("Quote {number}", number=quote.number)))
             marks, y = [], h - run.margin - 4.0
         marks += shifted(block, 0.0, y)
         y -= tall
-    drafts.append(Draft(w, h, tuple(marks), f"Quote {quote.number}"))
+    drafts.append(Draft(w, h, tuple(marks), _("Quote {number}", number=quote.number)))
     return footed(run, drafts)
 
 
@@ -65,14 +66,14 @@ Block = tuple[Drawing, float]  # marks under y = 0, and how far down they reach
 def _head(run: PrintRun, quote: QuoteSheet) -> Iterator[Mark]:
     w, h = run.upright
     left, right, top = run.margin, w - run.margin, h - run.margin
-    shop, room = quote.shop or "Quote", (right - left) * 0.6
+    shop, room = quote.shop or _("Quote"), (right - left) * 0.6
     yield Text((left, top - 7.0), shop, fitting(run, shop, 18, True, room), bold=True)
-    more, _ = paragraph(left, top - 9.5, (w - 2 * run.margin) * 0.55, quote.address, run.measure, size=9, tone="soft")
+    more, _unused = paragraph(left, top - 9.5, (w - 2 * run.margin) * 0.55, quote.address, run.measure, size=9, tone="soft")
     yield from more
-    yield Text((right, top - 7.0), f"Quote {quote.number}", 14, "end", True)
+    yield Text((right, top - 7.0), _("Quote {number}", number=quote.number), 14, "end", True)
     yield Text((right, top - 12.5), quote.date, 9.5, "end")
-    yield Text((left, top - 27.0), "For", 8.0, tone="soft")
-    who = quote.customer or "the shop's own stock"
+    yield Text((left, top - 27.0), _("For"), 8.0, tone="soft")
+    who = quote.customer or _("the shop's own stock")
     yield Text((left, top - 32.0), who, fitting(run, who, 12, True, right - left), bold=True)
     if quote.contact:
         yield Text((left, top - 37.0), quote.contact, fitting(run, quote.contact, 9.0, False, right - left))
@@ -85,21 +86,21 @@ def _columns(run: PrintRun, quote: QuoteSheet) -> tuple[float, float, float]:
     amounts = [line.amount for line in quote.lines] + [amount for _, amount in (*quote.sums, quote.due, *quote.after)]
     widest = max((width(words, _SIZE + 3, True, run.measure) for words in amounts), default=0.0)
     each = max((width(line.each, _SIZE, False, run.measure) for line in quote.lines), default=0.0)
-    at = right - max(widest, width("Amount", _HEAD, False, run.measure)) - _GAP
-    return at - max(each, width("Each", _HEAD, False, run.measure)) - _GAP, at, right
+    at = right - max(widest, width(_("Amount"), _HEAD, False, run.measure)) - _GAP
+    return at - max(each, width(_("Each"), _HEAD, False, run.measure)) - _GAP, at, right
 
 
 def _heads(run: PrintRun, columns: tuple[float, float, float], y: float) -> Iterator[Mark]:
     left, base = run.margin, y - row_height(_HEAD) + 1.4
-    yield Text((left, base), "What", _HEAD, tone="soft")
-    for words, x in zip(("How many", "Each", "Amount"), columns, strict=True):
+    yield Text((left, base), _("What"), _HEAD, tone="soft")
+    for words, x in zip((_("How many"), _("Each"), _("Amount")), columns, strict=True):
         yield Text((x, base), words, _HEAD, "end", tone="soft")
     yield stroke(((left, y - row_height(_HEAD)), (run.upright[0] - run.margin, y - row_height(_HEAD))), "extension")
 
 
 def _lines(run: PrintRun, lines: Sequence[SheetLine], columns: tuple[float, float, float]) -> Iterator[Block]:
     step = row_height(_SIZE) + 1.5
-    span = columns[0] - run.margin - width("How many", _HEAD, False, run.measure) - _GAP
+    span = columns[0] - run.margin - width(_("How many"), _HEAD, False, run.measure) - _GAP
     for line in lines:
         size = fitting(run, line.words, _SIZE, True, span)
         marks: list[Mark] = [Text((run.margin, -step + 1.0), line.words, size, bold=True)]

@@ -16,6 +16,7 @@ from workbook.template.handle import handle_outline
 from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Handle, Purpose, Template
 from workbook.template.shape import Shape, from_back
+from workbook.texts import _
 
 _GAP = 12.0  # mm between both scales
 _SPARE = 3.0  # mm of material all round before it is shaped
@@ -37,7 +38,7 @@ def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) 
     def cautions(x: float, y: float, span: float) -> tuple[Drawing, float]:
         return paragraph(x, y, span, HANDLE, run.measure, size=7.5)
 
-    what = "Handle block, true size" if hidden else "Both scales, true size"
+    what = _("Handle block, true size") if hidden else _("Both scales, true size")
     view = _block(blank, template) if hidden else _pair(blank, template.handle)
     return Sheet(view=view, title=blank.name, under=under, what=what, blocks=(numbers, cautions), told=told)
 
@@ -48,7 +49,7 @@ def _pair(blank: Shape, handle: Handle) -> View:
     down = y1 - y0 + _GAP
     right = Placement()
     left = Placement(x0 + x1 + lean(handle), -down, pi, mirrored=True)
-    marks = [*_scale(blank, handle, right, "right scale, outside"), *_scale(blank, handle, left, "left scale, outside")]
+    marks = [*_scale(blank, handle, right, _("right scale, outside")), *_scale(blank, handle, left, _("left scale, outside"))]
     return View(marks=tuple(marks), x0=x0 - 4, y0=y0 - down - 4, x1=x1 + 8 + lean(handle), y1=y1 + 6)
 
 
@@ -107,10 +108,10 @@ def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span
     rows = [_row(run, blank, handle, hole) for hole in blank.holes if hole.scale_drill is not None]
     if not rows:
         return (), y
-    heads = ("", "Purpose", "From handle's end", "From back", "Drill", "Counterbore, across x deep", "Takes")
+    heads = ("", _("Purpose"), _("From handle's end"), _("From back"), _("Drill"), _("Counterbore, across x deep"), _("Takes"))
     marks, wide, low = table(x, y, heads, rows, run.measure, size=9.5, gap=4.0)
     if wide > span:
-        marks, _, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
+        marks, _unused, low = table(x, y, heads, rows, run.measure, size=8, gap=2.6)
     return marks, low
 
 
@@ -128,17 +129,17 @@ def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> li
     x0, y0, x1, y1 = bounds(handle_outline(handle))
     long, tall = x1 - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE
     places = (("front", 0.0), ("palm", -handle.palm_at * handle.length), ("butt", -handle.length))
-    done = ", ".join(run.length(thickness(handle, x)) for _, x in places)
-    most = max(thickness(handle, x) for _, x in places)
-    rows = [("Material", handle.material), ("Handle done, thick at front, palm, butt", done)]
+    done = ", ".join(run.length(thickness(handle, x)) for _unused, x in places)
+    most = max(thickness(handle, x) for _unused, x in places)
+    rows = [(_("Material"), handle.material), (_("Handle done, thick at front, palm, butt"), done)]
     if hidden:
         slot = " x ".join(run.length(v) for v in (template.tang.width, bar))
-        rows += [("Block to saw it from", " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
-        rows += [("Slot at the front, for the tang", slot), ("Deep", run.length(template.tang.length))]
+        rows += [(_("Block to saw it from"), " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]
+        rows += [(_("Slot at the front, for the tang"), slot), (_("Deep"), run.length(template.tang.length))]
         return rows
     thick = max(handle.scale_thickness, scale_wanted(handle, bar))
     if thick > handle.scale_thickness + _SAME:
-        rows.append(("Scales you have are too thin for that", run.length(handle.scale_thickness)))
+        rows.append((_("Scales you have are too thin for that"), run.length(handle.scale_thickness)))
     scale = " x ".join(run.length(v) for v in (long, tall, thick))
     front = f"{handle.front_angle:g}°"
-    return [*rows, ("Each scale, to saw it from", scale), ("Front to the axis", front)]
+    return [*rows, (_("Each scale, to saw it from"), scale), (_("Front to the axis"), front)]

@@ -8,6 +8,7 @@ from workbook.sheets.furniture import FOOT_HEIGHT, TITLE_HEIGHT, page_foot, titl
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.views import disc_marks
 from workbook.template.shape import Shape
+from workbook.texts import _
 from workbook.units import counted
 
 _COLUMNS, _ROWS = 2, 6
@@ -26,12 +27,12 @@ def shelf_pages(run: PrintRun, blanks: Sequence[Shape]) -> list[SheetPage]:
     pages = []
     for n, group in enumerate(groups, 1):
         under = f"{counted(len(blanks), 'template')}, {scale:.0%} of true size"
-        marks: list[Mark] = [*title_block(run, (w, h), "Shelf", under, run.job, run.date)]
+        marks: list[Mark] = [*title_block(run, (w, h), _("Shelf"), under, run.job, run.date)]
         for i, blank in enumerate(group):
             left = run.margin + i % _COLUMNS * wide + _GAP
             top = h - run.margin - TITLE_HEIGHT - i // _COLUMNS * tall
             marks += _cell(run, blank, left, top, scale, room)
-        marks += page_foot(run, (w, h), "contact sheet, not true size", n, len(groups))
+        marks += page_foot(run, (w, h), _("contact sheet, not true size"), n, len(groups))
         pages.append(SheetPage(w, h, tuple(marks)))
     return pages
 

@@ -22,16 +22,17 @@ from workbook.template.mark import shape_mark
 from workbook.template.model import Bevel, Purpose, TangForm, Template
 from workbook.template.shape import Shape, from_spine
 from workbook.template.tools import Owned
+from workbook.texts import _
 from workbook.units import HABITS, show
 
 OfBlank = Callable[[PrintRun, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
 _NO_TOOLS = Owned()
 PART_WORDS = {
-    "faces": "Both faces",
-    "master": "Master template",
-    "fold": "Plunge, to fold",
-    "scales": "Scales",
-    "holes": "Holes, to drill by",
+    "faces": _("Both faces"),
+    "master": _("Master template"),
+    "fold": _("Plunge, to fold"),
+    "scales": _("Scales"),
+    "holes": _("Holes, to drill by"),
 }
 PARTS = tuple(PART_WORDS)
 
@@ -47,19 +48,21 @@ def template_pages(
 
 
 def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], tools: Owned) -> Iterator[Sheet]:
-    x0, _, x1, _ = blank.extent()
+    x0, _unused, x1, _unused = blank.extent()
     bar, under = hand.thickness, facts(run, blank, hand)
-    closing = f"Lay joining lines over each other; joined it measures {both_units(run, x1 - x0)} from end to end"
+    closing = _(
+        "Lay joining lines over each other; joined it measures {both_units} from end to end", both_units=both_units(run, x1 - x0)
+    )
 
     def face(view: View, what: str, *blocks: OfBlank) -> Sheet:
         words = tuple(partial(block, run, blank) for block in blocks)
         return Sheet(view=view, title=blank.name, under=under, what=what, blocks=words, closing=closing, told=told(run, blank))
 
     if "faces" in parts:
-        yield face(_right_face(run, blank, bar), "Right face, true size", _holes_block, _caution_block)
-        yield face(left_face(run, blank, bar), "Left face, true size", _numbers_block(hand, tools))
+        yield face(_right_face(run, blank, bar), _("Right face, true size"), _holes_block, _caution_block)
+        yield face(left_face(run, blank, bar), _("Left face, true size"), _numbers_block(hand, tools))
     if "master" in parts:
-        yield face(bare(blank, cut_line=run.cut_line), "Master template, true size", _master_block, _caution_block)
+        yield face(bare(blank, cut_line=run.cut_line), _("Master template, true size"), _master_block, _caution_block)
     others = {
         "fold": lambda: fold_sheet(run, blank, bar, under, told(run, blank)),
         "scales": lambda: scale_sheet(run, blank, bar, under, told(run, blank)),
@@ -94,13 +97,13 @@ def _holes_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -
         return (), y
     heads = (
         "",
-        "Purpose",
-        "From butt",
-        "From spine",
-        f"From {blank.holes[0].mark}",
-        "Tang drill",
-        "Scale drill",
-        "Takes",
+        _("Purpose"),
+        _("From butt"),
+        _("From spine"),
+        _("From {mark}", mark=blank.holes[0].mark),
+        _("Tang drill"),
+        _("Scale drill"),
+        _("Takes"),
     )
     rows = [_hole_row(run, blank, hole) for hole in blank.holes]
     for size, gap in ((12.0, 5.0), (9.5, 4.0), (8.0, 2.6)):  # as large as there is room: it is read at the drill
@@ -135,12 +138,14 @@ def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
     def block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
         if blank.template is None:
             x0, y0, x1, y1 = blank.extent()
-            return pairs(x, y, 90, [("Overall", run.length(x1 - x0, unit=True)), ("Height", run.length(y1 - y0, unit=True))])
+            return pairs(
+                x, y, 90, [(_("Overall"), run.length(x1 - x0, unit=True)), (_("Height"), run.length(y1 - y0, unit=True))]
+            )
         made = bench(blank, bar.thickness, tools, ())
         marks, low = pairs(x, y, min(132.0, span), _grind_numbers(run, blank.template, made), size=10.5)
         over = over_words(bar, made, run.unit)
         words = f"{over}. " if over else ""
-        words += "Solid grind line: finished; dashed: before hardening. " + _same_plunge(blank) + GRIND
+        words += _("Solid grind line: finished; dashed: before hardening. ") + _same_plunge(blank) + GRIND
         more, low = paragraph(x, low - 2, span, words, run.measure, size=8)
         return (*marks, *more), low
 
@@ -151,33 +156,33 @@ def _same_plunge(blank: Shape) -> str:
     """How both faces get the same plunge; a single bevel has only one."""
     if blank.template is None or blank.template.grind.bevel is Bevel.SINGLE:
         return ""
-    on = "the first and the last hole" if len(blank.holes) > 1 else "the outline"
-    return f"Glue the faces on back to back, registered on {on}, so that both get the same plunge; check with a square. "
+    on = _("the first and the last hole") if len(blank.holes) > 1 else _("the outline")
+    return _("Glue the faces on back to back, registered on {on}, so that both get the same plunge; check with a square. ", on=on)
 
 
 def _grind_numbers(run: PrintRun, t: Template, made: Bench) -> list[tuple[str, str]]:
     single = t.grind.bevel is Bevel.SINGLE
-    side = "one face" if single else "each side"
+    side = _("one face") if single else _("each side")
     rows = [
-        ("Bevel; bar", f"{t.grind.bevel}; {run.reading(made.bar)}"),
+        (_("Bevel; bar"), f"{t.grind.bevel}; {run.reading(made.bar)}"),
         _scribe_row(run, made),
-        (f"Bevel angle, {side}, at the heel", angle_words(made.angle)),
-        ("Grind line above edge at heel, before hardening", run.length(made.line_before, fine=True)),
-        ("Grind line above edge at heel, finished", run.length(made.line_finished, fine=True)),
-        ("Ground off each face after hardening", run.length(t.grind.face_allowance, fine=True)),
+        (_("Bevel angle, {side}, at the heel", side=side), angle_words(made.angle)),
+        (_("Grind line above edge at heel, before hardening"), run.length(made.line_before, fine=True)),
+        (_("Grind line above edge at heel, finished"), run.length(made.line_finished, fine=True)),
+        (_("Ground off each face after hardening"), run.length(t.grind.face_allowance, fine=True)),
     ]
     if t.grind.bevel is not Bevel.SCANDI:
-        rows += [("Edge before sharpening", run.length(t.grind.edge_before_sharpening, fine=True))]
-        rows += [(f"Edge angle, {side}", f"{t.grind.edge_angle:g}°")]
+        rows += [(_("Edge before sharpening"), run.length(t.grind.edge_before_sharpening, fine=True))]
+        rows += [(_("Edge angle, {side}", side=side), f"{t.grind.edge_angle:g}°")]
     if t.grind.bevel is Bevel.HOLLOW:
-        rows += [("Contact wheel", run.length(t.grind.wheel, unit=True))]
+        rows += [(_("Contact wheel"), run.length(t.grind.wheel, unit=True))]
     rows += [
-        ("Height at heel, at butt", f"{run.length(t.blade.height)}, {run.length(t.handle.butt)}"),
-        ("Plunge from the scale front; radius, rake", _plunge_words(run, t)),
+        (_("Height at heel, at butt"), f"{run.length(t.blade.height)}, {run.length(t.handle.butt)}"),
+        (_("Plunge from the scale front; radius, rake"), _plunge_words(run, t)),
     ]
     if t.tang.form in (TangForm.HIDDEN, TangForm.STUB):
         sizes = (t.tang.length, t.tang.width, t.tang.end_width, t.tang.shoulder_radius)
-        rows += [("Tang: length, width, at its end, shoulder radius", ", ".join(run.length(v) for v in sizes))]
+        rows += [(_("Tang: length, width, at its end, shoulder radius"), ", ".join(run.length(v) for v in sizes))]
     return rows
 
 
@@ -185,8 +190,8 @@ def _scribe_row(run: PrintRun, made: Bench) -> tuple[str, str]:
     """How the edge is scribed: midway from both faces, or from the back of a single bevel."""
     edge = run.reading(made.edge_set)
     if made.faces == 1:
-        return "Surface gauge from the back, one line: edge left", edge
-    return f"Surface gauge {run.reading(made.scribe_set)}, flip, repeat: gap", edge
+        return _("Surface gauge from the back, one line: edge left"), edge
+    return _("Surface gauge {length}, flip, repeat: gap", length=run.reading(made.scribe_set)), edge
 
 
 def _plunge_words(run: PrintRun, t: Template) -> str:
@@ -199,18 +204,18 @@ def _caution_block(run: PrintRun, blank: Shape, x: float, y: float, span: float)
 
 def _master_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
     """How to make the hard template, with the numbers that prove it."""
-    words = "Glue to card, acrylic or sheet steel. "
-    words += "Drill both registration holes first, then cut" if len(blank.holes) > 1 else "Cut"
-    words += " and file to the line. Scribe the name, revision and date on it. "
-    words += "Lay it on the bar by the two punch marks of the bar sheet and scribe round it."
+    words = _("Glue to card, acrylic or sheet steel. ")
+    words += _("Drill both registration holes first, then cut") if len(blank.holes) > 1 else _("Cut")
+    words += _(" and file to the line. Scribe the name, revision and date on it. ")
+    words += _("Lay it on the bar by the two punch marks of the bar sheet and scribe round it.")
     marks, low = paragraph(x, y, span, words, run.measure, size=9)
-    x0, _, x1, _ = blank.extent()
-    rows = [("Overall, to measure on the finished template", run.length(x1 - x0, fine=True, unit=True))]
+    x0, _unused, x1, _unused = blank.extent()
+    rows = [(_("Overall, to measure on the finished template"), run.length(x1 - x0, fine=True, unit=True))]
     if len(blank.holes) > 1:
         (ax, ay), (bx, by) = blank.holes[0].centre, blank.holes[-1].centre
         pair = f"{blank.holes[0].mark} to {blank.holes[-1].mark}, centre to centre"
         rows.append((pair, run.length(hypot(ax - bx, ay - by), fine=True, unit=True)))
-        rows += [(f"{h.mark}: drill", h.drill.named(run.unit)) for h in (blank.holes[0], blank.holes[-1])]
+        rows += [(_("{mark}: drill", mark=h.mark), h.drill.named(run.unit)) for h in (blank.holes[0], blank.holes[-1])]
     more, low = pairs(x, low - 3, min(110.0, span), rows, size=9.5)
     name = Text(
         (x, low - 7),

@@ -11,6 +11,7 @@ from workbook.geometry.drawing import Anchor, Clip, Copy, Disc, Drawing, Mark, T
 from workbook.geometry.lettering import Measure, width
 from workbook.geometry.path import Point
 from workbook.sheets.views import View
+from workbook.texts import _
 
 OVERLAP = 14.0  # mm printed on both pages of a join, at least
 _HALF = OVERLAP / 2
@@ -148,4 +149,4 @@ def _join(line: tuple[Point, Point], page: int, anchor: Anchor) -> Drawing:
     else:
         ends, arm, at = ((x0, y0 + 2.0), (x1, y1 - 2.0)), (3.0, 0.0), (x0 + (1.0 if anchor == "start" else -1.0), y0 - 2.4)
     crosses = (stroke(((x - arm[0], y - arm[1]), (x + arm[0], y + arm[1])), "extension") for x, y in ends)
-    return (stroke(line, "saw"), *crosses, Text(at, f"joins page {page}", 8, anchor, True))
+    return (stroke(line, "saw"), *crosses, Text(at, _("joins page {page}", page=page), 8, anchor, True))

@@ -11,6 +11,7 @@ from workbook.sheets.furniture import BESIDE, CHECK_ROOM, FOOT_HEIGHT, TITLE_HEI
 from workbook.sheets.paper import Draft, PrintRun
 from workbook.sheets.tiles import stretches_of, tiles
 from workbook.sheets.views import View
+from workbook.texts import _
 
 Block = Callable[[float, float, float], tuple[Drawing, float]]  # x, y and span to marks and the y of their lower edge
 _STEEPEST = 50  # degrees a drawing is turned at most
@@ -72,7 +73,7 @@ def _head(run: PrintRun, sheet: Sheet, size: tuple[float, float], words: str) ->
 
 
 def _page_words(n: int, count: int) -> str:
-    whole = "Print at 100 %, then measure both check bars"
+    whole = _("Print at 100 %, then measure both check bars")
     return whole if count == 1 else f"Part {n + 1} of {count}. {whole}"
 
 
@@ -94,13 +95,13 @@ def _words_alone(run: PrintRun, sheet: Sheet, size: tuple[float, float], left: l
         return []
     w, h = size
     what = sheet.what.partition(",")[0]
-    marks: list[Mark] = list(title_block(run, size, sheet.title, sheet.under, f"{what}: numbers", "", sheet.told))
+    marks: list[Mark] = list(title_block(run, size, sheet.title, sheet.under, _("{what}: numbers", what=what), "", sheet.told))
     y = h - run.margin - TITLE_HEIGHT - 3.0
     for block in left:
         more, y = block(run.margin, y, w - 2 * run.margin)
         marks += more
         y -= 3.0
-    return [Draft(w, h, tuple(marks), f"{sheet.title}: {what.lower()}, numbers", run.mirrored)]
+    return [Draft(w, h, tuple(marks), _("{title}: {what}, numbers", title=sheet.title, what=what.lower()), run.mirrored)]
 
 
 def _on_a_diagonal(run: PrintRun, sheet: Sheet) -> list[Draft]:

@@ -15,6 +15,7 @@ from workbook.sheets.paper import PrintRun
 from workbook.template.blade import height_at
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.shape import Shape
+from workbook.texts import _
 from workbook.units import INCH, built, show
 
 _OFF_CARD = 5.0  # mm from the outline to where card is cut at first
@@ -52,7 +53,7 @@ def right_face(run: PrintRun, blank: Shape, bar: float, *, heights: bool) -> Vie
         low = min(low, row - 1.5)
     if blank.curves is not None:
         edge_y = min(y0 - 6.0, low) if blank.curves.heel[0] < 4 else y0 - 6.0
-        words = f"cutting edge {run.length(blank.curves.point[0] - blank.curves.heel[0])}"
+        words = _("cutting edge {length}", length=run.length(blank.curves.point[0] - blank.curves.heel[0]))
         marks += along(blank.curves.heel, blank.curves.point, edge_y, words, run.measure, size=9)
         low = min(low, edge_y - 3.0)
     if blank.template is not None:
@@ -134,7 +135,7 @@ def _construction(blank: Shape) -> Drawing:
     marks: list[Mark] = [
         stroke(((-handle.length - 4, 0), (6, 0)), "construction"),
         stroke(((-lean * 1.2, -half - 3), (lean * 1.2, half + 3)), "construction"),
-        Text((1.0 + max(1.3 * lean, 0.0), half + 1.2), "scale front", 7, tone="soft"),
+        Text((1.0 + max(1.3 * lean, 0.0), half + 1.2), _("scale front"), 7, tone="soft"),
     ]
     return tuple(marks)
 
@@ -181,14 +182,14 @@ def _line_words(run: PrintRun, blank: Shape, lines: GrindLines | None) -> Drawin
     if lines is None or blank.curves is None:
         return ()
     x = lines.plunge_at + 0.3 * (blank.curves.point[0] - lines.plunge_at)
-    if width("finished grind line", 7, False, run.measure) > 0.5 * (blank.curves.point[0] - x):
+    if width(_("finished grind line"), 7, False, run.measure) > 0.5 * (blank.curves.point[0] - x):
         return ()  # no room on so small a blade; the numbers beside the left face say the same
     at_spine = height_at(blank.curves.spine, x) - height_at(lines.finished.segments, x) < 0.5
     marks: list[Mark] = []
     if not at_spine:
-        marks.append(Text((x, height_at(lines.finished.segments, x) + 0.9), "finished grind line", 7, tone="soft"))
+        marks.append(Text((x, height_at(lines.finished.segments, x) + 0.9), _("finished grind line"), 7, tone="soft"))
     if lines.before is not None:
-        word = "before hardening"
+        word = _("before hardening")
         low = min(
             height_at(lines.before.segments, x),
             height_at(lines.before.segments, x + width(word, 7, False, run.measure)),
@@ -219,14 +220,17 @@ def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: 
     edge = min(template.grind.edge_before_hardening, float(2 * half[-1])) / 2
     upper = [(behind, rear), (0.0, bar / 2), *zip(x.tolist(), half.tolist(), strict=True), (length, edge)]
     points = [(px, y + pz) for px, pz in upper] + [(px, y - pz) for px, pz in reversed(upper)]
-    words = [((behind + 8, y), f"tang {run.reading(2 * rear)}"), ((0.0, y), f"bar {run.reading(bar)}")]
+    words = [
+        ((behind + 8, y), _("tang {length}", length=run.reading(2 * rear))),
+        ((0.0, y), _("bar {length}", length=run.reading(bar))),
+    ]
     start, station = template.blade.taper_from * length, length - POINT_STATION
     left_there = float(spine_before(template, np.array([station]), bar)[0])
     if 0 < template.blade.point_thickness < float(finished_spine(template, np.zeros(1), bar)[0]):
-        left = f"{run.length(left_there, fine=True)}, {_behind(run)} behind point"
-        words += [((start, y), "taper begins"), ((station, y), left)]
+        left = _("{length}, {behind} behind point", length=run.length(left_there, fine=True), behind=_behind(run))
+        words += [((start, y), _("taper begins")), ((station, y), left)]
     labels = row_of_labels(
-        [((px, y - bar / 2 - 0.6), text) for (px, _), text in words], y - 6.4, run.measure, size=7.5, bold=False
+        [((px, y - bar / 2 - 0.6), text) for (px, _unused), text in words], y - 6.4, run.measure, size=7.5, bold=False
     )
     return (Curve(polyline(points, closed=True), line="hole"), *labels)
 

@@ -9,6 +9,7 @@ from workbook.shop.job import AnyTemplate, Bar, Job, Make, suits, thickness_of
 from workbook.shop.lying import sizes
 from workbook.template.model import Template
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 Skin = Callable[[float, float], float | None]  # to take off each face of a hot-rolled bar of a thickness and width
 
@@ -22,7 +23,9 @@ def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem
     template = job.template(wish.template)
     bars = [bar for bar in job.bars if suits(job, template, wish.steel, bar)]
     if not bars:
-        yield _stop(blank, f"no bar of {wish.steel} has its thickness", _nearest(job, wish, blank), blank.thickness)
+        yield _stop(
+            blank, _("no bar of {steel} has its thickness", steel=wish.steel), _nearest(job, wish, blank), blank.thickness
+        )
         return
     found = [_too_small(job, blank, bars, *size) for size in sizes(template, blank)]
     if found[0] is not None and None not in found:  # in the direction it lies first
@@ -43,9 +46,9 @@ def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across
     widths, length = [across + margins(job, bar) for bar in bars], along + 2 * job.saw.bar_end
     wide = [bar for bar, width in zip(bars, widths, strict=True) if _usable(bar)[0] >= width - 1e-6]
     if not wide and not job.saw.tilt:
-        return _stop(blank, "every bar that suits it is too narrow", max(_usable(bar)[0] for bar in bars), min(widths))
+        return _stop(blank, _("every bar that suits it is too narrow"), max(_usable(bar)[0] for bar in bars), min(widths))
     if wide and all(_usable(bar)[1] < length - 1e-6 for bar in wide):
-        return _stop(blank, "every bar wide enough is too short", max(_usable(bar)[1] for bar in wide), length)
+        return _stop(blank, _("every bar wide enough is too short"), max(_usable(bar)[1] for bar in wide), length)
     return None
 
 
@@ -64,9 +67,9 @@ def _usable(bar: Bar) -> tuple[float, float]:
 def _thin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
     """A bar on the rack that measures thinner than the template counts on."""
     if bar.have and bar.true_thickness < blank.thickness - job.settings.under - 1e-6:
-        what = f"the bar “{bar.name}” measures thinner than the template's thickness"
+        what = _("the bar “{name}” measures thinner than the template's thickness", name=bar.name)
         yield Problem(
-            template=blank.name, what=what, is_=bar.true_thickness, wanted=blank.thickness, source="the maker's calipers"
+            template=blank.name, what=what, is_=bar.true_thickness, wanted=blank.thickness, source=_("the maker's calipers")
         )
 
 
@@ -75,8 +78,8 @@ def _below_skin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: S
     face = skin(bar.thickness, bar.width) if bar.hot_rolled else None
     finished = finished_thickness(template, bar)
     if face is not None and bar.true_thickness - 2 * face < finished - 1e-6:
-        what = f"the bar “{bar.name}” is hot-rolled: below the skin of its faces there is too little sound steel"
-        source = "least machining allowance of hot-rolled tool steel flats, a supplier's table"
+        what = _("the bar “{name}” is hot-rolled: below the skin of its faces there is too little sound steel", name=bar.name)
+        source = _("least machining allowance of hot-rolled tool steel flats, a supplier's table")
         sound = bar.true_thickness - 2 * face
         yield Problem(template=blank.name, what=what, is_=sound, wanted=finished, source=source)
 
@@ -85,11 +88,11 @@ def _bowed(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) 
     """A bar so bowed that a blank of it, ground flat and not straightened, comes out too thin."""
     if not bar.have or not bar.measured.bow:
         return
-    x0, _, x1, _ = blank.extent()
+    x0, _unused, x1, _unused = blank.extent()
     left, finished = bar.true_thickness - bar.bow_over(x1 - x0), finished_thickness(template, bar)
     if left < finished - 1e-6:
-        what = f"the bar “{bar.name}” is bowed: ground flat, not straightened, a blank comes out too thin"
-        yield Problem(template=blank.name, what=what, is_=left, wanted=finished, source="the maker's calipers, geometry")
+        what = _("the bar “{name}” is bowed: ground flat, not straightened, a blank comes out too thin", name=bar.name)
+        yield Problem(template=blank.name, what=what, is_=left, wanted=finished, source=_("the maker's calipers, geometry"))
 
 
 def finished_thickness(template: AnyTemplate, bar: Bar) -> float:
@@ -109,4 +112,4 @@ def _nearest(job: Job, wish: Make, blank: Shape) -> float | None:
 
 
 def _stop(blank: Shape, what: str, is_: float | None, wanted: float) -> Problem:
-    return Problem(severity=Severity.STOP, template=blank.name, what=what, is_=is_, wanted=wanted, source="the bars listed")
+    return Problem(severity=Severity.STOP, template=blank.name, what=what, is_=is_, wanted=wanted, source=_("the bars listed"))

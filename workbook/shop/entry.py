@@ -12,6 +12,7 @@ from workbook.shop.fields import FIELDS, MOST_COUNTED
 from workbook.shop.job import Bar, Edges, PricePer
 from workbook.shop.materials import Material, MaterialKind
 from workbook.shop.money import NOTHING
+from workbook.texts import _
 from workbook.units import HABITS, Unit, size
 
 MATERIAL_EXAMPLE = "curly maple, handle, pair, 14.00, 3"
@@ -42,7 +43,7 @@ def bar_entries(text: str, unit: Unit) -> list[Bar]:
     bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{parted}{rest}", unit) for length in lengths[1:]]
     bars = [bar_entry(f"{lengths[0]}{parted}{rest}", unit), *bars]
     if len(bars) > 1 and any(bar.per is PricePer.BAR and bar.price for bar in bars):
-        raise EntryError("Several lengths take a price per foot, metre or kilogram, such as 4.20/ft")
+        raise EntryError(_("Several lengths take a price per foot, metre or kilogram, such as 4.20/ft"))
     return bars
 
 
@@ -63,7 +64,9 @@ def _in_one_way(text: str, read: Callable[[list[str]], _Made]) -> _Made:
     except EntryError:
         return found
     if other != found:
-        raise EntryError("A comma between digits may be a decimal mark, or part two numbers: write a point, or a space behind it")
+        raise EntryError(
+            _("A comma between digits may be a decimal mark, or part two numbers: write a point, or a space behind it")
+        )
     return found
 
 
@@ -75,15 +78,15 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
     head, *rest = parts
     sizes = _TIMES.split(head)
     if len(sizes) != 3:
-        raise EntryError(f"Steel and three sizes are wanted, as in: {HABITS[unit].bar}")
+        raise EntryError(_("Steel and three sizes are wanted, as in: {bar}", bar=HABITS[unit].bar))
     if HABITS[unit].parting in head or "," in sizes[2]:
-        raise EntryError(f"Put a space behind each comma, as in: {HABITS[unit].bar}")
+        raise EntryError(_("Put a space behind each comma, as in: {bar}", bar=HABITS[unit].bar))
     steel, thickness = _steel_and_thickness(sizes[0], unit)
     width, length = _size(sizes[1], "width", unit), _size(sizes[2], "length", unit)
     values = _after(rest)
     have = values.pop("have", 1 if values.get("offcut") else 0)
     if not have and "price" not in values:
-        raise EntryError("Add its price, or how many are on the rack: a bar that is to be bought is not free")
+        raise EntryError(_("Add its price, or how many are on the rack: a bar that is to be bought is not free"))
     _short(steel)
     shown = (size(v, unit) for v in (thickness, width, length))
     return Bar(
@@ -111,9 +114,16 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
         if low <= thickness <= high:
             return " ".join(words[:-count]), thickness
     if len(words) == 1:
-        raise EntryError(f"The steel is missing, or the thickness; as in: {HABITS[unit].bar}")
+        raise EntryError(_("The steel is missing, or the thickness; as in: {bar}", bar=HABITS[unit].bar))
     last = words[-1] if words else ""
-    raise EntryError(f"“{last}” is no thickness of a bar in {HABITS[unit].names}; it is written as in: {HABITS[unit].bar}")
+    raise EntryError(
+        _(
+            "“{last}” is no thickness of a bar in {names}; it is written as in: {bar}",
+            last=last,
+            names=HABITS[unit].names,
+            bar=HABITS[unit].bar,
+        )
+    )
 
 
 def _size(text: str, what: str, unit: Unit) -> float:
@@ -148,7 +158,9 @@ def _after(parts: list[str]) -> dict[str, Any]:
         elif "have" not in found and part.isdecimal() and len(part) < 9 and int(part) <= MOST_COUNTED:
             found["have"] = int(part)
         else:
-            raise EntryError(f"“{part}” is not understood; behind the sizes stand price, count, and words such as offcut")
+            raise EntryError(
+                _("“{part}” is not understood; behind the sizes stand price, count, and words such as offcut", part=part)
+            )
     return found
 
 
@@ -158,7 +170,7 @@ def _price(text: str) -> tuple[Decimal, PricePer]:
         raise EntryError(f"“{text}” is not a price, such as 31.00 or 4.20/ft")
     per = (match[2] or "bar").casefold()
     if per not in tuple(PricePer):
-        raise EntryError(f"A price is for one bar, or /ft, /m or /kg; not /{match[2]}")
+        raise EntryError(_("A price is for one bar, or /ft, /m or /kg; not /{match}", match=match[2]))
     return _amount(match[1]), PricePer(per)
 
 
@@ -166,7 +178,7 @@ def _amount(text: str) -> Decimal:
     try:
         return parse_amount(text)
     except NumberError as trouble:
-        comma = "; a space stands behind each comma that parts" if {",", "."} <= set(text) else ""
+        comma = _("; a space stands behind each comma that parts") if {",", "."} <= set(text) else ""
         raise EntryError(f"“{text}”: {trouble}{comma}") from None
 
 
@@ -181,7 +193,7 @@ def material_entry(text: str) -> Material:
 def _material(parts: list[str]) -> Material:
     name, *rest = parts
     if not name:
-        raise EntryError(f"A name is wanted first, as in: {MATERIAL_EXAMPLE}")
+        raise EntryError(_("A name is wanted first, as in: {material_example}", material_example=MATERIAL_EXAMPLE))
     kind, per, numbers = MaterialKind.OTHER, "", []
     for part in rest:
         if part.casefold() in tuple(MaterialKind):
@@ -191,9 +203,15 @@ def _material(parts: list[str]) -> Material:
         elif not per:
             per = part
         else:
-            raise EntryError(f"“{part}” is not understood; a space behind each comma, as in: {MATERIAL_EXAMPLE}")
+            raise EntryError(
+                _(
+                    "“{part}” is not understood; a space behind each comma, as in: {material_example}",
+                    part=part,
+                    material_example=MATERIAL_EXAMPLE,
+                )
+            )
     if len(numbers) > 2:
-        raise EntryError("Two numbers are wanted: the price, and how many there are")
+        raise EntryError(_("Two numbers are wanted: the price, and how many there are"))
     _short(name, per)
     price = numbers[0] if numbers else NOTHING
     have = float(numbers[1]) if len(numbers) > 1 else 0.0

@@ -11,6 +11,7 @@ from workbook.template.drawn import DrawnTemplate
 from workbook.template.model import Template
 from workbook.template.service import Service
 from workbook.template.tools import Owned
+from workbook.texts import _
 from workbook.units import INCH, Unit
 
 
@@ -72,8 +73,8 @@ class Saw(Struct, frozen=True, kw_only=True):
 
 
 MOST_SLANT = 0.5  # of a bar's length by which its end may be out of square
-TOO_SLANTED = "An end out of square by over half the bar's length: is the unit right?"
-NOT_OF_THIS_BAR = "That cannot be read on this bar: is the point or the unit right?"
+TOO_SLANTED = _("An end out of square by over half the bar's length: is the unit right?")
+NOT_OF_THIS_BAR = _("That cannot be read on this bar: is the point or the unit right?")
 
 
 def may_be_read(value: float, nominal: float) -> bool:

@@ -14,9 +14,10 @@ from workbook.shop.pricing import Pricing, price_for
 from workbook.shop.worked import Worked, total
 from workbook.shop.yields import enough, short_of
 from workbook.structs import replace
+from workbook.texts import _
 
-STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = "Steel", "Handle and materials", "Work elsewhere", "Work", "Overhead"
-LOSSES = "Spares and losses"
+STEEL, MATERIALS, ELSEWHERE, WORK, OVERHEAD = _("Steel"), _("Handle and materials"), _("Work elsewhere"), _("Work"), _("Overhead")
+LOSSES = _("Spares and losses")
 
 
 class Batch(Struct, frozen=True, kw_only=True):
@@ -42,20 +43,31 @@ class Batch(Struct, frozen=True, kw_only=True):
 def starts_words(quantity: int, starts: int, charges: Charges) -> str:
     """The same in words, with how sure it makes one."""
     share = share_good(charges.stages)
-    words = f"{starts} started for {quantity}: at a yield of {share:.0%} enough {enough(quantity, starts, share):.0%} of the time"
+    words = _(
+        "{starts} started for {quantity}: at a yield of {share:.0%} enough {enough:.0%} of the time",
+        starts=starts,
+        quantity=quantity,
+        share=share,
+        enough=enough(quantity, starts, share),
+    )
     if starts == quantity:
         return words
-    return f"{words}; {starts - 1} would be enough {enough(quantity, starts - 1, share):.0%} of the time"
+    return _(
+        "{words}; {starts} would be enough {enough:.0%} of the time",
+        words=words,
+        starts=starts - 1,
+        enough=enough(quantity, starts - 1, share),
+    )
 
 
 @lru_cache(maxsize=256)  # a quote is shown again at every key, with the cost of each size of its batches
 def cost_of(batch: Batch, charges: Charges) -> Worked:
     """All costs of a batch; every amount is rounded once, to the cent."""
-    work = total(WORK, list(_work(batch, charges)), f"{hours(minutes_of(batch, charges))} for all")
+    work = total(WORK, list(_work(batch, charges)), _("{hours} for all", hours=hours(minutes_of(batch, charges))))
     overhead = Worked(
         OVERHEAD,
         cents(work.amount * Decimal(repr(charges.overhead))),
-        f"{charges.overhead:.0%} of the work: {priced(work.amount, batch.currency)}",
+        _("{overhead:.0%} of the work: {amount}", overhead=charges.overhead, amount=priced(work.amount, batch.currency)),
     )
     parts = [
         Worked(STEEL, batch.steel, batch.steel_how),
@@ -66,7 +78,7 @@ def cost_of(batch: Batch, charges: Charges) -> Worked:
     ]
     parts += _losses(batch, charges)
     kept = [part for part in parts if part.amount or part.words in (STEEL, WORK)]
-    return total("Cost", kept, starts_words(batch.quantity, batch.starts, charges))
+    return total(_("Cost"), kept, starts_words(batch.quantity, batch.starts, charges))
 
 
 def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
@@ -83,8 +95,13 @@ def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
     good = spent / batch.starts / Decimal(repr(share))
     short = short_of(batch.quantity, batch.starts, share)
     over = batch.starts * share - batch.quantity + short
-    how = f"expected: {short:.2f} to be made again, {over:.2f} spare; a good blade takes {priced(cents(good), batch.currency)}"
-    yield Worked(LOSSES, cents(good * Decimal(repr(short - over))), f"{how} as far as one may be lost, without set-up")
+    how = _(
+        "expected: {short:.2f} to be made again, {over:.2f} spare; a good blade takes {amount}",
+        short=short,
+        over=over,
+        amount=priced(cents(good), batch.currency),
+    )
+    yield Worked(LOSSES, cents(good * Decimal(repr(short - over))), _("{how} as far as one may be lost, without set-up", how=how))
 
 
 def _run_while_lost(batch: Batch, charges: Charges) -> Iterator[float]:
@@ -101,7 +118,15 @@ def _materials(batch: Batch) -> Iterator[Worked]:
         amount = cents(use.material.price * Decimal(repr(use.amount)) * count)
         of = f"{use.amount:.3g} {use.material.per} a {'blank started' if use.of_starts else 'knife'}"
         yield Worked(
-            use.material.name, amount, f"{of} × {count}, {priced(use.material.price, batch.currency)} for one; {use.why}"
+            use.material.name,
+            amount,
+            _(
+                "{of} × {count}, {amount} for one; {why}",
+                of=of,
+                count=count,
+                amount=priced(use.material.price, batch.currency),
+                why=use.why,
+            ),
         )
 
 
@@ -109,14 +134,24 @@ def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for service in charges.outside:
         amount = cents(service.batch * Decimal(repr(batch.share))) + cents(service.piece * batch.starts)
         set_up, each = priced(service.batch, batch.currency), priced(service.piece, batch.currency)
-        yield Worked(service.name, amount, f"{set_up} a batch{_shared(batch)} and {each} a blank × {batch.starts}")
+        yield Worked(
+            service.name,
+            amount,
+            _(
+                "{set_up} a batch{shared} and {each} a blank × {starts}",
+                set_up=set_up,
+                shared=_shared(batch),
+                each=each,
+                starts=batch.starts,
+            ),
+        )
 
 
 def _shared(batch: Batch) -> str:
     if not batch.others:
         return ""
     also = f", with {'order' if len(batch.orders) == 1 else 'orders'} {', '.join(map(str, batch.orders))}" if batch.orders else ""
-    return f" (this line's share {batch.share:.0%}, by blanks{also})"
+    return _(" (this line's share {share:.0%}, by blanks{also})", share=batch.share, also=also)
 
 
 def _stages(batch: Batch, charges: Charges) -> tuple[Stage, ...]:
@@ -137,17 +172,38 @@ def minutes_of(batch: Batch, charges: Charges) -> float:
 def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
     for stage, taken in zip(_stages(batch, charges), stage_times(batch, charges), strict=True):
         amount = cents(charges.hour * Decimal(repr(taken.minutes)) / 60)
-        how = f"{stage.set_up:g} min{_shared(batch)} and {taken.pieces:.3g} × {stage.minutes:.3g} min"
-        how += " (what this template takes)" if batch.minutes else f" (by its {stage.by})" if stage.by is not By.KNIFE else ""
-        how += f", each doubling at {charges.learning:.0%}" if charges.learning < 1 else ""
+        how = _(
+            "{set_up:g} min{shared} and {pieces:.3g} × {minutes:.3g} min",
+            set_up=stage.set_up,
+            shared=_shared(batch),
+            pieces=taken.pieces,
+            minutes=stage.minutes,
+        )
+        how += (
+            _(" (what this template takes)")
+            if batch.minutes
+            else _(" (by its {by})", by=stage.by)
+            if stage.by is not By.KNIFE
+            else ""
+        )
+        how += _(", each doubling at {learning:.0%}", learning=charges.learning) if charges.learning < 1 else ""
         how += f", + {charges.allowance:.0%}" if charges.allowance else ""
-        yield Worked(taken.name, amount, f"{how}: {hours(taken.minutes)} at {priced(charges.hour, batch.currency)} an hour")
+        yield Worked(
+            taken.name,
+            amount,
+            _(
+                "{how}: {hours} at {amount} an hour",
+                how=how,
+                hours=hours(taken.minutes),
+                amount=priced(charges.hour, batch.currency),
+            ),
+        )
 
 
 def hours(minutes: float) -> str:
     """Minutes as a maker says them: "3 h 20 min"."""
     whole = round(minutes)
-    return f"{whole // 60} h {whole % 60:02d} min" if whole >= 60 else f"{whole} min"
+    return f"{whole // 60} h {whole % 60:02d} min" if whole >= 60 else _("{whole} min", whole=whole)
 
 
 class BySize(Struct, frozen=True):

@@ -8,6 +8,7 @@ from msgspec import Struct
 from workbook.shop.materials import Material, MaterialKind
 from workbook.template.model import Purpose
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 _KINDS = {Purpose.PIN: MaterialKind.PIN, Purpose.BOLT: MaterialKind.BOLT, Purpose.LANYARD: MaterialKind.TUBE}
 _SAME = 0.06  # mm by which a pin may differ from the size a hole is for
@@ -42,7 +43,7 @@ def uses(blank: Shape, handle: Material | None, materials: Sequence[Material]) -
         if fits is None:
             missing.append(Missing(kind=_KINDS[purpose], size=size, count=count))
         else:
-            found.append(Use(material=fits, amount=count * _of_one(blank, fits), why=f"{count} in the tang"))
+            found.append(Use(material=fits, amount=count * _of_one(blank, fits), why=_("{count} in the tang", count=count)))
     return (*found, *_used_up(materials)), tuple(missing)
 
 
@@ -72,4 +73,4 @@ def _used_up(materials: Iterable[Material]) -> Iterator[Use]:
     for material in materials:
         if material.knife > 0 and material.kind not in counted:
             of_starts = material.kind is MaterialKind.ABRASIVE
-            yield Use(material=material, amount=material.knife, why="used up", of_starts=of_starts)
+            yield Use(material=material, amount=material.knife, why=_("used up"), of_starts=of_starts)

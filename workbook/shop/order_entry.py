@@ -9,6 +9,7 @@ from workbook.fields import NAME, is_date
 from workbook.number_in import NumberError, parse_whole, plain
 from workbook.shop.entry import EntryError
 from workbook.shop.fields import MOST_ORDERED
+from workbook.texts import _
 
 ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
 
@@ -39,10 +40,10 @@ def order_entry(text: str, templates: Sequence[str], steels: Sequence[str]) -> O
     head, within = _parted(head, "in", lambda words: True)
     found = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
     if not found:
-        raise EntryError(f"How many and of which template are wanted, as in: {ORDER_EXAMPLE}")
+        raise EntryError(_("How many and of which template are wanted, as in: {order_example}", order_example=ORDER_EXAMPLE))
     steel, date = steel or of or within, date or by
     if len(who.strip()) > NAME:
-        raise EntryError(f"“{who.strip()[:20]}…” is too long a name: at most {NAME} letters")
+        raise EntryError(_("“{who}…” is too long a name: at most {name} letters", who=who.strip()[:20], name=NAME))
     return OrderWish(
         quantity=_count(found[1]),
         template=_named(found[2], templates),
@@ -70,8 +71,8 @@ def _named(words: str, templates: Sequence[str]) -> str:
     same = [name for name in templates if name.casefold() == words.casefold()]
     begin = same or [name for name in templates if name.casefold().startswith(words.casefold())]
     if len(begin) != 1:
-        which = "more than one template begins so" if begin else "no template is called that"
-        raise EntryError(f"“{words}”: {which}; the shelf has {', '.join(templates)}")
+        which = _("more than one template begins so") if begin else _("no template is called that")
+        raise EntryError(_("“{words}”: {which}; the shelf has {names}", words=words, which=which, names=", ".join(templates)))
     return begin[0]
 
 
@@ -87,5 +88,5 @@ def iso_date(words: str) -> str:
     found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", plain(words).strip())
     date = "{}-{:0>2}-{:0>2}".format(*found.groups()) if found else ""
     if not is_date(date):
-        raise EntryError(f"“{words.strip()[:40]}” is no date; it is written year-month-day, as in: 2027-01-15")
+        raise EntryError(_("“{words}” is no date; it is written year-month-day, as in: 2027-01-15", words=words.strip()[:40]))
     return date

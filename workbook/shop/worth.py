@@ -9,6 +9,7 @@ from workbook.shop.materials import Material
 from workbook.shop.money import cents, priced
 from workbook.shop.steel import mass, material_price
 from workbook.shop.worked import Worked, total
+from workbook.texts import _
 from workbook.units import HABITS, INCH, Unit
 
 POUND = 453.59237  # g, by definition (international yard and pound agreement)
@@ -20,25 +21,25 @@ def worth(bars: Iterable[Bar], materials: Iterable[Material], facts: Facts) -> W
     others = [
         Worked(each.name, cents(each.price * exact(each.have)), f"{each.have:g} {each.per}") for each in materials if each.have
     ]
-    return total("In stock", [total("Steel", steel), total("Other materials", others)])
+    return total(_("In stock"), [total(_("Steel"), steel), total(_("Other materials"), others)])
 
 
 def _lying(bar: Bar, density: float) -> Worked:
-    return Worked(bar.name, bar.have * material_price(bar, density), f"{bar.have} there")
+    return Worked(bar.name, bar.have * material_price(bar, density), _("{have} there", have=bar.have))
 
 
 def at_bench(bar: Bar, density: float, currency: str) -> Worked:
     """What one bar costs when it is bought, opened: the steel as it is quoted, carriage, cut charge. Density in g/cm3."""
-    quoted = f"{priced(bar.price, currency)} for one"
+    quoted = _("{amount} for one", amount=priced(bar.price, currency))
     if bar.per is not PricePer.BAR:
         much = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
         quoted = f"{priced(bar.price, currency)} a {bar.per} × {much.get(bar.per, mass(bar, density) / 1000):.4g}"
     parts = [
-        Worked("Steel", material_price(bar, density), quoted),
-        Worked("Carriage", cents(bar.shipping)),
-        Worked("Cut charge", cents(bar.cut_charge)),
+        Worked(_("Steel"), material_price(bar, density), quoted),
+        Worked(_("Carriage"), cents(bar.shipping)),
+        Worked(_("Cut charge"), cents(bar.cut_charge)),
     ]
-    return total("One at the bench", [part for part in parts if part.amount or part.words == "Steel"])
+    return total(_("One at the bench"), [part for part in parts if part.amount or part.words == _("Steel")])
 
 
 def weight_words(bar: Bar, density: float, unit: Unit) -> str:

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from itertools import count, takewhile
 from math import exp, fsum, lgamma, log
 
+from workbook.texts import _
+
 MOST = 2000  # blanks started for one line; a share so poor that these are not enough is no share to plan by
 
 
@@ -53,7 +55,7 @@ def starts_for(good: int, share: float, confidence: float) -> int:
 def _at_the(good: int, share: float) -> Iterator[tuple[int, float]]:
     """For every number of blanks from `good` on: the chance that the last good one wanted is just that one."""
     if not 0 < share <= 1:
-        raise ValueError("a yield is over 0 and at most 1")
+        raise ValueError(_("a yield is over 0 and at most 1"))
     if share == 1:
         yield good, 1.0
     for n in count(good):

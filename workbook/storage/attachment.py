@@ -14,6 +14,7 @@ from msgspec import Struct
 from workbook.document.codec import CodecError
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.weight import ATTACHMENT_BYTES, ATTACHMENTS_BYTES, MOST_ATTACHMENTS
+from workbook.texts import _
 
 KINDS = ("image/jpeg", "image/png", "image/webp")
 _PREFIX = "attachment:"
@@ -38,7 +39,7 @@ def reference(digest: str) -> str:
 def digest_in(reference: str) -> str:
     """The digest that a record's reference names. ValueError when it names none."""
     if not _NAMED.fullmatch(f'"{reference}"'):
-        raise ValueError(f"{reference[:80]!r} names no attachment")
+        raise ValueError(_("{reference!r} names no attachment", reference=reference[:80]))
     return reference.removeprefix(_PREFIX)
 
 
@@ -50,13 +51,17 @@ def named_in(texts: Iterable[str]) -> set[str]:
 def admitted(attachment: Attachment, size: int, count: int) -> str:
     """The digest of an attachment that comes to others of `size` bytes together. StorageTrouble when there is no room for it."""
     if attachment.kind not in KINDS:
-        raise StorageTrouble("A workbook keeps pictures only.", "Take a JPEG, PNG or WebP picture.")
+        raise StorageTrouble(_("A workbook keeps pictures only."), _("Take a JPEG, PNG or WebP picture."))
     if not 0 < len(attachment.data) <= ATTACHMENT_BYTES:
         most = ATTACHMENT_BYTES // 1_000_000
-        raise StorageTrouble("The picture is too large for a workbook.", f"A picture takes {most} MB at most: make it smaller.")
+        raise StorageTrouble(
+            _("The picture is too large for a workbook."), _("A picture takes {most} MB at most: make it smaller.", most=most)
+        )
     if size + len(attachment.data) > ATTACHMENTS_BYTES or count >= MOST_ATTACHMENTS:
         most = ATTACHMENTS_BYTES // 1_000_000
-        raise StorageTrouble("The workbook has no room for this picture.", f"All its pictures take {most} MB at most.")
+        raise StorageTrouble(
+            _("The workbook has no room for this picture."), _("All its pictures take {most} MB at most.", most=most)
+        )
     return hashlib.sha256(attachment.data).hexdigest()
 
 
@@ -68,16 +73,16 @@ def listed(attachments: Attachments) -> list[list[Any]]:
 def taken_from(data: bytes | memoryview, value: Any) -> dict[str, Attachment]:
     """The attachments whose bytes stand one behind another in `data`. CodecError when they are not those listed."""
     if not isinstance(value, list) or len(value) > MOST_ATTACHMENTS:
-        raise CodecError("is not a list of pictures", "attachments")
+        raise CodecError(_("is not a list of pictures"), "attachments")
     found, at = dict[str, Attachment](), 0
     for n, row in enumerate(value, 1):
         digest, kind, size = row if isinstance(row, list) and len(row) == 3 else ("", "", 0)
         if kind not in KINDS or type(size) is not int or not 0 < size <= ATTACHMENT_BYTES or digest in found:
-            raise CodecError("is not a picture", f"attachments[{n}]")
+            raise CodecError(_("is not a picture"), f"attachments[{n}]")
         piece = data[at : at + size]
         if len(piece) != size or hashlib.sha256(piece).hexdigest() != digest:
-            raise CodecError("is not the picture that was written", f"attachments[{n}]")
+            raise CodecError(_("is not the picture that was written"), f"attachments[{n}]")
         found[digest], at = Attachment(kind, bytes(piece)), at + size
     if at != len(data) or at > ATTACHMENTS_BYTES:
-        raise CodecError("are not all that stands there", "attachments")
+        raise CodecError(_("are not all that stands there"), "attachments")
     return found

@@ -12,6 +12,7 @@ from workbook.document.records import Record
 from workbook.storage.attachment import Attachment
 from workbook.storage.step import Step, action_of, action_value, check_changes, json_of, record_of, record_value
 from workbook.storage.weight import MOST_RECORDS, MOST_STEPS, first_kept
+from workbook.texts import _
 
 _KEYS = {"book", "records", "history", "done", "gone", "attachments"}
 
@@ -80,7 +81,7 @@ def content_value(content: Content, attachments: Iterable[Any]) -> Any:
 def body_of(value: Any, attachments: Mapping[str, Attachment], *, known: bool = False) -> BookBody:
     """The body again. CodecError with the place of what is wrong. `known`: what steps changed is looked at when it is wanted."""
     if not isinstance(value, dict) or set(value) != _KEYS or not is_book(value["book"]):
-        raise CodecError("is not a workbook's content")
+        raise CodecError(_("is not a workbook's content"))
     steps = _history(value, known=known)
     document = Document(_records(value["records"]))
     return BookBody(document, steps, value["done"], value["gone"], value["book"], attachments)
@@ -93,12 +94,12 @@ def is_book(value: Any) -> bool:
 
 def _records(rows: Any) -> dict[str, Record]:
     if not isinstance(rows, list) or len(rows) > MOST_RECORDS:
-        raise CodecError("is not a list of records", "records")
+        raise CodecError(_("is not a list of records"), "records")
     records: dict[str, Record] = {}
     for n, row in enumerate(rows, 1):
         record = _at(f"records[{n}]", record_of, row)
         if record is None or record.id in records:
-            raise CodecError("is there twice, or not at all", f"records[{n}]")
+            raise CodecError(_("is there twice, or not at all"), f"records[{n}]")
         records[record.id] = record
     judge(records)
     return records
@@ -108,7 +109,7 @@ def _history(value: dict[str, Any], *, known: bool) -> tuple[Step, ...]:
     history, done, gone = value["history"], value["done"], value["gone"]
     counts = type(done) is int and type(gone) is int and gone >= 0
     if not counts or not isinstance(history, list) or len(history) > MOST_STEPS or not 0 <= done <= len(history):
-        raise CodecError("is not a history", "history")
+        raise CodecError(_("is not a history"), "history")
     for n, row in enumerate(() if known else history, 1):
         _at(f"history[{n}]", check_changes, row[2] if isinstance(row, list) and len(row) == 3 else None)
     return tuple(_at(f"history[{n}]", _step, row) for n, row in enumerate(history, 1))
@@ -121,7 +122,7 @@ def judge(records: Mapping[str, Record]) -> None:
 
 def _step(value: Any) -> Step:
     if not isinstance(value, list) or len(value) != 3 or not isinstance(value[1], str):
-        raise CodecError("is not a step")
+        raise CodecError(_("is not a step"))
     return Step(action_of(value[0]), value[1], json_of(value[2]))
 
 

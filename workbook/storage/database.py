@@ -23,6 +23,7 @@ from workbook.storage.migrations import VERSION
 from workbook.storage.step import Step, action_of, record_of
 from workbook.storage.trouble import KeepingTrouble, NotAWorkbook, StorageTrouble, in_words, not_kept
 from workbook.system.owners import NotOurs, open_own
+from workbook.texts import _
 
 _SCHEMA = """
 CREATE TABLE note(name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID;
@@ -31,7 +32,7 @@ CREATE TABLE step(number INTEGER PRIMARY KEY, action TEXT NOT NULL, at TEXT NOT 
 CREATE TABLE attachment(digest TEXT PRIMARY KEY, kind TEXT NOT NULL, data BLOB NOT NULL) STRICT;
 """
 APPLICATION_ID = 0x53484F50  # "SHOP"
-_DOING = "The change could not be kept"
+_DOING = _("The change could not be kept")
 
 
 def made(file: Path, body: BookBody, notes: Mapping[str, str]) -> None:
@@ -51,7 +52,7 @@ def made(file: Path, body: BookBody, notes: Mapping[str, str]) -> None:
         _discard(at, file)
         if isinstance(trouble, MemoryError):
             raise StorageTrouble(
-                "There is not enough memory to keep the work.", "Close other programs, then try again."
+                _("There is not enough memory to keep the work."), _("Close other programs, then try again.")
             ) from None
         raise not_kept(trouble, file.parent) from None
     except BaseException:
@@ -99,12 +100,12 @@ class Database:
             connection.execute("PRAGMA synchronous=FULL")
             self.version = version_of(connection, path.name)
         except NotOurs as trouble:
-            raise NotAWorkbook(f"The session {path.name} is not read: it {trouble.why}.") from None
+            raise NotAWorkbook(_("The session {name} is not read: it {why}.", name=path.name, why=trouble.why)) from None
         except sqlite3.DatabaseError as trouble:
             self.close()
             if isinstance(trouble, sqlite3.OperationalError):
-                raise in_words(trouble, "The work could not be opened", path.parent) from None
-            raise NotAWorkbook(f"The session {path.name} is damaged.") from None
+                raise in_words(trouble, _("The work could not be opened"), path.parent) from None
+            raise NotAWorkbook(_("The session {name} is damaged.", name=path.name)) from None
         except BaseException:
             self.close()
             raise
@@ -112,7 +113,7 @@ class Database:
     @property
     def _open(self) -> sqlite3.Connection:
         if self._at is None:
-            raise KeepingTrouble("The work is closed.")
+            raise KeepingTrouble(_("The work is closed."))
         return self._at
 
     @contextmanager
@@ -144,7 +145,7 @@ class Database:
             with self.turn:
                 return self._open.execute(question, values).fetchall()
         except sqlite3.Error as trouble:
-            raise in_words(trouble, "The work could not be read", self.path.parent) from None
+            raise in_words(trouble, _("The work could not be read"), self.path.parent) from None
 
     def note(self, name: str, default: str = "") -> str:
         """A note; the default where there is none."""
@@ -175,10 +176,10 @@ class Database:
             history = tuple(Step(action_of(decode(action)), at, changes) for action, at, changes in rows)
             gone, done = int(self.note("gone", "0")), int(self.note("done", "0"))
             if not 0 <= done - gone <= len(history):
-                raise CodecError("the history has other steps than are done")
+                raise CodecError(_("the history has other steps than are done"))
             return BookBody(Document(records), history, done - gone, gone, self.note("book"))
         except (CodecError, ValueError, TypeError) as trouble:
-            raise NotAWorkbook(f"The session {self.path.name} cannot be read: {trouble}.") from None
+            raise NotAWorkbook(_("The session {name} cannot be read: {trouble}.", name=self.path.name, trouble=trouble)) from None
 
     def name(self) -> str:
         """The workbook's name, without reading the rest; "" where it cannot be told."""
@@ -223,7 +224,7 @@ class Database:
 
     def attach(self, digest: str, attachment: Attachment) -> None:
         """Keeps an attachment; one that is there already stays."""
-        with self._transaction("The picture could not be kept") as at:
+        with self._transaction(_("The picture could not be kept")) as at:
             at.execute("INSERT OR IGNORE INTO attachment VALUES(?,?,?)", (digest, attachment.kind, attachment.data))
 
     def attachments(self, digests: Iterable[str]) -> dict[str, Attachment]:

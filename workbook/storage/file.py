@@ -14,6 +14,7 @@ from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, StorageTrouble, in_words
 from workbook.storage.weight import ATTACHMENTS_BYTES, FILE, Weight, weight_of
 from workbook.system.files import read_file
+from workbook.texts import _
 
 SUFFIX = ".shopbook"
 APPLICATION = "makers-workbook"
@@ -40,9 +41,9 @@ def bytes_of(content: Content, attachments: Attachments) -> bytes:
     taken = {digest: one for digest, one in attachments.items() if digest in named}
     value = encode(content_value(kept, listed(taken)))
     if not weight_of(value.decode()).within(FILE):
-        raise StorageTrouble("The workbook has grown past what can be opened again.", "Take something large out of it.")
+        raise StorageTrouble(_("The workbook has grown past what can be opened again."), _("Take something large out of it."))
     head = f'{{"application": "{APPLICATION}", "version": {VERSION}, "sha256": "{digest(value)}"}}'
-    return b"".join((head.encode(), b"\n", value, b"\n", *(one.data for _, one in sorted(taken.items()))))
+    return b"".join((head.encode(), b"\n", value, b"\n", *(one.data for _unused, one in sorted(taken.items()))))
 
 
 def digest(data: bytes) -> str:
@@ -57,10 +58,10 @@ def read(path: Path, *, known: bool = False) -> OpenedFile:
     """
     try:
         if path.stat().st_size > FILE.size + ATTACHMENTS_BYTES:
-            raise NotAWorkbook(f"{path.name} is too large to be a workbook.")
+            raise NotAWorkbook(_("{name} is too large to be a workbook.", name=path.name))
         data = read_file(path)
     except OSError as trouble:
-        raise in_words(trouble, f"{path.name} could not be read") from None
+        raise in_words(trouble, _("{name} could not be read", name=path.name)) from None
     return opened(data, path.name, known=known)
 
 
@@ -76,17 +77,23 @@ def opened(data: bytes, name: str, *, known: bool = False) -> OpenedFile:
     end = data.find(b"\n", len(head) + 1)
     content, pictures = data[len(head) + 1 : end], memoryview(data)[end + 1 :]  # of pictures no second copy is made
     if end < 0 or digest(content) != decode(head).get("sha256"):
-        raise NotAWorkbook(f"{name} is damaged: its content is not what was written.", "Take an earlier copy of it.")
+        raise NotAWorkbook(
+            _("{name} is damaged: its content is not what was written.", name=name), _("Take an earlier copy of it.")
+        )
     if not Weight(len(content), max(content.count(sign) for sign in (b"[", b"{", b":"))).within(FILE):
-        raise NotAWorkbook(f"{name} cannot be opened: it has too many parts to be a workbook.")
+        raise NotAWorkbook(_("{name} cannot be opened: it has too many parts to be a workbook.", name=name))
     try:
         value = migrated(decode(content), version)
         attachments = taken_from(pictures, value.get("attachments") if isinstance(value, dict) else None)
         return OpenedFile(body_of(value, attachments, known=known), digest(data), version)
     except CodecError as trouble:
-        raise NotAWorkbook(f"{name} cannot be opened: {trouble}.", "It was not written by this program.") from None
+        raise NotAWorkbook(
+            _("{name} cannot be opened: {trouble}.", name=name, trouble=trouble), _("It was not written by this program.")
+        ) from None
     except (ValueError, RecursionError) as trouble:
-        raise NotAWorkbook(f"{name} cannot be opened: its content is not sound ({str(trouble)[:80]}).") from None
+        raise NotAWorkbook(
+            _("{name} cannot be opened: its content is not sound ({trouble}).", name=name, trouble=str(trouble)[:80])
+        ) from None
 
 
 def parsed(data: bytes, name: str, *, known: bool = False) -> BookBody:
@@ -100,9 +107,13 @@ def _version(head: bytes, name: str) -> int:
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict) or found.get("application") != APPLICATION or type(found.get("version")) is not int:
-        raise NotAWorkbook(f"{name} is not a workbook of this program.", f"Workbooks end in {SUFFIX}.")
+        raise NotAWorkbook(
+            _("{name} is not a workbook of this program.", name=name), _("Workbooks end in {suffix}.", suffix=SUFFIX)
+        )
     if found["version"] > VERSION:
-        raise NotAWorkbook(f"{name} was written by a newer version of this program.", "Install that version to open it.")
+        raise NotAWorkbook(
+            _("{name} was written by a newer version of this program.", name=name), _("Install that version to open it.")
+        )
     if found["version"] < 1:
-        raise NotAWorkbook(f"{name} is not a workbook of this program.")
+        raise NotAWorkbook(_("{name} is not a workbook of this program.", name=name))
     return int(found["version"])

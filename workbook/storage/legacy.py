@@ -15,6 +15,7 @@ from workbook.storage.attachment import Attachment
 from workbook.storage.body import BookBody, body_of
 from workbook.storage.migrations import VERSION, migrated
 from workbook.storage.trouble import NotAWorkbook, in_words
+from workbook.texts import _
 
 _APPLICATION_ID = 0x53484F50
 _UNNUMBERED, _THEN = 1, 6  # what such a session calls its version, and which version it has
@@ -29,9 +30,11 @@ def version_of(at: sqlite3.Connection, name: str) -> int:
     (version,) = at.execute("PRAGMA user_version").fetchone()
     (application,) = at.execute("PRAGMA application_id").fetchone()
     if application != _APPLICATION_ID:
-        raise NotAWorkbook(f"The session {name} holds no work.")
+        raise NotAWorkbook(_("The session {name} holds no work.", name=name))
     if version > VERSION:
-        raise NotAWorkbook(f"The session {name} is of a newer version of this program.", "Start that version to go on with it.")
+        raise NotAWorkbook(
+            _("The session {name} is of a newer version of this program.", name=name), _("Start that version to go on with it.")
+        )
     return _THEN if version == _UNNUMBERED else int(version)
 
 
@@ -47,9 +50,9 @@ def body_in(path: Path) -> tuple[BookBody, dict[str, str]]:
         finally:
             at.close()
     except (CodecError, ValueError) as trouble:
-        raise NotAWorkbook(f"The session {path.name} cannot be read: {trouble}.") from None
+        raise NotAWorkbook(_("The session {name} cannot be read: {trouble}.", name=path.name, trouble=trouble)) from None
     except sqlite3.Error as trouble:
-        raise in_words(trouble, "The work could not be opened", path.parent) from None
+        raise in_words(trouble, _("The work could not be opened"), path.parent) from None
 
 
 def _numbered(at: sqlite3.Connection, notes: dict[str, str]) -> Any:

@@ -18,8 +18,9 @@ from workbook.structs import replace
 from workbook.system.durable import sync_folder
 from workbook.system.locks import Lock
 from workbook.system.owners import own_folder
+from workbook.texts import _
 
-_MORE_THAN_FITS = "There is not enough memory to open the work."
+_MORE_THAN_FITS = _("There is not enough memory to open the work.")
 
 
 def begin(folder: Path, body: BookBody | None = None) -> Session:
@@ -61,7 +62,9 @@ def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
     for left in sessions(folder):
         if left.path == target:
             if left.in_use:
-                raise InUse(f"{target.name} is open in another window.", "Go on there, or open a copy.", left.file)
+                raise InUse(
+                    _("{name} is open in another window.", name=target.name), _("Go on there, or open a copy."), left.file
+                )
             if not left.saved or digest_or_missing(target) in (left.base, MISSING):
                 return recover(left.file)
             _give_way(left, target, known=known)
@@ -88,8 +91,12 @@ def _copy_before_update(folder: Path, found: OpenedFile, path: Path) -> None:
     try:
         backups.keep(folder, book, name, data, datetime.datetime.now(), before_update=True)
     except (StorageTrouble, OSError) as trouble:
-        what = f"{path.name} is of an older version, and no copy of it could be kept before the update: {trouble}"
-        raise StorageTrouble(what, "Free some space, or open it to look at.") from None
+        what = _(
+            "{name} is of an older version, and no copy of it could be kept before the update: {trouble}",
+            name=path.name,
+            trouble=trouble,
+        )
+        raise StorageTrouble(what, _("Free some space, or open it to look at.")) from None
 
 
 def recover(file: Path) -> Session:
@@ -99,7 +106,7 @@ def recover(file: Path) -> Session:
     """
     lock = lock_of(file)
     if not lock.take():
-        raise InUse("This work is open in another window.", file=file)
+        raise InUse(_("This work is open in another window."), file=file)
     database = None
     try:
         database = _current(file)
@@ -111,7 +118,7 @@ def recover(file: Path) -> Session:
             database.close()
         lock.leave()
         if isinstance(trouble, MemoryError):
-            raise StorageTrouble(_MORE_THAN_FITS, "Close other programs, then try again.") from None
+            raise StorageTrouble(_MORE_THAN_FITS, _("Close other programs, then try again.")) from None
         raise
 
 
@@ -133,7 +140,7 @@ def _current(file: Path) -> Database:
         begun.replace(file)
         sync_folder(file.parent)
     except OSError as trouble:
-        raise in_words(trouble, "The work could not be brought to this version", file.parent) from None
+        raise in_words(trouble, _("The work could not be brought to this version"), file.parent) from None
     return Database(file)
 
 

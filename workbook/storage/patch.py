@@ -8,6 +8,8 @@ from collections.abc import Iterator, Sequence
 from itertools import takewhile
 from typing import Any
 
+from workbook.texts import _
+
 _MOST_ALONE = 8  # entries of a list that are told one by one; more go out and come in together
 
 
@@ -70,7 +72,7 @@ def backward(value: Any, patches: Sequence[Any]) -> Any:
 
 def _patched(value: Any, patch: Any, *, back: bool) -> Any:
     if not sound(patch):
-        raise PatchError("is not a change")
+        raise PatchError(_("is not a change"))
     path, rest = patch[0], patch[1:]
     return _at(value, path, rest[:1] + rest[1:][:: -1 if back else 1] if len(rest) == 3 else rest[:: -1 if back else 1])
 
@@ -84,12 +86,12 @@ def _at(value: Any, path: Sequence[str | int], change: Sequence[Any]) -> Any:
         return {**value, key: _at(value[key], path[1:], change)}
     if isinstance(value, list) and isinstance(key, int) and 0 <= key < len(value):
         return [*value[:key], _at(value[key], path[1:], change), *value[key + 1 :]]
-    raise PatchError(f"has no place {str(key)[:60]!r}")
+    raise PatchError(_("has no place {key!r}", key=str(key)[:60]))
 
 
 def _respliced(value: Any, at: int, out: list[Any], into: list[Any]) -> list[Any]:
     if not isinstance(value, list) or at + len(out) > len(value):  # not compared: older entries may lack fields that came since
-        raise PatchError("is not the list it was")
+        raise PatchError(_("is not the list it was"))
     return [*value[:at], *into, *value[at + len(out) :]]
 
 

@@ -6,6 +6,7 @@ from workbook.storage.file import digest
 from workbook.storage.trouble import ChangedElsewhere, in_words
 from workbook.system.files import read_file
 from workbook.system.replacing import replace_file
+from workbook.texts import _
 
 MISSING = ""  # digest of a file that is not there
 
@@ -32,7 +33,7 @@ def replace_whole(path: Path, data: bytes, expected: str, *, private: bool = Fal
 
     ChangedElsewhere when it is not; StorageTrouble when it cannot be written. Either way the file is as it was.
     """
-    changed = ChangedElsewhere(f"{path.name} was changed by someone else since it was opened.", "Both are kept.")
+    changed = ChangedElsewhere(_("{name} was changed by someone else since it was opened.", name=path.name), _("Both are kept."))
 
     def expect() -> None:
         if digest_at(path) not in (expected, MISSING):
@@ -43,4 +44,4 @@ def replace_whole(path: Path, data: bytes, expected: str, *, private: bool = Fal
     except FileExistsError:  # it came after the last look
         raise changed from None
     except OSError as trouble:
-        raise in_words(trouble, f"{path.name} could not be saved") from None
+        raise in_words(trouble, _("{name} could not be saved", name=path.name)) from None

@@ -11,6 +11,7 @@ from workbook.document.records import Record
 from workbook.storage.step import json_of, record_of, record_value
 from workbook.storage.trouble import StorageTrouble
 from workbook.storage.weight import MOST_RECORDS, RECORDS, Weight, total, weight_of
+from workbook.texts import _
 
 
 class Scales(Struct, frozen=True):
@@ -29,8 +30,8 @@ class Scales(Struct, frozen=True):
         lighter = made.whole.within(self.whole) and len(each) <= len(self.each)
         if not lighter and not (made.whole.within(RECORDS) and len(each) <= MOST_RECORDS):
             most = RECORDS.size // 1_000_000
-            what = f"The workbook would grow past what can be opened again ({most} MB of records)."
-            raise StorageTrouble(what, "Outlines of fewer points take less room.")
+            what = _("The workbook would grow past what can be opened again ({most} MB of records).", most=most)
+            raise StorageTrouble(what, _("Outlines of fewer points take less room."))
         return made
 
 
@@ -53,11 +54,11 @@ def _weighed(record: Record, text: str) -> Weight:
     try:
         if record_of(decode(text)) == record:
             return weight_of(text)
-        trouble = "it would not be the same when it is read again"
+        trouble = _("it would not be the same when it is read again")
     except CodecError as wrong:
         trouble = str(wrong)
     raise _refused(trouble)
 
 
 def _refused(trouble: str) -> StorageTrouble:
-    return StorageTrouble(f"The change cannot be kept: {trouble}.", "Nothing was changed.")
+    return StorageTrouble(_("The change cannot be kept: {trouble}.", trouble=trouble), _("Nothing was changed."))

@@ -19,6 +19,7 @@ from workbook.storage.trouble import InUse, NotAWorkbook, StorageTrouble, in_wor
 from workbook.storage.unsaved import BESIDE, kept_name, named_path, remove, said_by_lock, sessions
 from workbook.storage.weight import HISTORY, KEPT_STEPS, Weight, first_kept, total
 from workbook.system.locks import Lock
+from workbook.texts import _
 
 _SMALL = 300_000  # bytes that are tried at once whether they open again; more would hold the window
 _NOT_LONG = 3_000_000  # the same when the work is let go
@@ -184,7 +185,7 @@ class Session:
         """
         path = self.path
         if path is None:
-            raise StorageTrouble("The workbook has no file yet.", "Save it under a name.")
+            raise StorageTrouble(_("The workbook has no file yet."), _("Save it under a name."))
         self._write(path, self._database.note("base"))
 
     def save_as(self, path: Path) -> None:
@@ -192,11 +193,11 @@ class Session:
         target = path.absolute()
         others = (left for left in sessions(self._database.path.parent) if left.file != self._database.path)
         if any(left.path == target and left.in_use for left in others):
-            raise InUse(f"{target.name} is open in another window.", "Choose another name.")
+            raise InUse(_("{name} is open in another window.", name=target.name), _("Choose another name."))
         try:
             expected = digest_at(target)
         except OSError as trouble:
-            raise in_words(trouble, f"{target.name} could not be saved") from None
+            raise in_words(trouble, _("{name} could not be saved", name=target.name)) from None
         self._write(target, expected)
         self._say()
 
@@ -219,7 +220,7 @@ class Session:
         replace_whole(path, data, expected)
         if digest_or_missing(path) != mine:
             raise StorageTrouble(
-                f"{path.name} is not what was written to it.", "Save to another disk, and do not trust this one."
+                _("{name} is not what was written to it.", name=path.name), _("Save to another disk, and do not trust this one.")
             )
         proved = mine if small else ""
         self._database.set_notes(base=mine, published=changed, pending="", path=kept_name(path), proved=proved)
@@ -328,7 +329,9 @@ class Session:
 def _try(data: bytes, path: Path, document: Document) -> None:
     """NotAWorkbook when what is to be written would not be this work again."""
     if opened(data, path.name).body.document != document:
-        raise NotAWorkbook(f"{path.name} would not be the same work when it is opened again.", "The work is kept here.")
+        raise NotAWorkbook(
+            _("{name} would not be the same work when it is opened again.", name=path.name), _("The work is kept here.")
+        )
 
 
 def _changes_told(database: Database) -> int:
@@ -337,4 +340,4 @@ def _changes_told(database: Database) -> int:
         named_path(database.note("path"))
         return int(database.note("changed", "0"))
     except ValueError:
-        raise NotAWorkbook(f"The session {database.path.name} cannot be read: its notes are damaged.") from None
+        raise NotAWorkbook(_("The session {name} cannot be read: its notes are damaged.", name=database.path.name)) from None

@@ -16,6 +16,7 @@ from workbook.document.records import KINDS, Record, kind_of
 from workbook.storage.patch import PatchError, backward, difference, forward, sound
 from workbook.storage.trouble import NotAWorkbook
 from workbook.storage.weight import Weight, weight_of
+from workbook.texts import _
 
 _LAST: deque[tuple[Record, Any]] = deque(maxlen=4)  # records written a moment ago
 
@@ -47,8 +48,8 @@ class Step(Struct, frozen=True, dict=True):
             )
         except (ValueError, TypeError, KeyError, IndexError, RecursionError) as trouble:
             words = in_words(self.action, document.settings.unit)[:80]
-            what = f"The step “{words}” of the history cannot be read: {trouble}."
-            raise NotAWorkbook(what, "The work itself is whole: go on from here.") from None
+            what = _("The step “{words}” of the history cannot be read: {trouble}.", words=words, trouble=trouble)
+            raise NotAWorkbook(what, _("The work itself is whole: go on from here.")) from None
 
     @cached_property
     def sound(self) -> bool:
@@ -90,7 +91,7 @@ def action_of(value: Any) -> Action:
     if isinstance(value, str):
         return said(value)
     if not isinstance(value, list) or len(value) != 2 or not isinstance(value[0], str) or not isinstance(value[1], dict):
-        raise CodecError("is not what a step did")
+        raise CodecError(_("is not what a step did"))
     return Action(value[0], value[1])
 
 
@@ -114,10 +115,10 @@ def record_of(value: Any) -> Record | None:
     if value is None:
         return None
     if not isinstance(value, dict) or set(value) != {"kind", "record"}:
-        raise CodecError("is not a record")
+        raise CodecError(_("is not a record"))
     kind = KINDS.get(value["kind"]) if isinstance(value["kind"], str) else None
     if kind is None:
-        raise CodecError("is not a record")
+        raise CodecError(_("is not a record"))
     return decoded(kind, value["record"])
 
 
@@ -134,7 +135,7 @@ def _change(document: Document, entry: Any, *, back: bool) -> Change:
     if len(entry) == 3:
         return Change(entry[0], now, record_of(entry[1] if back else entry[2]))
     if now is None:
-        raise PatchError(f"{str(entry[0])[:60]} is not there")
+        raise PatchError(_("{entry} is not there", entry=str(entry[0])[:60]))
     made = (backward if back else forward)(_value(now), entry[1])
     return Change(entry[0], now, decoded(type(now), made))
 
@@ -142,11 +143,11 @@ def _change(document: Document, entry: Any, *, back: bool) -> Change:
 def check_changes(value: Any) -> None:
     """CodecError when a JSON value cannot be a step's changes."""
     if not isinstance(value, list):
-        raise CodecError("is not a list of changes")
+        raise CodecError(_("is not a list of changes"))
     for entry in value:
         if not isinstance(entry, list) or len(entry) not in (2, 3) or not isinstance(entry[0], str):
-            raise CodecError("is not a list of changes")
+            raise CodecError(_("is not a list of changes"))
         if len(entry) == 3:
             record_of(entry[1]), record_of(entry[2])
         elif not isinstance(entry[1], list) or not all(sound(patch) for patch in entry[1]):
-            raise CodecError("is not a list of changes")
+            raise CodecError(_("is not a list of changes"))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from workbook.system.names import shown
 from workbook.system.owners import NotOurs
+from workbook.texts import _
 
 
 class StorageTrouble(Exception):
@@ -37,17 +38,17 @@ class ChangedElsewhere(StorageTrouble):
     """The file is not the one that was opened: someone else has written it."""
 
 
-_FULL = "Free some space, or save to another place."
+_FULL = _("Free some space, or save to another place.")
 _OF_SYSTEM = {
-    errno.ENOSPC: ("the disk is full.", _FULL),
-    errno.EDQUOT: ("the space you may use there is full.", _FULL),
-    errno.EACCES: ("it may not be written there.", "Save to another place."),
-    errno.EPERM: ("it may not be written there.", "Save to another place."),
-    errno.EROFS: ("the disk is read-only.", "Save to another place."),
-    errno.ENOENT: ("the folder is not there any more.", "Put the disk back, or save to another place."),
-    errno.ENOTDIR: ("the folder is not there any more.", "Save to another place."),
-    errno.EIO: ("the disk gives errors.", "Save to another disk, and do not trust this one."),
-    errno.ENAMETOOLONG: ("the name is too long.", "Choose a shorter one."),
+    errno.ENOSPC: (_("the disk is full."), _FULL),
+    errno.EDQUOT: (_("the space you may use there is full."), _FULL),
+    errno.EACCES: (_("it may not be written there."), _("Save to another place.")),
+    errno.EPERM: (_("it may not be written there."), _("Save to another place.")),
+    errno.EROFS: (_("the disk is read-only."), _("Save to another place.")),
+    errno.ENOENT: (_("the folder is not there any more."), _("Put the disk back, or save to another place.")),
+    errno.ENOTDIR: (_("the folder is not there any more."), _("Save to another place.")),
+    errno.EIO: (_("the disk gives errors."), _("Save to another disk, and do not trust this one.")),
+    errno.ENAMETOOLONG: (_("the name is too long."), _("Choose a shorter one.")),
 }
 _OF_DATABASE = {
     "SQLITE_FULL": errno.ENOSPC,
@@ -66,7 +67,7 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
     of a full disk only that it cannot write.
     """
     if isinstance(trouble, NotOurs):
-        return StorageTrouble(f"{doing}: {trouble}.", "Save to a folder that you alone can write.")
+        return StorageTrouble(f"{doing}: {trouble}.", _("Save to a folder that you alone can write."))
     if isinstance(trouble, OSError):
         number = trouble.errno or 0
     else:
@@ -74,15 +75,15 @@ def in_words(trouble: OSError | sqlite3.Error, doing: str, folder: Path | None =
         number = next((code for word, code in _OF_DATABASE.items() if name.startswith(word)), 0)
         if number in (errno.EIO, errno.ENOENT) and folder is not None and _full(folder):
             number = errno.ENOSPC
-    what, cure = _OF_SYSTEM.get(number, (f"{trouble}.", "Try again, or save to another place."))
+    what, cure = _OF_SYSTEM.get(number, (f"{trouble}.", _("Try again, or save to another place.")))
     return StorageTrouble(f"{doing}: {what}", cure)
 
 
 def not_kept(trouble: OSError | sqlite3.Error, folder: Path) -> StorageTrouble:
     """Work cannot be begun, since the folder for it cannot be written: there is nothing yet that could be saved elsewhere."""
-    told = in_words(trouble, f"The work cannot be kept on this computer, in {folder}", folder)
-    first = "Free some space there" if told.cure == _FULL else "Let that folder be written"
-    cure = f"{first}, or start the program with --portable in a folder that can be written: work is kept in it."
+    told = in_words(trouble, _("The work cannot be kept on this computer, in {folder}", folder=folder), folder)
+    first = _("Free some space there") if told.cure == _FULL else _("Let that folder be written")
+    cure = _("{first}, or start the program with --portable in a folder that can be written: work is kept in it.", first=first)
     return StorageTrouble(told.what, cure)
 
 

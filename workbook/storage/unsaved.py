@@ -12,6 +12,7 @@ from workbook.storage.database import Database
 from workbook.storage.trouble import StorageTrouble
 from workbook.system.locks import Lock
 from workbook.system.owners import is_own
+from workbook.texts import _
 
 SESSION, BEGUN = ".session", ".session-begun"  # one that is whole, and one that a killed process did not finish
 BESIDE = ".makers-workbook"
@@ -59,7 +60,7 @@ def named_path(name: str) -> Path | None:
     if name.startswith("bytes:"):
         name = os.fsdecode(bytes.fromhex(name.removeprefix("bytes:")))
     if "\0" in name:
-        raise ValueError("a path has no such letter")
+        raise ValueError(_("a path has no such letter"))
     return Path(name) if name else None
 
 

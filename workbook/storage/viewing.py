@@ -11,8 +11,9 @@ from workbook.storage.body import BookBody
 from workbook.storage.file import read
 from workbook.storage.session import Session
 from workbook.storage.trouble import StorageTrouble
+from workbook.texts import _
 
-_CURE = "Save it under a name of its own to work on it."
+_CURE = _("Save it under a name of its own to work on it.")
 
 
 class OnlyToLookAt(StorageTrouble):
@@ -93,7 +94,7 @@ class ViewedWork(Session):
         """Nothing is held."""
 
     def _refuse(self) -> NoReturn:
-        raise OnlyToLookAt(f"{self._path.name} is open to look at only.", _CURE)
+        raise OnlyToLookAt(_("{name} is open to look at only.", name=self._path.name), _CURE)
 
 
 def look_at(path: Path, *, known: bool = False) -> ViewedWork:

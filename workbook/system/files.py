@@ -6,6 +6,7 @@ import stat
 from pathlib import Path
 
 from workbook.system.owners import OPENING
+from workbook.texts import _
 
 _KINDS = ((stat.S_ISDIR, "a folder"), (stat.S_ISFIFO, "a pipe"), (stat.S_ISSOCK, "a socket"))
 
@@ -24,7 +25,7 @@ def require_file(found: os.stat_result, path: Path) -> None:
     """NotAFile for anything but a file."""
     if not stat.S_ISREG(found.st_mode):
         kind = next((words for is_one, words in _KINDS if is_one(found.st_mode)), "a device")
-        raise NotAFile(errno.EISDIR if kind == "a folder" else errno.EINVAL, f"{kind} has this name", path)
+        raise NotAFile(errno.EISDIR if kind == "a folder" else errno.EINVAL, _("{kind} has this name", kind=kind), path)
 
 
 def read_file(path: Path) -> bytes:

@@ -5,6 +5,8 @@ import os
 import sys
 from pathlib import Path
 
+from workbook.texts import _
+
 _NOWHERE = Path("/nonexistent")  # the usual home of who has none
 
 
@@ -12,7 +14,7 @@ class NoHome(OSError):
     """The system names no home folder for this user."""
 
     def __init__(self) -> None:
-        super().__init__(errno.ENOENT, "no home folder is known for this user")
+        super().__init__(errno.ENOENT, _("no home folder is known for this user"))
 
 
 def user_data() -> Path:
@@ -20,7 +22,7 @@ def user_data() -> Path:
     if sys.platform == "win32":
         return _named("APPDATA") or _home() / "AppData" / "Roaming"
     elif sys.platform == "darwin":
-        return _home() / "Library" / "Application Support"
+        return _home() / "Library" / _("Application Support")
     else:
         return _named("XDG_DATA_HOME") or _home() / ".local" / "share"
 

@@ -6,6 +6,8 @@ import stat
 import sys
 from pathlib import Path
 
+from workbook.texts import _
+
 _MOST = 40  # links one after the other, as Linux follows
 
 
@@ -15,14 +17,14 @@ def written_at(path: Path) -> Path:
     OSError for links that lead to themselves, and for one that somebody else has laid in a folder open to all.
     """
     here = path
-    for _ in range(_MOST):
+    for _unused in range(_MOST):
         here = Path(os.path.realpath(here.parent)) / here.name
         if not here.is_symlink():
             return here
         if _is_planted(here):
-            raise PermissionError(errno.EACCES, "a link of another user has this name", str(path))
+            raise PermissionError(errno.EACCES, _("a link of another user has this name"), str(path))
         here = here.parent / here.readlink()
-    raise OSError(errno.ELOOP, "links lead to themselves", str(path))
+    raise OSError(errno.ELOOP, _("links lead to themselves"), str(path))
 
 
 def _is_planted(link: Path) -> bool:

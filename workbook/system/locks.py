@@ -9,6 +9,7 @@ from pathlib import Path
 
 from workbook.system.claims import Claim
 from workbook.system.owners import open_own, require_own
+from workbook.texts import _
 
 if sys.platform != "win32":
     import fcntl
@@ -70,7 +71,7 @@ class Lock:
         """Leaves a word for others while it is held. ValueError for one over `MOST` bytes; OSError when it cannot be written."""
         data = word.encode("utf-8", "surrogateescape")
         if self._handle is None or len(data) > MOST:
-            raise ValueError("a lock that is not held tells nothing, and none tells more than a few lines")
+            raise ValueError(_("a lock that is not held tells nothing, and none tells more than a few lines"))
         whole = b"%08x\n" % zlib.crc32(data) + data
         os.lseek(self._handle, 0, os.SEEK_SET)
         left = memoryview(whole)
@@ -80,7 +81,7 @@ class Lock:
 
     def told(self) -> str:
         """The word its holder left; "" without one. That of a holder that was killed stays until the lock is taken again."""
-        for _ in range(_LOOKS):
+        for _unused in range(_LOOKS):
             try:
                 handle = open_own(self._path, os.O_RDONLY)
             except OSError:

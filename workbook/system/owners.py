@@ -10,6 +10,8 @@ import sys
 from contextlib import suppress
 from pathlib import Path
 
+from workbook.texts import _
+
 if sys.platform != "win32":
     import grp
     import pwd
@@ -42,9 +44,9 @@ def distrust(found: os.stat_result) -> str:
     """Why a file or folder may not be read as the program's own: "belongs to another user"; "" when it may."""
     if sys.platform != "win32":
         if found.st_uid != os.geteuid():
-            return "belongs to another user"
+            return _("belongs to another user")
         if found.st_mode & stat.S_IWOTH or (found.st_mode & stat.S_IWGRP and not _is_alone_in(found.st_gid)):
-            return "can be written by other users"
+            return _("can be written by other users")
     return ""
 
 
@@ -69,10 +71,10 @@ def open_own(path: Path, flags: int) -> int:
         handle = os.open(path, flags | OPENING, 0o600)
     except OSError as trouble:
         if trouble.errno in (errno.ELOOP, errno.EMLINK, errno.ENXIO):
-            raise NotOurs(path, "is no file") from None
+            raise NotOurs(path, _("is no file")) from None
         raise
     found = os.fstat(handle)
-    why = distrust(found) if stat.S_ISREG(found.st_mode) else "is no file"
+    why = distrust(found) if stat.S_ISREG(found.st_mode) else _("is no file")
     if why:
         os.close(handle)
         raise NotOurs(path, why)
@@ -90,7 +92,7 @@ def own_folder(path: Path) -> Path:
     try:
         path.mkdir(mode=0o700, parents=True, exist_ok=True)
     except FileExistsError:
-        raise NotOurs(path, "is no folder") from None
+        raise NotOurs(path, _("is no folder")) from None
     require_own(path)
     return path
 

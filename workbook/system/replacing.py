@@ -20,6 +20,7 @@ from workbook.system.files import NotAFile, require_file
 from workbook.system.likeness import make_like
 from workbook.system.links import written_at
 from workbook.system.owners import OPENING
+from workbook.texts import _
 
 _PART = re.compile(r"\.workbook-[0-9a-f]{16}\.part")
 _OLD = 3600.0  # s since the last byte: whoever wrote it is gone
@@ -108,7 +109,7 @@ def replaceable(target: Path) -> os.stat_result | None:
         return None
     require_file(found, target)
     if not found.st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
-        raise NotAFile(errno.EACCES, "the file is marked read-only", target)
+        raise NotAFile(errno.EACCES, _("the file is marked read-only"), target)
     return found
 
 

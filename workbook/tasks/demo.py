@@ -22,6 +22,7 @@ from workbook.system.names import shown
 from workbook.tasks.load import load_job
 from workbook.tasks.outputs import FORCE
 from workbook.tasks.write import in_the_way, listed, write_all
+from workbook.texts import _
 
 DEMO = "harbour-kitchen-run.toml"
 _SHOP = "shop.toml"
@@ -69,7 +70,7 @@ def write_demo(folder: Path, *, force: bool = False) -> Path:
     files = {DEMO: resource("demo", DEMO).read_bytes(), Path(DEMO).with_suffix(SUFFIX).name: demo_workbook()}
     changed = in_the_way(folder, files)
     if changed and not force:
-        what = f"{listed(changed)}: there already, and changed."
+        what = _("{listed}: there already, and changed.", listed=listed(changed))
         raise JobError([Mistake(place=shown(folder), what=what, right=FORCE)])
     write_all(folder, files, over=changed)
     return folder / DEMO

@@ -14,6 +14,7 @@ from workbook.later import library
 from workbook.problems import JobError, Mistake
 from workbook.system.memory import collect_seldom, limit_memory
 from workbook.system.processes import cores
+from workbook.texts import _
 
 if TYPE_CHECKING:
     import multiprocessing
@@ -108,15 +109,15 @@ class _ReaderProcess:
 
     def next(self) -> tuple[int, Any]:
         """The number of the next one and what came of it; `over` where nothing more will come."""
-        number, _ = self.waiting.popleft()
+        number, _unused = self.waiting.popleft()
         try:
             if not self.pipe.poll():
                 self.over = True
-                return number, JobError([_gave_up(f"takes more than {SECONDS:.0f} s to read")])
+                return number, JobError([_gave_up(_("takes more than {seconds:.0f} s to read", seconds=SECONDS))])
             kind, found = self.pipe.recv()
         except EOFError:
             self.over = True
-            return number, JobError([_gave_up("is more than this program can read")])
+            return number, JobError([_gave_up(_("is more than this program can read"))])
         self.until = monotonic() + SECONDS
         if kind == "mistakes":
             return number, JobError(found)
@@ -155,7 +156,7 @@ def _dropped(read: Callable[[Path], object], path: Path) -> None:
 
 
 def _gave_up(what: str) -> Mistake:
-    right = "Draw the outline alone in a new file, as lines, arcs or polylines."
+    right = _("Draw the outline alone in a new file, as lines, arcs or polylines.")
     return Mistake(place="file", what=f"{what}.", right=right)
 
 
@@ -169,6 +170,6 @@ def _serve(pipe: Connection, read: Callable[..., object], given: Sequence[tuple[
         except JobError as trouble:
             pipe.send(("mistakes", trouble.mistakes))
         except MemoryError:
-            pipe.send(("fault", "is more than this program can read"))
+            pipe.send(("fault", _("is more than this program can read")))
         except Exception as trouble:  # noqa: BLE001  # whatever a stranger's file did to a library
-            pipe.send(("fault", f"cannot be read: {type(trouble).__name__}"))
+            pipe.send(("fault", _("cannot be read: {name}", name=type(trouble).__name__)))

@@ -14,6 +14,7 @@ from workbook.tasks.guarded import guarded
 from workbook.template.cut_blank import ServiceBlank
 from workbook.template.preflight import DrawingFacts, Drawn, facts, preflight
 from workbook.template.service import Service
+from workbook.texts import _
 
 
 class Judged(Struct, frozen=True, kw_only=True):
@@ -30,7 +31,7 @@ class Judged(Struct, frozen=True, kw_only=True):
 def judge(file: Path, unit: str | None = None, service: Service | None = None, thickness: float | None = None) -> Judged:
     """Everything a service would stumble over in a DXF, worst first. JobError for one that cannot be read."""
     if not file.is_file():
-        raise JobError([Mistake(place=str(file), what="there is no such file.", right="Give the path of a DXF.")])
+        raise JobError([Mistake(place=str(file), what=_("there is no such file."), right=_("Give the path of a DXF."))])
     try:
         read = guarded(read_to_judge, file, unit)
     except JobError as trouble:

@@ -16,6 +16,7 @@ from workbook.nesting.verify import faults
 from workbook.problems import JobError, Mistake
 from workbook.structs import replace
 from workbook.tasks.searching import search
+from workbook.texts import _
 from workbook.units import Unit, show
 
 _MOST_FAULTS = 6  # said one by one
@@ -39,14 +40,18 @@ def keeping(nesting: NestingJob, kept: Sequence[BarUse], marks: Sequence[Sequenc
     own = Counter(piece.part for use in kept for piece in use.pieces)
     parts = tuple(replace(part, quantity=own[p]) for p, part in enumerate(nesting.parts))
     found = faults(replace(nesting, parts=parts), Layout(tuple(kept)))
-    mistakes = [Mistake(place="blanks kept", what=f"{fault}.") for fault in found[:_MOST_FAULTS]]
+    mistakes = [Mistake(place=_("blanks kept"), what=f"{fault}.") for fault in found[:_MOST_FAULTS]]
     if mistakes:
-        more = f"and {len(found) - len(mistakes)} faults more." if len(found) > len(mistakes) else "so they cannot all stay."
-        mistakes.append(Mistake(place="blanks kept", what=more, right="Keep fewer of them, by their serials."))
+        more = (
+            _("and {count} faults more.", count=len(found) - len(mistakes))
+            if len(found) > len(mistakes)
+            else _("so they cannot all stay.")
+        )
+        mistakes.append(Mistake(place=_("blanks kept"), what=more, right=_("Keep fewer of them, by their serials.")))
     for p, part in enumerate(nesting.parts):
         if own[p] > part.quantity:
-            what = f"{own[p]} {part.name} are to stay, {part.quantity} are to be made."
-            mistakes.append(Mistake(place="blanks kept", what=what, right="Make as many, or keep fewer."))
+            what = _("{own} {name} are to stay, {quantity} are to be made.", own=own[p], name=part.name, quantity=part.quantity)
+            mistakes.append(Mistake(place=_("blanks kept"), what=what, right=_("Make as many, or keep fewer.")))
     if mistakes:
         raise JobError(mistakes)
     return replace(nesting, kept=tuple(kept), marks=tuple(tuple(row) for row in marks))
@@ -93,19 +98,19 @@ def kept_from(
         stock = _stock_of(nesting, bar, taken)
         if stock is None:
             if wanted and serials:
-                what = f"“{bar.name}” is not among the job's bars any more."
-                mistakes.append(Mistake(place=f"bar {number} of the layout", what=what))
+                what = _("“{name}” is not among the job's bars any more.", name=bar.name)
+                mistakes.append(Mistake(place=_("bar {number} of the layout", number=number), what=what))
             continue
         found = [(written.serial, _piece(nesting, stock, written)) for written in wanted]
         if serials:
-            mistakes += [one for _, one in found if isinstance(one, Mistake)]
+            mistakes += [one for _unused, one in found if isinstance(one, Mistake)]
         stay = [(serial, one) for serial, one in found if isinstance(one, Piece)]
         if not serials:
             stay = [(serial, one) for serial, one in stay if _one_of(left, one.part)]
         if stay:
             taken[stock] += 1
-            kept.append(BarUse(stock, tuple(piece for _, piece in stay)))
-            marks.append(tuple(serial for serial, _ in stay))
+            kept.append(BarUse(stock, tuple(piece for _unused, piece in stay)))
+            marks.append(tuple(serial for serial, _unused in stay))
     if mistakes:
         raise JobError(mistakes)
     return tuple(kept), tuple(marks)
@@ -125,20 +130,28 @@ def _stock_of(nesting: NestingJob, bar: WrittenBar, taken: Counter[int]) -> int 
 
 
 def _unknown(serial: str, known: Sequence[str]) -> Mistake:
-    return Mistake(place="blanks kept", what=f"the layout has no {serial};", right=f"it has {', '.join(known)}.")
+    return Mistake(
+        place=_("blanks kept"),
+        what=_("the layout has no {serial};", serial=serial),
+        right=_("it has {names}.", names=", ".join(known)),
+    )
 
 
 def _piece(nesting: NestingJob, stock: int, wanted: WrittenPiece) -> Piece | Mistake:
     """The blank of a file as the job has it; a mistake when the job has none such, or it has changed."""
-    place = f"{wanted.serial} of the layout"
+    place = _("{serial} of the layout", serial=wanted.serial)
     part = next((p for p, item in enumerate(nesting.parts) if item.name == wanted.template and (p, stock) in nesting.suits), None)
     if part is None:
-        return Mistake(place=place, what=f"the job makes no “{wanted.template}” of this bar's steel and thickness.")
+        return Mistake(
+            place=place, what=_("the job makes no “{template}” of this bar's steel and thickness.", template=wanted.template)
+        )
     piece = Piece(part, wanted.x, wanted.y, radians(wanted.angle), wanted.mirrored)
     now = written(nesting, piece)
     if now.shape != wanted.outline.shape or float(np.abs(now - wanted.outline).max()) > _CHANGED:
-        right = "Lay it out anew, or keep the others only."
-        return Mistake(place=place, what=f"“{wanted.template}” has changed since; it cannot stay.", right=right)
+        right = _("Lay it out anew, or keep the others only.")
+        return Mistake(
+            place=place, what=_("“{template}” has changed since; it cannot stay.", template=wanted.template), right=right
+        )
     return piece
 
 
@@ -218,7 +231,7 @@ def fits_words(nesting: NestingJob, places: Sequence[Place], unit: Unit) -> Iter
     """What else fits, a line a place; of one template at a time, not of all together."""
     for place in places:
         size = f"{show(place.stock.width, unit)} x {show(place.stock.length, unit)} {unit}"
-        on = f"offcut of bar {place.bar}" if place.offcut else f"bar {place.bar}, round its blanks"
+        on = _("offcut of bar {bar}", bar=place.bar) if place.offcut else _("bar {bar}, round its blanks", bar=place.bar)
         words = [f"{f.more} {nesting.parts[f.part].name}" for f in place.fits if f.more]
         yield f"{place.stock.name}, {on if place.bar else 'offcut'}, {size}: {' or '.join(words) or 'nothing more'}"
 

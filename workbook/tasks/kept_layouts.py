@@ -12,6 +12,7 @@ from workbook.nesting.model import BarUse, Layout, NestingJob, Piece
 from workbook.nesting.verify import faults
 from workbook.shop.serials import serials
 from workbook.tasks.keeping import Spots
+from workbook.texts import _
 
 _MOST_FAULTS = 4  # said one by one
 
@@ -46,7 +47,7 @@ def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: st
         )
         for b, use in enumerate(laid.layout.bars)
     )
-    name = "Layout at hand" if id == AT_HAND else free_layout_name(document)
+    name = _("Layout at hand") if id == AT_HAND else free_layout_name(document)
     place = next_place(document, LayoutRecord)
     return LayoutRecord(id=id, place=place, name=name, made=made, steel=laid.costs.material, lost=lost, bars=kept)
 
@@ -76,7 +77,8 @@ def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> Ope
 def _counts_only(nesting: NestingJob, layout: Layout) -> list[str]:
     """What of a layout is not as wanted but for where its blanks lie: more or fewer of some than are to be made."""
     placed = Counter(piece.part for use in layout.bars for piece in use.pieces)
-    return [f"{part.name}: {placed[p]} laid, {part.quantity} wanted" for p, part in enumerate(nesting.parts)
+    return [_("{name}: {placed} laid, {quantity} wanted", name=part.name, placed=placed[p], quantity=part.quantity) for p,
+        part in enumerate(nesting.parts)
             if placed[p] != part.quantity]  # fmt: skip
 
 
@@ -88,11 +90,11 @@ def _bars(document: Document, nesting: NestingJob, record: LayoutRecord) -> list
         name = document.get(kept.bar, BarRecord).bar.name
         stock = _stock(nesting, name, taken)
         if stock is None:
-            return f"bar {number}, {name}, is not there any more: none is left of it"
+            return _("bar {number}, {name}, is not there any more: none is left of it", number=number, name=name)
         taken[stock] += 1
         pieces = [_piece(document, nesting, stock, piece) for piece in kept.pieces]
         if None in pieces:
-            return f"bar {number} has a blank that is not to be made of its steel any more"
+            return _("bar {number} has a blank that is not to be made of its steel any more", number=number)
         found.append(BarUse(stock, tuple(piece for piece in pieces if piece is not None)))
     return found
 

@@ -14,6 +14,7 @@ from workbook.structs import replace
 from workbook.system.files import read_file
 from workbook.tasks.guarded import tried
 from workbook.tasks.outlines import read_outlines
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.formats import job as job_format
@@ -50,7 +51,7 @@ def _read_text(file: Path) -> None:
 
 def _no_outline(wanted: Sequence[tuple[str, str | None]]) -> list[JobError]:
     """Outlines have their own guard, when the job is read."""
-    return [JobError([Mistake(place="file", what="is not read here.")]) for _ in wanted]
+    return [JobError([Mistake(place="file", what=_("is not read here."))]) for _unused in wanted]
 
 
 def shaped(job: Job, before: Model | None = None) -> Model:
@@ -61,10 +62,10 @@ def shaped(job: Job, before: Model | None = None) -> Model:
 def _text(file: Path) -> str:
     try:
         if file.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place="file", what="is too large for a job.")])
+            raise JobError([Mistake(place="file", what=_("is too large for a job."))])
         return read_file(file).decode("utf-8-sig")
     except UnicodeDecodeError as trouble:
-        what = f"is not UTF-8 text (byte {trouble.start})."
-        raise JobError([Mistake(place="file", what=what, right="Save it from the editor as UTF-8.")]) from None
+        what = _("is not UTF-8 text (byte {start}).", start=trouble.start)
+        raise JobError([Mistake(place="file", what=what, right=_("Save it from the editor as UTF-8."))]) from None
     except OSError as trouble:
         raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None

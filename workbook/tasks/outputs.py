@@ -9,9 +9,10 @@ from pathlib import Path
 
 from workbook.system.files import read_file
 from workbook.tasks.write import WouldReplace, in_the_way, write_all
+from workbook.texts import _
 
 LIST = ".written-by-makers-workbook"
-FORCE = "Choose another folder, or add --force to replace what is there."
+FORCE = _("Choose another folder, or add --force to replace what is there.")
 
 
 def write_outputs(folder: Path, files: Mapping[str, bytes], *, force: bool = False) -> None:

@@ -6,6 +6,7 @@ from workbook.document.document import Document
 from workbook.document.records import Revision, TemplateRecord
 from workbook.model.model import Model, shape_for
 from workbook.template.mark import shape_mark
+from workbook.texts import _
 
 
 def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
@@ -13,15 +14,28 @@ def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
     for mark in marks:
         for name, blank in model.shapes.items():
             if shape_mark(blank) == mark:
-                return f"{mark} is {name} as it is now. The print is right, if it is true to size: measure its check bars."
+                return _(
+                    "{mark} is {name} as it is now. The print is right, if it is true to size: measure its check bars.",
+                    mark=mark,
+                    name=name,
+                )
         for revision in document.all(Revision):
             kept = revision.family or revision.drawn
             if kept is not None and shape_mark(shape_for(kept, model.tools)) == mark:
                 record = document.records.get(revision.of)
                 name = record.template.name if isinstance(record, TemplateRecord) else kept.name
                 there = isinstance(record, TemplateRecord)
-                since = "it looks otherwise now: print it again." if there else "it is not on the shelf any more."
-                return f"{mark} is {name}, revision {revision.number}, of {revision.made[:10]}; {since}"
+                since = _("it looks otherwise now: print it again.") if there else _("it is not on the shelf any more.")
+                return _(
+                    "{mark} is {name}, revision {number}, of {made}; {since}",
+                    mark=mark,
+                    name=name,
+                    number=revision.number,
+                    made=revision.made[:10],
+                    since=since,
+                )
     if not marks:
-        return "There is no mark in that: six letters and figures, such as 7K2M9Q, behind the revision on the print."
-    return f"{marks[0]} is no template or kept revision of this workbook: of another one, or changed before it was kept."
+        return _("There is no mark in that: six letters and figures, such as 7K2M9Q, behind the revision on the print.")
+    return _(
+        "{marks} is no template or kept revision of this workbook: of another one, or changed before it was kept.", marks=marks[0]
+    )

@@ -9,8 +9,9 @@ from workbook.model.quoting import LineWork, OrderWork
 from workbook.sheets.paper import PrintRun, SheetPage
 from workbook.sheets.quote_sheet import QuoteSheet, SheetLine, quote_pages
 from workbook.shop.money import priced
+from workbook.texts import _
 
-_LAW = "Laws on buying, owning and carrying knives differ by place: check local law."
+_LAW = _("Laws on buying, owning and carrying knives differ by place: check local law.")
 
 
 def day(iso: str) -> str:
@@ -34,11 +35,15 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
     settings, totals = document.settings, work.totals
     currency = settings.currency
     customer = document.records.get(work.order.customer)
-    sums = [("Together", totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
-    sums += [("Discount", -totals.discount)] if totals.discount else []
-    sums += [("Delivery", totals.delivery)] if totals.delivery else []
-    sums += [(f"Tax, {work.tax * 100:.4g} %", totals.tax)] if totals.tax else []
-    after = [(f"Deposit, {work.deposit * 100:.4g} %", totals.deposit), ("On delivery", totals.rest)] if totals.deposit else []
+    sums = [(_("Together"), totals.lines)] if len(work.lines) > 1 or totals.discount or totals.delivery or totals.tax else []
+    sums += [(_("Discount"), -totals.discount)] if totals.discount else []
+    sums += [(_("Delivery"), totals.delivery)] if totals.delivery else []
+    sums += [(_("Tax, {tax:.4g} %", tax=work.tax * 100), totals.tax)] if totals.tax else []
+    after = (
+        [(_("Deposit, {deposit:.4g} %", deposit=work.deposit * 100), totals.deposit), (_("On delivery"), totals.rest)]
+        if totals.deposit
+        else []
+    )
     return QuoteSheet(
         shop=settings.shop,
         address=settings.address,
@@ -48,7 +53,7 @@ def quote_sheet(document: Document, work: OrderWork, date: str) -> QuoteSheet:
         date=day(date),
         lines=tuple(_line(line, currency) for line in work.lines),
         sums=tuple((words, priced(amount, currency)) for words, amount in sums),
-        due=("Due", priced(totals.due, currency)),
+        due=(_("Due"), priced(totals.due, currency)),
         after=tuple((words, priced(amount, currency)) for words, amount in after),
         notes=tuple(_notes(document, work, date)),
     )
@@ -67,14 +72,15 @@ def _line(work: LineWork, currency: str) -> SheetLine:
 def _notes(document: Document, work: OrderWork, date: str) -> list[str]:
     charges = document.settings.charges
     until = valid_until(date, charges.valid)
-    more = [f"{line.batch.starts} blanks are started for {line.quote.quantity} {line.name}" for line in work.lines
+    more = [_("{starts} blanks are started for {quantity} {name}", starts=line.batch.starts, quantity=line.quote.quantity,
+        name=line.name) for line in work.lines
             if line.batch.starts > line.quote.quantity]  # fmt: skip
     notes = [
         work.order.notes,
-        f"Included: {charges.included}" if charges.included else "",
-        f"Planned for {day(work.order.wanted)}." if day(work.order.wanted) else "",
-        f"This price stands until {until}." if until else "",
-        f"Allowance for loss in the fire: {'; '.join(more)}." if more else "",
+        _("Included: {included}", included=charges.included) if charges.included else "",
+        _("Planned for {day}.", day=day(work.order.wanted)) if day(work.order.wanted) else "",
+        _("This price stands until {until}.", until=until) if until else "",
+        _("Allowance for loss in the fire: {names}.", names="; ".join(more)) if more else "",
         charges.terms,
         _LAW,
     ]
@@ -89,10 +95,23 @@ def quote_pdf_pages(document: Document, work: OrderWork, run: PrintRun, date: st
 def quote_text(document: Document, work: OrderWork, date: str) -> str:
     """The quote as plain text, to paste in a letter."""
     sheet = quote_sheet(document, work, date)
-    rows = [f"Quote {sheet.number}, {sheet.date}".rstrip(", "), *([f"For {sheet.customer}"] if sheet.customer else []), ""]
+    rows = [
+        _("Quote {number}, {date}", number=sheet.number, date=sheet.date).rstrip(", "),
+        *([_("For {customer}", customer=sheet.customer)] if sheet.customer else []),
+        "",
+    ]
     for line in sheet.lines:
         details = f" ({line.details})" if line.details else ""
-        rows.append(f"{line.quantity} × {line.words}{details}: {line.each} each, {line.amount}")
+        rows.append(
+            _(
+                "{quantity} × {words}{details}: {each} each, {amount}",
+                quantity=line.quantity,
+                words=line.words,
+                details=details,
+                each=line.each,
+                amount=line.amount,
+            )
+        )
     rows += ["", *(f"{words}: {amount}" for words, amount in (*sheet.sums, sheet.due, *sheet.after)), "", *sheet.notes]
     shop = ", ".join(part for part in (sheet.shop, sheet.address) if part)
     return "\n".join([*rows, *(["", shop] if shop else [])]) + "\n"

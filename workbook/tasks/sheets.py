@@ -23,7 +23,7 @@ from workbook.shop.in_hand import InHand
 from workbook.shop.job import Bar, Cutting, Job, Saw
 from workbook.shop.serials import serials
 from workbook.shop.wording import sentence
-from workbook.texts import day
+from workbook.texts import _, day
 from workbook.units import HABITS
 
 _TRUE = Printer()
@@ -135,9 +135,9 @@ def _card(model: Model, run: PrintRun, name: str, bar: InHand) -> Card:
     blank, rules, template = model.shapes[name], model.job.settings, ground_template(model, name)
     begin, end = template.heel.ahead, template.blade.length
     behind = HABITS[model.job.unit].behind
-    places = [("at the heel", begin), ("half-way", (begin + end) / 2)]
+    places = [(_("at the heel"), begin), ("half-way", (begin + end) / 2)]
     if end - behind > (begin + end) / 2 + 1.0:
-        places.append((f"{run.length(behind, unit=True)} behind the point", end - behind))
+        places.append((_("{length} behind the point", length=run.length(behind, unit=True)), end - behind))
     heights = heights_for(model.job.unit)
     return Card(
         blank=blank,
@@ -148,7 +148,7 @@ def _card(model: Model, run: PrintRun, name: str, bar: InHand) -> Card:
         warned=[sentence(p, model.job.unit) for p in model.judged_on(name, bar) if p.severity is not Severity.NOTE],
         bar=bar,
         lost=advice_of(model),
-        soak=f"{rules.soak:g} minutes at {heat_words(rules.heat, model.job.unit)}",
+        soak=_("{soak:g} minutes at {heat_words}", soak=rules.soak, heat_words=heat_words(rules.heat, model.job.unit)),
         sections=sections_of(model, name, bar)[:3],
         stations=tuple((words, readings(blank, bar.thickness, x, heights)) for words, x in places),
     )

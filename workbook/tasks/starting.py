@@ -21,6 +21,7 @@ from workbook.storage.unsaved import Unreadable, kept_name, look_over
 from workbook.system.locks import Lock
 from workbook.tasks.recent import Used, sessions_folder, used_lately
 from workbook.tasks.work import gone_on_with, new_id, unsaved, work_at, work_in
+from workbook.texts import _
 
 if TYPE_CHECKING:
     from workbook.tasks import demo
@@ -72,7 +73,7 @@ def start_usual() -> Start:
     if last is None:
         return Start(_demo() if not unreadable else empty_work(), None, unreadable)
     if (last.session is not None and any(last.session == one.file for one in unreadable)) or _note() == _name(last):
-        why = next((one.why for one in unreadable if one.file == last.session), "It did not open at the last start.")
+        why = next((one.why for one in unreadable if one.file == last.session), _("It did not open at the last start."))
         return Start(empty_work(), NotOpened(last, _said(last), why), unreadable)
     note_opening(last)
     try:
@@ -125,7 +126,7 @@ def _said(used: Used) -> str:
     if used.path is not None:
         return used.path.name
     left = next((one for one in unsaved() if one.file == used.session), None)
-    return left.name if left and left.name else "Work without a file"
+    return left.name if left and left.name else _("Work without a file")
 
 
 def _demo() -> Session:

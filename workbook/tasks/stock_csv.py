@@ -11,6 +11,7 @@ from workbook.problems import JobError, Mistake
 from workbook.shop.job import Bar
 from workbook.shop.materials import Material
 from workbook.system.files import read_file
+from workbook.texts import _
 
 _MOST_BYTES = 5_000_000
 
@@ -30,10 +31,10 @@ def stock_file(document: Document, path: Path, at: str, new: Callable[[], str]) 
     """The same of a file. JobError also where it cannot be read."""
     try:
         if path.stat().st_size > _MOST_BYTES:
-            raise JobError([Mistake(place="file", what="is too large for a table of stock.")])
+            raise JobError([Mistake(place="file", what=_("is too large for a table of stock."))])
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise JobError([Mistake(place="file", what="is not UTF-8 text.", right="Save it as CSV UTF-8.")]) from None
+        raise JobError([Mistake(place="file", what=_("is not UTF-8 text."), right=_("Save it as CSV UTF-8."))]) from None
     except OSError as trouble:
         raise JobError([Mistake(place="file", what=f"cannot be read: {trouble.strerror or trouble}.")]) from None
     return stock_in(document, text, at, new)

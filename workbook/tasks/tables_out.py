@@ -6,6 +6,7 @@ from workbook.model.model import Model
 from workbook.sheets.bar import BarPlan
 from workbook.template.holes import WORDS
 from workbook.template.shape import from_spine
+from workbook.texts import _
 from workbook.units import HABITS, Unit
 
 Rows = list[list[str]]
@@ -24,11 +25,11 @@ def hole_rows(model: Model, names: Sequence[str]) -> Rows:
             "template",
             "hole",
             "purpose",
-            f"from butt {unit}",
-            f"from spine {unit}",
-            f"diameter {unit}",
-            "tang drill",
-            "scale drill",
+            _("from butt {unit}", unit=unit),
+            _("from spine {unit}", unit=unit),
+            _("diameter {unit}", unit=unit),
+            _("tang drill"),
+            _("scale drill"),
         ]
     ]
     for name in names:
@@ -47,8 +48,8 @@ def hole_rows(model: Model, names: Sequence[str]) -> Rows:
 
 def ordinate_rows(plans: Sequence[BarPlan], unit: Unit) -> Rows:
     """Where each blank lies on its bar: ends, faces, punch marks."""
-    heads = ["bar", "serial", "template", "spine", "face up", f"butt {unit}", f"point {unit}"]
-    rows = [[*heads, *(f"punch {n} {axis} {unit}" for n in (1, 2) for axis in ("x", "y"))]]
+    heads = ["bar", "serial", "template", "spine", _("face up"), _("butt {unit}", unit=unit), _("point {unit}", unit=unit)]
+    rows = [[*heads, *(_("punch {n} {axis} {unit}", n=n, axis=axis, unit=unit) for n in (1, 2) for axis in ("x", "y"))]]
     for plan in plans:
         for blank in plan.blanks:
             places = [*blank.butt_and_point, *(v for punch in blank.punches() for v in punch)]
@@ -67,5 +68,5 @@ def cut_rows(plans: Sequence[BarPlan], unit: Unit) -> Rows:
         across = () if plan.service else plan.cuts.across
         rows += [[bar, str(n), "across", _plain(x, unit), ""] for n, x in enumerate(across, 1)]
         for n, line in enumerate(plan.between, 1 + len(across)):
-            rows.append([bar, str(n), "along a line", "", f"{line.lower} and {line.upper}"])
+            rows.append([bar, str(n), "along a line", "", _("{lower} and {upper}", lower=line.lower, upper=line.upper)])
     return rows

@@ -19,6 +19,7 @@ from workbook.storage.unsaved import unreadable as damaged
 from workbook.storage.viewing import ViewedWork, can_be_written, look_at
 from workbook.tasks.guarded import tried
 from workbook.tasks.recent import recent, remember, sessions_folder
+from workbook.texts import _
 
 
 def new_id() -> str:
@@ -75,7 +76,9 @@ def _sound(session: Session, name: str) -> Session:
     """Work that a window can show. NotAWorkbook for what is none, as one without a template; it stays where it is."""
     for mistake in wrong_together(session.document.records.values()):
         session.close()
-        raise NotAWorkbook(f"{name} cannot be opened: {mistake}", "It was not written by this program.")
+        raise NotAWorkbook(
+            _("{name} cannot be opened: {mistake}", name=name, mistake=mistake), _("It was not written by this program.")
+        )
     return session
 
 
@@ -88,7 +91,7 @@ def _tried(path: Path) -> bool:
     try:
         tried(read, path)
     except JobError as trouble:
-        raise NotAWorkbook(f"{path.name} cannot be opened: it {trouble.mistakes[0].what}") from None
+        raise NotAWorkbook(_("{name} cannot be opened: it {what}", name=path.name, what=trouble.mistakes[0].what)) from None
     return False
 
 

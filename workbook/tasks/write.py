@@ -10,6 +10,7 @@ from workbook.system.aside import Aside
 from workbook.system.files import read_file
 from workbook.system.names import is_reserved, shown
 from workbook.system.replacing import Waiting, is_part
+from workbook.texts import _
 
 _LONGEST = 80  # signs of a name: with what is added to it no system's limit of 255 bytes
 _NAMED = 8  # files told by name
@@ -27,7 +28,7 @@ class WouldReplace(JobError):
 def listed(names: Collection[str]) -> str:
     """Names in a row, of many the first: "a.dxf, b.dxf and 7 more"."""
     first = ", ".join(shown(name) for name in list(names)[:_NAMED])
-    return first if len(names) <= _NAMED else f"{first} and {len(names) - _NAMED} more"
+    return first if len(names) <= _NAMED else _("{first} and {count} more", first=first, count=len(names) - _NAMED)
 
 
 def in_the_way(folder: Path, files: Mapping[str, bytes]) -> list[str]:
@@ -79,7 +80,9 @@ def _cannot(trouble: OSError, final: Path) -> Mistake:
     """Told of the file that was to be, not of the passing name."""
     named = Path(os.fsdecode(trouble.filename)) if trouble.filename else final
     place = final if is_part(named.name) else named
-    return Mistake(place=shown(place), what=f"cannot be written: {trouble.strerror}.", right="Choose another folder.")
+    return Mistake(
+        place=shown(place), what=_("cannot be written: {strerror}.", strerror=trouble.strerror), right=_("Choose another folder.")
+    )
 
 
 def _made_folders(folder: Path) -> list[Path]:

@@ -42,15 +42,16 @@ from workbook.template.model import GROUPS, EdgeForm, HeelForm, SpineForm, TangF
 from workbook.template.parameters import Kind, of_group
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
+from workbook.texts import _
 
 _ALONG = tuple(0.02 + 0.03 * i for i in range(33))  # of a curve's parameter
 Check = Callable[[Shape, Tools], Iterator[Problem]]
 _LOWEST = 9.0  # mm, the least height of a handle (judgement, no source)
 _STATIONS, _WAIST = 64, 0.6  # places along a blade; the least share of the height further on
 _BODY, _LEAST = 0.6, 0.35  # this share of the blade keeps at least that of its height at the heel
-_JUDGED = "judgement, no source"
+_JUDGED = _("judgement, no source")
 _BOWED = 0.25  # mm an edge may bow in
-_SMALL_HAND, _SURVEY = 72.0, "ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm"
+_SMALL_HAND, _SURVEY = 72.0, _("ANSUR II, female hand breadth 5th percentile 72 mm, and 10 mm")
 
 
 def check(blank: Shape, tools: Tools) -> list[Problem]:
@@ -64,7 +65,7 @@ def crossing_outline(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """An outline that crosses itself cannot be cut."""
     at = crossing(polygon(blank.outline))
     if at is not None:
-        yield Problem(severity=Severity.STOP, what="the outline crosses itself", at=at, source="geometry")
+        yield Problem(severity=Severity.STOP, what=_("the outline crosses itself"), at=at, source="geometry")
 
 
 def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -81,7 +82,7 @@ def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 wanted = low if value < low else high
                 unit = {Kind.LENGTH: "mm", Kind.FINE: "mm", Kind.ANGLE: "deg"}.get(parameter.kind, "")
                 what = f"{parameter.label.lower()} is {'under' if value < low else 'over'} its range"
-                cause = f"range of {parameter.path}"
+                cause = _("range of {path}", path=parameter.path)
                 yield Problem(
                     severity=Severity.STOP, what=what, is_=value, wanted=wanted, unit=unit, source=PRACTICE, cause=cause
                 )
@@ -91,8 +92,10 @@ def inside_corners(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """Inside corners tighter than the maker's smallest wheel or file can follow."""
     for at, radius in hollow_radii(blank.outline):
         if radius < tools.smallest_radius - 1e-6:
-            what = "an inside corner is tighter than the smallest file or wheel"
-            yield Problem(what=what, at=at, is_=radius, wanted=tools.smallest_radius, source="the maker's tools", cause="corner")
+            what = _("an inside corner is tighter than the smallest file or wheel")
+            yield Problem(
+                what=what, at=at, is_=radius, wanted=tools.smallest_radius, source=_("the maker's tools"), cause="corner"
+            )
 
 
 def hollow_radii(outline: Path) -> Iterator[tuple[Point, float]]:
@@ -130,7 +133,7 @@ def heel_drop(blank: Shape, tools: Tools) -> Iterator[Problem]:
         return
     drop = -t.handle.front / 2 - blank.curves.heel[1]
     if drop < 1.0:
-        what = "the heel does not stand below the handle; raise the height at the heel or choose a plain heel"
+        what = _("the heel does not stand below the handle; raise the height at the heel or choose a plain heel")
         yield Problem(severity=Severity.STOP, what=what, at=blank.curves.heel, is_=drop, wanted=1.0, source="geometry")
 
 
@@ -139,11 +142,21 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
     t = blank.template
     if t is None or blank.curves is None:
         return
-    pairs = [("spine slope", t.point.spine_slope, spine_slope(t))] if t.point.spine is SpineForm.CURVED and t.point.drop else []
-    pairs += [("belly slope", t.point.edge_slope, edge_slope(t, blank.curves))] if t.point.edge is EdgeForm.BELLY else []
-    for word, asked, drawn in pairs:
+    pairs = []
+    if t.point.spine is SpineForm.CURVED and t.point.drop:
+        asked, drawn = t.point.spine_slope, spine_slope(t)
+        what = _(
+            "spine slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}", drawn=drawn, asked=asked
+        )
+        pairs.append(("spine slope", what, asked, drawn))
+    if t.point.edge is EdgeForm.BELLY:
+        asked, drawn = t.point.edge_slope, edge_slope(t, blank.curves)
+        what = _(
+            "belly slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}", drawn=drawn, asked=asked
+        )
+        pairs.append(("belly slope", what, asked, drawn))
+    for cause, what, asked, drawn in pairs:
         if abs(asked - drawn) > 0.5:
-            what = f"{word} at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}"
             yield Problem(
                 severity=Severity.NOTE,
                 what=what,
@@ -152,7 +165,7 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 wanted=drawn,
                 unit="deg",
                 source="geometry",
-                cause=word,
+                cause=cause,
             )
 
 
@@ -164,7 +177,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t.tang.shoulder_radius < 0.8:
         at = (0.0, t.tang.width / 2)
         yield Problem(
-            what="the tang's shoulder wants a radius",
+            what=_("the tang's shoulder wants a radius"),
             at=at,
             is_=t.tang.shoulder_radius,
             wanted=0.8,
@@ -173,7 +186,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
         )
     beside = (t.handle.front - t.tang.width) / 2
     if t.tang.shoulder_radius > beside - 0.2:
-        what = "the shoulder's radius has no room beside the tang"
+        what = _("the shoulder's radius has no room beside the tang")
         at = (0.0, t.tang.width / 2)
         room = max(beside - 0.2, 0.0)
         yield Problem(
@@ -182,7 +195,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t.tang.length > t.handle.length - 3:
         yield Problem(
             severity=Severity.STOP,
-            what="the tang is longer than its handle",
+            what=_("the tang is longer than its handle"),
             at=(-t.tang.length, 0.0),
             is_=t.tang.length,
             wanted=t.handle.length - 3,
@@ -200,7 +213,9 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if t is None:
         return
     if tools.hand_breadth > 0:
-        yield from short_for(t, "the hand it is for", tools.hand_breadth, Severity.WARN, "the hand in the settings, and 10 mm")
+        yield from short_for(
+            t, _("the hand it is for"), tools.hand_breadth, Severity.WARN, _("the hand in the settings, and 10 mm")
+        )
     else:
         yield from short_for(t, "a hand", _SMALL_HAND, Severity.NOTE, _SURVEY)
 
@@ -209,7 +224,7 @@ def short_for(t: Template, whose: str, breadth: float, severity: Severity, sourc
     """A handle shorter than a hand of a breadth, mm, and a finger's room."""
     at, is_, wanted = (-t.handle.length, 0.0), t.handle.length, breadth + BESIDE
     if is_ < wanted:
-        what = f"the handle is short for {whose}"
+        what = _("the handle is short for {whose}", whose=whose)
         yield Problem(severity=severity, what=what, at=at, is_=is_, wanted=wanted, source=source, cause="handle length")
 
 
@@ -223,7 +238,7 @@ def thin_handle(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if low < _LOWEST:
         severity = Severity.STOP if low < _LOWEST / 3 else Severity.WARN
         at = (x, middle(t.handle, x))
-        what = "the handle is thin here"
+        what = _("the handle is thin here")
         yield Problem(severity=severity, what=what, at=at, is_=low, wanted=_LOWEST, source=PRACTICE, cause="handle height")
 
 
@@ -239,7 +254,7 @@ def blade_waist(blank: Shape, tools: Tools) -> Iterator[Problem]:
     worst = int((high - wanted).argmin())
     if high[worst] < wanted[worst]:
         at, is_ = (float(x[worst]), float(edge[worst] + high[worst] / 2)), float(high[worst])
-        what = "the blade is narrow here"
+        what = _("the blade is narrow here")
         yield Problem(what=what, at=at, is_=is_, wanted=float(wanted[worst]), source=_JUDGED, cause="blade waist")
 
 
@@ -256,7 +271,7 @@ def hollow_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
     deepest = int(off.argmax())
     if off[deepest] > _BOWED:
         at = (float(points[deepest, 0]), float(points[deepest, 1]))
-        what = "the edge bows in where a flat stone does not reach"
+        what = _("the edge bows in where a flat stone does not reach")
         yield Problem(severity=Severity.NOTE, what=what, at=at, is_=float(off[deepest]), source=PRACTICE)
 
 
@@ -268,7 +283,7 @@ def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
     wanted = scale_wanted(t.handle, t.blade.thickness)
     if t.handle.scale_thickness < wanted - 0.01:
         at, is_ = (-t.handle.palm_at * t.handle.length, 0.0), t.handle.scale_thickness
-        what = "the scales are thinner than the contour takes"
+        what = _("the scales are thinner than the contour takes")
         yield Problem(what=what, at=at, is_=is_, wanted=wanted, source="geometry", cause="scales")
 
 

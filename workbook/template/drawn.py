@@ -15,6 +15,7 @@ from workbook.template.holes import Hole
 from workbook.template.model import Purpose, Rolling
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
+from workbook.texts import _
 from workbook.units import counted
 
 _LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
@@ -118,13 +119,13 @@ def _wrong(what: str, right: str) -> Mistake:
 
 def _nothing_closed(loops: Loops) -> Mistake:
     if not loops.open:
-        return _wrong("holds no outline.", "Draw one closed outline of lines, arcs or polylines.")
+        return _wrong(_("holds no outline."), _("Draw one closed outline of lines, arcs or polylines."))
     longest = max(loops.open, key=lambda piece: len(piece.path.segments)).path
     (x0, y0), (x1, y1) = longest.segments[0].start, longest.segments[-1].end
-    ends = f"({x0:.2f}, {y0:.2f}) and ({x1:.2f}, {y1:.2f}) mm"
+    ends = _("({x0:.2f}, {y0:.2f}) and ({x1:.2f}, {y1:.2f}) mm", x0=x0, y0=y0, x1=x1, y1=y1)
     return _wrong(
-        f"holds no closed outline: the longest chain is open between {ends}.",
-        f"Close it; gaps up to {GAP} mm are closed here.",
+        _("holds no closed outline: the longest chain is open between {ends}.", ends=ends),
+        _("Close it; gaps up to {gap} mm are closed here.", gap=GAP),
     )
 
 
@@ -132,7 +133,14 @@ def _refuse_unsound(outline: Path) -> None:
     x0, y0, x1, y1 = bounds(outline)
     size = max(x1 - x0, y1 - y0)
     if not LEAST <= size <= MOST:
-        raise JobError([_wrong(f"is {size:,.0f} mm long.", 'Is the unit right? In a job file say units = "mm" or units = "in".')])
+        raise JobError(
+            [
+                _wrong(
+                    _("is {size:,.0f} mm long.", size=size),
+                    _('Is the unit right? In a job file say units = "mm" or units = "in".'),
+                )
+            ]
+        )
     _refuse_crossing(outline)
 
 
@@ -150,7 +158,7 @@ def _encloses(path: Path) -> bool:
 def _refuse_crossing(loop: Path) -> None:
     at = crossing(polygon(loop))
     if at is not None:
-        raise JobError([_wrong(f"crosses itself at ({at[0]:.2f}, {at[1]:.2f}) mm.", "Mend it there and save it again.")])
+        raise JobError([_wrong(f"crosses itself at ({at[0]:.2f}, {at[1]:.2f}) mm.", _("Mend it there and save it again."))])
 
 
 def _refuse_second_part(outer: Polygon, outside: list[LayerCurve]) -> None:
@@ -158,11 +166,16 @@ def _refuse_second_part(outer: Polygon, outside: list[LayerCurve]) -> None:
     for piece in outside:
         shape = polygon(piece.path)
         if shape.is_valid and shape.area > 0.2 * outer.area:
-            raise JobError([_wrong("holds more than one outline.", "Save one part per file.")])
+            raise JobError([_wrong(_("holds more than one outline."), _("Save one part per file."))])
         if shape.is_valid and shape.crosses(outer.exterior):
             x, y = piece.path.segments[0].start
             raise JobError(
-                [_wrong(f"has a loop that crosses the outline near ({x:.2f}, {y:.2f}) mm.", "Mend it and save it again.")]
+                [
+                    _wrong(
+                        _("has a loop that crosses the outline near ({x:.2f}, {y:.2f}) mm.", x=x, y=y),
+                        _("Mend it and save it again."),
+                    )
+                ]
             )
 
 
@@ -182,11 +195,17 @@ def as_circle(path: Path) -> tuple[Point, float] | None:
 def _repairs(loops: Loops, outside: int) -> list[str]:
     found = []
     if loops.gaps_closed:
-        found.append(f"closed {loops.gaps_closed} gaps, the widest {loops.widest_gap:.3f} mm")
+        found.append(
+            _(
+                "closed {gaps_closed} gaps, the widest {widest_gap:.3f} mm",
+                gaps_closed=loops.gaps_closed,
+                widest_gap=loops.widest_gap,
+            )
+        )
     if loops.doubled:
-        found.append(f"dropped {loops.doubled} doubled pieces")
+        found.append(_("dropped {doubled} doubled pieces", doubled=loops.doubled))
     if loops.open:
-        found.append(f"left out {len(loops.open)} open chains")
+        found.append(_("left out {count} open chains", count=len(loops.open)))
     if outside:
         found.append(f"left out {counted(outside, 'small loop')} outside the outline")
     return found

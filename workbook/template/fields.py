@@ -42,6 +42,7 @@ from workbook.template.model import MOST as MOST_FREE
 from workbook.template.parameters import PARAMETERS, Parameter
 from workbook.template.service import DxfVersion, Service
 from workbook.template.tools import SERIES, Owned
+from workbook.texts import _
 
 MOST_HOLES = 200
 _FARTHEST = 1e7  # mm from a drawing's origin
@@ -62,13 +63,13 @@ _WIDEST = {
 }  # fmt: skip
 _VERSIONS = tuple((version, version.value) for version in DxfVersion)
 _DRILLS = (
-    ((), "those of the unit"),
-    (SERIES[:3], "number, letter, fraction"),
-    (SERIES[2:3], "fractions of an inch"),
+    ((), _("those of the unit")),
+    (SERIES[:3], _("number, letter, fraction")),
+    (SERIES[2:3], _("fractions of an inch")),
     (SERIES[3:], "metric"),
-    (SERIES, "all of them"),
+    (SERIES, _("all of them")),
 )
-_NONE = {"grind.height": "as far as the spine, or as the angle has it"}
+_NONE = {"grind.height": _("as far as the spine, or as the angle has it")}
 
 
 def widest(parameter: Parameter) -> tuple[float, float]:
@@ -100,16 +101,16 @@ def _place(key: str) -> Field:
 FIELDS: dict[type, Table] = {
     **{kind: _group(group, kind) for group, kind in _GROUPS.items()},
     FreePoint: (
-        choice("run", meaning="a free point: which curve it pulls"),
-        share("at", meaning="where along that curve it lies, from the handle front (on the butt, from the back)"),
-        length("x", -500, 500, named="along", meaning="how far it is pulled to the point"),
-        length("y", -500, 500, named="up", meaning="how far it is pulled to the spine"),
+        choice("run", meaning=_("a free point: which curve it pulls")),
+        share("at", meaning=_("where along that curve it lies, from the handle front (on the butt, from the back)")),
+        length("x", -500, 500, named="along", meaning=_("how far it is pulled to the point")),
+        length("y", -500, 500, named="up", meaning=_("how far it is pulled to the spine")),
     ),
     HoleWish: (
-        choice("purpose", meaning="holes listed one by one replace the family's"),
-        length("size", 0.3, 40, meaning="what goes through it; of the hole itself for epoxy"),
-        length("x", -1000, 1000, meaning="from the handle front, + to the point"),
-        length("y", -200, 200, meaning="from the straight axis, + to the spine"),
+        choice("purpose", meaning=_("holes listed one by one replace the family's")),
+        length("size", 0.3, 40, meaning=_("what goes through it; of the hole itself for epoxy")),
+        length("x", -1000, 1000, meaning=_("from the handle front, + to the point")),
+        length("y", -200, 200, meaning=_("from the straight axis, + to the spine")),
     ),
     HolePattern: (
         choice("purpose"), length("size", 0.3, 40), count("count", 1, 100), length("first", -500, 500), length("last", -500, 500),
@@ -117,7 +118,8 @@ FIELDS: dict[type, Table] = {
     ),
     Template: (
         name(), text("family"), *(part(group) for group in GROUPS), parts("patterns", 20),
-        parts("holes", MOST_HOLES, none="as the patterns have them"), text("use"), choice("rolling"), count("revision", 1, 10**6),
+        parts("holes", MOST_HOLES, none=_("as the patterns have them")), text("use"), choice("rolling"),
+        count("revision", 1, 10**6),
     ),
     Line: (_place("start"), _place("end")),
     Arc: (_place("start"), _place("end"), number("bulge", -1000, 1000)),
@@ -130,40 +132,42 @@ FIELDS: dict[type, Table] = {
         text("remarks", 2 * NAME, entries=100), choice("rolling"), count("revision", 1, 10**6),
     ),
     Service: (
-        text("name", label="Name", filled=True,
-            meaning="who cuts, where a service does; stands on the note beside the cutting file"),
-        choice("version", options=_VERSIONS, label="DXF it reads", meaning="the DXF it reads"),
-        number("hole_share", 0, 5, unit="times the thickness", label="Smallest hole",
-            meaning="smallest hole it cuts, as a share of the thickness; smaller ones are left out and listed"),
-        length("smallest_hole", 0, 20, label="Smallest hole it cuts",
-            meaning="smallest hole it cuts, as a diameter; smaller ones are left out and listed"),
-        length("inside_radius", 0, 20, label="Smallest inside radius", meaning="smallest inside radius it cuts"),
-        length("drilled_under", 0, 5, Kind.FINE, label="Holes cut under size by",
-            meaning="holes are cut so much smaller in diameter, to be drilled to size"),
-        length("kerf", 0, 3, Kind.FINE, zero="it does", label="Kerf to make up for",
-            meaning="it makes up for its own jet when 0; else the outline is moved out and holes are made smaller by half of it"),
+        text("name", label=_("Name"), filled=True,
+            meaning=_("who cuts, where a service does; stands on the note beside the cutting file")),
+        choice("version", options=_VERSIONS, label=_("DXF it reads"), meaning=_("the DXF it reads")),
+        number("hole_share", 0, 5, unit=_("times the thickness"), label=_("Smallest hole"),
+            meaning=_("smallest hole it cuts, as a share of the thickness; smaller ones are left out and listed")),
+        length("smallest_hole", 0, 20, label=_("Smallest hole it cuts"),
+            meaning=_("smallest hole it cuts, as a diameter; smaller ones are left out and listed")),
+        length("inside_radius", 0, 20, label=_("Smallest inside radius"), meaning=_("smallest inside radius it cuts")),
+        length("drilled_under", 0, 5, Kind.FINE, label=_("Holes cut under size by"),
+            meaning=_("holes are cut so much smaller in diameter, to be drilled to size")),
+        length("kerf", 0, 3, Kind.FINE, zero=_("it does"), label=_("Kerf to make up for"),
+            meaning=_("it makes up for its own jet when 0; else the outline is moved out and holes are made smaller by half "
+                      "of it")),
         count("tabs", 0, 20, zero="none", label="Tabs that hold a blank", meaning="uncut places that hold a blank in its plate"),
-        length("tab", 0.1, 10, Kind.FINE, label="Width of a tab", meaning="how wide each tab is"),
+        length("tab", 0.1, 10, Kind.FINE, label=_("Width of a tab"), meaning=_("how wide each tab is")),
     ),
     Owned: (
-        length("wheels", 1, 2000, entries=MOST_HOLES, label="Contact wheels",
-            meaning="diameters of your contact wheels; with the files they set the smallest inside radius"),
-        length("files", 0.5, 100, entries=MOST_HOLES, label="Round files",
-            meaning="diameters of your round files; with the wheels they set the smallest inside radius"),
-        choice("drills", entries=4, words=SERIES, options=_DRILLS, label="Drills",
-            meaning="the series of drills you have; none named: by the unit"),
-        angle("angle_step", 0, 10, zero="any", label="A grinding jig is set in steps of",
-            meaning="a grinding jig is set in steps of this; to any angle when 0"),
-        length("gauge_step", 0, 1, Kind.FINE, zero="any", label="A surface gauge is set in steps of",
-            meaning="a surface gauge is set in steps of this; to any height when 0, "
-            "else the nearest it can be set to is told, with the edge that leaves"),
-        length("stone", 0, 1000, zero="none", label="Round stone's diameter", meaning="diameter of a round stone to sharpen on"),
-        length("projection", 10, 1000, label="Stone's rest to the knife's edge",
-            meaning="from the round stone's rest to the knife's edge"),
-        length("rest", 0, 200, zero="an edge", label="Diameter of the stone's rest",
-            meaning="diameter of that rest, which is an edge when 0"),
-        length("jig_offset", 0, 200, label="A jig holds the blade off the rest by",
-            meaning="how far a jig holds the blade off the rest"),
+        length("wheels", 1, 2000, entries=MOST_HOLES, label=_("Contact wheels"),
+            meaning=_("diameters of your contact wheels; with the files they set the smallest inside radius")),
+        length("files", 0.5, 100, entries=MOST_HOLES, label=_("Round files"),
+            meaning=_("diameters of your round files; with the wheels they set the smallest inside radius")),
+        choice("drills", entries=4, words=SERIES, options=_DRILLS, label=_("Drills"),
+            meaning=_("the series of drills you have; none named: by the unit")),
+        angle("angle_step", 0, 10, zero="any", label=_("A grinding jig is set in steps of"),
+            meaning=_("a grinding jig is set in steps of this; to any angle when 0")),
+        length("gauge_step", 0, 1, Kind.FINE, zero="any", label=_("A surface gauge is set in steps of"),
+            meaning=_("a surface gauge is set in steps of this; to any height when 0, "
+            "else the nearest it can be set to is told, with the edge that leaves")),
+        length("stone", 0, 1000, zero="none", label=_("Round stone's diameter"),
+            meaning=_("diameter of a round stone to sharpen on")),
+        length("projection", 10, 1000, label=_("Stone's rest to the knife's edge"),
+            meaning=_("from the round stone's rest to the knife's edge")),
+        length("rest", 0, 200, zero=_("an edge"), label=_("Diameter of the stone's rest"),
+            meaning=_("diameter of that rest, which is an edge when 0")),
+        length("jig_offset", 0, 200, label=_("A jig holds the blade off the rest by"),
+            meaning=_("how far a jig holds the blade off the rest")),
     ),
 }  # fmt: skip
 
@@ -172,24 +176,27 @@ def _of_template(template: Template) -> Iterator[tuple[str, str]]:
     handle = template.handle
     for first, then in pairwise(("waist_at", "palm_at", "neck_at")):
         if getattr(handle, then) - getattr(handle, first) < _APART:
-            yield f"handle.{then}", f"lies before or at {first}."
+            yield f"handle.{then}", _("lies before or at {first}.", first=first)
     rows = [pattern for pattern in template.patterns if not pattern.fill]
     fixed, filling = sum(p.count for p in rows), sum(p.count for p in template.patterns if p.fill)
     if fixed * (1 + filling) > 2 * MOST_HOLES:
-        yield "patterns", f"make {fixed * (1 + filling)} holes; at most {2 * MOST_HOLES} are drilled."
+        yield (
+            "patterns",
+            _("make {fixed} holes; at most {most_holes} are drilled.", fixed=fixed * (1 + filling), most_holes=2 * MOST_HOLES),
+        )
 
 
 def _of_path(path: Path) -> Iterator[tuple[str, str]]:
     """An outline is whole: each piece begins where the one before it ends, and it has an inside."""
     if not path.segments:
-        yield "segments", "has none."
+        yield "segments", _("has none.")
         return
     for n, (one, other) in enumerate(pairwise((*path.segments, path.segments[0])), 1):
         if isinstance(one, Arc) and (one.start == one.end or abs(one.bulge) < 1e-9):
-            yield f"segments[{n}]", "is an arc without a way to go."
+            yield f"segments[{n}]", _("is an arc without a way to go.")
         gap = max(abs(one.end[0] - other.start[0]), abs(one.end[1] - other.start[1]))
         if gap > _GAP and (path.closed or n < len(path.segments)):
-            yield f"segments[{n}]", "does not end where the next begins."
+            yield f"segments[{n}]", _("does not end where the next begins.")
 
 
 def _of_drawn(drawn: DrawnTemplate) -> Iterator[tuple[str, str]]:
@@ -197,9 +204,9 @@ def _of_drawn(drawn: DrawnTemplate) -> Iterator[tuple[str, str]]:
         x0, y0, x1, y1 = bounds(path)
         size, least = max(x1 - x0, y1 - y0), LEAST if key == "outline" else 0.0
         if not least <= size <= MOST:
-            yield key, f"is {ceil(size)} mm long; from {least:g} to {MOST:g} mm."
+            yield key, _("is {ceil} mm long; from {least:g} to {most:g} mm.", ceil=ceil(size), least=least, most=MOST)
         elif not path.closed or (len(path.segments) < 3 and len(corners(path)) < 3):
-            yield key, "has no inside."
+            yield key, _("has no inside.")
 
 
 RULES: dict[type, Rule] = {Template: _of_template, Path: _of_path, DrawnTemplate: _of_drawn}

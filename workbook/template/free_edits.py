@@ -9,6 +9,7 @@ from workbook.template.free import nearest, places, standing
 from workbook.template.model import MOST, OF_BLADE, FreePoint, OutlineRun, Template
 from workbook.template.pegs import free_of, runs
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 _SAME = 0.004  # share of a run within which two free points are one
 _ENDS = {OutlineRun.BUTT: (0.0, 0.5, 1.0)}  # where it reaches furthest is the parameters' too
@@ -45,7 +46,7 @@ def with_free_at(blank: Shape, run: OutlineRun, at: float) -> tuple[Template, in
     lies = standing(runs(blank)[run], free, run, at)
     point = FreePoint(run=run, at=at, x=lies.now[0] - lies.bare[0], y=lies.now[1] - lies.bare[1])
     if sum((own.run in OF_BLADE) == (run in OF_BLADE) for own in free) >= MOST:
-        raise TooManyError(f"Blade and handle have at most {MOST} free points each")
+        raise TooManyError(_("Blade and handle have at most {most} free points each", most=MOST))
     made = _with(template, run, lambda own: (*own, point))
     return made, free_of(made).index(point)
 
@@ -105,5 +106,5 @@ def _with(template: Template, run: OutlineRun, change: Callable[[tuple[FreePoint
 
 def _of(blank: Shape) -> Template:
     if blank.template is None:
-        raise ValueError(f"{blank.name} came from a file; its outline is fixed")
+        raise ValueError(_("{name} came from a file; its outline is fixed", name=blank.name))
     return blank.template

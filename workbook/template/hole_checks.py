@@ -13,10 +13,11 @@ from workbook.template.holes import WORDS, Hole
 from workbook.template.model import Purpose
 from workbook.template.shape import Shape
 from workbook.template.tools import Tools
+from workbook.texts import _
 
-AISC = "ratio of AISC 360 table J3.4 (edge distance of bolts)"
-AISC_SPACING = "ratio of AISC 360 J3.3 (spacing of bolts)"
-PRACTICE = "common practice, no source"
+AISC = _("ratio of AISC 360 table J3.4 (edge distance of bolts)")
+AISC_SPACING = _("ratio of AISC 360 J3.3 (spacing of bolts)")
+PRACTICE = _("common practice, no source")
 LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
 _THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
 _SKIN = 0.8  # mm; steel beside a hole that is as good as none (1/32 in; judgement, no source)
@@ -28,14 +29,18 @@ def holes_near_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
         room = edge_distance(blank.outline, hole.centre)
         left = room - hole.diameter / 2
         if left < _SKIN:
-            broken = f"{hole.mark} breaks out of the edge" if left <= 0 else f"{hole.mark} leaves next to no steel at the edge"
-            what = broken if room > 0 else f"{hole.mark} lies outside the blank"
+            broken = (
+                _("{mark} breaks out of the edge", mark=hole.mark)
+                if left <= 0
+                else _("{mark} leaves next to no steel at the edge", mark=hole.mark)
+            )
+            what = broken if room > 0 else _("{mark} lies outside the blank", mark=hole.mark)
             yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.STOP, "geometry")
         elif room < 1.5 * hole.diameter:
-            what = f"{hole.mark} ({WORDS[hole.purpose]}) is nearer to the edge than 1.5 d"
+            what = _("{mark} ({words}) is nearer to the edge than 1.5 d", mark=hole.mark, words=WORDS[hole.purpose])
             yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.WARN, AISC)
         elif room < 2 * hole.diameter:
-            what = f"{hole.mark} has less than 2 d to the edge"
+            what = _("{mark} has less than 2 d to the edge", mark=hole.mark)
             yield _hole_problem(hole, what, room, 2 * hole.diameter, Severity.NOTE, AISC)
 
 
@@ -45,7 +50,9 @@ def webs_at_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
         web = edge_distance(blank.outline, hole.centre) - hole.diameter / 2
         if web < tools.web:
             severity = Severity.STOP if web <= 0 else Severity.WARN
-            yield _hole_problem(hole, f"{hole.mark} leaves a thin web to the edge", web, tools.web, severity, PRACTICE)
+            yield _hole_problem(
+                hole, _("{mark} leaves a thin web to the edge", mark=hole.mark), web, tools.web, severity, PRACTICE
+            )
 
 
 def holes_near_each_other(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -77,7 +84,9 @@ def holes_ahead_of_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
     for hole in blank.holes:
         front = hole.centre[0] + hole.diameter / 2
         if front > 0:
-            yield _hole_problem(hole, f"{hole.mark} reaches past the scale front", -front, 0.0, Severity.WARN, PRACTICE)
+            yield _hole_problem(
+                hole, _("{mark} reaches past the scale front", mark=hole.mark), -front, 0.0, Severity.WARN, PRACTICE
+            )
 
 
 def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -85,7 +94,7 @@ def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if blank.template is None or blank.template.use != "kitchen":
         return
     for hole in (h for h in blank.holes if h.purpose is Purpose.LANYARD):
-        what = f"{hole.mark}: a lanyard tube on a kitchen knife traps food"
+        what = _("{mark}: a lanyard tube on a kitchen knife traps food", mark=hole.mark)
         yield Problem(severity=Severity.NOTE, what=what, at=hole.centre, source=PRACTICE, cause=f"tube {hole.mark}")
 
 
@@ -96,7 +105,7 @@ def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
         inner = polygon(opening)
         yield from _holes_beside(blank, tools, inner)
         if inner.area > 0.4 * outer.area:
-            what = "an opening takes most of the outline: is the outline a drawing frame?"
+            what = _("an opening takes most of the outline: is the outline a drawing frame?")
             yield Problem(
                 what=what, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source="geometry"
             )
@@ -109,7 +118,7 @@ def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
             at = ((x0 + x1) / 2, (y0 + y1) / 2)
             yield Problem(
                 severity=severity,
-                what="an opening leaves a thin web",
+                what=_("an opening leaves a thin web"),
                 at=at,
                 is_=web,
                 wanted=tools.web,
@@ -123,7 +132,9 @@ def _holes_beside(blank: Shape, tools: Tools, opening: Polygon) -> Iterator[Prob
         web = distance_outside(opening, hole.centre) - hole.diameter / 2
         if web < tools.web - 0.02:
             severity = Severity.STOP if web <= 0 else Severity.WARN
-            yield _hole_problem(hole, f"{hole.mark} leaves a thin web to an opening", web, tools.web, severity, PRACTICE)
+            yield _hole_problem(
+                hole, _("{mark} leaves a thin web to an opening", mark=hole.mark), web, tools.web, severity, PRACTICE
+            )
 
 
 def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -131,18 +142,18 @@ def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
     for hole in blank.holes:
         wanted = hole.size + LEAST_CLEARANCE
         if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < wanted - 1e-6:
-            what = f"{hole.mark} wants a larger drill than the largest"
-            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, "the maker's tools", "size")
+            what = _("{mark} wants a larger drill than the largest", mark=hole.mark)
+            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, _("the maker's tools"), "size")
         elif hole.purpose is Purpose.EPOXY and abs(hole.diameter - hole.size) > 0.3:
-            what = f"{hole.mark}: no drill of its size; the nearest is drawn"
-            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, "the maker's tools", "drill")
+            what = _("{mark}: no drill of its size; the nearest is drawn", mark=hole.mark)
+            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, _("the maker's tools"), "drill")
 
 
 def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """A full tang without a hole: once hardened it is drilled no more."""
     t = blank.template
     if t is not None and blank.grip is None and not blank.holes:
-        what = "the tang has no hole: drill before hardening"
+        what = _("the tang has no hole: drill before hardening")
         yield Problem(what=what, at=(-t.handle.length / 2, 0.0), source=PRACTICE, cause="no holes")
 
 
@@ -157,18 +168,18 @@ def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
         left = head_left(t.handle, edge_distance(blank.outline, hole.centre), hole.centre[0])
         if left < _THIN_HEAD:
             what = (
-                f"the head of {hole.mark} breaks out of the rounded scale"
+                _("the head of {mark} breaks out of the rounded scale", mark=hole.mark)
                 if left <= 0
-                else f"little is left of {hole.mark}'s head"
+                else _("little is left of {mark}'s head", mark=hole.mark)
             )
             severity = Severity.WARN if left <= 0 else Severity.NOTE
             yield _hole_problem(hole, what, left, _THIN_HEAD, severity, "geometry", "head")
         floor = floor_left(t.handle, blank.thickness, hole.centre[0])
         if floor < _FLOOR:
             severity = Severity.STOP if floor <= 0 else Severity.WARN
-            what = f"the counterbore of {hole.mark} leaves too little of the scale"
+            what = _("the counterbore of {mark} leaves too little of the scale", mark=hole.mark)
             yield _hole_problem(hole, what, floor, _FLOOR, severity, PRACTICE, "counterbore")
         between = clamped(t.handle, hole.centre[0])
         if between < t.handle.shoulders:
-            what = f"bolt {hole.mark} is screwed home before it clamps"
+            what = _("bolt {mark} is screwed home before it clamps", mark=hole.mark)
             yield _hole_problem(hole, what, between, t.handle.shoulders, Severity.WARN, "geometry", "shoulders")

@@ -12,6 +12,7 @@ from workbook.template.handle import middle
 from workbook.template.holes import LETTERS, Hole, filled
 from workbook.template.model import HolePattern, HoleWish, Purpose, Template
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 _WIDER = 0.4  # mm a hole in the tang may be drilled wider than what it takes (holes.py)
 _ENDS = 12.0  # mm from handle front and butt within which no hole is put by itself
@@ -39,12 +40,12 @@ def with_hole(blank: Shape, purpose: Purpose, size: float, web: float) -> Templa
         carrying = [hole for hole in blank.holes if hole.purpose is not Purpose.EPOXY]
         wish = _in_widest_room(template, carrying, purpose, size)
         if any(_steel(hole, wish) < web for hole in carrying):
-            raise NoRoomError("Between the holes there is no room for one more")
+            raise NoRoomError(_("Between the holes there is no room for one more"))
         stays = [h.purpose is not Purpose.EPOXY or _steel(h, wish) >= web for h in blank.holes]
         kept = tuple(itertools.compress(wishes_of(blank), stays))
         return replace(template, holes=_ordered((*kept, wish)))
     if any(_steel(hole, wish) < 0 for hole in blank.holes):
-        raise NoRoomError("Between the holes there is no room for one more")
+        raise NoRoomError(_("Between the holes there is no room for one more"))
     return replace(template, holes=_ordered((*wishes_of(blank), wish)))
 
 
@@ -110,5 +111,5 @@ def _ordered(wishes: tuple[HoleWish, ...]) -> tuple[HoleWish, ...]:
 
 def _of(blank: Shape) -> Template:
     if blank.template is None:
-        raise ValueError(f"{blank.name} came from a file; its holes are fixed")
+        raise ValueError(_("{name} came from a file; its holes are fixed", name=blank.name))
     return blank.template

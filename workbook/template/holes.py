@@ -12,9 +12,10 @@ from workbook.template.drills import LEAST_CLEARANCE, Drill, nearest_drill, smal
 from workbook.template.handle import middle
 from workbook.template.model import HolePattern, HoleWish, Purpose, TangForm, Template
 from workbook.template.tools import Tools
+from workbook.texts import _
 
 LETTERS = {Purpose.BOLT: "B", Purpose.PIN: "P", Purpose.LANYARD: "L", Purpose.EPOXY: "E"}
-WORDS = {Purpose.BOLT: "handle bolt", Purpose.PIN: "pin", Purpose.LANYARD: "lanyard tube", Purpose.EPOXY: "epoxy hole"}
+WORDS = {Purpose.BOLT: _("handle bolt"), Purpose.PIN: "pin", Purpose.LANYARD: _("lanyard tube"), Purpose.EPOXY: _("epoxy hole")}
 
 
 class Hole(Struct, frozen=True, kw_only=True):

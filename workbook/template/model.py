@@ -8,6 +8,8 @@ from enum import StrEnum
 
 from msgspec import Struct, field
 
+from workbook.texts import _
+
 
 class SpineForm(StrEnum):
     """How the spine runs from its straight part to the point."""
@@ -108,9 +110,9 @@ LAST_BELLY = 0.95  # share of the blade's length at which a belly begins at the 
 def _make_sure(free: tuple[FreePoint, ...], *, of_blade: bool) -> None:
     """That free points are on runs of their part, and not without end. Raises ValueError."""
     if len(free) > MOST:
-        raise ValueError(f"{len(free)} free points; at most {MOST} are wanted")
+        raise ValueError(_("{count} free points; at most {most} are wanted", count=len(free), most=MOST))
     if any((point.run in OF_BLADE) is not of_blade for point in free):
-        raise ValueError("a free point stands in the wrong part")
+        raise ValueError(_("a free point stands in the wrong part"))
 
 
 class Blade(Struct, frozen=True, kw_only=True):

@@ -22,8 +22,9 @@ from workbook.template.pegs import PLUNGE_PART, Peg, free_names, free_of, pegs, 
 from workbook.template.resizing import out_of_range
 from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
+from workbook.texts import _
 
-UP_TO_SPINE = "Bevel height: up to the spine"  # as far as it goes, and nothing wrong with that
+UP_TO_SPINE = _("Bevel height: up to the spine")  # as far as it goes, and nothing wrong with that
 _ALONG = {
     "blade.length", "blade.spine_straight", "blade.edge_straight", "heel.ahead", "heel.ricasso", "heel.choil", "heel.notch",
     "heel.plunge_radius", "handle.length", "handle.waist_at", "handle.palm_at", "handle.neck_at", "tang.length",
@@ -82,8 +83,8 @@ def moved(
     wished = [wish for wish in WISHES[name](blank, template, peg, to) if all(axes) or _moves(wish[0], name, axes)]
     if not wished:
         along, up = ways(peg)
-        only = "It moves along only" if along and not up else "It moves up and down only" if up and not along else ""
-        return Moved(template, (), only or "It is as good as straight", name)
+        only = _("It moves along only") if along and not up else _("It moves up and down only") if up and not along else ""
+        return Moved(template, (), only or _("It is as good as straight"), name)
     said: list[Said] = []
     stopped, after = "", template
     for path, value, of in wished:  # a value is `of` times a length: a share of it, or the length itself where it is 1
@@ -94,13 +95,13 @@ def moved(
         if path == "grind.height" and kept >= high:
             stopped = UP_TO_SPINE
         elif not stopped and abs(kept - snapped) > 1e-9:
-            stopped = f"{parameter.label}: it goes no further"
+            stopped = _("{label}: it goes no further", label=parameter.label)
         after = changed(after, path, _as_none(path, kept, after))
         said.append(Said(parameter.label, kept * of if of else kept, bool(of), path))
     after = _kept_still(template, after, name)
     wrong = out_of_range(after) - out_of_range(template)
     if wrong:
-        return Moved(template, (), f"{min(wrong)} leaves no more room", name)
+        return Moved(template, (), _("{wrong} leaves no more room", wrong=min(wrong)), name)
     return Moved(after, tuple(said), stopped, name)
 
 
@@ -110,7 +111,7 @@ def moved_to(blank: Shape, name: str, to: Point, tools: Tools) -> Moved:
     """
     found: Moved | None = None
     now = blank
-    for _ in range(_TRIES):
+    for _unused in range(_TRIES):
         at = next(own.at for own in pegs(now) if own.name == name)
         off = (abs(to[0] - at[0]) > _THERE, abs(to[1] - at[1]) > _THERE)
         if not any(off) or (found is not None and found.stopped):
@@ -186,7 +187,7 @@ def _free_moved(blank: Shape, name: str, to: Point, step: float, axes: tuple[boo
         made = with_point(made, index, replace(point, x=point.x if axes[0] else was.x, y=point.y if axes[1] else was.y))
         pulled = (pulled[0] if axes[0] else was.x, pulled[1] if axes[1] else was.y)
     said = (Said(f"{name[:1].upper()}{name[1:]} pulled along", pulled[0], True), Said("up", pulled[1], True))
-    return Moved(made, said, "" if all_the_way else "It is pulled as far as the curve stays steady", name)
+    return Moved(made, said, "" if all_the_way else _("It is pulled as far as the curve stays steady"), name)
 
 
 def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: float, *, drawn: bool) -> Moved:
@@ -200,7 +201,7 @@ def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: fl
     y = _across(template, x, to[1], step) if drawn else to[1]
     wishes = list(wishes_of(blank))
     wishes[index] = replace(wishes[index], x=x, y=y)
-    said = (Said("From handle front", -x, True), Said("From axis", y, True))
+    said = (Said(_("From handle front"), -x, True), Said(_("From axis"), y, True))
     return Moved(replace(template, holes=tuple(wishes)), said, "", mark_of(wishes, index))
 
 

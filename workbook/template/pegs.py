@@ -15,13 +15,14 @@ from workbook.template.handle import bare_back, bare_belly, bare_butt, handle_ba
 from workbook.template.heel import choil_and_notch
 from workbook.template.model import Bevel, FreePoint, HeelForm, OutlineRun, TangForm, Template
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 PLUNGE_PART = 0.8  # of the bevel's height, the largest rounding of its plunge
 RUN_WORDS = {
     OutlineRun.SPINE: "spine",
     OutlineRun.EDGE: "edge",
-    OutlineRun.BACK: "back of the handle",
-    OutlineRun.UNDERSIDE: "underside of the handle",
+    OutlineRun.BACK: _("back of the handle"),
+    OutlineRun.UNDERSIDE: _("underside of the handle"),
     OutlineRun.BUTT: "butt",
 }
 _CREST = 0.6  # where along it the back is taken hold of
@@ -51,7 +52,7 @@ def pegs(blank: Shape) -> tuple[Peg, ...]:
         *_of_handle(template),
         *(_of_tang(template) if hidden else ()),
         *_of_free(blank, template),
-        *(Peg(hole.mark, f"hole {hole.mark}", hole.centre) for hole in blank.holes),
+        *(Peg(hole.mark, _("hole {mark}", mark=hole.mark), hole.centre) for hole in blank.holes),
     )
 
 
@@ -60,18 +61,18 @@ def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
     top, heel = t.handle.front / 2, blank.curves.heel
     yield Peg("point", "point", blank.curves.point, ("blade.length", "point.drop"))
     yield Peg(
-        "spine", "where the spine begins to fall", (t.blade.length * t.blade.spine_straight, top), ("blade.spine_straight",)
+        "spine", _("where the spine begins to fall"), (t.blade.length * t.blade.spine_straight, top), ("blade.spine_straight",)
     )
     x = t.blade.length * t.blade.edge_straight
     y = heel[1] + t.blade.edge_rise * t.blade.height
     if heel[0] + 1.0 < x < t.blade.length - 1.0:
-        yield Peg("belly", "where the belly begins", (x, y), ("blade.edge_straight", "blade.edge_rise"))
+        yield Peg("belly", _("where the belly begins"), (x, y), ("blade.edge_straight", "blade.edge_rise"))
     if t.grind.bevel is not Bevel.SCANDI:
         at = heel[0] + _GRIND_AT * (blank.curves.point[0] - heel[0])
         edge, spine = height_at(blank.curves.edge, at), height_at(blank.curves.spine, at)
         asked = None if t.grind.height is None else t.grind.height / upright_at(blank.curves, at)
         height = spine - edge if asked is None else min(asked, spine - edge)
-        yield Peg("bevel", "bevel height, finished", (at, edge + height), ("grind.height",))
+        yield Peg("bevel", _("bevel height, finished"), (at, edge + height), ("grind.height",))
 
 
 def _of_curves(blank: Shape, t: Template) -> Iterator[Peg]:
@@ -83,9 +84,9 @@ def _of_curves(blank: Shape, t: Template) -> Iterator[Peg]:
     spine, edge = blank.curves.spine[0], blank.curves.edge[-1]
     bare = {OutlineRun.SPINE: bare_spine(t)[0], OutlineRun.EDGE: bare_edge(t, blank.curves.heel)[-1]} if t.blade.free else {}
     if isinstance(spine, Bezier) and bare.get(OutlineRun.SPINE, spine) == spine:
-        yield Peg("spine curve", "curve of the spine", middle_of(spine), ("point.spine_fullness", "point.spine_lean"))
+        yield Peg("spine curve", _("curve of the spine"), middle_of(spine), ("point.spine_fullness", "point.spine_lean"))
     if isinstance(edge, Bezier) and bare.get(OutlineRun.EDGE, edge) == edge:
-        yield Peg("belly curve", "curve of the belly", middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
+        yield Peg("belly curve", _("curve of the belly"), middle_of(edge), ("point.edge_fullness", "point.edge_lean"))
 
 
 def plunge_top(t: Template, curves: BladeCurves) -> tuple[float, float]:
@@ -103,28 +104,28 @@ def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
     if t.grind.bevel is not Bevel.SCANDI:
         x = heel[0] - leans + min(t.heel.plunge_radius, PLUNGE_PART * high)
         at = (x, height_at(blank.curves.edge, max(x, heel[0])) + high)
-        yield Peg("plunge", "end of the plunge's rounding", at, ("heel.plunge_radius",))
+        yield Peg("plunge", _("end of the plunge's rounding"), at, ("heel.plunge_radius",))
     if t.heel.form is HeelForm.DROPPED and t.heel.ricasso > 0:
-        yield Peg("ricasso", "back of the ricasso", (heel[0] - t.heel.ricasso, heel[1]), ("heel.ricasso",))
+        yield Peg("ricasso", _("back of the ricasso"), (heel[0] - t.heel.ricasso, heel[1]), ("heel.ricasso",))
     wide = choil_and_notch(t, heel)
     if wide > 0 and t.heel.choil > 0:
-        yield Peg("choil", "back of the finger choil", (heel[0] - wide, heel[1]), ("heel.choil",))
+        yield Peg("choil", _("back of the finger choil"), (heel[0] - wide, heel[1]), ("heel.choil",))
     elif wide > 0:
-        yield Peg("notch", "back of the sharpening notch", (heel[0] - wide, heel[1]), ("heel.notch",))
+        yield Peg("notch", _("back of the sharpening notch"), (heel[0] - wide, heel[1]), ("heel.notch",))
 
 
 def _of_handle(t: Template) -> Iterator[Peg]:
     handle = t.handle
     back = handle_back(handle)
-    yield Peg("front", "handle front", (0.0, -handle.front / 2), ("handle.front",))
+    yield Peg("front", _("handle front"), (0.0, -handle.front / 2), ("handle.front",))
     crest = _CREST * back[-1].end[0]
-    yield Peg("back", "crown of the back", (crest, height_at(back, crest)), ("handle.crown",))
+    yield Peg("back", _("crown of the back"), (crest, height_at(back, crest)), ("handle.crown",))
     for name in ("waist", "palm", "neck"):
         x = -getattr(handle, f"{name}_at") * handle.length
         if x >= back[-1].end[0]:
             y = height_at(back, x) - getattr(handle, name)
             yield Peg(name, name, (x, y), (f"handle.{name}", f"handle.{name}_at"))
-    yield Peg("butt height", "height at the butt", handle_belly(handle)[0].start, ("handle.butt",))
+    yield Peg("butt height", _("height at the butt"), handle_belly(handle)[0].start, ("handle.butt",))
     yield Peg("butt", "butt", bare_butt(handle)[0].end, ("handle.length", "handle.drop"))
 
 
@@ -160,7 +161,7 @@ def free_places(t: Template) -> tuple[tuple[OutlineRun, int], ...]:
 
 def free_names(t: Template) -> tuple[str, ...]:
     """Names of the pegs of a template's free points, as `free_of` has them."""
-    return tuple(f"free point {number}, {run}" for run, number in free_places(t))
+    return tuple(_("free point {number}, {run}", number=number, run=run) for run, number in free_places(t))
 
 
 def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
@@ -175,5 +176,5 @@ def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
 
 def _of_tang(t: Template) -> Iterator[Peg]:
     tang = t.tang
-    yield Peg("tang end", "end of the tang", (-tang.length, 0.0), ("tang.length",))
-    yield Peg("tang width", "width of the tang", (-tang.shoulder_radius - 3.0, tang.width / 2), ("tang.width",))
+    yield Peg("tang end", _("end of the tang"), (-tang.length, 0.0), ("tang.length",))
+    yield Peg("tang width", _("width of the tang"), (-tang.shoulder_radius - 3.0, tang.width / 2), ("tang.width",))

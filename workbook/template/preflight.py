@@ -30,9 +30,10 @@ from workbook.problems import Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.drawn import as_circle
 from workbook.template.service import Service
+from workbook.texts import _
 from workbook.units import counted
 
-GEOMETRY, HYGIENE = "geometry", "common practice: five services' guides agree"
+GEOMETRY, HYGIENE = "geometry", _("common practice: five services' guides agree")
 _HAIR, TINY, SPECK = 1e-6, 0.05, 0.5  # mm: of no length; a segment too short to cut; a loop that is dirt
 ON, _STEP, _SHARED = 0.004, 0.4, 0.8  # mm: how near two curves lie on each other, looked at so closely, over so much
 _LEAST, _MOST = 10.0, 1500.0  # mm a blade is long
@@ -112,7 +113,7 @@ def preflight(drawn: Drawn) -> list[Problem]:
         own = list(each(drawn))
         found += own[:_MOST_OF_A_KIND]
         if len(own) > _MOST_OF_A_KIND:
-            more = f"{own[0].what}: {len(own) - _MOST_OF_A_KIND} more"
+            more = _("{what}: {count} more", what=own[0].what, count=len(own) - _MOST_OF_A_KIND)
             found.append(replace(own[0], what=more, at=None, is_=None, wanted=None))
     return worst_first(found)
 
@@ -140,7 +141,7 @@ def facts(drawn: Drawn) -> DrawingFacts | None:
 def nothing(d: Drawn) -> Iterator[Problem]:
     """A drawing without a closed loop."""
     if not d.areas:
-        yield Problem(severity=Severity.STOP, what="nothing closed is drawn", source=HYGIENE, cause="nothing")
+        yield Problem(severity=Severity.STOP, what=_("nothing closed is drawn"), source=HYGIENE, cause="nothing")
 
 
 def of_no_length(d: Drawn) -> Iterator[Problem]:
@@ -160,7 +161,7 @@ def open_ends(d: Drawn) -> Iterator[Problem]:
     for piece in d.loops.open:
         start, end = piece.path.segments[0].start, piece.path.segments[-1].end
         gap = hypot(end[0] - start[0], end[1] - start[1])
-        what = "an open end: the loop does not close"
+        what = _("an open end: the loop does not close")
         yield Problem(severity=Severity.STOP, what=what, at=end, is_=gap, wanted=0.0, source=HYGIENE, cause="open")
     if d.loops.gaps_closed:
         what = f"{counted(d.loops.gaps_closed, 'gap')} between ends that should touch"
@@ -174,23 +175,23 @@ def doubled(d: Drawn) -> Iterator[Problem]:
         yield Problem(what=f"{counted(twice, 'curve')} drawn twice", source=HYGIENE, cause="double")
     pairs = pairs_near([p.path for p in once(d.sound)])
     if len(pairs) > _MOST_PAIRS:
-        what = "too many curves to look whether some lie on others"
+        what = _("too many curves to look whether some lie on others")
         yield Problem(severity=Severity.NOTE, what=what, source=HYGIENE, cause="many")
         return
     for one, other in pairs:
         at = _lies_on(one, other) or _lies_on(other, one)
         if at is not None:
-            yield Problem(what="two curves lie on each other", at=at, source=HYGIENE, cause="overlap")
+            yield Problem(what=_("two curves lie on each other"), at=at, source=HYGIENE, cause="overlap")
 
 
 def crossings(d: Drawn) -> Iterator[Problem]:
     """A loop that crosses itself, and two that cross."""
-    for _, area in d.areas:
+    for _unused, area in d.areas:
         at = crossing(area)
         if at is not None:
-            yield Problem(severity=Severity.STOP, what="a loop crosses itself", at=at, source=GEOMETRY, cause="crossing")
-    for _, _, at in overlapping([area for _, area in d.areas if area.is_valid]):
-        yield Problem(severity=Severity.STOP, what="two loops cross", at=at, source=GEOMETRY, cause="crossing")
+            yield Problem(severity=Severity.STOP, what=_("a loop crosses itself"), at=at, source=GEOMETRY, cause="crossing")
+    for *_which, at in overlapping([area for _unused, area in d.areas if area.is_valid]):
+        yield Problem(severity=Severity.STOP, what=_("two loops cross"), at=at, source=GEOMETRY, cause="crossing")
 
 
 def spikes(d: Drawn) -> Iterator[Problem]:
@@ -198,16 +199,16 @@ def spikes(d: Drawn) -> Iterator[Problem]:
     for path in (p.path for p in (*d.loops.closed, *d.loops.open)):
         for before, after in _corners(path):
             if abs(turn_between(before, after)) > BACK and min(segment_length(before), segment_length(after)) > TINY:
-                yield Problem(what="a curve turns back on itself", at=before.end, source=HYGIENE, cause="spike")
+                yield Problem(what=_("a curve turns back on itself"), at=before.end, source=HYGIENE, cause="spike")
 
 
 def specks(d: Drawn) -> Iterator[Problem]:
     """Loops so small that they are dirt."""
-    for path, _ in d.areas:
+    for path, _unused in d.areas:
         x0, y0, x1, y1 = bounds(path)
         size = max(x1 - x0, y1 - y0)
         if size < SPECK:
-            what = "a loop too small to be meant"
+            what = _("a loop too small to be meant")
             yield Problem(what=what, at=(x0, y0), is_=size, wanted=SPECK, source=HYGIENE, cause="speck")
 
 
@@ -215,12 +216,12 @@ def parts(d: Drawn) -> Iterator[Problem]:
     """More than one part in a file, and loops inside holes."""
     outer = sum(level == 0 for level in d.depths)
     if outer > 1:
-        what = f"{outer} parts in one file: services ask for one, with its quantity"
+        what = _("{outer} parts in one file: services ask for one, with its quantity", outer=outer)
         yield Problem(severity=Severity.NOTE, what=what, is_=float(outer), wanted=1.0, unit="", source=HYGIENE, cause="parts")
-    for (path, _), level in zip(d.areas, d.depths, strict=True):
+    for (path, _unused), level in zip(d.areas, d.depths, strict=True):
         if level > 1:
             at = path.segments[0].start
-            yield Problem(what="a loop inside a hole: a part that falls out", at=at, source=GEOMETRY, cause="island")
+            yield Problem(what=_("a loop inside a hole: a part that falls out"), at=at, source=GEOMETRY, cause="island")
 
 
 def facets(d: Drawn) -> Iterator[Problem]:
@@ -236,7 +237,7 @@ def facets(d: Drawn) -> Iterator[Problem]:
             run = run + 1 if small and _TURN[0] < abs(turn_between(before, after)) < _TURN[1] else 0
             most = max(most, run)
         if most >= _FACETS:
-            what = f"a curve drawn as {most + 1} short lines or more, not as arcs"
+            what = _("a curve drawn as {most} short lines or more, not as arcs", most=most + 1)
             yield Problem(severity=Severity.NOTE, what=what, at=path.segments[0].start, source=HYGIENE, cause="facets")
 
 
@@ -261,10 +262,10 @@ def small_holes(d: Drawn) -> Iterator[Problem]:
     if d.thickness is None or len(d.areas) < 2:
         return
     least = d.service.least_hole(d.thickness)
-    for path, _ in d.areas[1:]:
+    for path, _unused in d.areas[1:]:
         circle = as_circle(path)
         if circle and SPECK <= circle[1] + d.kerf < least - 1e-6:
-            what = "a hole smaller than the service cuts"
+            what = _("a hole smaller than the service cuts")
             yield Problem(what=what, at=circle[0], is_=circle[1] + d.kerf, wanted=least, source=_of(d.service), cause="hole")
 
 
@@ -284,7 +285,7 @@ def inside_corners(d: Drawn) -> Iterator[Problem]:
 
 
 def _too_sharp(d: Drawn, at: Point, radius: float) -> Problem:
-    what = "an inside corner sharper than the service cuts"
+    what = _("an inside corner sharper than the service cuts")
     return Problem(what=what, at=at, is_=radius, wanted=d.service.inside_radius, source=_of(d.service), cause="corner")
 
 
@@ -292,10 +293,10 @@ def thin_webs(d: Drawn) -> Iterator[Problem]:
     """Less steel between two loops than half its thickness."""
     if d.thickness is None:
         return
-    for gap, at in near_edges([area for _, area in d.areas], d.thickness / 2):
+    for gap, at in near_edges([area for _unused, area in d.areas], d.thickness / 2):
         if gap > _HAIR:
-            what = "little steel between two loops"
-            yield Problem(what=what, at=at, is_=gap, wanted=d.thickness / 2, source="common practice, no source", cause="web")
+            what = _("little steel between two loops")
+            yield Problem(what=what, at=at, is_=gap, wanted=d.thickness / 2, source=_("common practice, no source"), cause="web")
 
 
 def size(d: Drawn) -> Iterator[Problem]:
@@ -305,13 +306,13 @@ def size(d: Drawn) -> Iterator[Problem]:
         return
     longest = max(found.width, found.height)
     if not _LEAST <= longest <= _MOST:
-        hint = "drawn in inches and read as mm?" if longest < _LEAST else "drawn in mm and read as inches?"
+        hint = _("drawn in inches and read as mm?") if longest < _LEAST else _("drawn in mm and read as inches?")
         what = f"the drawing is {'small' if longest < _LEAST else 'large'} for a blade: {hint}"
         wanted = _LEAST if longest < _LEAST else _MOST
         yield Problem(severity=Severity.STOP, what=what, is_=longest, wanted=wanted, source=HYGIENE, cause="scale")
     x0, y0 = (min(bounds(p.path)[i] for p in d.sound) for i in (0, 1))
     if max(abs(x0), abs(y0)) > _FAR:
-        what = "it lies far from the origin: some machines lose precision there"
+        what = _("it lies far from the origin: some machines lose precision there")
         yield Problem(severity=Severity.NOTE, what=what, at=(x0, y0), source=HYGIENE, cause="far")
 
 
@@ -375,4 +376,4 @@ def turn_between(before: Segment, after: Segment) -> float:
 
 
 def _of(service: Service) -> str:
-    return f"what {service.name} cuts" if service.name else "the service's settings"
+    return _("what {name} cuts", name=service.name) if service.name else _("the service's settings")

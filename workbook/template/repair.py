@@ -7,6 +7,7 @@ from workbook.geometry.path import Path, Segment, bounds, segment_length
 from workbook.geometry.polygon import polygon
 from workbook.structs import replace
 from workbook.template.preflight import BACK, ON, SPECK, TINY, Drawn, offs, once, pairs_near, turn_between
+from workbook.texts import _
 
 _LONE = 4.0  # a short piece is left out where both beside it are so many times longer than short: elsewhere it is a facet
 _SAME_AREA = 0.002  # of an area: what a loop may change by
@@ -28,15 +29,15 @@ def repaired(drawn: Drawn, gap: float = 5 * GAP) -> Repaired:
     cleaned = [_cleaned(piece.path) for piece in loops.closed]
     paths = tuple(path for path in cleaned if _encloses(path))
     counts = (
-        (len(drawn.pieces) - len(drawn.sound), "of no length left out"),
-        (len(drawn.sound) - len(whole) + loops.doubled, "drawn twice left out"),
-        (len(whole) - len(pieces), "lying on others left out"),
-        (loops.gaps_closed, "gaps closed"),
-        (len(loops.open), "that close nowhere left out"),
-        (len(cleaned) - len(paths), "too small to be meant left out"),
+        (len(drawn.pieces) - len(drawn.sound), _("of no length left out")),
+        (len(drawn.sound) - len(whole) + loops.doubled, _("drawn twice left out")),
+        (len(whole) - len(pieces), _("lying on others left out")),
+        (loops.gaps_closed, _("gaps closed")),
+        (len(loops.open), _("that close nowhere left out")),
+        (len(cleaned) - len(paths), _("too small to be meant left out")),
         (
             sum(len(c.segments) < len(p.path.segments) for c, p in zip(cleaned, loops.closed, strict=True)),
-            "cleaned of short pieces",
+            _("cleaned of short pieces"),
         ),
     )
     return Repaired(paths, tuple(f"{count} {words}" for count, words in counts if count))

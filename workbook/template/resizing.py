@@ -9,6 +9,7 @@ from workbook.structs import replace
 from workbook.template.free_edits import scaled_free
 from workbook.template.model import HolePattern, Template
 from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
+from workbook.texts import _
 from workbook.units import INCH
 
 
@@ -55,7 +56,7 @@ def scaled(template: Template, part: ScaledPart, length: float, *, heights: bool
         made = _with_holes(made, factor, heights)
     wrong = out_of_range(made) - out_of_range(template)
     if wrong:
-        raise ValueError(f"{min(wrong)} would go out of its range")
+        raise ValueError(_("{wrong} would go out of its range", wrong=min(wrong)))
     return made
 
 
@@ -136,7 +137,7 @@ def with_part(template: Template, other: Template, part: Taken) -> Template:
         made = replace(template, grind=other.grind)
     wrong = out_of_range(made) - out_of_range(template)
     if wrong:
-        raise ValueError(f"{min(wrong)} would go out of its range")
+        raise ValueError(_("{wrong} would go out of its range", wrong=min(wrong)))
     return made
 
 

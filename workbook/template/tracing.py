@@ -20,6 +20,7 @@ from workbook.template.parameters import PARAMETERS, Kind, Parameter, changed
 from workbook.template.picture_plane import TraceError
 from workbook.template.resizing import ScaledPart, length_of, scaled
 from workbook.template.shape import outline_of
+from workbook.texts import _
 
 _FITTED = (
     "blade.length", "blade.height", "blade.spine_straight", "blade.edge_straight", "blade.edge_rise", "point.drop",
@@ -131,10 +132,16 @@ def trace(family: Template, knife: Clicked) -> Traced:
 def _make_sure(knife: Clicked) -> None:
     """That there are enough places, in the order of a knife's."""
     if len(knife.others) + 3 < _LEAST_POINTS:
-        raise TraceError(f"At least {_LEAST_POINTS} places of the outline are wanted; {len(knife.others) + 3} are there.")
+        raise TraceError(
+            _(
+                "At least {least_points} places of the outline are wanted; {count} are there.",
+                least_points=_LEAST_POINTS,
+                count=len(knife.others) + 3,
+            )
+        )
     front, heel, point = knife.along
     if not 0.1 * point < front < heel + _BEHIND or heel > 0.95 * point:
-        raise TraceError("From the butt on come the handle's front, the heel, the point: are two of them exchanged?")
+        raise TraceError(_("From the butt on come the handle's front, the heel, the point: are two of them exchanged?"))
 
 
 def _front(knife: Clicked, where: Points) -> Points:

@@ -72,9 +72,9 @@ def named_at(blank: Shape, pegs: Sequence[Peg], peg: str, at: Point) -> str:
         if abs(y - edge) < _NEAR:
             return _("Cutting edge")
         if abs(y - spine) < _NEAR:
-            return "Spine"
-        return "Blade" if edge < y < spine else ""
+            return _("Spine")
+        return _("Blade") if edge < y < spine else ""
     room = edge_distance(blank.outline, at)
     if abs(room) < _NEAR:
-        return "Handle" if x < 0 else "Ricasso"
-    return "" if room < 0 else _("Tang, under the scales") if x < 0 else "Ricasso"
+        return _("Handle") if x < 0 else _("Ricasso")
+    return "" if room < 0 else _("Tang, under the scales") if x < 0 else _("Ricasso")

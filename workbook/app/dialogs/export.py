@@ -37,9 +37,9 @@ if TYPE_CHECKING:
 
 _SETTLED = 180  # ms after the last choice until the file is made
 ITEMS: tuple[Item | Heading, ...] = (
-    ChoiceItem("what", "Write", options=tuple((key, export.words) for key, export in EXPORTS.items())),
+    ChoiceItem("what", _("Write"), options=tuple((key, export.words) for key, export in EXPORTS.items())),
     ChoiceItem("which", "Of", options=(("chosen", _("the chosen template")), ("all", _("all templates")))),
-    ChoiceItem("paper", "Paper", options=PAPER_WORDS),
+    ChoiceItem("paper", _("Paper"), options=PAPER_WORDS),
     *(SwitchItem(f"part.{part}", words) for part, words in PART_WORDS.items()),
     SwitchItem("mirrored", _("As in a mirror, for the back of clear film")),
     SwitchItem("cut_line", _("A line to cut card along")),
@@ -303,7 +303,7 @@ class ExportDialog(QDialog):
         if len(files) == 1:
             ((name, content),) = files.items()
             kind = name.rpartition(".")[2]
-            path = ask_where(self, "Save", name, f"{kind.upper()} (*.{kind})", f".{kind}")
+            path = ask_where(self, _("Save"), name, f"{kind.upper()} (*.{kind})", f".{kind}")
             return None if path is None else (path.parent, {path.name: content}, [path.name])
         chosen = QFileDialog.getExistingDirectory(self, _("Save into the folder"))
         there = in_the_way(Path(chosen), files) if chosen else []

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from workbook.geometry.path import Point
 
 _UNITS = ("mm", "in", "cm", "m", "ft")
-_SEVERITIES = {"stop": "Stop", "warn": "Mind", "note": "Note"}
+_SEVERITIES = {"stop": _("Stop"), "warn": _("Mind"), "note": _("Note")}
 _MOST = 14  # findings listed
 
 

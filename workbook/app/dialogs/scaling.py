@@ -86,7 +86,7 @@ class Scaling(_Sizing):
 
     def __init__(self, parent: QWidget, workspace: Workspace) -> None:
         items = (
-            ChoiceItem("part", "Scale", options=_PARTS),
+            ChoiceItem("part", _("Scale"), options=_PARTS),
             LengthItem("length", _("To a length of"), low=_SHORTEST, high=_LONGEST),
             SwitchItem("heights", _("Heights in proportion")),
         )

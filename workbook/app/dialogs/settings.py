@@ -23,10 +23,10 @@ from workbook.texts import _
 
 ITEMS: tuple[Item | Heading, ...] = (
     Heading(_("Units and paper")), *form_items(SettingsRecord, leave=("shop", "address")),  # which the rates have
-    Heading("Printer"), *form_items(Printer, "printer."),
-    Heading("Steps"), *form_items(Steps, "steps."),
-    Heading("Tools"), *form_items(Owned, "tools."),
-    Heading("Saw"), *form_items(Saw, "saw."),
+    Heading(_("Printer")), *form_items(Printer, "printer."),
+    Heading(_("Steps")), *form_items(Steps, "steps."),
+    Heading(_("Tools")), *form_items(Owned, "tools."),
+    Heading(_("Saw")), *form_items(Saw, "saw."),
     Heading(_("Cutting service")), *form_items(Service, "service."),
     *form_items(Habits, "rules."),
     Heading(_("Usual prices of new bars")), *form_items(Prices, "prices."),

@@ -288,4 +288,4 @@ def _nearness(found: Traced, unit: Unit) -> str:
 
 def picture_name(file: Path) -> str:
     """What a template traced from a picture is called at first."""
-    return shown(file.stem)[:60] or "Traced"
+    return shown(file.stem)[:60] or _("Traced")

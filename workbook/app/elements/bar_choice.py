@@ -35,7 +35,7 @@ class BarChoice(QWidget):
         self.box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.box.setMinimumContentsLength(_SHOWN)
         self._choices: list[Choice | None] = []
-        name = Lettered(look, "Bar", 9.75)
+        name = Lettered(look, _("Bar"), 9.75)
         name.setFixedWidth(look.px(40))
         line = row(name, self.box, margins=(12, 2, 10, 2))
         line.setStretchFactor(self.box, 1)

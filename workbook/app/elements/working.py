@@ -54,7 +54,7 @@ class Working(QTreeWidget):
         self._look = look
         self.setAccessibleName(_("How it comes about"))
         self.setColumnCount(3)
-        self.setHeaderLabels(["What", "Amount", "How"])
+        self.setHeaderLabels([_("What"), _("Amount"), _("How")])
         self.header().setFont(look.font("small"))
         self.header().setStretchLastSection(True)
         self.setFont(look.font("body"))

@@ -11,6 +11,7 @@ from workbook.document.records import BarRecord, MaterialRecord, Record
 from workbook.document.shop_records import Movement, OrderRecord, Spoken
 from workbook.shop.ledger import Reason, exact
 from workbook.structs import replace
+from workbook.texts import _
 
 _MOVED = {
     Reason.BOUGHT: "stock.bought",
@@ -53,7 +54,7 @@ def booked(
         return [record]
     now = have(record) + by
     if now < 0:
-        raise EditError(f"{name_of(record)}: {-by} would leave, {have(record)} are there")
+        raise EditError(_("{name_of}: {by} would leave, {have} are there", name_of=name_of(record), by=-by, have=have(record)))
     entry = Movement(id=stamp.id, place=next_place(document, Movement), of=record.id, at=stamp.at, why=why, by=by, note=note)
     return [counted(record, now), entry]
 
@@ -85,5 +86,5 @@ def set_aside(document: Document, bar: str, *, aside: bool) -> Edit:
 def _record(document: Document, of: str) -> BarRecord | MaterialRecord:
     record = document.records[of]
     if not isinstance(record, BarRecord | MaterialRecord):
-        raise EditError(f"{of} is nothing that is counted")
+        raise EditError(_("{of} is nothing that is counted", of=of))
     return record

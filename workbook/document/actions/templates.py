@@ -13,6 +13,7 @@ from workbook.structs import replace
 from workbook.template.drawn import DrawnTemplate, turned
 from workbook.template.model import Template
 from workbook.template.parameters import changed
+from workbook.texts import _
 
 NewId = str
 
@@ -21,7 +22,7 @@ def set_parameter(document: Document, template: str, path: str, value: Any) -> E
     """One parameter of a template of a family."""
     record = document.get(template, TemplateRecord)
     if record.family is None:
-        raise EditError(f"{record.template.name} has no parameters")
+        raise EditError(_("{name} has no parameters", name=record.template.name))
     action = Action("template.parameter", {"template": record.family.name, "parameter": path, "value": plain(value)})
     return replacing(document, action, [replace(record, family=changed(record.family, path, value))])
 
@@ -30,7 +31,7 @@ def reshape(document: Document, template: str, made: Template, action: Action) -
     """A template of a family with several parameters or its holes changed at once; `action`: what was done, but for its name."""
     record = document.get(template, TemplateRecord)
     if record.family is None:
-        raise EditError(f"{record.template.name} has no parameters")
+        raise EditError(_("{name} has no parameters", name=record.template.name))
     kept = replace(made, name=record.family.name, revision=record.family.revision)
     return replacing(document, action.of(template=record.family.name), [replace(record, family=kept)])
 
@@ -61,7 +62,7 @@ def turn_end_for_end(document: Document, template: str) -> Edit:
     """An outline from a file turned, so that its point lies where it did not. EditError for a template with parameters."""
     record = document.get(template, TemplateRecord)
     if record.drawn is None:
-        raise EditError(f"{record.template.name} has its point to the right")
+        raise EditError(_("{name} has its point to the right", name=record.template.name))
     action = Action("template.turned", {"template": record.drawn.name})
     return replacing(document, action, [replace(record, drawn=turned(record.drawn))])
 
@@ -110,7 +111,7 @@ def add_template(document: Document, made: Template | DrawnTemplate, new: NewId)
 def duplicate(document: Document, template: str, new: NewId) -> Edit:
     """A copy beside the original."""
     record = document.get(template, TemplateRecord)
-    name = free_name(document, f"{record.template.name} copy")
+    name = free_name(document, _("{name} copy", name=record.template.name))
     copied = replace(holding(new, record.place + 1e-3, replace(record.template, name=name)), tags=record.tags)
     return replacing(document, Action("template.copied", {"template": record.template.name}), [copied])
 

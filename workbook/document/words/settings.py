@@ -17,6 +17,7 @@ from workbook.shop.job import Rules, Saw
 from workbook.shop.pricing import Pricing
 from workbook.template.service import Service
 from workbook.template.tools import Owned
+from workbook.texts import _
 
 _TOLD = {
     Kind.LENGTH: "length",
@@ -56,21 +57,21 @@ def _of(kind: type, path: str, before: str = "") -> Iterator[tuple[str, Words]]:
 
 
 _WHOLE: Mapping[str, Words] = {  # of several fields at once
-    "settings.printer": "printer {value:or without a name}",
-    "settings.service": "cutting service {value:or none: holes to size}",
-    "settings.charges.stages": "rates: stages",
-    "settings.charges.outside": "rates: work elsewhere",
+    "settings.printer": _("printer {value:or without a name}"),
+    "settings.service": _("cutting service {value:or none: holes to size}"),
+    "settings.charges.stages": _("rates: stages"),
+    "settings.charges.outside": _("rates: work elsewhere"),
 }
 SETTINGS: dict[str, Words] = {
-    "job.brought_in": "job {job} brought in",
+    "job.brought_in": _("job {job} brought in"),
     **dict(_of(SettingsRecord, "")),
     **dict(_of(Printer, "printer.", "printer: ")),
     **dict(_of(Steps, "steps.")),
-    **dict(_of(Prices, "prices.", "usual prices: ")),
+    **dict(_of(Prices, "prices.", _("usual prices: "))),
     **dict(_of(Owned, "tools.")),
     **dict(_of(Saw, "saw.")),
     **dict(_of(Rules, "rules.")),
-    **dict(_of(Service, "service.", "cutting service: ")),
+    **dict(_of(Service, "service.", _("cutting service: "))),
     **dict(_of(Charges, "charges.", _RATES)),
     **dict(_of(Pricing, "charges.", _RATES)),
     **_WHOLE,

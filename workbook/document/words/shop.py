@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workbook.document.words.telling import Fields, Words
+from workbook.texts import _
 
 
 def _order_added(fields: Fields) -> str:
@@ -10,7 +11,7 @@ def _order_added(fields: Fields) -> str:
 
 
 def _material_removed(fields: Fields) -> str:
-    also = ", also from {lines:n line|lines} of orders" if fields.value("lines") else ""
+    also = _(", also from {lines:n line|lines} of orders") if fields.value("lines") else ""
     return fields.tell("{material} removed" + also)
 
 
@@ -18,19 +19,19 @@ SHOP: dict[str, Words] = {
     "bar.added": "bar {bar}",
     "bar.changed": "bar {bar} changed",
     "bar.removed": "bar {bar} removed",
-    "bar.kept": "{count:n} of {bar} kept for order {order:n}",
-    "bar.kept_none": "none of {bar} kept for order {order:n}",
-    "bar.aside": "{bar} is set aside",
-    "bar.not_aside": "{bar} may be laid out on",
+    "bar.kept": _("{count:n} of {bar} kept for order {order:n}"),
+    "bar.kept_none": _("none of {bar} kept for order {order:n}"),
+    "bar.aside": _("{bar} is set aside"),
+    "bar.not_aside": _("{bar} may be laid out on"),
     "material.added": "material {material}",
     "material.changed": "{material} changed",
     "material.removed": _material_removed,
     "stock.bought": "{count} of {name} bought",
     "stock.used": "{count} of {name} used",
-    "stock.returned": "{count} of {name} put back",
+    "stock.returned": _("{count} of {name} put back"),
     "stock.scrapped": "{count} of {name} scrapped",
-    "stock.counted": "{name} counted anew: {now}",
-    "stock.brought_in": "stock of {rows:n row|rows} brought in",
+    "stock.counted": _("{name} counted anew: {now}"),
+    "stock.brought_in": _("stock of {rows:n row|rows} brought in"),
     "make.set": "make {count:n} {template} of {steel}",
     "make.none": "no {template} of {steel}",
     "customer.changed": "customer {customer} changed",
@@ -38,38 +39,38 @@ SHOP: dict[str, Words] = {
     "order.added": _order_added,
     "order.removed": "order {order:n} removed",
     "order.status": "order {order:n}: {status}",
-    "order.laid": "order {order:n} is laid out",
-    "order.not_laid": "order {order:n} is not laid out",
+    "order.laid": _("order {order:n} is laid out"),
+    "order.not_laid": _("order {order:n} is not laid out"),
     "order.quoted": "order {order:n} quoted",
-    "order.customer": "order {order:n}: for another customer",
+    "order.customer": _("order {order:n}: for another customer"),
     "order.wanted": "order {order:n}: wanted {value}",
     "order.discount": "order {order:n}: discount {value}",
     "order.delivery": "order {order:n}: delivery {value}",
     "order.tax": "order {order:n}: tax {value:per_cent}",
     "order.deposit": "order {order:n}: deposit {value:per_cent}",
-    "order.batch": "order {order:n}: batch {value:or none}",
+    "order.batch": _("order {order:n}: batch {value:or none}"),
     "order.notes": "order {order:n}: notes {value}",
     "line.added": "order {order:n}: {count:n} {template} of {steel}",
     "line.removed": "order {order:n}: no {template}",
-    "line.of": "order {order:n}: another template",
-    "line.steel": "order {order:n}: another steel",
-    "line.handle": "order {order:n}: another handle",
-    "line.quantity": "order {order:n}: how many",
-    "line.starts": "order {order:n}: blanks to start",
-    "line.way": "order {order:n}: how its price is made",
-    "line.share": "order {order:n}: margin or markup",
-    "line.target": "order {order:n}: the price aimed at",
+    "line.of": _("order {order:n}: another template"),
+    "line.steel": _("order {order:n}: another steel"),
+    "line.handle": _("order {order:n}: another handle"),
+    "line.quantity": _("order {order:n}: how many"),
+    "line.starts": _("order {order:n}: blanks to start"),
+    "line.way": _("order {order:n}: how its price is made"),
+    "line.share": _("order {order:n}: margin or markup"),
+    "line.target": _("order {order:n}: the price aimed at"),
     "line.options": "order {order:n}: extras",
     "line.note": "order {order:n}: note",
     "layout.kept": "{layout} kept",
-    "layout.renamed": "{layout} is now {name}",
+    "layout.renamed": _("{layout} is now {name}"),
     "layout.dropped": "{layout} dropped",
-    "layout.cut": "{blanks:n blank|blanks} cut of {bars:n bar|bars}",
+    "layout.cut": _("{blanks:n blank|blanks} cut of {bars:n bar|bars}"),
     "blank.moved": "{blank} moved",
     "blank.turned": "{blank} turned",
     "blank.flipped": "{blank} flipped",
-    "blank.cleared": "{blank} moved clear",
-    "blank.other_bar": "{blank} put on another bar",
+    "blank.cleared": _("{blank} moved clear"),
+    "blank.other_bar": _("{blank} put on another bar"),
     "blanks.pinned": "{blanks:few} pinned",
-    "blanks.let_go": "{blanks:few} let go",
+    "blanks.let_go": _("{blanks:few} let go"),
 }

@@ -9,12 +9,13 @@ from workbook.template.model import Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.pegs import free_of
 from workbook.template.resizing import differences
+from workbook.texts import _
 from workbook.units import Unit
 
 _PARAMETERS = {p.path: p for p in PARAMETERS}
 _MOST_TOLD = 4  # changes said one by one
 _AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.ANGLE: "angle"}
-_FAMILY = "as the family has it"
+_FAMILY = _("as the family has it")
 
 
 def described(path: str, value: Any, unit: Unit) -> str:
@@ -36,10 +37,13 @@ def _shown(kind: Kind, value: Any, unit: Unit) -> str:
 def differences_in_words(before: Template, after: Template, unit: Unit) -> str:
     """What has changed from one to the other: "Since then: blade length 5 1/2 in (was 5 1/4)"."""
     changes = differences(before, after)
-    told = [f"{described(p.path, now, unit)} (was {_shown(p.kind, was, unit)})" for p, was, now in changes[:_MOST_TOLD]]
-    more = f", and {len(changes) - _MOST_TOLD} more" if len(changes) > _MOST_TOLD else ""
-    holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else ["other holes"]
-    holes += [] if free_of(before) == free_of(after) else ["other free points"]
+    told = [
+        _("{described} (was {shown})", described=described(p.path, now, unit), shown=_shown(p.kind, was, unit))
+        for p, was, now in changes[:_MOST_TOLD]
+    ]
+    more = _(", and {count} more", count=len(changes) - _MOST_TOLD) if len(changes) > _MOST_TOLD else ""
+    holes = [] if (before.patterns, before.holes) == (after.patterns, after.holes) else [_("other holes")]
+    holes += [] if free_of(before) == free_of(after) else [_("other free points")]
     return f"Since then: {', '.join((*told, *holes)) or 'nothing'}{more}."
 
 
@@ -63,7 +67,7 @@ def _reset(fields: Fields) -> str:
 def _removed(fields: Fields) -> str:
     orders = fields.value("orders")
     numbers = [format(ToldField(number, fields.unit), "n") for number in orders] if isinstance(orders, list) else []
-    return fields.tell("{template} removed") + (f", also from order {', '.join(numbers)}" if numbers else "")
+    return fields.tell("{template} removed") + (_(", also from order {names}", names=", ".join(numbers)) if numbers else "")
 
 
 def _peg(fields: Fields) -> str:
@@ -81,9 +85,9 @@ def _peg(fields: Fields) -> str:
 
 
 _MADE_OF = {
-    "bar": "{template:of}made of the bar {bar}",
-    "cut": "{template:of}made of the bar {bar}, as it was cut",
-    "nominal": "{template:of}made of a bar of its nominal thickness",
+    "bar": _("{template:of}made of the bar {bar}"),
+    "cut": _("{template:of}made of the bar {bar}, as it was cut"),
+    "nominal": _("{template:of}made of a bar of its nominal thickness"),
 }
 
 
@@ -93,66 +97,66 @@ def _bar(fields: Fields) -> str:
 
 def _minutes(fields: Fields) -> str:
     """What one takes; nothing said: by its sizes."""
-    known = "one takes {minutes:number} minutes" if fields.value("minutes") else "minutes by its sizes"
+    known = _("one takes {minutes:number} minutes") if fields.value("minutes") else _("minutes by its sizes")
     return fields.tell(f"{{template:of}}{known}")
 
 
 TEMPLATES: dict[str, Words] = {
     "template.parameter": _parameter,
-    "template.thickness": "{template:of}bar thickness {thickness:length}",
+    "template.thickness": _("{template:of}bar thickness {thickness:length}"),
     "template.bar": _bar,
     "template.minutes": _minutes,
-    "template.added": "new template {template}",
-    "template.copied": "copy of {template}",
-    "template.renamed": "{template} is now {name}",
+    "template.added": _("new template {template}"),
+    "template.copied": _("copy of {template}"),
+    "template.renamed": _("{template} is now {name}"),
     "template.tags": "{template:of}tags {tags:names}",
     "template.removed": _removed,
     "template.sizes": "{count:n size|sizes} of {template}",
-    "template.taken_back": "{template:of}as in revision {revision:n}",
-    "template.turned": "{template:of}turned end for end",
+    "template.taken_back": _("{template:of}as in revision {revision:n}"),
+    "template.turned": _("{template:of}turned end for end"),
     "template.reset": _reset,
     "template.part": "{template:of}the {part} of {other}",
-    "template.hand": "{template:of}for the {face} hand",
-    "template.scaled": "{template:of}{part} scaled to {length:length}",
+    "template.hand": _("{template:of}for the {face} hand"),
+    "template.scaled": _("{template:of}{part} scaled to {length:length}"),
     "parameters.reset": _as_family,
     "peg.moved": _peg,
-    "free_point.added": "{template:of}free point on the {run:run}",
-    "free_point.pulled": "{template:of}free point {number:n}, {run} pulled along {along:bare}, up {up:length}",
-    "free_point.removed": "{template:of}free point {number:n}, {run} taken out",
-    "hole.added": "{template:of}one more {purpose:purpose}",
+    "free_point.added": _("{template:of}free point on the {run:run}"),
+    "free_point.pulled": _("{template:of}free point {number:n}, {run} pulled along {along:bare}, up {up:length}"),
+    "free_point.removed": _("{template:of}free point {number:n}, {run} taken out"),
+    "hole.added": _("{template:of}one more {purpose:purpose}"),
     "hole.purpose": "{template:of}hole {hole}: {value:purpose}",
     "hole.size": "{template:of}hole {hole}: takes {value:length}",
-    "hole.behind": "{template:of}hole {hole}: behind the front {value:length}",
-    "hole.above": "{template:of}hole {hole}: above the axis {value:length}",
-    "hole.moved": "{template:of}hole {hole} from handle front {behind:bare}, from axis {above:length}",
+    "hole.behind": _("{template:of}hole {hole}: behind the front {value:length}"),
+    "hole.above": _("{template:of}hole {hole}: above the axis {value:length}"),
+    "hole.moved": _("{template:of}hole {hole} from handle front {behind:bare}, from axis {above:length}"),
     "hole.removed": "{template:of}hole {hole} removed",
-    "holes.lightened": "{template:of}lightening holes",
-    "holes.balanced": "{template:of}{count:n} lightening holes of {size:length}",
-    "grind.angle": "{template:of}bevel of {angle:tenths}",
+    "holes.lightened": _("{template:of}lightening holes"),
+    "holes.balanced": _("{template:of}{count:n} lightening holes of {size:length}"),
+    "grind.angle": _("{template:of}bevel of {angle:tenths}"),
     "revision.kept": "revision {revision:n} of {template}",
     "revision.noted": "revision {revision:n} of {template}: {note}",
-    "revisions.kept": "revisions of {templates:few}",
-    "remedy.drill": "{template:of}{hole} to the drill's size",
+    "revisions.kept": _("revisions of {templates:few}"),
+    "remedy.drill": _("{template:of}{hole} to the drill's size"),
     "remedy.pin": "{template:of}{hole} as a pin",
-    "remedy.middle": "{template:of}{hole} to the middle line",
-    "remedy.between": "{template:of}{hole} half-way between its neighbours",
-    "remedy.behind_front": "{template:of}{hole} behind the scale front",
-    "remedy.family_holes": "{template:of}holes as the family has them",
-    "remedy.edges_less": "{template:of}edges rounded less",
-    "remedy.edges_hardly": "{template:of}edges hardly rounded",
-    "remedy.no_free_points": "{template:of}spine and edge without free points",
-    "remedy.limit": "{template:of}{parameter:parameter} to its limit",
-    "remedy.lower_head": "{template:of}a lower bolt head",
-    "remedy.long_handle": "{template:of}handle long enough for the hand",
-    "remedy.high_handle": "{template:of}a higher handle",
-    "remedy.thick_scales": "{template:of}scales as thick as it takes",
-    "remedy.thin_handle": "{template:of}a thinner handle",
-    "remedy.thick_handle": "{template:of}a thicker handle",
-    "remedy.slope": "{template:of}{curve} slope as it is drawn",
-    "remedy.tools": "{template:of}{parameter:parameter} as your tools can follow",
-    "remedy.heel_and_notch": "{template:of}heel and notch as your tools can follow",
-    "remedy.short_tang": "{template:of}the tang within its handle",
-    "remedy.shoulder": "{template:of}a radius in the shoulder",
-    "remedy.shoulder_room": "{template:of}the shoulder's radius as there is room",
-    "remedy.narrow_tang": "{template:of}a narrower tang",
+    "remedy.middle": _("{template:of}{hole} to the middle line"),
+    "remedy.between": _("{template:of}{hole} half-way between its neighbours"),
+    "remedy.behind_front": _("{template:of}{hole} behind the scale front"),
+    "remedy.family_holes": _("{template:of}holes as the family has them"),
+    "remedy.edges_less": _("{template:of}edges rounded less"),
+    "remedy.edges_hardly": _("{template:of}edges hardly rounded"),
+    "remedy.no_free_points": _("{template:of}spine and edge without free points"),
+    "remedy.limit": _("{template:of}{parameter:parameter} to its limit"),
+    "remedy.lower_head": _("{template:of}a lower bolt head"),
+    "remedy.long_handle": _("{template:of}handle long enough for the hand"),
+    "remedy.high_handle": _("{template:of}a higher handle"),
+    "remedy.thick_scales": _("{template:of}scales as thick as it takes"),
+    "remedy.thin_handle": _("{template:of}a thinner handle"),
+    "remedy.thick_handle": _("{template:of}a thicker handle"),
+    "remedy.slope": _("{template:of}{curve} slope as it is drawn"),
+    "remedy.tools": _("{template:of}{parameter:parameter} as your tools can follow"),
+    "remedy.heel_and_notch": _("{template:of}heel and notch as your tools can follow"),
+    "remedy.short_tang": _("{template:of}the tang within its handle"),
+    "remedy.shoulder": _("{template:of}a radius in the shoulder"),
+    "remedy.shoulder_room": _("{template:of}the shoulder's radius as there is room"),
+    "remedy.narrow_tang": _("{template:of}a narrower tang"),
 }

@@ -20,6 +20,7 @@ from workbook.nesting.engine.fill import NOWHERE, fill
 from workbook.nesting.engine.kernel import Floats, Ints, chance_from
 from workbook.nesting.engine.overlaps import Places
 from workbook.nesting.engine.separation import separate
+from workbook.texts import _
 
 _FILLS, _MOST_FILLS = 1200, 48  # orders tried at the start fall with the square of the blanks
 _MOST_KINDS = 8  # a chain's table of states grows with their square
@@ -77,7 +78,7 @@ class StripSearch:
 
     def starts(self) -> Iterator[None]:
         """First layouts; the only one is that given, when there are blanks that stay."""
-        for _ in self._fills() if self.all_free else ():
+        for _unused in self._fills() if self.all_free else ():
             yield
         self.compact(self.sure)
         yield
@@ -125,7 +126,7 @@ class StripSearch:
             places = Places(pose.copy(), np.full(n, NOWHERE), np.zeros(n, np.int64), np.zeros(n))
             placed = fill(tables, room, self.part, np.argsort(-key, kind="stable"), places)
             if placed < n:
-                raise ValueError("a blank does not fit the bar's width")
+                raise ValueError(_("a blank does not fit the bar's width"))
             self.record(self.strip(places.pose, self.field.along(places.x), places.y))
             self.work += work.FILL * n * n
             if k % 4 == 3:
@@ -135,7 +136,7 @@ class StripSearch:
         kinds = np.array(sorted(set(self.part.tolist())), np.int64)
         made = lane(self.field.poses, self.field.shapes, kinds, self.field.tables.last, self.width)
         found: Strip | None = None
-        for _ in range(6):
+        for _unused in range(6):
             own = self.strip(*best_chain(made, self.part, max(500, 30_000 // self.count), self.chance))
             self.work += work.CHAIN
             if found is None or own.length < found.length:
@@ -192,7 +193,7 @@ class StripSearch:
     def _disturb(self, pose: Ints, x: Floats, y: Floats) -> None:
         """Exchanges one or two pairs of blanks, or gives one another pose; in place."""
         poses, tables = self.field.poses, self.field.tables
-        for _ in range(1 + int(self.choice.integers(2))):
+        for _unused in range(1 + int(self.choice.integers(2))):
             i, j = (int(k) for k in self.choice.integers(0, self.count, 2))
             if not (self._free[i] and self._free[j]):
                 continue

@@ -23,6 +23,7 @@ from workbook.tasks.exports.wanted import Files, Wanted, pages_pdf
 from workbook.tasks.tables_out import cut_rows, ordinate_rows
 from workbook.template.mark import shape_mark
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 BETWEEN_BARS = 30.0  # mm between bars in one drawing
 _Rows = Callable[[Wanted], Sequence[Sequence[str]]]
@@ -35,7 +36,7 @@ def bar_sheets(wanted: Wanted, file: str) -> Files:
 
 def plans_pdf(run: PrintRun, plans: Iterable[BarPlan]) -> bytes:
     """The same of bars as they are planned, which may still be coming."""
-    return pdf.pdf(all_pages(run, plans), f"{run.job}: bars", run.printer)
+    return pdf.pdf(all_pages(run, plans), _("{job}: bars", job=run.job), run.printer)
 
 
 def bars_drawing(wanted: Wanted, file: str) -> Files:
@@ -55,9 +56,9 @@ def above_each_other(plans: Sequence[BarPlan], drawn: Callable[[BarPlan], Drawin
 
 def _all_lines(plan: BarPlan) -> Drawing:
     """One bar: its edges on BAR, outlines, holes, cuts on SCRIBE, serials on NOTES."""
-    _, width, length = plan.size
+    _unused, width, length = plan.size
     edge = stroke(((0, 0), (length, 0), (length, width), (0, width), (0, 0)), layer="BAR")
-    marks: list[Mark] = [edge, Text((0, width + 4), f"bar {plan.number}: {plan.name}", 12)]
+    marks: list[Mark] = [edge, Text((0, width + 4), _("bar {number}: {name}", number=plan.number, name=plan.name), 12)]
     for blank in plan.blanks:
         marks.append(Copy(_cut_and_scribed(blank.shape, plan.size[0]), blank.placement))
         marks.append(Text(blank.middle, blank.serial, 16, "middle"))
@@ -88,16 +89,27 @@ def labels(wanted: Wanted, file: str) -> Files:
         for blank in plan.blanks:
             revision = blank.shape.template.revision if blank.shape.template else 1
             mark = shape_mark(blank.shape)
-            told = f"{blank.serial}; {blank.shape.name}; revision {revision}; {mark}; {plan.steel}"
-            lines = (blank.shape.name, f"{plan.steel}, revision {revision} ({mark})", wanted.run.date)
+            told = _(
+                "{serial}; {name}; revision {revision}; {mark}; {steel}",
+                serial=blank.serial,
+                name=blank.shape.name,
+                revision=revision,
+                mark=mark,
+                steel=plan.steel,
+            )
+            lines = (
+                blank.shape.name,
+                _("{steel}, revision {revision} ({mark})", steel=plan.steel, revision=revision, mark=mark),
+                wanted.run.date,
+            )
             made.append(Label(blank.serial, tuple(line for line in lines if line), told))
-    return {file: pages_pdf(wanted.run, label_pages(wanted.run, made), "Labels")}
+    return {file: pages_pdf(wanted.run, label_pages(wanted.run, made), _("Labels"))}
 
 
 def stencils(wanted: Wanted, file: str) -> Files:
     """The blanks' numbers to mark them through, for a laser and for a plotter."""
     marks = stencil([blank.serial for plan in wanted.plans for blank in plan.blanks])
-    title = "Stencil of numbers"
+    title = _("Stencil of numbers")
     return {file: svg(marks, title).encode(), file.replace(".svg", ".dxf"): dxf(marks, title).encode()}
 
 

@@ -15,9 +15,10 @@ from workbook.tasks.exports.wanted import Files, pages_pdf
 from workbook.tasks.quote_out import quote_pdf_pages
 from workbook.tasks.stock_csv import items
 from workbook.tasks.write import file_name
+from workbook.texts import _
 
 STOCK, NEEDS = "stock.csv", "to-buy.csv"
-NO_QUOTE = Mistake(place="quote", what="there is nothing in it.", right="Add a line to an order first.")
+NO_QUOTE = Mistake(place="quote", what=_("there is nothing in it."), right=_("Add a line to an order first."))
 
 
 def quote_name(work: OrderWork) -> str:
@@ -29,7 +30,11 @@ def quote(document: Document, work: OrderWork, run: PrintRun, date: str) -> File
     """An order's quote. `date`: ISO. JobError where there is nothing in it."""
     if not work.lines:
         raise JobError([NO_QUOTE])
-    return {quote_name(work): pages_pdf(run, quote_pdf_pages(document, work, run, date), f"Quote {work.order.number}")}
+    return {
+        quote_name(work): pages_pdf(
+            run, quote_pdf_pages(document, work, run, date), _("Quote {number}", number=work.order.number)
+        )
+    }
 
 
 def stock(document: Document) -> Files:
@@ -44,4 +49,4 @@ def needs(found: Sequence[Need]) -> Files:
 
 def families(dots_per_inch: int = 90) -> bytes:
     """All families of the library as a PNG picture."""
-    return pdf.png(pdf.pdf([contact_page()], "Families"), dots=dots_per_inch)
+    return pdf.png(pdf.pdf([contact_page()], _("Families")), dots=dots_per_inch)

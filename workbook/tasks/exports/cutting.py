@@ -15,6 +15,7 @@ from workbook.tasks.judging import judge_cut
 from workbook.template.cut_blank import ServiceBlank, cut_blank, strays_at_most
 from workbook.template.service import Service
 from workbook.template.shape import Shape
+from workbook.texts import _
 
 ANY = Service(hole_share=0.0, smallest_hole=0.0)  # asks for nothing: every hole is cut to size
 _NOTES = "notes.pdf"
@@ -28,8 +29,8 @@ def ready(blank: Shape, service: Service) -> ServiceBlank:
         what = (
             f"cannot be cut as {service.name or 'the service'} asks: {trouble} (kerf {service.kerf:g} mm, {service.tabs} tabs)."
         )
-        right = "Change kerf or tabs of the service, or leave them to it."
-        raise JobError([Mistake(place=f"template “{blank.name}”", what=what, right=right)]) from None
+        right = _("Change kerf or tabs of the service, or leave them to it.")
+        raise JobError([Mistake(place=_("template “{name}”", name=blank.name), what=what, right=right)]) from None
 
 
 def _marks(cut: ServiceBlank) -> Drawing:
@@ -57,7 +58,10 @@ def cutting(wanted: Wanted, file: str) -> Files:
         return files
     notes = [_note(model, name, made) for name, made in zip(wanted.names, files, strict=True)]
     drafts = [note_draft(wanted.run, note) for note in notes]
-    return {**files, _NOTES: pages_pdf(wanted.run, footed(wanted.run, drafts), f"{wanted.run.job}: notes to cutting files")}
+    return {
+        **files,
+        _NOTES: pages_pdf(wanted.run, footed(wanted.run, drafts), _("{job}: notes to cutting files", job=wanted.run.job)),
+    }
 
 
 def _note(model: Model, name: str, file: str) -> CutNote:

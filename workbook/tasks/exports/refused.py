@@ -4,8 +4,9 @@ from workbook.model.laying import bars_laid_on, ground_template, refuse_clash, r
 from workbook.nesting.model import Layout
 from workbook.problems import JobError, Mistake
 from workbook.tasks.exports.wanted import Wanted
+from workbook.texts import _
 
-_FIRST = "Lay the blanks out first."
+_FIRST = _("Lay the blanks out first.")
 
 
 def refuse_nothing(wanted: Wanted) -> None:
@@ -29,7 +30,7 @@ def refuse_bars(wanted: Wanted) -> None:
     """JobError where there is no layout, or one by which no bar is cut: empty, of templates that a check stops, with a clash."""
     laid = wanted.laid
     if laid is None:
-        raise JobError([Mistake(place="layout", what="there is none.", right=_FIRST)])
+        raise JobError([Mistake(place="layout", what=_("there is none."), right=_FIRST)])
     refuse_empty(laid.layout)
     refuse_stopped(laid.model, ((name, bar) for name, bars in bars_laid_on(laid).items() for bar in bars))
     refuse_clash(laid.clash)
@@ -38,4 +39,4 @@ def refuse_bars(wanted: Wanted) -> None:
 def refuse_empty(layout: Layout) -> None:
     """JobError for a layout without a bar."""
     if not layout.bars:
-        raise JobError([Mistake(place="layout", what="it is empty.", right=_FIRST)])
+        raise JobError([Mistake(place="layout", what=_("it is empty."), right=_FIRST)])

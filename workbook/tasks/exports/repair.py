@@ -7,6 +7,7 @@ from workbook.tasks.judging import Judged
 from workbook.template.drawn import as_circle
 from workbook.template.repair import repaired
 from workbook.template.service import DxfVersion, Service
+from workbook.texts import _
 
 
 def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str, tuple[str, ...]]:
@@ -16,10 +17,10 @@ def mended(judged: Judged, version: DxfVersion = DxfVersion.R2000) -> tuple[str,
     """
     made = repaired(judged.drawn)
     if not made.paths:
-        what = "nothing closed is left when it is mended: the outline itself has to be drawn."
+        what = _("nothing closed is left when it is mended: the outline itself has to be drawn.")
         raise JobError([Mistake(place=judged.name, what=what)])
     found = [(path, as_circle(path)) for path in made.paths]
     curves = [Curve(path) for path, hole in found if not hole]
     return dxf(
-        [*curves, *(Disc(hole[0], hole[1] / 2) for _, hole in found if hole)], judged.name, Service(version=version)
+        [*curves, *(Disc(hole[0], hole[1] / 2) for _unused, hole in found if hole)], judged.name, Service(version=version)
     ), made.told

@@ -9,6 +9,7 @@ from workbook.structs import replace
 from workbook.tasks.exports.wanted import Files, Wanted, each, pages_pdf
 from workbook.tasks.sheets import card_pages, sheet_pages
 from workbook.tasks.tables_out import hole_rows
+from workbook.texts import _
 
 _ALL_SHEETS, _ALL_CARDS = "templates.pdf", "bench-cards.pdf"
 
@@ -21,7 +22,7 @@ def sheets(wanted: Wanted, file: str) -> Files:
 
     if wanted.together:
         all_pages = [page for name in wanted.names for page in pages(name)]
-        return {_ALL_SHEETS: pages_pdf(wanted.run, all_pages, f"{wanted.run.job}: templates")}
+        return {_ALL_SHEETS: pages_pdf(wanted.run, all_pages, _("{job}: templates", job=wanted.run.job))}
     return each(wanted.names, file, lambda name: pages_pdf(wanted.run, pages(name), name))
 
 
@@ -33,8 +34,8 @@ def cards(wanted: Wanted, file: str) -> Files:
 
     if wanted.together:
         all_pages = [page for name in wanted.ground for page in pages(name)]
-        return {_ALL_CARDS: pages_pdf(wanted.run, all_pages, f"{wanted.run.job}: bench cards")}
-    return each(wanted.ground, file, lambda name: pages_pdf(wanted.run, pages(name), f"{name}: bench card"))
+        return {_ALL_CARDS: pages_pdf(wanted.run, all_pages, _("{job}: bench cards", job=wanted.run.job))}
+    return each(wanted.ground, file, lambda name: pages_pdf(wanted.run, pages(name), _("{name}: bench card", name=name)))
 
 
 def pictures(wanted: Wanted, file: str) -> Files:
@@ -56,9 +57,9 @@ def holes(wanted: Wanted, file: str) -> Files:
 def shelf(wanted: Wanted, file: str) -> Files:
     """All templates of the shelf, to one scale."""
     pages = shelf_pages(wanted.run, list(wanted.model.shapes.values()))
-    return {file: pages_pdf(wanted.run, pages, f"{wanted.run.job}: shelf")}
+    return {file: pages_pdf(wanted.run, pages, _("{job}: shelf", job=wanted.run.job))}
 
 
 def printer_test(wanted: Wanted, file: str) -> Files:
     """The page by which a printer is measured, and which so is never corrected."""
-    return {file: pdf.pdf([printer_page(wanted.run)], "Printer test")}
+    return {file: pdf.pdf([printer_page(wanted.run)], _("Printer test"))}

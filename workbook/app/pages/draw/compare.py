@@ -17,7 +17,7 @@ class Compare(QMenu):
 
     def __init__(self, workspace: Workspace) -> None:
         look = workspace.look
-        self.button = tool(look, "compare", "Compare")
+        self.button = tool(look, "compare", _("Compare"))
         super().__init__(self.button)
         self._workspace, self._any = workspace, False
         self.setFont(look.font("body"))
@@ -28,7 +28,7 @@ class Compare(QMenu):
     def say(self, words: str) -> None:
         """What is compared; "" when nothing is."""
         self._any = bool(words)
-        self.button.setText(words or "Compare")
+        self.button.setText(words or _("Compare"))
 
     def _fill(self) -> None:
         self.clear()

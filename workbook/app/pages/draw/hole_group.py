@@ -36,7 +36,7 @@ class HoleGroup(Group):
     chosen = Signal(str)  # another hole, by its mark
 
     def __init__(self, workspace: Workspace) -> None:
-        super().__init__(workspace.look, "holes", "Holes")
+        super().__init__(workspace.look, "holes", _("Holes"))
         self._space, self._mark = workspace, ""
         self._entry = 0  # counts the holes chosen: what is typed is for the one chosen last
         self._made: HoleRows | None = None

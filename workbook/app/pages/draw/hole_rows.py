@@ -15,8 +15,8 @@ from workbook.units import Unit
 
 _PURPOSES = tuple((purpose, words) for purpose, words in WORDS.items())
 ITEMS = (
-    ChoiceItem("purpose", "Purpose", options=_PURPOSES),
-    LengthItem("size", "Takes", low=0.5, high=25.4),
+    ChoiceItem("purpose", _("Purpose"), options=_PURPOSES),
+    LengthItem("size", _("Takes"), low=0.5, high=25.4),
     LengthItem("behind", _("Behind handle front"), low=1.0, high=250.0),
     LengthItem("above", _("Above the axis"), low=-30.0, high=30.0),
 )
@@ -36,10 +36,10 @@ class HoleRows(QWidget):
         self.form.entered.connect(self.entered)
         self._none = Lettered(look, _("Choose a hole on the board or in the table."), 9.0, tone="soft")
         self._drilled = Lettered(look, "", 9.0, tone="soft")
-        add = tool(look, "add-hole", "Add", "add")
+        add = tool(look, "add-hole", _("Add"), "add")
         add.setMenu(self._menu(look))
         add.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self._remove, lighten = tool(look, "remove-hole", "Remove"), tool(look, "lighten", _("Lighten the tang"))
+        self._remove, lighten = tool(look, "remove-hole", _("Remove")), tool(look, "lighten", _("Lighten the tang"))
         lighten.setToolTip(_("Fills the room between the holes that carry load, steel between as in the settings"))
         self._remove.clicked.connect(self.removed)
         lighten.clicked.connect(self.lightened)

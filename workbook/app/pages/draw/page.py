@@ -80,7 +80,7 @@ class DrawPage(Page):
         self._of_bars: tuple[Problem, ...] | None = None  # what the bars have to say; found when it is shown
         self.fix_button = tool(look, "fix-it", _("Fix it"), "tick")
         self.fix_button.setVisible(False)
-        self.points_button = tool(look, "points-button", "Points", switch=False)
+        self.points_button = tool(look, "points-button", _("Points"), switch=False)
         self.zoom = label(look, "", "small", soft=True)
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
@@ -136,9 +136,9 @@ class DrawPage(Page):
 
     def _strip(self) -> QWidget:
         look = self._workspace.look
-        self._true, self._fit = tool(look, "true-size", _("True size")), tool(look, "fit", "Fit")
-        self._rule = tool(look, "rule", "Rule", switch=True)
-        self._shelf_button = tool(look, "shelf-button", "Shelf", "right", switch=False)
+        self._true, self._fit = tool(look, "true-size", _("True size")), tool(look, "fit", _("Fit"))
+        self._rule = tool(look, "rule", _("Rule"), switch=True)
+        self._shelf_button = tool(look, "shelf-button", _("Shelf"), "right", switch=False)
         self._compare = Compare(self._workspace)
         tools = (self._fit, self._true, self._rule, self._compare.button)
         self._view_name = label(look, _("Side view"), "strong")

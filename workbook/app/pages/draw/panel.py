@@ -24,7 +24,14 @@ from workbook.texts import _
 from workbook.units import HABITS, Unit, built, show
 
 _THICKNESSES = (0.2, 60.0)  # mm a bar may be thick
-TITLES = {"blade": "Blade", "point": "Point", "heel": "Heel", "handle": "Handle", "tang": "Tang", "grind": "Grind"}
+TITLES = {
+    "blade": _("Blade"),
+    "point": _("Point"),
+    "heel": _("Heel"),
+    "handle": _("Handle"),
+    "tang": _("Tang"),
+    "grind": _("Grind"),
+}
 
 
 class Panel(QWidget):

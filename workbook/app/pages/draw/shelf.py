@@ -170,7 +170,7 @@ class Shelf(QWidget):
 
     def _build(self, look: Look) -> None:
         workspace = self._workspace
-        new = tool(look, "new-template", "New", "add")
+        new = tool(look, "new-template", _("New"), "add")
         new.setToolTip(_("Add a template from a family"))
         new.setPopupMode(new.ToolButtonPopupMode.InstantPopup)
         new.setMenu(family_menu(self, workspace))

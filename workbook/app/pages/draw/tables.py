@@ -27,10 +27,10 @@ else:
     length_in, peg_moves = modules("length_in", "template.peg_moves")
 
 LABELS = {parameter.path: parameter.label for parameter in PARAMETERS}
-_POINT_HEADS = ("Point", _("Ahead of front"), _("Above axis"), "Sets")
+_POINT_HEADS = (_("Point"), _("Ahead of front"), _("Above axis"), _("Sets"))
 _WITHIN = (-999.0, 999.0)  # mm; no place of a knife lies beyond
 _EDITS = QAbstractItemView.EditTrigger.DoubleClicked | QAbstractItemView.EditTrigger.EditKeyPressed
-_HEADS = ("Mark", "Purpose", _("From butt"), _("From spine"), _("Tang drill"), "Takes", _("To edge"), _("To next"))
+_HEADS = (_("Mark"), _("Purpose"), _("From butt"), _("From spine"), _("Tang drill"), _("Takes"), _("To edge"), _("To next"))
 
 
 class DrawTables(QWidget):
@@ -49,7 +49,7 @@ class DrawTables(QWidget):
         self.holes, self.points = lettered_table(look, "holes", _HEADS), lettered_table(look, "points", _POINT_HEADS)
         self.holes.setAccessibleName(_("Holes"))
         self.points.setAccessibleName(_("Points"))
-        for heading, wide in ((_HEADS.index("Mark"), 48), (_HEADS.index(_("Tang drill")), 94)):
+        for heading, wide in ((_HEADS.index(_("Mark")), 48), (_HEADS.index(_("Tang drill")), 94)):
             self.holes.horizontalHeader().setSectionResizeMode(heading, QHeaderView.ResizeMode.Fixed)
             self.holes.setColumnWidth(heading, look.px(wide))
         self._names: list[str] = []  # of the pegs in the table of points
@@ -119,7 +119,7 @@ class DrawTables(QWidget):
 
     def show_columns(self, *, close: bool) -> None:
         """Without the less wanted columns where there is little room; the mark says what a hole is for."""
-        for column in (_HEADS.index("Purpose"), _HEADS.index("Takes"), _HEADS.index(_("To next"))):
+        for column in (_HEADS.index(_("Purpose")), _HEADS.index(_("Takes")), _HEADS.index(_("To next"))):
             self.holes.setColumnHidden(column, close)
 
     def make_room(self, height: int) -> None:

@@ -22,11 +22,11 @@ from workbook.template.model import Bevel, Held, Template
 from workbook.texts import _
 
 _WORDS = {
-    Bevel.FLAT: "Flat",
-    Bevel.HOLLOW: "Hollow",
-    Bevel.CONVEX: "Convex",
-    Bevel.SCANDI: "Scandi",
-    Bevel.SINGLE: "Single",
+    Bevel.FLAT: _("Flat"),
+    Bevel.HOLLOW: _("Hollow"),
+    Bevel.CONVEX: _("Convex"),
+    Bevel.SCANDI: _("Scandi"),
+    Bevel.SINGLE: _("Single"),
 }
 _FIRST = 0.62  # of the blade's length from the front, where the section stands at first
 

@@ -20,8 +20,8 @@ from workbook.texts import _
 
 _SAME = 0.005  # mm
 ITEMS = (
-    LengthItem("thickness", "Thickness", low=0.2, high=60.0, kind=Kind.READING),
-    LengthItem("edge", "Edge", low=0.0, high=20.0, kind=Kind.READING),
+    LengthItem("thickness", _("Thickness"), low=0.2, high=60.0, kind=Kind.READING),
+    LengthItem("edge", _("Edge"), low=0.0, high=20.0, kind=Kind.READING),
     LengthItem("height", _("Height of the grind line"), low=0.5, high=300.0),
     NumberItem("angle", _("Angle per side, degrees"), low=0.05, high=60.0),
     ChoiceItem("follows", _("What follows"), options=tuple((f, f.value) for f in Fourth)),

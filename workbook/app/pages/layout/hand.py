@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from workbook.model.laying import Laid
 
 WAYS = (  # what is asked of a blank, its words in a menu, those on a button, its icon
-    ("turn", _("Turn it end for end"), "Turn", "turn"),
-    ("flip", _("Flip it, other face up"), "Flip", "flip"),
+    ("turn", _("Turn it end for end"), _("Turn"), "turn"),
+    ("flip", _("Flip it, other face up"), _("Flip"), "flip"),
     ("clear", _("Move it clear"), _("Move clear"), ""),
     ("up", _("To the bar above"), "", ""),
     ("down", _("To the bar below"), "", ""),
@@ -38,7 +38,7 @@ def hand_buttons(look: Look, do: Callable[[str], None], pin: Callable[[], None])
             made[what] = tool(look, f"hand-{what}", short, icon)
             made[what].setToolTip(plain(words))
             made[what].clicked.connect(lambda checked=False, what=what: do(what))
-    made["pin"] = tool(look, "hand-pin", "Pin", "pin")
+    made["pin"] = tool(look, "hand-pin", _("Pin"), "pin")
     made["pin"].clicked.connect(lambda: pin())
     for button in made.values():
         button.setEnabled(False)

@@ -17,7 +17,7 @@ def bars_opened(laid: Laid) -> OpenedFigure:
     for use in laid.layout.bars:
         stock = laid.nesting.stock[use.stock]
         parts.append(OpenedFigure(stock.name, counted(len(use.pieces), "blank"), _SOURCES[stock.source]))
-    return OpenedFigure("Bars", str(len(laid.layout.bars)), _("those the blanks lie on"), tuple(parts))
+    return OpenedFigure(_("Bars"), str(len(laid.layout.bars)), _("those the blanks lie on"), tuple(parts))
 
 
 def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
@@ -36,9 +36,9 @@ def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
             found.clean_up,
             _("{length} {unit}, ground off", length=built(show(job.saw.clean_up, unit)), unit=unit),
         ),
-        ("Slivers", found.slivers, _("between the blanks, along the edges, and offcuts too short to keep")),
-        ("Blanks", found.blanks, _("as they are when profiled to the line")),
-        ("Offcuts", found.offcuts, _("long enough to go back to the rack")),
+        (_("Slivers"), found.slivers, _("between the blanks, along the edges, and offcuts too short to keep")),
+        (_("Blanks"), found.blanks, _("as they are when profiled to the line")),
+        (_("Offcuts"), found.offcuts, _("long enough to go back to the rack")),
     )
     whole = max(found.bars, 1e-9)
     rows = tuple(
@@ -46,7 +46,7 @@ def lost_opened(laid: Laid, unit: Unit) -> OpenedFigure:
         for words, area, how in parts
     )
     return OpenedFigure(
-        "Lost", f"{lost / whole:.0%}", _("kerf, clean-up and slivers of {bars:.0f} cm² of bar", bars=found.bars / 100), rows
+        _("Lost"), f"{lost / whole:.0%}", _("kerf, clean-up and slivers of {bars:.0f} cm² of bar", bars=found.bars / 100), rows
     )
 
 
@@ -64,4 +64,4 @@ def steel_opened(laid: Laid) -> OpenedFigure:
             OpenedFigure(laid.nesting.stock[use.stock].name, priced(cost.price - cost.credit, currency), how, tuple(blanks))
         )
     words = f"bars {priced(laid.costs.bars, currency)} less offcuts {priced(laid.costs.credit, currency)}"
-    return OpenedFigure("Steel", priced(laid.costs.material, currency), words, tuple(parts))
+    return OpenedFigure(_("Steel"), priced(laid.costs.material, currency), words, tuple(parts))

@@ -110,7 +110,7 @@ class LayOutPage(Page):
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
         self._standing = Lettered(look, _NOTHING_CHOSEN, 9, tone="soft")
-        self.table_button = tool(look, "table-button", "Table", switch=False)
+        self.table_button = tool(look, "table-button", _("Table"), switch=False)
         self.hand_buttons = hand_buttons(look, self.hand.do, self.pin_chosen)
         strip = row(label(look, _("Bars"), "strong"), self.table_button, *self.hand_buttons.values(), self._standing)
         middle.addWidget(surface("strip", strip, look.px(40)))

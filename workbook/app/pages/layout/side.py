@@ -31,8 +31,8 @@ from workbook.shop.money import priced
 from workbook.tasks.marking import why_not
 from workbook.texts import _
 
-_SHARES = ("Blanks", "Offcuts", _("Lost to kerf and slivers"))
-_MONEY = ("Bars", _("To spend"), _("Offcuts are worth"), "Material")
+_SHARES = (_("Blanks"), _("Offcuts"), _("Lost to kerf and slivers"))
+_MONEY = (_("Bars"), _("To spend"), _("Offcuts are worth"), _("Material"))
 
 
 class Side(QWidget):
@@ -56,10 +56,10 @@ class Side(QWidget):
         for words in (self.words, self.left_out):
             words.setWordWrap(True)
         self.left_out.setVisible(False)
-        self.stop_button = tool(look, "stop-search", "Stop", "stop")
+        self.stop_button = tool(look, "stop-search", _("Stop"), "stop")
         self.again_button = tool(look, "search-again", _("Search on"), "turn")
         self.keep_button = tool(look, "keep-layout", _("Keep this one"), "pin")
-        self.drop_button = tool(look, "drop-layout", "Drop")
+        self.drop_button = tool(look, "drop-layout", _("Drop"))
         self.kept = named(QListWidget(), "found")
         self.kept.setAccessibleName(_("Kept layouts"))
         self.kept.setFont(look.font("body"))
@@ -156,7 +156,7 @@ class Side(QWidget):
 
     def show_state(self, laid: Laid | None, least: float, by: By, *, running: bool, bad: bool) -> None:
         """Whether it is searched, what can be done with the layout, and what is said of it, as in `layout_words`."""
-        self.state.setText("Searching" if running else _("Best found") if laid else _("Nothing laid out"))
+        self.state.setText(_("Searching") if running else _("Best found") if laid else _("Nothing laid out"))
         self.stop_button.setVisible(running)
         self.again_button.setVisible(not running)
         ready = laid is not None and bool(laid.layout.bars)

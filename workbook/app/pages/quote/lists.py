@@ -10,24 +10,24 @@ from workbook.model.quoting import LineWork
 from workbook.shop.money import priced
 from workbook.texts import _
 
-_ORDER_HEADS = ("No.", "For", "What", "Wanted", "")
+_ORDER_HEADS = ("No.", _("For"), _("What"), _("Wanted"), "")
 _LINE_HEADS = (
-    "Template",
-    "Steel",
-    "Handle",
+    _("Template"),
+    _("Steel"),
+    _("Handle"),
     _("How many"),
-    "Started",
-    "Cut",
+    _("Started"),
+    _("Cut"),
     _("Cost of one"),
     _("Price of one"),
-    "Amount",
-    "Margin",
+    _("Amount"),
+    _("Margin"),
 )
 
 
 def order_table(look: Look) -> RecordTable:
     """An empty list of orders."""
-    made = RecordTable(look, "orders", "Orders", _ORDER_HEADS)
+    made = RecordTable(look, "orders", _("Orders"), _ORDER_HEADS)
     made.set_widths(look, {0: 38, 3: 92, 4: 78})
     return made
 

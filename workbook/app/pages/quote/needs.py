@@ -14,7 +14,7 @@ from workbook.model.buying import Need, to_spend
 from workbook.shop.money import priced
 from workbook.texts import _
 
-_HEADS = ("What", "Needed", "There", _("To buy"), "Cost", "")
+_HEADS = (_("What"), _("Needed"), _("There"), _("To buy"), _("Cost"), "")
 
 
 class _Row(Struct, frozen=True):

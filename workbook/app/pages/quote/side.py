@@ -43,7 +43,7 @@ LINE_ITEMS = (
     item(Pricing, "way", options=_WAYS, words=_("Price by")),
     item(Pricing, "share"),
     item(Pricing, "target"),
-    TextItem("options", "Extras", most=200, empty=True, look_at=lambda text: options_of(text)),
+    TextItem("options", _("Extras"), most=200, empty=True, look_at=lambda text: options_of(text)),
     item(OrderLine, "note"),
 )
 _OF_CUSTOMER = ("name", "contact", "hand_breadth")
@@ -51,7 +51,16 @@ _COSTING = "costing"
 _WITH_COST = re.compile(rf"(.*\S)\s+{_COSTING}\s+(\S+)", re.IGNORECASE)
 _COST_WORD = re.compile(rf"\b{_COSTING}\b", re.IGNORECASE)
 _WANTED = _("words and a price are wanted, as in: sheath 25.00 costing 9; engraving 10")
-_ROWS = ("Together", "Discount", "Delivery", "Tax", "Deposit", _("On delivery"), _("Cost to you"), _("Margin, markup"))
+_ROWS = (
+    _("Together"),
+    _("Discount"),
+    _("Delivery"),
+    _("Tax"),
+    _("Deposit"),
+    _("On delivery"),
+    _("Cost to you"),
+    _("Margin, markup"),
+)
 
 
 class QuoteSide(QWidget):
@@ -91,11 +100,11 @@ class QuoteSide(QWidget):
         for name, value in self.rows.items():
             column.addLayout(row(label(look, name), value))
         column.addSpacing(look.px(8))
-        self._line_head = Lettered(look, "Line", 9.75, bold=True)
+        self._line_head = Lettered(look, _("Line"), 9.75, bold=True)
         column.addLayout(row(self._line_head))
         column.addWidget(self.line_form)
         column.addSpacing(look.px(8))
-        self._order_head = Lettered(look, "Order", 9.75, bold=True)
+        self._order_head = Lettered(look, _("Order"), 9.75, bold=True)
         column.addLayout(row(self._order_head))
         column.addWidget(self.order_form)
         column.addStretch(1)

@@ -13,9 +13,9 @@ from workbook.units import Unit, built, reading, show
 
 BAR_ITEMS = form_items(Bar)
 MATERIAL_ITEMS = form_items(Material)
-BAR_HEADS = ("Bar", "Size", "Measured", _("On the rack"), _("Kept for"), "Price", _("For sale"))
-MATERIAL_HEADS = ("Material", "Kind", _("There are"), _("One is a"), _("Price for one"), "")
-LEDGER_HEADS = ("When", "What", "By", "Then", "")
+BAR_HEADS = (_("Bar"), _("Size"), _("Measured"), _("On the rack"), _("Kept for"), _("Price"), _("For sale"))
+MATERIAL_HEADS = (_("Material"), _("Kind"), _("There are"), _("One is a"), _("Price for one"), "")
+LEDGER_HEADS = (_("When"), _("What"), "By", _("Then"), "")
 
 
 def bar_row(document: Document, record: BarRecord, unit: Unit) -> tuple[str, ...]:

@@ -59,7 +59,7 @@ class StockPage(Page):
         look = workspace.look
         self._record: Stocked | None = None
         self.stale = True
-        self.bars = RecordTable(look, "bars", "Bars", BAR_HEADS)
+        self.bars = RecordTable(look, "bars", _("Bars"), BAR_HEADS)
         self.materials = RecordTable(look, "materials", _("Other materials"), MATERIAL_HEADS)
         self.bars.set_widths(look, {0: 78, 3: 84, 4: 112, 5: 82, 6: 68})
         self.materials.set_widths(look, {1: 82, 2: 70, 3: 96, 4: 92})
@@ -75,7 +75,7 @@ class StockPage(Page):
         self._count.timeout.connect(self._count_worth)
         self._counted.connect(self._show_worth)
         self.used_button = tool(look, "used-up", _("Used up too"), switch=False)
-        self.picture_button = tool(look, "rack-picture", "Picture", switch=True)
+        self.picture_button = tool(look, "rack-picture", _("Picture"), switch=True)
         self.wrong = named(label(look, "", bold=True), "stop")
         self.wrong.setWordWrap(True)
         self.wrong.setContentsMargins(12, 6, 12, 6)
@@ -102,7 +102,7 @@ class StockPage(Page):
         self._rack_area = QScrollArea()
         self._rack_area.setWidgetResizable(True)
         self._rack_area.setWidget(self.rack)
-        add = tool(look, "add-bar-line", "Add", "add")
+        add = tool(look, "add-bar-line", _("Add"), "add")
         add.clicked.connect(self.bar_line.returnPressed)
         strip = row(
             label(look, _("Bars and offcuts"), "strong"), self.bar_line, add, self.worth, self.used_button, self.picture_button
@@ -111,7 +111,7 @@ class StockPage(Page):
         middle.addWidget(self.wrong)
         middle.addWidget(self._rack_area, 3)
         middle.addWidget(self.bars, 3)
-        add = tool(look, "add-material-line", "Add", "add")
+        add = tool(look, "add-material-line", _("Add"), "add")
         add.clicked.connect(self.material_line.returnPressed)
         middle.addWidget(surface("strip", row(label(look, _("Other materials"), "strong"), self.material_line, add), look.px(48)))
         middle.addWidget(self.materials, 2)
@@ -181,8 +181,8 @@ class StockPage(Page):
         look = self._workspace.look
         room = width / look.text
         self.side.setFixedWidth(look.px(340 if room >= 1280 else 310))
-        heads_hidden(self.bars, BAR_HEADS, {"Measured": room < 1300, "Kept for": room < 1180, "For sale": room < 960})
-        heads_hidden(self.materials, MATERIAL_HEADS, {"One is a": room < 960, "Kind": room < 860})
+        heads_hidden(self.bars, BAR_HEADS, {_("Measured"): room < 1300, _("Kept for"): room < 1180, _("For sale"): room < 960})
+        heads_hidden(self.materials, MATERIAL_HEADS, {_("One is a"): room < 960, _("Kind"): room < 860})
         self._rack_area.setVisible(self.picture_button.isChecked() and height / look.text >= 640)
         self.worth.setVisible(room >= 1180)
 

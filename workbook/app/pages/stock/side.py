@@ -26,7 +26,7 @@ from workbook.shop.worth import at_bench, weight_words
 from workbook.texts import _
 
 Stocked = BarRecord | MaterialRecord
-_BOOKED = ((Reason.BOUGHT, "Bought"), (Reason.USED, "Use"), (Reason.RETURNED, "Return"), (Reason.SCRAPPED, "Scrap"))
+_BOOKED = ((Reason.BOUGHT, _("Bought")), (Reason.USED, _("Use")), (Reason.RETURNED, _("Return")), (Reason.SCRAPPED, _("Scrap")))
 
 
 class _Line(Struct, frozen=True):
@@ -64,7 +64,7 @@ class StockSide(QWidget):
         self.order.setObjectName("kept-for")
         self.order.setAccessibleName(_("Kept for the order"))
         self.order.setFont(look.font("body"))
-        self.ledger = RecordTable(look, "ledger", "Ledger", LEDGER_HEADS, right=(2, 3))
+        self.ledger = RecordTable(look, "ledger", _("Ledger"), LEDGER_HEADS, right=(2, 3))
         self.ledger.set_widths(look, {0: 78, 1: 84, 2: 44, 3: 44})
         self.pairs_button = button(look, "pairs-of-one", _("How many pairs from one?"))
         self.remove_button = button(look, "remove-stock", _("Take it off the list"))
