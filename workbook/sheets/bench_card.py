@@ -1,6 +1,6 @@
 """The bench card: on one page what to set for a template on its bar, and what calipers should read before hardening and after."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
@@ -120,8 +120,9 @@ def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     made, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
     if width > span:
         made, _unused, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
-    marks += [*made, *_steps(run, card.made, x, low - 2.0, span)]
-    low -= 2.0 + 4 * row_height(8) + 2.0
+    steps, low = _steps(run, card.made, x, low - 2.0, span)
+    marks += [*made, *steps]
+    low -= 2.0
     over = over_words(card.bar, card.made, run.unit)
     for words in (over, *card.warned) if over else card.warned:
         more, low = paragraph(x, low, span, _("Watch: {words}", words=words), run.measure, size=8)
@@ -129,25 +130,51 @@ def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     return tuple(marks)
 
 
-def _steps(run: PrintRun, made: Bench, x: float, y: float, span: float) -> Drawing:
-    """In which order, a step to a line."""
-    single, hollow, taper = made.faces == 1, made.hollow is not None, made.taper is not None
-    scribe = (
-        _("one line from the flat back.") if single else _("scribe from one face, turn the blade over, scribe from the other.")
-    )
-    tool = (
-        _("Press the wheel on at the height given")
-        if hollow
-        else _("Set the jig to the angle, or the spine off the platen by its gap")
-    )
-    steps = (
-        f"1 Dye the edge of the flat blank{', before its taper is ground' if taper else ''}; {scribe}",
-        f"2 {tool}; grind {'the one face' if single else 'each side'} to its line; the scribed edge decides.",
-        f"3 {'Grind the distal taper. ' if taper else ''}Check with calipers, first numbers.",
-        _("4 Harden, temper, take the allowance off each face, grind on to the second numbers, sharpen."),
-    )
-    step = row_height(8)
-    return tuple(Text((x, y - (n + 1) * step + 0.8), words, 8) for n, words in enumerate(steps))
+def _in_order(made: Bench) -> Iterator[str]:
+    """What is done in which order."""
+    yield _dyed(tapered=made.taper is not None, single=made.faces == 1)
+    if made.hollow is not None and made.faces == 1:
+        yield _("2 Press the wheel on at the height given; grind the one face to its line; the scribed edge decides.")
+    elif made.hollow is not None:
+        yield _("2 Press the wheel on at the height given; grind each side to its line; the scribed edge decides.")
+    elif made.faces == 1:
+        yield _(
+            "2 Set the jig to the angle, or the spine off the platen by its gap; grind the one face to its line; the scribed "
+            "edge decides."
+        )
+    else:
+        yield _(
+            "2 Set the jig to the angle, or the spine off the platen by its gap; grind each side to its line; the scribed "
+            "edge decides."
+        )
+    if made.taper is not None:
+        yield _("3 Grind the distal taper. Check with calipers, first numbers.")
+    else:
+        yield _("3 Check with calipers, first numbers.")
+    yield _("4 Harden, temper, take the allowance off each face, grind on to the second numbers, sharpen.")
+
+
+def _dyed(*, tapered: bool, single: bool) -> str:
+    """How the edge of the flat blank is scribed."""
+    if tapered and single:
+        return _("1 Dye the edge of the flat blank, before its taper is ground; one line from the flat back.")
+    if tapered:
+        return _(
+            "1 Dye the edge of the flat blank, before its taper is ground; scribe from one face, turn the blade over, scribe "
+            "from the other."
+        )
+    if single:
+        return _("1 Dye the edge of the flat blank; one line from the flat back.")
+    return _("1 Dye the edge of the flat blank; scribe from one face, turn the blade over, scribe from the other.")
+
+
+def _steps(run: PrintRun, made: Bench, x: float, y: float, span: float) -> tuple[Drawing, float]:
+    """In which order, a step to a line; and the y of their lower edge."""
+    marks: list[Mark] = []
+    for words in _in_order(made):
+        more, y = paragraph(x, y, span, words, run.measure, size=8)
+        marks += more
+    return tuple(marks), y
 
 
 def _at(run: PrintRun, found: Sequence[Reading], up: float) -> str:

@@ -134,7 +134,9 @@ class Rates(QDialog):
         words = _(
             "Every change counts at once and can be undone. The minutes a new workbook has are common practice: put in your own."
         )
-        whole.addWidget(label(look, words, "small", soft=True))
+        told = label(look, words, "small", soft=True)
+        told.setWordWrap(True)
+        whole.addWidget(told)
         whole.addLayout(both, 1)
         whole.addWidget(self.wrong)
 
