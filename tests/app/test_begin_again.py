@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QDialog, QMenu, QMessageBox
 
 from tests.app.test_work import length
 from tests.app.waiting import at_rest
+from tests.named import template_of
 from tests.storage.first_starts import surroundings
 from workbook.app import main as start_of_program
 from workbook.app.dialogs.backups import Backups
@@ -35,7 +36,7 @@ from workbook.tasks.work import sessions_folder, unsaved, work_at
 
 
 def petty(session):
-    return Workspace(session, Look()).template("Petty").blade.length
+    return template_of(Workspace(session, Look()), "Petty").blade.length
 
 
 @pytest.fixture
@@ -274,7 +275,7 @@ def test_a_file_name_that_is_no_unicode_text_opens_by_command_and_is_there_again
     start = start_usual()
     assert (start.session.path, petty(start.session)) == (odd, 140.5)
     start.session.close()
-    assert Workspace(start.session, Look()).model.job.template("Petty").blade.length == 140.5
+    assert template_of(Workspace(start.session, Look()), "Petty").blade.length == 140.5
 
 
 def test_a_backup_is_restored_by_its_name_from_the_file_menu(qtbot, window, saved):

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox
 
 from tests.app.test_outline import drawing
 from tests.app.waiting import at_rest
+from tests.named import names
 from tests.scenes import splines
 from tests.written import stock_table
 from workbook.app.as_it_is import as_it_is
@@ -65,8 +66,8 @@ def test_what_is_asked_for_last_counts(qtbot, window, slow, tmp_path):
     window.filing.open_file(slow)
     window.filing.open_file(drawing(tmp_path / "plate.dxf", 4))
     at_rest(window)
-    qtbot.waitUntil(lambda: "plate" in window.workspace.model.shapes)
-    assert "many curves" not in window.workspace.model.shapes
+    qtbot.waitUntil(lambda: "plate" in names(window.workspace))
+    assert "many curves" not in names(window.workspace)
     assert len(window.workspace.session.steps) == 1
     qtbot.waitUntil(lambda: not readers(), timeout=5000)
 
@@ -87,7 +88,7 @@ def test_stock_is_read_again_where_the_work_changed_meanwhile(window, tmp_path):
     space.edit("blade.length", 151.0)
     at_rest(window)
     at_rest(window)
-    assert space.template(space.chosen).blade.length == 151.0
+    assert space.chosen_template.blade.length == 151.0
     assert "1095" in {record.bar.steel for record in space.session.document.all(BarRecord)}
     assert len(space.session.steps) == 2
 

@@ -33,18 +33,18 @@ def told(space):
 
 def longer(space):
     """Another number of the chosen template."""
-    space.edit("blade.length", space.template(space.chosen).blade.length + 3.0)
+    space.edit("blade.length", space.chosen_template.blade.length + 3.0)
 
 
 def shown(space):
     """The same, only shown."""
-    now = space.template(space.chosen)
+    now = space.chosen_template
     space.preview(replace(now, blade=replace(now.blade, length=now.blade.length + 3.0)))
 
 
 def other(space):
     """Another template than the one chosen."""
-    return next(t.name for t in space.model.job.templates if t.name != space.chosen)
+    return next(key for key in space.model.job.keys if key != space.chosen)
 
 
 DEEDS = {

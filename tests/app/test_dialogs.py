@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QMessageBox
 
 from tests.app.waiting import at_rest
 from tests.counts import FULL, some
+from tests.named import key_of
 from tests.sentences import words_of
 from workbook.app.dialogs.finder import Finder
 from workbook.app.dialogs.table import show_dialog
@@ -39,10 +40,10 @@ def opened(window, name):
 def everything_said(window):
     """Whatever the workspace can tell, is told."""
     space = window.workspace
-    first, *others = (template.name for template in space.model.job.templates)
+    first, *others = space.model.job.keys
     space.choose((others or [first])[-1])
     space.choose(first)
-    space.edit("blade.length", space.template(first).blade.length + 1)
+    space.edit("blade.length", space.chosen_template.blade.length + 1)
     space.undo()
     space.add_family("chefs")
     space.duplicate()
@@ -124,9 +125,9 @@ def test_the_finder_does_what_it_lists_though_a_menu_was_filled_anew(qtbot, wind
 
 def test_the_finder_lists_anew_what_is_no_longer_there(qtbot, window):
     finder = opened(window, "finder")
-    window.workspace.choose("Paring")
+    window.workspace.choose(key_of(window.workspace, "Paring"))
     window.workspace.remove()
-    window.workspace.choose("Petty")
+    window.workspace.choose(key_of(window.workspace, "Petty"))
     qtbot.keyClicks(finder.field, "blade of paring")
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
     assert finder.isVisible()

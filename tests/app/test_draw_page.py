@@ -75,7 +75,7 @@ def test_choosing_a_template_by_key_shows_it(qtbot, window):
     shelf = window.draw.shelf.list
     shelf.setFocus()
     qtbot.keyClick(shelf, Qt.Key.Key_Down)
-    assert window.workspace.chosen == "Santoku type"
+    assert window.workspace.name == "Santoku type"
     assert window.draw.board.scene.blank.name == "Santoku type"
     assert window.draw.table.rowCount() == len(window.workspace.blank.holes)
 
@@ -112,10 +112,10 @@ def test_millimetres_first_shows_them_first(window, field):
 
 def test_a_new_template_from_a_family_joins_the_shelf(window):
     window.workspace.add_family("chefs")
-    assert window.workspace.chosen == "Chef's"
+    assert window.workspace.name == "Chef's"
     assert window.draw.shelf.list.model().rowCount() == 4
     window.workspace.add_family("chefs")
-    assert window.workspace.chosen == "Chef's 2"
+    assert window.workspace.name == "Chef's 2"
 
 
 def test_the_wheel_zooms_about_the_pointer_and_0_fits_again(qtbot, window):

@@ -6,6 +6,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
 from tests.app.waiting import at_rest
+from tests.named import key_of, template_of
 from tests.sentences import words_of
 from workbook.formats.family import family
 from workbook.tasks.demo import demo_document, demo_workbook
@@ -28,7 +29,7 @@ def keyed(qtbot, field, text):
 
 
 def length(window, name="Petty"):
-    return window.workspace.template(name).blade.length
+    return template_of(window.workspace, name).blade.length
 
 
 def test_an_undo_ends_an_entry_and_its_value_does_not_come_back(qtbot, window, field):
@@ -54,8 +55,8 @@ def test_an_entry_is_not_taken_along_to_another_template(qtbot, window, field):
     assert field.hasFocus()
     keyed(qtbot, field, "x")
     qtbot.keyClick(field, Qt.Key.Key_Escape)
-    assert length(window, window.workspace.chosen) == in_inches(family("chefs")).blade.length
-    window.workspace.choose("Petty")
+    assert window.workspace.chosen_template.blade.length == in_inches(family("chefs")).blade.length
+    window.workspace.choose(key_of(window.workspace, "Petty"))
     keyed(qtbot, field, "6 1/")
     kept = length(window)
     window.workspace.duplicate()
@@ -81,7 +82,7 @@ def test_an_entry_that_is_given_up_leaves_what_could_be_done_again(qtbot, window
     assert [words_of(step) for step in space.session.steps] == ["Petty: blade height at heel 1 3/16 in"]
     assert space.session.done == 0
     space.redo()
-    assert space.template("Petty").blade.height == 30.0
+    assert template_of(space, "Petty").blade.height == 30.0
     assert length(window) == 139.7
 
 
@@ -113,7 +114,7 @@ def test_a_drag_ends_when_another_template_is_chosen(window):
     board, space = window.draw.board, window.workspace
     window.resize(1440, 900)
     board.fit()
-    before = space.template("Petty")
+    before = template_of(space, "Petty")
     peg = next(p for p in pegs(space.blank) if p.name == "point")
     origin, k = board.origin(), board.scale()
     at = QPoint(round(origin.x() + peg.at[0] * k), round(origin.y() - peg.at[1] * k))
@@ -124,11 +125,11 @@ def test_a_drag_ends_when_another_template_is_chosen(window):
         button = Qt.MouseButton.LeftButton if kind is QMouseEvent.Type.MouseButtonPress else Qt.MouseButton.NoButton
         event = QMouseEvent(kind, QPointF(spot), board.mapToGlobal(QPointF(spot)), button, held, Qt.KeyboardModifier.NoModifier)
         QApplication.sendEvent(board, event)
-    assert isinstance(space.template("Petty"), Template) and space.template("Petty") != before
-    space.choose("Paring")
-    assert space.template("Petty") == before
-    space.choose("Petty")
-    assert space.template("Petty") == before
+    assert isinstance(template_of(space, "Petty"), Template) and template_of(space, "Petty") != before
+    space.choose(key_of(space, "Paring"))
+    assert template_of(space, "Petty") == before
+    space.choose(key_of(space, "Petty"))
+    assert template_of(space, "Petty") == before
     assert space.session.done == 0
 
 

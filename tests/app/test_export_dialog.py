@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox
 from tests.app.waiting import at_rest
 from tests.counts import some, tries
 from tests.formats.bad_drawings import fresh
+from tests.named import key_of
 from workbook.app.dialogs.export import ExportDialog
 from workbook.app.dialogs.preflight import PreflightDialog, judge_file
 from workbook.app.kept import export_choices
@@ -217,7 +218,7 @@ def test_an_old_print_is_known_again(window):
     space = window.workspace
     now = shape_mark(space.blank)
     assert "is Petty as it is now" in recognised(space.session.document, space.model, [now])
-    space.keep_revision("Petty", "template sheet")
+    space.keep_revision(key_of(space, "Petty"), "template sheet")
     space.edit("blade.length", 150.0)
     told = recognised(space.session.document, space.model, [now])
     assert "is Petty, revision 1" in told
@@ -266,7 +267,7 @@ def test_a_template_that_a_check_stops_is_not_written(qtbot, window, dialog):
     """An edge angle under the bevel's own."""
     window.workspace.edit("grind.edge_angle", 5.0)
     window.workspace.edit("grind.height", 5.0)
-    assert any(p.severity == "stop" for p in window.workspace.model.checked("Petty"))
+    assert any(p.severity == "stop" for p in window.workspace.model.checked(key_of(window.workspace, "Petty")))
     qtbot.waitUntil(lambda: "no edge can be sharpened" in dialog.trouble.text(), timeout=20000)
     assert not dialog.files
     assert not dialog.save.isEnabled()

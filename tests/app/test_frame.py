@@ -11,6 +11,7 @@ from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListWidget
 
+from tests.named import key_of, template_of
 from tests.sentences import words_of
 from workbook.app import kept, main
 from workbook.app.dialogs.finder import Finder
@@ -41,7 +42,7 @@ def test_an_action_is_found_by_a_few_letters_and_done_with_enter(qtbot, window):
     assert finder.list.count() == 1
     assert finder.list.item(0).text().startswith("Edit: Undo: Petty: blade length")
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
-    assert window.workspace.template("Petty").blade.length != 130.0
+    assert template_of(window.workspace, "Petty").blade.length != 130.0
 
 
 def test_up_and_down_choose_among_what_was_found(qtbot, window):
@@ -123,10 +124,10 @@ def test_tools_steps_paper_and_printer_count_at_once_and_are_undone(qtbot, windo
 def test_an_arrow_key_changes_by_the_step_of_the_settings(qtbot, window, field):
     window.workspace.change_settings("steps.inch", INCH / 16, steps=Steps(inch=INCH / 16))
     one = field("blade.length")
-    before = window.workspace.template("Petty").blade.length
+    before = template_of(window.workspace, "Petty").blade.length
     one.setFocus()
     qtbot.keyClick(one, Qt.Key.Key_Up)
-    assert window.workspace.template("Petty").blade.length == pytest.approx(before + INCH / 16)
+    assert template_of(window.workspace, "Petty").blade.length == pytest.approx(before + INCH / 16)
 
 
 def test_what_makes_no_sense_is_said_and_goes_back(qtbot, window):
@@ -286,7 +287,7 @@ def test_every_control_of_the_dialogs_has_a_name(qtbot, window):
 
 def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window):
     space = window.workspace
-    paring, petty = space.template("Paring"), space.template("Petty")
+    paring, petty = template_of(space, "Paring"), template_of(space, "Petty")
     finder = shown(qtbot, Finder(window, space.look))
     qtbot.keyClicks(finder.field, "handle of ")
     qtbot.keyClicks(finder.field, "another")
@@ -295,21 +296,21 @@ def test_a_handle_is_taken_from_another_template_found_by_its_name(qtbot, window
     ]
     qtbot.keyClick(finder.field, Qt.Key.Key_Down)
     qtbot.keyClick(finder.field, Qt.Key.Key_Return)
-    now = space.template("Petty")
+    now = template_of(space, "Petty")
     assert (now.handle, now.tang, now.patterns) == (paring.handle, paring.tang, paring.patterns)
     assert (now.blade, now.name) == (petty.blade, "Petty")
     assert words_of(space.session.steps[-1]) == "Petty: the handle of Paring"
     space.undo()
-    assert space.template("Petty") == petty
+    assert template_of(space, "Petty") == petty
 
 
 def test_a_part_that_does_not_go_with_the_rest_is_said(qtbot, window):
     space = window.workspace
     space.add_family("camp-bowie")
-    other = space.chosen
-    space.choose("Paring")
-    before = space.template("Paring")
+    other, name = space.chosen, space.name
+    space.choose(key_of(space, "Paring"))
+    before = template_of(space, "Paring")
     with qtbot.waitSignal(space.said) as said:
         take_part(space, other, Taken.GRIND)
-    assert said.args == [f"The grind of {other} does not go with Paring: Bevel height would go out of its range."]
-    assert space.template("Paring") == before
+    assert said.args == [f"The grind of {name} does not go with Paring: Bevel height would go out of its range."]
+    assert template_of(space, "Paring") == before

@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 
 from tests.app.waiting import at_rest
+from tests.named import key_of, template_of
 from workbook.app.canvas.shading import Light, brightness
 from workbook.document.actions import rack
 from workbook.document.records import BarRecord
@@ -118,9 +119,9 @@ def test_the_section_goes_with_the_mouse_and_the_arrow_keys(qtbot, page):
 def test_the_section_stays_where_it_was_put_on_each_template(qtbot, window, page):
     qtbot.keyClick(page.board, Qt.Key.Key_Home)
     there = page.board.scene.at
-    window.workspace.choose("Santoku type")
+    window.workspace.choose(key_of(window.workspace, "Santoku type"))
     assert page.board.scene.at != there
-    window.workspace.choose("Petty")
+    window.workspace.choose(key_of(window.workspace, "Petty"))
     assert page.board.scene.at == there
 
 
@@ -140,10 +141,10 @@ def test_the_lamp_moves_with_the_mouse_and_the_picture_with_it(qtbot, page):
 def test_another_bevel_is_an_edit(qtbot, window, page):
     window.workspace.edit("grind.height", 18.0)
     page.bevels.button(1).click()
-    assert window.workspace.template("Petty").grind.bevel is Bevel.HOLLOW
+    assert template_of(window.workspace, "Petty").grind.bevel is Bevel.HOLLOW
     assert "Wheel pressed on, above the edge" in [row[0] for row in page.side.rest.texts()]
     window.workspace.undo()
-    assert window.workspace.template("Petty").grind.bevel is Bevel.FLAT
+    assert template_of(window.workspace, "Petty").grind.bevel is Bevel.FLAT
     assert page.bevels.checkedId() == 0
 
 
@@ -155,25 +156,25 @@ def test_a_single_bevel_has_one_line_to_scribe(window, page):
 
 def test_what_is_held_along_the_blade_is_a_button(page, window):
     page._held.click()
-    assert window.workspace.template("Petty").grind.held is Held.ANGLE
+    assert template_of(window.workspace, "Petty").grind.held is Held.ANGLE
     assert page._held.text() == "Angle held"
 
 
 def test_what_if_works_out_the_fourth_and_is_used_only_when_asked(qtbot, window, page):
     opened(page, "whatif")
     form = page.side.what_if.form
-    template = window.workspace.template("Petty")
+    template = template_of(window.workspace, "Petty")
     typed(qtbot, form.field("height"), "0.75")
     bevel = page.side.what_if._bevel
     assert bevel.height == pytest.approx(0.75 * INCH)
     assert tan(bevel.angle) == pytest.approx((bevel.thickness - bevel.edge) / (2 * bevel.height))
-    assert window.workspace.template("Petty") == template
+    assert template_of(window.workspace, "Petty") == template
     page.side.what_if.use_button.click()
-    grind = window.workspace.template("Petty").grind
+    grind = template_of(window.workspace, "Petty").grind
     rise = (0.0775 - 2 * 0.004 - 0.008) * INCH
     assert grind.height == pytest.approx(rise / (2 * tan(bevel.angle)), rel=1e-3)
     window.workspace.undo()
-    assert window.workspace.template("Petty") == template
+    assert template_of(window.workspace, "Petty") == template
 
 
 @pytest.mark.parametrize(
@@ -186,12 +187,12 @@ def test_what_if_works_out_the_fourth_and_is_used_only_when_asked(qtbot, window,
 )
 def test_what_if_says_why_it_cannot_be_used(qtbot, window, page, key, text, words):
     opened(page, "whatif")
-    template = window.workspace.template("Petty")
+    template = template_of(window.workspace, "Petty")
     typed(qtbot, page.side.what_if.form.field(key), text)
     page.side.what_if.use_button.click()
     assert words in page.side.what_if.wrong.text()
-    assert window.workspace.template("Petty") == template
-    window.workspace.choose("Santoku type")
+    assert template_of(window.workspace, "Petty") == template
+    window.workspace.choose(key_of(window.workspace, "Santoku type"))
     assert page.side.what_if.wrong.text() == ""
 
 
@@ -212,14 +213,14 @@ def test_what_would_change_it_is_weighed_when_it_is_looked_at(qtbot, page):
 
 def test_lightening_holes_are_looked_for_and_undone(qtbot, window, page):
     opened(page, "changes")
-    template = window.workspace.template("Petty")
+    template = template_of(window.workspace, "Petty")
     typed(qtbot, page.side._wanted, "-1.54")
     page.side.suggest.click()
-    qtbot.waitUntil(lambda: window.workspace.template("Petty") != template, timeout=20_000)
-    assert len(window.workspace.template("Petty").holes) > 3
+    qtbot.waitUntil(lambda: template_of(window.workspace, "Petty") != template, timeout=20_000)
+    assert len(template_of(window.workspace, "Petty").holes) > 3
     assert page.side.suggest.text() == "Lightening holes for it"
     window.workspace.undo()
-    assert window.workspace.template("Petty") == template
+    assert template_of(window.workspace, "Petty") == template
 
 
 def test_a_balance_no_hole_can_bring_is_said(qtbot, window, page):
@@ -279,13 +280,13 @@ def test_a_face_lit_from_the_spine_is_brighter_where_it_leans_to_it():
 def test_a_search_for_holes_ends_when_another_template_is_chosen(qtbot, window, page):
     opened(page, "changes")
     typed(qtbot, page.side._wanted, "-1.54")
-    before = {name: window.workspace.template(name) for name in ("Petty", "Santoku type")}
+    before = {name: template_of(window.workspace, name) for name in ("Petty", "Santoku type")}
     page.side.suggest.click()
     window.show_page("draw")
-    window.workspace.choose("Santoku type")
+    window.workspace.choose(key_of(window.workspace, "Santoku type"))
     assert page.side._search is None
     qtbot.wait(50)
-    assert {name: window.workspace.template(name) for name in before} == before
+    assert {name: template_of(window.workspace, name) for name in before} == before
 
 
 def with_bars(window):
@@ -313,11 +314,11 @@ def test_the_bar_chosen_counts_everywhere_and_is_remembered(window, page):
     assert "measured" in box.currentText()
     choose_in(box, "Thick")
     assert "Thick" in box.currentText()
-    edge = space.template(space.chosen).grind.edge_before_hardening
+    edge = space.chosen_template.grind.edge_before_hardening
     assert big(page)[0].startswith(reading((nominal + 0.25 - edge) / 2, space.unit))
     assert f"{reading(0.25, space.unit)} {space.unit} more to grind" in page.side.bar_words.text()
     assert "Thick" in window.draw.panel.bars.box.currentText()
-    assert space.bar(space.chosen) == pytest.approx(nominal + 0.25)
+    assert space.bar == pytest.approx(nominal + 0.25)
     space.undo()
     assert box.currentText().startswith("Likeliest")
     assert not page.side.bar_words.text()
@@ -327,7 +328,7 @@ def test_a_bar_is_chosen_on_draw_too_and_nominal_is_a_choice(window, page):
     nominal, space = with_bars(window), window.workspace
     window.show_page("draw")
     choose_in(window.draw.panel.bars.box, "nominal")
-    assert space.bar(space.chosen) == nominal
+    assert space.bar == nominal
     window.show_page("grind")
     assert "nominal" in page.side.bars.box.currentText()
     assert "nominal thickness" in page.side.bar_words.text()

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.app.waiting import at_rest
 from tests.counts import some
+from tests.named import by_names, key_of
 from tests.sentences import words_of
 from workbook.app.look import Look
 from workbook.document.actions import rack
@@ -264,30 +265,35 @@ def counted(qtbot, box, text):
     qtbot.keyClick(box, Qt.Key.Key_Return)
 
 
+def made(window):
+    """What is to be made: template, steel, how many."""
+    return [(wish.template, wish.steel, wish.quantity) for wish in by_names(window.workspace.model.job).make]
+
+
 def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page, monkeypatch):
     monkeypatch.setattr("workbook.app.work._ONE_STEP", 60.0)  # however long the layout takes
-    box = page.side.order.count("Paring", "O1")
+    box = page.side.order.count(key_of(window.workspace, "Paring"), "O1")
     counted(qtbot, box, "2")
-    assert next(wish.quantity for wish in window.workspace.model.job.make if wish.template == "Paring") == 2
+    assert ("Paring", "O1", 2) in made(window)
     assert words_of(window.workspace.session.steps[-1]) == "make 2 Paring of O1"
     qtbot.waitUntil(lambda: page.laid is not None, timeout=30_000)
     assert sum(piece.part == 2 for use in page.laid.layout.bars for piece in use.pieces) == 2
     counted(qtbot, box, "0")
-    assert [wish.template for wish in window.workspace.model.job.make] == ["Petty", "Santoku type"]
+    assert [name for name, _, _ in made(window)] == ["Petty", "Santoku type"]
     window.workspace.undo()  # one number changed twice is one step
-    assert page.side.order.count("Paring", "O1").number == 4
+    assert page.side.order.count(key_of(window.workspace, "Paring"), "O1").number == 4
 
 
 def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qtbot, window, page):
     bar = bar_entry("1095 5/64 x 2 x 36, 10.00, 3", "in")
     window.workspace.do(rack.add_bar(window.workspace.session.document, bar, "new", window.workspace.stamp()))
-    box = page.side.order.count("Petty", "1095")
-    assert (box.number, page.side.order.count("Petty", "52100").number) == (0, 6)
+    box = page.side.order.count(key_of(window.workspace, "Petty"), "1095")
+    assert (box.number, page.side.order.count(key_of(window.workspace, "Petty"), "52100").number) == (0, 6)
     counted(qtbot, box, "2")
-    counted(qtbot, page.side.order.count("Petty", "52100"), "0")
-    assert ("Petty", "1095", 2) in [(m.template, m.steel, m.quantity) for m in window.workspace.model.job.make]
-    assert page.side.order.count("Petty", "52100").number == 0
-    box = page.side.order.count("Petty", "1095")
+    counted(qtbot, page.side.order.count(key_of(window.workspace, "Petty"), "52100"), "0")
+    assert ("Petty", "1095", 2) in made(window)
+    assert page.side.order.count(key_of(window.workspace, "Petty"), "52100").number == 0
+    box = page.side.order.count(key_of(window.workspace, "Petty"), "1095")
     box.clearFocus()
     spot = QPointF(10, 10)
     wheel = QWheelEvent(spot, box.mapToGlobal(spot), QPoint(), QPoint(0, 120), Qt.MouseButton.NoButton,

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QAbstractSpinBox
 
 import workbook
 from tests.counts import FULL
+from tests.named import key_of
 from workbook.app.dialogs.rates import Rates
 from workbook.app.dialogs.table import show_dialog
 from workbook.app.elements.count_field import NumberField
@@ -318,9 +319,9 @@ def test_no_number_is_read_but_by_the_one_reader():
 def test_a_count_of_a_template_that_goes_meanwhile_does_no_harm(qtbot, shop):
     shop.show_page("layout")
     page, space = shop.bars_page(), shop.workspace
-    box = page.side.order.count("Paring", "O1")
+    box = page.side.order.count(key_of(space, "Paring"), "O1")
     press(qtbot, box, "9")
-    space.choose("Paring")
+    space.choose(key_of(space, "Paring"))
     space.remove()
     qtbot.keyClick(box, Qt.Key.Key_Return)
     assert ("Paring", "O1") not in page.side.order._rows

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QMessageBox
 
 from tests.app.waiting import at_rest
 from tests.formats.dxf_drawings import stadium
+from tests.named import template_of
 from tests.sentences import words_of
 from workbook.units import INCH
 
@@ -39,7 +40,7 @@ def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
     at_rest(window)
     space = window.workspace
-    assert space.chosen == "old pattern"
+    assert space.name == "old pattern"
     assert space.blank.extent() == pytest.approx((0, 0, 200, 40), abs=0.01)
     (box,) = window.findChildren(QMessageBox)
     assert "Unit from the file: 1 = 1 mm." in box.informativeText()
@@ -53,7 +54,7 @@ def test_an_outline_becomes_a_template_with_a_report_and_is_undone(qtbot, window
     panel.thickness.selectAll()
     qtbot.keyClicks(panel.thickness, "3/32")
     qtbot.keyClick(panel.thickness, Qt.Key.Key_Return)
-    assert space.template("old pattern").thickness == pytest.approx(3 / 32 * INCH)
+    assert template_of(space, "old pattern").thickness == pytest.approx(3 / 32 * INCH)
     assert words_of(space.session.steps[-1]) == "old pattern: bar thickness 3/32 in"
     space.undo()
     space.undo()

@@ -8,6 +8,7 @@ from PySide6.QtGui import QContextMenuEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QTableWidget, QToolButton
 
 from tests.counts import some
+from tests.named import key_of, template_of
 from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import GhostAt
@@ -64,29 +65,29 @@ def drag(board, start, end, *, let_go=True):
 
 
 def test_the_point_dragged_changes_the_blade_in_one_step_and_undo_takes_it_back(window, board):
-    space, before = window.workspace, window.workspace.template("Petty")
+    space, before = window.workspace, template_of(window.workspace, "Petty")
     start = place(board, peg(window, "point").at)
     drag(board, start, start + QPoint(30, 0))
-    length = space.template("Petty").blade.length
+    length = template_of(space, "Petty").blade.length
     assert length > before.blade.length + 5
     assert length / (INCH / 64) == pytest.approx(round(length / (INCH / 64)))
     (step,) = space.session.steps
     assert words_of(step).startswith("Petty: blade length 5 ")
     assert window.draw.panel._rows[0].field._value == length
     space.undo()
-    assert space.template("Petty") == before
+    assert template_of(space, "Petty") == before
 
 
 def test_while_it_goes_the_number_stands_beside_it_and_nothing_is_kept(qtbot, window, board):
-    space, before = window.workspace, window.workspace.template("Petty")
+    space, before = window.workspace, template_of(window.workspace, "Petty")
     start = place(board, peg(window, "belly").at)
     drag(board, start, start + QPoint(-25, 0), let_go=False)
     assert window.draw.scene.tag.startswith("Edge straight 2")
-    assert space.template("Petty") != before
+    assert template_of(space, "Petty") != before
     assert not space.session.steps
     board.grab()
     qtbot.keyClick(board, Qt.Key.Key_Escape)
-    assert space.template("Petty") == before
+    assert template_of(space, "Petty") == before
     assert not space.session.steps
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
     assert not space.session.steps
@@ -94,13 +95,13 @@ def test_while_it_goes_the_number_stands_beside_it_and_nothing_is_kept(qtbot, wi
 
 def test_the_front_pulled_down_leaves_the_spine_where_it_is_seen(window, board):
     def spine():
-        return place(board, (0.0, window.workspace.template("Petty").handle.front / 2))
+        return place(board, (0.0, template_of(window.workspace, "Petty").handle.front / 2))
 
-    before, height = spine(), window.workspace.template("Petty").handle.front
+    before, height = spine(), template_of(window.workspace, "Petty").handle.front
     start = place(board, peg(window, "front").at)
     drag(board, start, start + QPoint(0, 12))
     assert (spine() - before).manhattanLength() <= 1
-    grown = window.workspace.template("Petty").handle.front - height
+    grown = template_of(window.workspace, "Petty").handle.front - height
     assert grown == pytest.approx(12 / board.scale(), abs=0.5)
     assert (place(board, peg(window, "front").at) - (start + QPoint(0, 12))).manhattanLength() <= 3
 
@@ -122,19 +123,19 @@ def test_a_peg_stops_at_its_range_with_the_reason(window, board):
     assert "goes no further" in window.draw.scene.tag or "no more room" in window.draw.scene.tag
     board.grab()
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
-    assert not [p for p in window.workspace.model.checked("Petty") if p.severity == "stop"]
+    assert not [p for p in window.workspace.model.checked(key_of(window.workspace, "Petty")) if p.severity == "stop"]
 
 
 def test_arrow_keys_nudge_the_chosen_peg_by_the_increment_as_one_step(qtbot, window, board):
     space = window.workspace
-    before = space.template("Petty").blade.length
+    before = template_of(space, "Petty").blade.length
     board.setFocus()
     qtbot.keyClick(board, Qt.Key.Key_H)
     assert window.draw.scene.held == "point"
     for _ in range(3):
         qtbot.keyClick(board, Qt.Key.Key_Right)
     qtbot.keyClick(board, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
-    assert space.template("Petty").blade.length == pytest.approx(before + 11 * INCH / 64)
+    assert template_of(space, "Petty").blade.length == pytest.approx(before + 11 * INCH / 64)
     assert len(space.session.steps) == 1
     qtbot.keyClick(board, Qt.Key.Key_H)
     assert window.draw.scene.held == "spine"
@@ -151,11 +152,11 @@ def test_a_hole_is_dragged_and_stands_alone_then(window, board):
     drag(board, start, start + QPoint(12, -9))
     moved = space.blank.holes[2]
     assert moved.centre[0] > hole.centre[0] + 1
-    assert len(space.template("Petty").holes) == len(space.blank.holes)
+    assert len(template_of(space, "Petty").holes) == len(space.blank.holes)
     assert window.draw.table.rowCount() == len(space.blank.holes)
     assert "from handle front" in words_of(space.session.steps[-1])
     space.undo()
-    assert space.template("Petty").holes is None
+    assert template_of(space, "Petty").holes is None
 
 
 def test_what_is_under_the_pointer_is_said(window, board):
@@ -230,7 +231,7 @@ def test_holes_are_added_changed_and_removed_in_the_panel(qtbot, window, board):
     assert not group.form.isVisibleTo(group)
     while space.session.done:
         space.undo()
-    assert space.template("Petty").holes is None
+    assert template_of(space, "Petty").holes is None
 
 
 def test_the_tang_is_lightened_in_one_step(window, board):
@@ -247,20 +248,20 @@ def test_the_tang_is_lightened_in_one_step(window, board):
     assert grams() > out > 0
     assert len(space.blank.holes) > before
     assert words_of(space.session.steps[-1]) == "Petty: lightening holes"
-    assert not [p for p in space.model.checked("Petty") if p.severity == "stop"]
+    assert not [p for p in space.model.checked(key_of(space, "Petty")) if p.severity == "stop"]
 
 
 def test_a_problem_is_picked_and_fixed_with_one_button(window, board):
     space, draw = window.workspace, window.draw
     hole = next(h for h in space.blank.holes if h.mark == "P1")
     drag(board, place(board, hole.centre), place(board, (hole.centre[0], -8.5)))
-    problem = next(p for p in space.model.checked("Petty") if "P1" in p.what)
+    problem = next(p for p in space.model.checked(key_of(space, "Petty")) if "P1" in p.what)
     draw.checks.picked.emit(problem)
     assert draw.scene.ring == problem.at
     assert draw.fix_button.isVisibleTo(draw)
     assert draw.fix_button.text() == "Fix it: P1 to the middle line"
     draw.fix_button.click()
-    assert not [p for p in space.model.checked("Petty") if "P1" in p.what and p.severity != "note"]
+    assert not [p for p in space.model.checked(key_of(space, "Petty")) if "P1" in p.what and p.severity != "note"]
     assert words_of(space.session.steps[-1]) == "Petty: P1 to the middle line"
     assert not draw.fix_button.isVisibleTo(draw)
 
@@ -282,9 +283,9 @@ def test_the_contour_shows_in_section_while_it_is_set_and_whom_the_handle_fits(q
 def test_a_label_dragged_changes_its_number_by_steps(window, field):
     field("blade.length")
     row = next(r for r in window.draw.panel._rows if r.parameter.path == "blade.length")
-    before = window.workspace.template("Petty").blade.length
+    before = template_of(window.workspace, "Petty").blade.length
     drag(row._label, QPoint(10, 10), QPoint(10 + 4 * 6, 10))
-    assert window.workspace.template("Petty").blade.length == pytest.approx(before + 6 * INCH / 64)
+    assert template_of(window.workspace, "Petty").blade.length == pytest.approx(before + 6 * INCH / 64)
     assert len(window.workspace.session.steps) == 1
 
 
@@ -298,10 +299,10 @@ def test_what_was_clicked_last_is_what_the_keys_move(qtbot, window, board):
     space = window.workspace
     press(board, window, "heel")
     press(board, window, "B1")
-    heel, before = space.template("Petty").heel.ahead, space.blank.holes[0].centre
+    heel, before = template_of(space, "Petty").heel.ahead, space.blank.holes[0].centre
     for _ in range(3):
         qtbot.keyClick(board, Qt.Key.Key_Left)
-    assert space.template("Petty").heel.ahead == heel
+    assert template_of(space, "Petty").heel.ahead == heel
     after = space.blank.holes[0].centre
     assert (before[0] - after[0], after[1]) == (pytest.approx(3 * INCH / 64), before[1])
     assert window.draw.table.currentRow() == 0
@@ -316,10 +317,10 @@ def test_what_was_clicked_last_is_what_the_keys_move(qtbot, window, board):
 def test_another_template_has_nothing_chosen(window, board):
     window.draw.table.selectRow(1)
     assert window.draw.scene.held
-    window.workspace.choose("Santoku type")
+    window.workspace.choose(key_of(window.workspace, "Santoku type"))
     assert window.draw.scene.held == ""
     assert not window.draw.table.selectionModel().hasSelection()
-    assert window.workspace.template("Santoku type").holes is None
+    assert template_of(window.workspace, "Santoku type").holes is None
 
 
 @pytest.mark.parametrize(
@@ -343,11 +344,11 @@ def test_keys_refuse_what_the_mouse_refuses(qtbot, window, board, family, name, 
 
 def test_keys_along_one_way_leave_the_other_number_alone(qtbot, window, board):
     space = window.workspace
-    before = space.template("Petty")
+    before = template_of(space, "Petty")
     for name, key in (("belly", Qt.Key.Key_Right), ("palm", Qt.Key.Key_Down)):
         window.draw._peg_chosen(name)
         qtbot.keyClick(board, key)
-        moved = space.template("Petty")
+        moved = template_of(space, "Petty")
         if name == "belly":
             assert moved.blade.edge_rise == before.blade.edge_rise
         else:
@@ -355,7 +356,7 @@ def test_keys_along_one_way_leave_the_other_number_alone(qtbot, window, board):
         space.undo()
     window.draw._peg_chosen("front")
     qtbot.keyClick(board, Qt.Key.Key_Right)
-    assert space.template("Petty") == before
+    assert template_of(space, "Petty") == before
 
 
 def test_an_undo_in_the_middle_of_a_drag_ends_the_drag(window, board):
@@ -365,30 +366,30 @@ def test_an_undo_in_the_middle_of_a_drag_ends_the_drag(window, board):
     heel = place(board, peg(window, "heel").at)
     mouse(board, QMouseEvent.Type.MouseButtonPress, heel, Qt.MouseButton.LeftButton)
     space.undo()
-    was = space.template("Petty")
+    was = template_of(space, "Petty")
     mouse(board, QMouseEvent.Type.MouseMove, heel + QPoint(10, 4), Qt.MouseButton.LeftButton)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, heel + QPoint(10, 4), Qt.MouseButton.NoButton)
-    assert space.template("Petty") == was
+    assert template_of(space, "Petty") == was
     assert space.session.done == 0
     assert len(space.session.steps) == 1  # and can be done again
 
 
 def test_another_template_chosen_in_the_middle_of_a_drag_stays_itself(window, board):
     space = window.workspace
-    paring = space.template("Paring")
+    paring = template_of(space, "Paring")
     heel = place(board, peg(window, "heel").at)
     mouse(board, QMouseEvent.Type.MouseButtonPress, heel, Qt.MouseButton.LeftButton)
     mouse(board, QMouseEvent.Type.MouseMove, heel + QPoint(10, 4), Qt.MouseButton.LeftButton)
-    space.choose("Paring")
+    space.choose(key_of(space, "Paring"))
     mouse(board, QMouseEvent.Type.MouseMove, heel + QPoint(20, 8), Qt.MouseButton.LeftButton)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, heel + QPoint(20, 8), Qt.MouseButton.NoButton)
-    assert space.template("Paring") == paring
+    assert template_of(space, "Paring") == paring
     assert not space.session.steps
 
 
 def test_a_hole_dragged_past_another_is_still_the_one_that_is_held(window, board):
     space = window.workspace
-    space.choose("Santoku type")
+    space.choose(key_of(space, "Santoku type"))
     board.fit()
     first, second = space.blank.holes[:2]
     start = place(board, first.centre)
@@ -402,13 +403,13 @@ def test_a_hole_dragged_past_another_is_still_the_one_that_is_held(window, board
 def test_a_label_dragged_to_and_fro_leaves_no_step(window, field):
     field("blade.length")
     row = next(r for r in window.draw.panel._rows if r.parameter.path == "blade.length")
-    before = window.workspace.template("Petty").blade.length
+    before = template_of(window.workspace, "Petty").blade.length
     mouse(row._label, QMouseEvent.Type.MouseButtonPress, QPoint(10, 10), Qt.MouseButton.LeftButton)
     for x in (-4000, 60, 10):
         mouse(row._label, QMouseEvent.Type.MouseMove, QPoint(x, 10), Qt.MouseButton.LeftButton)
         window.workspace._last = (window.workspace._last[0], -100.0)  # long ago
     mouse(row._label, QMouseEvent.Type.MouseButtonRelease, QPoint(10, 10), Qt.MouseButton.NoButton)
-    assert window.workspace.template("Petty").blade.length == before
+    assert template_of(window.workspace, "Petty").blade.length == before
     assert not window.workspace.session.steps
 
 
@@ -443,30 +444,30 @@ def on_the_edge(window, share):
 
 
 def test_a_curve_touched_twice_gets_a_free_point_that_is_pulled_and_taken_out(qtbot, window, board):
-    space, before = window.workspace, window.workspace.template("Petty")
+    space, before = window.workspace, template_of(window.workspace, "Petty")
     at = on_the_edge(window, 0.3)
     double(board, place(board, at))
-    (point,) = free_of(space.template("Petty"))
+    (point,) = free_of(template_of(space, "Petty"))
     assert (point.run, point.x, point.y) == (OutlineRun.EDGE, 0.0, 0.0)
     assert window.draw.scene.held == "free point 1, edge"
     assert [words_of(step) for step in space.session.steps] == ["Petty: free point on the edge"]
     start = place(board, peg(window, "free point 1, edge").at)
     drag(board, start, start + QPoint(0, 10))
-    (pulled,) = free_of(space.template("Petty"))
+    (pulled,) = free_of(template_of(space, "Petty"))
     assert pulled.y < -1.0 and pulled.y / (INCH / 64) == pytest.approx(round(pulled.y / (INCH / 64)))
     lowest = bounds(space.blank.outline)[1]
     assert lowest < place_of(space, pulled)[1] + 0.5
     assert len(space.session.steps) == 2
     qtbot.keyClick(board, Qt.Key.Key_Down)
-    assert free_of(space.template("Petty"))[0].y == pytest.approx(pulled.y - INCH / 64)
+    assert free_of(template_of(space, "Petty"))[0].y == pytest.approx(pulled.y - INCH / 64)
     space.edit("blade.length", 152.4)  # kept when a number changes
-    assert len(free_of(space.template("Petty"))) == 1
+    assert len(free_of(template_of(space, "Petty"))) == 1
     board.setFocus()
     qtbot.keyClick(board, Qt.Key.Key_Delete)
-    assert not free_of(space.template("Petty"))
+    assert not free_of(template_of(space, "Petty"))
     while space.session.done:
         space.undo()
-    assert space.template("Petty") == before
+    assert template_of(space, "Petty") == before
     double(board, QPoint(5, 5))  # on the paper: fits, and nothing else
     assert not space.session.done
 
@@ -496,7 +497,7 @@ def test_the_menu_of_a_place_offers_what_can_be_done_there(window, board):
     assert words == ["Add a free point here, on the edge"]
     words = menu_of(board, place(board, peg(window, "free point 1, edge").at), choose=True)
     assert words == ["Take out free point 1, edge"]
-    assert not free_of(space.template("Petty"))
+    assert not free_of(template_of(space, "Petty"))
     count = len(space.blank.holes)
     assert menu_of(board, place(board, space.blank.holes[0].centre), choose=True) == ["Take out hole B1"]
     assert len(space.blank.holes) == count - 1
@@ -505,7 +506,7 @@ def test_the_menu_of_a_place_offers_what_can_be_done_there(window, board):
     board.fit()
     words = menu_of(board, place(board, peg(window, "point").at), choose=True)
     assert words == ["Blade length as the family has it"]
-    assert space.template("Petty").blade.length == family("petty").blade.length
+    assert template_of(space, "Petty").blade.length == family("petty").blade.length
 
 
 def test_delete_says_why_a_place_of_the_numbers_stays(qtbot, window, board):
@@ -521,13 +522,13 @@ def test_free_points_come_from_the_menu_where_there_is_room_and_not_on_an_outlin
     space, touching = window.workspace, window.draw.touching
     for run in OutlineRun:
         touching.add_on(run)
-    assert [point.run for point in free_of(space.template("Petty"))] == list(OutlineRun)
-    assert [point.at for point in free_of(space.template("Petty"))] == [0.5, 0.5, 0.5, 0.5, 0.25]
+    assert [point.run for point in free_of(template_of(space, "Petty"))] == list(OutlineRun)
+    assert [point.at for point in free_of(template_of(space, "Petty"))] == [0.5, 0.5, 0.5, 0.5, 0.25]
     said = []
     space.said.connect(said.append)
     for _ in range(MOST):
         touching.add_on(OutlineRun.BACK)
-    assert len(space.template("Petty").handle.free) == MOST
+    assert len(template_of(space, "Petty").handle.free) == MOST
     assert "at most" in said[-1]
     board.grab()
 
@@ -539,7 +540,7 @@ def test_a_customer_with_a_broad_hand_is_told_of_on_the_page(window):
     order = OrderRecord(id="o", place=1.0, number=7, customer="c", status=Status.AGREED)
     line = OrderLine(id="l", place=90.0, of=record.id, steel="O1", quantity=1, order="o")
     space.do(replacing(document, said("an order"), [customer, order, line]))
-    space.choose("Paring")
+    space.choose(key_of(space, "Paring"))
     (problem,) = list(for_hands(space))
     shown = []
     with pytest.MonkeyPatch.context() as patch:
@@ -562,7 +563,7 @@ def test_another_look_goes_on_where_the_page_was(window, board):
     window.draw.panel.groups["handle"].head.set_open(True)
     window.draw.panel.groups["blade"].head.set_open(False)
     window.draw.points_button.click()
-    window.workspace.keep_revision("Petty", "kept")
+    window.workspace.keep_revision(key_of(window.workspace, "Petty"), "kept")
     (kept,) = window.workspace.revisions()
     window.draw.compare(kept, GhostAt.BELOW)
     window.use_look(Look("dark", 1.25))
@@ -593,7 +594,7 @@ def test_the_place_of_a_point_is_typed_in_its_table(qtbot, window, board):
     draw.points_button.click()
     names = [p.name for p in pegs(space.blank)]
     typed_in(qtbot, draw.points, names.index("point"), 1, "5 3/8")
-    assert space.template("Petty").blade.length == pytest.approx(5.375 * INCH)
+    assert template_of(space, "Petty").blade.length == pytest.approx(5.375 * INCH)
     assert len(space.session.steps) == 1
     assert draw.points.item(names.index("point"), 1).text() == "5\u20093\u20448"
     row = names.index("bevel")
@@ -622,7 +623,7 @@ def test_delete_in_the_table_takes_out_what_is_held(qtbot, window, board):
     draw.points_button.click()
     draw.touching.add_on(OutlineRun.BACK)
     qtbot.keyClick(draw.points, Qt.Key.Key_Delete)
-    assert not free_of(space.template("Petty"))
+    assert not free_of(template_of(space, "Petty"))
 
 
 def test_a_right_click_in_a_drag_only_puts_back(window, board):
@@ -640,9 +641,9 @@ def test_a_right_click_in_a_drag_only_puts_back(window, board):
 
 def test_what_is_compared_goes_with_its_template(window):
     space, draw = window.workspace, window.draw
-    space.keep_revision("Petty", "kept")
+    space.keep_revision(key_of(space, "Petty"), "kept")
     draw.compare(space.revisions()[0])
-    space.choose("Paring")
+    space.choose(key_of(space, "Paring"))
     said = []
     draw.hint.connect(said.append)
     space.edit("blade.length", 90.0)
@@ -657,7 +658,7 @@ def test_a_drag_to_and_fro_leaves_no_step(window, board, name):
     mouse(board, QMouseEvent.Type.MouseMove, start, Qt.MouseButton.LeftButton)
     mouse(board, QMouseEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
     assert not window.workspace.session.steps
-    assert window.workspace.template("Petty").holes is None
+    assert template_of(window.workspace, "Petty").holes is None
 
 
 def test_a_place_typed_as_it_is_changes_nothing(window, board):

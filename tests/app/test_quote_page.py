@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
 
 from tests.app.waiting import at_rest
+from tests.named import key_of
 from tests.sentences import words_of
 from workbook.app.look import Look
 from workbook.app.pages.quote.side import options_of
@@ -189,7 +190,7 @@ def test_the_size_of_a_batch_is_chosen_by_key_and_pointer(qtbot, page):
 
 
 def test_a_template_that_goes_takes_its_lines_along(qtbot, shop, page):
-    shop.workspace.choose("Paring")
+    shop.workspace.choose(key_of(shop.workspace, "Paring"))
     shop.workspace.remove()
     assert page.lines.count == 1
     assert all(isinstance(document(shop).records.get(line.of), TemplateRecord) for line in document(shop).all(OrderLine))
@@ -258,7 +259,7 @@ def test_the_amount_due_is_as_wide_as_it_needs(qtbot, shop, page):
 
 
 def test_a_template_that_goes_says_from_which_orders(shop, page):
-    shop.workspace.choose("Petty")
+    shop.workspace.choose(key_of(shop.workspace, "Petty"))
     shop.workspace.remove()
     assert words_of(shop.workspace.session.steps[-1]) == "Petty removed, also from order 1, 3"
 

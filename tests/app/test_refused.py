@@ -41,7 +41,7 @@ def test_a_template_that_is_stopped(window, said, save, key):
     space.edit("tang.length", 200.0)
     getattr(window.printing, save)()
     at_rest(window)
-    same = refused(Wanted(model=space.model, run=run_for(as_it_is(space)), names=(space.chosen,)), key)
+    same = refused(Wanted(model=space.model, run=run_for(as_it_is(space)), keys=(space.chosen,)), key)
     assert any("The tang is longer" in line for line in same)
     assert [lines for _, lines in said] == [same]
     assert not list(space.session.document.all(Revision))
@@ -50,7 +50,7 @@ def test_a_template_that_is_stopped(window, said, save, key):
 def test_a_drawing_has_no_bench_card(window, said, tmp_path):
     window.filing.open_file(drawing(tmp_path / "old pattern.dxf", 4))
     at_rest(window)
-    assert window.workspace.chosen == "old pattern"
+    assert window.workspace.name == "old pattern"
     window.printing.print_card()
     at_rest(window)
     ((_, lines),) = said
@@ -75,7 +75,7 @@ def test_bars_whose_blanks_clash(qtbot, window, said, save, key):
     getattr(window.printing, save)()
     at_rest(window)
     space = window.workspace
-    same = refused(Wanted(model=space.model, run=run_for(as_it_is(space)), names=(), laid=clash), key)
+    same = refused(Wanted(model=space.model, run=run_for(as_it_is(space)), keys=(), laid=clash), key)
     assert "lie too near: move them clear first." in same[0]
     assert [lines for _, lines in said] == [same]
     assert len(space.session.steps) == steps

@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractButton
 
+from tests.named import key_of, template_of
 from tests.sentences import words_of
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.dialogs.scaling import Scaling, SizesDialog
@@ -34,28 +35,28 @@ def shown(qtbot, dialog):
 
 def test_the_knife_is_scaled_to_nine_inches_over_all_in_one_step(qtbot, window):
     space = window.workspace
-    before = space.template("Petty")
+    before = template_of(space, "Petty")
     dialog = shown(qtbot, Scaling(window, space))
     typed(qtbot, dialog.form.field("length"), "9")
     dialog.go.click()
-    after = space.template("Petty")
+    after = template_of(space, "Petty")
     assert length_of(after, ScaledPart.WHOLE) == pytest.approx(9 * INCH)
     assert after.blade.height / before.blade.height == pytest.approx(9 * INCH / length_of(before, ScaledPart.WHOLE))
     assert words_of(space.session.steps[-1]) == "Petty: whole knife scaled to 9 in"
     space.undo()
-    assert space.template("Petty") == before
+    assert template_of(space, "Petty") == before
 
 
 def test_the_blade_grows_and_the_handle_stays(qtbot, window):
     space = window.workspace
-    before = space.template("Petty")
+    before = template_of(space, "Petty")
     dialog = shown(qtbot, Scaling(window, space))
     dialog.form.field("part").activated.emit(1)
     assert dialog.form.field("length")._value == before.blade.length
     typed(qtbot, dialog.form.field("length"), "6")
     dialog.form.field("heights").click()
     dialog.go.click()
-    after = space.template("Petty")
+    after = template_of(space, "Petty")
     assert (after.handle, after.blade.height) == (before.handle, before.blade.height)
     assert after.blade.length == pytest.approx(6 * INCH)
 
@@ -80,7 +81,7 @@ def test_three_blade_lengths_from_one_template(qtbot, window):
     dialog.go.click()
     names = [t.name for t in space.model.job.templates]
     assert names[1:4] == ["Petty 5 in", "Petty 6 1/2 in", "Petty 8 in"]
-    assert space.template("Petty 8 in").blade.length == pytest.approx(8 * INCH)
+    assert template_of(space, "Petty 8 in").blade.length == pytest.approx(8 * INCH)
     assert words_of(space.session.steps[-1]) == "3 sizes of Petty"
     space.undo()
     assert len(space.model.job.templates) == count
@@ -91,11 +92,11 @@ def test_a_group_or_all_goes_back_to_the_family(window):
     space.edit("blade.length", 150.0)
     space.edit("handle.palm", 30.0)
     as_family(space, "blade")
-    own, base = space.template("Petty"), in_inches(family("petty"))
+    own, base = template_of(space, "Petty"), in_inches(family("petty"))
     assert (own.blade, own.handle.palm) == (base.blade, 30.0)
     as_family(space)
-    assert space.template("Petty").handle == base.handle
-    assert space.template("Petty").name == "Petty"
+    assert template_of(space, "Petty").handle == base.handle
+    assert template_of(space, "Petty").name == "Petty"
 
 
 def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypatch):
@@ -132,7 +133,7 @@ def test_a_revision_is_kept_with_a_note_compared_and_taken_back(window, monkeypa
     assert ghost[3] < knife[1] - 10
     draw.board.grab()
     next(action for action in menu.actions() if action.text() == "Back to revision 1").trigger()
-    assert space.template("Petty").blade.length == pytest.approx(5.5 * INCH)
+    assert template_of(space, "Petty").blade.length == pytest.approx(5.5 * INCH)
     assert words_of(space.session.steps[-1]) == "Petty: as in revision 1"
     assert draw.scene.ghost is None  # there is nothing to compare it with any more
     draw.compare(kept)
@@ -148,7 +149,7 @@ def test_a_single_bevel_is_made_for_the_other_hand(window):
     assert "same for both hands" in window.status.text()
     space.edit("grind.bevel", Bevel.SINGLE)
     mirror(space)
-    assert space.template("Petty").grind.face is Face.LEFT
+    assert template_of(space, "Petty").grind.face is Face.LEFT
     assert words_of(space.session.steps[-1]) == "Petty: for the left hand"
     run = run_of(space.model.job, "letter", "")
     right, left = right_face(run, space.blank, 2.0, heights=False), left_face(run, space.blank, 2.0)
@@ -169,7 +170,7 @@ def test_a_scale_dialog_is_of_the_template_it_was_opened_for(window):
     space = window.workspace
     dialog = Scaling(window, space)
     dialog.show()
-    santoku = space.template("Santoku type")
-    space.choose("Santoku type")
+    santoku = template_of(space, "Santoku type")
+    space.choose(key_of(space, "Santoku type"))
     assert not dialog.isVisible()
-    assert space.template("Santoku type") == santoku
+    assert template_of(space, "Santoku type") == santoku

@@ -6,6 +6,7 @@ from PySide6.QtCore import QMimeData, QPointF, Qt
 from PySide6.QtGui import QDropEvent
 
 from tests.app.waiting import at_rest
+from tests.named import key_of
 from tests.sentences import words_of
 from workbook.app.as_it_is import as_it_is
 from workbook.app.dialogs.screen_size import ScreenSize
@@ -14,6 +15,7 @@ from workbook.app.kept import window_state
 from workbook.app.look import PX_PER_MM
 from workbook.app.pages.draw.shelf import TEMPLATE
 from workbook.app.reshaping import turn
+from workbook.document.queries import template_named
 from workbook.geometry.polygon import polygon
 from workbook.tasks.exports import exported
 
@@ -25,27 +27,28 @@ def names(window):
 
 def test_templates_are_found_by_name_family_and_tag(qtbot, window):
     space, field = window.workspace, window.draw.shelf.field
-    space.choose("Paring")
+    space.choose(key_of(space, "Paring"))
     space.set_tags("gift, small, gift")
-    assert space.tags("Paring") == ("gift", "small")
+    assert template_named(space.session.document, "Paring").tags == ("gift", "small")
     assert words_of(space.session.steps[-1]) == "Paring: tags gift, small"
     qtbot.keyClicks(field, "gift")
     assert names(window) == ["Paring"]
     field.setText("santoku")
     assert names(window) == ["Santoku type"]
-    assert space.chosen == "Paring"  # what is on the board stays there
+    assert space.name == "Paring"  # what is on the board stays there
     field.setText("nothing like it")
     assert names(window) == []
     field.clear()
     assert names(window) == ["Petty", "Santoku type", "Paring"]
     assert window.draw.shelf.list.currentIndex().data() == "Paring"
     space.rename("Parer")
-    assert space.tags("Parer") == ("gift", "small")
+    assert template_named(space.session.document, "Parer").tags == ("gift", "small")
     space.duplicate()
-    assert space.tags(space.chosen) == ("gift", "small")
+    assert space.tags == ("gift", "small")
 
 
 def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
+    petty = key_of(window.workspace, "Petty")
     before = {wish.template: wish.quantity for wish in window.workspace.model.job.make}
     index = window.draw.shelf._model.index(0)
     assert window.draw.shelf._model.flags(index) & Qt.ItemFlag.ItemIsDragEnabled
@@ -55,7 +58,7 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
     drop = QDropEvent(QPointF(5, 5), Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
     button.dropEvent(drop)
     after = {wish.template: wish.quantity for wish in window.workspace.model.job.make}
-    assert after["Petty"] == before["Petty"] + 1
+    assert after[petty] == before[petty] + 1
     assert window.page_name() == "layout"
     assert not QMimeData().hasFormat(TEMPLATE)
     window.bars_page().search.close()
@@ -93,16 +96,16 @@ def test_the_screen_is_measured_and_true_size_is_true(qtbot, window):
 def test_names_differ_also_by_more_than_capitals_and_what_became_of_one_is_said(window):
     space, said = window.workspace, []
     space.said.connect(said.append)
-    space.choose("Petty")
+    space.choose(key_of(space, "Petty"))
     space.rename("paring")
-    assert space.chosen == "paring 2"
+    assert space.name == "paring 2"
     assert said[-1] == "There is another paring: this one is paring 2 now."
     space.rename("  ")
     assert said[-1] == "A name is wanted: paring 2 keeps its own."
     space.rename("PARING 2")  # its own name in other letters
-    assert space.chosen == "PARING 2"
+    assert space.name == "PARING 2"
     space.rename("x" * 300)
-    assert space.chosen == "x" * 60
+    assert space.name == "x" * 60
 
 
 def test_a_new_template_stands_on_the_shelf_whatever_is_looked_for(window):
@@ -116,7 +119,7 @@ def test_a_new_template_stands_on_the_shelf_whatever_is_looked_for(window):
     assert shelf.list.currentIndex().data() == "Fillet"
     assert list(space.model.job.make) == made  # trying a shape orders nothing
     shelf.field.setText("kitchen 52100")
-    assert shelf._model.names() == ["Petty", "Santoku type"]
+    assert names(window) == ["Petty", "Santoku type"]
 
 
 def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
@@ -130,7 +133,7 @@ def test_an_outline_from_a_file_is_turned_end_for_end(window, tmp_path):
     )
     window.bringing.bring_in_outline(file)
     at_rest(window)
-    name, before = space.chosen, space.blank
+    name, before = space.name, space.blank
     turn(space)
     x0, _, x1, _ = space.blank.extent()
     b0, _, b1, _ = before.extent()

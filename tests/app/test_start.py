@@ -13,6 +13,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QMenu
 
 from tests.app.waiting import at_rest
+from tests.named import template_of
 from workbook.app import start_order
 from workbook.app.look import Look
 from workbook.app.window import Window
@@ -55,7 +56,7 @@ def settled(board, window):
         "actions": [len(action.menu().actions()) for action in window.menuBar().actions()],
         "checks": [part.accessibleName() for part in window.draw.checks.children() if hasattr(part, "accessibleName")],
         "to_edge": window.draw.table.item(0, 6).text(),
-        "length": window.workspace.template("Petty").blade.length,
+        "length": window.workspace.chosen_template.blade.length,
         "import": builtins.__import__.__name__,
     }
     print(json.dumps(told))
@@ -138,7 +139,7 @@ def test_a_key_pressed_before_the_menus_have_actions_is_not_lost(qtbot, tmp_path
     assert not any(action.menu().actions() for action in window.menuBar().actions())
     key = QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     QApplication.sendEvent(window.rail.button(0), key)
-    assert window.workspace.template("Petty").blade.length == 139.7
+    assert template_of(window.workspace, "Petty").blade.length == 139.7
     assert all(action.menu().actions() for action in window.menuBar().actions())
     window.workspace.edit("blade.length", 150.0)
     assert undo_words(window).startswith("&Undo: ")

@@ -10,6 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMessageBox
 
 from tests.app.waiting import at_rest
+from tests.named import template_of
 from tests.template.test_tracing import A4, CORNERS, KNIVES, camera, knife
 from workbook.app.dialogs.trace import TraceDialog
 from workbook.formats.picture import read_picture
@@ -86,8 +87,8 @@ def test_a_photo_is_traced_and_the_template_is_the_knife(qtbot, window, photo, d
     assert found.blade.length + found.handle.length == pytest.approx(true.blade.length + true.handle.length, abs=1.5)
     dialog.take_button.click()
     space = window.workspace
-    assert space.chosen == "old knife"
-    assert space.template("old knife").blade.length == pytest.approx(true.blade.length, abs=2.5)
+    assert space.name == "old knife"
+    assert template_of(space, "old knife").blade.length == pytest.approx(true.blade.length, abs=2.5)
     space.undo()
     assert "old knife" not in space.model.shapes
 

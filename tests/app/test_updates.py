@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtWidgets import QMessageBox
 
+from tests.named import named
 from workbook.document.queries import job_of
 from workbook.formats.family import family
 from workbook.model.updates import changed_since
@@ -61,9 +62,9 @@ CHANGES = [
 def test_what_is_told_is_of_the_templates_it_is_about(path, value, words):
     document = demo_document()
     job = job_of(document)
-    plain = replace(changed(job.template("Petty"), "handle.material", "canvas phenolic"), name="Petty")
+    plain = replace(changed(named(job, "Petty"), "handle.material", "canvas phenolic"), name="Petty")
     bar = Bar(name="b", steel="52100", thickness=plain.blade.thickness, width=60.0, length=900.0, have=1, measured=Measured())
-    own = replace(job, templates=(plain,), bars=(bar,), make=(), tools=Owned())
+    own = replace(job, templates=(plain,), ids=(), chosen=(), cut=(), bars=(bar,), make=(), tools=Owned())
     assert not any("Petty" in each for each in changed_since(7, document, shaped(own)))
     other = replace(own, templates=(changed(plain, path, value),))
     assert any(words in each and "Petty" in each for each in changed_since(7, document, shaped(other)))
@@ -74,7 +75,7 @@ def test_a_slanting_edge_a_bar_of_another_thickness_and_a_jig_are_told():
     job = job_of(document)
     slanting = replace(family("kiridashi"), name="Slant")
     bar = Bar(name="b", steel="O1", thickness=slanting.blade.thickness + 0.4, width=60.0, length=900.0, have=1)
-    made = replace(job, templates=(slanting,), bars=(bar,), make=(), tools=Owned(stone=200.0, jig_offset=12.0))
+    made = replace(job, templates=(slanting,), ids=(), bars=(bar,), make=(), tools=Owned(stone=200.0, jig_offset=12.0))
     words = " ".join(changed_since(7, document, shaped(made)))
     for part in ("Slant: cards and sheets are for the bar in hand", "square to the slanting edge", "wrong side of the blade"):
         assert part in words
@@ -87,7 +88,7 @@ def test_an_angle_held_round_a_belly_is_told_and_along_a_straight_edge_is_not():
         replace(family(id_), name=name) for id_, name in (("bushcraft", "Belly"), ("kiridashi", "Straight"), ("petty", "Height"))
     )
     corner = replace(changed(family("tanto-type"), "grind.held", Held.ANGLE), name="Corner")
-    made = replace(job_of(document), templates=(*templates, corner), make=(), tools=Owned())
+    made = replace(job_of(document), templates=(*templates, corner), ids=(), make=(), tools=Owned())
     (words,) = (each for each in changed_since(7, document, shaped(made)) if "round the belly" in each)
     assert words.startswith("Belly, Corner: the bevel keeps its angle")
 

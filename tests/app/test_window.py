@@ -9,6 +9,7 @@ from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListView, QTableView
 
 from tests.app.waiting import at_rest
+from tests.named import key_of, template_of
 from workbook.app.look import Look, tokens
 from workbook.paths import resource
 
@@ -28,10 +29,10 @@ def test_the_rail_and_its_keys_change_the_page(qtbot, window):
 @pytest.mark.parametrize(("theme", "text"), [("dark", 1.0), ("light", 1.5), ("dark", 2.0)])
 def test_another_look_keeps_the_work(window, theme, text):
     window.workspace.edit("blade.length", 150.0)
-    window.workspace.choose("Paring")
+    window.workspace.choose(key_of(window.workspace, "Paring"))
     window.use_look(Look(theme, text))
-    assert window.workspace.chosen == "Paring"
-    assert window.workspace.template("Petty").blade.length == 150.0
+    assert window.workspace.name == "Paring"
+    assert template_of(window.workspace, "Petty").blade.length == 150.0
     assert window.draw.board._look == Look(theme, text)
     window.grab()
 
@@ -39,7 +40,7 @@ def test_another_look_keeps_the_work(window, theme, text):
 def test_a_job_file_opens(window):
     window.filing.open_file(resource("demo", "harbour-kitchen-run.toml"))
     at_rest(window)
-    assert window.workspace.chosen == "Petty"
+    assert window.workspace.name == "Petty"
 
 
 def test_a_broken_job_file_is_said_and_the_work_stays(window, tmp_path, monkeypatch):
@@ -49,7 +50,7 @@ def test_a_broken_job_file_is_said_and_the_work_stays(window, tmp_path, monkeypa
     window.filing.open_file(tmp_path / "bad.toml")
     at_rest(window)
     assert any("petty" in line for line in said[0])
-    assert window.workspace.chosen == "Petty"
+    assert window.workspace.name == "Petty"
 
 
 def test_every_control_has_a_name_for_the_screen_reader(window, field):

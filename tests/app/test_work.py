@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QMessageBox
 
 from tests.app.waiting import at_rest
+from tests.named import by_names, key_of, names, template_of
 from tests.sentences import words_of
 from workbook.app.calling import call, name_of
 from workbook.app.dialogs.history import History
@@ -34,7 +35,7 @@ from workbook.units import show
 
 
 def length(window):
-    return window.workspace.template("Petty").blade.length
+    return template_of(window.workspace, "Petty").blade.length
 
 
 def action(window, name):
@@ -98,7 +99,7 @@ def test_a_number_nudged_is_one_step_and_another_number_is_another(window):
 def test_something_else_done_in_between_begins_a_new_step(window):
     before = length(window)
     window.workspace.edit("blade.length", 121.0)
-    window.workspace.keep_revision("Petty", "cut file")
+    window.workspace.keep_revision(key_of(window.workspace, "Petty"), "cut file")
     window.workspace.edit("blade.length", 122.0)
     assert len(window.workspace.session.steps) == 3
     window.workspace.undo()
@@ -126,23 +127,39 @@ def test_work_whose_file_is_gone_is_found_again(window, tmp_path, asked):
     (tmp_path / "shop.shopbook").unlink()
     window.close()
     session = next_start()
-    assert Workspace(session, Look()).template("Petty").blade.length == 124.0
+    assert template_of(Workspace(session, Look()), "Petty").blade.length == 124.0
     session.close()
 
 
 def test_the_shelf_is_undone_too(window):
-    names = [t.name for t in window.workspace.model.job.templates]
+    shelf = names(window.workspace)
     window.workspace.add_family("chefs")
     window.workspace.rename("Long knife")
     window.workspace.duplicate()
-    assert window.workspace.chosen == "Long knife copy"
+    assert window.workspace.name == "Long knife copy"
     window.workspace.remove()
-    assert "Long knife copy" not in window.workspace.model.shapes
-    window.workspace.choose("Long knife")
+    assert "Long knife copy" not in names(window.workspace)
+    window.workspace.choose(key_of(window.workspace, "Long knife"))
     for _ in range(4):
         window.workspace.undo()
-    assert [t.name for t in window.workspace.model.job.templates] == names
-    assert window.workspace.chosen in names
+    assert names(window.workspace) == shelf
+    assert window.workspace.name in shelf
+
+
+def test_another_name_changes_nothing_else(window):
+    """It is chosen, to be made and made of its bar by its id; the shapes of the others are the same ones."""
+    space = window.workspace
+    key, blank, keys = space.chosen, space.blank, list(space.model.shapes)
+    space.rename("Utility")
+    assert (space.chosen, space.name, list(space.model.shapes)) == (key, "Utility", keys)
+    assert space.model.job.make[0].template == key
+    assert space.model.in_hand(key) == space.model.bars_for(key)[0]
+    assert space.blank.outline == blank.outline
+    others = [k for k in keys if k != key]
+    before = {k: space.model.shapes[k] for k in others}
+    space.undo()
+    assert space.name == "Petty"
+    assert all(space.model.shapes[k] is before[k] for k in others)
 
 
 def test_the_last_template_stays(window):
@@ -169,7 +186,7 @@ def test_the_history_goes_back_and_forth_to_any_step(qtbot, window):
     window.workspace.go_to(0)
     assert length(window) == before
     window.workspace.go_to(3)
-    assert window.workspace.template("Petty").handle.palm == 24.0
+    assert template_of(window.workspace, "Petty").handle.palm == 24.0
 
 
 def test_work_without_a_file_is_there_at_the_next_start_with_its_undo(window):
@@ -177,9 +194,9 @@ def test_work_without_a_file_is_there_at_the_next_start_with_its_undo(window):
     window.close()
     session = next_start()
     again = Workspace(session, Look("light"))
-    assert again.template("Petty").blade.length == 131.0
+    assert template_of(again, "Petty").blade.length == 131.0
     again.undo()
-    assert again.template("Petty").blade.length != 131.0
+    assert template_of(again, "Petty").blade.length != 131.0
     session.close()
 
 
@@ -248,7 +265,7 @@ def test_closing_brings_the_file_up_to_date(window, tmp_path, asked):
     window.workspace.edit("blade.length", 134.0)
     window.close()
     session = work_at(tmp_path / "shop.shopbook")
-    assert Workspace(session, Look()).template("Petty").blade.length == 134.0
+    assert template_of(Workspace(session, Look()), "Petty").blade.length == 134.0
     session.close()
 
 
@@ -346,7 +363,7 @@ def test_a_workbook_to_look_at_takes_no_change_until_it_is_saved_as(qtbot, windo
     assert len(told) == 1
     assert not action(window, "undo").isEnabled()
     assert "to look at only" in window.windowTitle()
-    assert window.workspace.keep_revision("Petty", "template sheet") == 1
+    assert window.workspace.keep_revision(key_of(window.workspace, "Petty"), "template sheet") == 1
     asked(tmp_path / "mine.shopbook")
     window.filing.save()
     at_rest(window)
@@ -391,7 +408,7 @@ def test_when_work_can_no_longer_be_kept_here_save_as_moves_it(window, tmp_path,
     abandoned._database._at.close()
     abandoned._lock.leave()
     found = work_at(tmp_path / "stick" / "shop.shopbook")
-    assert Workspace(found, Look()).template("Petty").blade.length == 142.5
+    assert template_of(Workspace(found, Look()), "Petty").blade.length == 142.5
     found.publish()
     found.close()
     assert [path.name for path in (tmp_path / "stick").iterdir()] == ["shop.shopbook"]
@@ -430,7 +447,7 @@ def test_what_is_printed_is_kept_as_a_revision_and_a_change_makes_another(window
     monkeypatch.setattr("workbook.app.printing.QDesktopServices.openUrl", lambda url: True)
 
     def number():
-        return window.workspace.template("Petty").revision
+        return template_of(window.workspace, "Petty").revision
 
     window.printing.print_template()
     at_rest(window)
@@ -456,7 +473,7 @@ def test_a_job_file_is_written_and_reads_as_the_same_job(window, tmp_path, asked
     again = load_job(tmp_path / "out.toml").job
     assert again.template("Petty").blade.length == 138.0
     assert [(m.template, m.steel, m.quantity) for m in again.make] == [
-        (m.template, m.steel, m.quantity) for m in window.workspace.model.job.make
+        (m.template, m.steel, m.quantity) for m in by_names(window.workspace.model.job).make
     ]
 
 

@@ -179,11 +179,12 @@ def sheets(folder: Path) -> Iterator[Figures]:
 
     demo, (finish, nesting_job, search) = demo_job(), _laying()
     of = "model" if "model" in Wanted.__struct_fields__ else "loaded"
+    keys = "keys" if "keys" in Wanted.__struct_fields__ else "names"
     nesting = nesting_job(demo)
     *_, last = search(nesting, 0, lambda step: step >= 10, repeatable=True)
     laid, run = finish(demo, nesting, last, 0), run_of(demo.job, "letter", "")
     writers = {
-        name: lambda key=key: exported(Wanted(**{of: demo}, run=run, names=tuple(demo.shapes), laid=laid), [key])
+        name: lambda key=key: exported(Wanted(**{of: demo, keys: tuple(demo.shapes)}, run=run, laid=laid), [key])
         for name, key in (("bars PDF", "bars"), ("templates PDF", "sheets"), ("bars DXF", "bars-drawing"))
     }
     yield from again_and_again(writers)

@@ -174,7 +174,7 @@ def test_ten_bars_and_ten_templates_to_pdf_and_dxf(benchmark, demo):
     run = run_of(model.job, "letter", "")
 
     def write():
-        wanted = Wanted(model=model, run=run, names=tuple(model.shapes), laid=laid)
+        wanted = Wanted(model=model, run=run, keys=tuple(model.shapes), laid=laid)
         return exported(wanted, ["sheets", "bars", "bars-drawing", "bars-cut", "cutting"])
 
     benchmark(write)

@@ -5,6 +5,7 @@ from itertools import count
 
 import pytest
 
+from tests.named import by_names
 from tests.sentences import words_of
 from workbook.document.action import said
 from workbook.document.actions import layouts, rack, templates, whole
@@ -53,7 +54,7 @@ def document():
 
 def test_a_job_brought_in_is_that_job(document):
     job = demo_job().job
-    assert replace(job_of(document), defaults=()) == replace(job, defaults=())
+    assert replace(by_names(job_of(document)), defaults=()) == replace(job, defaults=())
 
 
 def actions(document):

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.named import by_names
 from tests.sentences import words_of
 from workbook.document.action import said
 from workbook.document.actions import ledger, orders, rack
@@ -131,7 +132,7 @@ def test_an_order_is_laid_out_with_what_it_takes_to_have_enough(document):
     names = {template_named(document, name).id: name for name in ("Petty", "Santoku type", "Paring")}
     extra = {(names[of], steel): n for (of, steel), n in for_orders(laid).items() if n}
     assert extra == {("Petty", "52100"): 4, ("Paring", "O1"): 5}
-    assert {(w.template, w.steel): w.quantity for w in job_of(laid).make}["Petty", "52100"] == 6 + 4
+    assert {(w.template, w.steel): w.quantity for w in by_names(job_of(laid)).make}["Petty", "52100"] == 6 + 4
 
 
 def test_a_tick_of_the_makers_own_stays_when_the_order_goes_on(document):

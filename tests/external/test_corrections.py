@@ -193,9 +193,9 @@ def test_a_bow_is_judged_by_what_the_card_finishes_at():
     left = 0.1215 - 0.06 * (length / 48) ** 2
     assert 0.1175 < left < 0.121
     job = Job(name="j", templates=(template,), bars=(bar,))
-    assert check_bar(job, blank, bar, lambda *_: None) == ()
+    assert check_bar(job, template, blank, bar, lambda *_: None) == ()
     worse = replace(bar, measured=replace(bar.measured, bow=0.06 * INCH * (0.1215 - 0.1170) / (0.1215 - left)))
-    (found,) = check_bar(job, blank, worse, lambda *_: None)
+    (found,) = check_bar(job, template, blank, worse, lambda *_: None)
     assert found.is_ / INCH == pytest.approx(0.1170)
     assert found.wanted / INCH == pytest.approx(0.1175)
 

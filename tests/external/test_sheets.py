@@ -44,7 +44,7 @@ def printed(model, laid_demo):
     def made(paper, unit, **printer):
         own = shaped(replace(model.job, unit=unit))
         run = run_of(own.job, paper, "26 November 2026", Printer(**printer))
-        wanted = Wanted(model=own, run=run, names=tuple(own.shapes), laid=laid_demo)
+        wanted = Wanted(model=own, run=run, keys=tuple(own.shapes), laid=laid_demo)
         files = {name: content for key in SHEETS for name, content in exported(wanted, [key]).items()}
         return own, {name: content for name, content in files.items() if name.endswith(".pdf")}
 
@@ -148,7 +148,7 @@ def test_a_hundred_millimetres_are_a_hundred_on_every_page_at_600_dots(printed):
 @pytest.mark.own_working("pypdfium2 reads it, but what it must find is the program's own shape")
 def test_lengths_are_true_as_vectors(model):
     """Outlines, scales and holes on sheets that take one page: within 0.001 mm of the template's own."""
-    wanted = Wanted(model=model, run=run_of(model.job, "tabloid", ""), names=("Petty",))
+    wanted = Wanted(model=model, run=run_of(model.job, "tabloid", ""), keys=("Petty",))
     found = pages(exported(wanted, ["sheets"])["petty.pdf"])
     blank = model.shapes["Petty"]
     x0, y0, x1, y1 = blank.extent()
@@ -188,7 +188,7 @@ def test_mirrored_pages_are_mirrored(demo):
     run = run_of(demo.job, "letter", "")
 
     def sheets(*, mirrored):
-        wanted = Wanted(model=demo, run=replace(run, mirrored=mirrored), names=("Petty",))
+        wanted = Wanted(model=demo, run=replace(run, mirrored=mirrored), keys=("Petty",))
         return pages(exported(wanted, ["sheets"])["petty.pdf"])
 
     straight, turned = sheets(mirrored=False), sheets(mirrored=True)
@@ -200,7 +200,7 @@ def test_mirrored_pages_are_mirrored(demo):
 @pytest.mark.own_working("the label sheet's sizes are from memory")
 def test_labels_lie_on_their_labels(laid_demo, demo):
     """Each code in its own cell of a sheet of 3 x 10 labels of 2 5/8 x 1 in."""
-    wanted = Wanted(model=demo, run=run_of(demo.job, "letter", ""), names=("Petty",), laid=laid_demo)
+    wanted = Wanted(model=demo, run=run_of(demo.job, "letter", ""), keys=("Petty",), laid=laid_demo)
     content = exported(wanted, ["labels"])["labels.pdf"]
     opened = pypdfium2.PdfDocument(content)
     codes = [code for page in opened for code in zxingcpp.read_barcodes(page.render(scale=300 / 72).to_pil())]

@@ -7,6 +7,7 @@ from msgspec.structs import fields
 
 from tests.filled import another, at, filled, hint_at, leaves, other_fields, put
 from tests.formats.jobs import job as read
+from tests.named import by_names
 from workbook.document.actions.whole import bring_in
 from workbook.document.document import Document
 from workbook.document.queries import job_of
@@ -23,6 +24,7 @@ NOT_OF_A_JOB_FILE = {
     "serials": "on blanks that were cut: the workbook's pieces have them",
     "cut": "the same",
     "chosen": "tested with the whole job: it names templates and bars",
+    "ids": "a job file knows its templates by their names",
     "defaults": "what the file left out, told after reading",
 }
 NOT_OF_A_TEMPLATE = {
@@ -87,7 +89,7 @@ def through_a_file(job):
 
 def through_a_workbook(job):
     numbers = count(1)
-    return job_of(Document().applied(bring_in(Document(), job, lambda: f"id{next(numbers)}")))
+    return by_names(job_of(Document().applied(bring_in(Document(), job, lambda: f"id{next(numbers)}"))))
 
 
 @pytest.mark.parametrize("through", [through_a_file, through_a_workbook])

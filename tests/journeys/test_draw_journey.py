@@ -5,6 +5,7 @@ Where things lie is asked of the same window built here, offscreen, to which the
 
 import os
 
+from tests.named import key_of
 from workbook.structs import replace
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -116,7 +117,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
     mark = next(hole.mark for hole in twin.window.workspace.blank.holes if hole.mark.startswith(("B", "P")))
     drag(mark, 0, 18)
     patiently(lambda: template().holes is not None)
-    problems = twin.window.workspace.model.checked(NAME)
+    problems = twin.window.workspace.model.checked(key_of(twin.window.workspace, NAME))
     assert [p for p in problems if mark in p.what], "the hole was to come too near to the edge"
     strip = twin.window.draw.checks
     program.quiet()
@@ -145,7 +146,7 @@ def test_a_blade_is_drawn_drilled_mended_and_printed(start, twin, tmp_path):  # 
 def shaped_problems(twin, template):
     """What the checks say of a template."""
     job = twin.window.workspace.model.job
-    return shaped(replace(job, templates=(template,), make=())).checked(template.name)
+    return shaped(replace(job, templates=(template,), ids=(), make=())).checked(template.name)
 
 
 def _there(template):

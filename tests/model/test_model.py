@@ -43,8 +43,8 @@ def test_a_shape_is_computed_once_however_many_templates_there_are(many, compute
     assert shapes[MANY:] == ["Petty 7"]
     assert [name for name, blank in one.shapes.items() if blank is not model.shapes[name]] == ["Petty 7"]
     for _ in range(3):
-        with_template(one, changed(longer, "blade.length", 131.0))
-        with_template(one, longer)
+        with_template(one, longer.name, changed(longer, "blade.length", 131.0))
+        with_template(one, longer.name, longer)
     assert len(shapes) == MANY + 2, "a drag and an undo ask again for the last ones"
     shaped(replace(many, settings=replace(many.settings, web=4.0)), model)
     assert len(shapes) == 2 * MANY + 2, "other tools make other shapes"

@@ -7,13 +7,14 @@ import pypdfium2
 import pytest
 from shapely.geometry import Polygon, box
 
+from tests.named import named
 from workbook.document.action import said
 from workbook.document.actions import orders
 from workbook.document.actions.whole import change_settings
 from workbook.document.document import replacing
 from workbook.document.orders import blanks_started, lines_of
 from workbook.document.queries import job_of
-from workbook.document.records import BarRecord, MaterialRecord, TemplateRecord
+from workbook.document.records import BarRecord, MaterialRecord
 from workbook.document.shop_records import OrderLine, OrderRecord, PieceRecord
 from workbook.formats import pdf
 from workbook.formats.tables import facts
@@ -217,7 +218,7 @@ def test_the_stock_is_worth_what_lies_there(shop):
 
 def test_pairs_of_scales_are_laid_out_on_a_sheet(shop):
     _, model = shop
-    blank = model.shapes["Petty"]
+    blank = next(blank for blank in model.shapes.values() if blank.name == "Petty")
     sheet = Material(name="sheet", kind=MaterialKind.HANDLE, size=9.6, width=150.0, length=300.0)
     pairs = pairs_of_one(sheet, blank, model.job.saw)
     assert 3 <= pairs <= 5
@@ -277,9 +278,7 @@ def test_steel_is_missed_only_where_no_bar_takes_a_blank(shop):
         cut = replace(cut, records={**cut.records, piece.id: piece})
     assert without_bar(cut, gone, uncut(cut, [line])) == []
     width = max(bar.width for bar in model.job.bars if bar.steel == "52100")
-    one = replace(
-        model.job.bars[0], steel="52100", thickness=thickness_of(model.job.template("Petty")), width=width, length=170.0
-    )
+    one = replace(model.job.bars[0], steel="52100", thickness=thickness_of(named(model.job, "Petty")), width=width, length=170.0)
     short = replace(model, job=replace(model.job, bars=(replace(one, have=1, buy=False),)))
     assert not at_once(document, short, replace(line, quantity=9, starts=9)).known
     assert without_bar(document, short, [replace(line, quantity=9, starts=9)]) == []
@@ -391,9 +390,8 @@ def test_steel_at_once_takes_no_more_of_the_rack_than_lies_there(shop):
     """One offcut that holds two, free; whole bars are bought: five blanks are two of the one and three of the other."""
     document, model = shop
     line = replace(document.get("line1", OrderLine), quantity=5, starts=5)
-    name = document.get(line.of, TemplateRecord).template.name
-    own = model.job.template(name)
-    x0, y0, x1, y1 = model.shapes[name].extent()
+    own = model.job.template(line.of)
+    x0, y0, x1, y1 = model.shapes[line.of].extent()
     saw = model.job.saw
     gap, edge = saw.separation, 2 * saw.edge_margin
     sizes = {"thickness": thickness_of(own), "width": y1 - y0 + edge + 0.1, "steel": line.steel}
@@ -448,12 +446,13 @@ def test_estimate_quote_and_lay_out_of_as_many_steps_come_to_the_same_and_more_a
 def test_a_santoku_takes_longer_than_a_petty_by_its_sizes(shop):
     """Areas and lengths by shapely from the outlines: blade ahead of the handle front, handle behind it."""
     _, model = shop
-    for name, blank in model.shapes.items():
+    for key, blank in model.shapes.items():
         whole = Polygon(flatten(blank.outline))
-        found = sizes_in(model, name)
+        found = sizes_in(model, key)
         assert found.outline == pytest.approx(whole.exterior.length, rel=1e-4)
         assert found.blade == pytest.approx(whole.intersection(box(0, -500, 2000, 500)).area, rel=1e-4)
         assert found.handle == pytest.approx(-whole.bounds[0], abs=0.02)
-    petty, santoku = (sizes_in(model, name) for name in ("Petty", "Santoku type"))
+    keys = {blank.name: key for key, blank in model.shapes.items()}
+    petty, santoku = (sizes_in(model, keys[name]) for name in ("Petty", "Santoku type"))
     stages = Charges().stages
     assert sum(s.minutes for s in of_knife(stages, santoku)) > 1.15 * sum(s.minutes for s in of_knife(stages, petty))

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.named import named
 from tests.storage.conftest import told
 from workbook.document.action import Action
 from workbook.document.action_words import in_words
@@ -49,7 +50,7 @@ def test_the_sample_of_a_version_opens_with_all_it_holds(version):
     body = read(SAMPLES / f"version-{version}.shopbook").body
     job = job_of(body.document)
     assert [t.name for t in job.templates] == ["Petty", "Santoku type", "Paring", "Fillet"]
-    assert job.template("Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0}.get(version, 141.0)
+    assert named(job, "Petty").blade.length == {7: 142.5, 8: 145.0, 9: 147.0}.get(version, 141.0)
     assert len(job.bars) == 5
     assert sum(wish.quantity for wish in job.make) == (13 if version >= 8 else 14)  # one more was cut then
     assert job.saw.band == 6.35
@@ -74,7 +75,7 @@ def test_the_history_of_a_sample_can_be_undone_and_done_again_whole(version):
     body = read(SAMPLES / f"version-{version}.shopbook").body
     oldest, again = undone(body)
     assert again == body.document
-    assert job_of(oldest).template("Petty").blade.length == 139.7
+    assert named(job_of(oldest), "Petty").blade.length == 139.7
     assert [t.name for t in job_of(oldest).templates] == ["Petty", "Santoku type", "Paring"]
 
 
@@ -117,7 +118,7 @@ def test_the_session_of_an_older_program_goes_on_and_a_copy_of_it_is_kept(versio
     assert (session.done, len(session.steps), session.path) == (same.done, len(same.steps), Path("/shop/shop.shopbook"))
     while session.undo():
         pass
-    assert job_of(session.document).template("Petty").blade.length == 139.7
+    assert named(job_of(session.document), "Petty").blade.length == 139.7
     session.close()
     assert [one.saved for one in sessions(tmp_path / "sessions")] == [False]
     (copy,) = kept(tmp_path / "backups")
@@ -133,7 +134,7 @@ def test_the_session_that_a_program_left_opens_with_all_it_holds(version, tmp_pa
     file = tmp_path / "sessions" / f"{'1' * 32}.session"
     shutil.copy(SAMPLES / f"version-{version}.session", file)
     session = recover(file)
-    assert job_of(session.document).template("Petty").blade.length == {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0}[version]
+    assert named(job_of(session.document), "Petty").blade.length == {6: 143.5, 7: 144.0, 8: 146.0, 9: 148.0}[version]
     assert session.document.settings.name == "Harbour kitchen run"
     assert len(list(session.document.all(PictureRecord))) == (version > 6)
     assert all(session.attachment(picture.picture) for picture in session.document.all(PictureRecord))
@@ -142,7 +143,7 @@ def test_the_session_that_a_program_left_opens_with_all_it_holds(version, tmp_pa
         assert session.document.settings.name == "Moved on"
     while session.undo():
         pass
-    assert job_of(session.document).template("Petty").blade.length == 139.7
+    assert named(job_of(session.document), "Petty").blade.length == 139.7
     session.close()
 
 
@@ -223,7 +224,7 @@ def test_version_3_holds_readings_of_a_bar_tools_heat_and_a_grind():
     assert (owned.angle_step, owned.stone, owned.projection, owned.jig_offset) == (0.5, 200.0, 139.0, 12.0)
     rules = document.settings.rules
     assert (rules.quench, rules.heat, rules.soak) == (Quench.OIL, 801.7, 15.0)
-    petty = job_of(document).template("Petty")
+    petty = named(job_of(document), "Petty")
     assert (petty.grind.held, petty.grind.taper, petty.grind.swedge) == (Held.ANGLE, Taper.AFTER, 50.0)
     assert petty.handle.fasteners == "nickel silver"
 
@@ -265,7 +266,7 @@ def test_version_5_holds_customers_orders_movements_pieces_and_rates():
 
 
 def test_version_6_holds_free_points_and_what_a_bolt_clamps():
-    template = job_of(read(SAMPLES / "version-6.shopbook").body.document).template("Petty")
+    template = named(job_of(read(SAMPLES / "version-6.shopbook").body.document), "Petty")
     assert template.blade.free == (FreePoint(run=OutlineRun.EDGE, at=0.4, x=0.5, y=-1.25),)
     assert template.handle.free == (FreePoint(run=OutlineRun.BUTT, at=0.25, y=1.0),)
     assert template.handle.shoulders == 9.0

@@ -65,7 +65,7 @@ def makers() -> dict[str, Callable[[], Files]]:
 
     def made_of(key: str) -> Files:
         of_bars = EXPORTS[key].of == "bars"
-        return exported(Wanted(model=model, run=run, names=tuple(model.shapes), laid=laid() if of_bars else None), [key])
+        return exported(Wanted(model=model, run=run, keys=tuple(model.shapes), laid=laid() if of_bars else None), [key])
 
     made: dict[str, Callable[[], Files]] = {key: partial(made_of, key) for key in EXPORTS}
     made["lay-out"] = lambda: layout_files(laid(), "a4")[1]

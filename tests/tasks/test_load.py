@@ -55,7 +55,7 @@ def test_the_demo_loads_without_a_problem():
 
 def test_replacing_a_template_computes_what_depends_on_it(demo):
     longer = changed(demo.job.template("Petty"), "blade.length", 600.0)
-    found = with_template(demo, longer)
+    found = with_template(demo, "Petty", longer)
     assert found.job.template("Petty") == longer
     assert found.shapes["Paring"] is demo.shapes["Paring"]
     assert found.shapes["Petty"].extent()[2] == pytest.approx(600.0, abs=0.01)

@@ -78,9 +78,9 @@ def thickness(bar, source):
     return min(read) if read and source != "buy" else bar.thickness
 
 
-def scribe(model, name, thick):
+def scribe(model, key, thick):
     """From each face to the edge's side, or from the back of a single bevel; to the gauge's step. The text of it."""
-    grind, step = model.job.template(name).grind, model.job.tools.gauge_step
+    grind, step = model.job.template(key).grind, model.job.tools.gauge_step
     height = grind.edge_before_hardening if grind.bevel is Bevel.SINGLE else (thick - grind.edge_before_hardening) / 2
     height = max(round(height / step), 1) * step if step else height
     return reading(height, model.job.unit)
@@ -92,25 +92,25 @@ def words(pages):
     ]
 
 
-def agree(model: Model, laid: Laid | None, name: str, wanted: dict[str, float]):
+def agree(model: Model, laid: Laid | None, key: str, wanted: dict[str, float]):
     """Card, sheet and JSON of each bar in hand name the serials and tell their thickness and scribe."""
     run = run_of(model.job, "a4", "1 June 2026")
-    hands = bars_of(model, laid, name)
+    hands = bars_of(model, laid, key)
     assert sorted(serial for hand in hands for serial in hand.serials) == sorted(wanted)
     assert len({(hand.thickness, hand.read, hand.steel) for hand in hands}) == len(hands)
     for hand in hands:
         thick = {wanted[serial] for serial in hand.serials}
         assert thick == {hand.thickness}
-        told, marked = reading(hand.thickness, model.job.unit), scribe(model, name, hand.thickness)
-        card, sheet = words(card_pages(model, run, name, (hand,))), words(sheet_pages(model, run, name, (hand,), ("faces",)))
+        told, marked = reading(hand.thickness, model.job.unit), scribe(model, key, hand.thickness)
+        card, sheet = words(card_pages(model, run, key, (hand,))), words(sheet_pages(model, run, key, (hand,), ("faces",)))
         for said in (card, sheet):
             (head,) = {text for text in said if f"“{hand.bar}”, {told}" in text}
             assert f"{told} {model.job.unit} {'measured' if hand.read else 'nominal'}" in head
             assert ", ".join(hand.serials) in head
-        if model.job.template(name).grind.bevel is not Bevel.SINGLE:
+        if model.job.template(key).grind.bevel is not Bevel.SINGLE:
             assert f"Surface gauge {marked}, flip, repeat: gap" in sheet
         assert f"{marked} {model.job.unit}" in card
-        made = ground_json(model, name, hand)
+        made = ground_json(model, key, hand)
         assert (made["bar"]["thickness"], made["bar"]["serials"]) == (round(hand.thickness, 5), list(hand.serials))
 
 
@@ -149,18 +149,18 @@ def test_all_speak_of_the_bar_that_a_blank_is_made_of(seed):
     plans = bar_plans(laid)
     assert plans
     drawn(laid, plans)
-    wanted = {}
+    wanted, keys = {}, {blank.name: key for key, blank in model.shapes.items()}
     for plan in plans:
         for blank in plan.blanks:
-            wanted.setdefault(blank.shape.name, {})[blank.serial] = thickness(laid_bar(laid, plan), plan.source)
-    for name, serials in wanted.items():
-        agree(model, laid, name, serials)
+            wanted.setdefault(keys[blank.shape.name], {})[blank.serial] = thickness(laid_bar(laid, plan), plan.source)
+    for key, serials in wanted.items():
+        agree(model, laid, key, serials)
     after = document.applied(as_cut(document, laid, 0.3, "2026-06-01T10:00:00", lambda: f"id{next(numbers)}"))
     now = shaped(job_of(after))
-    for name, serials in wanted.items():
-        hands = [hand for hand in now.bars_for(name) if hand.source is Source.CUT]
+    for key, serials in wanted.items():
+        hands = [hand for hand in now.bars_for(key) if hand.source is Source.CUT]
         assert {serial: hand.thickness for hand in hands for serial in hand.serials} == serials
-        if name in {wish.template for wish in now.job.make}:
+        if key in {wish.template for wish in now.job.make}:
             continue  # one that is still to be made comes before those that are cut
-        assert now.in_hand(name) == hands[0]
-        agree(now, None, name, {serial: serials[serial] for serial in hands[0].serials})
+        assert now.in_hand(key) == hands[0]
+        agree(now, None, key, {serial: serials[serial] for serial in hands[0].serials})

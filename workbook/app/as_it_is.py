@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 class AsItIs(Struct, frozen=True):
-    """The document, its job with the shapes, and the template chosen."""
+    """The document, its job with the shapes, and the key of the template chosen."""
 
     document: Document
     model: Model

@@ -17,4 +17,4 @@ def run_for(work: AsItIs, paper: str = "") -> PrintRun:
 
 def wanted_of(work: AsItIs, laid: Laid | None = None) -> Wanted:
     """What menus and buttons write: of the chosen template, or of a layout; on the usual paper, cut files without their notes."""
-    return Wanted(model=work.model, run=run_for(work), names=(work.chosen,), laid=laid, notes=False)
+    return Wanted(model=work.model, run=run_for(work), keys=(work.chosen,), laid=laid, notes=False)

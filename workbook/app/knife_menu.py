@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 def _rename(window: Frame) -> None:
     space = window.workspace
-    name, given = QInputDialog.getText(window, _("Name of the template"), _("Name"), text=space.chosen)
+    name, given = QInputDialog.getText(window, _("Name of the template"), _("Name"), text=space.name)
     if given:
         space.rename(name)
 
@@ -34,8 +34,8 @@ def _tag(window: Frame) -> None:
     words, given = QInputDialog.getText(
         window,
         _("Tags"),
-        plain(_("Words to find {chosen} by, parted by commas", chosen=space.chosen)),
-        text=", ".join(space.tags(space.chosen)),
+        plain(_("Words to find {chosen} by, parted by commas", chosen=space.name)),
+        text=", ".join(space.tags),
     )
     if given:
         space.set_tags(words)
@@ -48,10 +48,10 @@ def keep_revision(window: Frame) -> None:
         space.said.emit(_("This workbook is open to look at only: save it under a name of its own to keep revisions."))
         return
     note, given = QInputDialog.getText(
-        window, "Keep a revision", plain(_("What is {chosen} like now? (may be left empty)", chosen=space.chosen))
+        window, "Keep a revision", plain(_("What is {chosen} like now? (may be left empty)", chosen=space.name))
     )
     if given and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
-        space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.chosen))
+        space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.name))
 
 
 def fill_knife(window: Frame, menu: QMenu, parts: Parts) -> None:
@@ -96,14 +96,14 @@ def _from_another(window: Frame, menu: QMenu) -> None:
 
     def fill(parts: QMenu, part: Taken) -> None:
         parts.clear()
-        for template in space.model.job.templates:
-            if isinstance(template, Template) and template.name != space.chosen:
+        for key, template in zip(space.model.job.keys, space.model.job.templates, strict=True):
+            if isinstance(template, Template) and key != space.chosen:
                 action(
                     parts,
                     f"{part.capitalize()} of {template.name}".replace("&", "&&"),
-                    partial(take_part, space, template.name, part),
+                    partial(take_part, space, key, part),
                 )
-        parts.setEnabled(not parts.isEmpty() and isinstance(space.template(space.chosen), Template))
+        parts.setEnabled(not parts.isEmpty() and isinstance(space.chosen_template, Template))
 
     for part in Taken:
         parts = menu.addMenu(part.capitalize())

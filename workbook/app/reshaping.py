@@ -3,7 +3,6 @@
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions import templates
-from workbook.document.queries import template_named
 from workbook.formats.family import family_ids
 from workbook.template.model import Bevel, Face, Template
 from workbook.template.parameters import changed
@@ -13,26 +12,26 @@ from workbook.texts import _
 
 def as_family(space: Workspace, group: str = "") -> None:
     """The chosen template, or one group of it, as its family has it."""
-    template = space.template(space.chosen)
+    template = space.chosen_template
     if isinstance(template, Template) and template.family in family_ids():
         made = reset(template, space.family_of(template.family), group)
         space.reshape(made, Action("template.reset", {"group": group}))
 
 
 def take_part(space: Workspace, other: str, part: Taken) -> None:
-    """A part of another template for the chosen one; what does not go together is said."""
-    template, from_ = space.template(space.chosen), space.template(other)
+    """A part of another template, by its key, for the chosen one; what does not go together is said."""
+    template, from_ = space.chosen_template, space.model.job.template(other)
     if not isinstance(template, Template) or not isinstance(from_, Template):
         return
     try:
-        space.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": other}))
+        space.reshape(with_part(template, from_, part), Action("template.part", {"part": part.value, "other": from_.name}))
     except ValueError as trouble:
         space.said.emit(
             _(
                 "The {part} of {other} does not go with {chosen}: {trouble}.",
                 part=part,
-                other=other,
-                chosen=space.chosen,
+                other=from_.name,
+                chosen=space.name,
                 trouble=trouble,
             )
         )
@@ -40,9 +39,9 @@ def take_part(space: Workspace, other: str, part: Taken) -> None:
 
 def mirror(space: Workspace) -> None:
     """The chosen template for the other hand: the other face ground, where only one is."""
-    template = space.template(space.chosen)
+    template = space.chosen_template
     if not isinstance(template, Template) or template.grind.bevel is not Bevel.SINGLE:
-        space.said.emit(_("{chosen} is the same for both hands: only a single bevel is handed.", chosen=space.chosen))
+        space.said.emit(_("{chosen} is the same for both hands: only a single bevel is handed.", chosen=space.name))
         return
     face = Face.LEFT if template.grind.face is Face.RIGHT else Face.RIGHT
     space.reshape(changed(template, "grind.face", face), Action("template.hand", {"face": face.value}))
@@ -50,8 +49,8 @@ def mirror(space: Workspace) -> None:
 
 def turn(space: Workspace) -> None:
     """The chosen outline from a file, end for end."""
-    if isinstance(space.template(space.chosen), Template):
-        space.said.emit(_("{chosen} has its point to the right: only an outline from a file is turned.", chosen=space.chosen))
+    if isinstance(space.chosen_template, Template):
+        space.said.emit(_("{chosen} has its point to the right: only an outline from a file is turned.", chosen=space.name))
     else:
-        record = template_named(space.session.document, space.chosen)
+        record = space.record
         space.do(templates.turn_end_for_end(space.session.document, record.id))

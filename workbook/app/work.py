@@ -13,7 +13,7 @@ from workbook.document.action import said
 from workbook.document.action_words import in_words
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Document, Edit, NotTaken, joined
-from workbook.document.queries import job_of, numbered, template_named
+from workbook.document.queries import job_of, numbered
 from workbook.document.records import TemplateRecord
 from workbook.model.model import Model, with_template
 from workbook.shop.job import AnyTemplate
@@ -48,30 +48,42 @@ class Work(QObject):
         self.session, self.look = session, look
         self.model: Model = shaped(job_of(session.document), before)
         self.unit: Unit = self.model.job.unit
-        self.chosen = self.model.job.templates[0].name
+        self.chosen = self.model.job.keys[0]
         self.revision = 0  # counts changes, so that a layout knows whether it is of today
         self._last = ("", 0.0)  # the number changed last, and when
         self._held, self._done = False, -1  # whether a number is held, and the steps done when it was taken
         self._stamp = Stamp("", "")  # of what is being counted
 
-    def template(self, name: str) -> AnyTemplate:
-        """A template by name."""
-        return self.model.job.template(name)
+    @property
+    def record(self) -> TemplateRecord:
+        """The record of the chosen template."""
+        return self.session.document.get(self.chosen, TemplateRecord)
+
+    @property
+    def name(self) -> str:
+        """The name of the chosen template."""
+        return self.record.template.name
+
+    @property
+    def chosen_template(self) -> AnyTemplate:
+        """The chosen template as it is shown."""
+        return self.model.job.template(self.chosen)
 
     @property
     def blank(self) -> Shape:
         """The shape of the chosen template."""
         return self.model.shapes[self.chosen]
 
-    def bar(self, name: str) -> float:
-        """Thickness of the bar a template's blades are made of."""
-        return self.model.in_hand(name).thickness
+    @property
+    def bar(self) -> float:
+        """Thickness of the bar that blades of the chosen template are made of."""
+        return self.model.in_hand(self.chosen).thickness
 
-    def choose(self, name: str) -> None:
+    def choose(self, key: str) -> None:
         """Puts a template on the board."""
-        if name != self.chosen:
+        if key != self.chosen:
             ended = self._end_preview()
-            self.chosen = name
+            self.chosen = key
             self._tell(Changed(template=ended, chosen=True))
 
     def _tell(self, change: Changed) -> None:
@@ -144,13 +156,11 @@ class Work(QObject):
         """Brings what follows from the document up to date, and tells those who show it. `found`: its job, if that is known."""
         one = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
-            before, after = one[0].template.name, one[1].template
             same_bar = (one[0].ground_from, one[0].bar) == (one[1].ground_from, one[1].bar)
-            if before == after.name and same_bar:
-                self.model = with_template(self.model, numbered(self.session.document, one[1]))
+            if one[0].template.name == one[1].template.name and same_bar:
+                self.model = with_template(self.model, one[1].id, numbered(self.session.document, one[1]))
                 self._tell(Changed(template=True, history=True))
                 return
-            self.chosen = after.name if self.chosen == before else self.chosen
         change = self._everything(found) if edit.changes else Changed()
         self._tell(change._replace(history=True))
 
@@ -160,28 +170,28 @@ class Work(QObject):
         if job == replace(self.model.job, defaults=()):
             return Changed()
         self.model = found or shaped(job, self.model)
-        names = [template.name for template in self.model.job.templates]
-        moved, other_unit = self.chosen not in names, job.unit != unit
-        self.chosen = names[0] if moved else self.chosen
+        keys = self.model.job.keys
+        moved, other_unit = self.chosen not in keys, job.unit != unit
+        self.chosen = keys[0] if moved else self.chosen
         self.unit = job.unit if other_unit else self.unit
         return Changed(job=True, chosen=moved, unit=other_unit)
 
     def preview(self, template: Template) -> None:
         """Shows the chosen template as it would be; the document stays as it is until an edit makes it so."""
-        self.model = with_template(self.model, self.as_chosen(template))
+        self.model = with_template(self.model, self.chosen, self.as_chosen(template))
         self._tell(Changed(template=True))
 
     def _end_preview(self) -> bool:
         """What was only shown of the chosen template, and is not kept, goes; False where nothing was."""
-        kept = numbered(self.session.document, template_named(self.session.document, self.chosen))
-        if self.model.job.template(self.chosen) == kept:
+        kept = numbered(self.session.document, self.record)
+        if self.chosen_template == kept:
             return False
-        self.model = with_template(self.model, kept)
+        self.model = with_template(self.model, self.chosen, kept)
         return True
 
     def as_chosen(self, template: Template) -> Template:
         """A template under the chosen one's name and revision."""
-        return replace(template, name=self.chosen, revision=self.template(self.chosen).revision)
+        return replace(template, name=self.name, revision=self.chosen_template.revision)
 
     def stamp(self) -> Stamp:
         """For a new entry of the ledger."""

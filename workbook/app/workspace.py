@@ -11,8 +11,8 @@ from workbook.app.look import Look
 from workbook.app.work import Work
 from workbook.document.action import Action
 from workbook.document.actions import templates, whole
-from workbook.document.queries import job_of, revisions_of, template_named
-from workbook.document.records import Revision, SettingsRecord, TemplateRecord
+from workbook.document.queries import job_of, revisions_of
+from workbook.document.records import Revision, SettingsRecord
 from workbook.formats.family import family
 from workbook.later import modules
 from workbook.model.model import Model
@@ -57,14 +57,12 @@ class Workspace(Work):
 
     def edit(self, path: str, value: Any) -> None:
         """Changes one parameter of the chosen template; its shape and checks follow."""
-        if isinstance(self.template(self.chosen), Template):
-            record = template_named(self.session.document, self.chosen)
-            self.merge_edit(f"{record.id} {path}", templates.set_parameter(self.session.document, record.id, path, value))
+        if isinstance(self.chosen_template, Template):
+            self.merge_edit(f"{self.chosen} {path}", templates.set_parameter(self.session.document, self.chosen, path, value))
 
     def set_thickness(self, thickness: float) -> None:
         """Changes the bar thickness of the chosen template, of whichever kind."""
-        record = template_named(self.session.document, self.chosen)
-        self.merge_edit(f"{record.id} thickness", templates.set_thickness(self.session.document, record.id, thickness))
+        self.merge_edit(f"{self.chosen} thickness", templates.set_thickness(self.session.document, self.chosen, thickness))
 
     def add_family(self, family_id: str) -> None:
         """Adds a family's template to the shelf under a name of its own, and chooses it."""
@@ -77,7 +75,7 @@ class Workspace(Work):
 
     def add_outline(self, outline: DrawnTemplate, name: str) -> None:
         """Adds an outline from a file to the shelf, for bars as thick as the chosen template's, and chooses it."""
-        thickness = thickness_of(self.template(self.chosen))
+        thickness = thickness_of(self.chosen_template)
         self._add(replace(outline, name=name, thickness=thickness))
 
     def add_template(self, template: Template, name: str) -> None:
@@ -88,47 +86,45 @@ class Workspace(Work):
         job, id_ = self.model.job, new_id()
         if not self.do(templates.add_template(self.session.document, template, id_)):
             return
-        name = self.session.document.get(id_, TemplateRecord).template.name
-        self.choose(name)
+        self.choose(id_)
         wanted = f"{reading(thickness_of(template), self.unit)} {self.unit}"
         fits = any(suits(job, template, bar.steel, bar) for bar in job.bars)
         missing = _("No bar here is about {wanted} thick: change its thickness, or add a bar on the page Stock.", wanted=wanted)
-        self.said.emit(f"{name} is on the shelf. {'Drag it to Lay out to have one made.' if fits else missing}")
+        self.said.emit(f"{self.name} is on the shelf. {'Drag it to Lay out to have one made.' if fits else missing}")
 
-    def tags(self, name: str) -> tuple[str, ...]:
-        """The words a template is found by."""
-        return template_named(self.session.document, name).tags
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """The words that the chosen template is found by."""
+        return self.record.tags
 
     def set_tags(self, words: str) -> None:
         """Other words for the chosen template, parted by commas."""
-        record = template_named(self.session.document, self.chosen)
-        self.do(templates.set_tags(self.session.document, record.id, words.split(",")))
+        self.do(templates.set_tags(self.session.document, self.chosen, words.split(",")))
 
     def duplicate(self) -> None:
         """A copy of the chosen template, which is then chosen."""
-        id_, record = new_id(), template_named(self.session.document, self.chosen)
-        if self.do(templates.duplicate(self.session.document, record.id, id_)):
-            self.choose(self.session.document.get(id_, TemplateRecord).template.name)
+        id_ = new_id()
+        if self.do(templates.duplicate(self.session.document, self.chosen, id_)):
+            self.choose(id_)
 
     def rename(self, name: str) -> None:
         """Another name for the chosen template."""
-        record, asked = template_named(self.session.document, self.chosen), name.strip()[:_LONGEST_NAME].strip()
+        asked = name.strip()[:_LONGEST_NAME].strip()
         if not asked:
-            self.said.emit(_("A name is wanted: {chosen} keeps its own.", chosen=self.chosen))
-        elif self.do(templates.rename(self.session.document, record.id, asked)) and self.chosen != asked:
-            self.said.emit(_("There is another {asked}: this one is {chosen} now.", asked=asked, chosen=self.chosen))
+            self.said.emit(_("A name is wanted: {chosen} keeps its own.", chosen=self.name))
+        elif self.do(templates.rename(self.session.document, self.chosen, asked)) and self.name != asked:
+            self.said.emit(_("There is another {asked}: this one is {chosen} now.", asked=asked, chosen=self.name))
 
     def remove(self) -> None:
         """Takes the chosen template off the shelf; the last one stays."""
         if len(self.model.job.templates) < 2:
             self.said.emit(_("The last template stays: a workbook has at least one."))
             return
-        self.do(templates.remove(self.session.document, template_named(self.session.document, self.chosen).id))
+        self.do(templates.remove(self.session.document, self.chosen))
 
     def reshape(self, made: Template, action: Action) -> bool:
         """Several parameters or holes of the chosen template changed at once; `action`: what was done, but for its name."""
-        record = template_named(self.session.document, self.chosen)
-        return self.do(templates.reshape(self.session.document, record.id, made, action))
+        return self.do(templates.reshape(self.session.document, self.chosen, made, action))
 
     def take_back(self, revision: Revision) -> None:
         """The template as it was in a revision."""
@@ -136,15 +132,14 @@ class Workspace(Work):
 
     def revisions(self) -> list[Revision]:
         """The revisions kept of the chosen template, oldest first."""
-        return revisions_of(self.session.document, template_named(self.session.document, self.chosen).id)
+        return revisions_of(self.session.document, self.chosen)
 
-    def keep_revision(self, name: str, why: str, note: str = "") -> bool:
+    def keep_revision(self, key: str, why: str, note: str = "") -> bool:
         """Keeps a template as it is now, since it is printed or cut; False where that could not be kept: then nothing may leave.
 
         What is only looked at may be printed without.
         """
-        record = template_named(self.session.document, name)
-        edit = templates.keep_revision(self.session.document, record.id, new_id(), now(), why, note)
+        edit = templates.keep_revision(self.session.document, key, new_id(), now(), why, note)
         return self.session.read_only or self.do(edit)
 
     def change_settings(self, key: str, value: Any = None, **changes: Any) -> None:
@@ -181,6 +176,6 @@ class Workspace(Work):
         """Other work; the present one is ended by whoever asks. `model`: its model, where that was made already."""
         self.session = session
         self.model = model or shaped(job_of(session.document))
-        self.unit, self.chosen = self.model.job.unit, self.model.job.templates[0].name
+        self.unit, self.chosen = self.model.job.unit, self.model.job.keys[0]
         self._last = ("", 0.0)
         self._tell(Changed(job=True, chosen=True, unit=True, history=True))

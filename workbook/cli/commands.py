@@ -46,7 +46,7 @@ def templates(options: argparse.Namespace) -> int:
     """True-size sheets of every template, and a DXF and an SVG of each under `cut/`."""
     model = _loaded(options)
     run = run_of(model.job, options.paper, today())
-    wanted = Wanted(model=model, run=run, names=tuple(model.shapes), together=True)
+    wanted = Wanted(model=model, run=run, keys=tuple(model.shapes), together=True)
     made = exported(wanted, ["sheets", "cutting", "svg"])
     _write({name if name.endswith(".pdf") else f"cut/{name}": content for name, content in made.items()}, options)
     return DONE
@@ -72,7 +72,7 @@ def sheets(options: argparse.Namespace) -> int:
     printer = Printer(x=options.read[0], y=options.read[1], margin=options.margin, roll=options.roll)
     run = replace(run_of(model.job, options.paper, today(), printer), mirrored=options.mirrored, cut_line=options.cut_line)
     laid = _laid_as(model, options) if options.layout else None
-    wanted = Wanted(model=model, run=run, names=tuple(names), laid=laid, parts=options.parts, each=options.each)
+    wanted = Wanted(model=model, run=run, keys=tuple(names), laid=laid, parts=options.parts, each=options.each)
     _write(exported(wanted, options.what), options)
     return DONE
 
@@ -150,7 +150,7 @@ def grind(options: argparse.Namespace) -> int:
     refuse_stopped(model, bars)
     if options.out:
         run = run_of(model.job, options.paper, today())
-        wanted = Wanted(model=model, run=run, names=tuple(names), laid=laid, together=True)
+        wanted = Wanted(model=model, run=run, keys=tuple(names), laid=laid, together=True)
         write_outputs(options.out, exported(wanted, ["cards"]), force=options.force)
     if options.json:
         print(json.dumps({"templates": [ground_json(model, *each) for each in bars]}, indent=1, ensure_ascii=False))

@@ -168,7 +168,7 @@ class _LayOut:
 
 def _wanted(laid: Laid, paper: str, plans: Sequence[BarPlan]) -> Wanted:
     """What is to be written of a layout, or of the first of its bars."""
-    return Wanted(model=laid.model, run=run_of(laid.model.job, paper, today()), names=(), laid=laid, planned=plans)
+    return Wanted(model=laid.model, run=run_of(laid.model.job, paper, today()), keys=(), laid=laid, planned=plans)
 
 
 def _draw(laid: Laid, plans: Sequence[BarPlan], paper: str) -> None:

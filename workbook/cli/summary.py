@@ -94,15 +94,15 @@ def check_lines(model: Model) -> Iterator[str]:
         yield "No problems found."
 
 
-def bench_lines(model: Model, name: str, bar: InHand) -> Iterator[str]:
+def bench_lines(model: Model, key: str, bar: InHand) -> Iterator[str]:
     """One template's bench settings, then its mass and balance, in words."""
-    unit, blank = model.job.unit, model.shapes[name]
-    yield f"{name}: {bar_words(bar, unit)}"
-    weighed = masses_of(model, name, bar)
+    unit, blank = model.job.unit, model.shapes[key]
+    yield f"{blank.name}: {bar_words(bar, unit)}"
+    weighed = masses_of(model, key, bar)
     if blank.template is None:
         yield f"  An outline from a file has no grind. As cut to the line {weighed.blank_mass:.0f} g."
         return
-    made = bench_of(model, name, bar)
+    made = bench_of(model, key, bar)
     over = over_words(bar, made, unit)
     yield from [f"  {over}."] if over else []
     rows = bench_rows(made, unit)
@@ -112,9 +112,9 @@ def bench_lines(model: Model, name: str, bar: InHand) -> Iterator[str]:
     for row in made.readings:
         both = " / ".join(reading(value, unit, column=True) for value in (row.before, row.finished))
         yield f"  {f'{show(row.up, unit)} {unit}':>{width}}  {both}"
-    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(model, name, bar)))
-    yield from (f"  Note: {words}." for words in densities_for(model, name, bar)[1])
-    yield from (f"  {problem_line(p, unit)}" for p in model.judged_on(name, bar))
+    yield from (f"  {words:<{width}}  {value}" for words, value in mass_rows(weighed, unit, piece_of_bar(model, key, bar)))
+    yield from (f"  Note: {words}." for words in densities_for(model, key, bar)[1])
+    yield from (f"  {problem_line(p, unit)}" for p in model.judged_on(key, bar))
     yield f"  {GRIND}"
 
 

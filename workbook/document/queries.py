@@ -1,6 +1,6 @@
 """What is asked of a document: the job it stands for, what uses a template, the revision a print is of."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from itertools import count
 
 from workbook.document.document import Document
@@ -16,7 +16,7 @@ from workbook.texts import _
 def job_of(document: Document) -> Job:
     """Everything of the document that a layout, a sheet or a check needs."""
     settings = document.settings
-    names = {record.id: record.template.name for record in document.all(TemplateRecord)}
+    records = list(document.all(TemplateRecord))
     return Job(
         name=settings.name,
         unit=settings.unit,
@@ -25,32 +25,33 @@ def job_of(document: Document) -> Job:
         settings=settings.rules,
         tools=document.tools.owned,
         service=settings.service,
-        templates=tuple(numbered(document, record) for record in document.all(TemplateRecord)),
+        templates=tuple(numbered(document, record) for record in records),
+        ids=tuple(record.id for record in records),
         bars=tuple(bars_to_lay_out(document)),
-        make=tuple(Make(template=names[of], steel=steel, quantity=n) for (of, steel), n in to_make(document).items()),
+        make=tuple(Make(template=of, steel=steel, quantity=n) for (of, steel), n in to_make(document).items()),
         serials=serials_used(document),
         chosen=tuple(_chosen(document)),
-        cut=tuple(_cut_blanks(document, names)),
+        cut=tuple(_cut_blanks(document)),
     )
 
 
 def _chosen(document: Document) -> Iterator[tuple[str, Choice]]:
-    """By template, the bar its blades are made of, where the maker has said so and it is still there."""
+    """By the id of a template, the bar its blades are made of, where the maker has said so and it is still there."""
     for record in document.all(TemplateRecord):
         bar = document.records.get(record.bar)
         if record.ground_from == "nominal":
-            yield record.template.name, Choice(NOMINAL)
+            yield record.id, Choice(NOMINAL)
         elif record.ground_from != "likeliest" and isinstance(bar, BarRecord):
-            yield record.template.name, Choice(bar.bar.name, cut=record.ground_from == "cut")
+            yield record.id, Choice(bar.bar.name, cut=record.ground_from == "cut")
 
 
-def _cut_blanks(document: Document, names: Mapping[str, str]) -> Iterator[CutBlank]:
+def _cut_blanks(document: Document) -> Iterator[CutBlank]:
     """The blanks cut of the templates there are, oldest first, each with the bar it was cut from; older workbooks know no bar."""
     for piece in document.all(PieceRecord):
-        if piece.thickness and piece.of in names:
+        if piece.thickness and piece.of in document.records:
             bar = document.records.get(piece.of_bar)
             yield CutBlank(
-                template=names[piece.of],
+                template=piece.of,
                 serial=piece.serial,
                 bar=bar.bar.name if isinstance(bar, BarRecord) else piece.bar,
                 steel=piece.steel,
@@ -104,14 +105,14 @@ def bar_to_measure(document: Document, hand: InHand) -> BarRecord | None:
 
 
 def templates_found(document: Document, words: str) -> list[str]:
-    """Names of the templates that have every word in their name, family, use, tags or steel, in the shelf's order."""
+    """Ids of the templates that have every word in their name, family, use, tags or steel, in the shelf's order."""
     wanted, steels = words.casefold().split(), list(to_make(document))
     found = []
     for record in document.all(TemplateRecord):
         template = record.template
         of_family = (getattr(template, "family", ""), getattr(template, "use", ""))
         text = " ".join((template.name, *of_family, *record.tags, *(steel for of, steel in steels if of == record.id)))
-        found += [template.name] if all(word in text.casefold() for word in wanted) else []
+        found += [record.id] if all(word in text.casefold() for word in wanted) else []
     return found
 
 

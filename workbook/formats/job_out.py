@@ -9,6 +9,7 @@ from workbook.document.fields import FIELDS
 from workbook.fields import LENGTHS, Field
 from workbook.formats.family import family
 from workbook.shop.job import AnyTemplate, Bar, Job
+from workbook.structs import replace
 from workbook.template.model import Bevel, Rolling, Template
 from workbook.template.parameters import PARAMETERS, Kind
 from workbook.template.pegs import free_of
@@ -28,10 +29,11 @@ def job_text(job: Job, outlines: Mapping[str, str]) -> str:
         parts.append(_table("[tools]", named))
     if job.service != Service():
         parts.append(_table("[service]", _values(job.service)))
-    chosen = {name: choice.bar for name, choice in job.chosen if not choice.cut}  # what was cut is no job's
-    parts += [part for template in job.templates for part in _template(template, outlines, chosen.get(template.name))]
+    chosen = {key: choice.bar for key, choice in job.chosen if not choice.cut}  # what was cut is no job's
+    for key, template in zip(job.keys, job.templates, strict=True):
+        parts += _template(template, outlines, chosen.get(key))
     parts += [part for bar in job.bars for part in _bar(bar)]
-    parts += [_table("[[make]]", _values(m)) for m in job.make]
+    parts += [_table("[[make]]", _values(replace(m, template=job.template(m.template).name))) for m in job.make]
     return "\n".join(parts)
 
 

@@ -56,7 +56,7 @@ def uncut(document: Document, lines: Sequence[OrderLine]) -> list[OrderLine]:
 
 def without_bar(document: Document, model: Model, lines: Sequence[OrderLine]) -> list[str]:
     """Lines whose blanks no bar here takes, in words; where some have room, the layout tells of the others."""
-    found = (at_once(document, model, line) for line in lines if not has_bar(document, model, line))
+    found = (at_once(document, model, line) for line in lines if not has_bar(model, line))
     return list(dict.fromkeys(_("No steel is counted: {how}.", how=steel.how) for steel in found))
 
 
@@ -79,7 +79,7 @@ def material_needs(document: Document, model: Model, lines: Sequence[OrderLine])
     materials = [record.material for record in document.all(MaterialRecord)]
     needed: dict[str, float] = defaultdict(float)
     for line in lines:
-        shape = model.shapes[document.get(line.of, TemplateRecord).template.name]
+        shape = model.shapes[line.of]
         handle = document.records.get(line.handle)
         own = handle.material if isinstance(handle, MaterialRecord) else None
         for use in uses(shape, own, materials)[0]:

@@ -31,14 +31,14 @@ def heights_for(unit: Unit) -> tuple[float, ...]:
     return _MILLIMETRES if HABITS[unit].metric else _INCHES
 
 
-def bench_of(model: Model, name: str, bar: InHand) -> Bench:
+def bench_of(model: Model, key: str, bar: InHand) -> Bench:
     """The bench settings of a parametric template, on the bar it is ground from."""
-    return bench(model.shapes[name], bar.thickness, model.job.tools, heights_for(model.job.unit))
+    return bench(model.shapes[key], bar.thickness, model.job.tools, heights_for(model.job.unit))
 
 
-def densities_for(model: Model, name: str, bar: InHand) -> tuple[Densities, tuple[str, ...]]:
+def densities_for(model: Model, key: str, bar: InHand) -> tuple[Densities, tuple[str, ...]]:
     """The densities a template is weighed with, and in words what had to be assumed."""
-    template = model.job.template(name)
+    template = model.job.template(key)
     handle = template.handle if isinstance(template, Template) else None
     scales, metal = (handle.material, handle.fasteners) if handle is not None else (_UNKNOWN_SCALE, _UNKNOWN_METAL)
     assumed, found = list[str](), list[float]()
@@ -85,35 +85,35 @@ def _assumed(material: str, row: Weighed | None, instead: str) -> list[str]:
     return []
 
 
-def piece_of_bar(model: Model, name: str, bar: InHand) -> float | None:
+def piece_of_bar(model: Model, key: str, bar: InHand) -> float | None:
     """Steel of the piece of bar as long as the blank, mm3; None where the bar is not known."""
-    x0, _, x1, _ = model.shapes[name].extent()
+    x0, _, x1, _ = model.shapes[key].extent()
     return bar.width and (x1 - x0) * bar.width * bar.thickness
 
 
-def masses_of(model: Model, name: str, bar: InHand) -> Masses:
+def masses_of(model: Model, key: str, bar: InHand) -> Masses:
     """Mass, balance and steel ground away."""
-    return masses(model.shapes[name], bar.thickness, densities_for(model, name, bar)[0])
+    return masses(model.shapes[key], bar.thickness, densities_for(model, key, bar)[0])
 
 
-def changes_of(model: Model, name: str, bar: InHand) -> tuple[BalanceChange, ...]:
+def changes_of(model: Model, key: str, bar: InHand) -> tuple[BalanceChange, ...]:
     """What each hole, taper or thinner scale would change."""
-    template = model.job.template(name)
+    template = model.job.template(key)
     if not isinstance(template, Template):
         return ()
-    return tuple(changes(template, model.tools, bar.thickness, densities_for(model, name, bar)[0]))
+    return tuple(changes(template, model.tools, bar.thickness, densities_for(model, key, bar)[0]))
 
 
-def lightenings_of(model: Model, name: str, bar: InHand, wanted: float) -> Iterator[Lightened | None]:
+def lightenings_of(model: Model, key: str, bar: InHand, wanted: float) -> Iterator[Lightened | None]:
     """Lightening holes that bring the balance towards a place, the best so far after each try."""
-    template = model.job.template(name)
+    template = model.job.template(key)
     assert isinstance(template, Template)
-    return lightenings(template, model.tools, bar.thickness, densities_for(model, name, bar)[0], wanted)
+    return lightenings(template, model.tools, bar.thickness, densities_for(model, key, bar)[0], wanted)
 
 
-def sections_of(model: Model, name: str, bar: InHand) -> list[CrossSection]:
+def sections_of(model: Model, key: str, bar: InHand) -> list[CrossSection]:
     """At the heel (as if the plunge lay further back), quarter, half, three quarters and near the point; the three states."""
-    blank, clean_up = model.shapes[name], model.job.saw.clean_up
+    blank, clean_up = model.shapes[key], model.job.saw.clean_up
     template = blank.template
     assert template is not None
     begin, end = template.heel.ahead, template.blade.length
@@ -127,11 +127,11 @@ def advice_of(model: Model) -> Lost:
     return carbon_lost(model.job.settings.heat, model.job.settings.soak)
 
 
-def ground_json(model: Model, name: str, bar: InHand) -> dict[str, Any]:
+def ground_json(model: Model, key: str, bar: InHand) -> dict[str, Any]:
     """One template on a bar as `grind --json` has it: mm, g, degrees, cm3. What an outline from a file cannot say is null."""
-    weighed = masses_of(model, name, bar)
-    ground = model.shapes[name].template is not None
-    found: dict[str, Any] = {"name": name, **_bench_json(bench_of(model, name, bar) if ground else None)}
+    weighed = masses_of(model, key, bar)
+    ground = model.shapes[key].template is not None
+    found: dict[str, Any] = {"name": model.shapes[key].name, **_bench_json(bench_of(model, key, bar) if ground else None)}
     found |= {
         "bar": {
             "name": bar.bar,
@@ -147,7 +147,7 @@ def ground_json(model: Model, name: str, bar: InHand) -> dict[str, Any]:
         "balance": round(weighed.balance[0], 3) if ground else None,
         "ground_before_hardening_cm3": round(weighed.ground_before / 1000, 4),
         "ground_after_hardening_cm3": round(weighed.ground_after / 1000, 4),
-        "sections": [_section_json(s) for s in sections_of(model, name, bar)] if ground else [],
+        "sections": [_section_json(s) for s in sections_of(model, key, bar)] if ground else [],
     }
     return found
 

@@ -80,7 +80,8 @@ def _part(model: Model, index: int) -> Part:
     on_edge = model.job.saw.spine_on_edge and isinstance(template, Template) and lying == (0.0,)
     open_to = model.shapes[wish.template].openings if model.job.settings.use_openings else ()
     return Part(
-        name=wish.template,
+        name=template.name,
+        key=wish.template,
         steel=wish.steel,
         outline=outline,
         quantity=wish.quantity,
@@ -114,35 +115,37 @@ def bars_laid_on(laid: Laid) -> dict[str, tuple[InHand, ...]]:
     for use, names in zip(laid.layout.bars, serials(laid.nesting, laid.layout), strict=True):
         stock = laid.nesting.stock[use.stock]
         for piece, serial in zip(use.pieces, names, strict=True):
-            name = laid.nesting.parts[piece.part].name
-            hand = bar_laid_on(job.template(name), bar_of(job, stock), (serial,), bought=stock.source == "buy")
-            alike = found.setdefault(name, {})
-            key = replace(hand, bar="", serials=(), width=None, rack=False)
-            alike[key] = with_more(alike[key], hand) if key in alike else hand
-    return {name: tuple(alike.values()) for name, alike in found.items()}
+            key = laid.nesting.parts[piece.part].key
+            hand = bar_laid_on(job.template(key), bar_of(job, stock), (serial,), bought=stock.source == "buy")
+            alike = found.setdefault(key, {})
+            of_kind = replace(hand, bar="", serials=(), width=None, rack=False)
+            alike[of_kind] = with_more(alike[of_kind], hand) if of_kind in alike else hand
+    return {key: tuple(alike.values()) for key, alike in found.items()}
 
 
 def stops(model: Model) -> list[Mistake]:
     """Problems of the templates to be made and of the bars, which keep a job from being made."""
-    wanted = {wish.template for wish in model.job.make}
+    wanted = {model.shapes[wish.template].name for wish in model.job.make}
     found = (p for p in model.problems if p.severity is Severity.STOP and p.template in wanted)
     return [stop_told(problem, model.job.unit) for problem in found]
 
 
 def refuse_stopped(model: Model, blades: Iterable[tuple[str, InHand]]) -> None:
     """JobError for templates, each with a bar, that a check stops: a sheet or cutting file of one would only ruin steel."""
-    bad = dict.fromkeys(mistake for name, bar in blades for mistake in model.stops(name, bar))
+    bad = dict.fromkeys(mistake for key, bar in blades for mistake in model.stops(key, bar))
     if bad:
         raise JobError([*bad])
 
 
-def ground_template(model: Model, name: str) -> Template:
+def ground_template(model: Model, key: str) -> Template:
     """The parameters of a template. JobError for a drawing: it has no grind, and so no bench card."""
-    template = model.shapes[name].template
-    if template is None:
+    blank = model.shapes[key]
+    if blank.template is None:
         what = _("it is a drawing and has no grind, so there is no bench card of it.")
-        raise JobError([Mistake(place=_("template “{name}”", name=name), what=what, right=_("Choose a template of a family."))])
-    return template
+        raise JobError(
+            [Mistake(place=_("template “{name}”", name=blank.name), what=what, right=_("Choose a template of a family."))]
+        )
+    return blank.template
 
 
 def clash_in(nesting: NestingJob, layout: Layout) -> Mistake | None:
@@ -190,7 +193,7 @@ def start_what_can(model: Model) -> tuple[Model, NestingJob | None, list[Mistake
 def _no_bar(model: Model, nesting: NestingJob, part: int) -> Mistake:
     """Why no listed bar takes a blank, with the least size that would."""
     wish = model.job.make[part]
-    place = _("make[{part}], “{template}”", part=part + 1, template=wish.template)
+    place = _("make[{part}], “{template}”", part=part + 1, template=model.shapes[wish.template].name)
     if not any(p == part for p, _unused in nesting.suits):
         of_steel = sorted({str(round(b.thickness, 2)) for b in model.job.bars if b.steel.casefold() == wish.steel.casefold()})
         thick = f"{model.shapes[wish.template].thickness:.2f} mm of {wish.steel}"

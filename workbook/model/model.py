@@ -32,65 +32,63 @@ _QUENCHES = (("brine", "water"), ("water", "water"), ("plate", "air"), ("air", "
 
 
 class Model(Struct, frozen=True, kw_only=True, dict=True):
-    """A job with the shapes of its templates, by name. What checks say of it is found when it is asked for, and kept."""
+    """A job with the shapes of its templates, by their keys. What checks say of it is found when it is asked for, and kept."""
 
     job: Job
     facts: Facts
     tools: Tools
     shapes: dict[str, Shape]
 
-    def checked(self, name: str) -> tuple[Problem, ...]:
+    def checked(self, key: str) -> tuple[Problem, ...]:
         """The problems of one template and its grind, worst first."""
-        return self.judged(self.shapes[name])
+        return self.judged(key, self.shapes[key])
 
-    def judged_with_bars(self, name: str) -> tuple[Problem, ...]:
+    def judged_with_bars(self, key: str) -> tuple[Problem, ...]:
         """The same with those between its blanks and the bars."""
-        return tuple(worst_first((*self.checked(name), *(p for p in self.of_bars if p.template == name))))
+        return tuple(worst_first((*self.checked(key), *(p for p in self.of_bars if p.template == self.shapes[key].name))))
 
-    def judged(self, blank: Shape) -> tuple[Problem, ...]:
-        """The same of a blank that is, or was, a template's of its name."""
-        known = blank.name in self.shapes
-        bar = self.in_hand(blank.name) if known else nominal_bar(blank.thickness)
+    def judged(self, key: str, blank: Shape) -> tuple[Problem, ...]:
+        """The same of a blank that is, or was, that of a template."""
+        bar = self.in_hand(key) if key in self.shapes else nominal_bar(blank.thickness)
         return _checked(blank, self.tools, bar.thickness, quench_for(self, bar.steel), self.job.tools.wheels)
 
     @cached_property
     def _bars(self) -> dict[str, tuple[InHand, ...]]:
         return {}  # as first asked for
 
-    def bars_for(self, name: str) -> tuple[InHand, ...]:
+    def bars_for(self, key: str) -> tuple[InHand, ...]:
         """The bars that suit a template; nominal last."""
-        if name not in self._bars:
-            self._bars[name] = bars_for(self.job, name)
-        return self._bars[name]
+        if key not in self._bars:
+            self._bars[key] = bars_for(self.job, key)
+        return self._bars[key]
 
-    def in_hand(self, name: str) -> InHand:
+    def in_hand(self, key: str) -> InHand:
         """The bar that blades of a template are made of."""
-        return in_hand(self.job, name, self.bars_for(name))
+        return in_hand(self.job, key, self.bars_for(key))
 
-    def steel_of(self, name: str) -> str:
+    def steel_of(self, key: str) -> str:
         """The steel that blades of a template are made of: of the bar in hand, else of one that suits; "" where none does."""
-        return next((bar.steel for bar in (self.in_hand(name), *self.bars_for(name)) if bar.steel), "")
+        return next((bar.steel for bar in (self.in_hand(key), *self.bars_for(key)) if bar.steel), "")
 
-    def judged_on(self, name: str, bar: InHand) -> tuple[Problem, ...]:
+    def judged_on(self, key: str, bar: InHand) -> tuple[Problem, ...]:
         """The problems of one template made of a bar, and of its blanks with that bar, worst first."""
-        blank, quench = self.shapes[name], quench_for(self, bar.steel)
+        blank, template, quench = self.shapes[key], self.job.template(key), quench_for(self, bar.steel)
         own = _checked(blank, self.tools, bar.thickness, quench, self.job.tools.wheels)
+        skin = self.facts.hot_rolled_skin
         lying = [each for each in self.job.bars if bar.rack and each.name in bar.names]
         return tuple(
-            worst_first(
-                (*own, *(p for each in lying for p in shop_checks.check_bar(self.job, blank, each, self.facts.hot_rolled_skin)))
-            )
+            worst_first((*own, *(p for each in lying for p in shop_checks.check_bar(self.job, template, blank, each, skin))))
         )
 
-    def stops(self, name: str, bar: InHand | None = None) -> list[Mistake]:
+    def stops(self, key: str, bar: InHand | None = None) -> list[Mistake]:
         """Why a template may be neither printed nor cut, if a check stops it. `bar`: that it is made of, else the one in hand."""
-        found = self.checked(name) if bar is None else self.judged_on(name, bar)
+        found = self.checked(key) if bar is None else self.judged_on(key, bar)
         return [stop_told(problem, self.job.unit) for problem in found if problem.severity is Severity.STOP]
 
     @property
     def problems(self) -> tuple[Problem, ...]:
         """All problems: the templates' in their order, then those between blanks and bars."""
-        return (*(p for name in self.shapes for p in self.checked(name)), *self.of_bars)
+        return (*(p for key in self.shapes for p in self.checked(key)), *self.of_bars)
 
     @cached_property
     def of_bars(self) -> tuple[Problem, ...]:
@@ -140,18 +138,20 @@ def model_of(job: Job, facts: Facts, before: Model | None = None) -> Model:
 
 
 def _model(job: Job, facts: Facts, tools: Tools, before: Model | None) -> Model:
-    earlier = {t.name: t for t in before.job.templates} if before is not None and before.tools == tools else {}
+    same = before is not None and before.tools == tools
+    earlier = dict(zip(before.job.keys, before.job.templates, strict=True)) if before is not None and same else {}
     shapes = {
-        t.name: before.shapes[t.name] if before is not None and earlier.get(t.name) == t else shape_for(t, tools)
-        for t in job.templates
+        key: before.shapes[key] if before is not None and earlier.get(key) == template else shape_for(template, tools)
+        for key, template in zip(job.keys, job.templates, strict=True)
     }
     return Model(job=job, facts=facts, tools=tools, shapes=shapes)
 
 
-def with_template(model: Model, template: AnyTemplate) -> Model:
-    """The job with one template (found by its name) replaced; only what depends on it is computed again."""
-    templates = tuple(template if t.name == template.name else t for t in model.job.templates)
-    return _model(replace(model.job, templates=templates), model.facts, model.tools, model)
+def with_template(model: Model, key: str, template: AnyTemplate) -> Model:
+    """The job with one template replaced; only what depends on it is computed again."""
+    job = model.job
+    templates = tuple(template if own == key else t for own, t in zip(job.keys, job.templates, strict=True))
+    return _model(replace(job, ids=job.keys, templates=templates), model.facts, model.tools, model)
 
 
 def tools_for(job: Job, facts: Facts) -> Tools:

@@ -37,9 +37,8 @@ def wishes(document: Document, lines: Sequence[OrderLine]) -> tuple[Make, ...]:
     """The blanks of some lines together, by template and steel."""
     wanted: Counter[tuple[str, str]] = Counter()
     for line in lines:
-        name = document.get(line.of, TemplateRecord).template.name
-        wanted[name, line.steel] += blanks_started(document, line)
-    return tuple(Make(template=name, steel=steel, quantity=n) for (name, steel), n in wanted.items())
+        wanted[line.of, line.steel] += blanks_started(document, line)
+    return tuple(Make(template=of, steel=steel, quantity=n) for (of, steel), n in wanted.items())
 
 
 def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
@@ -49,7 +48,7 @@ def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
     name, currency = document.get(line.of, TemplateRecord).template.name, model.job.currency
     starts = blanks_started(document, line)
     left, amount, told = starts, NOTHING, list[str]()
-    for each, bar, most in sorted(_ways(model, name, line.steel), key=lambda way: way[0]):
+    for each, bar, most in sorted(_ways(model, line.of, line.steel), key=lambda way: way[0]):
         taken = min(left, most) if most is not None else left
         if taken:
             amount, left = amount + cents(each * taken), left - taken
@@ -63,9 +62,9 @@ def at_once(document: Document, model: Model, line: OrderLine) -> SteelCost:
     return SteelCost(amount, _("{names}; a layout comes", names="; ".join(told)))
 
 
-def has_bar(document: Document, model: Model, line: OrderLine) -> bool:
+def has_bar(model: Model, line: OrderLine) -> bool:
     """Whether any bar of the rack or for sale takes a blank of a line."""
-    return any(_ways(model, document.get(line.of, TemplateRecord).template.name, line.steel))
+    return any(_ways(model, line.of, line.steel))
 
 
 def of_pieces(document: Document, line: OrderLine, planned: SteelCost) -> SteelCost:
@@ -81,26 +80,26 @@ def of_pieces(document: Document, line: OrderLine, planned: SteelCost) -> SteelC
     return SteelCost(sum(cut, NOTHING) + rest, how, known=planned.known or starts == len(cut))
 
 
-def _ways(model: Model, name: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
+def _ways(model: Model, key: str, steel: str) -> Iterator[tuple[Decimal, Bar, int | None]]:
     """What one blank costs in rows on each bar, and how many blanks such bars take; None for bars that can be bought."""
-    for bar in _suiting(model.job, name, steel):
-        n, density = _in_rows(model, name, bar), model.facts.density(bar.steel)
+    for bar in _suiting(model.job, key, steel):
+        n, density = _in_rows(model, key, bar), model.facts.density(bar.steel)
         if n and bar.have:
             yield material_price(bar, density) / n, bar, n * bar.have
-        bought = _in_rows(model, name, replace(bar, measured=Measured(), slant=0.0)) if bar.buy else 0
+        bought = _in_rows(model, key, replace(bar, measured=Measured(), slant=0.0)) if bar.buy else 0
         if bought:
             yield full_price(bar, density) / bought, bar, None
 
 
-def _suiting(job: Job, name: str, steel: str) -> Iterator[Bar]:
-    return (bar for bar in job.bars if suits(job, job.template(name), steel, bar))
+def _suiting(job: Job, key: str, steel: str) -> Iterator[Bar]:
+    return (bar for bar in job.bars if suits(job, job.template(key), steel, bar))
 
 
-def _in_rows(model: Model, name: str, bar: Bar) -> int:
+def _in_rows(model: Model, key: str, bar: Bar) -> int:
     """Blanks that lie in straight rows on a bar."""
     job = model.job
     found = [0]
-    for along, across in sizes(job.template(name), model.shapes[name]):
+    for along, across in sizes(job.template(key), model.shapes[key]):
         gap = job.saw.separation
         behind = floor((bar.true_length - 2 * job.saw.bar_end + gap) / (along + gap) + 1e-9)
         beside = floor((bar.true_width - margins(job, bar) + gap) / (across + gap) + 1e-9)
@@ -124,12 +123,12 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
     for number, use, cost in zip(count(1), laid.layout.bars, laid.costs.each, strict=False):
         for piece, share in zip(use.pieces, cost.pieces, strict=True):
             part = laid.nesting.parts[piece.part]
-            key = (part.name, part.steel)
+            key = (part.key, part.steel)
             totals[key] = totals.get(key, NOTHING) + share
             bars.setdefault(key, set()).add(number)
             laid_out[key] += 1
     found: dict[str, SteelCost] = {}
-    for key, alike in _by_kind(document, lines).items():
+    for key, alike in _by_kind(lines).items():
         starts = [blanks_started(document, line) for line in alike]
         if laid_out[key] == sum(starts):
             own, whole = counted(len(bars[key]), "bar"), counted(len(laid.layout.bars), "bar")
@@ -139,9 +138,9 @@ def of_lines(document: Document, laid: Laid, lines: Sequence[OrderLine]) -> dict
     return found
 
 
-def _by_kind(document: Document, lines: Sequence[OrderLine]) -> Mapping[tuple[str, str], list[OrderLine]]:
+def _by_kind(lines: Sequence[OrderLine]) -> Mapping[tuple[str, str], list[OrderLine]]:
     """Lines that take the same blanks, together."""
     found: dict[tuple[str, str], list[OrderLine]] = {}
     for line in lines:
-        found.setdefault((document.get(line.of, TemplateRecord).template.name, line.steel), []).append(line)
+        found.setdefault((line.of, line.steel), []).append(line)
     return found

@@ -120,7 +120,7 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
     template = record.template
     handle = document.records.get(line.handle)
     own = handle.material if isinstance(handle, MaterialRecord) else None
-    taken, missing = uses(model.shapes[template.name], own, materials_of(document))
+    taken, missing = uses(model.shapes[line.of], own, materials_of(document))
     batch = Batch(
         quantity=line.quantity,
         starts=blanks_started(document, line),
@@ -128,7 +128,7 @@ def _line_work(document: Document, model: Model, line: OrderLine, planned: Steel
         steel_how=steel.how,
         uses=taken,
         currency=currency,
-        sizes=sizes_in(model, template.name),
+        sizes=sizes_in(model, line.of),
         minutes=record.minutes,
         others=beside.blanks,
         orders=beside.orders,
@@ -157,9 +157,9 @@ def _doubts(document: Document, line: OrderLine, name: str, steel: SteelCost) ->
         yield _("{name} was revision {revision} when it was quoted; it has changed since.", name=name, revision=line.revision)
 
 
-def sizes_in(model: Model, name: str) -> Sizes:
+def sizes_in(model: Model, key: str) -> Sizes:
     """The sizes that minutes go with; an outline from a file is taken for blade from its middle on, and handle before."""
-    blank, template = model.shapes[name], model.job.template(name)
+    blank, template = model.shapes[key], model.job.template(key)
     points = flatten(blank.outline)
     x0, _, x1, _ = blank.extent()
     split = 0.0 if isinstance(template, Template) else (x0 + x1) / 2

@@ -23,16 +23,16 @@ def changed_since(version: int, document: Document, model: Model) -> list[str]:
 
 
 def _fair(document: Document, model: Model) -> Iterator[str]:
+    blades = [blank for blank in model.shapes.values() if blank.template is not None]
     ground = [t for t in model.job.templates if isinstance(t, Template)]
-    over = [t.name for t in model.job.templates if model.in_hand(t.name).over]
+    over = [blank.name for key, blank in model.shapes.items() if model.in_hand(key).over]
     yield from _told(over, _("cards and sheets are for the bar in hand, which is not of the template's own thickness"))
-    slanting = [
-        t.name for t in ground if t.grind.height is not None and float(heel(model.shapes[t.name], 3.0).upright[0]) < _STEEP
-    ]
+    high = [blank for blank in blades if blank.template is not None and blank.template.grind.height is not None]
+    slanting = [blank.name for blank in high if float(heel(blank, 3.0).upright[0]) < _STEEP]
     yield from _told(slanting, _("the bevel's height is square to the slanting edge, and so is how the grind line rises"))
     hollow = [t.name for t in ground if t.grind.bevel is Bevel.HOLLOW]
     yield from _told(hollow, _("the wheel's hollow is square to the edge, so deeper where the edge rises to the point"))
-    held = [t.name for t in ground if t.grind.bevel is not Bevel.HOLLOW and heel(model.shapes[t.name], 3.0).square.from_nearest]
+    held = [blank.name for blank in blades if blank.name not in hollow and heel(blank, 3.0).square.from_nearest]
     yield from _told(held, _("the bevel keeps its angle round the belly too, and so the grind line runs a little higher there"))
     late = [t.name for t in ground if t.grind.taper is Taper.AFTER and t.blade.point_thickness]
     yield from _told(late, _("the spine before hardening is told as the bevel leaves it"))

@@ -21,6 +21,7 @@ class Part(Struct, frozen=True, kw_only=True, eq=False):
     steel: str
     outline: Points
     quantity: int
+    key: str = ""  # of the template that it is a blank of
     directions: tuple[float, ...] = (0.0,)  # radians from the bar's length in which it may lie, either end first
     openings: tuple[Points, ...] = ()  # of the outline, in which other blanks may lie
     on_edge: bool = False  # its upper side, the spine, may lie on a long edge of the bar

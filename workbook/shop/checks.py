@@ -35,9 +35,8 @@ def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem
             yield from check(job, blank, template, bar, skin)
 
 
-def check_bar(job: Job, blank: Shape, bar: Bar, skin: Skin) -> tuple[Problem, ...]:
-    """Problems of a blank with the bar it is made of."""
-    template = job.template(blank.name)
+def check_bar(job: Job, template: AnyTemplate, blank: Shape, bar: Bar, skin: Skin) -> tuple[Problem, ...]:
+    """Problems of a template's blank with the bar it is made of."""
     return tuple(problem for check in (_thin, _below_skin, _bowed) for problem in check(job, blank, template, bar, skin))
 
 

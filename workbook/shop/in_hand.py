@@ -58,22 +58,22 @@ class InHand(Struct, frozen=True, kw_only=True):
         return Choice(self.bar, cut=self.source is Source.CUT)
 
 
-def in_hand(job: Job, name: str, bars: Sequence[InHand]) -> InHand:
+def in_hand(job: Job, key: str, bars: Sequence[InHand]) -> InHand:
     """The bar that blades of a template are made of, of those that suit it: the one chosen, if it is there, or the likeliest."""
-    choice = dict(job.chosen).get(name)
-    return next((bar for bar in bars if bar.choice == choice), None) or likeliest(job, name, bars)
+    choice = dict(job.chosen).get(key)
+    return next((bar for bar in bars if bar.choice == choice), None) or likeliest(job, key, bars)
 
 
-def bars_for(job: Job, name: str) -> tuple[InHand, ...]:
+def bars_for(job: Job, key: str) -> tuple[InHand, ...]:
     """The bars that suit a template: on the rack (those that were read first), for sale, those blanks were cut from, nominal."""
-    template, wanted = job.template(name), _steels(job, name)
+    template, wanted = job.template(key), _steels(job, key)
     low, high = thicknesses(job.settings, template)
     thick = [bar for bar in job.bars if low <= bar.thickness <= high]
     fits = [bar for bar in thick if not wanted or bar.steel.casefold() in wanted]
     rack = sorted((_of_bar(template, bar, Source.RACK) for bar in fits if bar.have), key=lambda hand: not hand.read)
     sale = [_of_bar(template, bar, Source.SALE) for bar in fits if bar.buy and not bar.have]
-    steel = next((wish.steel for wish in job.make if wish.template == name), "")
-    return (*rack, *sale, *_cut(job, name), nominal_bar(thickness_of(template), steel))
+    steel = next((wish.steel for wish in job.make if wish.template == key), "")
+    return (*rack, *sale, *_cut(job, key), nominal_bar(thickness_of(template), steel))
 
 
 def bar_laid_on(template: AnyTemplate, bar: Bar, serials: tuple[str, ...], *, bought: bool) -> InHand:
@@ -106,15 +106,15 @@ def nominal_bar(thickness: float, steel: str = "") -> InHand:
     return InHand(source=Source.NOMINAL, thickness=thickness, nominal=thickness, bar=NOMINAL, steel=steel)
 
 
-def _cut(job: Job, name: str) -> Iterator[InHand]:
+def _cut(job: Job, key: str) -> Iterator[InHand]:
     """The bars its blanks were cut from, the last first; blanks of one bar together."""
     found: dict[InHand, list[str]] = {}
-    for blank in reversed([blank for blank in job.cut if blank.template == name]):
+    for blank in reversed([blank for blank in job.cut if blank.template == key]):
         read = blank.measured.least
         hand = InHand(
             source=Source.CUT,
             thickness=read or blank.thickness,
-            nominal=thickness_of(job.template(name)),
+            nominal=thickness_of(job.template(key)),
             read=read is not None,
             bar=blank.bar,
             steel=blank.steel,
@@ -124,13 +124,13 @@ def _cut(job: Job, name: str) -> Iterator[InHand]:
     yield from (replace(hand, serials=tuple(reversed(serials))) for hand, serials in found.items())
 
 
-def likeliest(job: Job, name: str, bars: Sequence[InHand]) -> InHand:
+def likeliest(job: Job, key: str, bars: Sequence[InHand]) -> InHand:
     """The bar that blades of a template are most likely made of, of those that suit it."""
-    wanted = _steels(job, name)
+    wanted = _steels(job, key)
     cut = [bar for bar in bars if bar.source is Source.CUT and (not wanted or bar.steel.casefold() in wanted)]
     free = [bar for bar in bars if bar.source in (Source.RACK, Source.SALE)]
     return next(iter((*free, *cut) if wanted else (*cut, *free)), bars[-1])
 
 
-def _steels(job: Job, name: str) -> set[str]:
-    return {wish.steel.casefold() for wish in job.make if wish.template == name}
+def _steels(job: Job, key: str) -> set[str]:
+    return {wish.steel.casefold() for wish in job.make if wish.template == key}

@@ -175,7 +175,7 @@ def cannot_be(bar: Bar) -> Iterator[tuple[str, str]]:
 class Make(Struct, frozen=True, kw_only=True):
     """So many blanks of a template in a steel."""
 
-    template: str
+    template: str  # its key, see Job.keys
     steel: str
     quantity: int
 
@@ -193,7 +193,7 @@ class Choice(Struct, frozen=True):
 class CutBlank(Struct, frozen=True, kw_only=True):
     """A blank that was cut, and the bar it was cut from as that was then."""
 
-    template: str
+    template: str  # its key
     serial: str
     bar: str
     steel: str
@@ -234,16 +234,22 @@ class Job(Struct, frozen=True, kw_only=True):
     tools: Owned = field(default_factory=Owned)
     service: Service = field(default_factory=Service)  # that cuts, where one does
     templates: tuple[AnyTemplate, ...] = ()
+    ids: tuple[str, ...] = ()  # of the templates, in a workbook
     bars: tuple[Bar, ...] = ()
     make: tuple[Make, ...] = ()
     serials: tuple[str, ...] = ()  # that are on blanks cut before
-    chosen: tuple[tuple[str, Choice], ...] = ()  # by template: the bar its blades are made of
+    chosen: tuple[tuple[str, Choice], ...] = ()  # by the key of a template: the bar its blades are made of
     cut: tuple[CutBlank, ...] = ()  # of the templates, oldest first
     defaults: tuple[tuple[str, str], ...] = ()  # what the file left out: place and value used
 
-    def template(self, name: str) -> AnyTemplate:
-        """The template of this name. KeyError when there is none."""
-        return {t.name: t for t in self.templates}[name]
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """What each template goes by: its id, which stays when its name is changed; in a job file its name."""
+        return self.ids or tuple(template.name for template in self.templates)
+
+    def template(self, key: str) -> AnyTemplate:
+        """The template of this key. KeyError when there is none."""
+        return dict(zip(self.keys, self.templates, strict=True))[key]
 
 
 def thickness_of(template: AnyTemplate) -> float:

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from workbook.document.document import Document
-from workbook.document.queries import changed_since, free_layout_name, next_place, number_of, template_named
-from workbook.document.records import AT_HAND, BarRecord, KeptBar, KeptPiece, LayoutRecord, TemplateRecord
+from workbook.document.queries import changed_since, free_layout_name, next_place, number_of
+from workbook.document.records import AT_HAND, BarRecord, KeptBar, KeptPiece, LayoutRecord
 from workbook.model.laying import Laid
 from workbook.nesting.model import BarUse, Layout, NestingJob, Piece
 from workbook.nesting.verify import faults
@@ -28,7 +28,7 @@ class OpenedLayout(NamedTuple):
 
 def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: str, made: str) -> LayoutRecord:  # noqa: A002
     """A layout as it is kept. `lost`: share of its bars; `made`: ISO date and time."""
-    ids = [template_named(document, part.name).id for part in laid.nesting.parts]
+    ids = [part.key for part in laid.nesting.parts]
     bars = {record.bar.name: record.id for record in document.all(BarRecord)}
     names = serials(laid.nesting, laid.layout)
     numbers = {id_: number_of(document, id_) for id_ in ids}
@@ -92,7 +92,7 @@ def _bars(document: Document, nesting: NestingJob, record: LayoutRecord) -> list
         if stock is None:
             return _("bar {number}, {name}, is not there any more: none is left of it", number=number, name=name)
         taken[stock] += 1
-        pieces = [_piece(document, nesting, stock, piece) for piece in kept.pieces]
+        pieces = [_piece(nesting, stock, piece) for piece in kept.pieces]
         if None in pieces:
             return _("bar {number} has a blank that is not to be made of its steel any more", number=number)
         found.append(BarUse(stock, tuple(piece for piece in pieces if piece is not None)))
@@ -106,9 +106,8 @@ def _stock(nesting: NestingJob, name: str, taken: Counter[int]) -> int | None:
     return min(there, key=lambda s: nesting.stock[s].source == "buy", default=None)
 
 
-def _piece(document: Document, nesting: NestingJob, stock: int, kept: KeptPiece) -> Piece | None:
-    name = document.get(kept.of, TemplateRecord).template.name
-    suiting = (p for p, part in enumerate(nesting.parts) if part.name == name and (p, stock) in nesting.suits)
+def _piece(nesting: NestingJob, stock: int, kept: KeptPiece) -> Piece | None:
+    suiting = (p for p, part in enumerate(nesting.parts) if part.key == kept.of and (p, stock) in nesting.suits)
     part = next(suiting, None)
     return None if part is None else Piece(part, kept.x, kept.y, kept.angle, kept.mirrored)
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from workbook.document.actions.cutting import CutBar, CutPiece, mark_cut
 from workbook.document.document import Document, Edit
-from workbook.document.queries import free_layout_name, template_named
+from workbook.document.queries import free_layout_name
 from workbook.document.records import BarRecord
 from workbook.model.laying import Laid, bar_of
 from workbook.nesting.verify import faults
@@ -35,7 +35,7 @@ def as_cut(document: Document, laid: Laid, lost: float, at: str, new: Callable[[
     for use, cost, row in zip(laid.layout.bars, laid.costs.each, names, strict=True):
         stock = laid.nesting.stock[use.stock]
         pieces = tuple(
-            CutPiece(of=template_named(document, laid.nesting.parts[piece.part].name).id, serial=serial, cost=share)
+            CutPiece(of=laid.nesting.parts[piece.part].key, serial=serial, cost=share)
             for piece, serial, share in zip(use.pieces, row, cost.pieces, strict=True)
         )
         left = offcut_of(bar_of(laid.model.job, stock), cost, stock.source, laid, name)

@@ -12,12 +12,12 @@ from workbook.texts import _
 def recognised(document: Document, model: Model, marks: Sequence[str]) -> str:
     """In words: whether a print with one of these marks shows a template as it is now, as it was, or none of these."""
     for mark in marks:
-        for name, blank in model.shapes.items():
+        for blank in model.shapes.values():
             if shape_mark(blank) == mark:
                 return _(
                     "{mark} is {name} as it is now. The print is right, if it is true to size: measure its check bars.",
                     mark=mark,
-                    name=name,
+                    name=blank.name,
                 )
         for revision in document.all(Revision):
             kept = revision.family or revision.drawn

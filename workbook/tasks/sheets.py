@@ -78,7 +78,7 @@ def bar_plan(laid: Laid, index: int, names: tuple[str, ...], *, parted: bool) ->
     blanks = tuple(
         Blank(
             serial=name,
-            shape=laid.model.shapes[laid.nesting.parts[piece.part].name],
+            shape=laid.model.shapes[laid.nesting.parts[piece.part].key],
             placement=piece.placement(),
             outline=(outline := written(laid.nesting, piece)),
             profile=profile_of(outline),
@@ -126,13 +126,13 @@ def _saw_lines(
     return lines, tight_turns(lines, blanks, saw.kerf, least) if least else ()
 
 
-def card_pages(model: Model, run: PrintRun, name: str, bars: Sequence[InHand]) -> list[SheetPage]:
+def card_pages(model: Model, run: PrintRun, key: str, bars: Sequence[InHand]) -> list[SheetPage]:
     """The bench cards of one parametric template, one for each of the bars its blades are made of. JobError for a drawing."""
-    return [card_page(run, _card(model, run, name, bar)) for bar in bars]
+    return [card_page(run, _card(model, run, key, bar)) for bar in bars]
 
 
-def _card(model: Model, run: PrintRun, name: str, bar: InHand) -> Card:
-    blank, rules, template = model.shapes[name], model.job.settings, ground_template(model, name)
+def _card(model: Model, run: PrintRun, key: str, bar: InHand) -> Card:
+    blank, rules, template = model.shapes[key], model.job.settings, ground_template(model, key)
     begin, end = template.heel.ahead, template.blade.length
     behind = HABITS[model.job.unit].behind
     places = [(_("at the heel"), begin), ("half-way", (begin + end) / 2)]
@@ -141,25 +141,25 @@ def _card(model: Model, run: PrintRun, name: str, bar: InHand) -> Card:
     heights = heights_for(model.job.unit)
     return Card(
         blank=blank,
-        made=bench_of(model, name, bar),
-        weighed=masses_of(model, name, bar),
-        assumed=densities_for(model, name, bar)[1],
-        piece=piece_of_bar(model, name, bar),
-        warned=[sentence(p, model.job.unit) for p in model.judged_on(name, bar) if p.severity is not Severity.NOTE],
+        made=bench_of(model, key, bar),
+        weighed=masses_of(model, key, bar),
+        assumed=densities_for(model, key, bar)[1],
+        piece=piece_of_bar(model, key, bar),
+        warned=[sentence(p, model.job.unit) for p in model.judged_on(key, bar) if p.severity is not Severity.NOTE],
         bar=bar,
         lost=advice_of(model),
         soak=_("{soak:g} minutes at {heat_words}", soak=rules.soak, heat_words=heat_words(rules.heat, model.job.unit)),
-        sections=sections_of(model, name, bar)[:3],
+        sections=sections_of(model, key, bar)[:3],
         stations=tuple((words, readings(blank, bar.thickness, x, heights)) for words, x in places),
     )
 
 
-def bars_of(model: Model, laid: Laid | None, name: str) -> tuple[InHand, ...]:
+def bars_of(model: Model, laid: Laid | None, key: str) -> tuple[InHand, ...]:
     """The bars that blades of a template are made of: those its blanks lie on in a layout, one for each thickness, else one."""
-    return (bars_laid_on(laid).get(name) if laid is not None else None) or (model.in_hand(name),)
+    return (bars_laid_on(laid).get(key) if laid is not None else None) or (model.in_hand(key),)
 
 
-def sheet_pages(model: Model, run: PrintRun, name: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[SheetPage]:
+def sheet_pages(model: Model, run: PrintRun, key: str, bars: Sequence[InHand], parts: Sequence[str] = PARTS) -> list[SheetPage]:
     """The parts wanted of a template's sheets, for each of the bars its blades are made of."""
-    blank, tools = model.shapes[name], model.job.tools
+    blank, tools = model.shapes[key], model.job.tools
     return [page for bar in bars for page in template_pages(run, blank, bar, parts, tools)]

@@ -17,7 +17,7 @@ def _plain(mm: float, unit: Unit) -> str:
     return f"{mm / HABITS[unit].mm:.{HABITS[unit].column}f}"
 
 
-def hole_rows(model: Model, names: Sequence[str]) -> Rows:
+def hole_rows(model: Model, keys: Sequence[str]) -> Rows:
     """Every hole of some templates, from what calipers touch."""
     unit = model.job.unit
     rows = [
@@ -32,8 +32,8 @@ def hole_rows(model: Model, names: Sequence[str]) -> Rows:
             _("scale drill"),
         ]
     ]
-    for name in names:
-        blank = model.shapes[name]
+    for key in keys:
+        blank = model.shapes[key]
         x0 = blank.extent()[0]
         for hole in blank.holes:
             places = [hole.centre[0] - x0, from_spine(blank, hole), hole.diameter]
@@ -42,7 +42,7 @@ def hole_rows(model: Model, names: Sequence[str]) -> Rows:
                 hole.scale_drill.named(unit) if hole.scale_drill else "",
             ]  # a bare 1/4 would be read as a date
             purpose = WORDS[hole.purpose] if blank.template else "hole"
-            rows.append([name, hole.mark, purpose, *(_plain(v, unit) for v in places), *drills])
+            rows.append([blank.name, hole.mark, purpose, *(_plain(v, unit) for v in places), *drills])
     return rows
 
 

@@ -7,7 +7,7 @@ from PySide6.QtGui import QPainter, QPixmap, QPolygonF
 
 from workbook.app.look import Look
 from workbook.document.document import Document
-from workbook.document.records import BarRecord, KeptBar, LayoutRecord, TemplateRecord
+from workbook.document.records import BarRecord, KeptBar, LayoutRecord
 from workbook.geometry.path import Placement, flatten
 from workbook.template.shape import Shape
 
@@ -37,22 +37,18 @@ def layout_picture(look: Look, document: Document, record: LayoutRecord, shapes:
         painter.setBrush(look.colour("bar"))
         painter.drawRect(QRectF(2.0, y, bar.true_length * k, bar.true_width * k))
         y += bar.true_width * k
-        _blanks(painter, look, (document, shapes), kept, QPointF(2.0, y), k)
+        _blanks(painter, look, shapes, kept, QPointF(2.0, y), k)
         y += _GAP
     painter.end()
     return made
 
 
-def _blanks(
-    painter: QPainter, look: Look, of: tuple[Document, Mapping[str, Shape]], kept: KeptBar, corner: QPointF, k: float
-) -> None:
+def _blanks(painter: QPainter, look: Look, shapes: Mapping[str, Shape], kept: KeptBar, corner: QPointF, k: float) -> None:
     """The blanks of a bar whose lower corner at end A is there."""
-    document, shapes = of
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(look.colour("soft"))
     for piece in kept.pieces:
-        record = document.records.get(piece.of)
-        shape = shapes.get(record.template.name) if isinstance(record, TemplateRecord) else None
+        shape = shapes.get(piece.of)
         if shape is not None:
             where = Placement(piece.x, piece.y, piece.angle, piece.mirrored)
             points = where.points(flatten(shape.outline, _COARSE)).tolist()

@@ -8,8 +8,7 @@ from workbook.document.action import Action
 from workbook.document.actions import layouts, ledger, rack, templates
 from workbook.document.document import Document
 from workbook.document.orders import lines_of
-from workbook.document.queries import template_named
-from workbook.document.records import AT_HAND, LayoutRecord
+from workbook.document.records import AT_HAND, LayoutRecord, TemplateRecord
 from workbook.tasks.kept_layouts import record_of
 from workbook.tasks.marking import as_cut
 from workbook.tasks.work import new_id, now
@@ -32,29 +31,30 @@ class LayoutDesk:
     def _document(self) -> Document:
         return self._space.session.document
 
+    def _name(self, template: str) -> str:
+        return self._document.get(template, TemplateRecord).template.name
+
     def one_more(self, template: str) -> bool:
-        """One more of a template, in the steel it is ordered in or that suits it; whether there is such a steel."""
+        """One more of a template (its id), in the steel it is ordered in or that suits it; whether there is such a steel."""
         steel = self._space.model.steel_of(template)
         if steel:
             return self.make_more(template, steel)
-        self._space.said.emit(_("No bar here suits {template}: add one on the page Stock.", template=template))
+        self._space.said.emit(_("No bar here suits {template}: add one on the page Stock.", template=self._name(template)))
         return False
 
     def make_more(self, template: str, steel: str) -> bool:
         """One more blank of a template in a steel is to be made."""
-        record = template_named(self._document, template)
         own = lines_of(self._document, "")
-        quantity = sum(line.quantity for line in own if (line.of, line.steel) == (record.id, steel))
-        if not self._space.do(rack.order(self._document, record.id, steel, quantity + 1, new_id())):
+        quantity = sum(line.quantity for line in own if (line.of, line.steel) == (template, steel))
+        if not self._space.do(rack.order(self._document, template, steel, quantity + 1, new_id())):
             return False
-        self._space.said.emit(_("One more {template} is to be made, of {steel}.", template=template, steel=steel))
+        self._space.said.emit(_("One more {template} is to be made, of {steel}.", template=self._name(template), steel=steel))
         return True
 
     def make(self, template: str, steel: str, quantity: int) -> None:
         """So many blanks of a template in a steel are to be made."""
-        record = template_named(self._document, template)
-        edit = rack.order(self._document, record.id, steel, quantity, new_id())
-        self._space.merge_edit(f"{record.id} {steel} quantity", edit)
+        edit = rack.order(self._document, template, steel, quantity, new_id())
+        self._space.merge_edit(f"{template} {steel} quantity", edit)
 
     def keep(self, laid: Laid, pinned: Spots, lost: float) -> None:
         """Keeps a layout with the revisions it is of."""
@@ -77,9 +77,8 @@ class LayoutDesk:
         then nothing may leave. What is only looked at may be printed without.
         """
         document, parts = self._document, laid.nesting.parts
-        names = dict.fromkeys(parts[piece.part].name for use in laid.layout.bars for piece in use.pieces)
-        ids = [template_named(document, name).id for name in names]
-        edit = templates.keep_revisions(document, ids, now(), why, new_id)
+        ids = dict.fromkeys(parts[piece.part].key for use in laid.layout.bars for piece in use.pieces)
+        edit = templates.keep_revisions(document, list(ids), now(), why, new_id)
         return self._space.session.read_only or self._space.do(edit)
 
     def mark_cut(self, laid: Laid, lost: float) -> bool:

@@ -43,7 +43,8 @@ class OrderDesk:
             wish = order_entry(text, [template.name for template in job.templates], steels)
         except EntryError as trouble:
             return str(trouble), "", ""
-        steel = wish.steel or self._space.model.steel_of(wish.template)
+        of = template_named(self._document, wish.template).id
+        steel = wish.steel or self._space.model.steel_of(of)
         if not steel:
             return (
                 _(
@@ -55,7 +56,7 @@ class OrderDesk:
             )
         before, order = self._order(wish, chosen)
         document = self._document.applied(before) if before else self._document
-        line = self._line(wish, steel, order, document)
+        line = OrderLine(id=new_id(), place=0.0, of=of, steel=steel, quantity=wish.quantity, order=order, handle=self._handle())
         added = orders.add_line(document, line)
         edit = joined(before, added) if before else added
         return ("", order, line.id) if self._space.do(edit) else ("", "", "")
@@ -73,10 +74,6 @@ class OrderDesk:
             edit = joined(edit, dated)
         return edit, made.id
 
-    def _line(self, wish: OrderWish, steel: str, order: str, document: Document) -> OrderLine:
-        of = template_named(document, wish.template).id
-        return OrderLine(id=new_id(), place=0.0, of=of, steel=steel, quantity=wish.quantity, order=order, handle=self._handle())
-
     def _handle(self) -> str:
         """The handle material of a new line: the first there is."""
         handles = (m for m in self._document.all(MaterialRecord) if m.material.kind is MaterialKind.HANDLE)
@@ -85,12 +82,12 @@ class OrderDesk:
     def another_line(self, order: str) -> str:
         """One more line of an order, of the first template it has not yet; its id, "" where there is none to be had."""
         there = {line.of for line in lines_of(self._document, order)}
-        records = [record for record in self._document.all(TemplateRecord) if self._space.model.steel_of(record.template.name)]
+        records = [record for record in self._document.all(TemplateRecord) if self._space.model.steel_of(record.id)]
         record = next((one for one in records if one.id not in there), next(iter(records), None))
         if record is None:
             self._space.said.emit(_("No bar here suits any template: add one on the page Stock."))
             return ""
-        steel = self._space.model.steel_of(record.template.name)
+        steel = self._space.model.steel_of(record.id)
         line = OrderLine(id=new_id(), place=0.0, of=record.id, steel=steel, quantity=1, order=order, handle=self._handle())
         return line.id if self._space.do(orders.add_line(self._document, line)) else ""
 

@@ -248,10 +248,10 @@ class ExportDialog(QDialog):
             mirrored=values["mirrored"] and export.key == "sheets",
             cut_line=values["cut_line"] and export.key == "sheets",
         )
-        names = tuple(space.model.shapes) if values["which"] == "all" else (space.chosen,)
+        keys = tuple(space.model.shapes) if values["which"] == "all" else (space.chosen,)
         parts = tuple(part for part in PART_WORDS if values[f"part.{part}"])
         laid = window.bars_page().laid if export.of == "bars" else None
-        return Wanted(model=space.model, run=run, names=names, laid=laid, parts=parts, each=values["each"])
+        return Wanted(model=space.model, run=run, keys=keys, laid=laid, parts=parts, each=values["each"])
 
     def _make(self) -> None:
         self._words.say("…", "soft")
@@ -295,8 +295,8 @@ class ExportDialog(QDialog):
         export, space, wanted = EXPORTS[self._values["what"]], self._window.workspace, self.wanted()
         if export.of == "bars" and wanted.laid is not None:
             return export.kind == "csv" or space.layouts.noted(wanted.laid, export.words.lower())
-        names = wanted.names if export.of == "templates" else ()
-        return all(space.keep_revision(name, export.words.lower()) for name in names)
+        keys = wanted.keys if export.of == "templates" else ()
+        return all(space.keep_revision(key, export.words.lower()) for key in keys)
 
     def _where(self, files: Mapping[str, bytes]) -> tuple[Path, Mapping[str, bytes], list[str]] | None:
         """The folder, the files by their names there, and those of them that may be replaced; None when nothing is to be."""

@@ -11,7 +11,6 @@ from workbook.app.elements.form import ChoiceItem, Form, Item, LengthItem, Lengt
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.actions import templates
-from workbook.document.queries import template_named
 from workbook.structs import replace
 from workbook.tasks.work import new_id
 from workbook.template.model import Template
@@ -36,7 +35,7 @@ class _Sizing(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         look = workspace.look
         self._space = workspace
-        self._name = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
+        self._key = workspace.chosen  # the template it was opened for, whatever is chosen meanwhile
         workspace.changed.connect(self._changed)
         self.form = Form(look, items, workspace.unit)
         self.wrong = Lettered(look, "", 9, bold=True, tone="stop")
@@ -59,7 +58,7 @@ class _Sizing(QDialog):
     @property
     def _template(self) -> Template:
         """As it is now."""
-        template = self._space.template(self._name)
+        template = self._space.model.job.template(self._key)
         assert isinstance(template, Template)
         return template
 
@@ -111,9 +110,8 @@ class Scaling(_Sizing):
         if made is None:
             return
         document = self._space.session.document
-        record = template_named(document, self._name)
         action = Action("template.scaled", {"part": self._part.value, "length": self._length})
-        if self._space.do(templates.reshape(document, record.id, made, action)):
+        if self._space.do(templates.reshape(document, self._key, made, action)):
             self.close()
 
 
@@ -159,6 +157,5 @@ class SizesDialog(_Sizing):
                 return
             made.append(replace(size, name=f"{self._template.name} {show(length, unit)} {unit}", revision=1))
         document = self._space.session.document
-        record = template_named(document, self._name)
-        if self._space.do(templates.add_sizes(document, record.id, made, [new_id() for _unused in made])):
+        if self._space.do(templates.add_sizes(document, self._key, made, [new_id() for _unused in made])):
             self.close()

@@ -66,7 +66,7 @@ def _open_dialog(window: Frame, space: Workspace, name: str) -> None:
         asked.accepted.connect(lambda: window.use_look(asked.found or space.look))
         asked.show()
     elif name in ("scaling", "sizes"):
-        if isinstance(space.template(space.chosen), Template):
+        if isinstance(space.chosen_template, Template):
             (scaling.Scaling if name == "scaling" else scaling.SizesDialog)(window, space).show()
         else:
             space.said.emit(_("An outline from a file has no parameters to scale."))

@@ -10,7 +10,6 @@ from workbook.app.elements.choice import ChoiceField
 from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
 from workbook.document.actions.templates import choose_bar
-from workbook.document.queries import template_named
 from workbook.shop.in_hand import InHand, Source, likeliest
 from workbook.shop.job import NOMINAL, Choice
 from workbook.texts import _
@@ -72,7 +71,7 @@ class BarChoice(QWidget):
     def _chosen(self, index: int) -> None:
         space = self._workspace
         document = space.session.document
-        space.do(choose_bar(document, template_named(document, space.chosen).id, self._choices[index]))
+        space.do(choose_bar(document, space.chosen, self._choices[index]))
 
 
 def _of(bars: Sequence[InHand], choice: Choice | None) -> list[InHand]:

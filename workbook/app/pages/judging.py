@@ -8,7 +8,6 @@ from workbook.app.plain import plain
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action
 from workbook.document.orders import hands_for
-from workbook.document.queries import template_named
 from workbook.problems import JobError, Problem, Severity, worst_first
 from workbook.structs import replace
 from workbook.template.checks import CHECKS, short_for
@@ -22,7 +21,7 @@ COUNT = len(CHECKS)
 
 def all_problems(space: Workspace, own: tuple[Problem, ...], of_bars: tuple[Problem, ...]) -> list[Problem]:
     """The template's own problems, those with the bars it is to be made from, and with the hands it is for; worst first."""
-    return worst_first((*own, *(p for p in of_bars if p.template == space.chosen), *for_hands(space)))
+    return worst_first((*own, *(p for p in of_bars if p.template == space.name), *for_hands(space)))
 
 
 def off_where_stopped(space: Workspace, *buttons: QAbstractButton) -> None:
@@ -35,9 +34,9 @@ def off_where_stopped(space: Workspace, *buttons: QAbstractButton) -> None:
 
 def for_hands(space: Workspace) -> Iterator[Problem]:
     """Of a handle that is too short for someone who ordered the knife."""
-    template, document = space.template(space.chosen), space.session.document
+    template, document = space.chosen_template, space.session.document
     if isinstance(template, Template):
-        for name, breadth in hands_for(document, template_named(document, space.chosen).id):
+        for name, breadth in hands_for(document, space.chosen):
             source = _("the hand of {name}, and 10 mm", name=name)
             yield from short_for(template, f"{name}’s hand", breadth, Severity.WARN, source)
 

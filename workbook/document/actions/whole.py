@@ -45,13 +45,13 @@ def bring_in(document: Document, job: Job, new_id: Callable[[], str]) -> Edit:
     ]
     if job.tools != Owned():
         made.append(ToolsRecord(owned=job.tools))
-    ids = {template.name: new_id() for template in job.templates}
+    ids = {key: new_id() for key in job.keys}
     bars = [BarRecord(id=new_id(), place=float(i), bar=bar) for i, bar in enumerate(job.bars)]
     of_names = {record.bar.name: record.id for record in bars}
-    for i, template in enumerate(job.templates):
-        choice = dict(job.chosen).get(template.name)
+    for i, (key, template) in enumerate(zip(job.keys, job.templates, strict=True)):
+        choice = dict(job.chosen).get(key)
         kind: GroundFrom = "likeliest" if choice is None else "bar" if choice.bar in of_names else "nominal"
-        record = holding(ids[template.name], float(i), template)
+        record = holding(ids[key], float(i), template)
         made.append(replace(record, ground_from=kind, bar=of_names.get(choice.bar, "") if choice else ""))
     made += bars
     for i, wish in enumerate(job.make):

@@ -76,7 +76,7 @@ def refuse(wanted: Wanted, keys: Sequence[str]) -> None:
 
 def proposed(wanted: Wanted, key: str) -> str:
     """The name of the first file of an export, before it is made."""
-    first = wanted.names[0] if wanted.names else ""
+    first = wanted.model.shapes[wanted.keys[0]].name if wanted.keys else ""
     return EXPORTS[key].file.format(file_name(first, set()))
 
 

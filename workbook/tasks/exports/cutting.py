@@ -53,10 +53,10 @@ def cut_svg(blank: Shape) -> str:
 def cutting(wanted: Wanted, file: str) -> Files:
     """A cutting file of each template, and the notes to them in one file."""
     model, service = wanted.model, wanted.model.job.service
-    files = each(wanted.names, file, lambda name: cut_dxf(model.shapes[name], service).encode())
+    files = each(model, wanted.keys, file, lambda key: cut_dxf(model.shapes[key], service).encode())
     if not wanted.notes:
         return files
-    notes = [_note(model, name, made) for name, made in zip(wanted.names, files, strict=True)]
+    notes = [_note(model, key, made) for key, made in zip(wanted.keys, files, strict=True)]
     drafts = [note_draft(wanted.run, note) for note in notes]
     return {
         **files,
@@ -64,9 +64,9 @@ def cutting(wanted: Wanted, file: str) -> Files:
     }
 
 
-def _note(model: Model, name: str, file: str) -> CutNote:
+def _note(model: Model, key: str, file: str) -> CutNote:
     """The note to one cutting file, pre-flight included."""
-    blank, service = model.shapes[name], model.job.service
+    blank, service = model.shapes[key], model.job.service
     cut = ready(blank, service)
     problems, found = judge_cut(cut, service, blank.thickness)
     return CutNote(
@@ -74,8 +74,8 @@ def _note(model: Model, name: str, file: str) -> CutNote:
         cut=cut,
         service=service,
         file=file,
-        quantity=sum(wish.quantity for wish in model.job.make if wish.template == name),
-        steel=model.in_hand(name).steel,
+        quantity=sum(wish.quantity for wish in model.job.make if wish.template == key),
+        steel=model.in_hand(key).steel,
         facts=found,
         strays=strays_at_most(blank),
         found=tuple(sentence(p, model.job.unit) for p in problems),
@@ -84,7 +84,7 @@ def _note(model: Model, name: str, file: str) -> CutNote:
 
 def outlines(wanted: Wanted, file: str) -> Files:
     """Each template as SVG."""
-    return each(wanted.names, file, lambda name: cut_svg(wanted.model.shapes[name]).encode())
+    return each(wanted.model, wanted.keys, file, lambda key: cut_svg(wanted.model.shapes[key]).encode())
 
 
 def bars_cut(wanted: Wanted, file: str) -> Files:

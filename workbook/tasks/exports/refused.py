@@ -15,14 +15,14 @@ def refuse_nothing(wanted: Wanted) -> None:
 
 def refuse_templates(wanted: Wanted) -> None:
     """JobError for templates that a check stops, on any of the bars their blades are made of."""
-    refuse_stopped(wanted.model, ((name, bar) for name in wanted.names for bar in wanted.bars_of(name)))
+    refuse_stopped(wanted.model, ((key, bar) for key in wanted.keys for bar in wanted.bars_of(key)))
 
 
 def refuse_cards(wanted: Wanted) -> None:
     """The same, and JobError where not one of the templates has a grind."""
     if not wanted.ground:
-        for name in wanted.names:
-            ground_template(wanted.model, name)
+        for key in wanted.keys:
+            ground_template(wanted.model, key)
     refuse_templates(wanted)
 
 
@@ -32,7 +32,7 @@ def refuse_bars(wanted: Wanted) -> None:
     if laid is None:
         raise JobError([Mistake(place="layout", what=_("there is none."), right=_FIRST)])
     refuse_empty(laid.layout)
-    refuse_stopped(laid.model, ((name, bar) for name, bars in bars_laid_on(laid).items() for bar in bars))
+    refuse_stopped(laid.model, ((key, bar) for key, bars in bars_laid_on(laid).items() for bar in bars))
     refuse_clash(laid.clash)
 
 

@@ -17,41 +17,45 @@ _ALL_SHEETS, _ALL_CARDS = "templates.pdf", "bench-cards.pdf"
 def sheets(wanted: Wanted, file: str) -> Files:
     """The sheets of each template, or of all in one file."""
 
-    def pages(name: str) -> list[SheetPage]:
-        return sheet_pages(wanted.model, wanted.run, name, wanted.bars_of(name), wanted.parts)
+    def pages(key: str) -> list[SheetPage]:
+        return sheet_pages(wanted.model, wanted.run, key, wanted.bars_of(key), wanted.parts)
 
     if wanted.together:
-        all_pages = [page for name in wanted.names for page in pages(name)]
+        all_pages = [page for key in wanted.keys for page in pages(key)]
         return {_ALL_SHEETS: pages_pdf(wanted.run, all_pages, _("{job}: templates", job=wanted.run.job))}
-    return each(wanted.names, file, lambda name: pages_pdf(wanted.run, pages(name), name))
+    return each(wanted.model, wanted.keys, file, lambda key: pages_pdf(wanted.run, pages(key), wanted.model.shapes[key].name))
 
 
 def cards(wanted: Wanted, file: str) -> Files:
     """The bench card of each template that is ground by numbers, or of all these in one file."""
 
-    def pages(name: str) -> list[SheetPage]:
-        return card_pages(wanted.model, wanted.run, name, wanted.bars_of(name))
+    def pages(key: str) -> list[SheetPage]:
+        return card_pages(wanted.model, wanted.run, key, wanted.bars_of(key))
 
     if wanted.together:
-        all_pages = [page for name in wanted.ground for page in pages(name)]
+        all_pages = [page for key in wanted.ground for page in pages(key)]
         return {_ALL_CARDS: pages_pdf(wanted.run, all_pages, _("{job}: bench cards", job=wanted.run.job))}
-    return each(wanted.ground, file, lambda name: pages_pdf(wanted.run, pages(name), _("{name}: bench card", name=name)))
+
+    def card(key: str) -> bytes:
+        return pages_pdf(wanted.run, pages(key), _("{name}: bench card", name=wanted.model.shapes[key].name))
+
+    return each(wanted.model, wanted.ground, file, card)
 
 
 def pictures(wanted: Wanted, file: str) -> Files:
     """Each right face as a picture, at 200 dots an inch."""
     run = replace(wanted.run, code=lambda words: ())
 
-    def picture(name: str) -> bytes:
-        pages = sheet_pages(wanted.model, run, name, wanted.bars_of(name)[:1], ("faces",))
-        return pdf.png(pdf.pdf(pages[:1], name))
+    def picture(key: str) -> bytes:
+        pages = sheet_pages(wanted.model, run, key, wanted.bars_of(key)[:1], ("faces",))
+        return pdf.png(pdf.pdf(pages[:1], wanted.model.shapes[key].name))
 
-    return each(wanted.names, file, picture)
+    return each(wanted.model, wanted.keys, file, picture)
 
 
 def holes(wanted: Wanted, file: str) -> Files:
     """Every hole of the templates, as a table."""
-    return {file: csv_text(hole_rows(wanted.model, wanted.names)).encode()}
+    return {file: csv_text(hole_rows(wanted.model, wanted.keys)).encode()}
 
 
 def shelf(wanted: Wanted, file: str) -> Files:

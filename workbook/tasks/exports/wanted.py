@@ -23,7 +23,7 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
 
     model: Model
     run: PrintRun
-    names: tuple[str, ...]  # templates
+    keys: tuple[str, ...]  # of the templates
     laid: Laid | None = None
     parts: tuple[str, ...] = PARTS  # of the template sheets
     each: bool = False  # bars: a cutting file each, not one for all
@@ -44,12 +44,12 @@ class Wanted(Struct, frozen=True, kw_only=True, dict=True):
 
     @property
     def ground(self) -> list[str]:
-        """The templates that are ground by numbers."""
-        return [name for name in self.names if self.model.shapes[name].template is not None]
+        """The keys of the templates that are ground by numbers."""
+        return [key for key in self.keys if self.model.shapes[key].template is not None]
 
-    def bars_of(self, name: str) -> tuple[InHand, ...]:
+    def bars_of(self, key: str) -> tuple[InHand, ...]:
         """The bars that blades of a template are made of."""
-        return bars_of(self.model, self.laid, name)
+        return bars_of(self.model, self.laid, key)
 
 
 def pages_pdf(run: PrintRun, pages: Iterable[SheetPage], title: str) -> bytes:
@@ -58,7 +58,7 @@ def pages_pdf(run: PrintRun, pages: Iterable[SheetPage], title: str) -> bytes:
     return pdf.pdf(there, title, run.printer) if there else b""
 
 
-def each(names: Sequence[str], file: str, made: Callable[[str], bytes]) -> Files:
-    """A file of each template, its name in the place of the braces of a file's name."""
+def each(model: Model, keys: Sequence[str], file: str, made: Callable[[str], bytes]) -> Files:
+    """A file of each template, its name in the place of the braces of a file's name; `made`: its content, by the key."""
     taken: set[str] = set()
-    return {file.format(file_name(name, taken)): made(name) for name in names}
+    return {file.format(file_name(model.shapes[key].name, taken)): made(key) for key in keys}

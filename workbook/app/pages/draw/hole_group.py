@@ -10,7 +10,6 @@ from workbook.app.elements.group import Group
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action, plain
 from workbook.document.actions import templates
-from workbook.document.queries import template_named
 from workbook.later import modules
 from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
 from workbook.template.holes import Hole, drilled_out
@@ -83,7 +82,7 @@ class HoleGroup(Group):
         """The chosen hole's numbers, after any change."""
         self.head.summarise(summary(self._space.blank.holes))
         if self.head.open or self._made is not None:
-            whose = f"{self._entry} of {self._space.chosen}"
+            whose = f"{self._entry} of {self._space.name}"
             self._rows.show_hole(self._hole(), self._space.unit, whose, self._drilled())
 
     def _drilled(self) -> str:
@@ -92,7 +91,7 @@ class HoleGroup(Group):
         if blank.template is None:
             return ""
         model = self._space.model
-        grams = drilled_out(blank.template, blank.holes) * model.facts.density(model.steel_of(blank.name)) / 1000
+        grams = drilled_out(blank.template, blank.holes) * model.facts.density(model.steel_of(self._space.chosen)) / 1000
         return _("The holes take {grams:.1f} g of steel out.", grams=grams)
 
     def _entered(self, key: str, value: Any) -> None:
@@ -112,7 +111,7 @@ class HoleGroup(Group):
     def add(self, purpose: Purpose) -> None:
         """One more hole, where there is most room for it."""
         if self._space.blank.template is None:  # the menu has it for any template
-            self._space.said.emit(_("{chosen} came from a file: its holes are fixed.", chosen=self._space.chosen))
+            self._space.said.emit(_("{chosen} came from a file: its holes are fixed.", chosen=self._space.name))
             return
         size = self._usual(purpose)
         web = self._space.session.document.settings.rules.web
@@ -144,7 +143,7 @@ class HoleGroup(Group):
 
     def _do(self, action: Action, made: Template, again: str = "") -> None:
         document = self._space.session.document
-        record = template_named(document, self._space.chosen)
+        record = self._space.record
         edit = templates.reshape(document, record.id, made, action)
         if again:
             self._space.merge_edit(f"{record.id} {self._entry} {again}", edit)

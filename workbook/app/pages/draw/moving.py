@@ -7,7 +7,6 @@ from PySide6.QtCore import QObject, Signal
 from workbook.app.workspace import Workspace
 from workbook.document.action import Action, Value
 from workbook.document.actions import templates
-from workbook.document.queries import template_named
 from workbook.model.model import with_template
 from workbook.problems import Severity
 from workbook.template.model import Template
@@ -42,11 +41,11 @@ class Moving(QObject):
     def take(self) -> None:
         """A peg is taken hold of."""
         self._before, self._last = self._space.blank, None
-        self._name, self._done = self._space.chosen, self._space.session.done
+        self._key, self._done = self._space.chosen, self._space.session.done
 
     def _current(self) -> Shape | None:
         """The shape as it was when the peg was taken; None when something else was done meanwhile: then the drag has ended."""
-        if self._before is None or (self._space.chosen == self._name and self._space.session.done == self._done):
+        if self._before is None or (self._space.chosen == self._key and self._space.session.done == self._done):
             return self._before
         self._before = self._last = None
         return None
@@ -69,7 +68,7 @@ class Moving(QObject):
 
     def _risen(self, before: Shape) -> float:
         """How far the spine has risen over the axis since: the board has moved with it, so that it stays where it is seen."""
-        now = self._space.template(self._space.chosen)
+        now = self._space.chosen_template
         if before.template is None or not isinstance(now, Template):
             return 0.0
         return (now.handle.front - before.template.handle.front) / 2
@@ -80,8 +79,8 @@ class Moving(QObject):
 
     def _refused(self, before: Shape, template: Template) -> str:
         """Why a template cannot be: a stop that was not there before."""
-        model = with_template(self._space.model, self._space.as_chosen(template))
-        had = {p.what for p in model.judged(before) if p.severity is Severity.STOP}
+        model = with_template(self._space.model, self._space.chosen, self._space.as_chosen(template))
+        had = {p.what for p in model.judged(self._space.chosen, before) if p.severity is Severity.STOP}
         now = model.checked(self._space.chosen)
         return next((p.what for p in now if p.severity is Severity.STOP and p.what not in had), "")
 
@@ -127,7 +126,7 @@ class Moving(QObject):
 
     def _keep(self, name: str, found: Moved, *, again: bool) -> None:
         document = self._space.session.document
-        record = template_named(document, self._space.chosen)
+        record = self._space.record
         edit = templates.reshape(document, record.id, found.template, _action(name, found))
         if again:
             self._space.merge_edit(f"{record.id} peg {name}", edit)

@@ -85,7 +85,7 @@ class DrawPage(Page):
         self._trouble = named(label(look, "", "small", bold=True), "stop")
         self._trouble.setWordWrap(True)
         self._trouble.setVisible(False)
-        bar = workspace.bar(workspace.chosen)
+        bar = workspace.bar
         self.scene = Scene(blank=workspace.blank, unit=workspace.unit, bar=bar, rough=not are_loaded())
         self._seen = self.stale = False
         self._lay_out_widgets()
@@ -167,7 +167,7 @@ class DrawPage(Page):
     def _say_compared(self) -> None:
         """What has changed since the revision that is compared."""
         was = self._compared.family if self._compared is not None else None
-        now = self._workspace.template(self._workspace.chosen)
+        now = self._workspace.chosen_template
         words = differences_in_words(was, now, self._workspace.unit) if was is not None and isinstance(now, Template) else ""
         if words and words != self._differs:
             self.hint.emit(words)
@@ -320,7 +320,7 @@ class DrawPage(Page):
         if self.stale:
             return
         space, rough = self._workspace, not are_loaded()
-        bar = space.bar(space.chosen)
+        bar = space.bar
         self._show(blank=space.blank, unit=space.unit, rough=rough, bar=bar, ring=None, pegs=pegs(space.blank))
         if self.scene.held not in {peg.name for peg in self.scene.pegs}:
             self._show(held="", tag="", chosen="")

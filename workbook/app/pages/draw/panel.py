@@ -15,7 +15,6 @@ from workbook.app.look import Look
 from workbook.app.pages.draw.hole_group import HoleGroup
 from workbook.app.workspace import Workspace
 from workbook.document.orders import hands_for
-from workbook.document.queries import template_named
 from workbook.template.contour import scale_wanted
 from workbook.template.hand import BESIDE, GRIP, Hands, fit
 from workbook.template.model import Template
@@ -132,7 +131,7 @@ class Panel(QWidget):
 
     def refresh(self) -> None:
         """Shows the chosen template's numbers."""
-        template, unit = self._workspace.template(self._workspace.chosen), self._workspace.unit
+        template, unit = self._workspace.chosen_template, self._workspace.unit
         words = (HABITS[unit].name, HABITS[HABITS[unit].beside].name)
         for shown, word in zip(self._units, words, strict=True):
             shown.say(word, "soft")
@@ -153,7 +152,7 @@ class Panel(QWidget):
             made.show_template(template, unit, self._workspace.session.document.settings.steps.of(unit))
         if self.groups["handle"].head.open:
             document = self._workspace.session.document
-            customers = hands_for(document, template_named(document, template.name).id)
+            customers = hands_for(document, self._workspace.chosen)
             self.hand.setText(hand_words(template, self._workspace.model.facts.hands, unit, customers))
         self.holes.refresh()
         for name, group in self.groups.items():

@@ -14,10 +14,12 @@ from workbook.app.workspace import Workspace
 from workbook.document.queries import templates_found
 from workbook.formats.family import family, family_ids
 from workbook.geometry.path import circle
+from workbook.template.shape import Shape
 from workbook.texts import _
 from workbook.units import built, show
 
-TEMPLATE = "application/x-makers-workbook-template"  # what is dragged: a template of this window, by its name
+KEY = Qt.ItemDataRole.UserRole
+TEMPLATE = "application/x-makers-workbook-template"  # what is dragged: a template of this window, by its id
 _LATER = 80  # ms
 Index = QModelIndex | QPersistentModelIndex
 
@@ -47,10 +49,10 @@ class _Names(QAbstractListModel):
     def _touched(self) -> None:
         self.dataChanged.emit(self.index(0), self.index(self.rowCount() - 1))
 
-    def names(self) -> list[str]:
-        """Those that are looked for: all of them where nothing is."""
+    def found(self) -> list[str]:
+        """The keys of those that are looked for: of all where nothing is."""
         if not self._words.strip():
-            return [t.name for t in self._workspace.model.job.templates]
+            return list(self._workspace.model.job.keys)
         return templates_found(self._workspace.session.document, self._words)
 
     def look_for(self, words: str) -> None:
@@ -63,18 +65,20 @@ class _Names(QAbstractListModel):
         return super().flags(index) | Qt.ItemFlag.ItemIsDragEnabled
 
     def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
-        """The name of the template that is dragged."""
+        """The template that is dragged."""
         data = QMimeData()
-        data.setData(TEMPLATE, str(indexes[0].data()).encode())
+        data.setData(TEMPLATE, str(indexes[0].data(KEY)).encode())
         return data
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """How many."""
-        return 0 if parent.isValid() else len(self.names())
+        return 0 if parent.isValid() else len(self.found())
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> str | None:
-        """The name, for the painter and the screen reader."""
-        return self.names()[index.row()] if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole) else None
+        """The name, for the painter and the screen reader; and the key."""
+        key = self.found()[index.row()]
+        named = role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole)
+        return key if role == KEY else self._workspace.model.shapes[key].name if named else None
 
 
 class _Shown(QListView):
@@ -98,7 +102,7 @@ class _Thumbnail(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """As high as the blade is on the shelf's one scale, and a line for its name."""
         look = self._workspace.look
-        _, y0, _, y1 = self._workspace.model.shapes[index.data()].extent()
+        _, y0, _, y1 = self._workspace.model.shapes[index.data(KEY)].extent()
         return QSize(look.px(120), round((y1 - y0) * self._scale()) + look.px(44))
 
     def _scale(self) -> float:
@@ -108,25 +112,30 @@ class _Thumbnail(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Chosen: dyed, on a wash, with a bar of dye at its left."""
-        look, name = self._workspace.look, index.data()
+        look, blank = self._workspace.look, self._workspace.model.shapes[index.data(KEY)]
         rect, chosen = QRectF(option.rect), self._shelf.selectionModel().isSelected(index)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if chosen:
             ground(painter, rect, look.colour("blue_wash"))
             ground(painter, QRectF(rect.left(), rect.top(), 3, rect.height()), look.colour("dye"))
-        self._knife(painter, look, name, rect, chosen)
+        self._knife(painter, look, blank, rect, chosen)
         base = rect.bottom() - look.px(10)
-        template = self._workspace.template(name)
-        size = getattr(getattr(template, "blade", None), "length", None)
-        words = built(show(size, self._workspace.unit)) if size else ""
+        words = built(show(blank.template.blade.length, self._workspace.unit)) if blank.template is not None else ""
         letter(painter, look, QPointF(rect.right() - look.px(10), base), words, 9, "end", tone="soft")
         room = rect.width() - look.px(30) - text_width(look, words, 9)
-        letter(painter, look, QPointF(rect.left() + look.px(14), base), fitted(look, name, 9.75, chosen, room), 9.75, bold=chosen)
+        letter(
+            painter,
+            look,
+            QPointF(rect.left() + look.px(14), base),
+            fitted(look, blank.name, 9.75, chosen, room),
+            9.75,
+            bold=chosen,
+        )
         painter.restore()
 
-    def _knife(self, painter: QPainter, look: Look, name: str, rect: QRectF, chosen: bool) -> None:
-        blank, k = self._workspace.model.shapes[name], self._scale()
+    def _knife(self, painter: QPainter, look: Look, blank: Shape, rect: QRectF, chosen: bool) -> None:
+        k = self._scale()
         x0, y0, _x1, y1 = blank.extent()
         room = rect.height() - look.px(36)
         origin = QPointF(rect.left() + look.px(14) - x0 * k, rect.top() + look.px(6) + room / 2 + (y0 + y1) / 2 * k)
@@ -189,12 +198,12 @@ class Shelf(QWidget):
 
     def _picked(self, index: QModelIndex) -> None:
         if index.isValid():
-            self._workspace.choose(index.data())
+            self._workspace.choose(index.data(KEY))
 
     def _search(self, words: str) -> None:
         """Shows what is found; the template on the board stays there."""
         self._model.look_for(words)
-        self._nothing.setVisible(not self._model.names())
+        self._nothing.setVisible(not self._model.found())
         self._select()
 
     def _changed(self, change: Changed) -> None:
@@ -205,14 +214,14 @@ class Shelf(QWidget):
 
     def _show_chosen(self) -> None:
         """A template that was chosen elsewhere, as a new one is, stands on the shelf whatever is looked for."""
-        if self._workspace.chosen not in self._model.names():
+        if self._workspace.chosen not in self._model.found():
             self.field.clear()
         self._select()
 
     def _select(self) -> None:
-        names = self._model.names()
-        if self._workspace.chosen in names:
-            self.list.setCurrentIndex(self._model.index(names.index(self._workspace.chosen)))
+        keys = self._model.found()
+        if self._workspace.chosen in keys:
+            self.list.setCurrentIndex(self._model.index(keys.index(self._workspace.chosen)))
 
 
 def family_menu(parent: QWidget, workspace: Workspace) -> QMenu:

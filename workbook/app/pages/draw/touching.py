@@ -104,7 +104,7 @@ class Touching(QObject):
         self.chosen.emit("")
 
     def _template(self) -> Template | None:
-        template = self._space.template(self._space.chosen)
+        template = self._space.chosen_template
         return template if isinstance(template, Template) else None
 
     def _add_at(self, run: OutlineRun, share: float) -> None:

@@ -114,7 +114,7 @@ class GrindPage(Page):
             self.refresh()
 
     def _change_held(self) -> None:
-        template = self._workspace.template(self._workspace.chosen)
+        template = self._workspace.chosen_template
         if isinstance(template, Template):
             self._workspace.edit("grind.held", Held.ANGLE if template.grind.held is Held.HEIGHT else Held.HEIGHT)
 
@@ -126,7 +126,7 @@ class GrindPage(Page):
         self._sections[self._workspace.chosen] = at
 
     def _length(self) -> float:
-        template = self._workspace.template(self._workspace.chosen)
+        template = self._workspace.chosen_template
         return template.blade.length if isinstance(template, Template) else 0.0
 
     def _problem_picked(self, problem: Problem) -> None:
@@ -144,9 +144,9 @@ class GrindPage(Page):
     def fill(self) -> None:
         """Everything as it is now."""
         space = self._workspace
-        template, look = space.template(space.chosen), space.look
+        template, look = space.chosen_template, space.look
         hand = space.model.in_hand(space.chosen)
-        self._title.setText(_("{chosen}, revision {revision}", chosen=space.chosen, revision=template.revision))
+        self._title.setText(_("{chosen}, revision {revision}", chosen=space.name, revision=template.revision))
         ground = isinstance(template, Template)
         self._none.setVisible(not ground)
         self.board.setVisible(ground)

@@ -163,7 +163,7 @@ class BenchSide(QWidget):
     def refresh(self, made: Bench | None, weighed: Masses) -> None:
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
         space = self._workspace
-        template, unit = space.template(space.chosen), space.unit
+        template, unit = space.chosen_template, space.unit
         hand = space.model.in_hand(space.chosen)
         under = f"{hand.steel or 'no steel chosen'}, {reading(hand.thickness, unit)} {unit}"
         self._head[1].say(under, "soft")
@@ -171,7 +171,7 @@ class BenchSide(QWidget):
         self._stop_search()
         if made is None or not isinstance(template, Template):
             return
-        self.card.say(made, space.chosen, _("{under}, before hardening", under=under), template.revision, unit)
+        self.card.say(made, space.name, _("{under}, before hardening", under=under), template.revision, unit)
         self.rest.say(rest_rows(made, unit))
         self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.model, space.chosen, hand)))
         assumed = densities_for(space.model, space.chosen, hand)[1]
@@ -249,7 +249,7 @@ class BenchSide(QWidget):
     def _open_grind(self) -> None:
         """The rows of the grind are made when they are first asked for."""
         space = self._workspace
-        template = space.template(space.chosen)
+        template = space.chosen_template
         if self._parameters or not isinstance(template, Template):
             return
         for parameter in of_group("grind"):

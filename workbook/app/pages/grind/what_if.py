@@ -126,14 +126,14 @@ class WhatIf(QWidget):
     def use(self) -> None:
         """The template ground so: the edge before hardening, and the finished height that has this angle; or why it cannot be."""
         space, bevel = self._workspace, self._bevel
-        template = space.template(space.chosen)
+        template = space.chosen_template
         if bevel is None or self._of is None or not isinstance(template, Template):
             return
         why, made = self._used(template, self._of[0], bevel)
         if made is None:
             self._say(why)
         elif space.reshape(made, Action("grind.angle", {"angle": degrees(bevel.angle)})):
-            space.said.emit(_("{chosen} is ground at {degrees:.1f}° now.", chosen=space.chosen, degrees=degrees(bevel.angle)))
+            space.said.emit(_("{chosen} is ground at {degrees:.1f}° now.", chosen=space.name, degrees=degrees(bevel.angle)))
 
     def _used(self, template: Template, own: Bench, bevel: FlatBevel) -> tuple[str, Template | None]:
         """The template ground so; or, with None, why not."""

@@ -8,7 +8,6 @@ from workbook.app.elements.basics import Lettered, row
 from workbook.app.elements.count_field import CountField
 from workbook.app.workspace import Workspace
 from workbook.document.orders import for_orders
-from workbook.document.records import TemplateRecord
 from workbook.shop.fields import MOST_ORDERED
 from workbook.shop.job import Bar, suits
 from workbook.texts import _
@@ -17,7 +16,7 @@ from workbook.texts import _
 class OrderTable(QWidget):
     """A row for each template and steel, with its count."""
 
-    changed = Signal(str, str, int)  # template, steel, how many
+    changed = Signal(str, str, int)  # a template's id, steel, how many
 
     def __init__(self, workspace: Workspace) -> None:
         super().__init__()
@@ -39,16 +38,19 @@ class OrderTable(QWidget):
     def refresh(self) -> None:
         """The rows of today's order; templates that are not ordered stand with none, in a steel that suits them."""
         wanted = _order(self._workspace)
-        ordered = _ordered(self._workspace)
+        ordered = for_orders(self._workspace.session.document)
         if list(wanted) != list(self._rows):
             self._build(list(wanted))
         for key, count in wanted.items():
             self._rows[key].show_count(count)
             more = _("   + {ordered} ordered", ordered=ordered[key]) if ordered.get(key) else ""
-            self._words[key].say(f"{key[0]}, {key[1]}{more}")
+            self._words[key].say(f"{self._name(key[0])}, {key[1]}{more}")
+
+    def _name(self, template: str) -> str:
+        return self._workspace.model.shapes[template].name
 
     def count(self, template: str, steel: str) -> CountField:
-        """The field of a template and steel."""
+        """The field of a template, by its id, and a steel."""
         return self._rows[template, steel]
 
     def _build(self, keys: list[tuple[str, str]]) -> None:
@@ -61,36 +63,29 @@ class OrderTable(QWidget):
         self._rows, self._words = {}, {}
         look = self._workspace.look
         for template, steel in keys:
-            box = CountField(
-                look, f"count-{template}-{steel}", _("How many {template} of {steel}", template=template, steel=steel), 72
-            )
+            name = self._name(template)
+            box = CountField(look, f"count-{name}-{steel}", _("How many {template} of {steel}", template=name, steel=steel), 72)
             box.set_limits(0, MOST_ORDERED)
             box.entered.connect(lambda count, template=template, steel=steel: self.changed.emit(template, steel, count))
             box.trouble.connect(self._workspace.said)
             holder = QWidget()
-            self._words[template, steel] = Lettered(look, f"{template}, {steel}", 9.75)
+            self._words[template, steel] = Lettered(look, f"{name}, {steel}", 9.75)
             holder.setLayout(row(self._words[template, steel], box, margins=(0, 0, 0, 0)))
             self._column.addWidget(holder)
             self._rows[template, steel] = box
 
 
-def _ordered(workspace: Workspace) -> dict[tuple[str, str], int]:
-    """How many blanks of each are laid out for orders."""
-    document = workspace.session.document
-    return {(document.get(of, TemplateRecord).template.name, steel): n for (of, steel), n in for_orders(document).items()}
-
-
 def _order(workspace: Workspace) -> dict[tuple[str, str], int]:
     """How many of each template besides orders, in every steel it is made in or that a bar here suits; in the shelf's order."""
-    job, ordered = workspace.model.job, _ordered(workspace)
+    job, ordered = workspace.model.job, for_orders(workspace.session.document)
     found: dict[tuple[str, str], int] = {}
     kinds: dict[tuple[str, float], Bar] = {}  # of many bars, few differ in what makes them suit
     for bar in job.bars:
         kinds.setdefault((bar.steel, bar.thickness), bar)
-    for template in job.templates:
-        own = ((wish.template, wish.steel, wish.quantity) for wish in job.make if wish.template == template.name)
-        found |= {(name, steel): n - ordered.get((name, steel), 0) for name, steel, n in own}
+    for key, template in zip(job.keys, job.templates, strict=True):
+        own = ((wish.steel, wish.quantity) for wish in job.make if wish.template == key)
+        found |= {(key, steel): n - ordered.get((key, steel), 0) for steel, n in own}
         for bar in kinds.values():
             if suits(job, template, bar.steel, bar):
-                found.setdefault((template.name, bar.steel), 0)
+                found.setdefault((key, bar.steel), 0)
     return found

@@ -335,11 +335,11 @@ class StockPage(Page):
                     _(
                         "One gives {pairs} pairs of scales for {chosen}: a knife takes 1/{pairs} of it.",
                         pairs=pairs,
-                        chosen=space.chosen,
+                        chosen=space.name,
                     )
                 )
             else:
-                space.said.emit(_("One is too small, or too thin, for the scales of {chosen}.", chosen=space.chosen))
+                space.said.emit(_("One is too small, or too thin, for the scales of {chosen}.", chosen=space.name))
 
     def _too_slanted(self, name: str, value: float) -> str:
         """Why an end cannot be so far out of square, or a bar so short; "" when it can."""
