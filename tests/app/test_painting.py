@@ -5,6 +5,7 @@ from PySide6.QtCore import QEvent, QObject, QPointF
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QWidget
 
+from workbook.app.canvas.board import Board
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.scene import Scene
 from workbook.app.elements.basics import Lettered
@@ -85,3 +86,23 @@ def test_words_as_wide_as_the_last_move_nothing_else(qtbot):
         assert (QEvent.Type.LayoutRequest in heard) == anew, text
         assert words.text() == text
         assert words.sizeHint().width() == round(text_width(Look(), text, 9.75)) + 2
+
+
+def test_the_ground_as_a_picture_is_the_ground_as_it_is_painted(qtbot, look):
+    """The first time it is painted; from the second on its picture is, until the view is another."""
+    board = Board(look)
+    qtbot.addWidget(board)
+    board.resize(400, 260)
+    blank = demo_job().shapes["Petty"]
+    board.show_scene(Scene(blank=blank, unit="in", bar=blank.thickness), look)
+    first, second, third = (board.grab().toImage() for _ in range(3))
+    assert first == second == third
+    board.show_scene(Scene(blank=blank, unit="mm", bar=blank.thickness), look)
+    assert board.grab().toImage() != third  # centimetres have other lines
+    board.resize(420, 260)
+    anew = Board(look)
+    qtbot.addWidget(anew)
+    anew.resize(420, 260)
+    anew.show_scene(board.scene, look)
+    board.grab()
+    assert board.grab().toImage() == anew.grab().toImage()

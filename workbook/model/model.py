@@ -138,12 +138,14 @@ def model_of(job: Job, facts: Facts, before: Model | None = None) -> Model:
 
 
 def _model(job: Job, facts: Facts, tools: Tools, before: Model | None) -> Model:
-    same = before is not None and before.tools == tools
-    earlier = dict(zip(before.job.keys, before.job.templates, strict=True)) if before is not None and same else {}
-    shapes = {
-        key: before.shapes[key] if before is not None and earlier.get(key) == template else shape_for(template, tools)
-        for key, template in zip(job.keys, job.templates, strict=True)
-    }
+    kept = before if before is not None and before.tools == tools else None
+    earlier = dict(zip(kept.job.keys, kept.job.templates, strict=True)) if kept is not None else {}
+
+    def shape_of(key: str, template: AnyTemplate) -> Shape:
+        was = earlier.get(key)
+        return kept.shapes[key] if kept is not None and (was is template or was == template) else shape_for(template, tools)
+
+    shapes = {key: shape_of(key, template) for key, template in zip(job.keys, job.templates, strict=True)}
     return Model(job=job, facts=facts, tools=tools, shapes=shapes)
 
 

@@ -65,6 +65,8 @@ class Board(ReadableCanvas):
         self.fitted, self._grabbed = True, None  # type: tuple[bool, QPointF | None]
         self.rule_shown = True
         self._rule: tuple[object, QPixmap] | None = None  # what it was drawn for, and its picture
+        self._seen_ground: object = None  # what the ground was painted for last
+        self._ground: QPixmap | None = None  # its picture, where it was painted for that twice
         self._drag, self._off, self._under = "", QPointF(), ""  # the peg held, how far beside it the pointer took it
         self._pressed: QPointF | None = None
         self._cancelled = False  # the last press put a peg back: it opens no menu
@@ -134,8 +136,7 @@ class Board(ReadableCanvas):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Grid, knife, rule."""
         painter = QPainter(self)
-        ground(painter, self.rect(), self._look.colour("board"))
-        self._paint_grid(painter)
+        self._paint_ground(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if self._stale and self.scene is not None:
             self._marks, self._stale = knife_marks(self.scene, self.zoom, self._look.measure), False
@@ -166,11 +167,31 @@ class Board(ReadableCanvas):
             self._rule = (known, drawn)
         painter.drawPixmap(place.topLeft(), self._rule[1])
 
-    def _paint_grid(self, painter: QPainter) -> None:
-        """Lines every half inch or centimetre of the knife, not closer than 12 px."""
+    def _paint_ground(self, painter: QPainter) -> None:
+        """The ground with its grid: where the view stays, as in a drag, as a picture from the second time on."""
+        step = self._grid_step()
+        known = (self._look, self.size(), self.devicePixelRatioF(), step, self.origin().x() % step, self.origin().y() % step)
+        if self._seen_ground != known:
+            self._seen_ground, self._ground = known, None
+            self._draw_ground(painter, step)
+            return
+        if self._ground is None:
+            self._ground = QPixmap(self.size() * self.devicePixelRatioF())
+            self._ground.setDevicePixelRatio(self.devicePixelRatioF())
+            on_it = QPainter(self._ground)
+            self._draw_ground(on_it, step)
+            on_it.end()
+        painter.drawPixmap(0, 0, self._ground)
+
+    def _grid_step(self) -> float:
+        """Pixels between two lines: half an inch or a centimetre of the knife, not closer than 12."""
         step = HABITS[self.scene.unit if self.scene else "mm"].grid * self.scale()
         while step < 12:
             step *= 2
+        return step
+
+    def _draw_ground(self, painter: QPainter, step: float) -> None:
+        ground(painter, self.rect(), self._look.colour("board"))
         origin = self.origin()
         painter.setPen(self._look.colour("grid"))
         lines, x, y = [], origin.x() % step, origin.y() % step
