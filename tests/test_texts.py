@@ -119,7 +119,10 @@ def test_the_list_of_old_texts_only_shrinks():
 
 def test_a_text_outside_is_seen():
     code = 'LABEL = "Save the work"\nsaid(f"{name} saved")\nkept = _("Saved to {name}", name=f"{name}")\n"""Only told."""\n'
-    assert {text for _, text in texts.outside({ROOT / "x.py": tuple(ast.walk(ast.parse(code)))})} == {"Save the work", "{} saved"}
+    assert {text for _, text in texts.outside_in({ROOT / "x.py": tuple(ast.walk(ast.parse(code)))})} == {
+        "Save the work",
+        "{} saved",
+    }
 
 
 def test_the_pseudo_language_is_longer_and_keeps_fields():

@@ -5,6 +5,7 @@
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 from tests.trees import ROOT, nodes
@@ -55,10 +56,16 @@ def _is_text(text):
     return bool(words and _WORDS.search(text.replace(_FIELD, "Xx")))
 
 
-def outside(of=None):
-    """Module and text of each that stands outside; `of`: in other code than the program's."""
+@cache
+def outside():
+    """Module and text of each that stands outside."""
+    return outside_in(nodes())
+
+
+def outside_in(code):
+    """The same of the nodes of some files."""
     found = set()
-    for file, all_nodes in (of or nodes()).items():
+    for file, all_nodes in code.items():
         passed_over = {*_documentation(all_nodes), *_known(all_nodes)}
         module = file.relative_to(ROOT).as_posix()
         texts = (_text_of(node) for node in all_nodes if node not in passed_over)
