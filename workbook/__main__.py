@@ -35,7 +35,7 @@ def main() -> int:
     if sys.platform.startswith("linux") and not {"DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"} & os.environ.keys():
         print(_("There is no display for a window here. The commands need none: makers-workbook --help."), file=sys.stderr)
         return 1
-    faster_start.make_haste()
+    faster_start.start_faster()
     why = no_place()
     return refusal.refused(why) if why else window.main(arguments)
 

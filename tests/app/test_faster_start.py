@@ -186,8 +186,8 @@ def test_a_library_is_missing_only_for_a_while_and_only_where_none_has_it(monkey
 _WITH_TIME = """
 import builtins, enum, gc, sys
 slow = enum.EnumType._create_
-from workbook.app.faster_start import have_time, make_haste
-make_haste()
+from workbook.app.faster_start import have_time, start_faster
+start_faster()
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame
 assert enum.EnumType._create_ is not slow and not gc.isenabled()

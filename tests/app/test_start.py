@@ -24,8 +24,8 @@ from workbook.tasks.work import work_on
 
 _SCRIPT = """
 import json, os, sys
-from workbook.app.faster_start import make_haste
-make_haste()
+from workbook.app.faster_start import start_faster
+start_faster()
 import builtins
 from PySide6.QtCore import QTimer
 from workbook.app.canvas.board import Board

@@ -21,9 +21,9 @@ WANTED, OVER, TURNS = 0.05, 3, 3  # s; what a play over it ends with; plays
 
 def played(name, *, where):
     """Plays one scene in this process and prints its gap."""
-    from workbook.app.faster_start import have_time, make_haste
+    from workbook.app.faster_start import have_time, start_faster
 
-    make_haste()
+    start_faster()
     from PySide6.QtWidgets import QApplication
 
     from tests.clock import Clock, settled, until

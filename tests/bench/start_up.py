@@ -31,10 +31,13 @@ OURS = """
 import os, sys
 from workbook.__main__ import main
 try:
-    from workbook.app.faster_start import make_haste
+    from workbook.app.faster_start import start_faster
 except ImportError:  # of a program before it was called so
-    from workbook.app.haste import make_haste
-make_haste()
+    try:
+        from workbook.app.faster_start import make_haste as start_faster
+    except ImportError:
+        from workbook.app.haste import make_haste as start_faster
+start_faster()
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from workbook.app.canvas.board import Board

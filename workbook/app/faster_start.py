@@ -33,7 +33,7 @@ _of_names: Any = enum.EnumType._create_  # type: ignore[attr-defined]  # Python'
 _simple: Any = getattr(enum, "_simple_enum", None)  # the way that its library takes for its own enums
 
 
-def make_haste() -> None:
+def start_faster() -> None:
     """Brings PySide's core, as fast as can be. To be called before anything else of Qt is imported."""
     gc.disable()
     _make_enums_quickly()

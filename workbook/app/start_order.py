@@ -1,6 +1,6 @@
 """The order of a start: what comes when, so that the first picture stands soon and nobody waits for what follows.
 
-1. `faster_start.make_haste`: Qt's core and msgspec, by quicker ways.
+1. `faster_start.start_faster`: Qt's core and msgspec, by quicker ways.
 2. `main.main`: one start at a time; the work is opened; the window is made with the page Draw, its menus by name only. Nothing up
    to here takes arrays or polygons: what needs them is brought by `workbook.later`.
 3. The first picture is seen (`DrawPage.seen`): arrays and polygons, the checks, the menus' actions (`Window._furnish`).
