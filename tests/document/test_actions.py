@@ -12,7 +12,7 @@ from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Change, Document, Edit, EditError
 from workbook.document.queries import changed_since, free_layout_name, job_of, number_of, template_named
-from workbook.document.records import (
+from workbook.document.records import TemplateRecord, (
     BarRecord,
     KeptBar,
     KeptPiece,
@@ -154,3 +154,17 @@ def test_an_edit_of_another_state_is_refused(document):
         document.applied(Edit(said("x"), (Change(bar.id, None, bar),)))
     with pytest.raises(EditError, match="another id"):
         document.applied(Edit(said("x"), (Change(bar.id, bar, replace(bar, id="other")),)))
+
+
+def test_another_name_and_a_copy_keep_what_is_the_templates_own(document):
+    """Tags, the bar its blades are made of, the minutes it takes; what was cut is not the copy's."""
+    petty, bar = template_named(document, "Petty").id, next(iter(document.all(BarRecord)))
+    own = replace(document.get(petty, TemplateRecord), tags=("gift",), ground_from="bar", bar=bar.id, minutes=240.0)
+    whole = replace(document, records={**document.records, petty: own})
+    renamed = whole.applied(templates.rename(whole, petty, "Zebra")).get(petty, TemplateRecord)
+    assert renamed == replace(own, family=replace(own.family, name="Zebra"))
+    copied = whole.applied(templates.duplicate(whole, petty, "new")).get("new", TemplateRecord)
+    assert (copied.tags, copied.ground_from, copied.bar, copied.minutes) == (("gift",), "bar", bar.id, 240.0)
+    cut = replace(whole, records={**whole.records, petty: replace(own, ground_from="cut")})
+    copied = cut.applied(templates.duplicate(cut, petty, "new")).get("new", TemplateRecord)
+    assert (copied.ground_from, copied.bar, copied.minutes) == ("likeliest", "", 240.0)

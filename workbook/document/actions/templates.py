@@ -112,7 +112,9 @@ def duplicate(document: Document, template: str, new: NewId) -> Edit:
     """A copy beside the original."""
     record = document.get(template, TemplateRecord)
     name = free_name(document, _("{name} copy", name=record.template.name))
-    copied = replace(holding(new, record.place + 1e-3, replace(record.template, name=name)), tags=record.tags)
+    copied = replace(_called(record, name), id=new, place=record.place + 1e-3)
+    if record.ground_from == "cut":  # what was cut is the original's
+        copied = replace(copied, ground_from="likeliest", bar="")
     return replacing(document, Action("template.copied", {"template": record.template.name}), [copied])
 
 
@@ -120,9 +122,14 @@ def rename(document: Document, template: str, name: str) -> Edit:
     """Another name, made free where another template has it."""
     record = document.get(template, TemplateRecord)
     chosen = free_name(document, name.strip() or record.template.name, record.id)
-    made = holding(record.id, record.place, replace(record.template, name=chosen))
     action = Action("template.renamed", {"template": record.template.name, "name": chosen})
-    return replacing(document, action, [replace(made, tags=record.tags)])
+    return replacing(document, action, [_called(record, chosen)])
+
+
+def _called(record: TemplateRecord, name: str) -> TemplateRecord:
+    """A template under another name, with all that is its own: tags, bar, minutes."""
+    made = replace(record.template, name=name)
+    return replace(record, family=made) if isinstance(made, Template) else replace(record, drawn=made)
 
 
 def set_tags(document: Document, template: str, tags: Sequence[str]) -> Edit:
