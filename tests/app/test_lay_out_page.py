@@ -284,6 +284,14 @@ def test_the_order_is_changed_beside_the_bars_and_undone(qtbot, window, page, mo
     assert page.side.order.count(key_of(window.workspace, "Paring"), "O1").number == 4
 
 
+def test_a_row_of_the_order_is_called_as_its_template_is_now(window, page):
+    window.workspace.rename("Zebra")
+    box = page.side.order.count(key_of(window.workspace, "Zebra"), "52100")
+    assert box.accessibleName() == "How many Zebra of 52100"
+    window.workspace.undo()
+    assert page.side.order.count(key_of(window.workspace, "Petty"), "52100").accessibleName() == "How many Petty of 52100"
+
+
 def test_every_steel_that_suits_has_its_row_and_the_wheel_leaves_counts_alone(qtbot, window, page):
     bar = bar_entry("1095 5/64 x 2 x 36, 10.00, 3", "in")
     window.workspace.do(rack.add_bar(window.workspace.session.document, bar, "new", window.workspace.stamp()))

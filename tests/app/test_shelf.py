@@ -47,7 +47,7 @@ def test_templates_are_found_by_name_family_and_tag(qtbot, window):
     assert space.tags == ("gift", "small")
 
 
-def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
+def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(qtbot, window):
     petty = key_of(window.workspace, "Petty")
     before = {wish.template: wish.quantity for wish in window.workspace.model.job.make}
     index = window.draw.shelf._model.index(0)
@@ -61,6 +61,9 @@ def test_a_template_dropped_on_lay_out_is_to_be_made_once_more(window):
     assert after[petty] == before[petty] + 1
     assert window.page_name() == "layout"
     assert not QMimeData().hasFormat(TEMPLATE)
+    with qtbot.waitSignal(window.workspace.said) as said:
+        window.one_more("of another window")
+    assert said.args == ["That template is of another workbook: bring it in first."]
     window.bars_page().search.close()
 
 

@@ -36,6 +36,9 @@ class LayoutDesk:
 
     def one_more(self, template: str) -> bool:
         """One more of a template (its id), in the steel it is ordered in or that suits it; whether there is such a steel."""
+        if template not in self._space.model.shapes:  # it was dragged from another window
+            self._space.said.emit(_("That template is of another workbook: bring it in first."))
+            return False
         steel = self._space.model.steel_of(template)
         if steel:
             return self.make_more(template, steel)

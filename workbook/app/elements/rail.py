@@ -15,7 +15,7 @@ from workbook.app.plain import plain
 class RailButton(QToolButton):
     """A verb of the rail; a template may be dropped on one that takes it."""
 
-    dropped = Signal(str)  # the template's name
+    dropped = Signal(str)  # the template's id
 
     def __init__(self, kind: str) -> None:
         super().__init__()

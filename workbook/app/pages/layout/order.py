@@ -23,6 +23,7 @@ class OrderTable(QWidget):
         self.setObjectName("order")
         self._workspace = workspace
         self._rows: dict[tuple[str, str], CountField] = {}
+        self._names: list[str] = []  # in the rows
         self._words: dict[tuple[str, str], Lettered] = {}
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -39,7 +40,7 @@ class OrderTable(QWidget):
         """The rows of today's order; templates that are not ordered stand with none, in a steel that suits them."""
         wanted = _order(self._workspace)
         ordered = for_orders(self._workspace.session.document)
-        if list(wanted) != list(self._rows):
+        if list(wanted) != list(self._rows) or [self._name(of) for of, _steel in wanted] != self._names:
             self._build(list(wanted))
         for key, count in wanted.items():
             self._rows[key].show_count(count)
@@ -60,7 +61,7 @@ class OrderTable(QWidget):
             widget = item.widget()
             if widget is not None:
                 widget.deleteLater()
-        self._rows, self._words = {}, {}
+        self._rows, self._words, self._names = {}, {}, [self._name(of) for of, _steel in keys]
         look = self._workspace.look
         for template, steel in keys:
             name = self._name(template)
