@@ -2,6 +2,7 @@
 
 import ast
 import datetime
+import io
 import os
 import subprocess
 import sys
@@ -72,7 +73,26 @@ print(day(datetime.date(2026, 3, 4)), decimals(decimal.Decimal(7)), sep="|")
     assert told.strip() == "Im Regal steht Petty.|It is not in the catalogue.|1 Stab W2|2 Stäbe W2|4. März 2026|7,00"
 
 
-@pytest.mark.parametrize("content", [None, b"", b"no catalogue", b"\xde\x12\x04\x95" + bytes(8)])
+def catalogue_of(head):
+    """The bytes of a catalogue that has nothing but its head."""
+    made = io.BytesIO()
+    write_mo(made, Catalog(locale="de"))
+    content = made.getvalue()
+    return content[: content.index(b"Project-Id")] + head.ljust(len(content) - content.index(b"Project-Id"), b"\n")
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        None,
+        b"",
+        b"no catalogue",
+        b"\xde\x12\x04\x95" + bytes(8),
+        catalogue_of(b"Content-Type: text/plain; charset=nobodys"),
+        catalogue_of(b"Plural-Forms: nplurals=2; plural=n%0;"),
+    ],
+    ids=["missing", "empty", "words", "cut", "letters", "numbers"],
+)
 def test_what_is_no_catalogue_is_said_and_texts_are_in_english(tmp_path, content):
     path = tmp_path / "xx.mo"
     if content is not None:
@@ -80,6 +100,41 @@ def test_what_is_no_catalogue_is_said_and_texts_are_in_english(tmp_path, content
     told, wrong = run('from workbook.texts import _; print(_("Cut"))', **{CATALOGUE: str(path)})
     assert told.strip() == "Cut"
     assert f"{CATALOGUE}: {path} is no catalogue that can be read" in wrong
+
+
+def test_where_a_translation_has_other_fields_the_text_is_in_english(tmp_path):
+    wrong = Catalog(locale="de")
+    wrong.add("{name} is on the shelf.", "Im Regal steht {wer}.")
+    wrong.add(("{count} bar of {steel}", "{count} bars of {steel}"), ("{count} {stahl}", "{count} Stäbe {"))
+    code = """
+from workbook.texts import _, ngettext
+bars = [ngettext("{count} bar of {steel}", "{count} bars of {steel}", n, steel="W2") for n in (1, 2)]
+print(_("{name} is on the shelf.", name="Petty"), *bars, sep="|")
+"""
+    told, _wrong = in_language(wrong, code, tmp_path / "de.mo")
+    assert told.strip() == "Petty is on the shelf.|1 bar of W2|2 bars of W2"
+
+
+def looked_up(node):
+    """What is looked up or opened by its name: a problem's cause, a key, a peg, a file in a folder."""
+    if isinstance(node, ast.Call):
+        yield from (word.value for word in node.keywords if word.arg in ("cause", "key", "named", "path", "id", "kind"))
+        yield from node.args[:1] if isinstance(node.func, ast.Name) and node.func.id == "Peg" else ()
+    elif isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "cause":
+        yield node.value
+    elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.Div):
+        yield node
+
+
+def test_what_is_looked_up_is_no_text():
+    everything = [(file, node) for file, all_nodes in nodes().items() for node in all_nodes]
+    found = [(file, key) for file, node in everything for key in looked_up(node) if brings_a_text(key)]
+    assert not found, "\n".join(f"{file.relative_to(ROOT)}:{key.lineno}" for file, key in found)
+
+
+def brings_a_text(node):
+    """Whether a text of the catalogue stands in it."""
+    return any(isinstance(each, ast.Call) and getattr(each.func, "id", "") in texts.CALLS for each in ast.walk(node))
 
 
 def calls():

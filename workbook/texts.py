@@ -18,6 +18,7 @@ from workbook.later import library
 
 if TYPE_CHECKING:
     import gettext
+    from collections.abc import Mapping
     from datetime import date
     from decimal import Decimal
 else:
@@ -30,8 +31,10 @@ def _read(path: str) -> gettext.NullTranslations | None:
     """The catalogue in a file; None, and the reason on the terminal, where it cannot be read."""
     try:
         with Path(path).open("rb") as file:
-            return gettext.GNUTranslations(file)
-    except (OSError, ValueError, struct.error) as error:
+            found = gettext.GNUTranslations(file)
+        found.ngettext("", "", 2)  # its rule for numbers is tried, too
+        return found
+    except (OSError, ValueError, LookupError, ArithmeticError, struct.error) as error:
         print(f"{CATALOGUE}: {path} is no catalogue that can be read ({error}); texts are in English.", file=sys.stderr)
         return None
 
@@ -42,13 +45,22 @@ _catalogue = _read(os.environ[CATALOGUE]) if os.environ.get(CATALOGUE) else None
 def _(text: str, /, **fields: object) -> str:
     """A text in the language of the program, with its fields filled in. Without fields, braces in it stay."""
     told = text if _catalogue is None else _catalogue.gettext(text)
-    return told.format(**fields) if fields else told
+    return _filled(told, text, fields) if fields else told
 
 
 def ngettext(one: str, many: str, count: int, /, **fields: object) -> str:
     """The same of a text that differs by a number, which is its field `count`."""
-    told = (one if count == 1 else many) if _catalogue is None else _catalogue.ngettext(one, many, count)
-    return told.format(count=count, **fields)
+    english = one if count == 1 else many
+    told = english if _catalogue is None else _catalogue.ngettext(one, many, count)
+    return _filled(told, english, {"count": count, **fields})
+
+
+def _filled(told: str, english: str, fields: Mapping[str, object]) -> str:
+    """A text with its fields; the English one where a translation has others."""
+    try:
+        return told.format(**fields)
+    except (LookupError, ValueError):
+        return english.format(**fields)
 
 
 def day(when: date) -> str:

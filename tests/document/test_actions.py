@@ -12,13 +12,14 @@ from workbook.document.actions import layouts, rack, templates, whole
 from workbook.document.actions.ledger import Stamp
 from workbook.document.document import Change, Document, Edit, EditError
 from workbook.document.queries import changed_since, free_layout_name, job_of, number_of, template_named
-from workbook.document.records import TemplateRecord, (
+from workbook.document.records import (
     BarRecord,
     KeptBar,
     KeptPiece,
     LayoutRecord,
     MaterialRecord,
     SettingsRecord,
+    TemplateRecord,
 )
 from workbook.document.shop_records import OrderLine
 from workbook.formats.family import family

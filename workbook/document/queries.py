@@ -137,7 +137,8 @@ def free_bar_name(document: Document, wished: str) -> str:
 def free_layout_name(document: Document) -> str:
     """ "Layout 1" or the next that no kept layout has."""
     taken = {record.name for record in layouts_kept(document)}
-    return next(name for n in count(1) if (name := _("Layout {n}", n=n)) not in taken)
+    more = len(taken) + 1
+    return next((name for n in range(1, more + 1) if (name := _("Layout {n}", n=n)) not in taken), f"Layout {more}")
 
 
 def layouts_kept(document: Document) -> list[LayoutRecord]:

@@ -71,7 +71,9 @@ def _unit(document: Any, unit: str | None) -> tuple[float, str, list[Problem]]:
     if code in TO_MM:
         return TO_MM[code], _("1 = {to_mm:g} mm, as the file says", to_mm=TO_MM[code]), []
     if unit is None:
-        raise JobError([Mistake(place="DXF", what=NO_UNIT, right=_("Say it: --unit mm or --unit in."))])
+        raise JobError(
+            [Mistake(place="DXF", what=NO_UNIT, right=_("Say it: {one} or {other}.", one="--unit mm", other="--unit in"))]
+        )
     plain = document.acad_release == "R12"
     what = _("R12 says no unit: tell the service which") if plain else _("the file does not say its unit")
     problem = Problem(severity=Severity.NOTE if plain else Severity.WARN, what=what, source=REFERENCE, cause="unit")

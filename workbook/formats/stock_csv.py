@@ -178,7 +178,7 @@ def _length(row: Field, text: str) -> float:
 
 def _yes(text: str) -> bool:
     if text.casefold() not in ("yes", "no", "1", "0", "true", "false"):
-        raise ValueError(_("yes or no"))
+        raise ValueError("yes or no")
     return text.casefold() in ("yes", "1", "true")
 
 

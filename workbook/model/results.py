@@ -15,16 +15,16 @@ from workbook.shop.steel import full_price, mass, material_price
 from workbook.texts import _
 
 BOUND_HOW = {
-    "area": _("by area: whole bars that hold the blanks with their gaps, however they lie"),
-    "sections": _("by sections: whole bars that hold every cut across the blanks with their gaps, however they lie"),
-    "chains": _("by chains: whole bars that hold the blanks with their gaps one behind another, in the best order"),
+    "area": "by area: whole bars that hold the blanks with their gaps, however they lie",
+    "sections": "by sections: whole bars that hold every cut across the blanks with their gaps, however they lie",
+    "chains": "by chains: whole bars that hold the blanks with their gaps one behind another, in the best order",
 }
 SEARCH_WORDS: dict[By, str] = {
     "compiled": _("The search is compiled and works now."),
     "waiting": _("The search is being compiled, once on this machine: a minute or two. A plain search works meanwhile."),
     "plain": _("A plain search works: there is no compiler for the search itself here. Its layouts cost a little more."),
 }
-RAN_OUT = _("the bars listed ran out")
+RAN_OUT = "the bars listed ran out"
 
 
 def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
@@ -51,7 +51,7 @@ def layout_json(laid: Laid, plans: Sequence[BarPlan] = ()) -> dict[str, Any]:
 
 def bound_how(laid: Laid) -> str:
     """What the bound in the costs was found by."""
-    return BOUND_HOW[laid.bound_by] + (_("; the bars with blanks that stay counted in") if laid.nesting.kept else "")
+    return BOUND_HOW[laid.bound_by] + ("; the bars with blanks that stay counted in" if laid.nesting.kept else "")
 
 
 def unplaced(laid: Laid) -> list[dict[str, Any]]:

@@ -22,7 +22,7 @@ def user_data() -> Path:
     if sys.platform == "win32":
         return _named("APPDATA") or _home() / "AppData" / "Roaming"
     elif sys.platform == "darwin":
-        return _home() / "Library" / _("Application Support")
+        return _home() / "Library" / "Application Support"
     else:
         return _named("XDG_DATA_HOME") or _home() / ".local" / "share"
 

@@ -25,11 +25,11 @@ def hole_rows(model: Model, keys: Sequence[str]) -> Rows:
             "template",
             "hole",
             "purpose",
-            _("from butt {unit}", unit=unit),
-            _("from spine {unit}", unit=unit),
-            _("diameter {unit}", unit=unit),
-            _("tang drill"),
-            _("scale drill"),
+            f"from butt {unit}",
+            f"from spine {unit}",
+            f"diameter {unit}",
+            "tang drill",
+            "scale drill",
         ]
     ]
     for key in keys:
@@ -48,8 +48,8 @@ def hole_rows(model: Model, keys: Sequence[str]) -> Rows:
 
 def ordinate_rows(plans: Sequence[BarPlan], unit: Unit) -> Rows:
     """Where each blank lies on its bar: ends, faces, punch marks."""
-    heads = ["bar", "serial", "template", "spine", _("face up"), _("butt {unit}", unit=unit), _("point {unit}", unit=unit)]
-    rows = [[*heads, *(_("punch {n} {axis} {unit}", n=n, axis=axis, unit=unit) for n in (1, 2) for axis in ("x", "y"))]]
+    heads = ["bar", "serial", "template", "spine", "face up", f"butt {unit}", f"point {unit}"]
+    rows = [[*heads, *(f"punch {n} {axis} {unit}" for n in (1, 2) for axis in ("x", "y"))]]
     for plan in plans:
         for blank in plan.blanks:
             places = [*blank.butt_and_point, *(v for punch in blank.punches() for v in punch)]

@@ -82,7 +82,7 @@ def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 wanted = low if value < low else high
                 unit = {Kind.LENGTH: "mm", Kind.FINE: "mm", Kind.ANGLE: "deg"}.get(parameter.kind, "")
                 what = f"{parameter.label.lower()} is {'under' if value < low else 'over'} its range"
-                cause = _("range of {path}", path=parameter.path)
+                cause = f"range of {parameter.path}"
                 yield Problem(
                     severity=Severity.STOP, what=what, is_=value, wanted=wanted, unit=unit, source=PRACTICE, cause=cause
                 )

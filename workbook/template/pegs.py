@@ -161,7 +161,7 @@ def free_places(t: Template) -> tuple[tuple[OutlineRun, int], ...]:
 
 def free_names(t: Template) -> tuple[str, ...]:
     """Names of the pegs of a template's free points, as `free_of` has them."""
-    return tuple(_("free point {number}, {run}", number=number, run=run) for run, number in free_places(t))
+    return tuple(f"free point {number}, {run}" for run, number in free_places(t))
 
 
 def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
@@ -169,9 +169,9 @@ def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
     if not free:
         return
     found = {point: at for run, bare in runs(blank).items() for point, at in places(bare, free, run).items()}
-    for name, point in zip(free_names(t), free, strict=True):
+    for name, point, (run, number) in zip(free_names(t), free, free_places(t), strict=True):
         if point in found:
-            yield Peg(name, name, found[point].now)
+            yield Peg(name, _("free point {number}, {run}", number=number, run=run), found[point].now)
 
 
 def _of_tang(t: Template) -> Iterator[Peg]:

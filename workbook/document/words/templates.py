@@ -15,6 +15,9 @@ from workbook.units import Unit
 _PARAMETERS = {p.path: p for p in PARAMETERS}
 _MOST_TOLD = 4  # changes said one by one
 _AS_TOLD = {Kind.LENGTH: "length", Kind.FINE: "fine", Kind.SHARE: "share", Kind.ANGLE: "angle"}
+_GROUPS = {
+    "blade": _("blade"), "point": _("point"), "heel": _("heel"), "handle": _("handle"), "tang": _("tang"), "grind": _("grind"),
+}  # fmt: skip
 _FAMILY = _("as the family has it")
 
 
@@ -23,8 +26,8 @@ def described(path: str, value: Any, unit: Unit) -> str:
     parameter = _PARAMETERS.get(path)
     if parameter is None:
         return text_of(path)
-    label = parameter.label[0].lower() + parameter.label[1:]
-    label = label if parameter.group in label else f"{parameter.group} {label}"
+    label, group = parameter.label[0].lower() + parameter.label[1:], _GROUPS[parameter.group]
+    label = label if group in label else f"{group} {label}"
     return f"{label} {_shown(parameter.kind, value, unit)}"
 
 

@@ -14,7 +14,7 @@ from workbook.later import modules
 from workbook.template.hole_edits import NoRoomError, lightened, mark_after, with_changed, with_hole, without_hole
 from workbook.template.holes import Hole, drilled_out
 from workbook.template.model import Purpose, Template
-from workbook.texts import _
+from workbook.texts import _, ngettext
 from workbook.units import HABITS, INCH
 
 if TYPE_CHECKING:
@@ -154,5 +154,16 @@ class HoleGroup(Group):
 def summary(holes: tuple[Hole, ...]) -> str:
     """How many of each: "2 bolts, 1 pin"."""
     counts = {purpose: sum(hole.purpose is purpose for hole in holes) for purpose in Purpose}
-    short = {Purpose.BOLT: "bolt", Purpose.PIN: "pin", Purpose.LANYARD: "tube", Purpose.EPOXY: _("epoxy hole")}
-    return ", ".join(f"{n} {short[p]}{'s' if n > 1 else ''}" for p, n in counts.items() if n) or "none"
+    return ", ".join(_counted(purpose, count) for purpose, count in counts.items() if count) or _("none")
+
+
+def _counted(purpose: Purpose, count: int) -> str:
+    match purpose:
+        case Purpose.BOLT:
+            return ngettext("{count} bolt", "{count} bolts", count)
+        case Purpose.PIN:
+            return ngettext("{count} pin", "{count} pins", count)
+        case Purpose.LANYARD:
+            return ngettext("{count} tube", "{count} tubes", count)
+        case Purpose.EPOXY:
+            return ngettext("{count} epoxy hole", "{count} epoxy holes", count)

@@ -49,7 +49,9 @@ class Side(QWidget):
         self.order, self.choice = OrderTable(workspace), LayoutChoice(workspace)
         self.figures = {name: Figure(look, name, name) for name in ("bars", "lost", "steel")}
         self.shares, self.falling = Shares(look), Falling(look)
-        self._rows = {name: Lettered(look, "", 9.75, anchor="end") for name in (*_SHARES, *_MONEY)}
+        self._share_rows, self._money_rows = (
+            [Lettered(look, "", 9.75, anchor="end") for _row in rows] for rows in (_SHARES, _MONEY)
+        )
         self.state, self.words = label(look, "", "strong"), label(look, "", soft=False)
         self.steps = label(look, "", "small", soft=True)
         self.left_out = named(label(look, "", bold=True), "stop")
@@ -94,10 +96,11 @@ class Side(QWidget):
             figures.addWidget(figure, stretch)
         column.addLayout(figures)
         column.addWidget(self.shares)
-        for name, value in self._rows.items():
-            column.addLayout(row(label(look, name), value, margins=(0, 0, 0, 0)))
-            if name == _SHARES[-1]:
-                column.addSpacing(look.px(10))
+        for words, value in zip(_SHARES, self._share_rows, strict=True):
+            column.addLayout(row(label(look, words), value, margins=(0, 0, 0, 0)))
+        column.addSpacing(look.px(10))
+        for words, value in zip(_MONEY, self._money_rows, strict=True):
+            column.addLayout(row(label(look, words), value, margins=(0, 0, 0, 0)))
         column.addSpacing(look.px(14))
         column.addLayout(row(self.state, None, self.stop_button, self.again_button, margins=(0, 0, 0, 0)))
         for widget in (self.falling, self.steps, self.left_out, self.words):
@@ -138,18 +141,18 @@ class Side(QWidget):
         blanks, currency = laid.costs.utilisation, laid.model.job.currency
         lost = 1 - offcuts - blanks
         self.shares.show_shares(blanks, offcuts)
-        for name, share in zip(_SHARES, (blanks, offcuts, lost), strict=True):
-            self._rows[name].say(f"{share:.1%}")
+        for value, share in zip(self._share_rows, (blanks, offcuts, lost), strict=True):
+            value.say(f"{share:.1%}")
         amounts = (laid.costs.bars, laid.costs.bought, laid.costs.credit, laid.costs.material)
-        for name, amount in zip(_MONEY, amounts, strict=True):
-            self._rows[name].say(priced(amount, currency))
+        for value, amount in zip(self._money_rows, amounts, strict=True):
+            value.say(priced(amount, currency))
 
     def clear(self) -> None:
         """No layout: no figures."""
         for name, figure in self.figures.items():
             figure.say(OpenedFigure(name, "-"))
         self.shares.show_shares(0.0, 0.0)
-        for value in self._rows.values():
+        for value in (*self._share_rows, *self._money_rows):
             value.say("-")
         self.steps.setText("")
         self.falling.show_points([], 0, 0.0)

@@ -80,7 +80,7 @@ class QuoteSide(QWidget):
         self.order_form = Form(look, ORDER_ITEMS, workspace.unit)
         self.line_form = Form(look, LINE_ITEMS, workspace.unit)
         self.due = Figure(look, "due", "due")
-        self.rows = {name: Lettered(look, "", 9.75, anchor="end") for name in _ROWS}
+        self.rows = [Lettered(look, "", 9.75, anchor="end") for _row in _ROWS]
         self.copy_button = button(look, "copy-quote", _("Copy as text"))
         self.print_button = button(look, "print-quote", _("Print quote"), "print", main=True)
         self.order_form.entered.connect(self._order_entered)
@@ -97,7 +97,7 @@ class QuoteSide(QWidget):
         column.setContentsMargins(0, 8, 0, 8)
         column.setSpacing(3)
         column.addLayout(row(self.due, None))
-        for name, value in self.rows.items():
+        for name, value in zip(_ROWS, self.rows, strict=True):
             column.addLayout(row(label(look, name), value))
         column.addSpacing(look.px(8))
         self._line_head = Lettered(look, _("Line"), 9.75, bold=True)
@@ -148,17 +148,17 @@ class QuoteSide(QWidget):
         currency = document.settings.currency
         if work is None:
             self.due.say(OpenedFigure("due", "-"))  # no sum of another workbook stays
-            for value in self.rows.values():
+            for value in self.rows:
                 value.say("-")
             return
         t = work.totals
         self.due.say(in_money(work.due, currency))
         amounts = (t.lines, -t.discount, t.delivery, t.tax, t.deposit, t.rest, work.cost)
-        for name, amount in zip(_ROWS[:-1], amounts, strict=True):
-            self.rows[name].say(priced(amount, currency) if amount else "-")
+        for value, amount in zip(self.rows[:-1], amounts, strict=True):
+            value.say(priced(amount, currency) if amount else "-")
         net, cost = t.lines - t.discount, work.cost
         shares = f"{(net - cost) / net:.0%}, {(net - cost) / cost:.0%}" if net and cost else "-"
-        self.rows[_ROWS[-1]].say(shares)
+        self.rows[-1].say(shares)
 
     def _show_order(self, document: Document, work: OrderWork) -> None:
         order = work.order
