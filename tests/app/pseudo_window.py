@@ -17,6 +17,7 @@ import pypdfium2
 from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QDialog, QLabel, QWidget
 
 from tests.app.test_dialogs import NAMES as DIALOGS
+from tests.at_ease import serve_at_ease
 from tests.clock import settled, until
 from workbook.app import search
 from workbook.app.as_it_is import as_it_is
@@ -27,6 +28,7 @@ from workbook.app.pages.table import NAMES as PAGES
 from workbook.app.window import Window
 from workbook.app.workspace import Workspace
 from workbook.later import load
+from workbook.tasks import worker
 from workbook.tasks.demo import demo_document
 from workbook.tasks.exports import EXPORTS, exported
 from workbook.tasks.work import work_in
@@ -130,7 +132,7 @@ def main(sizes, folder=""):
     application = QApplication(["pseudo"])
     application.setStyle("Fusion")
     load()
-    search.cores = lambda: 1  # one worker lays the blanks out soon enough
+    search.cores, worker.serve = lambda: 1, serve_at_ease  # the blanks are laid out soon enough
     seen = Seen(Path(folder) if folder else None)
     wanted = None
     for letters in sizes.split(","):

@@ -249,7 +249,10 @@ class Job(Struct, frozen=True, kw_only=True):
 
     def template(self, key: str) -> AnyTemplate:
         """The template of this key. KeyError when there is none."""
-        return dict(zip(self.keys, self.templates, strict=True))[key]
+        keys = self.keys
+        if key not in keys:
+            raise KeyError(key)
+        return self.templates[keys.index(key)]
 
 
 def thickness_of(template: AnyTemplate) -> float:
