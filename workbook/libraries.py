@@ -2,11 +2,18 @@
 them does not wait the tenths of a second that they take to import.
 """
 
+from threading import RLock
 from typing import TYPE_CHECKING
 
 from workbook.later import library
 
-__all__ = ["dxf_enums", "dxf_path", "ezdxf", "pdf_canvas", "pdf_fonts", "pdf_metrics", "pypdfium2", "qr_encoder", "reportlab"]
+__all__ = [
+    "DRAWS_PDF", "WRITES_PDF",
+    "dxf_enums", "dxf_path", "ezdxf", "pdf_canvas", "pdf_fonts", "pdf_metrics", "pypdfium2", "qr_encoder", "reportlab",
+]  # fmt: skip
+
+# reportlab's fonts and PDFium serve one thread at a time: a sheet may be shown while another is written
+WRITES_PDF, DRAWS_PDF = RLock(), RLock()
 
 if TYPE_CHECKING:
     import ezdxf

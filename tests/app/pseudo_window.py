@@ -21,6 +21,7 @@ from tests.at_ease import serve_at_ease
 from tests.clock import settled, until
 from workbook.app import search
 from workbook.app.as_it_is import as_it_is
+from workbook.app.collecting import Collecting
 from workbook.app.dialogs.table import show_dialog
 from workbook.app.export import wanted_of
 from workbook.app.look import Look
@@ -113,6 +114,8 @@ def look_at_windows(seen, letters):
         show_dialog(window, name)
         (dialog,) = set(window.findChildren(QDialog)) - before
         settled(0.05)
+        if name == "export":
+            until(lambda dialog=dialog: bool(dialog.files), 60)  # its preview is made beside the window
         seen.add(f"{name} {letters:.0%}", cut_in(dialog), texts_in(dialog), dialog.grab())
         dialog.close()
     wanted = wanted_of(as_it_is(window.workspace), window.bars_page().laid)
@@ -131,6 +134,7 @@ def main(sizes, folder=""):
     """Opens all of it with letters of each size."""
     application = QApplication(["pseudo"])
     application.setStyle("Fusion")
+    Collecting(application)  # as in the program: what belongs to Qt must not end in another thread
     load()
     search.cores, worker.serve = lambda: 1, serve_at_ease  # the blanks are laid out soon enough
     seen = Seen(Path(folder) if folder else None)

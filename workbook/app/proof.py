@@ -9,7 +9,7 @@ from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen
 from PySide6.QtSvg import QSvgRenderer
 
-from workbook.libraries import dxf_path, ezdxf, pypdfium2
+from workbook.libraries import DRAWS_PDF, dxf_path, ezdxf, pypdfium2
 
 _DOTS = 110.0  # an inch, of pages
 _WIDE = 1100  # pixels of drawings
@@ -43,22 +43,24 @@ def proofs(files: Mapping[str, bytes]) -> Iterator[Proof]:
 
 def page_image(content: bytes, number: int, dots: float) -> QImage:
     """A page of a PDF in grey, so many dots an inch."""
-    opened = pypdfium2.PdfDocument(content)
-    try:
-        grey = opened[number].render(scale=dots / 72, grayscale=True).to_numpy()
-    finally:
-        opened.close()
+    with DRAWS_PDF:
+        opened = pypdfium2.PdfDocument(content)
+        try:
+            grey = opened[number].render(scale=dots / 72, grayscale=True).to_numpy().copy()
+        finally:
+            opened.close()
     rows, columns = grey.shape[:2]
     return QImage(grey.tobytes(), columns, rows, columns, QImage.Format.Format_Grayscale8).copy()
 
 
 def page_sizes(content: bytes) -> list[tuple[float, float]]:
     """Width and height of each page of a PDF, mm."""
-    opened = pypdfium2.PdfDocument(content)
-    try:
-        return [(w * 25.4 / 72, h * 25.4 / 72) for w, h in (page.get_size() for page in opened)]
-    finally:
-        opened.close()
+    with DRAWS_PDF:
+        opened = pypdfium2.PdfDocument(content)
+        try:
+            return [(w * 25.4 / 72, h * 25.4 / 72) for w, h in (page.get_size() for page in opened)]
+        finally:
+            opened.close()
 
 
 def _pages(name: str, content: bytes) -> Iterator[Proof]:

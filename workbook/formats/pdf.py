@@ -11,7 +11,7 @@ from workbook.formats.font import BOLD, POINTS, REGULAR, bring_fonts, measure
 from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Pattern, Text, extent
 from workbook.geometry.lettering import runs, width
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
-from workbook.libraries import pdf_canvas, pypdfium2
+from workbook.libraries import DRAWS_PDF, WRITES_PDF, pdf_canvas, pypdfium2
 from workbook.paths import resource
 from workbook.sheets.paper import SheetPage
 from workbook.sheets.printer import Printer
@@ -32,26 +32,27 @@ def _lines() -> dict[str, Any]:
 
 def pdf(pages: Iterable[SheetPage], title: str, printer: Printer | None = None) -> bytes:
     """The pages as a PDF file, stretched about their middle for a printer. The same pages give the same bytes."""
-    bring_fonts()
     stream = io.BytesIO()
-    canvas = pdf_canvas.Canvas(stream, invariant=1, pageCompression=1)
-    forms: _Forms = {}
-    canvas.setTitle(title)
-    canvas.setCreator("Maker's Workbook")
-    canvas.setViewerPreference("PrintScaling", "None")
-    for page in pages:
-        canvas.setPageSize((page.width * POINTS, page.height * POINTS))
-        canvas.setLineCap(0)
-        canvas.setLineJoin(1)
-        if printer is not None and printer.words:
-            across, up = printer.factors
-            middle = page.width * POINTS / 2, page.height * POINTS / 2
-            canvas.transform(across, 0, 0, up, middle[0] * (1 - across), middle[1] * (1 - up))
-        if page.mirrored:
-            canvas.transform(-1, 0, 0, 1, page.width * POINTS, 0)
-        _draw_all(canvas, page.marks, forms)
-        canvas.showPage()
-    canvas.save()
+    with WRITES_PDF:
+        bring_fonts()
+        canvas = pdf_canvas.Canvas(stream, invariant=1, pageCompression=1)
+        forms: _Forms = {}
+        canvas.setTitle(title)
+        canvas.setCreator("Maker's Workbook")
+        canvas.setViewerPreference("PrintScaling", "None")
+        for page in pages:
+            canvas.setPageSize((page.width * POINTS, page.height * POINTS))
+            canvas.setLineCap(0)
+            canvas.setLineJoin(1)
+            if printer is not None and printer.words:
+                across, up = printer.factors
+                middle = page.width * POINTS / 2, page.height * POINTS / 2
+                canvas.transform(across, 0, 0, up, middle[0] * (1 - across), middle[1] * (1 - up))
+            if page.mirrored:
+                canvas.transform(-1, 0, 0, 1, page.width * POINTS, 0)
+            _draw_all(canvas, page.marks, forms)
+            canvas.showPage()
+        canvas.save()
     return stream.getvalue()
 
 
@@ -194,10 +195,11 @@ def _text(canvas: Any, mark: Text) -> None:
 
 def png(content: bytes, page: int = 0, dots: float = 200.0) -> bytes:
     """A page of a PDF as a PNG of so many dots an inch."""
-    opened = pypdfium2.PdfDocument(content)
-    try:
-        stream = io.BytesIO()
-        opened[page].render(scale=dots / 72).to_pil().save(stream, "PNG", dpi=(dots, dots))
-        return stream.getvalue()
-    finally:
-        opened.close()
+    stream = io.BytesIO()
+    with DRAWS_PDF:
+        opened = pypdfium2.PdfDocument(content)
+        try:
+            opened[page].render(scale=dots / 72).to_pil().save(stream, "PNG", dpi=(dots, dots))
+        finally:
+            opened.close()
+    return stream.getvalue()
