@@ -58,11 +58,11 @@ class Bringing:
             _("Reading {name}", name=shown(path.name)), read, lambda found: self._stock_read(path, document, found)
         )
 
-    def _stock_read(self, path: Path, document: Document, found: Found[Edit]) -> None:
+    def _stock_read(self, path: Path, document: Document, outcome: Found[Edit]) -> None:
         """The edit that brings a table into a document; read again where that is not the document any more."""
         space = self._window.workspace
         try:
-            edit = found()
+            edit = outcome()
         except JobError as trouble:
             self._window.say_trouble(_("{name} cannot be brought in", name=shown(path.name)), trouble)
             return
@@ -92,9 +92,9 @@ class Bringing:
         words = _("Reading {name}", name=shown(path.name))
         self._window.beside.do(words, lambda: read_outline(path, unit), lambda found: self._outline_read(path, unit, found))
 
-    def _outline_read(self, path: Path, unit: str | None, found: Found[DrawnTemplate]) -> None:
+    def _outline_read(self, path: Path, unit: str | None, outcome: Found[DrawnTemplate]) -> None:
         try:
-            outline = found()
+            outline = outcome()
         except JobError as trouble:
             if unit is None and any(NO_UNIT in mistake.what for mistake in trouble.mistakes):
                 self._ask_unit(path, _("{name} does not say which unit it is in", name=shown(path.name)))
@@ -125,9 +125,9 @@ class Bringing:
 
         self._window.beside.do(_("Reading {name}", name=shown(path.name)), read, lambda found: self._picture_read(path, found))
 
-    def _picture_read(self, path: Path, found: Found[Picture]) -> None:
+    def _picture_read(self, path: Path, outcome: Found[Picture]) -> None:
         try:
-            picture = found()
+            picture = outcome()
         except JobError as trouble:
             self._window.say_trouble(_("{name} cannot be traced", name=shown(path.name)), trouble)
             return

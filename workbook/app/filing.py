@@ -127,14 +127,16 @@ class Filing(QObject):
         else:
             self._publishing.begin(self._session)
 
-    def _published(self, session: Session, found: Published) -> None:
+    def _published(self, session: Session, published: Published) -> None:
         """A file is written, or could not be."""
         if self._ended:
             return
-        if found.trouble is not None:
-            title = _("Someone else has changed the file") if found.elsewhere else _("The file could not be brought up to date")
-            self._window.say_storage(title, found.trouble)
-        if session is self._session and (found.trouble is None or found.elsewhere is not None):
+        if published.trouble is not None:
+            title = (
+                _("Someone else has changed the file") if published.elsewhere else _("The file could not be brought up to date")
+            )
+            self._window.say_storage(title, published.trouble)
+        if session is self._session and (published.trouble is None or published.elsewhere is not None):
             self._written()
             self.changed()
 
@@ -190,9 +192,9 @@ class Filing(QObject):
 
         self._window.beside.finish(_("Saving {name}", name=shown(path.name)), save, lambda found: self._saved(found, then))
 
-    def _saved(self, found: Found[Session], then: Callable[[], object]) -> None:
+    def _saved(self, outcome: Found[Session], then: Callable[[], object]) -> None:
         try:
-            session = found()
+            session = outcome()
         except StorageTrouble as trouble:
             self._window.say_storage(_("The workbook could not be saved"), trouble)
             return
@@ -274,16 +276,16 @@ class Filing(QObject):
                 session.close()
                 raise
 
-        def taken(found: Found[_OtherWork]) -> None:
-            self._found(title, found, ways)
+        def taken(outcome: Found[_OtherWork]) -> None:
+            self._found(title, outcome, ways)
             if after and self._session is not before:
                 self._window.workspace.said.emit(after)
 
         self._window.beside.do(_("Opening {name}", name=name), other, taken, drop=lambda found: found.session.close())
 
-    def _found(self, title: str, found: Found[_OtherWork], ways: Sequence[Cure]) -> None:
+    def _found(self, title: str, outcome: Found[_OtherWork], ways: Sequence[Cure]) -> None:
         try:
-            other = found()
+            other = outcome()
         except InUse as trouble:
             self._window.say_storage(title, trouble, self._there(trouble, ways))
         except JobError as trouble:

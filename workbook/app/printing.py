@@ -166,10 +166,10 @@ class Printing:
         words = _("Making {name}", name=shown(path.name))
         self._window.beside.do(words, lambda: paper.made(work), lambda found: self._written(paper, path, found), back=back)
 
-    def _written(self, paper: Printout, path: Path, found: Found[Files]) -> None:
+    def _written(self, paper: Printout, path: Path, outcome: Found[Files]) -> None:
         """Writes what was made, whole or not at all, and says so."""
         try:
-            (content,) = found().values()
+            (content,) = outcome().values()
             write_all(path.parent, {path.name: content}, over={path.name})
         except JobError as trouble:
             self._window.say_trouble(_("The {what} could not be written", what=paper.what), trouble)

@@ -152,7 +152,7 @@ class Work(QObject):
             self.said.emit(f"{word}: {in_words(edit.action, self.unit)}.")
         return True
 
-    def _follow(self, edit: Edit, found: Model | None = None) -> None:
+    def _follow(self, edit: Edit, model: Model | None = None) -> None:
         """Brings what follows from the document up to date, and tells those who show it. `found`: its job, if that is known."""
         one = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
@@ -161,15 +161,15 @@ class Work(QObject):
                 self.model = with_template(self.model, one[1].id, numbered(self.session.document, one[1]))
                 self._tell(Changed(template=True, history=True))
                 return
-        change = self._everything(found) if edit.changes else Changed()
+        change = self._everything(model) if edit.changes else Changed()
         self._tell(change._replace(history=True))
 
-    def _everything(self, found: Model | None) -> Changed:
+    def _everything(self, model: Model | None) -> Changed:
         """The whole job anew, if it is another; the choice stays where it can."""
-        job, unit = found.job if found else job_of(self.session.document), self.model.job.unit
+        job, unit = model.job if model else job_of(self.session.document), self.model.job.unit
         if job == replace(self.model.job, defaults=()):
             return Changed()
-        self.model = found or shaped(job, self.model)
+        self.model = model or shaped(job, self.model)
         keys = self.model.job.keys
         moved, other_unit = self.chosen not in keys, job.unit != unit
         self.chosen = keys[0] if moved else self.chosen

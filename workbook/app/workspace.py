@@ -122,9 +122,9 @@ class Workspace(Work):
             return
         self.do(templates.remove(self.session.document, self.chosen))
 
-    def reshape(self, made: Template, action: Action) -> bool:
+    def reshape(self, after: Template, action: Action) -> bool:
         """Several parameters or holes of the chosen template changed at once; `action`: what was done, but for its name."""
-        return self.do(templates.reshape(self.session.document, self.chosen, made, action))
+        return self.do(templates.reshape(self.session.document, self.chosen, after, action))
 
     def take_back(self, revision: Revision) -> None:
         """The template as it was in a revision."""

@@ -103,61 +103,61 @@ def _command(commands: Any, name: str, run: Command, words: str) -> argparse.Arg
     return made
 
 
-def _lay_out(made: argparse.ArgumentParser) -> None:
-    _out(made)
-    made.add_argument("--seconds", type=_seconds, default=5.0, help="time it may take, files included (5)")
-    made.add_argument("--steps", type=_steps, help="stop after so many steps instead: the same layout on any machine")
-    made.add_argument("--keep", type=Path, metavar="FILE", help="a layout.json: its blanks stay, the rest is laid round them")
-    made.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help="only these of its blanks stay")
-    made.add_argument("--seed", type=_seed, default=0, help="another seed, another search (0)")
-    _paper(made)
+def _lay_out(parser: argparse.ArgumentParser) -> None:
+    _out(parser)
+    parser.add_argument("--seconds", type=_seconds, default=5.0, help="time it may take, files included (5)")
+    parser.add_argument("--steps", type=_steps, help="stop after so many steps instead: the same layout on any machine")
+    parser.add_argument("--keep", type=Path, metavar="FILE", help="a layout.json: its blanks stay, the rest is laid round them")
+    parser.add_argument("--keep-blanks", type=_serials, default=(), metavar="T1,S2", help="only these of its blanks stay")
+    parser.add_argument("--seed", type=_seed, default=0, help="another seed, another search (0)")
+    _paper(parser)
 
 
-def _grind(made: argparse.ArgumentParser) -> None:
-    made.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job: on the bars its blanks lie on")
-    made.add_argument("--template", metavar="NAME", help="this template only")
-    made.add_argument("--out", type=Path, metavar="DIR", help="folder to write the bench cards into")
-    _force(made)
-    _paper(made)
-    _json(made)
+def _grind(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--layout", type=Path, metavar="FILE", help="a layout.json of this job: on the bars its blanks lie on")
+    parser.add_argument("--template", metavar="NAME", help="this template only")
+    parser.add_argument("--out", type=Path, metavar="DIR", help="folder to write the bench cards into")
+    _force(parser)
+    _paper(parser)
+    _json(parser)
 
 
-def _out(made: argparse.ArgumentParser) -> None:
-    made.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
-    _force(made)
+def _out(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--out", type=Path, required=True, metavar="DIR", help="folder to write into")
+    _force(parser)
 
 
-def _force(made: argparse.ArgumentParser) -> None:
+def _force(parser: argparse.ArgumentParser) -> None:
     words = _("replace files there that this command did not write, or that were changed since")
-    made.add_argument("--force", action="store_true", help=words)
+    parser.add_argument("--force", action="store_true", help=words)
 
 
-def _paper(made: argparse.ArgumentParser) -> None:
-    made.add_argument("--paper", choices=(*PAPERS, ROLL), default="letter", help="paper of the sheets (letter)")
+def _paper(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--paper", choices=(*PAPERS, ROLL), default="letter", help="paper of the sheets (letter)")
 
 
-def _sheets(made: argparse.ArgumentParser) -> None:
-    _out(made)
-    made.add_argument("--what", type=_of(EXPORT_KEYS), required=True, metavar="A,B", help=f"any of {', '.join(EXPORT_KEYS)}")
-    made.add_argument("--templates", metavar="A,B", help="of these templates only")
-    made.add_argument(
+def _sheets(parser: argparse.ArgumentParser) -> None:
+    _out(parser)
+    parser.add_argument("--what", type=_of(EXPORT_KEYS), required=True, metavar="A,B", help=f"any of {', '.join(EXPORT_KEYS)}")
+    parser.add_argument("--templates", metavar="A,B", help="of these templates only")
+    parser.add_argument(
         "--parts", type=_of(PARTS), default=PARTS, metavar="A,B", help=f"of template sheets: any of {', '.join(PARTS)}"
     )
-    made.add_argument(
+    parser.add_argument(
         "--layout",
         type=Path,
         metavar="FILE",
         help="a layout.json of this job: what is of bars, and sheets and cards for them",
     )
-    made.add_argument("--each", action="store_true", help="bars as a service cuts them: a file each")
-    made.add_argument("--mirrored", action="store_true", help="true-size pages as in a mirror, for the back of clear film")
-    made.add_argument("--cut-line", action="store_true", help="a line to cut card along round master templates")
-    made.add_argument(
+    parser.add_argument("--each", action="store_true", help="bars as a service cuts them: a file each")
+    parser.add_argument("--mirrored", action="store_true", help="true-size pages as in a mirror, for the back of clear film")
+    parser.add_argument("--cut-line", action="store_true", help="a line to cut card along round master templates")
+    parser.add_argument(
         "--read", type=_readings, default=(TRUE, TRUE), metavar="X,Y", help="what calipers read of a printed 100 mm"
     )
-    made.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)")
-    made.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help="width of paper on a roll (24in)")
-    _paper(made)
+    parser.add_argument("--margin", type=_margin, default=MARGIN, metavar="LENGTH", help="what the printer cannot reach (1/4in)")
+    parser.add_argument("--roll", type=_roll, default=Printer().roll, metavar="LENGTH", help="width of paper on a roll (24in)")
+    _paper(parser)
 
 
 def _of(known: Sequence[str]) -> Callable[[str], tuple[str, ...]]:
@@ -187,8 +187,8 @@ def _roll(text: str) -> float:
     return _length(text, 150, 2000)
 
 
-def _json(made: argparse.ArgumentParser) -> None:
-    made.add_argument("--json", action="store_true", help="print JSON")
+def _json(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="print JSON")
 
 
 def _serials(text: str) -> tuple[str, ...]:

@@ -53,9 +53,9 @@ def layout_lines(laid: Laid, plans: Sequence[BarPlan]) -> Iterator[str]:
         yield SEARCH_WORDS[laid.by] + (" Lay out again then." if laid.by == "waiting" else "")
 
 
-def estimate_lines(found: Estimate) -> Iterator[str]:
+def estimate_lines(estimate: Estimate) -> Iterator[str]:
     """The estimate in words."""
-    laid = found.laid
+    laid = estimate.laid
     job = laid.model.job
     for word, bars in ((_("Take"), taken(laid)), (_("Buy"), bought(laid))):
         yield from (f"{word} {count} x {bar.name}" for bar, count in bars)
@@ -63,7 +63,7 @@ def estimate_lines(found: Estimate) -> Iterator[str]:
     yield f"Bars {priced(laid.costs.bars, job.currency)}, material {priced(laid.costs.material, job.currency)} after offcuts."
     yield from (f"{name}: {n} at {priced(cost, job.currency)} each in steel" for name, n, cost in per_piece(laid))
     yield "If one size alone were bought, for the blanks that suit it:"
-    for o in found.options:
+    for o in estimate.options:
         offcut = f"{show(o.offcut, job.unit)} {job.unit}"
         cost = f"{counted(o.bars, 'bar')}, {priced(o.cost, job.currency)}"
         yield f"  {o.name}: {cost}, {o.utilisation:.0%} used, longest offcut {offcut}"

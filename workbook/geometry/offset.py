@@ -133,10 +133,10 @@ def _joined(segments: list[Segment]) -> list[Segment]:
     return [replace(s, end=n.start) for s, n in zip(kept, kept[1:] + kept[:1], strict=True)]
 
 
-def _prove(path: Path, made: Path, by: float) -> None:
+def _prove(path: Path, offset: Path, by: float) -> None:
     """Compares with what a general library makes of it. ValueError where they differ: sides swallowed each other."""
     wanted = shapely.buffer(shapely.Polygon(flatten(path, _FINE)), by, quad_segs=64)
-    found = shapely.Polygon(flatten(made, _FINE))
+    found = shapely.Polygon(flatten(offset, _FINE))
     one = isinstance(wanted, shapely.Polygon) and not wanted.is_empty
     if not (one and found.is_valid and shapely.hausdorff_distance(wanted.exterior, found.exterior) <= _CLOSE):
         raise ValueError(_("a slot or a narrow place would close up"))

@@ -111,10 +111,10 @@ def _drilled(template: Template, tools: Tools, placed: tuple[HoleWish, ...], siz
         yield replace(template, holes=(*placed, *new))
 
 
-def _tried(made: Template, tools: Tools, bar: float, densities: Densities, size: float, had: int) -> Lightened:
-    weighed = masses(shape(made, tools), bar, densities)
-    assert made.holes is not None
-    return Lightened(template=made, holes=len(made.holes) - had, size=size, mass=weighed.knife_mass, balance=weighed.balance[0])
+def _tried(after: Template, tools: Tools, bar: float, densities: Densities, size: float, had: int) -> Lightened:
+    weighed = masses(shape(after, tools), bar, densities)
+    assert after.holes is not None
+    return Lightened(template=after, holes=len(after.holes) - had, size=size, mass=weighed.knife_mass, balance=weighed.balance[0])
 
 
 def _nearer(best: Lightened | None, tried: Lightened, now: Masses, wanted: float) -> Lightened | None:

@@ -114,7 +114,7 @@ def _on_faces(at: Stations, ground: Points, back: Points) -> Depth:
     return Depth(right=ground, left=back) if right else Depth(right=back, left=ground)
 
 
-def faces(stage: StateSizes, found: Depth) -> tuple[Points, Points]:
+def faces(stage: StateSizes, depth: Depth) -> tuple[Points, Points]:
     """z of the left and of the right face, arrays (n, m); z = 0 is the middle of the bar."""
     half = stage.thick[:, None] / 2
-    return found.left - half, half - found.right
+    return depth.left - half, half - depth.right

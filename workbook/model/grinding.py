@@ -152,20 +152,20 @@ def ground_json(model: Model, key: str, bar: InHand) -> dict[str, Any]:
     return found
 
 
-def _bench_json(made: Bench | None) -> dict[str, float | None]:
+def _bench_json(bench: Bench | None) -> dict[str, float | None]:
     keys = (
         "thickness_before_hardening", "thickness_finished", "bevel_angle", "grind_line_before_hardening", "grind_line_finished",
         "scribe_from_face", "scribe_gap", "edge_facet",
     )  # fmt: skip
-    if made is None:
+    if bench is None:
         return dict.fromkeys(keys)
     values = (
-        made.thickness_before, made.thickness_finished, degrees(made.angle), made.line_before, made.line_finished,
-        made.scribe, made.edge_before, made.facet.width if made.facet else None,
+        bench.thickness_before, bench.thickness_finished, degrees(bench.angle), bench.line_before, bench.line_finished,
+        bench.scribe, bench.edge_before, bench.facet.width if bench.facet else None,
     )  # fmt: skip
     return {key: None if value is None else round(value, 5) for key, value in zip(keys, values, strict=True)}
 
 
-def _section_json(made: CrossSection) -> dict[str, Any]:
-    polygon = [[round(y, 4), round(z, 4)] for y, z in made.polygon.tolist()]
-    return {"x": round(made.x, 4), "state": made.state.value, "polygon": polygon}
+def _section_json(section: CrossSection) -> dict[str, Any]:
+    polygon = [[round(y, 4), round(z, 4)] for y, z in section.polygon.tolist()]
+    return {"x": round(section.x, 4), "state": section.state.value, "polygon": polygon}

@@ -56,6 +56,6 @@ def _told(names: Iterable[str], what: str) -> Iterator[str]:
         yield f"{', '.join(known[:_FEW])}{more}: {what}."
 
 
-def _weighed_otherwise(found: Weighed | None) -> bool:
+def _weighed_otherwise(weighed: Weighed | None) -> bool:
     """Whether a handle material is a wood, or one that is asked for now."""
-    return found is None or bool(found.others) or found.wood
+    return weighed is None or bool(weighed.others) or weighed.wood

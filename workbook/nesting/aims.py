@@ -25,10 +25,10 @@ def aims(job: NestingJob, layout: Layout) -> Score:
     return left, bought, rack, -round(max(offcuts, default=0.0), 6), round(sum(used), 6)
 
 
-def together(job: NestingJob, found: Sequence[Layout | None]) -> Layout:
+def together(job: NestingJob, layouts: Sequence[Layout | None]) -> Layout:
     """The layouts of independent groups as one, bars that are kept first; one that is missing is a fault of ours."""
-    sound = [best for best in found if best is not None]
-    if len(sound) < len(found):
+    sound = [best for best in layouts if best is not None]
+    if len(sound) < len(layouts):
         raise AssertionError("a first layout did not verify")
     left = tuple(sorted(item for layout in sound for item in layout.left_over))
     bars = [use for layout in sound for use in layout.bars]

@@ -136,9 +136,9 @@ def _poses_of(data: bytes, separation: float, *, hulls: bool) -> list[Columns]:
     return [_columns([(ring - middle) * turn + reach for ring in rings(inside)], *(2 * reach).tolist()) for turn in TURNS]
 
 
-def _columns(made: Sequence[Points], length: float, height: float) -> Columns:
+def _columns(outlines: Sequence[Points], length: float, height: float) -> Columns:
     """The sections at whole columns; of several in one the largest, so that never more is taken than there is."""
-    borders, found = sections(*made)
+    borders, found = sections(*outlines)
     at = np.arange(0.0, length, _GRID)
     low, high = np.full(len(at), _NONE), np.full(len(at), -_NONE)
     for slab, section in enumerate(found):

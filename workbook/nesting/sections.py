@@ -38,7 +38,7 @@ def _intervals(edges: list[tuple[float, float]]) -> list[Interval]:
     return [(low[0], low[1], high[0], high[1]) for low, high in zip(ranked[::2], ranked[1::2], strict=True)]
 
 
-def area(borders: Sequence[float], found: Sequence[list[Interval]]) -> float:
+def area(borders: Sequence[float], intervals: Sequence[list[Interval]]) -> float:
     """Area of sections."""
     widths = [right - left for left, right in pairwise(borders)]
-    return sum((u0 + u1 - l0 - l1) / 2 * w for w, section in zip(widths, found, strict=True) for l0, l1, u0, u1 in section)
+    return sum((u0 + u1 - l0 - l1) / 2 * w for w, section in zip(widths, intervals, strict=True) for l0, l1, u0, u1 in section)

@@ -178,8 +178,8 @@ def _blank_row(run: PrintRun, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
     )
 
 
-def _as_block(made: tuple[Drawing, float, float], after: float) -> Block:
-    marks, _, low = made
+def _as_block(drawn: tuple[Drawing, float, float], after: float) -> Block:
+    marks, _, low = drawn
     return -low + after, marks
 
 

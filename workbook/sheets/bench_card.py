@@ -130,14 +130,14 @@ def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     return tuple(marks)
 
 
-def _in_order(made: Bench) -> Iterator[str]:
+def _in_order(bench: Bench) -> Iterator[str]:
     """What is done in which order."""
-    yield _dyed(tapered=made.taper is not None, single=made.faces == 1)
-    if made.hollow is not None and made.faces == 1:
+    yield _dyed(tapered=bench.taper is not None, single=bench.faces == 1)
+    if bench.hollow is not None and bench.faces == 1:
         yield _("2 Press the wheel on at the height given; grind the one face to its line; the scribed edge decides.")
-    elif made.hollow is not None:
+    elif bench.hollow is not None:
         yield _("2 Press the wheel on at the height given; grind each side to its line; the scribed edge decides.")
-    elif made.faces == 1:
+    elif bench.faces == 1:
         yield _(
             "2 Set the jig to the angle, or the spine off the platen by its gap; grind the one face to its line; the scribed "
             "edge decides."
@@ -147,7 +147,7 @@ def _in_order(made: Bench) -> Iterator[str]:
             "2 Set the jig to the angle, or the spine off the platen by its gap; grind each side to its line; the scribed "
             "edge decides."
         )
-    if made.taper is not None:
+    if bench.taper is not None:
         yield _("3 Grind the distal taper. Check with calipers, first numbers.")
     else:
         yield _("3 Check with calipers, first numbers.")
@@ -168,16 +168,16 @@ def _dyed(*, tapered: bool, single: bool) -> str:
     return _("1 Dye the edge of the flat blank; scribe from one face, turn the blade over, scribe from the other.")
 
 
-def _steps(run: PrintRun, made: Bench, x: float, y: float, span: float) -> tuple[Drawing, float]:
+def _steps(run: PrintRun, bench: Bench, x: float, y: float, span: float) -> tuple[Drawing, float]:
     """In which order, a step to a line; and the y of their lower edge."""
     marks: list[Mark] = []
-    for words in _in_order(made):
+    for words in _in_order(bench):
         more, y = paragraph(x, y, span, words, run.measure, size=8)
         marks += more
     return tuple(marks), y
 
 
-def _at(run: PrintRun, found: Sequence[Reading], up: float) -> str:
+def _at(run: PrintRun, readings: Sequence[Reading], up: float) -> str:
     """Both readings at a height; a dash where the blade is not that high."""
-    there = next((r for r in found if r.up == up), None)
+    there = next((r for r in readings if r.up == up), None)
     return "–" if there is None else " / ".join(reading(value, run.unit, column=True) for value in (there.before, there.finished))

@@ -27,7 +27,7 @@ def bar_words(bar: InHand, unit: Unit) -> str:
     return f"{blanks}{known}{thickness_words(bar, unit)}"
 
 
-def over_words(bar: InHand, made: Bench, unit: Unit) -> str:
+def over_words(bar: InHand, bench: Bench, unit: Unit) -> str:
     """What follows where a bar is thicker or thinner than the template's nominal; "" where it is not."""
     if not bar.over:
         return ""
@@ -38,25 +38,25 @@ def over_words(bar: InHand, made: Bench, unit: Unit) -> str:
         if bar.over > 0
         else _("the blade comes out {more} {unit} thinner", more=more, unit=unit)
     )
-    return _("{sizes}: {after}; scribe {length}", sizes=sizes, after=after, length=reading(made.scribe_set, unit))
+    return _("{sizes}: {after}; scribe {length}", sizes=sizes, after=after, length=reading(bench.scribe_set, unit))
 
 
-def bench_rows(made: Bench, unit: Unit) -> list[Row]:
+def bench_rows(bench: Bench, unit: Unit) -> list[Row]:
     """Everything to set, then what to expect."""
-    return [*_to_set(made, unit), *_lines(made, unit), *_hollow(made, unit), *_edge(made, unit), *_stone(made, unit)]
+    return [*_to_set(bench, unit), *_lines(bench, unit), *_hollow(bench, unit), *_edge(bench, unit), *_stone(bench, unit)]
 
 
-def first_rows(made: Bench, unit: Unit) -> list[Row]:
+def first_rows(bench: Bench, unit: Unit) -> list[Row]:
     """The three numbers a maker needs first."""
-    if made.faces == 1:
+    if bench.faces == 1:
         return [
-            (_("scribe one line, from the back"), f"{reading(made.scribe_set, unit)} {unit}"),
-            (_("bevel, on its one face"), angle_words(made.angle)),
+            (_("scribe one line, from the back"), f"{reading(bench.scribe_set, unit)} {unit}"),
+            (_("bevel, on its one face"), angle_words(bench.angle)),
         ]
     return [
-        (_("scribe from each face"), f"{reading(made.scribe_set, unit)} {unit}"),
-        (_("between the two lines"), f"{reading(made.edge_set, unit)} {unit}"),
-        (_("bevel, each side"), angle_words(made.angle)),
+        (_("scribe from each face"), f"{reading(bench.scribe_set, unit)} {unit}"),
+        (_("between the two lines"), f"{reading(bench.edge_set, unit)} {unit}"),
+        (_("bevel, each side"), angle_words(bench.angle)),
     ]
 
 
@@ -65,78 +65,78 @@ def angle_words(radians: float) -> str:
     return f"{degrees(radians):.1f}°"
 
 
-def rest_rows(made: Bench, unit: Unit) -> list[Row]:
+def rest_rows(bench: Bench, unit: Unit) -> list[Row]:
     """What stands under those: everything but what `first_rows` says."""
-    return bench_rows(made, unit)[2 if made.faces == 1 else 3 :]
+    return bench_rows(bench, unit)[2 if bench.faces == 1 else 3 :]
 
 
-def _to_set(made: Bench, unit: Unit) -> Iterator[Row]:
-    for words, value in first_rows(made, unit):
+def _to_set(bench: Bench, unit: Unit) -> Iterator[Row]:
+    for words, value in first_rows(bench, unit):
         yield words[:1].upper() + words[1:], value
-    yield _("The bevel rises one in"), f"{made.run_for_one:.1f}"
-    if abs(made.set_angle - made.angle) > 1e-4:
-        lines = " / ".join(show(line, unit, fine=True) for line in made.lines_as_set)
-        yield _("Line with the jig at {degrees:g}°, before / finished", degrees=degrees(made.set_angle)), f"{lines} {unit}"
-    if made.hollow is None:
-        yield _("Spine to platen at first, or shim"), f"{reading(made.gap, unit)} {unit}"
+    yield _("The bevel rises one in"), f"{bench.run_for_one:.1f}"
+    if abs(bench.set_angle - bench.angle) > 1e-4:
+        lines = " / ".join(show(line, unit, fine=True) for line in bench.lines_as_set)
+        yield _("Line with the jig at {degrees:g}°, before / finished", degrees=degrees(bench.set_angle)), f"{lines} {unit}"
+    if bench.hollow is None:
+        yield _("Spine to platen at first, or shim"), f"{reading(bench.gap, unit)} {unit}"
 
 
-def _lines(made: Bench, unit: Unit) -> Iterator[Row]:
-    slanting = _(", square to the edge") if made.upright < _SLANTING else ""
-    for words, value in ((_("before hardening"), made.line_before), ("finished", made.line_finished)):
-        full = value >= made.blade_height - 1e-6
+def _lines(bench: Bench, unit: Unit) -> Iterator[Row]:
+    slanting = _(", square to the edge") if bench.upright < _SLANTING else ""
+    for words, value in ((_("before hardening"), bench.line_before), ("finished", bench.line_finished)):
+        full = value >= bench.blade_height - 1e-6
         yield (
             _("Grind line, {words}{slanting}", words=words, slanting=slanting),
             _("at the spine") if full else f"{show(value, unit, fine=True)} {unit}",
         )
-    rise = f"{show(made.creep * HABITS[unit].ground, unit, fine=True)} {unit}"
+    rise = f"{show(bench.creep * HABITS[unit].ground, unit, fine=True)} {unit}"
     yield _("The line rises for {least} off the edge by", least=_least(unit)), rise
 
 
-def _hollow(made: Bench, unit: Unit) -> Iterator[Row]:
-    if made.hollow is not None:
-        yield _("Contact wheel"), f"{show(made.hollow.wheel, unit)} {unit}"
-        yield _("Wheel pressed on, above the edge"), f"{show(made.hollow.middle, unit, fine=True)} {unit}"
-        yield _("Hollow, deep in its middle"), f"{reading(made.hollow.deep, unit)} {unit}"
-        least = made.hollow.thinnest
+def _hollow(bench: Bench, unit: Unit) -> Iterator[Row]:
+    if bench.hollow is not None:
+        yield _("Contact wheel"), f"{show(bench.hollow.wheel, unit)} {unit}"
+        yield _("Wheel pressed on, above the edge"), f"{show(bench.hollow.middle, unit, fine=True)} {unit}"
+        yield _("Hollow, deep in its middle"), f"{reading(bench.hollow.deep, unit)} {unit}"
+        least = bench.hollow.thinnest
         if least.above_edge > 0 and isfinite(least.thickness):
             at = f"{reading(least.thickness, unit)} at {show(least.above_edge, unit, fine=True)} {unit}"
             yield _("Thinnest, above the edge"), at
 
 
-def _edge(made: Bench, unit: Unit) -> Iterator[Row]:
-    spine = f"{reading(made.thickness_before, unit)} / {reading(made.thickness_finished, unit)} {unit}"
+def _edge(bench: Bench, unit: Unit) -> Iterator[Row]:
+    spine = f"{reading(bench.thickness_before, unit)} / {reading(bench.thickness_finished, unit)} {unit}"
     yield _("Spine before / finished"), spine
-    yield from _along(made, unit)
-    edge = f"{reading(made.edge_before, unit)} / {reading(made.edge_finished, unit)} {unit}"
+    yield from _along(bench, unit)
+    edge = f"{reading(bench.edge_before, unit)} / {reading(bench.edge_finished, unit)} {unit}"
     yield _("Edge before / to be sharpened"), edge
-    yield _("Off each face after hardening"), f"{reading(made.face_allowance, unit)} {unit}"
-    yield f"Sharpen at, {'the one face' if made.faces == 1 else 'each side'}", f"{made.edge_angle:g}°"
-    if made.facet is not None and made.facet.width > 0:
-        facet = f"{reading(made.facet.width, unit)} / {reading(made.facet.height, unit)} {unit}"
+    yield _("Off each face after hardening"), f"{reading(bench.face_allowance, unit)} {unit}"
+    yield f"Sharpen at, {'the one face' if bench.faces == 1 else 'each side'}", f"{bench.edge_angle:g}°"
+    if bench.facet is not None and bench.facet.width > 0:
+        facet = f"{reading(bench.facet.width, unit)} / {reading(bench.facet.height, unit)} {unit}"
         yield _("Edge facet, width / height"), facet
     yield (
         _("{least} off a facet takes off the height", least=_least(unit)),
-        f"{reading(made.sharpening * HABITS[unit].ground, unit)} {unit}",
+        f"{reading(bench.sharpening * HABITS[unit].ground, unit)} {unit}",
     )
 
 
-def _along(made: Bench, unit: Unit) -> Iterator[Row]:
+def _along(bench: Bench, unit: Unit) -> Iterator[Row]:
     """What is ground of the spine: distal taper and swedge."""
-    if made.taper is not None:
-        yield _("Distal taper begins, from the front"), f"{show(made.taper.begins, unit)} {unit}"
-        both = f"{reading(made.taper.before, unit)} / {reading(made.taper.finished, unit)} {unit}"
+    if bench.taper is not None:
+        yield _("Distal taper begins, from the front"), f"{show(bench.taper.begins, unit)} {unit}"
+        both = f"{reading(bench.taper.before, unit)} / {reading(bench.taper.finished, unit)} {unit}"
         yield _("Spine {length} {unit} behind point", length=show(INCH / 2, unit), unit=unit), both
-    if made.swedge is not None:
-        length, high, left = made.swedge
+    if bench.swedge is not None:
+        length, high, left = bench.swedge
         yield _("Swedge, long / high"), f"{show(length, unit)} / {show(high, unit)} {unit}"
         yield _("Spine left by it"), f"{reading(left, unit)} {unit}"
 
 
-def _stone(made: Bench, unit: Unit) -> Iterator[Row]:
-    plain, in_jig = made.rests
+def _stone(bench: Bench, unit: Unit) -> Iterator[Row]:
+    plain, in_jig = bench.rests
     if plain is not None:
-        stone = f"{show(made.stone, unit)} {unit}"
+        stone = f"{show(bench.stone, unit)} {unit}"
         yield _("Round stone of {stone}, middle to rest", stone=stone), f"{show(plain, unit, fine=True)} {unit}"
     if in_jig is not None:
         yield _("The same with the jig's offset"), f"{show(in_jig, unit, fine=True)} {unit}"

@@ -41,7 +41,7 @@ class Words(Struct, frozen=True, kw_only=True):
         return reading(mm, self.unit)
 
 
-def side_marks(blank: Shape, made: Bench, bar: float, where: Placement, words: Words, right: float) -> Drawing:
+def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: Words, right: float) -> Drawing:
     """From the side: steel, holes, plunge, swedge, both grind lines with their heights at the heel, the scale front.
 
     `right`: how far to the right words may reach.
@@ -54,7 +54,7 @@ def side_marks(blank: Shape, made: Bench, bar: float, where: Placement, words: W
     marks += [Curve(where.path(lines.plunge), line="plunge"), Curve(where.path(lines.finished), line="grind_finished")]
     marks += [Curve(where.path(p), line="grind_before") for p in (lines.before,) if p is not None]
     marks += [Curve(where.path(p), line="grind_finished") for p in (lines.swedge,) if p is not None]
-    labels = _line_labels(blank, lines, made, where, words, right)
+    labels = _line_labels(blank, lines, bench, where, words, right)
     marks += [*_front(template, where, labels), *labels]
     foot = where.point(blank.curves.heel)
     marks.append(Text((foot[0], foot[1] - 4.2), "plunge", 8, "middle", tone="soft"))
@@ -70,17 +70,17 @@ def _front(template: Template, where: Placement, labels: Drawing) -> Drawing:
     return (line,) if taken else (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
 
 
-def _line_labels(blank: Shape, lines: GrindLines, made: Bench, where: Placement, words: Words, right: float) -> Drawing:
+def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement, words: Words, right: float) -> Drawing:
     """Each grind line named over the spine, with a leader from a dot on it."""
     assert blank.curves is not None
     template = blank.template
     assert template is not None
     top = where.point((0.0, max(template.handle.front / 2, blank.curves.point[1])))[1]
     begin, length = template.heel.ahead, blank.curves.point[0] - template.heel.ahead
-    full = made.line_finished >= made.blade_height - 1e-6
-    told = [("finished", lines.finished, "grind_finished", made.line_finished, 0.12, _RISE[1], full)]
+    full = bench.line_finished >= bench.blade_height - 1e-6
+    told = [("finished", lines.finished, "grind_finished", bench.line_finished, 0.12, _RISE[1], full)]
     if lines.before is not None:
-        told.append((_("before hardening"), lines.before, "grind_before", made.line_before, 0.24, _RISE[0], False))
+        told.append((_("before hardening"), lines.before, "grind_before", bench.line_before, 0.24, _RISE[0], False))
     marks: list[Mark] = []
     for name, path, line, high, share, rise, at_spine in told:
         x = begin + share * length
@@ -105,16 +105,16 @@ def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words
     )
 
 
-def edge_up_marks(blank: Shape, made: Bench, where: Placement) -> Drawing:
+def edge_up_marks(blank: Shape, bench: Bench, where: Placement) -> Drawing:
     """Edge up, as it lies in the vice: dyed along the edge, the lines scribed on it; to the side view's scale."""
     template = blank.template
     assert template is not None
     x0, _, x1, _ = blank.extent()
-    half, foot = made.bar / 2, template.heel.ahead
+    half, foot = bench.bar / 2, template.heel.ahead
     marks: list[Mark] = [_strip(where, x0, foot, -half, half, "blank"), _strip(where, foot, x1, -half, half, "dye")]
-    lines = {-half + made.scribe, half - made.scribe}
-    if made.faces == 1:  # one, from the flat back
-        lines = {half - made.scribe if template.grind.face is Face.LEFT else -half + made.scribe}
+    lines = {-half + bench.scribe, half - bench.scribe}
+    if bench.faces == 1:  # one, from the flat back
+        lines = {half - bench.scribe if template.grind.face is Face.LEFT else -half + bench.scribe}
     marks += [stroke((where.point((foot, z)), where.point((x1, z))), "extension", "on_dye") for z in sorted(lines)]
     return tuple(marks)
 
@@ -159,40 +159,40 @@ class ViewFrame(Struct, frozen=True, kw_only=True):
         return self.at[0] + z * self.across, self.at[1] + (y - self.base) * self.up
 
 
-def section_marks(made: CrossSection, around: CrossSection | None, frame: ViewFrame, *, fill: str = "blank") -> Drawing:
+def section_marks(section: CrossSection, around: CrossSection | None, frame: ViewFrame, *, fill: str = "blank") -> Drawing:
     """A section; dotted round it what it is ground from; ticks where its grind line lies."""
     marks: list[Mark] = []
     if around is not None:
         marks.append(_ring(around, frame, "as_cut", ""))
-    marks.append(_ring(made, frame, "outline", fill))
-    if made.line is not None:
-        low, high = float(made.polygon[:, 0].min()), float(made.polygon[:, 0].max())
-        line = "grind_before" if made.state is State.BEFORE else "grind_finished"
-        y = min(low + made.line, high)
-        for face in made.ground:
-            z = float(made.polygon[:, 1].max() if face > 0 else made.polygon[:, 1].min())
+    marks.append(_ring(section, frame, "outline", fill))
+    if section.line is not None:
+        low, high = float(section.polygon[:, 0].min()), float(section.polygon[:, 0].max())
+        line = "grind_before" if section.state is State.BEFORE else "grind_finished"
+        y = min(low + section.line, high)
+        for face in section.ground:
+            z = float(section.polygon[:, 1].max() if face > 0 else section.polygon[:, 1].min())
             near = frame.point(y, z)
             marks.append(stroke((near, (near[0] + face * _TICK, near[1])), line))
     return tuple(marks)
 
 
-def _ring(made: CrossSection, frame: ViewFrame, line: str, fill: str) -> Curve:
-    return Curve(polyline([frame.point(y, z) for y, z in made.polygon.tolist()], closed=True), line=line, fill=fill)
+def _ring(section: CrossSection, frame: ViewFrame, line: str, fill: str) -> Curve:
+    return Curve(polyline([frame.point(y, z) for y, z in section.polygon.tolist()], closed=True), line=line, fill=fill)
 
 
-def section_rows(made: CrossSection, cut: CrossSection, words: Words) -> list[tuple[str, str]]:
+def section_rows(section: CrossSection, cut: CrossSection, words: Words) -> list[tuple[str, str]]:
     """What stands beside a section; line and angle square to the edge.
 
     Its stiffness against bending sideways is told as a share of the section as cut.
     """
-    stiff = properties(made.polygon).sideways / max(properties(cut.polygon).sideways, 1e-9)
-    ground = made.line is not None
-    angle = f"{np.degrees(np.arctan(made.slope)):.1f}°" if ground else "–"
-    zero = made.edge < 1e-6
+    stiff = properties(section.polygon).sideways / max(properties(cut.polygon).sideways, 1e-9)
+    ground = section.line is not None
+    angle = f"{np.degrees(np.arctan(section.slope)):.1f}°" if ground else "–"
+    zero = section.edge < 1e-6
     return [
-        ("spine", words.fine(made.spine)),
-        ("edge", "square" if not ground else "zero" if zero else words.fine(made.edge)),
-        (_("grind line"), built(show(made.high, words.unit)) if made.line is not None else "none"),
+        ("spine", words.fine(section.spine)),
+        ("edge", "square" if not ground else "zero" if zero else words.fine(section.edge)),
+        (_("grind line"), built(show(section.high, words.unit)) if section.line is not None else "none"),
         (_("per side"), angle),
         ("stiffness", f"{stiff:.0%}"),
     ]

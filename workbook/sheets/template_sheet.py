@@ -160,15 +160,15 @@ def _same_plunge(blank: Shape) -> str:
     return _("Glue the faces on back to back, registered on {on}, so that both get the same plunge; check with a square. ", on=on)
 
 
-def _grind_numbers(run: PrintRun, t: Template, made: Bench) -> list[tuple[str, str]]:
+def _grind_numbers(run: PrintRun, t: Template, bench: Bench) -> list[tuple[str, str]]:
     single = t.grind.bevel is Bevel.SINGLE
     side = _("one face") if single else _("each side")
     rows = [
-        (_("Bevel; bar"), f"{t.grind.bevel}; {run.reading(made.bar)}"),
-        _scribe_row(run, made),
-        (_("Bevel angle, {side}, at the heel", side=side), angle_words(made.angle)),
-        (_("Grind line above edge at heel, before hardening"), run.length(made.line_before, fine=True)),
-        (_("Grind line above edge at heel, finished"), run.length(made.line_finished, fine=True)),
+        (_("Bevel; bar"), f"{t.grind.bevel}; {run.reading(bench.bar)}"),
+        _scribe_row(run, bench),
+        (_("Bevel angle, {side}, at the heel", side=side), angle_words(bench.angle)),
+        (_("Grind line above edge at heel, before hardening"), run.length(bench.line_before, fine=True)),
+        (_("Grind line above edge at heel, finished"), run.length(bench.line_finished, fine=True)),
         (_("Ground off each face after hardening"), run.length(t.grind.face_allowance, fine=True)),
     ]
     if t.grind.bevel is not Bevel.SCANDI:
@@ -186,12 +186,12 @@ def _grind_numbers(run: PrintRun, t: Template, made: Bench) -> list[tuple[str, s
     return rows
 
 
-def _scribe_row(run: PrintRun, made: Bench) -> tuple[str, str]:
+def _scribe_row(run: PrintRun, bench: Bench) -> tuple[str, str]:
     """How the edge is scribed: midway from both faces, or from the back of a single bevel."""
-    edge = run.reading(made.edge_set)
-    if made.faces == 1:
+    edge = run.reading(bench.edge_set)
+    if bench.faces == 1:
         return _("Surface gauge from the back, one line: edge left"), edge
-    return _("Surface gauge {length}, flip, repeat: gap", length=run.reading(made.scribe_set)), edge
+    return _("Surface gauge {length}, flip, repeat: gap", length=run.reading(bench.scribe_set)), edge
 
 
 def _plunge_words(run: PrintRun, t: Template) -> str:

@@ -89,15 +89,15 @@ def _flow(blocks: Sequence[Block], x: float, y: float, span: float, floor: float
     return marks, []
 
 
-def _words_alone(run: PrintRun, sheet: Sheet, size: tuple[float, float], left: list[Block]) -> list[Draft]:
+def _words_alone(run: PrintRun, sheet: Sheet, size: tuple[float, float], remaining: list[Block]) -> list[Draft]:
     """A page for the words that found no room; what is larger than a page is cut by it."""
-    if not left:
+    if not remaining:
         return []
     w, h = size
     what = sheet.what.partition(",")[0]
     marks: list[Mark] = list(title_block(run, size, sheet.title, sheet.under, _("{what}: numbers", what=what), "", sheet.told))
     y = h - run.margin - TITLE_HEIGHT - 3.0
-    for block in left:
+    for block in remaining:
         more, y = block(run.margin, y, w - 2 * run.margin)
         marks += more
         y -= 3.0

@@ -77,17 +77,17 @@ def open_path(folder: Path, path: Path, *, known: bool = False) -> Session:
     return _begun(folder, body, **notes, **came_from)
 
 
-def _give_way(left: UnsavedSession, target: Path, *, known: bool) -> None:
+def _give_way(unsaved: UnsavedSession, target: Path, *, known: bool) -> None:
     """All of the session reached the file, which someone has changed since: it goes if theirs can be read, and leaves a copy."""
     read(target, known=known)
-    session = recover(left.file)
+    session = recover(unsaved.file)
     session.back_up()
     session.let_go()
 
 
-def _copy_before_update(folder: Path, found: OpenedFile, path: Path) -> None:
+def _copy_before_update(folder: Path, opened: OpenedFile, path: Path) -> None:
     data = path.read_bytes()
-    book, name = found.body.book or digest(data)[:16], found.body.document.settings.name
+    book, name = opened.body.book or digest(data)[:16], opened.body.document.settings.name
     try:
         backups.keep(folder, book, name, data, datetime.datetime.now(), before_update=True)
     except (StorageTrouble, OSError) as trouble:

@@ -21,10 +21,10 @@ class NotAFile(OSError):
         return str(self.strerror)
 
 
-def require_file(found: os.stat_result, path: Path) -> None:
+def require_file(status: os.stat_result, path: Path) -> None:
     """NotAFile for anything but a file."""
-    if not stat.S_ISREG(found.st_mode):
-        kind = next((words for is_one, words in _KINDS if is_one(found.st_mode)), "a device")
+    if not stat.S_ISREG(status.st_mode):
+        kind = next((words for is_one, words in _KINDS if is_one(status.st_mode)), "a device")
         raise NotAFile(errno.EISDIR if kind == "a folder" else errno.EINVAL, _("{kind} has this name", kind=kind), path)
 
 

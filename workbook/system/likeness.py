@@ -10,13 +10,13 @@ _LISTS = "system.posix_acl_access"
 _ACL, _XATTR = 1 << 0, 1 << 2  # macOS, copyfile.h
 
 
-def make_like(handle: int, old: Path, found: os.stat_result) -> None:
+def make_like(handle: int, old: Path, status: os.stat_result) -> None:
     """Gives an open new file what an old one has, as far as this user may. Windows gives it what its folder gives.
 
     Where the group cannot be kept, this user's group gets no more than everybody.
     """
     if sys.platform != "win32":
-        mode, group_kept = stat.S_IMODE(found.st_mode) & 0o777, _owned_like(handle, found)
+        mode, group_kept = stat.S_IMODE(status.st_mode) & 0o777, _owned_like(handle, status)
         os.fchmod(handle, mode if group_kept else mode & ~0o070 | (mode & 0o007) << 3 & mode)
         if sys.platform == "darwin":
             _copy_on_macos(handle, old)
@@ -24,19 +24,19 @@ def make_like(handle: int, old: Path, found: os.stat_result) -> None:
             _copy_attributes(handle, old, lists=group_kept)
 
 
-def _owned_like(handle: int, found: os.stat_result) -> bool:
+def _owned_like(handle: int, stat: os.stat_result) -> bool:
     """Owner and group, or the group alone. Whether the group is as it was."""
     if sys.platform == "win32":
         return True
     else:
         now = os.fstat(handle)
-        if (now.st_uid, now.st_gid) == (found.st_uid, found.st_gid):
+        if (now.st_uid, now.st_gid) == (stat.st_uid, stat.st_gid):
             return True
-        for owner in (found.st_uid, -1):
+        for owner in (stat.st_uid, -1):
             with suppress(OSError):
-                os.fchown(handle, owner, found.st_gid)
+                os.fchown(handle, owner, stat.st_gid)
                 return True
-        return now.st_gid == found.st_gid
+        return now.st_gid == stat.st_gid
 
 
 def _copy_attributes(handle: int, old: Path, *, lists: bool) -> None:

@@ -40,12 +40,12 @@ class NotOurs(PermissionError):
         return f"{shown(str(self.filename))} {self.why}"
 
 
-def distrust(found: os.stat_result) -> str:
+def distrust(status: os.stat_result) -> str:
     """Why a file or folder may not be read as the program's own: "belongs to another user"; "" when it may."""
     if sys.platform != "win32":
-        if found.st_uid != os.geteuid():
+        if status.st_uid != os.geteuid():
             return _("belongs to another user")
-        if found.st_mode & stat.S_IWOTH or (found.st_mode & stat.S_IWGRP and not _is_alone_in(found.st_gid)):
+        if status.st_mode & stat.S_IWOTH or (status.st_mode & stat.S_IWGRP and not _is_alone_in(status.st_gid)):
             return _("can be written by other users")
     return ""
 

@@ -152,8 +152,8 @@ def remove_leftovers(folder: Path, now: float, but: str = "") -> None:
                     Path(entry.path).unlink()
 
 
-def _is_left(found: os.stat_result, now: float) -> bool:
+def _is_left(status: os.stat_result, now: float) -> bool:
     """Whether a part is this user's and nobody writes it any more."""
-    mine = sys.platform == "win32" or found.st_uid == os.geteuid()
-    last = max(found.st_mtime, found.st_ctime)  # an old file set aside by a link has an old time of its content
-    return mine and stat.S_ISREG(found.st_mode) and now - last > _OLD
+    mine = sys.platform == "win32" or status.st_uid == os.geteuid()
+    last = max(status.st_mtime, status.st_ctime)  # an old file set aside by a link has an old time of its content
+    return mine and stat.S_ISREG(status.st_mode) and now - last > _OLD

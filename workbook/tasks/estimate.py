@@ -80,9 +80,9 @@ def per_piece(laid: Laid) -> list[tuple[str, int, Decimal]]:
     return [(name, n, cents(total / n)) for name, n, total in zip(names, counts, totals, strict=True) if n]
 
 
-def estimate_json(found: Estimate) -> dict[str, Any]:
+def estimate_json(estimate: Estimate) -> dict[str, Any]:
     """The estimate as documented: prices and masses are of one bar."""
-    laid = found.laid
+    laid = estimate.laid
     buy = []
     for bar, count in bought(laid):
         density = laid.model.facts.density(bar.steel)
@@ -108,7 +108,7 @@ def estimate_json(found: Estimate) -> dict[str, Any]:
                 "utilisation": round(o.utilisation, 4),
                 "offcut_length": round(o.offcut, 2),
             }
-            for o in found.options
+            for o in estimate.options
         ],
         "lower_bound": {"cost": str(laid.costs.bound), "how": BOUND_HOW[laid.bound_by]},
     }

@@ -116,10 +116,10 @@ def kept_from(
     return tuple(kept), tuple(marks)
 
 
-def _one_of(left: list[int], part: int) -> bool:
+def _one_of(remaining: list[int], part: int) -> bool:
     """Whether one more of a part is to be made; takes it."""
-    left[part] -= 1
-    return left[part] >= 0
+    remaining[part] -= 1
+    return remaining[part] >= 0
 
 
 def _stock_of(nesting: NestingJob, bar: WrittenBar, taken: Counter[int]) -> int | None:

@@ -26,7 +26,7 @@ class OpenedLayout(NamedTuple):
     why_not: tuple[str, ...]
 
 
-def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: str, made: str) -> LayoutRecord:  # noqa: A002
+def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: str, at: str) -> LayoutRecord:  # noqa: A002
     """A layout as it is kept. `lost`: share of its bars; `made`: ISO date and time."""
     ids = [part.key for part in laid.nesting.parts]
     bars = {record.bar.name: record.id for record in document.all(BarRecord)}
@@ -49,7 +49,7 @@ def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: st
     )
     name = _("Layout at hand") if id == AT_HAND else free_layout_name(document)
     place = next_place(document, LayoutRecord)
-    return LayoutRecord(id=id, place=place, name=name, made=made, steel=laid.costs.material, lost=lost, bars=kept)
+    return LayoutRecord(id=id, place=place, name=name, made=at, steel=laid.costs.material, lost=lost, bars=kept)
 
 
 def opened(document: Document, nesting: NestingJob, record: LayoutRecord) -> OpenedLayout:

@@ -129,10 +129,10 @@ def unreadable() -> list[Unreadable]:
     return damaged(sessions_folder())
 
 
-def moment(left: UnsavedSession) -> float:
+def moment(unsaved: UnsavedSession) -> float:
     """When something was last done in it, in seconds as the system counts them; 0 when that cannot be told."""
     try:
-        return datetime.datetime.fromisoformat(left.at).timestamp()
+        return datetime.datetime.fromisoformat(unsaved.at).timestamp()
     except ValueError:
         return 0.0
 

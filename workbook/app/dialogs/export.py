@@ -264,13 +264,13 @@ class ExportDialog(QDialog):
         self.save.setEnabled(False)
         self.print_button.setEnabled(False)
 
-    def _made(self, number: int, found: Files | JobError, drawn: list[Proof]) -> None:
+    def _made(self, number: int, files: Files | JobError, drawn: list[Proof]) -> None:
         """Shows what was made, unless something else is wanted by now."""
         if number != self.number:
             return
-        wrong = isinstance(found, JobError)
-        self.files = {} if isinstance(found, JobError) else dict(found)
-        self.trouble.setText("\n".join(found.lines()) if isinstance(found, JobError) else "")
+        wrong = isinstance(files, JobError)
+        self.files = {} if isinstance(files, JobError) else dict(files)
+        self.trouble.setText("\n".join(files.lines()) if isinstance(files, JobError) else "")
         self.trouble.setVisible(wrong)
         self._drawn = drawn
         self.drag.files = self.files
@@ -322,9 +322,9 @@ class ExportDialog(QDialog):
             words, lambda: write_all(folder, written, over=over), lambda found: self._written(folder, list(written), found)
         )
 
-    def _written(self, folder: Path, names: list[str], found: Found[None]) -> None:
+    def _written(self, folder: Path, names: list[str], outcome: Found[None]) -> None:
         try:
-            found()
+            outcome()
         except JobError as trouble:
             self.trouble.setText("\n".join(trouble.lines()))
             self.trouble.setVisible(True)

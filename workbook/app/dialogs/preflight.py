@@ -55,9 +55,9 @@ def judge_file(window: Frame, file: Path, unit: str | None = None, said: str = "
     )
 
 
-def _judged(window: Frame, file: Path, said: str, found: Found[tuple[Judged, QImage | None]]) -> None:
+def _judged(window: Frame, file: Path, said: str, outcome: Found[tuple[Judged, QImage | None]]) -> None:
     try:
-        dialog = PreflightDialog(window, *found())
+        dialog = PreflightDialog(window, *outcome())
     except JobError as trouble:
         if NO_UNIT in str(trouble):
             _ask_unit(window, file, said)

@@ -265,23 +265,23 @@ def _families() -> tuple[tuple[str, str], ...]:
     return ((_BEST, _("whichever fits best")), *((name, family(name).name) for name in family_ids()))
 
 
-def _sizes(found: Traced, unit: Unit) -> str:
-    blade, handle = (show(mm, unit) for mm in (found.template.blade.length, found.template.handle.length))
+def _sizes(traced: Traced, unit: Unit) -> str:
+    blade, handle = (show(mm, unit) for mm in (traced.template.blade.length, traced.template.handle.length))
     return _("Blade {blade} {unit}, handle {handle} {unit}.", blade=blade, unit=unit, handle=handle)
 
 
-def _nearness(found: Traced, unit: Unit) -> str:
+def _nearness(traced: Traced, unit: Unit) -> str:
     """How near the places lie, and how many do not."""
-    near = f"{show(found.root_mean_square, unit, fine=True)} {unit}"
-    far = f"{show(float(found.errors.max()), unit, fine=True)} {unit}"
-    if not found.slips:
+    near = f"{show(traced.root_mean_square, unit, fine=True)} {unit}"
+    far = f"{show(float(traced.errors.max()), unit, fine=True)} {unit}"
+    if not traced.slips:
         return _("The places lie {near} from it on the whole, the farthest {far}.", near=near, far=far)
-    kept = len(found.errors) - found.slips
+    kept = len(traced.errors) - traced.slips
     return _(
         "{kept} places lie {near} from it on the whole; {slips} lie further off, up to {far}: look at them.",
         kept=kept,
         near=near,
-        slips=found.slips,
+        slips=traced.slips,
         far=far,
     )
 

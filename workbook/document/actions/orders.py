@@ -103,15 +103,15 @@ def remove_line(document: Document, id: str) -> Edit:  # noqa: A002
     return replacing(document, Action("line.removed", {"order": number, "template": name}), pieces, [id])
 
 
-def quote(document: Document, order: str, prices: Mapping[str, Decimal], made: str, new: Callable[[], str]) -> Edit:
+def quote(document: Document, order: str, prices: Mapping[str, Decimal], at: str, new: Callable[[], str]) -> Edit:
     """An order as it was quoted: the price of each line stands, and its templates are kept as revisions.
 
     `prices`: of one knife, by the line's id; `made`: ISO date and time.
     """
     record = document.get(order, OrderRecord)
     lines = [line for line in lines_of(document, order) if line.id in prices]  # but those whose template is gone
-    revisions = kept_revisions(document, (line.of for line in lines), made, "quote", new)
+    revisions = kept_revisions(document, (line.of for line in lines), at, "quote", new)
     priced = [replace(line, agreed=prices[line.id], revision=number_of(document, line.of)) for line in lines]
     status = Status.QUOTED if record.status is Status.ASKED else record.status
-    after = replace(record, status=status, quoted=made[:10])
+    after = replace(record, status=status, quoted=at[:10])
     return replacing(document, Action("order.quoted", {"order": record.number}), [after, *priced, *revisions])

@@ -27,12 +27,12 @@ def set_parameter(document: Document, template: str, path: str, value: Any) -> E
     return replacing(document, action, [replace(record, family=changed(record.family, path, value))])
 
 
-def reshape(document: Document, template: str, made: Template, action: Action) -> Edit:
+def reshape(document: Document, template: str, after: Template, action: Action) -> Edit:
     """A template of a family with several parameters or its holes changed at once; `action`: what was done, but for its name."""
     record = document.get(template, TemplateRecord)
     if record.family is None:
         raise EditError(_("{name} has no parameters", name=record.template.name))
-    kept = replace(made, name=record.family.name, revision=record.family.revision)
+    kept = replace(after, name=record.family.name, revision=record.family.revision)
     return replacing(document, action.of(template=record.family.name), [replace(record, family=kept)])
 
 
@@ -94,16 +94,16 @@ def choose_bar(document: Document, template: str, choice: Choice | None) -> Edit
     return replacing(document, action, [replace(record, ground_from=kind, bar=bar)])
 
 
-def holding(id: str, place: float, made: Template | DrawnTemplate) -> TemplateRecord:  # noqa: A002
+def holding(id: str, place: float, template: Template | DrawnTemplate) -> TemplateRecord:  # noqa: A002
     """A template of either kind as a record."""
-    if isinstance(made, Template):
-        return TemplateRecord(id=id, place=place, family=made)
-    return TemplateRecord(id=id, place=place, drawn=made)
+    if isinstance(template, Template):
+        return TemplateRecord(id=id, place=place, family=template)
+    return TemplateRecord(id=id, place=place, drawn=template)
 
 
-def add_template(document: Document, made: Template | DrawnTemplate, new: NewId) -> Edit:
+def add_template(document: Document, template: Template | DrawnTemplate, new: NewId) -> Edit:
     """A template put at the end of the shelf under a free name."""
-    named = replace(made, name=free_name(document, made.name))
+    named = replace(template, name=free_name(document, template.name))
     record = holding(new, next_place(document, TemplateRecord), named)
     return replacing(document, Action("template.added", {"template": named.name}), [record])
 
@@ -151,20 +151,20 @@ def remove(document: Document, template: str) -> Edit:
     return replacing(document, action, pieces, [template, *lines, *kept])
 
 
-def kept_revisions(document: Document, templates: Iterable[str], made: str, why: str, new: Callable[[], NewId]) -> list[Revision]:
+def kept_revisions(document: Document, templates: Iterable[str], at: str, why: str, new: Callable[[], NewId]) -> list[Revision]:
     """What is to be kept as revisions of some templates, each once: those that are not as they were kept last."""
-    edits = [keep_revision(document, of, new(), made, why) for of in dict.fromkeys(templates)]
+    edits = [keep_revision(document, of, new(), at, why) for of in dict.fromkeys(templates)]
     return [change.after for edit in edits for change in edit.changes if isinstance(change.after, Revision)]
 
 
-def keep_revisions(document: Document, templates: Iterable[str], made: str, why: str, new: Callable[[], NewId]) -> Edit:
+def keep_revisions(document: Document, templates: Iterable[str], at: str, why: str, new: Callable[[], NewId]) -> Edit:
     """Some templates as they are now kept as revisions, together."""
-    kept = kept_revisions(document, templates, made, why, new)
+    kept = kept_revisions(document, templates, at, why, new)
     names = [document.get(revision.of, TemplateRecord).template.name for revision in kept]
     return replacing(document, Action("revisions.kept", {"templates": plain(names)}), kept)
 
 
-def keep_revision(document: Document, template: str, new: NewId, made: str, why: str, note: str = "") -> Edit:
+def keep_revision(document: Document, template: str, new: NewId, at: str, why: str, note: str = "") -> Edit:
     """The template as it is now kept as a revision, unless the last one kept is the same; that one takes the note."""
     record, number = document.get(template, TemplateRecord), number_of(document, template)
     action = Action("revision.kept", {"template": record.template.name, "revision": number})
@@ -172,5 +172,5 @@ def keep_revision(document: Document, template: str, new: NewId, made: str, why:
     if same is not None:
         noted = Action("revision.noted", {**action.fields, "note": note})
         return replacing(document, noted, [replace(same, note=note)] if note and note != same.note else [])
-    kept = Revision(id=new, of=template, number=number, made=made, why=why, note=note, family=record.family, drawn=record.drawn)
+    kept = Revision(id=new, of=template, number=number, made=at, why=why, note=note, family=record.family, drawn=record.drawn)
     return replacing(document, action, [kept])

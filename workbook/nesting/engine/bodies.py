@@ -41,15 +41,15 @@ def bodies(*rings: Points) -> list[Body]:
         pocket *= 2
 
 
-def _filled(borders: Sequence[float], found: Sequence[list[Interval]], small: float) -> list[list[Interval]]:
+def _filled(borders: Sequence[float], intervals: Sequence[list[Interval]], small: float) -> list[list[Interval]]:
     """Sections with every pocket of less than the area closed."""
-    gaps = [[(a[2], a[3], b[0], b[1]) for a, b in pairwise(section)] for section in found]
+    gaps = [[(a[2], a[3], b[0], b[1]) for a, b in pairwise(section)] for section in intervals]
     widths = [right - left for left, right in pairwise(borders)]
     closed: set[tuple[int, int]] = set()
     for pocket in _joined(gaps):
         inside = sum(widths[i] * (gaps[i][k][2] + gaps[i][k][3] - gaps[i][k][0] - gaps[i][k][1]) / 2 for i, k in pocket)
         closed.update(pocket if inside < small else ())
-    return [_without(section, {k for j, k in closed if j == i}) for i, section in enumerate(found)]
+    return [_without(section, {k for j, k in closed if j == i}) for i, section in enumerate(intervals)]
 
 
 def _without(section: list[Interval], closed: set[int]) -> list[Interval]:
@@ -63,26 +63,26 @@ def _without(section: list[Interval], closed: set[int]) -> list[Interval]:
     return made
 
 
-def _meet(left: Interval, right: Interval) -> bool:
+def _meet(first: Interval, right: Interval) -> bool:
     """Whether intervals of neighbouring slabs share some of the border between them."""
-    return min(left[3], right[2]) - max(left[1], right[0]) > SAME
+    return min(first[3], right[2]) - max(first[1], right[0]) > SAME
 
 
-def _neighbours(found: Sequence[list[Interval]], slab: int) -> Iterator[tuple[int, int]]:
+def _neighbours(intervals: Sequence[list[Interval]], slab: int) -> Iterator[tuple[int, int]]:
     """Numbers of intervals in a slab and in the next that meet."""
-    for p, left in enumerate(found[slab]):
-        for q, right in enumerate(found[slab + 1]):
+    for p, left in enumerate(intervals[slab]):
+        for q, right in enumerate(intervals[slab + 1]):
             if _meet(left, right):
                 yield p, q
 
 
-def _joined(found: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
+def _joined(intervals: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
     """Intervals (slab, number) gathered into connected regions."""
     region: dict[tuple[int, int], list[tuple[int, int]]] = {}
-    for i, section in enumerate(found):
+    for i, section in enumerate(intervals):
         for k in range(len(section)):
             region[i, k] = [(i, k)]
-        for p, q in _neighbours(found, i - 1) if i else ():
+        for p, q in _neighbours(intervals, i - 1) if i else ():
             one, other = region[i - 1, p], region[i, q]
             if one is not other:
                 one.extend(other)
@@ -90,12 +90,12 @@ def _joined(found: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
     return list({id(r): r for r in region.values()}.values())
 
 
-def _chains(found: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
+def _chains(intervals: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
     """Runs of intervals, slab by slab, that neither part nor join on their way."""
     chains: list[list[tuple[int, int]]] = []
     ends: dict[int, list[tuple[int, int]]] = {}
-    for i, section in enumerate(found):
-        pairs = list(_neighbours(found, i - 1)) if i else []
+    for i, section in enumerate(intervals):
+        pairs = list(_neighbours(intervals, i - 1)) if i else []
         begun: dict[int, list[tuple[int, int]]] = {}
         for k in range(len(section)):
             before = [p for p, q in pairs if q == k]
@@ -109,6 +109,6 @@ def _chains(found: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
     return chains
 
 
-def _body(borders: Sequence[float], found: Sequence[list[Interval]], chain: Sequence[tuple[int, int]]) -> Body:
+def _body(borders: Sequence[float], intervals: Sequence[list[Interval]], chain: Sequence[tuple[int, int]]) -> Body:
     start = chain[0][0]
-    return Body(np.array(borders[start : start + len(chain) + 1]), np.array([found[i][k] for i, k in chain]))
+    return Body(np.array(borders[start : start + len(chain) + 1]), np.array([intervals[i][k] for i, k in chain]))

@@ -143,17 +143,17 @@ def lane(poses: Poses, shapes: Slabs, parts: Ints, last: Ints, width: float) -> 
     return Lane(each, y, begin, end, offset, -poses.left[each], poses.right[each])
 
 
-def best_chain(made: Lane, part: Ints, tries: int, chance: Ints) -> tuple[Ints, Floats, Floats]:
+def best_chain(lane: Lane, part: Ints, tries: int, chance: Ints) -> tuple[Ints, Floats, Floats]:
     """Poses, x and y of the blanks (parts in `part`) as a chain."""
     order, states = part.copy(), np.zeros(len(part), np.int64)
     for k in range(len(order) - 1, 0, -1):
         other = draw(chance, k + 1)
         order[k], order[other] = order[other], order[k]
-    anneal(order, made.first, made.last, made.offset, made.head, made.tail, tries, states, chance)
+    anneal(order, lane.first, lane.last, lane.offset, lane.head, lane.tail, tries, states, chance)
     x = np.zeros(len(part))
-    x[0] = made.head[states[0]]
-    x[1:] = x[0] + np.cumsum(made.offset[states[:-1], states[1:]])
+    x[0] = lane.head[states[0]]
+    x[1:] = x[0] + np.cumsum(lane.offset[states[:-1], states[1:]])
     there, from_chain = np.argsort(part, kind="stable"), np.argsort(order, kind="stable")
     pose, at, y = np.zeros(len(part), np.int64), np.zeros(len(part)), np.zeros(len(part))
-    pose[there], at[there], y[there] = made.pose[states][from_chain], x[from_chain], made.y[states][from_chain]
+    pose[there], at[there], y[there] = lane.pose[states][from_chain], x[from_chain], lane.y[states][from_chain]
     return pose, at, y

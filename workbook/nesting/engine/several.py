@@ -81,18 +81,18 @@ class Several:
             yield from self._cheaper(offered)
             yield from self._shorten(_SHORTER * (self.ground.work - before))
 
-    def accept(self, found: EngineLayout | None, *, sideways: bool = False) -> bool:
+    def accept(self, layout: EngineLayout | None, *, sideways: bool = False) -> bool:
         """Takes a standing that is better: fewer blanks left, then cheaper, then with a longer offcut (unless `sideways`)."""
-        if found is None:
+        if layout is None:
             return False
-        (left, cost, short), (new_left, new_cost, new_short) = self.ground.rank(self.now), self.ground.rank(found)
+        (left, cost, short), (new_left, new_cost, new_short) = self.ground.rank(self.now), self.ground.rank(layout)
         if new_left != left:
             better = new_left < left
         elif abs(new_cost - cost) > _SAME_COST:
             better = new_cost < cost
         else:
             better = sideways or new_short < short - 1e-9
-        self.now = found if better else self.now
+        self.now = layout if better else self.now
         return better
 
     def _cheaper(self, offered: Proposals) -> Iterator[None]:

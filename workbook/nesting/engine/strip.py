@@ -39,9 +39,9 @@ class _Goal(Struct):
     pool: list[tuple[float, Strip]]
     fails: int = 0
 
-    def failed(self, loss: float, found: Strip) -> None:
+    def failed(self, loss: float, strip: Strip) -> None:
         self.fails += 1
-        self.pool = sorted([*self.pool, (loss, found)], key=lambda entry: entry[0])[:_POOL]
+        self.pool = sorted([*self.pool, (loss, strip)], key=lambda entry: entry[0])[:_POOL]
 
 
 class StripSearch:
@@ -97,11 +97,11 @@ class StripSearch:
         lowest = self.field.poses.height[self.field.tables.first[self.part]].min()
         return bool(self.all_free and 2 * lowest > self.width and len(set(self.part.tolist())) <= _MOST_KINDS)
 
-    def record(self, found: Strip | None) -> bool:
+    def record(self, strip: Strip | None) -> bool:
         """Keeps a layout that is shorter."""
-        if found is None or (self.best is not None and found.length >= self.best.length - 1e-9):
+        if strip is None or (self.best is not None and strip.length >= self.best.length - 1e-9):
             return False
-        self.best = found
+        self.best = strip
         return True
 
     def compact(self, start: Strip) -> bool:

@@ -96,14 +96,14 @@ class _PlainGroup:
             self._accept(self._again(exchange))
             yield
 
-    def _accept(self, found: PlainLayout | None) -> None:
+    def _accept(self, layout: PlainLayout | None) -> None:
         """Goes on from what is no worse; sometimes from a shorter offcut."""
-        if found is None:
+        if layout is None:
             return
-        worth, now = self._worth(found), self._worth(self.now)
+        worth, now = self._worth(layout), self._worth(self.now)
         same = worth[:2] == now[:2]
         better = worth <= now or (same and self.chance.random() < _SHORTER_OFFCUT)
-        self.now = found if better else self.now
+        self.now = layout if better else self.now
 
     def _worth(self, standing: PlainLayout) -> tuple[float, float, float]:
         """The less, the better: area of blanks left over, price, less the longest offcut."""
@@ -206,9 +206,9 @@ class _PlainGroup:
                 wishes, (new, left) = order, found
         return new, left
 
-    def _earlier(self, wishes: Sequence[Wish], left: Sequence[Wish]) -> list[Wish]:
+    def _earlier(self, wishes: Sequence[Wish], remaining: Sequence[Wish]) -> list[Wish]:
         """The order with one of the blanks left over earlier, half the time with something else changed."""
-        wish, order = left[int(self.chance.integers(len(left)))], [*wishes]
+        wish, order = remaining[int(self.chance.integers(len(remaining)))], [*wishes]
         at = len(order) - 1 - order[::-1].index(wish)
         order.insert(int(self.chance.integers(at + 1)), order.pop(at))
         return self._changed(order) if self.chance.random() < 1 / 2 else order

@@ -42,9 +42,9 @@ def stock(document: Document) -> Files:
     return {STOCK: csv_text(stock_rows(items(document))).encode()}
 
 
-def needs(found: Sequence[Need]) -> Files:
+def needs(needed: Sequence[Need]) -> Files:
     """What open orders need, as a table."""
-    return {NEEDS: csv_text(need_rows(found)).encode()}
+    return {NEEDS: csv_text(need_rows(needed)).encode()}
 
 
 def families(dots_per_inch: int = 90) -> bytes:

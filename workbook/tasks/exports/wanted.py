@@ -58,7 +58,7 @@ def pages_pdf(run: PrintRun, pages: Iterable[SheetPage], title: str) -> bytes:
     return pdf.pdf(there, title, run.printer) if there else b""
 
 
-def each(model: Model, keys: Sequence[str], file: str, made: Callable[[str], bytes]) -> Files:
+def each(model: Model, keys: Sequence[str], file: str, content: Callable[[str], bytes]) -> Files:
     """A file of each template, its name in the place of the braces of a file's name; `made`: its content, by the key."""
     taken: set[str] = set()
-    return {file.format(file_name(model.shapes[key].name, taken)): made(key) for key in keys}
+    return {file.format(file_name(model.shapes[key].name, taken)): content(key) for key in keys}

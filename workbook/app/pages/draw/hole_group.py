@@ -141,10 +141,10 @@ class HoleGroup(Group):
         web = self._space.session.document.settings.rules.web
         self._do(Action("holes.lightened"), lightened(self._space.blank, size, web))
 
-    def _do(self, action: Action, made: Template, again: str = "") -> None:
+    def _do(self, action: Action, after: Template, again: str = "") -> None:
         document = self._space.session.document
         record = self._space.record
-        edit = templates.reshape(document, record.id, made, action)
+        edit = templates.reshape(document, record.id, after, action)
         if again:
             self._space.merge_edit(f"{record.id} {self._entry} {again}", edit)
         else:

@@ -73,8 +73,8 @@ class Moving(QObject):
             return 0.0
         return (now.handle.front - before.template.handle.front) / 2
 
-    def _tell(self, found: Moved, reason: str, peg: str) -> None:
-        words = in_words(found, self._space.unit)
+    def _tell(self, moved: Moved, reason: str, peg: str) -> None:
+        words = in_words(moved, self._space.unit)
         self.shown.emit(peg, reason or words, bool(reason) and reason != UP_TO_SPINE)
 
     def _refused(self, before: Shape, template: Template) -> str:
@@ -124,29 +124,29 @@ class Moving(QObject):
             self._keep(name, found, again=False)
         self._tell(found, found.stopped or refused, name)
 
-    def _keep(self, name: str, found: Moved, *, again: bool) -> None:
+    def _keep(self, name: str, moved: Moved, *, again: bool) -> None:
         document = self._space.session.document
         record = self._space.record
-        edit = templates.reshape(document, record.id, found.template, _action(name, found))
+        edit = templates.reshape(document, record.id, moved.template, _action(name, moved))
         if again:
             self._space.merge_edit(f"{record.id} peg {name}", edit)
         elif not self._space.do(edit) and record.family is not None:
             self._space.preview(record.family)
 
 
-def _action(name: str, found: Moved) -> Action:
+def _action(name: str, moved: Moved) -> Action:
     """What was done with a peg: a hole or a free point moved, or parameters set."""
-    if all(said.path for said in found.said):
-        put: list[Value] = [[said.path, said.value, "length" if said.is_length else "share"] for said in found.said]
+    if all(said.path for said in moved.said):
+        put: list[Value] = [[said.path, said.value, "length" if said.is_length else "share"] for said in moved.said]
         return Action("peg.moved", {"peg": name, "set": put})
-    first, second = (said.value for said in found.said)
-    if name in free_names(found.template):
-        run, number = free_places(found.template)[free_names(found.template).index(name)]
+    first, second = (said.value for said in moved.said)
+    if name in free_names(moved.template):
+        run, number = free_places(moved.template)[free_names(moved.template).index(name)]
         return Action("free_point.pulled", {"run": run.value, "number": number, "along": first, "up": second})
-    return Action("hole.moved", {"hole": found.peg, "behind": first, "above": second})
+    return Action("hole.moved", {"hole": moved.peg, "behind": first, "above": second})
 
 
-def in_words(found: Moved, unit: Unit) -> str:
+def in_words(moved: Moved, unit: Unit) -> str:
     """What is set, and to what, at the pointer: "Blade length 5 1/2, Point drop 9/16"."""
-    shown = ((said.label, built(show(said.value, unit)) if said.is_length else f"{said.value:.0%}") for said in found.said)
+    shown = ((said.label, built(show(said.value, unit)) if said.is_length else f"{said.value:.0%}") for said in moved.said)
     return ", ".join(f"{label} {value}" for label, value in shown)

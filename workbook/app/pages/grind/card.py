@@ -69,11 +69,11 @@ class BenchCard(QFrame):
         column.addWidget(line)
         return holder, value, words
 
-    def say(self, made: Bench, name: str, under: str, revision: int, unit: Unit) -> None:
+    def say(self, bench: Bench, name: str, under: str, revision: int, unit: Unit) -> None:
         """Shows another template's numbers."""
         self._revision.setText(_("rev {revision}", revision=revision))
         self._under.setText(f"{name}, {under}")
-        rows = first_rows(made, unit)
+        rows = first_rows(bench, unit)
         for n, (holder, value, words) in enumerate(self.big):
             holder.setVisible(n < len(rows))
             if n < len(rows):
@@ -81,11 +81,11 @@ class BenchCard(QFrame):
                 words.setText(rows[n][0])
                 holder.setAccessibleName(f"{rows[n][0]}: {rows[n][1]}")
         self._heads.say([(_("Above the edge"), "before", "finished")])
-        self.readings.say(_readings(made, unit))
+        self.readings.say(_readings(bench, unit))
 
 
-def _readings(made: Bench, unit: Unit) -> Sequence[Sequence[str]]:
+def _readings(bench: Bench, unit: Unit) -> Sequence[Sequence[str]]:
     return [
         (f"{built(show(r.up, unit))} {unit}", *(reading(value, unit, column=True) for value in (r.before, r.finished)))
-        for r in made.readings
+        for r in bench.readings
     ]

@@ -160,49 +160,49 @@ class BenchSide(QWidget):
         for parameter in self._parameters:
             parameter.let_go()
 
-    def refresh(self, made: Bench | None, weighed: Masses) -> None:
+    def refresh(self, bench: Bench | None, weighed: Masses) -> None:
         """Shows the chosen template's numbers; `made` None for an outline from a file."""
         space = self._workspace
         template, unit = space.chosen_template, space.unit
         hand = space.model.in_hand(space.chosen)
         under = f"{hand.steel or 'no steel chosen'}, {reading(hand.thickness, unit)} {unit}"
         self._head[1].say(under, "soft")
-        self._inner.setVisible(made is not None)
+        self._inner.setVisible(bench is not None)
         self._stop_search()
-        if made is None or not isinstance(template, Template):
+        if bench is None or not isinstance(template, Template):
             return
-        self.card.say(made, space.name, _("{under}, before hardening", under=under), template.revision, unit)
-        self.rest.say(rest_rows(made, unit))
+        self.card.say(bench, space.name, _("{under}, before hardening", under=under), template.revision, unit)
+        self.rest.say(rest_rows(bench, unit))
         self.mass.say(mass_rows(weighed, unit, piece_of_bar(space.model, space.chosen, hand)))
         assumed = densities_for(space.model, space.chosen, hand)[1]
         self._assumed.setText(" ".join(f"{words[:1].upper()}{words[1:]}." for words in assumed))
         self._assumed.setVisible(bool(assumed))
-        self._show_bar(made, hand, unit)
+        self._show_bar(bench, hand, unit)
         self._show_heat(template, unit)
-        self.what_if.refresh(made, space.chosen)
+        self.what_if.refresh(bench, space.chosen)
         for parameter in self._parameters:
             parameter.show_template(template, unit, space.session.document.settings.steps.of(unit))
-        self._summarise(template, made, weighed, unit)
+        self._summarise(template, bench, weighed, unit)
         self._wanted.set_value(weighed.balance[0], (-500.0, 500.0), unit)
         self._later.start()
 
-    def _summarise(self, template: Template, made: Bench, weighed: Masses, unit: Unit) -> None:
+    def _summarise(self, template: Template, bench: Bench, weighed: Masses, unit: Unit) -> None:
         words = {
-            "rest": f"1 in {made.run_for_one:.0f}",
-            "bar": f"{reading(made.bar, unit)} {unit}",
+            "rest": f"1 in {bench.run_for_one:.0f}",
+            "bar": f"{reading(bench.bar, unit)} {unit}",
             "grind": f"{template.grind.bevel}, {template.grind.edge_angle:g}°",
             "mass": mass_words(weighed.knife_mass, unit),
             "changes": "",
-            "whatif": f"{degrees(made.angle):.1f}°",
+            "whatif": f"{degrees(bench.angle):.1f}°",
             "heat": f"{self._workspace.model.job.settings.heat:g} °C",
         }
         for name, group in self.groups.items():
             group.head.summarise(words[name])
 
-    def _show_bar(self, made: Bench, hand: InHand, unit: Unit) -> None:
+    def _show_bar(self, bench: Bench, hand: InHand, unit: Unit) -> None:
         """Which bar it is and what follows from its thickness; calipers read one on the rack."""
         self.bars.refresh()
-        record, over = self._record(), over_words(hand, made, unit)
+        record, over = self._record(), over_words(hand, bench, unit)
         self.bar_form.setVisible(record is not None)
         words = [f"{over}."] if over else []
         if hand.source is Source.NOMINAL:

@@ -71,20 +71,20 @@ class WhatIf(QWidget):
         self.use_button.clicked.connect(self.use)
         self.use_button.setEnabled(False)
 
-    def refresh(self, made: Bench, name: str) -> None:
+    def refresh(self, bench: Bench, name: str) -> None:
         """Begins from a template's own numbers, whenever those change."""
-        if (made, name) == self._of:
+        if (bench, name) == self._of:
             self._show()
             return
-        self._of, self._touched = (made, name), False
+        self._of, self._touched = (bench, name), False
         own = FlatBevel(
-            thickness=made.thickness_before,
-            edge=made.edge_before,
-            height=made.line_before,
-            angle=made.angle,
-            faces=made.faces,
+            thickness=bench.thickness_before,
+            edge=bench.edge_before,
+            height=bench.line_before,
+            angle=bench.angle,
+            faces=bench.faces,
         )
-        at_spine = made.line_before >= made.blade_height - 1e-6  # there the steel is thinner than the bar
+        at_spine = bench.line_before >= bench.blade_height - 1e-6  # there the steel is thinner than the bar
         self._bevel = own.completed(Fourth.HEIGHT if at_spine else Fourth.ANGLE)
         self._say("")
         self._show()

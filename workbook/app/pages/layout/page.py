@@ -345,21 +345,21 @@ class LayOutPage(Page):
         self.search.ask(places_on, self.laid.nesting, self.laid.layout.bars[bar], bar + 1)
         self.side.state.setText(_("Looking for room"))
 
-    def _answered(self, found: object) -> None:
+    def _answered(self, answer: object) -> None:
         """What came of looking for room."""
         what, bar, part = self._asked
         self._show_state()
         QTimer.singleShot(0, self, lambda: self.side.area.ensureWidgetVisible(self.side.words))
         if what == "fits":
             assert self.laid is not None
-            assert isinstance(found, tuple)
+            assert isinstance(answer, tuple)
             self.side.state.setText(_("What else fits"))
-            self.side.words.setText("\n".join(fits_words(self.laid.nesting, found, self._workspace.unit)))
-        elif found is None:
+            self.side.words.setText("\n".join(fits_words(self.laid.nesting, answer, self._workspace.unit)))
+        elif answer is None:
             self.side.words.setText(_("No room was found for it on this bar. Let pinned blanks go, or try a shorter blank."))
         else:
-            assert isinstance(found, Layout)
-            self._take_more(found, bar, part)
+            assert isinstance(answer, Layout)
+            self._take_more(answer, bar, part)
 
     def _take_more(self, layout: Layout, bar: int, part: int) -> None:
         """The order grows by the blank that found room; the search goes on from the fuller layout."""

@@ -222,13 +222,13 @@ class StockPage(Page):
 
         begun(count, "worth")
 
-    def _show_worth(self, document: Document, found: Worked | Exception) -> None:
+    def _show_worth(self, document: Document, worth: Worked | Exception) -> None:
         """What lies here is worth, unless it is another stock by now. Raises what went wrong."""
-        if isinstance(found, Exception):
-            raise found
+        if isinstance(worth, Exception):
+            raise worth
         currency = document.settings.currency
         if document is self._workspace.session.document:
-            self.worth.say_only(priced(found.amount, currency), lambda: in_money(found, currency))
+            self.worth.say_only(priced(worth.amount, currency), lambda: in_money(worth, currency))
 
     def _show_rack(self, chosen: str, bars: list[BarRecord]) -> None:
         there = [r for r in bars if r.bar.have][:_PICTURED]
