@@ -68,11 +68,11 @@ def a_shop():
         partial(rack.add_material, material=MAPLE, new="wood", stamp=stamp()),
         partial(ledger.moved, of="bar", why=Reason.USED, by=Decimal(-1), stamp=stamp()),
         partial(ledger.moved, of="wood", why=Reason.BOUGHT, by=Decimal("0.5"), stamp=stamp()),
-        partial(templates.add_template, made=DRAWN, new="drawn"),
+        partial(templates.add_template, template=DRAWN, new="drawn"),
         partial(layouts.keep_layout, layout=a_layout(document), new=new),
         partial(layouts.put_at_hand, layout=a_layout(document), action=MOVED, new=new),
         partial(templates.set_parameter, template=petty(document), path="blade.length", value=135.0),
-        partial(templates.keep_revision, template="drawn", new="drawn1", made=AT, why="cut file"),
+        partial(templates.keep_revision, template="drawn", new="drawn1", at=AT, why="cut file"),
     ):
         document = document.applied(edit(document))
     return document
@@ -107,7 +107,7 @@ def _of_templates(document):
     yield partial(templates.set_parameter, template=own, path="grind.bevel", value=Bevel.HOLLOW)
     yield partial(templates.set_parameter, template=own, path="grind.height", value=20.0)
     yield partial(
-        templates.reshape, template=own, made=longer, action=Action("template.scaled", {"part": "blade", "length": 130.0})
+        templates.reshape, template=own, after=longer, action=Action("template.scaled", {"part": "blade", "length": 130.0})
     )
     yield partial(templates.add_sizes, template=own, sizes=[longer], new=[new()])
     yield partial(templates.turn_end_for_end, template="drawn")
@@ -116,7 +116,7 @@ def _of_templates(document):
     yield partial(templates.set_minutes, template=own, minutes=95.0)
     for choice in (Choice("O1 bar"), Choice("O1 bar", cut=True), Choice(NOMINAL)):
         yield partial(templates.choose_bar, template=own, choice=choice)
-    yield partial(templates.add_template, made=family("petty"), new=new())
+    yield partial(templates.add_template, template=family("petty"), new=new())
     yield partial(templates.duplicate, template=own, new=new())
     yield partial(templates.rename, template=own, name="Utility")
     yield partial(templates.set_tags, template=own, tags=["gift", "small"])
@@ -127,10 +127,10 @@ def _of_templates(document):
 def _of_revisions(document):
     own = petty(document)
     (revision,) = revisions_of(document, own)
-    yield partial(templates.keep_revision, template=own, new=new(), made=AT, why="cut file")
-    yield partial(templates.keep_revision, template="drawn", new=new(), made=AT, why="cut file", note="as for Lind")
+    yield partial(templates.keep_revision, template=own, new=new(), at=AT, why="cut file")
+    yield partial(templates.keep_revision, template="drawn", new=new(), at=AT, why="cut file", note="as for Lind")
     others = [own, template_named(document, "Paring").id]
-    yield partial(templates.keep_revisions, templates=others, made=AT, why="bar sheets", new=new)
+    yield partial(templates.keep_revisions, templates=others, at=AT, why="bar sheets", new=new)
     yield partial(templates.take_back, revision=revision.id)
 
 
@@ -171,7 +171,7 @@ def _of_orders(document):
     yield partial(orders.lay, id="order1", on=True)
     yield partial(orders.remove_order, id="order1")
     prices = {line.id: Decimal("290.00") for line in document.all(OrderLine) if line.order == "order3"}
-    yield partial(orders.quote, order="order3", prices=prices, made=AT, new=new)
+    yield partial(orders.quote, order="order3", prices=prices, at=AT, new=new)
 
 
 def _of_lines(document):
