@@ -153,7 +153,7 @@ class Work(QObject):
         return True
 
     def _follow(self, edit: Edit, model: Model | None = None) -> None:
-        """Brings what follows from the document up to date, and tells those who show it. `found`: its job, if that is known."""
+        """Brings what follows from the document up to date, and tells those who show it. `model`: its model, if that is known."""
         one = (edit.changes[0].before, edit.changes[0].after) if len(edit.changes) == 1 else (None, None)
         if isinstance(one[0], TemplateRecord) and isinstance(one[1], TemplateRecord):
             same_bar = (one[0].ground_from, one[0].bar) == (one[1].ground_from, one[1].bar)

@@ -27,7 +27,7 @@ class OpenedLayout(NamedTuple):
 
 
 def record_of(document: Document, laid: Laid, pinned: Spots, lost: float, id: str, at: str) -> LayoutRecord:  # noqa: A002
-    """A layout as it is kept. `lost`: share of its bars; `made`: ISO date and time."""
+    """A layout as it is kept. `lost`: share of its bars; `at`: ISO date and time."""
     ids = [part.key for part in laid.nesting.parts]
     bars = {record.bar.name: record.id for record in document.all(BarRecord)}
     names = serials(laid.nesting, laid.layout)

@@ -106,7 +106,7 @@ def remove_line(document: Document, id: str) -> Edit:  # noqa: A002
 def quote(document: Document, order: str, prices: Mapping[str, Decimal], at: str, new: Callable[[], str]) -> Edit:
     """An order as it was quoted: the price of each line stands, and its templates are kept as revisions.
 
-    `prices`: of one knife, by the line's id; `made`: ISO date and time.
+    `prices`: of one knife, by the line's id; `at`: ISO date and time.
     """
     record = document.get(order, OrderRecord)
     lines = [line for line in lines_of(document, order) if line.id in prices]  # but those whose template is gone

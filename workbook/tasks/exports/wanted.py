@@ -59,6 +59,6 @@ def pages_pdf(run: PrintRun, pages: Iterable[SheetPage], title: str) -> bytes:
 
 
 def each(model: Model, keys: Sequence[str], file: str, content: Callable[[str], bytes]) -> Files:
-    """A file of each template, its name in the place of the braces of a file's name; `made`: its content, by the key."""
+    """A file of each template, its name in the place of the braces of a file's name; `content`: of each, by the key."""
     taken: set[str] = set()
     return {file.format(file_name(model.shapes[key].name, taken)): content(key) for key in keys}

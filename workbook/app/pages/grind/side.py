@@ -161,7 +161,7 @@ class BenchSide(QWidget):
             parameter.let_go()
 
     def refresh(self, bench: Bench | None, weighed: Masses) -> None:
-        """Shows the chosen template's numbers; `made` None for an outline from a file."""
+        """Shows the chosen template's numbers; `bench` None for an outline from a file."""
         space = self._workspace
         template, unit = space.chosen_template, space.unit
         hand = space.model.in_hand(space.chosen)
