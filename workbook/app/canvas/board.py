@@ -4,14 +4,23 @@ from functools import partial
 from math import hypot
 
 from PySide6.QtCore import QLineF, QPoint, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent, QWheelEvent
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPixmap,
+    QResizeEvent,
+    QWheelEvent,
+)
 
 from workbook.app.canvas.knife_view import knife_marks
 from workbook.app.canvas.pegs import named_at, paint_pegs
 from workbook.app.canvas.readable import MENU, PRESS, PaintedPart, ReadableCanvas
 from workbook.app.canvas.rule import paint_rule, rule_place
 from workbook.app.canvas.scene import Scene, room_beside, section_room, whole_extent
-from workbook.app.elements.painting import ground, paint
+from workbook.app.elements.painting import ground, paint, picture
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Drawing
 from workbook.template.pegs import Peg
@@ -157,14 +166,8 @@ class Board(ReadableCanvas):
         known = (self._look, room.size(), scale, self.devicePixelRatioF())
         if self._rule is None or self._rule[0] != known:
             ratio = self.devicePixelRatioF()
-            drawn = QPixmap((place.size() * ratio).toSize() + QSize(2, 2))
-            drawn.setDevicePixelRatio(ratio)
-            drawn.fill(Qt.GlobalColor.transparent)
-            on_it = QPainter(drawn)
-            on_it.setRenderHint(QPainter.RenderHint.Antialiasing)
-            paint_rule(on_it, self._look, room, scale)
-            on_it.end()
-            self._rule = (known, drawn)
+            size = (place.size() * ratio).toSize() + QSize(2, 2)
+            self._rule = (known, picture(size, ratio, lambda on_it: paint_rule(on_it, self._look, room, scale)))
         painter.drawPixmap(place.topLeft(), self._rule[1])
 
     def _paint_ground(self, painter: QPainter) -> None:
@@ -176,11 +179,8 @@ class Board(ReadableCanvas):
             self._draw_ground(painter, step)
             return
         if self._ground is None:
-            self._ground = QPixmap(self.size() * self.devicePixelRatioF())
-            self._ground.setDevicePixelRatio(self.devicePixelRatioF())
-            on_it = QPainter(self._ground)
-            self._draw_ground(on_it, step)
-            on_it.end()
+            ratio, under = self.devicePixelRatioF(), self._look.colour("board")
+            self._ground = picture(self.size() * ratio, ratio, partial(self._draw_ground, step=step), under)
         painter.drawPixmap(0, 0, self._ground)
 
     def _grid_step(self) -> float:
@@ -191,6 +191,7 @@ class Board(ReadableCanvas):
         return step
 
     def _draw_ground(self, painter: QPainter, step: float) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         ground(painter, self.rect(), self._look.colour("board"))
         origin = self.origin()
         painter.setPen(self._look.colour("grid"))

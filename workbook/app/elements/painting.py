@@ -1,10 +1,10 @@
 """Neutral drawings on a QPainter: marks in mm, y up, to logical pixels, y down; fractions built."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 
-from PySide6.QtCore import QLineF, QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QTransform
+from PySide6.QtCore import QLineF, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPixmap, QTransform
 
 from workbook.app.look import PX_PER_MM, Look
 from workbook.geometry.drawing import Cells, Clip, Copy, Curve, Disc, Mark, Text, placed
@@ -12,6 +12,7 @@ from workbook.geometry.lettering import runs
 from workbook.geometry.path import Arc, Bezier, Line, Path, arc_beziers
 
 _FILLS = {"paper": "board"}
+_NOTHING = QColor(0, 0, 0, 0)
 
 
 def ground(painter: QPainter, rect: QRect | QRectF, colour: QColor) -> None:
@@ -19,6 +20,18 @@ def ground(painter: QPainter, rect: QRect | QRectF, colour: QColor) -> None:
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour)
     painter.drawRect(rect)
+
+
+def picture(size: QSize, ratio: float, draw: Callable[[QPainter], object], under: QColor = _NOTHING) -> QPixmap:
+    """What is drawn, as a picture of so many dots (`ratio` of them to a point) on a colour."""
+    drawn = QPixmap(size)
+    drawn.setDevicePixelRatio(ratio)
+    drawn.fill(under)
+    painter = QPainter(drawn)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    draw(painter)
+    painter.end()
+    return drawn
 
 
 def paint(painter: QPainter, marks: Iterable[Mark], look: Look, origin: QPointF) -> None:
