@@ -172,12 +172,21 @@ def test_the_list_of_old_texts_only_shrinks():
     assert not gone, f"Write it anew, python -m tests.texts: {len(gone)} stand outside no more, {sorted(gone)[:3]}"
 
 
-def test_a_text_outside_is_seen():
-    code = 'LABEL = "Save the work"\nsaid(f"{name} saved")\nkept = _("Saved to {name}", name=f"{name}")\n"""Only told."""\n'
-    assert {text for _, text in texts.outside_in({ROOT / "x.py": tuple(ast.walk(ast.parse(code)))})} == {
-        "Save the work",
-        "{} saved",
-    }
+@pytest.mark.parametrize(
+    ("code", "seen"),
+    [
+        ('"Save the work"', "Save the work"),
+        ('"Open a copy"', "Open a copy"),
+        ('"an A4 sheet"', "an A4 sheet"),
+        ('"{layout} dropped"', "{layout} dropped"),
+        ('f"{name} saved"', "{} saved"),
+        ('_("Saved to {name}", name=f"{name}")', ""),
+        ('"plain-key"', ""),
+    ],
+)
+def test_a_text_outside_is_seen(code, seen):
+    found = texts.outside_in({ROOT / "x.py": tuple(ast.walk(ast.parse(f"said({code})")))})
+    assert [text for _, text in found] == ([seen] if seen else [])
 
 
 def test_the_pseudo_language_is_longer_and_keeps_fields():

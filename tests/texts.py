@@ -13,7 +13,7 @@ from tests.trees import ROOT, nodes
 OLD = Path(__file__).with_name("texts_outside.txt")  # that stood outside when the catalogue was begun, and still may
 OF_NOBODY = Path(__file__).with_name("texts_of_nobody.txt")  # that no user reads: of a database, a key, a file's format
 CALLS = ("_", "ngettext")
-_WORDS = re.compile(r"[^\W\d_]{2,}[^\w{}]*\s[^\w{}]*[^\W\d_]{2,}")  # two words with a space between them
+_WORDS = re.compile(r"[^\W\d_]{2,}.*\s.*[^\W\d_]{2,}", re.DOTALL)  # two words, whatever stands between them
 _FIELD = "{}"
 
 

@@ -111,7 +111,7 @@ class Bringing:
     def ask_for_picture(self) -> None:
         """Asks for a photo or scan and opens it to be traced."""
         kinds = _("Pictures (*.jpg *.jpeg *.png *.tif *.tiff *.bmp *.webp)")
-        chosen, _filter = QFileDialog.getOpenFileName(self._window, "Trace a picture", "", kinds)
+        chosen, _filter = QFileDialog.getOpenFileName(self._window, _("Trace a picture"), "", kinds)
         if chosen:
             self.trace_picture(Path(chosen))
 

@@ -144,7 +144,7 @@ class Filing(QObject):
         """The file is written: one that is large is read back beside the window."""
         self._window.show_saved()
         if self._session.no_backup:
-            self._window.workspace.said.emit(_("No backup could be kept: {no_backup}", no_backup=self._session.no_backup))
+            self._window.workspace.said.emit(_("No backup could be kept: {why}", why=self._session.no_backup))
         wanted = self._session.to_prove  # asked for once: what is written beside the window may change it
         if wanted is None:
             return
@@ -217,7 +217,7 @@ class Filing(QObject):
         elif is_outline(path):
             self._bring_in_outline(path)
         elif is_workbook(path):
-            ways = ((_("Look at it"), lambda: self.open_to_look(path)), ("Open a copy", lambda: self.open_copy(path)))
+            ways = ((_("Look at it"), lambda: self.open_to_look(path)), (_("Open a copy"), lambda: self.open_copy(path)))
             self._take(_("{name} cannot be opened", name=shown(path.name)), lambda: work_at(path), ways, name=shown(path.name))
         else:
             self._take(

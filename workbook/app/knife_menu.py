@@ -48,7 +48,7 @@ def keep_revision(window: Frame) -> None:
         space.said.emit(_("This workbook is open to look at only: save it under a name of its own to keep revisions."))
         return
     note, given = QInputDialog.getText(
-        window, "Keep a revision", plain(_("What is {chosen} like now? (may be left empty)", chosen=space.name))
+        window, _("Keep a revision"), plain(_("What is {chosen} like now? (may be left empty)", chosen=space.name))
     )
     if given and space.keep_revision(space.chosen, "kept", note.strip()[:200]):
         space.said.emit(_("Revision {number} of {chosen} is kept.", number=space.revisions()[-1].number, chosen=space.name))

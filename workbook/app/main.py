@@ -116,7 +116,7 @@ def say_start(window: Window, start: Start) -> None:
             again = partial(window.filing.open_left, used.session)
         cures = ((_("Open it"), again),) if again is not None else ()
         window.say_storage(
-            _("{name} was not opened", name=missed.name), told, (*cures, ("Restore a backup…", window.filing.ask_for_backup))
+            _("{name} was not opened", name=missed.name), told, (*cures, (_("Restore a backup…"), window.filing.ask_for_backup))
         )
     elif start.unreadable:
         window.workspace.said.emit(_("Some work cannot be read and is kept: see File, Open recent."))

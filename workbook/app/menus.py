@@ -200,7 +200,7 @@ class _Named(Struct, frozen=True, kw_only=True):
 _PRINTER = _Named(
     field="printer",
     words="printer",
-    nameless="without a name",
+    nameless=_("without a name"),
     made=lambda name: Printer(name=name),
     then=_("print its test page (Write or print), and type what it reads under Settings."),
 )

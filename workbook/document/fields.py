@@ -54,7 +54,7 @@ PAPER_WORDS = (
     ("letter", "letter"),
     ("a4", "A4"),
     ("legal", "legal"),
-    ("tabloid", "tabloid, 11 × 17 in"),
+    ("tabloid", _("tabloid, 11 × 17 in")),
     ("a3", "A3"),
     ("roll", "roll"),
 )

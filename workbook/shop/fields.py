@@ -188,10 +188,10 @@ FIELDS: dict[type, Table] = {
     Material: _MATERIAL,
     Stage: (
         name(label=_("Stage")), number("set_up", 0, 10_000, unit="minutes", label=_("Set-up, min a batch")),
-        number("minutes", 0, 10_000, unit="minutes", label="Min a piece"),
+        number("minutes", 0, 10_000, unit="minutes", label=_("Min a piece")),
         share("good", 0.1, label="Good, %"), choice("by", label=_("Grows with")),
     ),
-    Outside: (name(label=_("Work elsewhere")), money("batch", label="For a batch"), money("piece", label="For a blank")),
+    Outside: (name(label=_("Work elsewhere")), money("batch", label=_("For a batch")), money("piece", label=_("For a blank"))),
     Option: (name("words"), money("price"), money("cost")),
     Pricing: (
         choice("way", options=_WAYS, label=_("Made by")), share("share", 0, 5, label=_("Margin or markup")),

@@ -8,7 +8,7 @@ from workbook.document.action import Action
 from workbook.document.actions import layouts, ledger, rack, templates
 from workbook.document.document import Document
 from workbook.document.orders import lines_of
-from workbook.document.records import AT_HAND, LayoutRecord, TemplateRecord
+from workbook.document.records import AT_HAND, LayoutRecord
 from workbook.tasks.kept_layouts import record_of
 from workbook.tasks.marking import as_cut
 from workbook.tasks.work import new_id, now
@@ -32,7 +32,7 @@ class LayoutDesk:
         return self._space.session.document
 
     def _name(self, template: str) -> str:
-        return self._document.get(template, TemplateRecord).template.name
+        return self._space.model.shapes[template].name
 
     def one_more(self, template: str) -> bool:
         """One more of a template (its id), in the steel it is ordered in or that suits it; whether there is such a steel."""

@@ -162,9 +162,7 @@ class Rates(QDialog):
         self.form.show_values({key: values[key] for key in self.form.keys}, self._space.unit)
         self.stages.show_records(charges.stages)
         self.outside.show_records(charges.outside)
-        self._yield.setText(
-            _("Of the blanks started {share_good:.1%} come through all stages.", share_good=share_good(charges.stages))
-        )
+        self._yield.setText(_("Of the blanks started {share:.1%} come through all stages.", share=share_good(charges.stages)))
         self._say("")
 
     def _entered(self, key: str, value: Any) -> None:

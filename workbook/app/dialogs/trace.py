@@ -23,7 +23,7 @@ from workbook.template.tracing import Clicked, Traced, best_of, outline_on
 from workbook.texts import _
 from workbook.units import HABITS, Unit, counted, show
 
-_SHEETS = (("letter", _("a letter sheet")), ("a4", "an A4 sheet"), ("distance", _("two places I measured")))
+_SHEETS = (("letter", _("a letter sheet")), ("a4", _("an A4 sheet")), ("distance", _("two places I measured")))
 _NAMED = ("point", "butt", "heel", "front")
 _BEST = ""  # in place of a family: whichever fits best
 _APART = 10.0  # pixels between two marks of the plane

@@ -51,7 +51,7 @@ class BarChoice(QWidget):
         )
         self._choices = [None, *(bar.choice for bar in bars)]
         words = [
-            _("Likeliest: {bar_named}", bar_named=bar_named(best, space.unit)),
+            _("Likeliest: {bar}", bar=bar_named(best, space.unit)),
             *(bar_named(bar, space.unit) for bar in bars),
         ]
         with QSignalBlocker(self.box):
@@ -62,8 +62,8 @@ class BarChoice(QWidget):
         self.box.setToolTip(
             plain(
                 _(
-                    "{currenttext}. The bar these blades are made of: its thickness counts everywhere",
-                    currenttext=self.box.currentText(),
+                    "{bar}. The bar these blades are made of: its thickness counts everywhere",
+                    bar=self.box.currentText(),
                 )
             )
         )

@@ -70,7 +70,7 @@ def _reset(fields: Fields) -> str:
 def _removed(fields: Fields) -> str:
     orders = fields.value("orders")
     numbers = [format(ToldField(number, fields.unit), "n") for number in orders] if isinstance(orders, list) else []
-    return fields.tell("{template} removed") + (_(", also from order {names}", names=", ".join(numbers)) if numbers else "")
+    return fields.tell(_("{template} removed")) + (_(", also from order {names}", names=", ".join(numbers)) if numbers else "")
 
 
 def _peg(fields: Fields) -> str:
@@ -78,7 +78,7 @@ def _peg(fields: Fields) -> str:
     told, any_length = list[str](), False
     every = fields.value("set")
     if not isinstance(every, list) or not every:
-        return fields.tell("{template:of}{peg} moved")
+        return fields.tell(_("{template:of}{peg} moved"))
     for each in every:
         path, value, kind = each if isinstance(each, list) and len(each) == 3 else (None, None, None)
         any_length = any_length or kind == "length"
@@ -112,13 +112,13 @@ TEMPLATES: dict[str, Words] = {
     "template.added": _("new template {template}"),
     "template.copied": _("copy of {template}"),
     "template.renamed": _("{template} is now {name}"),
-    "template.tags": "{template:of}tags {tags:names}",
+    "template.tags": _("{template:of}tags {tags:names}"),
     "template.removed": _removed,
-    "template.sizes": "{count:n size|sizes} of {template}",
+    "template.sizes": _("{count:n size|sizes} of {template}"),
     "template.taken_back": _("{template:of}as in revision {revision:n}"),
     "template.turned": _("{template:of}turned end for end"),
     "template.reset": _reset,
-    "template.part": "{template:of}the {part} of {other}",
+    "template.part": _("{template:of}the {part} of {other}"),
     "template.hand": _("{template:of}for the {face} hand"),
     "template.scaled": _("{template:of}{part} scaled to {length:length}"),
     "parameters.reset": _as_family,
@@ -127,20 +127,20 @@ TEMPLATES: dict[str, Words] = {
     "free_point.pulled": _("{template:of}free point {number:n}, {run} pulled along {along:bare}, up {up:length}"),
     "free_point.removed": _("{template:of}free point {number:n}, {run} taken out"),
     "hole.added": _("{template:of}one more {purpose:purpose}"),
-    "hole.purpose": "{template:of}hole {hole}: {value:purpose}",
-    "hole.size": "{template:of}hole {hole}: takes {value:length}",
+    "hole.purpose": _("{template:of}hole {hole}: {value:purpose}"),
+    "hole.size": _("{template:of}hole {hole}: takes {value:length}"),
     "hole.behind": _("{template:of}hole {hole}: behind the front {value:length}"),
     "hole.above": _("{template:of}hole {hole}: above the axis {value:length}"),
     "hole.moved": _("{template:of}hole {hole} from handle front {behind:bare}, from axis {above:length}"),
-    "hole.removed": "{template:of}hole {hole} removed",
+    "hole.removed": _("{template:of}hole {hole} removed"),
     "holes.lightened": _("{template:of}lightening holes"),
     "holes.balanced": _("{template:of}{count:n} lightening holes of {size:length}"),
     "grind.angle": _("{template:of}bevel of {angle:tenths}"),
-    "revision.kept": "revision {revision:n} of {template}",
-    "revision.noted": "revision {revision:n} of {template}: {note}",
+    "revision.kept": _("revision {revision:n} of {template}"),
+    "revision.noted": _("revision {revision:n} of {template}: {note}"),
     "revisions.kept": _("revisions of {templates:few}"),
     "remedy.drill": _("{template:of}{hole} to the drill's size"),
-    "remedy.pin": "{template:of}{hole} as a pin",
+    "remedy.pin": _("{template:of}{hole} as a pin"),
     "remedy.middle": _("{template:of}{hole} to the middle line"),
     "remedy.between": _("{template:of}{hole} half-way between its neighbours"),
     "remedy.behind_front": _("{template:of}{hole} behind the scale front"),

@@ -14,7 +14,7 @@ from workbook.texts import _
 from workbook.units import Unit, built, show
 
 _WIDTHS = {0: 58, 2: 40, 4: 74, 5: 64, 6: 56, 7: 60}  # px; template and places along the bar take what is left
-_HEADS = (_("Blank"), _("Template"), _("Bar"), "From A to", _("Low edge"), _("Face up"), _("Spine"), "")
+_HEADS = (_("Blank"), _("Template"), _("Bar"), _("From A to"), _("Low edge"), _("Face up"), _("Spine"), "")
 
 
 class Blanks(QWidget):

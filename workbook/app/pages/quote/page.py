@@ -77,7 +77,7 @@ class QuotePage(Page):
         self.add_button = tool(look, "add-order", _("Add"), "add")
         self.buy_button = tool(look, "to-buy", _("To buy"), switch=False)
         self.rates_button = tool(look, "rates", _("Rates"))
-        self.more_button = tool(look, "add-order-line", "Add a line", "add")
+        self.more_button = tool(look, "add-order-line", _("Add a line"), "add")
         self.drop_line_button = tool(look, "drop-order-line", _("Drop line"))
         self.drop_button = tool(look, "drop-order", _("Drop order"))
         self.first = self.order_line  # where the keyboard begins on this page
