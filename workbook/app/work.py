@@ -116,7 +116,7 @@ class Work(QObject):
 
     def undo(self) -> None:
         """Takes the last step back."""
-        self._step(self.session.undo, "Undone")
+        self._step(self.session.undo, _("Undone"))
 
     def redo(self) -> None:
         """Does the next step again."""
@@ -124,7 +124,7 @@ class Work(QObject):
 
     def go_to(self, done: int) -> None:
         """Undoes or does again until so many steps of the history are done."""
-        while self.session.done > done and self._step(self.session.undo, "Undone"):
+        while self.session.done > done and self._step(self.session.undo, _("Undone")):
             pass
         while self.session.done < min(done, len(self.session.steps)) and self._step(self.session.redo, _("Done again")):
             pass
@@ -139,7 +139,7 @@ class Work(QObject):
             self.trouble.emit(_("The history ends here") if damaged else _("The change could not be kept"), trouble)
             return False
         if edit is None:
-            if word == "Undone" and self.session.gone:
+            if move == self.session.undo and self.session.gone:
                 self.said.emit(
                     _(
                         "This is the oldest step kept: {gone} earlier ones were let go to keep the workbook small.",

@@ -101,7 +101,7 @@ class HoleGroup(Group):
         before, after = self._mark, mark_after(self._space.blank, self._mark, **changes)
         made, document = with_changed(self._space.blank, before, **changes), self._space.session.document
         self._mark = after  # a hole that passes another is called otherwise, and is typed on all the same
-        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), made, _("hole {key}", key=key))
+        self._do(Action(f"hole.{key}", {"hole": after, "value": plain(value)}), made, f"hole {key}")
         if self._space.session.document is document:  # refused, or nothing has changed
             self._mark = before
             self.refresh()
@@ -143,10 +143,10 @@ class HoleGroup(Group):
 
     def _do(self, action: Action, after: Template, again: str = "") -> None:
         document = self._space.session.document
-        record = self._space.record
-        edit = templates.reshape(document, record.id, after, action)
+        key = self._space.chosen
+        edit = templates.reshape(document, key, after, action)
         if again:
-            self._space.merge_edit(f"{record.id} {self._entry} {again}", edit)
+            self._space.merge_edit(f"{key} {self._entry} {again}", edit)
         else:
             self._space.do(edit)
 

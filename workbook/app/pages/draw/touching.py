@@ -53,7 +53,7 @@ class Touching(QObject):
         if own is None:
             run, share, off = run_near(self._space.blank, place)
             if off <= reach:
-                yield _("Add a free point here, on the {run_words}", run_words=RUN_WORDS[run]), lambda: self._add_at(run, share)
+                yield _("Add a free point here, on the {run}", run=RUN_WORDS[run]), lambda: self._add_at(run, share)
         elif own.sets:
             yield from self._back_to_family(template, own)
         else:
