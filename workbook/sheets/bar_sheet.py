@@ -44,17 +44,16 @@ def bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
         y -= height
     pages = []
     for n, body in enumerate(bodies, 1):
-        head = title_block(
-            run,
-            (w, h),
-            _("Bar {number}: {steel}", number=plan.number, steel=plan.steel),
-            _under(run, plan),
-            _("Not true size: scribe the numbers"),
-            _datum(),
-        )
+        head = _title(run, (w, h), plan, _("Not true size: scribe the numbers"), _datum())
         foot = page_foot(run, (w, h), _("bar sheet, {name}", name=plan.name), n, len(bodies))
         pages.append(SheetPage(w, h, (*head, *body, *foot)))
     return pages
+
+
+def _title(run: PrintRun, size: tuple[float, float], plan: BarPlan, scale: str, words: str) -> Drawing:
+    """The head of a page of a bar, with how it is drawn and what to do."""
+    name = _("Bar {number}: {steel}", number=plan.number, steel=plan.steel)
+    return title_block(run, size, name, _under(run, plan), scale, words)
 
 
 def _under(run: PrintRun, plan: BarPlan) -> str:
@@ -312,14 +311,7 @@ def tiled_bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
         words = _(
             "Part {n} of {count}. Print at 100 %, measure both check bars, lay joining lines over each other", n=n, count=len(cut)
         )
-        head = title_block(
-            run,
-            (w, h),
-            _("Bar {number}: {steel}", number=plan.number, steel=plan.steel),
-            _under(run, plan),
-            _("True size"),
-            words,
-        )
+        head = _title(run, (w, h), plan, _("True size"), words)
         last = max(x for blank in plan.blanks for x in blank.span)
         closing = _(
             "Closing check when joined: end A to the end of the last blank is {length}",
