@@ -1,4 +1,4 @@
 """Curves, arcs, polygons and drawings. Millimetres; x to the right, y up; angles in radians.
 
-Outlines stay curves (`path`) until something needs points; `polygon` is the one door to shapely.
+Outlines stay curves (`path`) until something needs points; `polygon` wraps shapely.
 """

@@ -1,4 +1,4 @@
-"""Beziers as true arcs: each is replaced by few biarcs that never stray further than a tolerance.
+"""Convert Beziers to true arcs: each becomes a few biarcs within a tolerance of it.
 
 A biarc is two arcs, tangent to each other and to the curve at both ends (Bolton, Computer-Aided Design 7, 1975).
 """
@@ -25,13 +25,13 @@ from workbook.later import np
 
 _SMALLEST = 1e-9
 _CLOSELY = 5e-4  # mm
-_TRIES = 7  # halvings to find how far a biarc reaches
-_ALIKE = 1e-7  # of a bulge
+_TRIES = 7  # halvings in the search for how far a biarc reaches
+_ALIKE = 1e-7  # difference of two bulges
 
 
 @lru_cache(maxsize=128)
 def with_arcs(path: Path, tolerance: float = FINE) -> Path:
-    """The same path of lines and arcs only, nowhere further from it than the tolerance (mm), tangent where it is."""
+    """The same path in lines and arcs only, within the tolerance (mm) of it, and tangent where it is tangent."""
     out: list[Segment] = []
     for segment in path.segments:
         out += _arcs(segment, 0.88 * tolerance) if isinstance(segment, Bezier) else [segment]
@@ -39,31 +39,31 @@ def with_arcs(path: Path, tolerance: float = FINE) -> Path:
 
 
 def strays(path: Path, fitted: Path) -> float:
-    """How far two paths lie apart at most, mm: measured on both, not taken from how one was fitted."""
+    """The largest distance between two paths, mm: measured on both, not taken from the fit."""
     return apart(*((flatten(p, _CLOSELY), p.closed) for p in (path, fitted)))
 
 
 def _arcs(curve: Bezier, tolerance: float) -> list[Segment]:
-    """Biarcs for a Bezier, from its start on, each as long as the tolerance lets it be."""
+    """Fit biarcs to a Bezier from its start on, each as long as the tolerance allows."""
     out: list[Segment] = []
-    rest: Bezier | None = curve
-    while rest is not None:
-        fitted = _fitted(rest, tolerance)
+    remaining: Bezier | None = curve
+    while remaining is not None:
+        fitted = _fitted(remaining, tolerance)
         if fitted:
             return [*out, *fitted]
         share, fits, too_long = 0.0, None, 1.0
         for _ in range(_TRIES):
             middle = (share + too_long) / 2
-            longer = _fitted(_parted(rest, middle)[0], tolerance)
+            longer = _fitted(_parted(remaining, middle)[0], tolerance)
             share, fits, too_long = (middle, longer, too_long) if longer else (share, fits, middle)
-        share = _evened(rest, share, tolerance)
-        first, rest = _parted(rest, share or too_long)
+        share = _evened(remaining, share, tolerance)
+        first, remaining = _parted(remaining, share or too_long)
         out += (_fitted(first, tolerance) if share else None) or fits or [Line(first.start, first.end)]
     return out
 
 
 def _evened(curve: Bezier, share: float, tolerance: float) -> float:
-    """A smaller first part where two are enough all the same: no hair-fine rest is left at the end."""
+    """A smaller first share where two parts are still enough, so that no sliver is left at the end."""
     for t in (0.5, 0.25 + share / 2):
         if t < share and all(_fitted(part, tolerance) for part in _parted(curve, t)):
             return t
@@ -71,24 +71,24 @@ def _evened(curve: Bezier, share: float, tolerance: float) -> float:
 
 
 def _fitted(curve: Bezier, tolerance: float) -> list[Segment] | None:
-    """One biarc, or one arc, that lies close enough; None where there is none."""
+    """One biarc, or one arc, within the tolerance; None where there is none."""
     pair = _biarc(curve)
     return _as_one(curve, pair) if pair and _stray(curve, pair) <= tolerance else None
 
 
 def _as_one(curve: Bezier, pair: list[Segment]) -> list[Segment]:
-    """One arc instead of two that lie on the same circle, as those of a rounded corner do."""
+    """Merge two arcs that lie on the same circle, as those of a rounded corner do."""
     first, second = pair
     if isinstance(first, Arc) and isinstance(second, Arc) and first.bulge * second.bulge > 0:
-        one = _tangent_arc(curve.start, curve.end, tangents(curve)[0])
-        arrives = _arc_into(curve.start, curve.end, tangents(curve)[1])
-        if isinstance(one, Arc) and isinstance(arrives, Arc) and abs(one.bulge - arrives.bulge) < _ALIKE:
-            return [one]
+        arc = _tangent_arc(curve.start, curve.end, tangents(curve)[0])
+        arriving = _arc_into(curve.start, curve.end, tangents(curve)[1])
+        if isinstance(arc, Arc) and isinstance(arriving, Arc) and abs(arc.bulge - arriving.bulge) < _ALIKE:
+            return [arc]
     return pair
 
 
 def _parted(curve: Bezier, t: float) -> tuple[Bezier, Bezier]:
-    """The parts before and after a parameter (de Casteljau)."""
+    """Split a Bezier at a parameter (de Casteljau)."""
 
     def between(p: Point, q: Point) -> Point:
         return p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])

@@ -18,7 +18,7 @@ from workbook.structs import replace
 Anchor = Literal["start", "middle", "end"]
 Box = tuple[float, float, float, float]  # smallest x and y, largest x and y
 MM_PER_POINT = 25.4 / 72
-_FLAT = 0.05  # mm; near enough for where something lies
+_FLAT = 0.05  # mm; fine enough to find an extent
 
 
 class Curve(Struct, frozen=True):
@@ -75,27 +75,27 @@ class Cells(Struct, frozen=True):
         for n, row in enumerate(self.rows):
             x, y = self.at[0], self.at[1] + self.side - (n + 1) * step
             for is_dark, run in groupby(row):
-                wide = sum(1 for _ in run) * step
+                width = sum(1 for _ in run) * step
                 if is_dark:
-                    yield x, y, wide, step
-                x += wide
+                    yield x, y, width, step
+                x += width
 
 
 class Pattern(Struct, frozen=True, eq=False):
-    """Curves and discs that are drawn in many places; known by which it is, not by what is in it."""
+    """Curves and discs drawn in many places; compared by identity, not by content."""
 
     marks: tuple[Curve | Disc, ...]
 
 
 class Copy(Struct, frozen=True):
-    """A pattern in one of its places. A writer that can keeps the pattern once."""
+    """A pattern in one of its places. A writer that can store a pattern once does so."""
 
     pattern: Pattern
     where: Placement
 
     @property
     def marks(self) -> "Drawing":
-        """What it looks like there."""
+        """The pattern's marks in that place."""
         return placed(self.pattern.marks, self.where)
 
 
@@ -137,32 +137,32 @@ def _placed(mark: Mark, where: Placement) -> Mark:
 
 
 def turned(marks: Iterable[Mark], where: Placement) -> Drawing:
-    """The marks moved and turned, texts turned with them. A window is lost: what it hides would show."""
-    found: list[Mark] = []
+    """The marks moved and turned, text included. Clip windows are dropped: what they hid would show."""
+    drawing: list[Mark] = []
     for mark in marks:
         if isinstance(mark, Clip):
-            found += turned(mark.marks, where)
+            drawing += turned(mark.marks, where)
         elif isinstance(mark, Text):
-            found.append(replace(mark, at=where.point(mark.at), angle=mark.angle + where.angle))
+            drawing.append(replace(mark, at=where.point(mark.at), angle=mark.angle + where.angle))
         else:
-            found.append(_placed(mark, where))
-    return tuple(found)
+            drawing.append(_placed(mark, where))
+    return tuple(drawing)
 
 
 def shifted(marks: Iterable[Mark], dx: float, dy: float) -> Drawing:
-    """The marks moved."""
+    """The marks moved by dx and dy, mm."""
     return placed(marks, Placement(dx, dy))
 
 
 def extent(marks: Iterable[Mark]) -> Box:
-    """Smallest x and y, largest x and y of all but text. ValueError for a drawing without such marks."""
+    """Smallest x and y, largest x and y of all marks but text, mm. Raises ValueError for a drawing without such marks."""
     boxes = [b for b in map(_extent, marks) if b]
     x0, y0, x1, y1 = zip(*boxes, strict=True)
     return min(x0), min(y0), max(x1), max(y1)
 
 
 def seen(marks: Iterable[Mark], window: Box) -> Drawing:
-    """The marks that may show in a window: others would only make a file larger. Texts are kept, their width is not known."""
+    """The marks that may show in a window; others would only make a file larger. Text is kept, since its width is unknown."""
     boxes = ((mark, _extent(mark)) for mark in marks)
     return tuple(mark for mark, box in boxes if box is None or _meet(box, window))
 
@@ -189,7 +189,7 @@ def _extent(mark: Mark) -> Box | None:
 
 @lru_cache(maxsize=256)
 def _points(pattern: Pattern) -> Points:
-    """Places on all curves and discs of a pattern, (n, 2)."""
+    """Points on all curves and discs of a pattern, shape (n, 2)."""
     paths = [mark.path if isinstance(mark, Curve) else circle(mark.centre, mark.radius) for mark in pattern.marks]
     return np.concatenate([flatten(path, _FLAT) for path in paths])
 

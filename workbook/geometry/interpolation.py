@@ -1,11 +1,11 @@
-"""Between tabulated values, for one number at a time; numpy's own does it for many."""
+"""Linear interpolation in a table, one number at a time; numpy's own handles arrays."""
 
 from bisect import bisect_right
 from collections.abc import Sequence
 
 
 def interpolated(x: float, places: Sequence[float], values: Sequence[float]) -> float:
-    """The value at x on straight lines between values at rising places; beyond the first and the last, theirs."""
+    """The value at x, linear between values at rising places; beyond the ends, the first or the last value."""
     if x < places[0]:
         return values[0]
     if x >= places[-1]:

@@ -25,11 +25,11 @@ def runs(text: str) -> list[TextRun]:
     """The pieces of a text; a fraction n⁄d (U+2044) becomes a raised numerator, a real slash and a small denominator."""
     pieces: list[TextRun] = []
     at = 0
-    for found in _BUILT.finditer(text):
-        if found.start() > at:
-            pieces.append(TextRun(text[at : found.start()]))
-        pieces += [TextRun(found[1], FIGURES, RAISED), TextRun("/", 0.95), TextRun(found[2], FIGURES)]
-        at = found.end()
+    for fraction in _BUILT.finditer(text):
+        if fraction.start() > at:
+            pieces.append(TextRun(text[at : fraction.start()]))
+        pieces += [TextRun(fraction[1], FIGURES, RAISED), TextRun("/", 0.95), TextRun(fraction[2], FIGURES)]
+        at = fraction.end()
     if at < len(text):
         pieces.append(TextRun(text[at:]))
     return pieces
@@ -41,10 +41,10 @@ def width(text: str, size: float, bold: bool, measure: Measure) -> float:
 
 
 def spread(places: Sequence[float], widths: Sequence[float], gap: float, low: float = -inf, high: float = inf) -> list[float]:
-    """Centres for labels in a row, each as near its place as can be with `gap` left between neighbours.
+    """Centres for labels in a row, each as near its place as possible with `gap` left between neighbours.
 
-    All stay between low and high where they can. Keeps the order of `places`, which need not be sorted.
-    Least squares by pooling neighbours that would overlap (isotonic regression, Ayer et al. 1955).
+    All stay between low and high where they can. Keeps the order of `places`, which need not be sorted. Least squares by
+    pooling neighbours that would overlap (isotonic regression, Ayer et al. 1955).
     """
     order = sorted(range(len(places)), key=lambda i: places[i])
     offsets, reach = [], 0.0

@@ -1,4 +1,4 @@
-"""Loose curves joined into closed loops: small gaps closed, doubled pieces dropped, all of it counted."""
+"""Join loose curves into closed loops: close small gaps, drop doubled pieces, and count both."""
 
 from collections import deque
 from collections.abc import Iterable
@@ -10,7 +10,7 @@ from workbook.geometry.path import Path, Point, Segment, flatten, reverse
 from workbook.later import np
 from workbook.structs import replace
 
-GAP = 0.1  # mm; ends that lie closer are taken as one
+GAP = 0.1  # mm; ends closer than this count as one
 
 
 class LayerCurve(Struct, frozen=True):
@@ -21,7 +21,7 @@ class LayerCurve(Struct, frozen=True):
 
 
 class Loops(Struct):
-    """What the pieces make: closed loops, open chains, and what had to be mended."""
+    """Closed loops and open chains joined from pieces, and how much had to be repaired."""
 
     closed: list[LayerCurve] = field(default_factory=list)
     open: list[LayerCurve] = field(default_factory=list)
@@ -31,26 +31,26 @@ class Loops(Struct):
 
 
 def join(pieces: Iterable[LayerCurve], gap: float = GAP) -> Loops:
-    """Closed loops and open chains of the pieces; ends up to `gap` apart are joined. Deterministic."""
+    """Join pieces into closed loops and open chains; ends up to `gap` mm apart are joined. Deterministic."""
     loops = Loops()
     loose = _Loose(gap)
-    seen: set[object] = set()
+    signatures: set[object] = set()
     for piece in pieces:
         key = _signature(piece.path)
-        if key in seen:
+        if key in signatures:
             loops.doubled += 1
         elif piece.path.closed:
             loops.closed.append(piece)
         else:
             loose.add(piece)
-        seen.add(key)
+        signatures.add(key)
     while (first := loose.take_first()) is not None:
         _grow_chain(first, loose, loops, gap)
     return loops
 
 
 class _Loose:
-    """Pieces not yet joined, found by where their ends lie: a grid of cells a gap wide."""
+    """Pieces not yet joined, indexed by their ends in a grid of cells one gap wide."""
 
     def __init__(self, gap: float) -> None:
         self._gap = gap
@@ -59,22 +59,25 @@ class _Loose:
         self._count = 0
 
     def add(self, piece: LayerCurve) -> None:
-        """Puts a piece in."""
+        """Add a piece."""
         self._pieces[self._count] = piece
         for last, end in _ends(piece.path):
             self._cells.setdefault(self._cell(end), set()).add((self._count, last))
         self._count += 1
 
     def take_first(self) -> LayerCurve | None:
-        """Takes out the piece that came first, or None when all are gone."""
+        """Take out the piece added first; None when all are gone."""
         return self._take(next(iter(self._pieces))) if self._pieces else None
 
     def take_nearest(self, at: Point, within: float) -> tuple[LayerCurve, bool] | None:
-        """Takes out the piece with an end nearest to a place, nearer than `within`, and says whether that end is its last."""
+        """Take out the piece with the end nearest to a place, and say whether that end is its last.
+
+        None where no end is nearer than `within`, mm.
+        """
         x, y = self._cell(at)
         around = (item for dx in (-1, 0, 1) for dy in (-1, 0, 1) for item in self._cells.get((x + dx, y + dy), ()))
         near = [(hypot(end[0] - at[0], end[1] - at[1]), n, last) for n, last in around for end in [self._end(n, last)]]
-        best = min((found for found in near if found[0] < within), default=None)
+        best = min((candidate for candidate in near if candidate[0] < within), default=None)
         return (self._take(best[1]), best[2]) if best else None
 
     def _end(self, number: int, last: bool) -> Point:
@@ -91,12 +94,12 @@ class _Loose:
 
 
 def _ends(path: Path) -> tuple[tuple[bool, Point], tuple[bool, Point]]:
-    """First and last place of a path, each with whether it is the last."""
+    """First and last point of a path, each with whether it is the last."""
     return (False, path.segments[0].start), (True, path.segments[-1].end)
 
 
 def _signature(path: Path) -> object:
-    """Equal for two paths that lie on each other, whichever way they run."""
+    """A key that is equal for two coincident paths, whichever way they run."""
     points = flatten(path, 0.05)
     middle = points.mean(axis=0)
     ends = sorted([_round(path.segments[0].start), _round(path.segments[-1].end)]) if not path.closed else []
@@ -109,12 +112,12 @@ def _round(p: Point) -> tuple[float, float]:
 
 
 def _grow_chain(first: LayerCurve, loose: _Loose, loops: Loops, gap: float) -> None:
-    """Adds neighbours to a piece at both ends until it closes or nothing is near."""
+    """Add neighbours to a piece at both ends until it closes or nothing is near."""
     chain = deque(first.path.segments)
     for at_end in (True, False):
         while True:
-            own_end = _apart(chain) if len(chain) > 1 else inf  # short pieces: another end may be nearer than its own beginning
-            near = loose.take_nearest(chain[-1].end if at_end else chain[0].start, min(own_end, gap * (1 + 1e-9)))
+            closing_gap = _apart(chain) if len(chain) > 1 else inf  # of short pieces another end may be nearer than its own
+            near = loose.take_nearest(chain[-1].end if at_end else chain[0].start, min(closing_gap, gap * (1 + 1e-9)))
             if near is None:
                 break
             piece = reverse(near[0].path) if near[1] == at_end else near[0].path
@@ -146,5 +149,5 @@ def _count_gap(loops: Loops, width: float) -> None:
 
 
 def _snapped(chain: list[Segment]) -> tuple[Segment, ...]:
-    """Each segment's end moved onto the next one's start, so that the loop is closed exactly."""
+    """Each segment's end moved onto the next one's start, so that the loop closes exactly."""
     return tuple(replace(s, end=n.start) for s, n in zip(chain, chain[1:] + chain[:1], strict=True))

@@ -1,4 +1,4 @@
-"""Closed outlines of lines and arcs moved by a distance, arcs kept: what a jet's width is made up for with. Lengths mm."""
+"""Offset closed outlines of lines and arcs, keeping the arcs: compensates for a jet's kerf. Lengths mm."""
 
 from math import atan2, cos, hypot, pi, sin, tan
 
@@ -8,27 +8,27 @@ from workbook.structs import replace
 from workbook.texts import _
 
 _SAME = 1e-7
-_SHARP = 0.004  # a corner may stand out of its rounding by so much: shorter arcs than that leaves are a trouble to cut
-_CLOSE = 0.01  # how near the result must lie to what a general library makes of it
+_SHARP = 0.004  # mm a sharp corner may stand out beyond its rounding: shorter arcs are awkward to cut
+_CLOSE = 0.01  # mm the result may differ from the same offset by a general library
 _FINE = 0.001
 
 
 def moved_out(path: Path, by: float) -> Path:
-    """A counter-clockwise closed path of lines and arcs, everywhere moved out by a distance (in, where negative).
+    """A counter-clockwise closed path of lines and arcs moved out everywhere by a distance (inwards where negative).
 
-    Outer corners are rounded about the old corner unless they hardly turn, inner ones stay sharp. ValueError, in words, where it
-    cannot be: an inside arc or a slot narrower than the distance.
+    Outer corners are rounded about the old corner unless they hardly turn; inner ones stay sharp. Raises ValueError, with a
+    message for the user, where that is impossible: an inside arc or a slot narrower than the distance.
     """
     sides = [_moved(s, by) for s in path.segments]
     turns = [_turn(s, n) for s, n in zip(path.segments, path.segments[1:] + path.segments[:1], strict=True)]
     rounds = [_meet(sides, i, path.segments[i].end, by, turn) for i, turn in enumerate(turns)]
-    made = Path(tuple(_joined([s for both in zip(sides, rounds, strict=True) for s in both if s is not None])), closed=True)
-    _prove(path, made, by)
-    return made
+    offset = Path(tuple(_joined([s for pair in zip(sides, rounds, strict=True) for s in pair if s is not None])), closed=True)
+    _prove(path, offset, by)
+    return offset
 
 
 def _moved(segment: Segment, by: float) -> Segment:
-    """A line or arc moved to its right."""
+    """A line or arc moved to its right. Raises ValueError where an arc's radius would vanish."""
     if isinstance(segment, Line):
         (x0, y0), (x1, y1) = segment.start, segment.end
         length = hypot(x1 - x0, y1 - y0)
@@ -48,7 +48,10 @@ def _turn(before: Segment, after: Segment) -> float:
 
 
 def _meet(sides: list[Segment], i: int, corner: Point, by: float, turn: float) -> Segment | None:
-    """An arc where a side and the next come apart at a corner; where they cross, or nearly, both end where they do."""
+    """The arc that joins a side to the next where they come apart at a corner.
+
+    Where they cross, or nearly, both are trimmed there and None is returned.
+    """
     j = (i + 1) % len(sides)
     end, start = sides[i].end, sides[j].start
     if hypot(end[0] - start[0], end[1] - start[1]) < _SAME:
@@ -71,7 +74,7 @@ def _beginning(segment: Segment, at: Point) -> Segment:
 
 
 def _arc_between(segment: Segment, start: Point, end: Point) -> Arc:
-    """The same circle, turned the same way, between two of its places."""
+    """An arc of the same circle and sense between two of its points."""
     assert isinstance(segment, Arc)
     (cx, cy), _ = arc_circle(segment)
     swept = atan2(end[1] - cy, end[0] - cx) - atan2(start[1] - cy, start[0] - cx)
@@ -79,24 +82,24 @@ def _arc_between(segment: Segment, start: Point, end: Point) -> Arc:
     return Arc(start, end, tan((swept if segment.bulge > 0 else swept - 2 * pi) / 4))
 
 
-def _crossing(one: Segment, other: Segment, near: Point) -> Point | None:
-    """Where the lines or circles two segments lie on meet, nearest to a place; None where they do not."""
-    found = _meetings(one, other)
-    return min(found, key=lambda p: hypot(p[0] - near[0], p[1] - near[1]), default=None)
+def _crossing(first: Segment, second: Segment, near: Point) -> Point | None:
+    """Where the lines or circles of two segments meet, nearest to a place; None where they do not."""
+    points = _meetings(first, second)
+    return min(points, key=lambda p: hypot(p[0] - near[0], p[1] - near[1]), default=None)
 
 
-def _meetings(one: Segment, other: Segment) -> list[Point]:
-    if isinstance(one, Line) and isinstance(other, Line):
-        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = one.start, one.end, other.start, other.end
-        wide = (x1 - x0) * (y3 - y2) - (y1 - y0) * (x3 - x2)
-        if abs(wide) < 1e-12:
+def _meetings(first: Segment, second: Segment) -> list[Point]:
+    if isinstance(first, Line) and isinstance(second, Line):
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = first.start, first.end, second.start, second.end
+        cross = (x1 - x0) * (y3 - y2) - (y1 - y0) * (x3 - x2)
+        if abs(cross) < 1e-12:
             return []
-        t = ((x2 - x0) * (y3 - y2) - (y2 - y0) * (x3 - x2)) / wide
+        t = ((x2 - x0) * (y3 - y2) - (y2 - y0) * (x3 - x2)) / cross
         return [(x0 + t * (x1 - x0), y0 + t * (y1 - y0))]
-    if isinstance(one, Line) or isinstance(other, Line):
-        line, arc = (one, other) if isinstance(one, Line) else (other, one)
+    if isinstance(first, Line) or isinstance(second, Line):
+        line, arc = (first, second) if isinstance(first, Line) else (second, first)
         return _line_and_circle(line, *arc_circle(_as_arc(arc)))
-    return _circles(*arc_circle(_as_arc(one)), *arc_circle(_as_arc(other)))
+    return _circles(*arc_circle(_as_arc(first)), *arc_circle(_as_arc(second)))
 
 
 def _as_arc(segment: Segment) -> Arc:
@@ -115,28 +118,28 @@ def _line_and_circle(line: Segment, centre: Point, radius: float) -> list[Point]
     return [(x0 + t * dx, y0 + t * dy) for t in (along - square**0.5, along + square**0.5)]
 
 
-def _circles(one: Point, r: float, other: Point, s: float) -> list[Point]:
-    dx, dy = other[0] - one[0], other[1] - one[1]
+def _circles(first: Point, r: float, second: Point, s: float) -> list[Point]:
+    dx, dy = second[0] - first[0], second[1] - first[1]
     distance = hypot(dx, dy)
     if not abs(r - s) <= distance <= r + s or distance < _SAME:
         return []
     along = (distance**2 + r**2 - s**2) / (2 * distance)
     off = max(r**2 - along**2, 0.0) ** 0.5
     angle = atan2(dy, dx)
-    x, y = one[0] + along * cos(angle), one[1] + along * sin(angle)
+    x, y = first[0] + along * cos(angle), first[1] + along * sin(angle)
     return [(x - k * off * sin(angle), y + k * off * cos(angle)) for k in (1, -1)]
 
 
 def _joined(segments: list[Segment]) -> list[Segment]:
-    """Each side's end on the next one's start, exactly; hair-fine sides left out."""
-    kept = [s for s in segments if hypot(s.end[0] - s.start[0], s.end[1] - s.start[1]) > _SAME]
-    return [replace(s, end=n.start) for s, n in zip(kept, kept[1:] + kept[:1], strict=True)]
+    """Each side's end moved exactly onto the next one's start; slivers are left out."""
+    sides = [s for s in segments if hypot(s.end[0] - s.start[0], s.end[1] - s.start[1]) > _SAME]
+    return [replace(s, end=n.start) for s, n in zip(sides, sides[1:] + sides[:1], strict=True)]
 
 
 def _prove(path: Path, offset: Path, by: float) -> None:
-    """Compares with what a general library makes of it. ValueError where they differ: sides swallowed each other."""
-    wanted = shapely.buffer(shapely.Polygon(flatten(path, _FINE)), by, quad_segs=64)
-    found = shapely.Polygon(flatten(offset, _FINE))
-    one = isinstance(wanted, shapely.Polygon) and not wanted.is_empty
-    if not (one and found.is_valid and shapely.hausdorff_distance(wanted.exterior, found.exterior) <= _CLOSE):
+    """Compare with the same offset from a general library. Raises ValueError where they differ: sides swallowed each other."""
+    expected = shapely.buffer(shapely.Polygon(flatten(path, _FINE)), by, quad_segs=64)
+    actual = shapely.Polygon(flatten(offset, _FINE))
+    single = isinstance(expected, shapely.Polygon) and not expected.is_empty
+    if not (single and actual.is_valid and shapely.hausdorff_distance(expected.exterior, actual.exterior) <= _CLOSE):
         raise ValueError(_("a slot or a narrow place would close up"))

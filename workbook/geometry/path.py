@@ -26,7 +26,7 @@ FINE = 0.01  # mm; how far a flattened outline may lie from its curve wherever i
 
 
 class Line(Struct, frozen=True):
-    """Straight from start to end."""
+    """A straight line from start to end."""
 
     start: Point
     end: Point
@@ -120,14 +120,14 @@ def curvature(curve: Bezier, t: Points) -> Points:
 
 
 def _steps_for_bezier(curve: Bezier, tolerance: float) -> int:
-    """Chords wanted: error <= max|B''| / (8 n^2) (linear interpolation error bound)."""
+    """Number of chords needed: error <= max|B''| / (8 n^2) (linear interpolation error bound)."""
     (ax, ay), (px, py), (qx, qy), (bx, by) = curve.start, curve.c1, curve.c2, curve.end
     bend = max(hypot(ax - 2 * px + qx, ay - 2 * py + qy), hypot(px - 2 * qx + bx, py - 2 * qy + by))
     return min(max(1, ceil(sqrt(6 * bend / (8 * tolerance)))), _MOST_STEPS)
 
 
 def segment_points(segment: Segment, tolerance: float) -> list[Point]:
-    """Points along a segment from its start up to, not including, its end; no chord strays further than the tolerance."""
+    """Points along a segment from its start up to, not including, its end; no chord strays further than the tolerance, mm."""
     match segment:
         case Line(a, _):
             return [a]
@@ -143,14 +143,14 @@ def segment_points(segment: Segment, tolerance: float) -> list[Point]:
 
 
 def bezier_at(curve: Bezier, places: Iterable[float]) -> list[Point]:
-    """Points of the curve at some parameters."""
+    """Points of the curve at the given parameters."""
     x0, y0 = curve.start
     (x1, x2, x3), (y1, y2, y3) = _powers(curve)
     return [(x0 + t * (x1 + t * (x2 + t * x3)), y0 + t * (y1 + t * (y2 + t * y3))) for t in places]
 
 
 def _powers(curve: Bezier) -> Iterator[tuple[float, float, float]]:
-    """Of a Bezier along x and along y, what t, t^2 and t^3 are multiplied by."""
+    """Coefficients of t, t^2 and t^3 of a Bezier, along x and then along y."""
     for a, p, q, b in zip(curve.start, curve.c1, curve.c2, curve.end, strict=True):
         yield 3 * (p - a), 3 * (a - 2 * p + q), b - a + 3 * (p - q)
 
@@ -164,14 +164,14 @@ def corners(path: Path, tolerance: float = FINE) -> tuple[Point, ...]:
 
 @lru_cache(maxsize=512)
 def flatten(path: Path, tolerance: float = FINE) -> Points:
-    """The same as an array, shape (n, 2), read-only."""
+    """The `corners` of a path as a read-only array, shape (n, 2)."""
     points = np.array(corners(path, tolerance))
     points.flags.writeable = False
     return points
 
 
 def segment_length(segment: Segment) -> float:
-    """Length of a line or an arc; of a Bezier, of its chords within a thousandth of a mm."""
+    """Length of a line or an arc, mm; of a Bezier, that of its chords, within a thousandth of a mm."""
     match segment:
         case Line((x0, y0), (x1, y1)):
             return hypot(x1 - x0, y1 - y0)
@@ -183,13 +183,13 @@ def segment_length(segment: Segment) -> float:
 
 
 def path_length(path: Path) -> float:
-    """Length of all its segments."""
+    """Total length of a path's segments, mm."""
     return sum(map(segment_length, path.segments))
 
 
 @lru_cache(maxsize=512)
 def bounds(path: Path) -> tuple[float, float, float, float]:
-    """Smallest x and y, largest x and y."""
+    """Smallest x and y, largest x and y, mm."""
     x, y = zip(*chain.from_iterable(_farthest(segment) for segment in path.segments), strict=True)
     return min(x), min(y), max(x), max(y)
 
@@ -211,11 +211,11 @@ def _farthest(segment: Segment) -> Iterator[Point]:
 
 
 def _roots(c: float, b: float, a: float) -> Iterator[float]:
-    """Where c + b t + a t^2 is nothing (the quadratic formula in the form that does not cancel)."""
-    inside = b * b - 4 * a * c
-    if inside < 0:
+    """Real roots of c + b t + a t^2 (the quadratic formula in the form that avoids cancellation)."""
+    discriminant = b * b - 4 * a * c
+    if discriminant < 0:
         return
-    half = -(b + copysign(sqrt(inside), b)) / 2
+    half = -(b + copysign(sqrt(discriminant), b)) / 2
     if a:
         yield half / a
     if half:
@@ -223,21 +223,21 @@ def _roots(c: float, b: float, a: float) -> Iterator[float]:
 
 
 def highest_at(path: Path, x: float, tolerance: float = FINE) -> float | None:
-    """The highest place at which an upright line at x meets a closed path; None where it does not."""
+    """The highest y at which a vertical line at x meets a closed path; None where it does not."""
     points = corners(path, tolerance)
-    met = [(a, b) for a, b in pairwise((*points, points[0])) if (a[0] - x) * (b[0] - x) <= 0]
-    return max((a[1] if a[0] == b[0] else a[1] + (x - a[0]) / (b[0] - a[0]) * (b[1] - a[1]) for a, b in met), default=None)
+    edges = [(a, b) for a, b in pairwise((*points, points[0])) if (a[0] - x) * (b[0] - x) <= 0]
+    return max((a[1] if a[0] == b[0] else a[1] + (x - a[0]) / (b[0] - a[0]) * (b[1] - a[1]) for a, b in edges), default=None)
 
 
 def upright_span(path: Path, x: Points, tolerance: float = FINE) -> tuple[Points, Points]:
-    """Lowest and highest place at which upright lines at x meet a closed path; NaN where one does not."""
+    """Lowest and highest y at which vertical lines at x, shape (n,), meet a closed path; NaN where one does not."""
     start = flatten(path, tolerance)
     end = np.roll(start, -1, axis=0)
     at = np.asarray(x)[:, None]
-    met = (start[:, 0] - at) * (end[:, 0] - at) <= 0
+    crosses = (start[:, 0] - at) * (end[:, 0] - at) <= 0
     run = np.where(end[:, 0] == start[:, 0], 1.0, end[:, 0] - start[:, 0])
     y = start[:, 1] + (at - start[:, 0]) / run * (end[:, 1] - start[:, 1])
-    low, high = np.where(met, y, np.inf).min(axis=1), np.where(met, y, -np.inf).max(axis=1)
+    low, high = np.where(crosses, y, np.inf).min(axis=1), np.where(crosses, y, -np.inf).max(axis=1)
     return np.where(np.isfinite(low), low, np.nan), np.where(np.isfinite(high), high, np.nan)
 
 
@@ -257,7 +257,7 @@ def arc_beziers(arc: Arc) -> list[Bezier]:
 
 
 def as_bezier(segment: Segment) -> Bezier:
-    """A segment as one Bezier with the same ends and directions; of an arc near it, within 3e-4 r up to a quarter turn.
+    """A segment as one Bezier with the same ends and directions; an arc is approximated, within 3e-4 r up to a quarter turn.
 
     Control length of an arc: 4/3 tan(sweep/4) r = chord (1 + bulge^2) / 3.
     """
@@ -315,7 +315,7 @@ class Placement(Struct, frozen=True):
         return placed
 
     def then(self, after: "Placement") -> "Placement":
-        """This placement, and another after it, as one."""
+        """This placement followed by another, as one."""
         x, y = after.point((self.x, self.y))
         angle = after.angle + (-self.angle if after.mirrored else self.angle)
         return Placement(x, y, angle, self.mirrored != after.mirrored, self.scale * after.scale)
@@ -345,7 +345,7 @@ def quarter(start: Point, corner: Point, end: Point, fullness: float, at_end: fl
     """A curve from start to end, tangent to the lines from both to their corner.
 
     Fullness is how far the control points lie towards the corner: 0.5523 gives a quarter of an ellipse, near 1 a corner
-    hardly rounded. No inflection for any fullness in (0, 1). `at_end`: another one at the end.
+    hardly rounded. No inflection for any fullness in (0, 1). `at_end`: a different fullness at the end.
     """
     k, m = fullness, fullness if at_end is None else at_end
     c1 = (start[0] + k * (corner[0] - start[0]), start[1] + k * (corner[1] - start[1]))

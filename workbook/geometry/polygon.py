@@ -1,4 +1,4 @@
-"""The one door to shapely: polygons of outlines, growth, hulls, distances. Millimetres."""
+"""A wrapper around shapely: polygons of outlines, growth, hulls, distances. Millimetres."""
 
 from collections.abc import Sequence
 from functools import lru_cache
@@ -15,13 +15,13 @@ ARC_STEPS = 16  # chords in a quarter turn of a grown corner
 @lru_cache(maxsize=256)
 def polygon(path: Path, tolerance: float = FINE) -> Polygon:
     """The area inside a closed path, flattened within the tolerance. May be invalid where the path crosses itself."""
-    made = shapely.Polygon(flatten(path, tolerance))
-    shapely.prepare(made.exterior)
-    return made
+    area = shapely.Polygon(flatten(path, tolerance))
+    shapely.prepare(area.exterior)
+    return area
 
 
 def of_points(points: "Sequence[Point] | Points", openings: Sequence[Points] = ()) -> Polygon:
-    """The area inside the points taken as corners, less its openings."""
+    """The area inside a ring of corners, less its openings."""
     return shapely.Polygon(points, openings)
 
 
@@ -29,16 +29,16 @@ def crossing(shape: Polygon) -> Point | None:
     """Where an outline crosses or touches itself, or None when it is simple."""
     if shape.is_valid:
         return None
-    words = shapely.is_valid_reason(shape)
-    numbers = words[words.find("[") + 1 : words.find("]")].split()
+    reason = shapely.is_valid_reason(shape)
+    numbers = reason[reason.find("[") + 1 : reason.find("]")].split()
     return (float(numbers[0]), float(numbers[1])) if len(numbers) >= 2 else (0.0, 0.0)
 
 
 def grown(shape: Polygon, by: float) -> Polygon:
-    """The shape grown by a distance all round: nothing outside it comes nearer than that, little inside it does.
+    """The shape grown by at least a distance all round, and by little more.
 
     GEOS draws corners with chords inside the true round and simplifies what it grows by up to a hundredth of the distance;
-    what is missing is measured and grown again.
+    the shortfall is measured and grown again.
     """
     reach = by
     for _ in range(4):
@@ -66,19 +66,19 @@ def turned(shape: Polygon, angle: float) -> Polygon:
 
 
 def placed(shape: Polygon, where: Placement) -> Polygon:
-    """The shape with its openings where a placement puts it."""
+    """The shape, openings included, moved by a placement."""
     outline, *openings = (where.points(ring) for ring in rings(shape))
     return of_points(outline, openings)
 
 
 def hull(shape: Polygon) -> Polygon:
-    """Convex hull."""
-    found: Polygon = shapely.convex_hull(shape)  # type: ignore[assignment]
-    return found
+    """The convex hull of a shape."""
+    convex: Polygon = shapely.convex_hull(shape)  # type: ignore[assignment]
+    return convex
 
 
 def long_axis(shape: Polygon) -> float:
-    """Direction of the longer side of the least rectangle round a shape, in radians from -pi/2 to pi/2."""
+    """Direction of the longer side of the smallest rectangle around a shape, radians in (-pi/2, pi/2]."""
     ring = shapely.get_coordinates(shapely.minimum_rotated_rectangle(shape))
     sides = np.diff(ring, axis=0)[:2]
     x, y = sides[int(np.argmax(np.hypot(*sides.T)))]
@@ -92,18 +92,18 @@ def corners(shape: Polygon) -> Points:
 
 
 def as_bytes(shape: Polygon) -> bytes:
-    """A shape as a key for what was computed of it."""
+    """A shape as bytes: a key for results computed from it."""
     return bytes(shapely.to_wkb(shape))
 
 
 def from_bytes(data: bytes) -> Polygon:
-    """The shape again."""
-    found: Polygon = shapely.from_wkb(data)  # type: ignore[assignment]
-    return found
+    """The shape that `as_bytes` encoded."""
+    shape: Polygon = shapely.from_wkb(data)  # type: ignore[assignment]
+    return shape
 
 
 def rings(shape: Polygon) -> list[Points]:
-    """Corners of the outline and of each opening."""
+    """Corners of the outline and of each opening, each of shape (n, 2)."""
     return [np.asarray(ring.coords)[:-1] for ring in (shape.exterior, *shape.interiors)]
 
 
@@ -120,9 +120,9 @@ def lower_hull(points: Points) -> Points:
     return np.array(chain)
 
 
-@lru_cache(maxsize=256)  # asked by the checks, then by the table of holes
+@lru_cache(maxsize=256)  # used by the checks, then by the table of holes
 def edge_distance(outline: Path, at: Point) -> float:
-    """Distance from a point to an outline; negative outside it."""
+    """Distance from a point to an outline, mm; negative outside it."""
     shape = polygon(outline)
     place = shapely.Point(at)
     room = float(shape.exterior.distance(place))
@@ -130,13 +130,13 @@ def edge_distance(outline: Path, at: Point) -> float:
 
 
 def area_beyond(shape: Polygon, x: float) -> float:
-    """Area of a shape on the far side of an upright line, mm2."""
+    """Area of a shape to the right of a vertical line at x, mm2."""
     x0, y0, x1, y1 = shape.bounds
     return float(shape.intersection(shapely.box(max(x, x0), y0, max(x, x1), y1)).area)
 
 
 def distance_outside(shape: Polygon, at: Point) -> float:
-    """Distance from a place to a shape; 0 inside it."""
+    """Distance from a place to a shape, mm; 0 inside it."""
     return float(shape.distance(shapely.Point(at)))
 
 
@@ -150,26 +150,26 @@ def closest_pair(shapes: Sequence[Polygon], reach: float) -> list[tuple[int, int
 
 
 def distances(points: Points, shapes: Sequence[Polygon]) -> Points:
-    """How far each point (n, 2) is from the nearest of the shapes; 0 inside one."""
-    places, whole = shapely.points(points[:, None]), np.array(shapes, dtype=object)
-    shapely.prepare(whole)  # what a shortest line makes use of, and a distance does not
-    return np.asarray(shapely.length(shapely.shortest_line(places, whole)).min(axis=1), np.float64)
+    """Distance from each point (n, 2) to the nearest of the shapes, mm, shape (n,); 0 inside one."""
+    places, targets = shapely.points(points[:, None]), np.array(shapes, dtype=object)
+    shapely.prepare(targets)  # speeds up a shortest line, but not a distance
+    return np.asarray(shapely.length(shapely.shortest_line(places, targets)).min(axis=1), np.float64)
 
 
 def fewer(line: "Sequence[Point] | Points", tolerance: float) -> list[Point]:
-    """An open polyline with as few of its points as keep it within a tolerance."""
+    """An open polyline simplified to fewer of its points, within a tolerance, mm."""
     return [(float(x), float(y)) for x, y in shapely.LineString(line).simplify(tolerance).coords]
 
 
 def ring_of(shape: Polygon) -> Ring:
-    """The outer boundary of a shape, to be asked many times."""
+    """The outer boundary of a shape, prepared for many queries."""
     ring = shape.exterior
     shapely.prepare(ring)
     return ring
 
 
 def nearest_on(points: Points, ring: Ring) -> Points:
-    """The place on a closed outline nearest to each of the points (n, 2)."""
+    """The place on a closed outline nearest to each of the points, both of shape (n, 2)."""
     return np.asarray(shapely.get_coordinates(shapely.shortest_line(shapely.points(points), ring))[1::2], np.float64)
 
 
@@ -180,21 +180,21 @@ def nearest(a: Polygon, b: Polygon) -> tuple[Point, Point]:
 
 
 def obstacles(shapes: Sequence[Polygon], room: float) -> "shapely.STRtree":
-    """The shapes grown by some room, to be asked for those near a line."""
+    """A search tree of the shapes, each grown by `room` mm, to find those near a line."""
     return shapely.STRtree(shapely.buffer(np.array(shapes, dtype=object), room))
 
 
 def clear_stretch(
     points: Sequence[Point], grown: "shapely.STRtree", least: float, near: Point, within: tuple[float, float]
 ) -> list[Point]:
-    """The stretch of a line outside all `obstacles`, longer than the least, that lies nearest to a place; empty without one.
+    """The stretch of a line outside all `obstacles`, longer than `least` mm, nearest to a place; empty where there is none.
 
-    `within`: width and height of the rectangle from the origin that it may not leave.
+    `within`: width and height of the rectangle from the origin that it must stay in.
     """
     inside = shapely.intersection(shapely.LineString(points), shapely.box(0.0, 0.0, *within))
-    met = grown.geometries[grown.query(inside)]
-    left = shapely.get_parts(shapely.difference(inside, shapely.union_all(met)))
-    stretches = [part for part in left if part.length > least]
+    blocking = grown.geometries[grown.query(inside)]
+    clear = shapely.get_parts(shapely.difference(inside, shapely.union_all(blocking)))
+    stretches = [part for part in clear if part.length > least]
     if not stretches:
         return []
     best = min(stretches, key=lambda part: (round(part.distance(shapely.Point(near)), 3), -part.length))
@@ -202,7 +202,10 @@ def clear_stretch(
 
 
 def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
-    """How far two lines of points, each with whether it is closed, lie apart at most, either way (Hausdorff distance)."""
+    """The largest distance between two lines of points, either way, mm (Hausdorff distance).
+
+    Each line comes with whether it is closed.
+    """
     first, second = (shapely.LineString(np.vstack((points, points[:1])) if closed else points) for points, closed in (one, other))
     shapely.prepare((first, second))
     return float(
@@ -211,89 +214,92 @@ def apart(one: tuple[Points, bool], other: tuple[Points, bool]) -> float:
 
 
 def distances_to(places: Points, line: Points, *, closed: bool) -> Points:
-    """How far each place lies from a line of points, shape (n,)."""
-    whole = shapely.LineString(np.vstack((line, line[:1])) if closed else line)
-    return np.asarray(shapely.distance(shapely.points(places), whole))
+    """Distance from each place (n, 2) to a line of points, mm, shape (n,)."""
+    target = shapely.LineString(np.vstack((line, line[:1])) if closed else line)
+    return np.asarray(shapely.distance(shapely.points(places), target))
 
 
 def depths(shapes: Sequence[Polygon]) -> list[int]:
-    """In how many of the others each shape lies."""
+    """How many of the other shapes each shape lies in."""
     if not shapes:
         return []
-    spots = [shape.representative_point() for shape in shapes]
-    inner, outer = shapely.STRtree(shapes).query(spots, predicate="within")
+    points = [shape.representative_point() for shape in shapes]
+    inner, outer = shapely.STRtree(shapes).query(points, predicate="within")
     counts: list[int] = np.bincount(inner[inner != outer], minlength=len(shapes)).tolist()
     return counts
 
 
 def overlapping(shapes: Sequence[Polygon]) -> list[tuple[int, int, Point]]:
-    """Pairs of shapes whose outlines cross, with a place where they do; touching is not crossing."""
-    found = []
+    """Pairs of indices of shapes whose outlines cross, with a place where they do; touching is not crossing."""
+    crossings = []
     pairs = shapely.STRtree(shapes).query(shapes, predicate="overlaps").tolist() if shapes else ((), ())
     for i, j in zip(*pairs, strict=True):
         if i < j:
             at = shapely.intersection(shapes[i].exterior, shapes[j].exterior).representative_point()
-            found.append((i, j, (float(at.x), float(at.y))))
-    return found
+            crossings.append((i, j, (float(at.x), float(at.y))))
+    return crossings
 
 
 def near_edges(shapes: Sequence[Polygon], reach: float) -> list[tuple[float, Point]]:
-    """How far outlines lie apart that are nearer than a reach, and where; one shape may lie in the other."""
+    """Distance, mm, and place for each two outlines nearer than `reach` to each other; one shape may lie inside the other."""
     rings = [shape.exterior for shape in shapes]
-    found = []
+    near = []
     pairs = shapely.STRtree(rings).query(rings, predicate="dwithin", distance=reach).tolist() if rings else ((), ())
     for i, j in zip(*pairs, strict=True):
         if i < j:
             gap = shapely.shortest_line(rings[i], rings[j])
             x, y = gap.coords[0]
-            found.append((float(gap.length), (float(x), float(y))))
-    return found
+            near.append((float(gap.length), (float(x), float(y))))
+    return near
 
 
 def joined(one: Polygon, other: Polygon) -> Polygon:
-    """Both as one; they touch or overlap."""
-    made: Polygon = shapely.union(one, other)  # type: ignore[assignment]
-    return made
+    """The union of two shapes that touch or overlap."""
+    union: Polygon = shapely.union(one, other)  # type: ignore[assignment]
+    return union
 
 
 def lines_apart(one: tuple[Point, Point], other: tuple[Point, Point]) -> tuple[float, Point, Point]:
-    """How far two straight lines lie apart, and where on each."""
+    """The distance between two straight lines, mm, and the nearest place on each."""
     near = shapely.shortest_line(shapely.LineString(one), shapely.LineString(other))
     (x0, y0), (x1, y1) = near.coords
     return float(near.length), (float(x0), float(y0)), (float(x1), float(y1))
 
 
 def common(one: Polygon, other: Polygon) -> Points:
-    """The corners of what two shapes have in common, the largest part of it."""
-    made = shapely.intersection(one, other)
-    largest = max(shapely.get_parts(made), key=lambda part: part.area)
+    """Corners of the largest part that two shapes have in common, shape (n, 2)."""
+    shared = shapely.intersection(one, other)
+    largest = max(shapely.get_parts(shared), key=lambda part: part.area)
     return np.asarray(largest.exterior.coords)[:-1]
 
 
 def moved_by(shape: Polygon, dx: float, dy: float) -> Polygon:
-    """The shape moved along x and y."""
-    made: Polygon = shapely.transform(shape, lambda points: np.add(points, (dx, dy)))
-    return made
+    """The shape moved along x and y, mm."""
+    moved: Polygon = shapely.transform(shape, lambda points: np.add(points, (dx, dy)))
+    return moved
 
 
 def gaps(shape: Polygon, others: Sequence[Polygon]) -> list[float]:
-    """How far a shape is from each of some others; 0 where they touch or overlap."""
-    found: list[float] = shapely.distance(shape, np.array(others, dtype=object)).tolist() if others else []
-    return found
+    """Distance from a shape to each of the others, mm; 0 where they touch or overlap."""
+    clearances: list[float] = shapely.distance(shape, np.array(others, dtype=object)).tolist() if others else []
+    return clearances
 
 
 def overlap(one: Polygon, other: Polygon) -> float:
-    """How deep two shapes lie in each other: the lesser side of what they have in common; 0 where they only touch."""
+    """How deep two shapes overlap, mm: the shorter side of the bounds of what they share; 0 where they only touch."""
     x0, y0, x1, y1 = shapely.bounds(shapely.intersection(one, other)).tolist()
-    return max(min(x1 - x0, y1 - y0), 0.0) if x0 == x0 else 0.0  # the bounds of nothing are no numbers
+    return max(min(x1 - x0, y1 - y0), 0.0) if x0 == x0 else 0.0  # the bounds of an empty shape are NaN
 
 
 def area_within(shapes: Sequence[Polygon], room: tuple[float, float], growths: Sequence[float]) -> tuple[float, ...]:
-    """Inside a rectangle from the origin: the area of all shapes grown by each amount, together; last what the largest leaves."""
+    """Area of all shapes together, grown by each amount, within a rectangle from the origin, mm2.
+
+    The last number is the area that the largest growth leaves.
+    """
     box = shapely.box(0.0, 0.0, *room)
-    found: list[float] = []
+    areas: list[float] = []
     grown_all: shapely.Geometry = box
     for by in growths:
         grown_all = shapely.intersection(shapely.union_all(shapely.buffer(np.array(shapes, dtype=object), by)), box)
-        found.append(float(grown_all.area))
-    return (*found, float(shapely.difference(box, grown_all).area))
+        areas.append(float(grown_all.area))
+    return (*areas, float(shapely.difference(box, grown_all).area))

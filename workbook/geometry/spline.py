@@ -12,15 +12,15 @@ def spline(points: Sequence[Point], start_slope: float, end_slope: float) -> tup
     Slopes from the tridiagonal system of the cubic spline (de Boor, A Practical Guide to Splines, ch. IV).
     """
     slopes = _slopes(points, start_slope, end_slope)
-    found = []
+    segments = []
     for (a, b), (first, last) in zip(pairwise(points), pairwise(slopes), strict=True):
         third = (b[0] - a[0]) / 3
-        found.append(Bezier(a, (a[0] + third, a[1] + first * third), (b[0] - third, b[1] - last * third), b))
-    return tuple(found)
+        segments.append(Bezier(a, (a[0] + third, a[1] + first * third), (b[0] - third, b[1] - last * third), b))
+    return tuple(segments)
 
 
 def _slopes(points: Sequence[Point], first: float, last: float) -> list[float]:
-    """The slope at each point. One row after another is freed of the slope before it, then the last gives all others (Thomas)."""
+    """The slope at each point, by forward elimination and back substitution (Thomas)."""
     h = [b[0] - a[0] for a, b in pairwise(points)]
     secant = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in pairwise(points)]
     over, right = [0.0], [first]  # slope[i] = right[i] - over[i] slope[i + 1]
@@ -29,6 +29,6 @@ def _slopes(points: Sequence[Point], first: float, last: float) -> list[float]:
         right.append((3 * (h[i] * secant[i - 1] + h[i - 1] * secant[i]) - h[i] * right[-1]) / pivot)
         over.append(h[i - 1] / pivot)
     slopes = [last]
-    for known, share in zip(reversed(right), reversed(over), strict=True):
-        slopes.append(known - share * slopes[-1])
+    for constant, share in zip(reversed(right), reversed(over), strict=True):
+        slopes.append(constant - share * slopes[-1])
     return slopes[::-1]

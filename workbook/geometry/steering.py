@@ -1,8 +1,8 @@
-"""How wide the turns of a saw can be that follows a gap.
+"""How wide the turns can be of a saw that follows a gap.
 
-A line through the gap is moved sideways within its room so that its sharpest bend becomes as slight as can be: a linear
-programme over the offsets of its points, the bend at a point being the second difference across the line. Offsets are
-kept small, and the programme is set up anew from where the line then lies, until little more is gained.
+A line through the gap is moved sideways within its room to make its sharpest bend as slight as possible: a linear programme
+over the offsets of its points, the bend at a point being the second difference across the line. Offsets are kept small, and
+the programme is set up again from the line's new place until it gains little more.
 """
 
 from __future__ import annotations
@@ -14,18 +14,18 @@ import numpy as np
 
 from workbook.geometry.path import Point, Points
 
-Clearance = Callable[[Points], Points]  # how far each of some points (n, 2) is from what must not be touched (n)
+Clearance = Callable[[Points], Points]  # points (n, 2) -> distance of each from what must not be touched, (n,)
 
 STEP = 1.0  # mm between points
 _SMALL = 0.4  # mm a point is moved at a time
-_MOST_ROUNDS, _PATIENCE = 80, 10  # and rounds without gain
-_DRIFT = 0.05  # mm a line may come nearer than it was allowed
+_MOST_ROUNDS, _PATIENCE = 80, 10  # rounds in all, and rounds without gain
+_DRIFT = 0.05  # mm a line may come nearer than allowed
 _STRAIGHT = 1e-6  # per mm; less bent than this is straight
 _INFINITY = 1e30
 
 
 def evenly(points: Sequence[Point] | Points, step: float) -> Points:
-    """Points (n, 2) at equal distances, about a step, along an open polyline; its two ends when it is shorter than that."""
+    """Equally spaced points (n, 2), about `step` mm apart, along an open polyline; its two ends when it is shorter than that."""
     line = np.asarray(points, np.float64)
     along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T))]
     at = np.linspace(0.0, along[-1], max(2, round(float(along[-1]) / step) + 1))
@@ -33,9 +33,9 @@ def evenly(points: Sequence[Point] | Points, step: float) -> Points:
 
 
 def widest_turn(line: Sequence[Point] | Points, clearance: Clearance, enough: float = float("inf")) -> float:
-    """The largest radius, mm, the sharpest turn of a line moved within its room may have; inf where it can be straight.
+    """The largest radius, mm, that the sharpest turn of a line moved within its room can have; inf where it can be straight.
 
-    Ends as soon as a radius of `enough` is reached.
+    Stops as soon as a radius of `enough` is reached.
     """
     points, widest, idle = evenly(line, STEP), 0.0, 0
     least = min(0.0, float(clearance(points).min())) - _DRIFT
@@ -46,7 +46,7 @@ def widest_turn(line: Sequence[Point] | Points, clearance: Clearance, enough: fl
         step = float(np.hypot(*(points[1] - points[0])))
         sharpest = float(np.abs(bend).max()) / step**2
         radius = 1 / sharpest if sharpest > _STRAIGHT else float("inf")
-        if widest and float(clearance(points).min()) < least:  # drifted by its small steps: counts for nothing
+        if widest and float(clearance(points).min()) < least:  # drifted too near by small steps: does not count
             radius = 0.0
         widest, idle = max(widest, radius), 0 if radius > widest * 1.002 else idle + 1
         if widest >= enough or idle > _PATIENCE:
@@ -60,15 +60,15 @@ def widest_turn(line: Sequence[Point] | Points, clearance: Clearance, enough: fl
 def _room(points: Points, across: Points, clearance: Clearance) -> tuple[Points, Points]:
     """Least and greatest offset of each point, up to a small step: where that is clear, or as far as the point is clear now.
 
-    A point that is not clear must move to the side that is, as far as it is wanting.
+    A point that is not clear must move by its shortfall to the side that is.
     """
-    now = clearance(points)
-    ways = [clearance(points + way * _SMALL * across) >= 0 for way in (-1, 1)]
-    held = np.clip(now, 0.0, _SMALL)
-    low, high = -np.where(ways[0], _SMALL, held), np.where(ways[1], _SMALL, held)
-    wanting = np.clip(-now, 0.0, _SMALL)
-    up, down = ways[1] & ~ways[0], ways[0] & ~ways[1]
-    return np.where(up, np.maximum(low, wanting), low), np.where(down, np.minimum(high, -wanting), high)
+    current = clearance(points)
+    clear = [clearance(points + side * _SMALL * across) >= 0 for side in (-1, 1)]
+    reach = np.clip(current, 0.0, _SMALL)
+    low, high = -np.where(clear[0], _SMALL, reach), np.where(clear[1], _SMALL, reach)
+    shortfall = np.clip(-current, 0.0, _SMALL)
+    up, down = clear[1] & ~clear[0], clear[0] & ~clear[1]
+    return np.where(up, np.maximum(low, shortfall), low), np.where(down, np.minimum(high, -shortfall), high)
 
 
 def _bends(points: Points) -> tuple[Points, Points]:
@@ -79,7 +79,7 @@ def _bends(points: Points) -> tuple[Points, Points]:
 
 
 def _least_bend(bend: Points, low: Points, high: Points) -> Points:
-    """Offsets from low to high for the least greatest |bend + second difference of offsets|."""
+    """Offsets between low and high that minimise the largest |bend + second difference of offsets|."""
     n, inner = len(low), len(bend)
     model = highspy.HighsLp()
     model.num_col_, model.num_row_ = n + 1, 2 * inner

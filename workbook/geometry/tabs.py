@@ -8,7 +8,7 @@ from workbook.geometry.path import Arc, Line, Path, Point, Points, Segment, arc_
 from workbook.later import np, shapely
 from workbook.texts import _
 
-_CLEAR = 5.0  # mm a tab keeps from corners and from what it is not wanted on
+_CLEAR = 5.0  # mm a tab keeps from corners and unwanted segments
 _TRIES = 90
 _FINE = 0.05
 _CORNER = 0.1  # radians
@@ -17,27 +17,28 @@ _ROUNDED = 0.01  # mm
 
 
 def tabbed(path: Path, count: int, width: float, unwanted: Iterable[Segment] = ()) -> tuple[Path, ...]:
-    """The open pieces between `count` tabs, evenly spread, turned so that they lie clear of corners and unwanted segments.
+    """The open pieces of a closed path of lines and arcs between `count` evenly spaced tabs.
 
-    A closed path of lines and arcs. ValueError where the tabs would leave nothing.
+    The tabs are shifted together to lie clear of corners and unwanted segments. Raises ValueError where they would take more
+    than a quarter of the path.
     """
     lengths = [segment_length(s) for s in path.segments]
-    whole = sum(lengths)
-    if count * width > whole / 4:
+    perimeter = sum(lengths)
+    if count * width > perimeter / 4:
         raise ValueError(_("so many tabs of that width leave too little to be cut"))
     keep_off = _keep_off(path, tuple(unwanted))
     starts = np.concatenate(([0.0], np.cumsum(lengths)))
     best, clear = 0.0, -1.0
     for n in range(_TRIES):
-        phase = whole / count * n / _TRIES
-        places = [_at(path, starts, (phase + whole * k / count) % whole) for k in range(count)]
+        phase = perimeter / count * n / _TRIES
+        places = [_at(path, starts, (phase + perimeter * k / count) % perimeter) for k in range(count)]
         distance = float(shapely.distance(shapely.points(places), keep_off).min()) if keep_off is not None else _CLEAR
         if distance > clear + _LEAST:
             best, clear = phase, distance
         if clear >= 3 * _CLEAR:
             break
-    ends = [best + whole * k / count + side * width / 2 for k in range(count) for side in (-1, 1)]
-    cuts = [*ends[1:], ends[0] + whole]
+    ends = [best + perimeter * k / count + side * width / 2 for k in range(count) for side in (-1, 1)]
+    cuts = [*ends[1:], ends[0] + perimeter]
     return tuple(Path(_piece(path, starts, a, b), closed=False) for a, b in list(pairwise(cuts))[::2])
 
 
@@ -57,7 +58,7 @@ def _at(path: Path, starts: Points, along: float) -> Point:
 
 
 def _parted(segment: Segment, share: float) -> Point:
-    """The place a share of the way along."""
+    """The place at a share of a segment's length."""
     if isinstance(segment, Arc):
         (cx, cy), radius = arc_circle(segment)
         angle = atan2(segment.start[1] - cy, segment.start[0] - cx) + 4 * atan(segment.bulge) * share
@@ -67,16 +68,16 @@ def _parted(segment: Segment, share: float) -> Point:
 
 
 def _piece(path: Path, starts: Points, begin: float, end: float) -> tuple[Segment, ...]:
-    """The part of a closed path between two lengths along it; the second may lie in the next turn."""
-    whole, count = float(starts[-1]), len(path.segments)
-    found: list[Segment] = []
-    for turn in range(int(begin // whole), int(end // whole) + 1):
+    """The part of a closed path between two lengths along it; the second may lie on the next lap."""
+    perimeter, count = float(starts[-1]), len(path.segments)
+    segments: list[Segment] = []
+    for turn in range(int(begin // perimeter), int(end // perimeter) + 1):
         for i in range(count):
-            low, high = (turn * whole + float(v) for v in (starts[i], starts[i + 1]))
+            low, high = (turn * perimeter + float(v) for v in (starts[i], starts[i + 1]))
             a, b = max(begin, low), min(end, high)
             if b - a > _LEAST:
-                found.append(_between(path.segments[i], (a - low) / (high - low), (b - low) / (high - low)))
-    return tuple(found)
+                segments.append(_between(path.segments[i], (a - low) / (high - low), (b - low) / (high - low)))
+    return tuple(segments)
 
 
 def _between(segment: Segment, a: float, b: float) -> Segment:
@@ -86,18 +87,18 @@ def _between(segment: Segment, a: float, b: float) -> Segment:
 
 
 def bridged(pieces: Sequence[Path], width: float) -> Path | None:
-    """The closed outline that open pieces make across the tabs between them, all of this width; None where they make none."""
+    """The closed outline that open pieces form across tabs of this width; None where they form none."""
     if not pieces or any(piece.closed for piece in pieces):
         return None
-    chain, left = list(pieces[0].segments), list(pieces[1:])
-    while left:
+    chain, remaining = list(pieces[0].segments), list(pieces[1:])
+    while remaining:
         at = chain[-1].end
-        ends = [(hypot(p.segments[0].start[0] - at[0], p.segments[0].start[1] - at[1]), p) for p in left]
-        gap, piece = min(ends, key=lambda found: found[0])
+        ends = [(hypot(p.segments[0].start[0] - at[0], p.segments[0].start[1] - at[1]), p) for p in remaining]
+        gap, piece = min(ends, key=lambda pair: pair[0])
         if not _as_wide(gap, width):
             return None
         chain += [Line(at, piece.segments[0].start), *piece.segments]
-        left.remove(piece)
+        remaining.remove(piece)
     first, last = chain[0].start, chain[-1].end
     if not _as_wide(hypot(first[0] - last[0], first[1] - last[1]), width):
         return None
@@ -105,5 +106,5 @@ def bridged(pieces: Sequence[Path], width: float) -> Path | None:
 
 
 def _as_wide(gap: float, width: float) -> bool:
-    """Whether a gap is a tab: its chord, a little shorter round a curve."""
+    """Whether a gap is as wide as a tab; its chord is a little shorter round a curve."""
     return 0.75 * width - _ROUNDED <= gap <= width + _ROUNDED

@@ -1,6 +1,6 @@
-"""What is wrong with a blank before anything is ground: outline, holes, corners, tang, against the maker's tools.
+"""Checks of a blank before any grinding: outline, holes, corners and tang, against the maker's tools.
 
-Each check is a small function; `check` chains them. Add one by writing it and putting it in `CHECKS`.
+Each check is a small function; `check` runs them all. Add one by writing it and listing it in `CHECKS`.
 """
 
 from collections.abc import Callable, Iterator
@@ -55,14 +55,14 @@ _SMALL_HAND, _SURVEY = 72.0, _("ANSUR II, female hand breadth 5th percentile 72 
 
 
 def check(blank: Shape, tools: Tools) -> list[Problem]:
-    """Every problem of a blank, worst first. A blank whose outline crosses itself is told only that."""
-    crossed = list(crossing_outline(blank, tools))
-    found = crossed or [problem for each in CHECKS for problem in each(blank, tools)]
-    return worst_first(replace(p, template=blank.name) for p in found)
+    """Every problem of a blank, worst first; if its outline crosses itself, that problem alone."""
+    crossings = list(crossing_outline(blank, tools))
+    problems = crossings or [problem for each in CHECKS for problem in each(blank, tools)]
+    return worst_first(replace(p, template=blank.name) for p in problems)
 
 
 def crossing_outline(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """An outline that crosses itself cannot be cut."""
+    """An outline that crosses itself, which cannot be cut."""
     at = crossing(polygon(blank.outline))
     if at is not None:
         yield Problem(severity=Severity.STOP, what=_("the outline crosses itself"), at=at, source="geometry")
@@ -79,27 +79,25 @@ def parameters_in_range(blank: Shape, tools: Tools) -> Iterator[Problem]:
                 continue
             low, high = parameter.limits(blank.template)
             if not low - 1e-6 <= value <= high + 1e-6:
-                wanted = low if value < low else high
+                limit = low if value < low else high
                 unit = {Kind.LENGTH: "mm", Kind.FINE: "mm", Kind.ANGLE: "deg"}.get(parameter.kind, "")
-                what = f"{parameter.label.lower()} is {'under' if value < low else 'over'} its range"
+                text = f"{parameter.label.lower()} is {'under' if value < low else 'over'} its range"
                 cause = f"range of {parameter.path}"
-                yield Problem(
-                    severity=Severity.STOP, what=what, is_=value, wanted=wanted, unit=unit, source=PRACTICE, cause=cause
-                )
+                yield Problem(severity=Severity.STOP, what=text, is_=value, wanted=limit, unit=unit, source=PRACTICE, cause=cause)
 
 
 def inside_corners(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """Inside corners tighter than the maker's smallest wheel or file can follow."""
     for at, radius in hollow_radii(blank.outline):
         if radius < tools.smallest_radius - 1e-6:
-            what = _("an inside corner is tighter than the smallest file or wheel")
+            text = _("an inside corner is tighter than the smallest file or wheel")
             yield Problem(
-                what=what, at=at, is_=radius, wanted=tools.smallest_radius, source=_("the maker's tools"), cause="corner"
+                what=text, at=at, is_=radius, wanted=tools.smallest_radius, source=_("the maker's tools"), cause="corner"
             )
 
 
 def hollow_radii(outline: Path) -> Iterator[tuple[Point, float]]:
-    """Places where a counter-clockwise outline turns inwards, with the radius there; 0 at a sharp inside corner."""
+    """Places where a counter-clockwise outline turns inwards, with the radius there, mm; 0 at a sharp inside corner."""
     for segment, following in zip(outline.segments, outline.segments[1:] + outline.segments[:1], strict=True):
         match segment:
             case Arc() if segment.bulge < 0:
@@ -114,7 +112,7 @@ def hollow_radii(outline: Path) -> Iterator[tuple[Point, float]]:
 
 
 def _file_cut(segment: object, following: object) -> bool:
-    """Where a notch or choil meets the edge a corner is meant: it is an outside corner of the steel left."""
+    """Whether a notch or choil meets the edge here: that corner is intended, an outside corner of the remaining steel."""
     return any(isinstance(s, Arc) and s.bulge < 0 for s in (segment, following))
 
 
@@ -127,42 +125,46 @@ def _tightest(curve: Bezier) -> Iterator[tuple[Point, float]]:
 
 
 def heel_drop(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A dropped heel must stand below the handle."""
+    """A dropped heel that does not stand below the handle."""
     t = blank.template
     if t is None or t.heel.form is not HeelForm.DROPPED or blank.curves is None:
         return
     drop = -t.handle.front / 2 - blank.curves.heel[1]
     if drop < 1.0:
-        what = _("the heel does not stand below the handle; raise the height at the heel or choose a plain heel")
-        yield Problem(severity=Severity.STOP, what=what, at=blank.curves.heel, is_=drop, wanted=1.0, source="geometry")
+        text = _("the heel does not stand below the handle; raise the height at the heel or choose a plain heel")
+        yield Problem(severity=Severity.STOP, what=text, at=blank.curves.heel, is_=drop, wanted=1.0, source="geometry")
 
 
 def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Slopes at the point that no single curve can have; the nearest that can was drawn."""
+    """Slopes at the point that no single curve can have; the nearest possible ones were drawn."""
     t = blank.template
     if t is None or blank.curves is None:
         return
     pairs = []
     if t.point.spine is SpineForm.CURVED and t.point.drop:
-        asked, drawn = t.point.spine_slope, spine_slope(t)
-        what = _(
-            "spine slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}", drawn=drawn, asked=asked
+        requested, actual = t.point.spine_slope, spine_slope(t)
+        text = _(
+            "spine slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}",
+            drawn=actual,
+            asked=requested,
         )
-        pairs.append(("spine slope", what, asked, drawn))
+        pairs.append(("spine slope", text, requested, actual))
     if t.point.edge is EdgeForm.BELLY:
-        asked, drawn = t.point.edge_slope, edge_slope(t, blank.curves)
-        what = _(
-            "belly slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}", drawn=drawn, asked=asked
+        requested, actual = t.point.edge_slope, edge_slope(t, blank.curves)
+        text = _(
+            "belly slope at the point drawn at {drawn:.0f} deg: no smooth curve arrives at {asked:.0f}",
+            drawn=actual,
+            asked=requested,
         )
-        pairs.append(("belly slope", what, asked, drawn))
-    for cause, what, asked, drawn in pairs:
-        if abs(asked - drawn) > 0.5:
+        pairs.append(("belly slope", text, requested, actual))
+    for cause, text, requested, actual in pairs:
+        if abs(requested - actual) > 0.5:
             yield Problem(
                 severity=Severity.NOTE,
-                what=what,
+                what=text,
                 at=blank.curves.point,
-                is_=asked,
-                wanted=drawn,
+                is_=requested,
+                wanted=actual,
                 unit="deg",
                 source="geometry",
                 cause=cause,
@@ -170,7 +172,10 @@ def slopes_at_point(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A hidden tang's shoulder without a radius cracks in the quench."""
+    """A hidden tang's shoulder with no radius, which cracks in the quench, or with no room for it.
+
+    Also a tang longer than its handle.
+    """
     t = blank.template
     if t is None or t.tang.form not in (TangForm.HIDDEN, TangForm.STUB):
         return
@@ -186,11 +191,11 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
         )
     beside = (t.handle.front - t.tang.width) / 2
     if t.tang.shoulder_radius > beside - 0.2:
-        what = _("the shoulder's radius has no room beside the tang")
+        text = _("the shoulder's radius has no room beside the tang")
         at = (0.0, t.tang.width / 2)
         room = max(beside - 0.2, 0.0)
         yield Problem(
-            severity=Severity.STOP, what=what, at=at, is_=t.tang.shoulder_radius, wanted=room, source="geometry", cause="shoulder"
+            severity=Severity.STOP, what=text, at=at, is_=t.tang.shoulder_radius, wanted=room, source="geometry", cause="shoulder"
         )
     if t.tang.length > t.handle.length - 3:
         yield Problem(
@@ -205,7 +210,7 @@ def tang_shoulder(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A handle shorter than the hand it is for and a finger's room; of no hand that is known, than a small one's.
+    """A handle shorter than its hand plus a finger's room; where no hand is known, than a small hand.
 
     ANSUR II: female hand breadth, 5th percentile, 72 mm.
     """
@@ -221,15 +226,15 @@ def handle_for_a_hand(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def short_for(t: Template, whose: str, breadth: float, severity: Severity, source: str) -> Iterator[Problem]:
-    """A handle shorter than a hand of a breadth, mm, and a finger's room."""
-    at, is_, wanted = (-t.handle.length, 0.0), t.handle.length, breadth + BESIDE
-    if is_ < wanted:
-        what = _("the handle is short for {whose}", whose=whose)
-        yield Problem(severity=severity, what=what, at=at, is_=is_, wanted=wanted, source=source, cause="handle length")
+    """A handle shorter than a hand's breadth, mm, plus a finger's room."""
+    at, is_, least = (-t.handle.length, 0.0), t.handle.length, breadth + BESIDE
+    if is_ < least:
+        text = _("the handle is short for {whose}", whose=whose)
+        yield Problem(severity=severity, what=text, at=at, is_=is_, wanted=least, source=source, cause="handle length")
 
 
 def thin_handle(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A handle that somewhere is too low to hold, or nothing at all."""
+    """A handle that is too low to hold somewhere, or has no height at all."""
     t = blank.template
     if t is None:
         return
@@ -238,24 +243,24 @@ def thin_handle(blank: Shape, tools: Tools) -> Iterator[Problem]:
     if low < _LOWEST:
         severity = Severity.STOP if low < _LOWEST / 3 else Severity.WARN
         at = (x, middle(t.handle, x))
-        what = _("the handle is thin here")
-        yield Problem(severity=severity, what=what, at=at, is_=low, wanted=_LOWEST, source=PRACTICE, cause="handle height")
+        text = _("the handle is thin here")
+        yield Problem(severity=severity, what=text, at=at, is_=low, wanted=_LOWEST, source=PRACTICE, cause="handle height")
 
 
 def blade_waist(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A blade that is much lower somewhere than further on, or before it comes near its point: it breaks there."""
+    """A blade much narrower somewhere than further on, or too narrow well before its point: it breaks there."""
     if blank.curves is None:
         return
     x = np.linspace(blank.curves.heel[0], blank.curves.point[0], _STATIONS)
     edge = heights_along(blank.curves.edge, x)
-    high = heights_along(blank.curves.spine, x) - edge
-    wanted = _WAIST * np.minimum(np.maximum.accumulate(high[::-1])[::-1], high[0])
-    wanted[: int(_BODY * _STATIONS)] = np.maximum(wanted[: int(_BODY * _STATIONS)], _LEAST * high[0])
-    worst = int((high - wanted).argmin())
-    if high[worst] < wanted[worst]:
-        at, is_ = (float(x[worst]), float(edge[worst] + high[worst] / 2)), float(high[worst])
-        what = _("the blade is narrow here")
-        yield Problem(what=what, at=at, is_=is_, wanted=float(wanted[worst]), source=_JUDGED, cause="blade waist")
+    height = heights_along(blank.curves.spine, x) - edge
+    least = _WAIST * np.minimum(np.maximum.accumulate(height[::-1])[::-1], height[0])
+    least[: int(_BODY * _STATIONS)] = np.maximum(least[: int(_BODY * _STATIONS)], _LEAST * height[0])
+    worst = int((height - least).argmin())
+    if height[worst] < least[worst]:
+        at, is_ = (float(x[worst]), float(edge[worst] + height[worst] / 2)), float(height[worst])
+        text = _("the blade is narrow here")
+        yield Problem(what=text, at=at, is_=is_, wanted=float(least[worst]), source=_JUDGED, cause="blade waist")
 
 
 def hollow_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -271,20 +276,20 @@ def hollow_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
     deepest = int(off.argmax())
     if off[deepest] > _BOWED:
         at = (float(points[deepest, 0]), float(points[deepest, 1]))
-        what = _("the edge bows in where a flat stone does not reach")
-        yield Problem(severity=Severity.NOTE, what=what, at=at, is_=float(off[deepest]), source=PRACTICE)
+        text = _("the edge bows in where a flat stone does not reach")
+        yield Problem(severity=Severity.NOTE, what=text, at=at, is_=float(off[deepest]), source=PRACTICE)
 
 
 def scales_for_contour(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Scales that are thinner than the handle's contour takes."""
+    """Scales thinner than the handle's contour needs."""
     t = blank.template
     if t is None or blank.grip is not None or is_bare(t.handle):
         return
-    wanted = scale_wanted(t.handle, t.blade.thickness)
-    if t.handle.scale_thickness < wanted - 0.01:
+    required = scale_wanted(t.handle, t.blade.thickness)
+    if t.handle.scale_thickness < required - 0.01:
         at, is_ = (-t.handle.palm_at * t.handle.length, 0.0), t.handle.scale_thickness
-        what = _("the scales are thinner than the contour takes")
-        yield Problem(what=what, at=at, is_=is_, wanted=wanted, source="geometry", cause="scales")
+        text = _("the scales are thinner than the contour takes")
+        yield Problem(what=text, at=at, is_=is_, wanted=required, source="geometry", cause="scales")
 
 
 CHECKS: tuple[Check, ...] = (

@@ -1,4 +1,4 @@
-"""The contour of the scales: how thick the finished handle is along its length, its section, and what a bolt's head meets.
+"""The contour of the scales: the finished handle's thickness along its length, its section, and its effect on bolt heads.
 
 In section the handle is a rectangle, the knife's height there by its thickness, with its edges rounded.
 """
@@ -16,29 +16,29 @@ STATIONS = ("front", "palm", "butt")
 
 
 def is_bare(handle: Handle) -> bool:
-    """Whether the handle is the tang itself: its scales are of "none"."""
+    """Whether the handle is the bare tang: its scale material is "none" or empty."""
     return handle.material.strip().casefold() in ("", "none")
 
 
 def station(handle: Handle, name: str) -> float:
-    """Where a station lies, x in the template's frame."""
+    """x of a station in the template's frame, mm. Raises KeyError for an unknown name."""
     return {"front": -2.0, "palm": -handle.palm_at * handle.length, "butt": -0.9 * handle.length}[name]
 
 
 def thickness(handle: Handle, x: float) -> float:
-    """Of the finished handle at x."""
+    """Thickness of the finished handle at x, mm."""
     low, high = _limits(handle)
     return min(max(_parabola(handle, min(max(x, -handle.length), 0.0)), low), high)
 
 
 def thickness_along(handle: Handle, x: Points) -> Points:
-    """The same at many places."""
-    kept: Points = np.clip(_parabola(handle, np.clip(x, -handle.length, 0.0)), *_limits(handle))
-    return kept
+    """`thickness` for an array of x, same shape."""
+    clipped: Points = np.clip(_parabola(handle, np.clip(x, -handle.length, 0.0)), *_limits(handle))
+    return clipped
 
 
 def _parabola(handle: Handle, x: _Numbers) -> _Numbers:
-    """Through the thickness at front, palm and butt (Lagrange's form)."""
+    """The parabola through the thickness at front, palm and butt (Lagrange's form)."""
     palm, butt = -handle.palm_at * handle.length, -handle.length
     front = handle.thick_front * (x - palm) * (x - butt) / (palm * butt)
     behind = handle.thick_butt * x * (x - palm) / (butt * (butt - palm))
@@ -46,9 +46,9 @@ def _parabola(handle: Handle, x: _Numbers) -> _Numbers:
 
 
 def _limits(handle: Handle) -> tuple[float, float]:
-    """How thin and how thick it can be anywhere, whatever the parabola does."""
-    own = (handle.thick_front, handle.thick_palm, handle.thick_butt)
-    return 0.5 * min(own), 1.5 * max(own)
+    """Least and greatest thickness anywhere, whatever the parabola gives."""
+    thicknesses = (handle.thick_front, handle.thick_palm, handle.thick_butt)
+    return 0.5 * min(thicknesses), 1.5 * max(thicknesses)
 
 
 def section(handle: Handle, x: float) -> Path:
@@ -70,14 +70,14 @@ def section(handle: Handle, x: float) -> Path:
 
 
 def girth(handle: Handle, x: float) -> float:
-    """Round the handle at x: the perimeter of its section, 2 (height + thickness) - (8 - 2 pi) r."""
+    """Girth of the handle at x, mm: the perimeter of its section, 2 (height + thickness) - (8 - 2 pi) r."""
     tall, thick = room(handle, x), thickness(handle, x)
     r = min(handle.edge_radius, thick / 2, tall / 2)
     return 2 * (tall + thick) - (8 - 2 * pi) * r
 
 
 def fall(handle: Handle, from_edge: float, x: float) -> float:
-    """How far the scale's face has fallen, by the rounding, so far from the handle's edge: r - sqrt(r^2 - (r - d)^2)."""
+    """How far the rounding lowers the scale's face at a distance d from the handle's edge, mm: r - sqrt(r^2 - (r - d)^2)."""
     r = min(handle.edge_radius, thickness(handle, x) / 2)
     if from_edge >= r:
         return 0.0
@@ -86,7 +86,7 @@ def fall(handle: Handle, from_edge: float, x: float) -> float:
 
 
 def head_left(handle: Handle, to_edge: float, x: float) -> float:
-    """What is left of a bolt's head at its side nearest the handle's edge, once it is ground flush with the scale, mm."""
+    """Height left of a bolt's head on the side nearest the handle's edge, once it is ground flush with the scale, mm."""
     return handle.head_height - fall(handle, to_edge - handle.bolt_head / 2, x)
 
 
@@ -96,7 +96,7 @@ def floor_left(handle: Handle, bar: float, x: float) -> float:
 
 
 def clamped(handle: Handle, x: float) -> float:
-    """What a bolt clamps between its shoulders: the steel and what its counterbores leave of both scales, mm."""
+    """Thickness a bolt clamps between its shoulders, mm: the steel and what its counterbores leave of both scales."""
     return thickness(handle, x) - 2 * handle.head_height
 
 

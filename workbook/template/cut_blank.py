@@ -1,4 +1,4 @@
-"""A blank made ready for a cutting service: arcs, holes it can cut, the jet's width, tabs. Lengths mm."""
+"""Prepare a blank for a cutting service: arcs, holes it can cut, kerf, tabs. Lengths mm."""
 
 from msgspec import Struct
 
@@ -11,7 +11,7 @@ from workbook.template.holes import Hole
 from workbook.template.service import Service
 from workbook.template.shape import Shape
 
-FIT, _SLENDER = 0.005, 0.00055  # mm; of area over outline: so near arcs lie to their curves, areas stay within a ten thousandth
+FIT, _SLENDER = 0.005, 0.00055  # mm, and share of area over outline: areas then stay within a ten thousandth
 _LEAST_CIRCLE = 0.2  # mm
 
 
@@ -25,17 +25,17 @@ class ServiceBlank(Struct, frozen=True, kw_only=True):
 
     @property
     def lines(self) -> int:
-        """How many straight pieces are cut."""
+        """Number of straight pieces that are cut."""
         return sum(isinstance(s, Line) for p in self._paths() for s in p.segments)
 
     @property
     def arcs(self) -> int:
-        """How many arcs."""
+        """Number of arcs that are cut, besides circles."""
         return sum(isinstance(s, Arc) for p in self._paths() for s in p.segments)
 
     @property
     def pierces(self) -> int:
-        """How often the jet begins."""
+        """How often the jet pierces."""
         return len(self._paths()) + len(self.circles)
 
     def _paths(self) -> tuple[Path, ...]:
@@ -43,7 +43,10 @@ class ServiceBlank(Struct, frozen=True, kw_only=True):
 
 
 def cut_blank(blank: Shape, service: Service) -> ServiceBlank:
-    """The blank ready for the service. ValueError, in words, where its kerf cannot be made up for."""
+    """Prepare a blank for a service.
+
+    Raises ValueError, with a message for the user, where its kerf cannot be compensated or its tabs leave too little to cut.
+    """
     fitted = [with_arcs(path, fit_of(path)) for path in _drawn(blank)]
     half, least = service.kerf / 2, service.least_hole(blank.thickness)
     if half > 0:
@@ -62,12 +65,12 @@ def cut_blank(blank: Shape, service: Service) -> ServiceBlank:
 
 
 def fit_of(path: Path) -> float:
-    """How far arcs may lie from a path's curves, mm: less on what is long and thin."""
+    """How far arcs may lie from a path's curves, mm: less where it is long and thin."""
     return min(FIT, _SLENDER * polygon(path).area / path_length(path))
 
 
 def strays_at_most(blank: Shape) -> float:
-    """How far a curve as it is cut lies from the curve drawn, at most, mm; measured. Kerf is made up for after that."""
+    """The largest distance, measured, between the curves as cut and as drawn, mm, before the kerf is compensated."""
     return max(strays(path, with_arcs(path, fit_of(path))) for path in _drawn(blank))
 
 

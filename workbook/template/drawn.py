@@ -19,7 +19,7 @@ from workbook.texts import _
 from workbook.units import counted
 
 _LARGEST_HOLE = 25.4  # mm; a larger circle is an opening, not a drilled hole
-_MANY, _THIN = 100, 0.005  # segments of a loop that are thinned out, and mm by which it may differ then
+_MANY, _THIN = 100, 0.005  # segments beyond which a loop is thinned out, and mm by which it may then differ
 LEAST, MOST = 10.0, 1500.0  # mm; an outline outside these is probably in another unit
 
 
@@ -37,28 +37,28 @@ class DrawnTemplate(Struct, frozen=True, kw_only=True):
     revision: int = 1
 
 
-def shape_of_drawn(drawn: DrawnTemplate, tools: Tools) -> Shape:
-    """Its shape: each circle is a hole of the nearest drill's name but of exactly the size drawn."""
-    ordered = sorted(drawn.circles, key=lambda c: -c[0][0])
+def shape_of_drawn(template: DrawnTemplate, tools: Tools) -> Shape:
+    """The shape of a drawn template: each circle becomes a hole of exactly the size drawn."""
+    ordered = sorted(template.circles, key=lambda c: -c[0][0])
     return Shape(
-        name=drawn.name,
-        outline=drawn.outline,
+        name=template.name,
+        outline=template.outline,
         holes=tuple(_hole(i, centre, diameter, tools) for i, (centre, diameter) in enumerate(ordered, 1)),
-        thickness=drawn.thickness,
-        openings=drawn.openings,
+        thickness=template.thickness,
+        openings=template.openings,
     )
 
 
-def turned(drawn: DrawnTemplate) -> DrawnTemplate:
-    """The outline turned end for end in its own plane: a point that lay to the left lies to the right."""
+def turned(template: DrawnTemplate) -> DrawnTemplate:
+    """The template turned end for end in its own plane: a point on the left moves to the right."""
     half = Placement(angle=pi)
-    circles = tuple((half.point(centre), diameter) for centre, diameter in drawn.circles)
-    openings = tuple(half.path(path) for path in drawn.openings)
-    return replace(drawn, outline=half.path(drawn.outline), circles=circles, openings=openings)
+    circles = tuple((half.point(centre), diameter) for centre, diameter in template.circles)
+    openings = tuple(half.path(path) for path in template.openings)
+    return replace(template, outline=half.path(template.outline), circles=circles, openings=openings)
 
 
 def _hole(number: int, centre: Point, diameter: float, tools: Tools) -> Hole:
-    """A hole of exactly the size drawn, called by a drill's name where one is that size."""
+    """A hole of exactly the size drawn, named after a drill where one has that size."""
     near = nearest_drill(tools.drills, diameter)
     same = abs(near.diameter - diameter) < 0.01
     drill = Drill(near.label, diameter, near.series) if same else Drill(f"{diameter:.2f} mm", diameter, "drawn")
@@ -66,9 +66,9 @@ def _hole(number: int, centre: Point, diameter: float, tools: Tools) -> Hole:
 
 
 def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
-    """The template that closed loops make: the largest is the outline, circles in it are holes, the rest openings.
+    """Build a template from closed loops: the largest is the outline, circles in it are holes, the rest openings.
 
-    Raises JobError when there is no single sound outline. The name and thickness are the caller's to fill in.
+    Raises JobError when there is no single sound outline. The caller fills in the name and thickness.
     """
     solid = sorted((p for p in loops.closed if _encloses(p.path)), key=lambda piece: -polygon(piece.path).area)
     if not solid:
@@ -77,35 +77,35 @@ def assemble(loops: Loops, source: str, remarks: list[str]) -> DrawnTemplate:
     _refuse_unsound(outline)
     outer = polygon(outline)
     within = [outer.contains(polygon(p.path)) for p in solid[1:]]
-    inside = [p.path for p, yes in zip(solid[1:], within, strict=True) if yes]
-    _refuse_second_part(outer, [p for p, yes in zip(solid[1:], within, strict=True) if not yes])
+    inside = [p.path for p, contained in zip(solid[1:], within, strict=True) if contained]
+    _refuse_second_part(outer, [p for p, contained in zip(solid[1:], within, strict=True) if not contained])
     for path in inside:
         _refuse_crossing(path)
     rounds = [(path, as_circle(path)) for path in inside]
-    drawn = [outline if outer.exterior.is_ccw else reverse(outline), *(path for path, found in rounds if not found)]
-    thin, *openings = thinned = [_thinned(path) for path in drawn]
-    less = sum(len(path.segments) for path in drawn) - sum(len(path.segments) for path in thinned)
+    paths = [outline if outer.exterior.is_ccw else reverse(outline), *(path for path, circle in rounds if not circle)]
+    thin, *openings = thinned = [_thinned(path) for path in paths]
+    removed = sum(len(path.segments) for path in paths) - sum(len(path.segments) for path in thinned)
     return DrawnTemplate(
         name="",
         source=source,
         thickness=0.0,
         outline=thin,
-        circles=tuple(found for _, found in rounds if found),
+        circles=tuple(circle for _, circle in rounds if circle),
         openings=tuple(openings),
-        remarks=(*remarks, _found(outline, len(inside)), *_repairs(loops, len(solid) - 1 - len(inside)), *_left_out(less)),
+        remarks=(*remarks, _found(outline, len(inside)), *_repairs(loops, len(solid) - 1 - len(inside)), *_left_out(removed)),
     )
 
 
 def _thinned(loop: Path) -> Path:
-    """A loop told by many short lines, with as few of their corners as keep it within `_THIN`; the rest as it is."""
+    """Thin out a loop of many short lines, within `_THIN`; return any other loop as it is."""
     if len(loop.segments) <= _MANY:
         return loop
-    made: list[Segment] = []
+    parts: list[Segment] = []
     for straight, run in groupby(loop.segments, lambda segment: isinstance(segment, Line)):
         segments = list(run)
         at = [segments[0].start, *(segment.end for segment in segments)]
-        made += polyline(fewer(at, _THIN)).segments if straight else segments
-    thin = Path(tuple(made))
+        parts += polyline(fewer(at, _THIN)).segments if straight else segments
+    thin = Path(tuple(parts))
     return thin if crossing(polygon(thin)) is None else loop
 
 
@@ -113,8 +113,8 @@ def _left_out(count: int) -> list[str]:
     return [f"left out {counted(count, 'corner')} that lie within {_THIN:g} mm of the line without them"] if count else []
 
 
-def _wrong(what: str, right: str) -> Mistake:
-    return Mistake(place="outline", what=what, right=right)
+def _wrong(text: str, right: str) -> Mistake:
+    return Mistake(place="outline", what=text, right=right)
 
 
 def _nothing_closed(loops: Loops) -> Mistake:
@@ -145,14 +145,14 @@ def _refuse_unsound(outline: Path) -> None:
 
 
 def _found(outline: Path, inside: int) -> str:
-    """What was taken as the knife, so that a drawing frame taken for it is noticed."""
+    """A remark on what was taken as the knife, so that a drawing frame taken by mistake is noticed."""
     x0, y0, x1, y1 = bounds(outline)
     return f"the outline is {x1 - x0:.2f} x {y1 - y0:.2f} mm, with {counted(inside, 'loop')} inside"
 
 
 def _encloses(path: Path) -> bool:
-    """Whether a loop has an inside to speak of."""
-    return len(corners(path)) > 2 and hull(polygon(path)).area > 1e-6  # a crossing loop may enclose nothing by its sum
+    """Whether a loop encloses an area to speak of."""
+    return len(corners(path)) > 2 and hull(polygon(path)).area > 1e-6  # the signed areas of a crossing loop may cancel
 
 
 def _refuse_crossing(loop: Path) -> None:
@@ -162,7 +162,7 @@ def _refuse_crossing(loop: Path) -> None:
 
 
 def _refuse_second_part(outer: Polygon, outside: list[LayerCurve]) -> None:
-    """A second outline of any size beside the first is a second part; anything crossing the first is a fault."""
+    """Raise JobError for a large second outline beside the first, or for a loop that crosses the first."""
     for piece in outside:
         shape = polygon(piece.path)
         if shape.is_valid and shape.area > 0.2 * outer.area:
@@ -180,7 +180,7 @@ def _refuse_second_part(outer: Polygon, outside: list[LayerCurve]) -> None:
 
 
 def as_circle(path: Path) -> tuple[Point, float] | None:
-    """Centre and diameter of a loop that is a circle, whatever it was drawn with."""
+    """Centre and diameter, mm, of a loop that is a circle, however it was drawn; None for any other loop."""
     if all(isinstance(segment, Arc) for segment in path.segments):
         centre, radius = arc_circle(next(s for s in path.segments if isinstance(s, Arc)))
     else:
@@ -193,9 +193,9 @@ def as_circle(path: Path) -> tuple[Point, float] | None:
 
 
 def _repairs(loops: Loops, outside: int) -> list[str]:
-    found = []
+    remarks = []
     if loops.gaps_closed:
-        found.append(
+        remarks.append(
             _(
                 "closed {gaps_closed} gaps, the widest {widest_gap:.3f} mm",
                 gaps_closed=loops.gaps_closed,
@@ -203,9 +203,9 @@ def _repairs(loops: Loops, outside: int) -> list[str]:
             )
         )
     if loops.doubled:
-        found.append(_("dropped {doubled} doubled pieces", doubled=loops.doubled))
+        remarks.append(_("dropped {doubled} doubled pieces", doubled=loops.doubled))
     if loops.open:
-        found.append(_("left out {count} open chains", count=len(loops.open)))
+        remarks.append(_("left out {count} open chains", count=len(loops.open)))
     if outside:
-        found.append(f"left out {counted(outside, 'small loop')} outside the outline")
-    return found
+        remarks.append(f"left out {counted(outside, 'small loop')} outside the outline")
+    return remarks

@@ -1,4 +1,4 @@
-"""What the fields of templates, outlines, tools and services may hold; those of a template's groups follow its parameters."""
+"""Limits and meanings of the fields of templates, outlines, tools and services; a template's groups follow its parameters."""
 
 from collections.abc import Iterator
 from itertools import pairwise
@@ -46,11 +46,11 @@ from workbook.texts import _
 
 MOST_HOLES = 200
 _FARTHEST = 1e7  # mm from a drawing's origin
-_MOST_CURVES = 200_000  # of an outline; a reader takes 20,000 pieces, each of which may have many
+_MOST_CURVES = 200_000  # in an outline; a reader takes 20,000 pieces, each of which may have many
 _GAP = 2 * GAP  # mm between the end of a curve and the beginning of the next
 _APART = 0.05  # share of the handle's length between waist, palm and neck at least: its curve goes through them in this order
 _GROUPS = dict(zip(GROUPS, (Blade, PointShape, Heel, Handle, Tang, Grind), strict=True))
-# The widest of a parameter whose range depends on others: it may have been entered beside other values than there are now.
+# The widest limits where a range depends on other parameters: those may have had other values when this one was entered.
 _WIDEST = {
     "blade.spine_straight": (0.0, 1.0), "blade.edge_straight": (0.0, 1.0), "point.spine_lean": (-0.7, 0.6),
     "point.edge_lean": (-0.7, 0.6), "heel.ahead": (0.0, 225.0), "heel.ricasso": (0.0, 225.0), "heel.notch": (0.0, 180.0),
@@ -73,7 +73,7 @@ _NONE = {"grind.height": _("as far as the spine, or as the angle has it")}
 
 
 def widest(parameter: Parameter) -> tuple[float, float]:
-    """The limits of a parameter whatever the others are."""
+    """The limits of a parameter for any values of the others."""
     low, high = parameter.low, parameter.high
     return _WIDEST[parameter.path] if callable(low) or callable(high) else (float(low), float(high))
 
@@ -89,9 +89,9 @@ def _of_parameter(parameter: Parameter) -> Field:
 
 def _group(group: str, kind: type) -> Table:
     """A row for each field, in the struct's order."""
-    own = {parameter.key: _of_parameter(parameter) for parameter in PARAMETERS if parameter.group == group}
-    own["free"] = parts("free", MOST_FREE)
-    return tuple(own[key] for key in kind.__struct_fields__)  # type: ignore[attr-defined]
+    rows = {parameter.key: _of_parameter(parameter) for parameter in PARAMETERS if parameter.group == group}
+    rows["free"] = parts("free", MOST_FREE)
+    return tuple(rows[key] for key in kind.__struct_fields__)  # type: ignore[attr-defined]
 
 
 def _place(key: str) -> Field:
@@ -187,20 +187,23 @@ def _of_template(template: Template) -> Iterator[tuple[str, str]]:
 
 
 def _of_path(path: Path) -> Iterator[tuple[str, str]]:
-    """An outline is whole: each piece begins where the one before it ends, and it has an inside."""
+    """Mistakes in a path: no segments, an arc of no length, or a piece that does not begin where the one before it ends."""
     if not path.segments:
         yield "segments", _("has none.")
         return
-    for n, (one, other) in enumerate(pairwise((*path.segments, path.segments[0])), 1):
-        if isinstance(one, Arc) and (one.start == one.end or abs(one.bulge) < 1e-9):
+    for n, (segment, following) in enumerate(pairwise((*path.segments, path.segments[0])), 1):
+        if isinstance(segment, Arc) and (segment.start == segment.end or abs(segment.bulge) < 1e-9):
             yield f"segments[{n}]", _("is an arc without a way to go.")
-        gap = max(abs(one.end[0] - other.start[0]), abs(one.end[1] - other.start[1]))
+        gap = max(abs(segment.end[0] - following.start[0]), abs(segment.end[1] - following.start[1]))
         if gap > _GAP and (path.closed or n < len(path.segments)):
             yield f"segments[{n}]", _("does not end where the next begins.")
 
 
-def _of_drawn(drawn: DrawnTemplate) -> Iterator[tuple[str, str]]:
-    for key, path in (("outline", drawn.outline), *((f"openings[{n}]", own) for n, own in enumerate(drawn.openings, 1))):
+def _of_drawn(template: DrawnTemplate) -> Iterator[tuple[str, str]]:
+    for key, path in (
+        ("outline", template.outline),
+        *((f"openings[{n}]", opening) for n, opening in enumerate(template.openings, 1)),
+    ):
         x0, y0, x1, y1 = bounds(path)
         size, least = max(x1 - x0, y1 - y0), LEAST if key == "outline" else 0.0
         if not least <= size <= MOST:

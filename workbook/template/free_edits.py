@@ -1,4 +1,4 @@
-"""Free points changed one by one: added where a curve is touched or where it has most room, moved, taken out."""
+"""Edits of single free points: add them where a curve is touched or has most room, move them, remove them."""
 
 from collections.abc import Callable, Iterable
 from itertools import pairwise
@@ -11,8 +11,8 @@ from workbook.template.pegs import free_of, runs
 from workbook.template.shape import Shape
 from workbook.texts import _
 
-_SAME = 0.004  # share of a run within which two free points are one
-_ENDS = {OutlineRun.BUTT: (0.0, 0.5, 1.0)}  # where it reaches furthest is the parameters' too
+_SAME = 0.004  # share of a run within which two free points count as one
+_ENDS = {OutlineRun.BUTT: (0.0, 0.5, 1.0)}  # the parameters also set where it reaches furthest
 
 
 class TooManyError(ValueError):
@@ -20,8 +20,9 @@ class TooManyError(ValueError):
 
 
 def with_free(blank: Shape, run: OutlineRun) -> tuple[Template, int]:
-    """One more free point on a run, half-way along its longest part between those it has, and which of them it is.
-    TooManyError.
+    """Add a free point to a run, half-way along the longest part between those it has; also return its index.
+
+    Raises TooManyError.
     """
     ends = sorted((*_ENDS.get(run, (0.0, 1.0)), *(point.at for point in free_of(_of(blank)) if point.run is run)))
     low, high = max(pairwise(ends), key=lambda pair: pair[1] - pair[0])
@@ -29,67 +30,70 @@ def with_free(blank: Shape, run: OutlineRun) -> tuple[Template, int]:
 
 
 def run_near(blank: Shape, to: Point) -> tuple[OutlineRun, float, float]:
-    """The run nearest to a place, the share of it, and how far off it is, mm. ValueError for an outline from a file."""
+    """The run nearest to a place, the share along it, and its distance, mm. Raises ValueError for an outline from a file."""
     template = _of(blank)
-    found = {run: nearest(bare, free_of(template), run, to) for run, bare in runs(blank).items()}
-    run = min(found, key=lambda own: found[own][1])
-    return run, *found[run]
+    results = {run: nearest(bare, free_of(template), run, to) for run, bare in runs(blank).items()}
+    run = min(results, key=lambda candidate: results[candidate][1])
+    return run, *results[run]
 
 
 def with_free_at(blank: Shape, run: OutlineRun, at: float) -> tuple[Template, int]:
-    """One more free point at a share of a run, where the curve passes now; the one that is there, where one is. TooManyError."""
+    """Add a free point at a share of a run, on the curve as it is now; also return its index.
+
+    Where a free point is there already, its index is returned. Raises TooManyError.
+    """
     template = _of(blank)
     free = free_of(template)
-    there = next((i for i, own in enumerate(free) if own.run is run and abs(own.at - at) < _SAME), None)
-    if there is not None:
-        return template, there
-    lies = standing(runs(blank)[run], free, run, at)
-    point = FreePoint(run=run, at=at, x=lies.now[0] - lies.bare[0], y=lies.now[1] - lies.bare[1])
-    if sum((own.run in OF_BLADE) == (run in OF_BLADE) for own in free) >= MOST:
+    existing = next((i for i, old in enumerate(free) if old.run is run and abs(old.at - at) < _SAME), None)
+    if existing is not None:
+        return template, existing
+    place = standing(runs(blank)[run], free, run, at)
+    point = FreePoint(run=run, at=at, x=place.now[0] - place.bare[0], y=place.now[1] - place.bare[1])
+    if sum((old.run in OF_BLADE) == (run in OF_BLADE) for old in free) >= MOST:
         raise TooManyError(_("Blade and handle have at most {most} free points each", most=MOST))
-    made = _with(template, run, lambda own: (*own, point))
-    return made, free_of(made).index(point)
+    edited = _with(template, run, lambda old: (*old, point))
+    return edited, free_of(edited).index(point)
 
 
 def without_free(template: Template, index: int) -> Template:
-    """A free point less: its curve is the family's again there."""
+    """Remove a free point: its curve is the family's again there."""
     point = free_of(template)[index]
-    return _with(template, point.run, lambda free: tuple(own for own in free if own != point))
+    return _with(template, point.run, lambda free: tuple(other for other in free if other != point))
 
 
 def with_point(template: Template, index: int, point: FreePoint) -> Template:
-    """A free point as another of the same run."""
-    was = free_of(template)[index]
-    return _with(template, was.run, lambda free: tuple(point if own == was else own for own in free))
+    """Replace a free point by another of the same run."""
+    old = free_of(template)[index]
+    return _with(template, old.run, lambda free: tuple(point if item == old else item for item in free))
 
 
 def free_moved(blank: Shape, index: int, to: Point, step: float) -> tuple[Template, Point, bool]:
-    """A free point moved to a place: the template, how far it then is from the family's curve, and whether it went all the way.
+    """Move a free point to a place: the template, its offset from the family's curve, mm, and whether it went all the way.
 
     It is pulled by whole steps along and up, as far as its curve stays steady (free.py).
     """
     template = _of(blank)
     point = free_of(template)[index]
     bare = places(runs(blank)[point.run], free_of(template), point.run)[point].bare
-    wished = replace(point, x=_whole(to[0] - bare[0], step), y=_whole(to[1] - bare[1], step))
-    trial = [wished if own == point else own for own in free_of(template)]
-    lies = places(runs(blank)[point.run], trial, point.run)[wished]
-    x, y = lies.now[0] - lies.bare[0], lies.now[1] - lies.bare[1]
-    all_the_way = abs(x - wished.x) + abs(y - wished.y) < 1e-6
-    kept = wished if all_the_way else replace(wished, x=x, y=y)
-    return with_point(template, index, kept), (kept.x, kept.y), all_the_way
+    wish = replace(point, x=_whole(to[0] - bare[0], step), y=_whole(to[1] - bare[1], step))
+    trial = [wish if item == point else item for item in free_of(template)]
+    place = places(runs(blank)[point.run], trial, point.run)[wish]
+    x, y = place.now[0] - place.bare[0], place.now[1] - place.bare[1]
+    reached = abs(x - wish.x) + abs(y - wish.y) < 1e-6
+    placed = wish if reached else replace(wish, x=x, y=y)
+    return with_point(template, index, placed), (placed.x, placed.y), reached
 
 
 def with_free_points(template: Template, free: Iterable[FreePoint]) -> Template:
-    """The template with these free points alone."""
-    own = tuple(free)
-    blade = replace(template.blade, free=tuple(point for point in own if point.run in OF_BLADE))
-    handle = replace(template.handle, free=tuple(point for point in own if point.run not in OF_BLADE))
+    """The template with only these free points."""
+    points = tuple(free)
+    blade = replace(template.blade, free=tuple(point for point in points if point.run in OF_BLADE))
+    handle = replace(template.handle, free=tuple(point for point in points if point.run not in OF_BLADE))
     return replace(template, blade=blade, handle=handle)
 
 
 def scaled_free(free: tuple[FreePoint, ...], along: float, across: float) -> tuple[FreePoint, ...]:
-    """Free points of a part that is made longer or shorter, and higher or lower."""
+    """Scale the pull of free points with the length and height of their part."""
     return tuple(replace(point, x=point.x * along, y=point.y * across) for point in free)
 
 
@@ -98,7 +102,7 @@ def _whole(value: float, step: float) -> float:
 
 
 def _with(template: Template, run: OutlineRun, change: Callable[[tuple[FreePoint, ...]], tuple[FreePoint, ...]]) -> Template:
-    """The template with the free points of a run's part changed."""
+    """Change the free points of the part that a run belongs to."""
     if run in OF_BLADE:
         return replace(template, blade=replace(template.blade, free=change(template.blade.free)))
     return replace(template, handle=replace(template.handle, free=change(template.handle.free)))

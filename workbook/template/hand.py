@@ -1,4 +1,4 @@
-"""Whom a handle fits: its length and girth beside the measures of many hands."""
+"""Whom a handle fits: its length and girth compared with measurements of many hands."""
 
 from msgspec import Struct
 
@@ -18,13 +18,13 @@ class Hands(Struct, frozen=True):
     breadths: tuple[float, ...]
 
     def share_under(self, breadth: float) -> float:
-        """The share of hands no broader than this, between the published shares in proportion."""
+        """The share of hands no broader than a breadth, mm, interpolated between the published shares."""
         ends = (2 * self.breadths[0] - self.breadths[1], 2 * self.breadths[-1] - self.breadths[-2])
         return interpolated(breadth, [ends[0], *self.breadths, ends[1]], [0.0, *self.shares, 1.0])
 
 
 class Fit(Struct, frozen=True):
-    """A handle beside hands: for which share of each people it is long enough, its girth, and whether that suits a grip."""
+    """How a handle fits: the share of each group of people it is long enough for, its girth, mm, and if that suits a grip."""
 
     shares: tuple[tuple[str, float], ...]
     girth: float
@@ -32,7 +32,7 @@ class Fit(Struct, frozen=True):
 
 
 def fit(handle: Handle, hands: tuple[Hands, ...]) -> Fit:
-    """How a handle fits."""
-    shares = tuple((own.people, own.share_under(handle.length - BESIDE)) for own in hands)
+    """Compare a handle with the hands of several groups of people."""
+    shares = tuple((group.people, group.share_under(handle.length - BESIDE)) for group in hands)
     round_palm = girth(handle, station(handle, "palm"))
     return Fit(shares, round_palm, GRIP[0] <= round_palm <= GRIP[1])

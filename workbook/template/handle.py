@@ -13,25 +13,26 @@ _CAP = 0.5  # length of the butt's rounding, share of its height, for a round bu
 
 @lru_cache(maxsize=64)
 def handle_back(handle: Handle) -> tuple[Segment, ...]:
-    """The back from the front to where the butt's rounding begins, as its free points have it."""
+    """The back from the front to where the butt's rounding begins, pulled by its free points."""
     return pulled(bare_back(handle), handle.free, OutlineRun.BACK)
 
 
 @lru_cache(maxsize=64)
 def handle_belly(handle: Handle) -> tuple[Segment, ...]:
-    """The edge side, from where the butt's rounding begins to the front, as its free points have it."""
+    """The edge side, from where the butt's rounding begins to the front, pulled by its free points."""
     return pulled(bare_belly(handle), handle.free, OutlineRun.UNDERSIDE)
 
 
 @lru_cache(maxsize=64)
 def butt(handle: Handle) -> tuple[Segment, ...]:
-    """The rounded end, from the back round to the belly, as its free points have it."""
+    """The rounded end, from the back round to the belly, pulled by its free points."""
     return pulled(bare_butt(handle), handle.free, OutlineRun.BUTT)
 
 
 def bare_back(handle: Handle) -> tuple[Segment, ...]:
-    """The back as the parameters have it: from (0, front/2) level with the spine, then falling to where the butt's rounding
-    begins.
+    """The back as the parameters give it.
+
+    From (0, front/2) it starts level with the spine, then falls to where the butt's rounding begins.
     """
     top, end = handle.front / 2, _cap_start(handle)
     slope = 1.6 * handle.drop / handle.length
@@ -41,14 +42,16 @@ def bare_back(handle: Handle) -> tuple[Segment, ...]:
 
 
 def bare_belly(handle: Handle) -> tuple[Segment, ...]:
-    """The edge side as the parameters have it: a smooth curve through the heights, from where the butt's rounding begins.
+    """The edge side as the parameters give it: a smooth curve through the heights, from where the butt's rounding begins.
 
     It arrives at the butt parallel to the back, so that the rounding takes over without a hook.
     """
     back, end = handle_back(handle), _cap_start(handle)
     stations = [(-end, handle.butt), (-handle.neck_at * handle.length, handle.neck)]
     stations += [(-handle.palm_at * handle.length, handle.palm), (-handle.waist_at * handle.length, handle.waist)]
-    points: list[Point] = [(x, height_at(back, x) - h) for x, h in stations[:1] + [own for own in stations[1:] if own[0] > -end]]
+    points: list[Point] = [
+        (x, height_at(back, x) - h) for x, h in stations[:1] + [station for station in stations[1:] if station[0] > -end]
+    ]
     points.append((0.0, -handle.front / 2))
     return spline(points, _slope(back[-1]), 0.0)
 
@@ -59,7 +62,7 @@ def _cap_start(handle: Handle) -> float:
 
 
 def bare_butt(handle: Handle) -> tuple[Segment, ...]:
-    """The rounded end as the parameters have it, from the back round to the belly; it reaches exactly the handle's length."""
+    """The rounded end as the parameters give it, from the back round to the belly; it reaches exactly the handle's length."""
     back, belly = handle_back(handle), handle_belly(handle)
     top, bottom = back[-1].end, belly[0].start
     upper, lower = _towards(back[-1], -handle.length), _towards(belly[0], -handle.length, backwards=True)
@@ -90,10 +93,10 @@ def handle_outline(handle: Handle) -> Path:
 
 
 def middle(handle: Handle, x: float) -> float:
-    """Height of the handle's curved middle line at x."""
+    """y of the handle's curved middle line at x, mm."""
     return (height_at(handle_back(handle), x) + height_at(handle_belly(handle), x)) / 2
 
 
 def room(handle: Handle, x: float) -> float:
-    """Height of the handle at x."""
+    """Height of the handle at x, mm."""
     return height_at(handle_back(handle), x) - height_at(handle_belly(handle), x)

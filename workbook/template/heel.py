@@ -8,7 +8,7 @@ _SMALL = 1e-6
 
 
 def front_to_heel(template: Template, heel: Point) -> tuple[Segment, ...]:
-    """From the handle's front on the edge side to the heel, with what the maker wants between them."""
+    """The outline from the handle's front on the edge side to the heel, in the heel's form."""
     if template.heel.form is HeelForm.DROPPED:
         return _dropped(template, heel)
     return _ricasso(template, heel)
@@ -36,7 +36,7 @@ def _dropped(template: Template, heel: Point) -> tuple[Segment, ...]:
 
 
 def _ricasso(template: Template, heel: Point) -> tuple[Segment, ...]:
-    """A level ricasso, with a finger choil or a sharpening notch before the heel where asked."""
+    """A level ricasso, with the template's finger choil or sharpening notch before the heel."""
     low, y = -template.handle.front / 2, heel[1]
     cut = _cut_before_heel(template, heel, heel[0])
     end = cut[0].start if cut else heel
@@ -58,7 +58,7 @@ def _cut_before_heel(template: Template, heel: Point, room: float) -> tuple[Arc,
 
 
 def choil_and_notch(template: Template, heel: Point) -> float:
-    """How far back from the heel its finger choil or sharpening notch reaches; 0 where there is none."""
+    """How far back from the heel its finger choil or sharpening notch reaches, mm; 0 where there is none."""
     room = template.heel.ricasso if template.heel.form is HeelForm.DROPPED else heel[0]
     cut = _cut_before_heel(template, heel, room)
     return heel[0] - cut[0].start[0] if cut else 0.0

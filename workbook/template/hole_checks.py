@@ -1,4 +1,4 @@
-"""What is wrong with holes and openings: to the edge, to each other, to the tools, to the scales and their contour."""
+"""Checks of holes and openings: distances to the edge and to each other, drills, scales and their contour."""
 
 from collections.abc import Iterator
 from itertools import combinations
@@ -20,28 +20,28 @@ AISC_SPACING = _("ratio of AISC 360 J3.3 (spacing of bolts)")
 PRACTICE = _("common practice, no source")
 LOAD = (Purpose.BOLT, Purpose.PIN, Purpose.LANYARD)
 _THIN_HEAD, _FLOOR = 0.8, 1.5  # mm left of a bolt's head, and of the scale under it (common practice, no source)
-_SKIN = 0.8  # mm; steel beside a hole that is as good as none (1/32 in; judgement, no source)
+_SKIN = 0.8  # mm; steel beside a hole that counts as none (1/32 in; judgement, no source)
 
 
 def holes_near_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
     """Load-carrying holes whose centre lies nearer to the tang's edge than 1.5 diameters; 2 are better."""
     for hole in (h for h in blank.holes if h.purpose in LOAD):
         room = edge_distance(blank.outline, hole.centre)
-        left = room - hole.diameter / 2
-        if left < _SKIN:
+        steel = room - hole.diameter / 2
+        if steel < _SKIN:
             broken = (
                 _("{mark} breaks out of the edge", mark=hole.mark)
-                if left <= 0
+                if steel <= 0
                 else _("{mark} leaves next to no steel at the edge", mark=hole.mark)
             )
-            what = broken if room > 0 else _("{mark} lies outside the blank", mark=hole.mark)
-            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.STOP, "geometry")
+            text = broken if room > 0 else _("{mark} lies outside the blank", mark=hole.mark)
+            yield _hole_problem(hole, text, room, 1.5 * hole.diameter, Severity.STOP, "geometry")
         elif room < 1.5 * hole.diameter:
-            what = _("{mark} ({words}) is nearer to the edge than 1.5 d", mark=hole.mark, words=WORDS[hole.purpose])
-            yield _hole_problem(hole, what, room, 1.5 * hole.diameter, Severity.WARN, AISC)
+            text = _("{mark} ({words}) is nearer to the edge than 1.5 d", mark=hole.mark, words=WORDS[hole.purpose])
+            yield _hole_problem(hole, text, room, 1.5 * hole.diameter, Severity.WARN, AISC)
         elif room < 2 * hole.diameter:
-            what = _("{mark} has less than 2 d to the edge", mark=hole.mark)
-            yield _hole_problem(hole, what, room, 2 * hole.diameter, Severity.NOTE, AISC)
+            text = _("{mark} has less than 2 d to the edge", mark=hole.mark)
+            yield _hole_problem(hole, text, room, 2 * hole.diameter, Severity.NOTE, AISC)
 
 
 def webs_at_edge(blank: Shape, tools: Tools) -> Iterator[Problem]:
@@ -70,15 +70,15 @@ def holes_near_each_other(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def _hole_problem(
-    hole: Hole, what: str, is_: float, wanted: float, severity: Severity, source: str, cause: str = "place"
+    hole: Hole, text: str, is_: float, required: float, severity: Severity, source: str, cause: str = "place"
 ) -> Problem:
     return Problem(
-        severity=severity, what=what, at=hole.centre, is_=is_, wanted=wanted, source=source, cause=f"{cause} {hole.mark}"
+        severity=severity, what=text, at=hole.centre, is_=is_, wanted=required, source=source, cause=f"{cause} {hole.mark}"
     )
 
 
 def holes_ahead_of_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A hole that reaches past the scale front would stay open in the blade."""
+    """A hole that reaches past the scale front, which would stay open in the blade."""
     if blank.template is None:
         return
     for hole in blank.holes:
@@ -90,24 +90,27 @@ def holes_ahead_of_scales(blank: Shape, tools: Tools) -> Iterator[Problem]:
 
 
 def food_trap(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A lanyard tube on a kitchen knife traps food."""
+    """A lanyard tube on a kitchen knife, which traps food."""
     if blank.template is None or blank.template.use != "kitchen":
         return
     for hole in (h for h in blank.holes if h.purpose is Purpose.LANYARD):
-        what = _("{mark}: a lanyard tube on a kitchen knife traps food", mark=hole.mark)
-        yield Problem(severity=Severity.NOTE, what=what, at=hole.centre, source=PRACTICE, cause=f"tube {hole.mark}")
+        text = _("{mark}: a lanyard tube on a kitchen knife traps food", mark=hole.mark)
+        yield Problem(severity=Severity.NOTE, what=text, at=hole.centre, source=PRACTICE, cause=f"tube {hole.mark}")
 
 
 def openings_inside(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """Openings must leave a web to the edge and to the holes; one that takes most of the outline may be the knife itself."""
+    """Openings that leave a thin web to the edge or to the holes.
+
+    One that takes most of the outline may be the knife itself.
+    """
     outer = polygon(blank.outline)
     for opening in blank.openings:
         inner = polygon(opening)
         yield from _holes_beside(blank, tools, inner)
         if inner.area > 0.4 * outer.area:
-            what = _("an opening takes most of the outline: is the outline a drawing frame?")
+            text = _("an opening takes most of the outline: is the outline a drawing frame?")
             yield Problem(
-                what=what, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source="geometry"
+                what=text, at=opening.segments[0].start, is_=inner.area / outer.area, wanted=0.4, unit="", source="geometry"
             )
         web = float(outer.exterior.distance(inner))
         if not outer.contains(inner):
@@ -138,48 +141,50 @@ def _holes_beside(blank: Shape, tools: Tools, opening: Polygon) -> Iterator[Prob
 
 
 def drill_sizes(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A hole that no drill of the maker's is wide enough for; an epoxy hole of a size he has no drill for."""
+    """A hole that none of the maker's drills is wide enough for; an epoxy hole of a size he has no drill for."""
     for hole in blank.holes:
-        wanted = hole.size + LEAST_CLEARANCE
-        if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < wanted - 1e-6:
-            what = _("{mark} wants a larger drill than the largest", mark=hole.mark)
-            yield _hole_problem(hole, what, hole.diameter, wanted, Severity.STOP, _("the maker's tools"), "size")
+        required = hole.size + LEAST_CLEARANCE
+        if hole.scale_drill is not None and min(hole.diameter, hole.scale_drill.diameter) < required - 1e-6:
+            text = _("{mark} wants a larger drill than the largest", mark=hole.mark)
+            yield _hole_problem(hole, text, hole.diameter, required, Severity.STOP, _("the maker's tools"), "size")
         elif hole.purpose is Purpose.EPOXY and abs(hole.diameter - hole.size) > 0.3:
-            what = _("{mark}: no drill of its size; the nearest is drawn", mark=hole.mark)
-            yield _hole_problem(hole, what, hole.diameter, hole.size, Severity.NOTE, _("the maker's tools"), "drill")
+            text = _("{mark}: no drill of its size; the nearest is drawn", mark=hole.mark)
+            yield _hole_problem(hole, text, hole.diameter, hole.size, Severity.NOTE, _("the maker's tools"), "drill")
 
 
 def holes_forgotten(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A full tang without a hole: once hardened it is drilled no more."""
+    """A full tang without a hole: it cannot be drilled once hardened."""
     t = blank.template
     if t is not None and blank.grip is None and not blank.holes:
-        what = _("the tang has no hole: drill before hardening")
-        yield Problem(what=what, at=(-t.handle.length / 2, 0.0), source=PRACTICE, cause="no holes")
+        text = _("the tang has no hole: drill before hardening")
+        yield Problem(what=text, at=(-t.handle.length / 2, 0.0), source=PRACTICE, cause="no holes")
 
 
 def bolt_heads(blank: Shape, tools: Tools) -> Iterator[Problem]:
-    """A bolt's head on the contoured scale: it must not break out at the rounded edge, nor its counterbore go
-    through, nor the bolt be screwed home before it clamps.
+    """Bolt heads on the contoured scale.
+
+    A head must not break out at the rounded edge, its counterbore must not go through, and the bolt must clamp before it is
+    screwed home.
     """
     t = blank.template
     if t is None or blank.grip is not None:
         return
     for hole in (h for h in blank.holes if h.purpose is Purpose.BOLT):
-        left = head_left(t.handle, edge_distance(blank.outline, hole.centre), hole.centre[0])
-        if left < _THIN_HEAD:
-            what = (
+        remaining = head_left(t.handle, edge_distance(blank.outline, hole.centre), hole.centre[0])
+        if remaining < _THIN_HEAD:
+            text = (
                 _("the head of {mark} breaks out of the rounded scale", mark=hole.mark)
-                if left <= 0
+                if remaining <= 0
                 else _("little is left of {mark}'s head", mark=hole.mark)
             )
-            severity = Severity.WARN if left <= 0 else Severity.NOTE
-            yield _hole_problem(hole, what, left, _THIN_HEAD, severity, "geometry", "head")
+            severity = Severity.WARN if remaining <= 0 else Severity.NOTE
+            yield _hole_problem(hole, text, remaining, _THIN_HEAD, severity, "geometry", "head")
         floor = floor_left(t.handle, blank.thickness, hole.centre[0])
         if floor < _FLOOR:
             severity = Severity.STOP if floor <= 0 else Severity.WARN
-            what = _("the counterbore of {mark} leaves too little of the scale", mark=hole.mark)
-            yield _hole_problem(hole, what, floor, _FLOOR, severity, PRACTICE, "counterbore")
+            text = _("the counterbore of {mark} leaves too little of the scale", mark=hole.mark)
+            yield _hole_problem(hole, text, floor, _FLOOR, severity, PRACTICE, "counterbore")
         between = clamped(t.handle, hole.centre[0])
         if between < t.handle.shoulders:
-            what = _("bolt {mark} is screwed home before it clamps", mark=hole.mark)
-            yield _hole_problem(hole, what, between, t.handle.shoulders, Severity.WARN, "geometry", "shoulders")
+            text = _("bolt {mark} is screwed home before it clamps", mark=hole.mark)
+            yield _hole_problem(hole, text, between, t.handle.shoulders, Severity.WARN, "geometry", "shoulders")

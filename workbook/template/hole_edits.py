@@ -1,6 +1,6 @@
-"""Holes changed one by one: added, moved, taken out, and the tang filled with lightening holes.
+"""Edits of single holes: add, move and remove them, and fill the tang with lightening holes.
 
-A template whose holes came from patterns has them one by one from then on, each where the pattern put it.
+After an edit the holes of a template's patterns are listed one by one, each where its pattern put it.
 """
 
 import itertools
@@ -14,8 +14,8 @@ from workbook.template.model import HolePattern, HoleWish, Purpose, Template
 from workbook.template.shape import Shape
 from workbook.texts import _
 
-_WIDER = 0.4  # mm a hole in the tang may be drilled wider than what it takes (holes.py)
-_ENDS = 12.0  # mm from handle front and butt within which no hole is put by itself
+_WIDER = 0.4  # mm a hole in the tang may be drilled wider than what goes through it (holes.py)
+_ENDS = 12.0  # mm from handle front and butt within which no hole is placed automatically
 _MOST = 99
 
 
@@ -24,15 +24,15 @@ class NoRoomError(ValueError):
 
 
 def wishes_of(blank: Shape) -> tuple[HoleWish, ...]:
-    """The holes one by one, as they are placed now, from the handle front to the butt."""
+    """The holes one by one, as they are now placed, from the handle front to the butt."""
     return tuple(HoleWish(purpose=h.purpose, size=h.size, x=h.centre[0], y=h.centre[1]) for h in blank.holes)
 
 
 def with_hole(blank: Shape, purpose: Purpose, size: float, web: float) -> Template:
-    """One more hole on the middle line, in the widest room between those there and the ends of the handle.
+    """Add a hole on the middle line, in the widest room between the other holes and the ends of the handle.
 
-    Where that leaves less than `web` of steel beside one that carries load, lightening holes make way for it. NoRoomError where
-    none of it is wide enough.
+    Where that leaves less than `web` mm of steel beside a new hole that carries load, lightening holes make way for it. Raises
+    NoRoomError where no room is wide enough.
     """
     template = _of(blank)
     wish = _in_widest_room(template, blank.holes, purpose, size)
@@ -41,9 +41,9 @@ def with_hole(blank: Shape, purpose: Purpose, size: float, web: float) -> Templa
         wish = _in_widest_room(template, carrying, purpose, size)
         if any(_steel(hole, wish) < web for hole in carrying):
             raise NoRoomError(_("Between the holes there is no room for one more"))
-        stays = [h.purpose is not Purpose.EPOXY or _steel(h, wish) >= web for h in blank.holes]
-        kept = tuple(itertools.compress(wishes_of(blank), stays))
-        return replace(template, holes=_ordered((*kept, wish)))
+        keep = [h.purpose is not Purpose.EPOXY or _steel(h, wish) >= web for h in blank.holes]
+        remaining = tuple(itertools.compress(wishes_of(blank), keep))
+        return replace(template, holes=_ordered((*remaining, wish)))
     if any(_steel(hole, wish) < 0 for hole in blank.holes):
         raise NoRoomError(_("Between the holes there is no room for one more"))
     return replace(template, holes=_ordered((*wishes_of(blank), wish)))
@@ -59,35 +59,35 @@ def _in_widest_room(template: Template, holes: Sequence[Hole], purpose: Purpose,
 
 
 def _steel(hole: Hole, wish: HoleWish) -> float:
-    """Left between a hole and one that is wished for, drilled as wide as it may have to be, mm."""
+    """Steel left between a hole and a requested one, drilled as wide as it may have to be, mm."""
     return hypot(hole.centre[0] - wish.x, hole.centre[1] - wish.y) - (hole.diameter + wish.size + _WIDER) / 2
 
 
 def without_hole(blank: Shape, mark: str) -> Template:
-    """A hole less."""
-    kept = tuple(w for w, h in zip(wishes_of(blank), blank.holes, strict=True) if h.mark != mark)
-    return replace(_of(blank), holes=kept)
+    """Remove a hole."""
+    remaining = tuple(w for w, h in zip(wishes_of(blank), blank.holes, strict=True) if h.mark != mark)
+    return replace(_of(blank), holes=remaining)
 
 
 def with_changed(blank: Shape, mark: str, **changes: object) -> Template:
-    """A hole with another purpose, size, x or y."""
-    made = tuple(
+    """Change a hole's purpose, size, x or y."""
+    wishes = tuple(
         replace(w, **changes) if h.mark == mark else w  # type: ignore[arg-type]
         for w, h in zip(wishes_of(blank), blank.holes, strict=True)
     )
-    return replace(_of(blank), holes=_ordered(made))
+    return replace(_of(blank), holes=_ordered(wishes))
 
 
 def mark_of(wishes: Sequence[HoleWish], index: int) -> str:
-    """What a hole is called among some, counted from the handle front (holes.py)."""
-    own = wishes[index]
+    """The mark of one of several holes, counted from the handle front (holes.py)."""
+    wish = wishes[index]
     ordered = sorted(range(len(wishes)), key=lambda i: -wishes[i].x)
-    before = [i for i in ordered[: ordered.index(index)] if wishes[i].purpose is own.purpose]
-    return f"{LETTERS[own.purpose]}{len(before) + 1}"
+    before = [i for i in ordered[: ordered.index(index)] if wishes[i].purpose is wish.purpose]
+    return f"{LETTERS[wish.purpose]}{len(before) + 1}"
 
 
 def mark_after(blank: Shape, mark: str, **changes: object) -> str:
-    """What a hole is called once it is changed so: one that passes another is called otherwise."""
+    """The mark of a hole after a change: another one where it passes another hole."""
     index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
     wishes = list(wishes_of(blank))
     wishes[index] = replace(wishes[index], **changes)  # type: ignore[arg-type]
@@ -95,17 +95,17 @@ def mark_after(blank: Shape, mark: str, **changes: object) -> str:
 
 
 def lightened(blank: Shape, size: float, web: float) -> Template:
-    """The room between the holes that carry load filled with holes of a size, `web` of steel left beside each."""
+    """Fill the room between the holes that carry load with holes of a size, leaving `web` mm of steel beside each."""
     template = _of(blank)
-    both = zip(wishes_of(blank), blank.holes, strict=True)
-    carrying = [(wish, replace(wish, size=hole.diameter)) for wish, hole in both if wish.purpose is not Purpose.EPOXY]
+    pairs = zip(wishes_of(blank), blank.holes, strict=True)
+    carrying = [(wish, replace(wish, size=hole.diameter)) for wish, hole in pairs if wish.purpose is not Purpose.EPOXY]
     pattern = HolePattern(purpose=Purpose.EPOXY, size=size, count=_MOST, fill=True, web=web)
-    found = filled(template, pattern, [as_drilled for _, as_drilled in carrying])
-    return replace(template, holes=_ordered((*(wish for wish, _ in carrying), *found)))
+    filling = filled(template, pattern, [as_drilled for _, as_drilled in carrying])
+    return replace(template, holes=_ordered((*(wish for wish, _ in carrying), *filling)))
 
 
 def _ordered(wishes: tuple[HoleWish, ...]) -> tuple[HoleWish, ...]:
-    """From the handle front to the butt, as their marks count."""
+    """The holes from the handle front to the butt, in the order of their marks."""
     return tuple(sorted(wishes, key=lambda wish: -wish.x))
 
 

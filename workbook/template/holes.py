@@ -1,4 +1,4 @@
-"""Holes of a template: from patterns or one by one to places, marks and drills."""
+"""Holes of a template, from patterns or listed one by one: their places, marks and drills."""
 
 import itertools
 from collections import Counter
@@ -30,20 +30,20 @@ class Hole(Struct, frozen=True, kw_only=True):
 
     @property
     def diameter(self) -> float:
-        """As drilled in the tang."""
+        """Diameter as drilled in the tang, mm."""
         return self.drill.diameter
 
 
 def holes(template: Template, tools: Tools) -> tuple[Hole, ...]:
     """All holes, from the handle front to the butt, marked and with their drills."""
     wishes = template.holes if template.holes is not None else tuple(_placed(template))
-    counted: Counter[str] = Counter()
-    found = []
+    counts: Counter[str] = Counter()
+    drilled = []
     for wish in sorted(wishes, key=lambda w: -w.x):
         letter = LETTERS[wish.purpose]
-        counted[letter] += 1
-        found.append(_drilled(wish, f"{letter}{counted[letter]}", tools))
-    return tuple(found)
+        counts[letter] += 1
+        drilled.append(_drilled(wish, f"{letter}{counts[letter]}", tools))
+    return tuple(drilled)
 
 
 def _drilled(wish: HoleWish, mark: str, tools: Tools) -> Hole:
@@ -56,7 +56,7 @@ def _drilled(wish: HoleWish, mark: str, tools: Tools) -> Hole:
 
 
 def _placed(template: Template) -> Iterator[HoleWish]:
-    """Patterns laid out on the middle line: first those with places of their own, then those that fill what is left."""
+    """Lay out patterns on the middle line: first those with places of their own, then those that fill what is left."""
     fixed = [w for p in template.patterns if not p.fill for w in _in_row(template, p)]
     yield from fixed
     for pattern in (p for p in template.patterns if p.fill):
@@ -78,7 +78,7 @@ def _on_middle(template: Template, pattern: HolePattern, x: float) -> HoleWish:
 
 
 def filled(template: Template, pattern: HolePattern, fixed: list[HoleWish]) -> Iterator[HoleWish]:
-    """Evenly between each two neighbours of some holes, as many as leave the web between them."""
+    """Holes spaced evenly between each two neighbours of `fixed`, as many as leave the pattern's web between them."""
     places = sorted(fixed, key=lambda w: w.x)
     for left, right in itertools.pairwise(places):
         begin, end = left.x + left.size / 2 + pattern.web, right.x - right.size / 2 - pattern.web
@@ -90,7 +90,7 @@ def filled(template: Template, pattern: HolePattern, fixed: list[HoleWish]) -> I
 
 
 def drilled_out(template: Template, holes: Sequence[Hole]) -> float:
-    """Steel the holes take out of the tang, mm3. A tapered tang is thinner the further back, in a straight line."""
+    """Volume of steel the holes take out of the tang, mm3. A tapered tang thins in a straight line towards the back."""
     thick, tang = template.blade.thickness, template.tang
     slope = (thick - tang.butt_thickness) / template.handle.length if tang.form is TangForm.TAPERED else 0.0
     return sum(pi / 4 * hole.diameter**2 * (thick + slope * hole.centre[0]) for hole in holes)

@@ -1,17 +1,17 @@
-"""A short mark of what a template's blank looks like: prints of the same shape carry the same, prints of another another."""
+"""A short code of a blank's shape: prints of the same shape carry the same code, other prints another."""
 
 import hashlib
 
 from workbook.geometry.path import flatten
 from workbook.template.shape import Shape
 
-_STEP = 0.01  # mm; what is nearer than half of it is the same place
-_LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # none that is read as another
+_STEP = 0.01  # mm; coordinates are rounded to it
+_LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # none that is mistaken for another
 _COUNT = 6
 
 
 def shape_mark(blank: Shape) -> str:
-    """Six letters and figures from outline, openings, holes and thickness; the same for the same shape, wherever it is made."""
+    """Six letters and figures from outline, openings, holes and thickness; the same for the same shape on any computer."""
     digest = hashlib.sha256()
     for path in (blank.outline, *blank.openings):
         for x, y in flatten(path, _STEP).tolist():

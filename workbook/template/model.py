@@ -54,7 +54,7 @@ class Bevel(StrEnum):
 
 
 class Held(StrEnum):
-    """What stays the same along the blade where it gets thinner."""
+    """What stays the same along the blade as it gets thinner."""
 
     HEIGHT = "height"  # the grind line keeps its height above the edge, the angle falls
     ANGLE = "angle"  # the angle stays, the grind line falls
@@ -103,12 +103,12 @@ class FreePoint(Struct, frozen=True, kw_only=True):
 
 
 OF_BLADE = (OutlineRun.SPINE, OutlineRun.EDGE)
-MOST = 40  # free points of a part
-LAST_BELLY = 0.95  # share of the blade's length at which a belly begins at the latest
+MOST = 40  # most free points of a part
+LAST_BELLY = 0.95  # largest share of the blade's length at which a belly begins
 
 
 def _make_sure(free: tuple[FreePoint, ...], *, of_blade: bool) -> None:
-    """That free points are on runs of their part, and not without end. Raises ValueError."""
+    """Raise ValueError for too many free points, or for one on a run of another part."""
     if len(free) > MOST:
         raise ValueError(_("{count} free points; at most {most} are wanted", count=len(free), most=MOST))
     if any((point.run in OF_BLADE) is not of_blade for point in free):
@@ -182,7 +182,7 @@ class Handle(Struct, frozen=True, kw_only=True):
     thick_palm: float = 20.0  # at the palm
     thick_butt: float = 18.0  # where the butt's rounding begins
     edge_radius: float = 6.0  # of the scales' edges in section
-    fasteners: str = "brass"  # what pins, bolts and tubes are of
+    fasteners: str = "brass"  # what pins, bolts and tubes are made of
     bolt_head: float = 8.0  # diameter of a handle bolt's head
     head_height: float = 3.2  # of that head: what its counterbore takes of the scale
     shoulders: float = 0.0  # between a bolt's shoulders when it is screwed home, the least it clamps; 0: not known
@@ -224,7 +224,7 @@ class Grind(Struct, frozen=True, kw_only=True):
 
 
 class HoleWish(Struct, frozen=True, kw_only=True):
-    """One hole as asked for: what goes through it and where, from O along and across the straight axis."""
+    """One hole as requested: what goes through it and where, from O along and across the straight axis."""
 
     purpose: Purpose
     size: float  # diameter of the pin, bolt shank or tube; of the hole itself for epoxy
@@ -233,7 +233,7 @@ class HoleWish(Struct, frozen=True, kw_only=True):
 
 
 class HolePattern(Struct, frozen=True, kw_only=True):
-    """Several holes from few numbers, on the tang's middle line: the first and last place, and how many."""
+    """Several holes on the tang's middle line from a few numbers: the first and last place, and how many."""
 
     purpose: Purpose
     size: float
@@ -246,7 +246,7 @@ class HolePattern(Struct, frozen=True, kw_only=True):
 
 
 class Rolling(StrEnum):
-    """How a blank may lie to the direction its bar was rolled in, which is along the bar."""
+    """How a blank may lie relative to the direction its bar was rolled in, which is along the bar."""
 
     ALONG = "along"  # tougher across the blade; the usual choice (common practice, no source)
     ACROSS = "across"
@@ -265,7 +265,7 @@ class Template(Struct, frozen=True, kw_only=True):
     tang: Tang = field(default_factory=Tang)
     grind: Grind = field(default_factory=Grind)
     patterns: tuple[HolePattern, ...] = ()
-    holes: tuple[HoleWish, ...] | None = None  # given one by one instead of by patterns
+    holes: tuple[HoleWish, ...] | None = None  # listed one by one instead of by patterns
     use: str = ""  # "kitchen" or "outdoor": some checks depend on it
     rolling: Rolling = Rolling.ALONG
     revision: int = 1

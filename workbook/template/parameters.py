@@ -36,7 +36,7 @@ class Parameter(Struct, frozen=True, kw_only=True):
         return f"{self.group}.{self.key}"
 
     def limits(self, template: Template) -> tuple[float, float]:
-        """Smallest and largest sensible value beside the template's other values."""
+        """Smallest and largest sensible value, given the template's other values."""
         low = self.low(template) if callable(self.low) else self.low
         high = self.high(template) if callable(self.high) else self.high
         return float(low), float(high)
@@ -65,47 +65,47 @@ def _stick(t: Template) -> bool:
 
 
 def _finished_edge(t: Template) -> float:
-    """Before hardening the edge is not thinner than it is to be afterwards."""
+    """Thinnest edge before hardening: no thinner than afterwards."""
     return t.grind.edge_before_sharpening
 
 
 def _before_edge(t: Template) -> float:
-    """A little less than the bar."""
+    """Thickest edge before hardening: a little less than the bar."""
     return 0.9 * t.blade.thickness
 
 
 def _thickest_edge(t: Template) -> float:
-    """An edge that still leaves a bevel to grind."""
+    """Thickest edge that still leaves a bevel to grind."""
     return 0.6 * _wholly(t)
 
 
 def _roundest(t: Template) -> float:
-    """An edge is rounded at most to half the handle's thickness."""
+    """Largest edge radius in section: half the handle's least thickness."""
     return min(t.handle.thick_front, t.handle.thick_palm, t.handle.thick_butt) / 2
 
 
 def _least_lean(curve: str) -> Callable[[Template], float]:
-    """At the point a curve is no flatter than `_FLATTEST`."""
+    """Least lean: the curve is no flatter at the point than `_FLATTEST`."""
     return lambda t: min(_FLATTEST - float(getattr(t.point, f"{curve}_fullness")), 0.0)
 
 
 def _most_lean(curve: str) -> Callable[[Template], float]:
-    """And no fuller than `_FULLEST`."""
+    """Most lean: the curve is no fuller at the point than `_FULLEST`."""
     return lambda t: max(_FULLEST - float(getattr(t.point, f"{curve}_fullness")), 0.0)
 
 
 def _heel_share(t: Template) -> float:
-    """Spine and edge run straight at least as far as the heel."""
+    """Shortest straight share: spine and edge run straight at least as far as the heel."""
     return t.heel.ahead / t.blade.length
 
 
 def _straightest(t: Template) -> float:
-    """To the point only where the point lies on the spine's line; else it needs room to fall."""
+    """Longest straight share of the spine: to the point only where that lies on its line; else it needs room to fall."""
     return 1.0 if t.point.drop == 0 else 0.97
 
 
 def _longest_edge(t: Template) -> float:
-    """To the point itself where no belly has to rise."""
+    """Longest straight share of the edge: to the point itself where no belly has to rise."""
     return 1.0 if t.point.edge is EdgeForm.CORNER else LAST_BELLY
 
 
@@ -114,7 +114,7 @@ def _curved(t: Template) -> bool:
 
 
 def _falling(t: Template) -> bool:
-    """A spine whose fall at the point is its own to say."""
+    """Whether the spine's slope at the point is a parameter of its own."""
     return t.point.spine is not SpineForm.STRAIGHT
 
 
@@ -123,12 +123,12 @@ def _bellied(t: Template) -> bool:
 
 
 def _before_heel(t: Template) -> bool:
-    """Steel before the heel, for a notch or a choil; an open heel has none."""
+    """Whether there is steel before the heel for a notch or a choil; an open heel has none."""
     return t.heel.form is HeelForm.PLAIN or t.heel.ricasso > 0
 
 
 def _wholly(t: Template) -> float:
-    """Finished, between the flats."""
+    """Finished thickness between the flats, mm."""
     return t.blade.thickness - 2 * t.grind.face_allowance
 
 
@@ -258,7 +258,7 @@ PARAMETERS: tuple[Parameter, ...] = (
 
 
 def of_group(group: str) -> tuple[Parameter, ...]:
-    """The parameters of one group, in the panel's order."""
+    """The parameters of one group, in the panel's order. Raises KeyError for an unknown group."""
     if group not in GROUPS:
         raise KeyError(group)
     return tuple(p for p in PARAMETERS if p.group == group)

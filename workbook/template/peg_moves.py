@@ -1,7 +1,7 @@
-"""The template after one of its pegs has been moved: to the maker's increment and within the range of what it sets.
+"""Move a template's pegs: to the maker's increment and within the range of what each sets.
 
-Where it would leave the range it stops, and says why. What a maker would expect to stay where it is stays: the point, when the
-heel is moved.
+Where a peg would leave the range it stops and gives the reason. What a maker expects to stay in place does: the point, when
+the heel is moved.
 """
 
 from functools import cache
@@ -24,19 +24,19 @@ from workbook.template.shape import Shape, shape
 from workbook.template.tools import Tools
 from workbook.texts import _
 
-UP_TO_SPINE = _("Bevel height: up to the spine")  # as far as it goes, and nothing wrong with that
+UP_TO_SPINE = _("Bevel height: up to the spine")  # the end of the range, but no fault
 _ALONG = {
     "blade.length", "blade.spine_straight", "blade.edge_straight", "heel.ahead", "heel.ricasso", "heel.choil", "heel.notch",
     "heel.plunge_radius", "handle.length", "handle.waist_at", "handle.palm_at", "handle.neck_at", "tang.length",
 }  # fmt: skip
 _ON_LINE = 1.2  # mm from the middle line or the axis within which a hole snaps to it
 _EVEN = 1.5  # mm from the middle between its neighbours within which a hole snaps there
-_FINEST, _THERE, _TRIES = 0.001, 0.002, 12  # mm: the step of a typed place, near enough; and how often it is tried
-_LEAST_CUT = 1.5  # mm; less cannot be taken hold of
+_FINEST, _THERE, _TRIES = 0.001, 0.002, 12  # mm: the step of a typed place, and near enough to it; tries at most
+_LEAST_CUT = 1.5  # mm; a smaller one cannot be grabbed
 
 
 class Said(NamedTuple):
-    """What is said at the pointer: a parameter and its value, a length in mm or a number. `path`: of a parameter its own."""
+    """A readout at the pointer: a label and its value, a length in mm or a number. `path`: the parameter's, where it is one."""
 
     label: str
     value: float
@@ -45,12 +45,12 @@ class Said(NamedTuple):
 
 
 class Moved(Struct, frozen=True):
-    """A template after a peg was moved, what is said at the pointer, and why it went no further."""
+    """A template after a peg was moved, the readouts at the pointer, and the reason it went no further."""
 
     template: Template
     said: tuple[Said, ...]
     stopped: str = ""
-    peg: str = ""  # its name now: a hole that has passed another has another mark
+    peg: str = ""  # its name now: the mark of a hole changes where it passes another
 
 
 @cache
@@ -59,8 +59,8 @@ def _parameter(path: str) -> Parameter:
 
 
 def nudged(blank: Shape, name: str, dx: int, dy: int, step: float) -> Moved:
-    """The template with a peg moved by so many increments along and up. What was not pushed stays as it is, to the last digit."""
-    peg = next(own for own in pegs(blank) if own.name == name)
+    """Move a peg by some increments along and up. A value that was not pushed stays exactly as it is."""
+    peg = next(candidate for candidate in pegs(blank) if candidate.name == name)
     to = (peg.at[0] + dx * step, peg.at[1] + dy * step)
     return moved(blank, name, to, step, axes=(dx != 0, dy != 0), drawn=False)
 
@@ -68,85 +68,86 @@ def nudged(blank: Shape, name: str, dx: int, dy: int, step: float) -> Moved:
 def moved(
     blank: Shape, name: str, to: Point, step: float, axes: tuple[bool, bool] = (True, True), *, drawn: bool = True
 ) -> Moved:
-    """The template with a peg moved to a place, or as near as it goes. `step`: the maker's increment, mm. KeyError for no peg.
+    """Move a peg to a place, or as near as it goes. `step`: the maker's increment, mm. Raises KeyError for an unknown peg.
 
-    `axes`: whether it is moved along, and up; `drawn`: whether a hole is drawn to lines and to the middle of its neighbours.
+    `axes`: whether it moves along, and up; `drawn`: whether a hole snaps to lines and to the middle between its neighbours.
     """
     template = blank.template
-    peg = next((own for own in pegs(blank) if own.name == name), None)
+    peg = next((candidate for candidate in pegs(blank) if candidate.name == name), None)
     if template is None or peg is None:
         raise KeyError(name)
     if name in free_names(template):
         return _free_moved(blank, name, to, step, axes)
     if not peg.sets:
         return _hole_moved(blank, template, name, to, step, drawn=drawn)
-    wished = [wish for wish in WISHES[name](blank, template, peg, to) if all(axes) or _moves(wish[0], name, axes)]
-    if not wished:
+    wishes = [wish for wish in WISHES[name](blank, template, peg, to) if all(axes) or _moves(wish[0], name, axes)]
+    if not wishes:
         along, up = ways(peg)
-        only = _("It moves along only") if along and not up else _("It moves up and down only") if up and not along else ""
-        return Moved(template, (), only or _("It is as good as straight"), name)
-    said: list[Said] = []
+        reason = _("It moves along only") if along and not up else _("It moves up and down only") if up and not along else ""
+        return Moved(template, (), reason or _("It is as good as straight"), name)
+    readouts: list[Said] = []
     stopped, after = "", template
-    for path, value, of in wished:  # a value is `of` times a length: a share of it, or the length itself where it is 1
+    for path, value, scale in wishes:  # value times scale is a length, mm; scale is 0 for a number
         parameter = _parameter(path)
         low, high = _limits(parameter, after)
-        snapped = round(value * of / step) * step / of if of else round(value, 2)
-        kept = min(max(snapped, low), high)
-        if path == "grind.height" and kept >= high:
+        snapped = round(value * scale / step) * step / scale if scale else round(value, 2)
+        clamped = min(max(snapped, low), high)
+        if path == "grind.height" and clamped >= high:
             stopped = UP_TO_SPINE
-        elif not stopped and abs(kept - snapped) > 1e-9:
+        elif not stopped and abs(clamped - snapped) > 1e-9:
             stopped = _("{label}: it goes no further", label=parameter.label)
-        after = changed(after, path, _as_none(path, kept, after))
-        said.append(Said(parameter.label, kept * of if of else kept, bool(of), path))
+        after = changed(after, path, _as_none(path, clamped, after))
+        readouts.append(Said(parameter.label, clamped * scale if scale else clamped, bool(scale), path))
     after = _kept_still(template, after, name)
-    wrong = out_of_range(after) - out_of_range(template)
-    if wrong:
-        return Moved(template, (), _("{wrong} leaves no more room", wrong=min(wrong)), name)
-    return Moved(after, tuple(said), stopped, name)
+    outside = out_of_range(after) - out_of_range(template)
+    if outside:
+        return Moved(template, (), _("{wrong} leaves no more room", wrong=min(outside)), name)
+    return Moved(after, tuple(readouts), stopped, name)
 
 
 def moved_to(blank: Shape, name: str, to: Point, tools: Tools) -> Moved:
-    """The template with a peg at a place that was typed, or as near as it goes: not to the maker's increment, and again and again
-    where what it sets moves other things too, such as the axis. KeyError for no peg.
+    """Move a peg to a typed place, or as near as it goes, without rounding to the maker's increment.
+
+    The move is repeated where what the peg sets moves other things too, such as the axis.
     """
-    found: Moved | None = None
-    now = blank
+    result: Moved | None = None
+    current = blank
     for _unused in range(_TRIES):
-        at = next(own.at for own in pegs(now) if own.name == name)
+        at = next(candidate.at for candidate in pegs(current) if candidate.name == name)
         off = (abs(to[0] - at[0]) > _THERE, abs(to[1] - at[1]) > _THERE)
-        if not any(off) or (found is not None and found.stopped):
+        if not any(off) or (result is not None and result.stopped):
             break
-        found = moved(now, name, to, _FINEST, off, drawn=False)
-        now = shape(found.template, tools)
-        if name not in {own.name for own in pegs(now)}:
+        result = moved(current, name, to, _FINEST, off, drawn=False)
+        current = shape(result.template, tools)
+        if name not in {candidate.name for candidate in pegs(current)}:
             break
     assert blank.template is not None
-    return found or Moved(blank.template, (), "", name)
+    return result or Moved(blank.template, (), "", name)
 
 
 def ways(peg: Peg) -> tuple[bool, bool]:
-    """Whether a peg moves along, and up: by what it sets; a curve's, a hole's and a free point's both ways."""
+    """Whether a peg moves along, and up, by what it sets; the peg of a curve, a hole or a free point moves both ways."""
     if not peg.sets or peg.name in ("spine curve", "belly curve"):
         return True, True
     return any(path in _ALONG for path in peg.sets), any(path not in _ALONG for path in peg.sets)
 
 
 def _moves(path: str, name: str, axes: tuple[bool, bool]) -> bool:
-    """Whether a parameter follows a peg along one of the ways it is pushed. A curve's two follow both ways."""
+    """Whether a parameter follows a peg along one of the axes it is pushed along. A curve's two follow both."""
     if name in ("spine curve", "belly curve"):
         return True
     return axes[0] if path in _ALONG else axes[1]
 
 
 def _limits(parameter: Parameter, template: Template) -> tuple[float, float]:
-    """The parameter's range; a finger choil is no wider than the steel before the heel has room for (heel.py)."""
+    """The parameter's range for a peg; a finger choil is no wider than the steel before the heel has room for (heel.py)."""
     low, high = parameter.limits(template)
     if parameter.path == "heel.choil":
         room = template.heel.ricasso if template.heel.form is HeelForm.DROPPED else template.heel.ahead
         high = min(high, 0.45 * room / 0.8)
     if parameter.path == "heel.plunge_radius":
         high = min(high, PLUNGE_PART * plunge_top(template, blade_curves(template))[0])
-    if parameter.path in ("heel.choil", "heel.notch"):  # dragged away it could not be taken hold of again
+    if parameter.path in ("heel.choil", "heel.notch"):  # dragged to nothing, it could not be grabbed again
         low = min(_LEAST_CUT, high)
     if parameter.path == "blade.edge_straight":
         low = min(max(low, (template.heel.ahead + _LEAST_CUT) / template.blade.length), high)
@@ -154,13 +155,14 @@ def _limits(parameter: Parameter, template: Template) -> tuple[float, float]:
 
 
 def _as_none(path: str, value: float, template: Template) -> float | None:
-    """A bevel up to the spine has no height of its own."""
+    """The value to store: None for a bevel up to the spine, which has no height of its own."""
     return None if path == "grind.height" and value >= template.blade.height - 1e-6 else value
 
 
 def _kept_still(before: Template, after: Template, name: str) -> Template:
-    """What is a share of a size that was changed stays where it was, within its range: the point when the heel is moved, where
-    spine and belly begin to turn when the point is.
+    """Keep in place, within their ranges, the values that are shares of a changed size.
+
+    That is the point when the heel is moved, and where spine and belly begin to turn when the point is.
     """
     if name == "point":
         for path in ("blade.spine_straight", "blade.edge_straight"):
@@ -177,22 +179,23 @@ def _kept_still(before: Template, after: Template, name: str) -> Template:
 
 
 def _free_moved(blank: Shape, name: str, to: Point, step: float, axes: tuple[bool, bool]) -> Moved:
-    """A free point pulled; what it was not pushed along stays to the last digit."""
+    """Pull a free point; the axis it was not pushed along keeps its exact value."""
     assert blank.template is not None
     index = free_names(blank.template).index(name)
-    was = free_of(blank.template)[index]
-    made, pulled, all_the_way = free_moved(blank, index, to, step)
+    old = free_of(blank.template)[index]
+    edited, pulled, reached = free_moved(blank, index, to, step)
     if not all(axes):
-        point = free_of(made)[index]
-        made = with_point(made, index, replace(point, x=point.x if axes[0] else was.x, y=point.y if axes[1] else was.y))
-        pulled = (pulled[0] if axes[0] else was.x, pulled[1] if axes[1] else was.y)
-    said = (Said(f"{name[:1].upper()}{name[1:]} pulled along", pulled[0], True), Said("up", pulled[1], True))
-    return Moved(made, said, "" if all_the_way else _("It is pulled as far as the curve stays steady"), name)
+        point = free_of(edited)[index]
+        edited = with_point(edited, index, replace(point, x=point.x if axes[0] else old.x, y=point.y if axes[1] else old.y))
+        pulled = (pulled[0] if axes[0] else old.x, pulled[1] if axes[1] else old.y)
+    readouts = (Said(f"{name[:1].upper()}{name[1:]} pulled along", pulled[0], True), Said("up", pulled[1], True))
+    return Moved(edited, readouts, "" if reached else _("It is pulled as far as the curve stays steady"), name)
 
 
 def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: float, *, drawn: bool) -> Moved:
-    """A hole moved along and across. Where it is drawn there, it comes to rest between its neighbours, on the middle line, on
-    the axis; else just where it is put.
+    """Move a hole along and across.
+
+    With `drawn` it snaps half-way between its neighbours, to the middle line and to the axis; else it goes exactly there.
     """
     index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
     others = [hole.centre[0] for i, hole in enumerate(blank.holes) if i != index]
@@ -201,12 +204,12 @@ def _hole_moved(blank: Shape, template: Template, mark: str, to: Point, step: fl
     y = _across(template, x, to[1], step) if drawn else to[1]
     wishes = list(wishes_of(blank))
     wishes[index] = replace(wishes[index], x=x, y=y)
-    said = (Said(_("From handle front"), -x, True), Said(_("From axis"), y, True))
-    return Moved(replace(template, holes=tuple(wishes)), said, "", mark_of(wishes, index))
+    readouts = (Said(_("From handle front"), -x, True), Said(_("From axis"), y, True))
+    return Moved(replace(template, holes=tuple(wishes)), readouts, "", mark_of(wishes, index))
 
 
 def _even(x: float, others: list[float], snapped: float) -> float:
-    """Half-way between two neighbours, where it is as good as there."""
+    """Half-way between two neighbours where that is near x, else `snapped`."""
     left, right = max((o for o in others if o < x), default=None), min((o for o in others if o > x), default=None)
     if left is None or right is None or abs((left + right) / 2 - x) > _EVEN:
         return snapped

@@ -1,4 +1,4 @@
-"""What a peg that is pulled to a place asks for: which parameters, and what each would have to be."""
+"""What a peg pulled to a place requests: the parameters, and the value each would need."""
 
 from collections.abc import Callable
 
@@ -10,8 +10,8 @@ from workbook.template.pegs import Peg, plunge_top
 from workbook.template.shape import Shape
 
 Wish = tuple[str, float, float]  # a parameter, the value wished for, the length it is a share of (1: a length; 0: a number)
-_LIFT = 0.95  # how far the back rises, where it is taken hold of, with its crown (handle.py)
-_FULL = 0.3  # mm under the spine, as good as up to it
+_LIFT = 0.95  # mm the back rises at its peg for each mm of crown (handle.py)
+_FULL = 0.3  # mm under the spine that counts as up to it
 
 
 def _point(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
@@ -32,9 +32,9 @@ def _belly(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
 def _bevel(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
     assert blank.curves is not None
     edge, spine = (height_at(curve, peg.at[0]) for curve in (blank.curves.edge, blank.curves.spine))
-    wished = to[1] - edge
-    square = wished * upright_at(blank.curves, peg.at[0])
-    return [("grind.height", t.blade.height if wished > spine - edge - _FULL else square, 1.0)]
+    height = to[1] - edge
+    square = height * upright_at(blank.curves, peg.at[0])
+    return [("grind.height", t.blade.height if height > spine - edge - _FULL else square, 1.0)]
 
 
 def _curve(name: str) -> Callable[[Shape, Template, Peg, Point], list[Wish]]:
@@ -44,10 +44,10 @@ def _curve(name: str) -> Callable[[Shape, Template, Peg, Point], list[Wish]]:
         assert blank.curves is not None
         curve = blank.curves.spine[0] if name == "spine" else blank.curves.edge[-1]
         assert isinstance(curve, Bezier)
-        found = fullness_through(curve, to)
-        if found is None:
+        fullness = fullness_through(curve, to)
+        if fullness is None:
             return []
-        at_point, behind = found if name == "spine" else found[::-1]
+        at_point, behind = fullness if name == "spine" else fullness[::-1]
         return [(f"point.{name}_fullness", behind, 0.0), (f"point.{name}_lean", at_point - behind, 0.0)]
 
     return wish
@@ -60,7 +60,7 @@ def _heel(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
 
 
 def _before_heel(path: str, part: float) -> Callable[[Shape, Template, Peg, Point], list[Wish]]:
-    """What reaches back from the heel: `part` of its length is the parameter."""
+    """A peg of something that reaches back from the heel: `part` of its length is the parameter."""
 
     def wish(blank: Shape, t: Template, peg: Peg, to: Point) -> list[Wish]:
         assert blank.curves is not None

@@ -1,5 +1,6 @@
-"""The places of a template that can be taken hold of. A peg stands where a parameter shows: the point, the heel, where the belly
-begins.
+"""Pegs: the places of a template that can be dragged.
+
+A peg stands where a parameter shows: the point, the heel, where the belly begins.
 """
 
 from collections import Counter
@@ -25,13 +26,16 @@ RUN_WORDS = {
     OutlineRun.UNDERSIDE: _("underside of the handle"),
     OutlineRun.BUTT: "butt",
 }
-_CREST = 0.6  # where along it the back is taken hold of
-_GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's height is taken hold of
+_CREST = 0.6  # share of the back at which its peg stands
+_GRIND_AT = 0.3  # share of the cutting edge ahead of the heel at which the bevel's peg stands
 
 
 class Peg(Struct, frozen=True):
-    """One place to take hold of. `sets`: the parameters it moves, the main one first; a hole's peg has its mark as name, and
-    sets none; a free point's sets none either."""
+    """One place that can be dragged.
+
+    `sets`: the parameters it moves, the main one first. A hole's peg has the hole's mark as its name and sets none; a free
+    point's sets none either.
+    """
 
     name: str
     words: str
@@ -40,7 +44,7 @@ class Peg(Struct, frozen=True):
 
 
 def pegs(blank: Shape) -> tuple[Peg, ...]:
-    """All pegs of a parametric template, from the point back to the butt, then its holes; none of an outline from a file."""
+    """All pegs of a parametric template, from the point back to the butt, then its holes; none for an outline from a file."""
     template = blank.template
     if template is None or blank.curves is None:
         return ()
@@ -70,15 +74,15 @@ def _of_blade(blank: Shape, t: Template) -> Iterator[Peg]:
     if t.grind.bevel is not Bevel.SCANDI:
         at = heel[0] + _GRIND_AT * (blank.curves.point[0] - heel[0])
         edge, spine = height_at(blank.curves.edge, at), height_at(blank.curves.spine, at)
-        asked = None if t.grind.height is None else t.grind.height / upright_at(blank.curves, at)
-        height = spine - edge if asked is None else min(asked, spine - edge)
+        requested = None if t.grind.height is None else t.grind.height / upright_at(blank.curves, at)
+        height = spine - edge if requested is None else min(requested, spine - edge)
         yield Peg("bevel", _("bevel height, finished"), (at, edge + height), ("grind.height",))
 
 
 def _of_curves(blank: Shape, t: Template) -> Iterator[Peg]:
-    """The middles of the two curves to the point, where they are curves: dragged, they lean and fill as they are pulled.
+    """The middles of the two curves to the point, where they are curves: dragging one changes its lean and fullness.
 
-    A curve that free points pull has none: they took its place.
+    A curve that free points pull has none: their pegs take its place.
     """
     assert blank.curves is not None
     spine, edge = blank.curves.spine[0], blank.curves.edge[-1]
@@ -100,18 +104,18 @@ def _of_heel(blank: Shape, t: Template) -> Iterator[Peg]:
     assert blank.curves is not None
     heel = blank.curves.heel
     yield Peg("heel", "heel", heel, ("heel.ahead", "blade.height"))
-    high, leans = plunge_top(t, blank.curves)
+    height, lean = plunge_top(t, blank.curves)
     if t.grind.bevel is not Bevel.SCANDI:
-        x = heel[0] - leans + min(t.heel.plunge_radius, PLUNGE_PART * high)
-        at = (x, height_at(blank.curves.edge, max(x, heel[0])) + high)
+        x = heel[0] - lean + min(t.heel.plunge_radius, PLUNGE_PART * height)
+        at = (x, height_at(blank.curves.edge, max(x, heel[0])) + height)
         yield Peg("plunge", _("end of the plunge's rounding"), at, ("heel.plunge_radius",))
     if t.heel.form is HeelForm.DROPPED and t.heel.ricasso > 0:
         yield Peg("ricasso", _("back of the ricasso"), (heel[0] - t.heel.ricasso, heel[1]), ("heel.ricasso",))
-    wide = choil_and_notch(t, heel)
-    if wide > 0 and t.heel.choil > 0:
-        yield Peg("choil", _("back of the finger choil"), (heel[0] - wide, heel[1]), ("heel.choil",))
-    elif wide > 0:
-        yield Peg("notch", _("back of the sharpening notch"), (heel[0] - wide, heel[1]), ("heel.notch",))
+    width = choil_and_notch(t, heel)
+    if width > 0 and t.heel.choil > 0:
+        yield Peg("choil", _("back of the finger choil"), (heel[0] - width, heel[1]), ("heel.choil",))
+    elif width > 0:
+        yield Peg("notch", _("back of the sharpening notch"), (heel[0] - width, heel[1]), ("heel.notch",))
 
 
 def _of_handle(t: Template) -> Iterator[Peg]:
@@ -130,7 +134,7 @@ def _of_handle(t: Template) -> Iterator[Peg]:
 
 
 def runs(blank: Shape) -> dict[OutlineRun, tuple[Segment, ...]]:
-    """The runs of a parametric template that free points may pull, as the parameters alone have them."""
+    """The runs of a parametric template that free points may pull, as the parameters alone give them."""
     t, curves = blank.template, blank.curves
     if t is None or curves is None:
         return {}
@@ -150,17 +154,17 @@ def free_of(t: Template) -> tuple[FreePoint, ...]:
 
 
 def free_places(t: Template) -> tuple[tuple[OutlineRun, int], ...]:
-    """The run of each of a template's free points and its number there, as `free_of` has them."""
-    counted: Counter[OutlineRun] = Counter()
-    found = []
+    """The run of each of a template's free points and its number there, in the order of `free_of`."""
+    counts: Counter[OutlineRun] = Counter()
+    numbered = []
     for point in free_of(t):
-        counted[point.run] += 1
-        found.append((point.run, counted[point.run]))
-    return tuple(found)
+        counts[point.run] += 1
+        numbered.append((point.run, counts[point.run]))
+    return tuple(numbered)
 
 
 def free_names(t: Template) -> tuple[str, ...]:
-    """Names of the pegs of a template's free points, as `free_of` has them."""
+    """Names of the pegs of a template's free points, in the order of `free_of`."""
     return tuple(f"free point {number}, {run}" for run, number in free_places(t))
 
 
@@ -168,10 +172,10 @@ def _of_free(blank: Shape, t: Template) -> Iterator[Peg]:
     free = free_of(t)
     if not free:
         return
-    found = {point: at for run, bare in runs(blank).items() for point, at in places(bare, free, run).items()}
+    positions = {point: at for run, bare in runs(blank).items() for point, at in places(bare, free, run).items()}
     for name, point, (run, number) in zip(free_names(t), free, free_places(t), strict=True):
-        if point in found:
-            yield Peg(name, _("free point {number}, {run}", number=number, run=run), found[point].now)
+        if point in positions:
+            yield Peg(name, _("free point {number}, {run}", number=number, run=run), positions[point].now)
 
 
 def _of_tang(t: Template) -> Iterator[Peg]:

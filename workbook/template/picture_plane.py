@@ -18,28 +18,31 @@ _PAPER_LEAST = 20.0  # mm
 
 
 class TraceError(ValueError):
-    """Points that no plane or outline can be made of; says what is wrong and what would be right."""
+    """Points that give no plane or outline; the message says what is wrong and what would be right."""
 
 
 class Plane(Struct, frozen=True):
-    """From the picture's pixels to mm, x to the right and y up: a 3 x 3 homography."""
+    """The mapping from the picture's pixels to mm, x to the right and y up: a 3 x 3 homography."""
 
     matrix: Points
 
     def mm(self, pixels: Sequence[Point] | Points) -> Points:
         """Points of the picture in mm, shape (n, 2)."""
-        given = np.column_stack([np.asarray(pixels, dtype=float).reshape(-1, 2), np.ones(len(pixels))])
-        found = given @ self.matrix.T
-        made: Points = found[:, :2] / found[:, 2:]
-        return made
+        homogeneous = np.column_stack([np.asarray(pixels, dtype=float).reshape(-1, 2), np.ones(len(pixels))])
+        projected = homogeneous @ self.matrix.T
+        points: Points = projected[:, :2] / projected[:, 2:]
+        return points
 
     def pixels(self, points: Points) -> Points:
-        """The way back."""
+        """Points in mm as pixels of the picture, shape (n, 2)."""
         return Plane(np.asarray(np.linalg.inv(self.matrix), dtype=np.float64)).mm(points)
 
 
 def plane_of_sheet(corners: Sequence[Point], width: float, height: float) -> Plane:
-    """The plane of a sheet whose corners were clicked in any order; the longer side of the sheet is the longer in the picture."""
+    """The plane of a sheet of width and height, mm, whose corners were clicked in any order.
+
+    The longer side of the sheet is the longer in the picture. Raises TraceError.
+    """
     if len(corners) != 4:
         raise TraceError(_("The four corners of the sheet are wanted."))
     ordered = _round_about(corners)
@@ -54,7 +57,7 @@ def plane_of_sheet(corners: Sequence[Point], width: float, height: float) -> Pla
 
 
 def plane_of_distance(a: Point, b: Point, distance: float) -> Plane:
-    """The plane of a picture taken squarely, by two points a known distance apart."""
+    """The plane of a picture taken squarely, by two points a known distance, mm, apart. Raises TraceError."""
     pixels = hypot(b[0] - a[0], b[1] - a[1])
     if pixels < 10 or distance < _PAPER_LEAST:
         raise TraceError(_("Two places at least an inch apart are wanted, and the distance between them."))
@@ -63,7 +66,7 @@ def plane_of_distance(a: Point, b: Point, distance: float) -> Plane:
 
 
 def _round_about(corners: Sequence[Point]) -> list[Point]:
-    """Counter-clockwise as seen (the picture's y runs down), from the lower left."""
+    """Corners counter-clockwise as seen (the picture's y runs down), from the lower left."""
     cx, cy = (sum(p[i] for p in corners) / 4 for i in (0, 1))
     turning = sorted(corners, key=lambda p: atan2(cy - p[1], p[0] - cx))
     first = min(range(4), key=lambda i: turning[i][0] - turning[i][1])

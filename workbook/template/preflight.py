@@ -1,6 +1,6 @@
-"""What a cutting service would stumble over in a drawing, found before it is sent: open ends, crossings, doubles, tiny things.
+"""Faults in a drawing that a cutting service would stumble over: open ends, crossings, duplicates, tiny things.
 
-Each check is a small function over what was drawn and the loops it makes; `preflight` chains them. Places and lengths mm.
+Each check is a small function over the drawn pieces and their loops; `preflight` runs them all. Places and lengths mm.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -35,24 +35,24 @@ from workbook.units import counted
 
 GEOMETRY, HYGIENE = "geometry", _("common practice: five services' guides agree")
 _HAIR, TINY, SPECK = 1e-6, 0.05, 0.5  # mm: of no length; a segment too short to cut; a loop that is dirt
-ON, _STEP, _SHARED = 0.004, 0.4, 0.8  # mm: how near two curves lie on each other, looked at so closely, over so much
+ON, _STEP, _SHARED = 0.004, 0.4, 0.8  # mm: curves this near coincide; step between samples; least length of an overlap
 _LEAST, _MOST = 10.0, 1500.0  # mm a blade is long
 _MOST_PAIRS = 30_000
 _MOST_OF_A_KIND = 8
 _FAR = 10_000.0  # mm from the origin
-_FACET, _FACETS, _TURN = 4.0, 8, (0.002, 0.2)  # mm, count, radians: a curve drawn as so many short lines, each turning so little
+_FACET, _FACETS, _TURN = 4.0, 8, (0.002, 0.2)  # mm, count, radians: a curve drawn as many short lines, each turning little
 _KINK = (0.009, 0.14)  # radians between two arcs: not smooth, and not meant as a corner
 BACK = pi - 0.05
 _CORNER = 0.3  # radians
 
 
 class Drawn(Struct, frozen=True, eq=False, dict=True):
-    """What a drawing holds, and what it is to be cut for."""
+    """The pieces of a drawing, and what it is to be cut for."""
 
     pieces: tuple[LayerCurve, ...]
     service: Service
     thickness: float | None = None  # of the steel; None: not known
-    tab: float = 0.0  # width of the gaps that are meant, where tabs hold the part
+    tab: float = 0.0  # width of the intended gaps, where tabs hold the part
     kerf: float = 0.0  # by which holes are drawn smaller than they come out
 
     @cached_property
@@ -62,26 +62,26 @@ class Drawn(Struct, frozen=True, eq=False, dict=True):
 
     @cached_property
     def loops(self) -> Loops:
-        """The same with tabs crossed, where those are all the gaps there are."""
-        whole = bridged([piece.path for piece in self.joined.open], self.tab) if self.tab > 0 else None
-        if whole is None:
+        """The joined pieces with tabs bridged, where tabs are the only gaps."""
+        outline = bridged([piece.path for piece in self.joined.open], self.tab) if self.tab > 0 else None
+        if outline is None:
             return self.joined
-        return replace(self.joined, closed=[*self.joined.closed, LayerCurve(whole, self.joined.open[0].layer)], open=[])
+        return replace(self.joined, closed=[*self.joined.closed, LayerCurve(outline, self.joined.open[0].layer)], open=[])
 
     @cached_property
     def sound(self) -> tuple[LayerCurve, ...]:
-        """The pieces that are longer than nothing."""
+        """The pieces that have a length."""
         return tuple(p for p in self.pieces if path_length(p.path) > _HAIR)
 
     @cached_property
     def areas(self) -> tuple[tuple[Path, Polygon], ...]:
         """The closed loops that enclose something, the largest first."""
-        found = [(p.path, polygon(p.path)) for p in self.loops.closed if len(flatten(p.path, 0.01)) > 2]
-        return tuple(sorted(found, key=lambda pair: -pair[1].area))
+        pairs = [(p.path, polygon(p.path)) for p in self.loops.closed if len(flatten(p.path, 0.01)) > 2]
+        return tuple(sorted(pairs, key=lambda pair: -pair[1].area))
 
     @cached_property
     def depths(self) -> list[int]:
-        """In how many others each of them lies."""
+        """How many of the other areas each area lies in."""
         return depths([area for _, area in self.areas])
 
 
@@ -106,32 +106,34 @@ class DrawingFacts(Struct, frozen=True, kw_only=True):
 Check = Callable[[Drawn], Iterator[Problem]]
 
 
-def preflight(drawn: Drawn) -> list[Problem]:
-    """Every finding, worst first; of many of one kind the first, and how many more there are."""
-    found = []
+def preflight(drawing: Drawn) -> list[Problem]:
+    """Every problem, worst first; of many of one kind, the first few and a count of the rest."""
+    problems = []
     for each in CHECKS:
-        own = list(each(drawn))
-        found += own[:_MOST_OF_A_KIND]
-        if len(own) > _MOST_OF_A_KIND:
-            more = _("{what}: {count} more", what=own[0].what, count=len(own) - _MOST_OF_A_KIND)
-            found.append(replace(own[0], what=more, at=None, is_=None, wanted=None))
-    return worst_first(found)
+        findings = list(each(drawing))
+        problems += findings[:_MOST_OF_A_KIND]
+        if len(findings) > _MOST_OF_A_KIND:
+            text = _("{what}: {count} more", what=findings[0].what, count=len(findings) - _MOST_OF_A_KIND)
+            problems.append(replace(findings[0], what=text, at=None, is_=None, wanted=None))
+    return worst_first(problems)
 
 
-def facts(drawn: Drawn) -> DrawingFacts | None:
-    """The numbers; None where nothing is drawn."""
-    if not drawn.sound:
+def facts(drawing: Drawn) -> DrawingFacts | None:
+    """Measure a drawing; None where nothing is drawn."""
+    if not drawing.sound:
         return None
-    boxes = [bounds(p.path) for p in drawn.sound]
+    boxes = [bounds(p.path) for p in drawing.sound]
     x0, y0, x1, y1 = (f(box[i] for box in boxes) for i, f in enumerate((min, min, max, max)))
-    circles = [as_circle(p.path) is not None for p in drawn.sound]
-    segments = [s for p, whole in zip(drawn.sound, circles, strict=True) if not whole for s in p.path.segments]
+    circles = [as_circle(p.path) is not None for p in drawing.sound]
+    segments = [s for p, is_circle in zip(drawing.sound, circles, strict=True) if not is_circle for s in p.path.segments]
     return DrawingFacts(
         width=x1 - x0,
         height=y1 - y0,
-        area=sum(area.area * (1 if level % 2 == 0 else -1) for (_, area), level in zip(drawn.areas, drawn.depths, strict=True)),
-        length=sum(path_length(p.path) for p in drawn.sound),
-        pierces=len(drawn.joined.closed) + len(drawn.joined.open),
+        area=sum(
+            area.area * (1 if level % 2 == 0 else -1) for (_, area), level in zip(drawing.areas, drawing.depths, strict=True)
+        ),
+        length=sum(path_length(p.path) for p in drawing.sound),
+        pierces=len(drawing.joined.closed) + len(drawing.joined.open),
         lines=sum(isinstance(s, Line) for s in segments),
         arcs=sum(isinstance(s, Arc) for s in segments),
         circles=sum(circles),
@@ -145,15 +147,15 @@ def nothing(d: Drawn) -> Iterator[Problem]:
 
 
 def of_no_length(d: Drawn) -> Iterator[Problem]:
-    """Segments that begin where they end, and such as are too short to cut."""
-    none = [p for p in d.pieces if path_length(p.path) <= _HAIR]
-    if none:
-        what = f"{counted(len(none), 'line')} of no length"
-        yield Problem(what=what, at=none[0].path.segments[0].start, source=HYGIENE, cause="no length")
+    """Segments that begin where they end, and segments too short to cut."""
+    empty = [p for p in d.pieces if path_length(p.path) <= _HAIR]
+    if empty:
+        text = f"{counted(len(empty), 'line')} of no length"
+        yield Problem(what=text, at=empty[0].path.segments[0].start, source=HYGIENE, cause="no length")
     short = [s for p in d.sound for s in p.path.segments if _HAIR < segment_length(s) < TINY]
     if short:
-        what, is_ = f"{counted(len(short), 'piece')} too short to cut", min(map(segment_length, short))
-        yield Problem(what=what, at=short[0].start, is_=is_, wanted=TINY, source=HYGIENE, cause="tiny")
+        text, is_ = f"{counted(len(short), 'piece')} too short to cut", min(map(segment_length, short))
+        yield Problem(what=text, at=short[0].start, is_=is_, wanted=TINY, source=HYGIENE, cause="tiny")
 
 
 def open_ends(d: Drawn) -> Iterator[Problem]:
@@ -161,25 +163,25 @@ def open_ends(d: Drawn) -> Iterator[Problem]:
     for piece in d.loops.open:
         start, end = piece.path.segments[0].start, piece.path.segments[-1].end
         gap = hypot(end[0] - start[0], end[1] - start[1])
-        what = _("an open end: the loop does not close")
-        yield Problem(severity=Severity.STOP, what=what, at=end, is_=gap, wanted=0.0, source=HYGIENE, cause="open")
+        text = _("an open end: the loop does not close")
+        yield Problem(severity=Severity.STOP, what=text, at=end, is_=gap, wanted=0.0, source=HYGIENE, cause="open")
     if d.loops.gaps_closed:
-        what = f"{counted(d.loops.gaps_closed, 'gap')} between ends that should touch"
-        yield Problem(what=what, is_=d.loops.widest_gap, wanted=0.0, source=HYGIENE, cause="gap")
+        text = f"{counted(d.loops.gaps_closed, 'gap')} between ends that should touch"
+        yield Problem(what=text, is_=d.loops.widest_gap, wanted=0.0, source=HYGIENE, cause="gap")
 
 
 def doubled(d: Drawn) -> Iterator[Problem]:
     """The same curve twice, or one that lies on a part of another."""
-    twice = len(d.sound) - len(once(d.sound)) + d.joined.doubled
-    if twice:
-        yield Problem(what=f"{counted(twice, 'curve')} drawn twice", source=HYGIENE, cause="double")
+    repeats = len(d.sound) - len(once(d.sound)) + d.joined.doubled
+    if repeats:
+        yield Problem(what=f"{counted(repeats, 'curve')} drawn twice", source=HYGIENE, cause="double")
     pairs = pairs_near([p.path for p in once(d.sound)])
     if len(pairs) > _MOST_PAIRS:
-        what = _("too many curves to look whether some lie on others")
-        yield Problem(severity=Severity.NOTE, what=what, source=HYGIENE, cause="many")
+        text = _("too many curves to look whether some lie on others")
+        yield Problem(severity=Severity.NOTE, what=text, source=HYGIENE, cause="many")
         return
-    for one, other in pairs:
-        at = _lies_on(one, other) or _lies_on(other, one)
+    for first, second in pairs:
+        at = _lies_on(first, second) or _lies_on(second, first)
         if at is not None:
             yield Problem(what=_("two curves lie on each other"), at=at, source=HYGIENE, cause="overlap")
 
@@ -208,16 +210,16 @@ def specks(d: Drawn) -> Iterator[Problem]:
         x0, y0, x1, y1 = bounds(path)
         size = max(x1 - x0, y1 - y0)
         if size < SPECK:
-            what = _("a loop too small to be meant")
-            yield Problem(what=what, at=(x0, y0), is_=size, wanted=SPECK, source=HYGIENE, cause="speck")
+            text = _("a loop too small to be meant")
+            yield Problem(what=text, at=(x0, y0), is_=size, wanted=SPECK, source=HYGIENE, cause="speck")
 
 
 def parts(d: Drawn) -> Iterator[Problem]:
     """More than one part in a file, and loops inside holes."""
     outer = sum(level == 0 for level in d.depths)
     if outer > 1:
-        what = _("{outer} parts in one file: services ask for one, with its quantity", outer=outer)
-        yield Problem(severity=Severity.NOTE, what=what, is_=float(outer), wanted=1.0, unit="", source=HYGIENE, cause="parts")
+        text = _("{outer} parts in one file: services ask for one, with its quantity", outer=outer)
+        yield Problem(severity=Severity.NOTE, what=text, is_=float(outer), wanted=1.0, unit="", source=HYGIENE, cause="parts")
     for (path, _unused), level in zip(d.areas, d.depths, strict=True):
         if level > 1:
             at = path.segments[0].start
@@ -237,23 +239,23 @@ def facets(d: Drawn) -> Iterator[Problem]:
             run = run + 1 if small and _TURN[0] < abs(turn_between(before, after)) < _TURN[1] else 0
             most = max(most, run)
         if most >= _FACETS:
-            what = _("a curve drawn as {most} short lines or more, not as arcs", most=most + 1)
-            yield Problem(severity=Severity.NOTE, what=what, at=path.segments[0].start, source=HYGIENE, cause="facets")
+            text = _("a curve drawn as {most} short lines or more, not as arcs", most=most + 1)
+            yield Problem(severity=Severity.NOTE, what=text, at=path.segments[0].start, source=HYGIENE, cause="facets")
 
 
 def kinks(d: Drawn) -> Iterator[Problem]:
-    """Arcs that almost run into each other smoothly."""
-    found = [
+    """Arcs that meet almost smoothly."""
+    places = [
         (before.end, abs(turn_between(before, after)))
         for path in (p.path for p in (*d.loops.closed, *d.loops.open))
         for before, after in _corners(path)
         if isinstance(before, Arc) and isinstance(after, Arc) and _KINK[0] < abs(turn_between(before, after)) < _KINK[1]
     ]
-    if found:
-        at, turn = max(found, key=lambda f: f[1])
-        what = f"{counted(len(found), 'place')} where two arcs meet not quite smoothly"
+    if places:
+        at, turn = max(places, key=lambda f: f[1])
+        text = f"{counted(len(places), 'place')} where two arcs meet not quite smoothly"
         yield Problem(
-            severity=Severity.NOTE, what=what, at=at, is_=degrees(turn), wanted=0.0, unit="deg", source=GEOMETRY, cause="kink"
+            severity=Severity.NOTE, what=text, at=at, is_=degrees(turn), wanted=0.0, unit="deg", source=GEOMETRY, cause="kink"
         )
 
 
@@ -265,8 +267,8 @@ def small_holes(d: Drawn) -> Iterator[Problem]:
     for path, _unused in d.areas[1:]:
         circle = as_circle(path)
         if circle and SPECK <= circle[1] + d.kerf < least - 1e-6:
-            what = _("a hole smaller than the service cuts")
-            yield Problem(what=what, at=circle[0], is_=circle[1] + d.kerf, wanted=least, source=_of(d.service), cause="hole")
+            text = _("a hole smaller than the service cuts")
+            yield Problem(what=text, at=circle[0], is_=circle[1] + d.kerf, wanted=least, source=_of(d.service), cause="hole")
 
 
 def inside_corners(d: Drawn) -> Iterator[Problem]:
@@ -285,8 +287,8 @@ def inside_corners(d: Drawn) -> Iterator[Problem]:
 
 
 def _too_sharp(d: Drawn, at: Point, radius: float) -> Problem:
-    what = _("an inside corner sharper than the service cuts")
-    return Problem(what=what, at=at, is_=radius, wanted=d.service.inside_radius, source=_of(d.service), cause="corner")
+    text = _("an inside corner sharper than the service cuts")
+    return Problem(what=text, at=at, is_=radius, wanted=d.service.inside_radius, source=_of(d.service), cause="corner")
 
 
 def thin_webs(d: Drawn) -> Iterator[Problem]:
@@ -295,25 +297,25 @@ def thin_webs(d: Drawn) -> Iterator[Problem]:
         return
     for gap, at in near_edges([area for _unused, area in d.areas], d.thickness / 2):
         if gap > _HAIR:
-            what = _("little steel between two loops")
-            yield Problem(what=what, at=at, is_=gap, wanted=d.thickness / 2, source=_("common practice, no source"), cause="web")
+            text = _("little steel between two loops")
+            yield Problem(what=text, at=at, is_=gap, wanted=d.thickness / 2, source=_("common practice, no source"), cause="web")
 
 
 def size(d: Drawn) -> Iterator[Problem]:
-    """A drawing that is no blade's size, or far from its origin."""
-    found = facts(d)
-    if found is None:
+    """A drawing too small or too large for a blade, or far from its origin."""
+    numbers = facts(d)
+    if numbers is None:
         return
-    longest = max(found.width, found.height)
+    longest = max(numbers.width, numbers.height)
     if not _LEAST <= longest <= _MOST:
         hint = _("drawn in inches and read as mm?") if longest < _LEAST else _("drawn in mm and read as inches?")
-        what = f"the drawing is {'small' if longest < _LEAST else 'large'} for a blade: {hint}"
-        wanted = _LEAST if longest < _LEAST else _MOST
-        yield Problem(severity=Severity.STOP, what=what, is_=longest, wanted=wanted, source=HYGIENE, cause="scale")
+        text = f"the drawing is {'small' if longest < _LEAST else 'large'} for a blade: {hint}"
+        limit = _LEAST if longest < _LEAST else _MOST
+        yield Problem(severity=Severity.STOP, what=text, is_=longest, wanted=limit, source=HYGIENE, cause="scale")
     x0, y0 = (min(bounds(p.path)[i] for p in d.sound) for i in (0, 1))
     if max(abs(x0), abs(y0)) > _FAR:
-        what = _("it lies far from the origin: some machines lose precision there")
-        yield Problem(severity=Severity.NOTE, what=what, at=(x0, y0), source=HYGIENE, cause="far")
+        text = _("it lies far from the origin: some machines lose precision there")
+        yield Problem(severity=Severity.NOTE, what=text, at=(x0, y0), source=HYGIENE, cause="far")
 
 
 CHECKS: tuple[Check, ...] = (
@@ -323,17 +325,17 @@ CHECKS: tuple[Check, ...] = (
 
 
 def once(pieces: Sequence[LayerCurve]) -> tuple[LayerCurve, ...]:
-    """Each piece once."""
-    seen: dict[object, LayerCurve] = {}
+    """The pieces without duplicates."""
+    unique: dict[object, LayerCurve] = {}
     for piece in pieces:
         x0, y0, x1, y1 = bounds(piece.path)
         middle = flatten(piece.path, 0.05).mean(axis=0)
-        seen.setdefault(tuple(round(v, 2) for v in (x0, y0, x1, y1, *middle.tolist(), path_length(piece.path))), piece)
-    return tuple(seen.values())
+        unique.setdefault(tuple(round(v, 2) for v in (x0, y0, x1, y1, *middle.tolist(), path_length(piece.path))), piece)
+    return tuple(unique.values())
 
 
 def pairs_near(paths: Sequence[Path]) -> list[tuple[Path, Path]]:
-    """Pairs whose boxes meet."""
+    """Pairs of paths whose bounding boxes meet."""
     boxes = np.array([bounds(p) for p in paths]).reshape(-1, 4)
     pairs = []
     for i, (x0, y0, x1, y1) in enumerate(boxes):
@@ -342,10 +344,10 @@ def pairs_near(paths: Sequence[Path]) -> list[tuple[Path, Path]]:
     return pairs
 
 
-def offs(one: Path, other: Path) -> tuple[np.ndarray, np.ndarray]:
-    """Places along a path, and how far each lies from another path."""
-    corners = flatten(one, 0.002)
-    corners = np.vstack((corners, corners[:1])) if one.closed else corners
+def offs(path: Path, other: Path) -> tuple[np.ndarray, np.ndarray]:
+    """Places along a path, shape (n, 2), and the distance of each from another path, mm, shape (n,)."""
+    corners = flatten(path, 0.002)
+    corners = np.vstack((corners, corners[:1])) if path.closed else corners
     steps = np.hypot(*np.diff(corners, axis=0).T)
     along = np.concatenate(([0.0], np.cumsum(steps)))
     at = np.linspace(0.0, along[-1], max(int(along[-1] / _STEP), 4) + 1)
@@ -353,10 +355,10 @@ def offs(one: Path, other: Path) -> tuple[np.ndarray, np.ndarray]:
     return places, distances_to(places, flatten(other, 0.002), closed=other.closed)
 
 
-def _lies_on(one: Path, other: Path) -> Point | None:
-    """Where a path begins to lie on another for a stretch; None where it does not."""
-    places, off = offs(one, other)
-    need = max(int(_SHARED / max(path_length(one) / (len(places) - 1), 1e-9)), 2)
+def _lies_on(path: Path, other: Path) -> Point | None:
+    """A place where a path lies on another for a stretch; None where it does not."""
+    places, off = offs(path, other)
+    need = max(int(_SHARED / max(path_length(path) / (len(places) - 1), 1e-9)), 2)
     run = 0
     for place, near in zip(places.tolist(), (off < ON).tolist(), strict=True):
         run = run + 1 if near else 0
@@ -371,7 +373,7 @@ def _corners(path: Path) -> Iterator[tuple[Segment, Segment]]:
 
 
 def turn_between(before: Segment, after: Segment) -> float:
-    """How far the direction turns from one segment to the next, to the left."""
+    """How far the direction turns from one segment to the next, radians, positive to the left."""
     return (tangents(after)[0] - tangents(before)[1] + pi) % (2 * pi) - pi
 
 

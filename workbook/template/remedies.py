@@ -1,6 +1,6 @@
-"""What plainly mends a problem: a hole moved to the middle line, a radius the maker's tools can follow.
+"""Plain remedies for problems: a hole moved to the middle line, a radius the maker's tools can follow.
 
-A remedy is offered only where the problem is gone with it and no worse one has come.
+A remedy is offered only where it removes the problem and brings no worse one.
 """
 
 from collections.abc import Iterator, Mapping
@@ -25,7 +25,7 @@ _HAND = 95.0  # mm, a handle with room for most hands: hand breadth of the 95th 
 
 
 class Remedy(Struct, frozen=True):
-    """What is done, by an id with what belongs to it (document/words/templates.py tells them), and the template with it."""
+    """A remedy's id with the fields of its text (document/words/templates.py), and the template after it."""
 
     id: str
     template: Template
@@ -33,18 +33,18 @@ class Remedy(Struct, frozen=True):
 
 
 def remedy(blank: Shape, problem: Problem, tools: Tools) -> Remedy | None:
-    """The first remedy that mends a problem; None where none is plain, or where the blank has no such problem (any more)."""
+    """The first remedy that solves a problem; None where there is none, or where the blank no longer has the problem."""
     if blank.template is None or not problem.cause:
         return None
-    found = check(blank, tools)
-    if not any(p.cause == problem.cause for p in found):  # a customer's hand is told in other words
+    problems = check(blank, tools)
+    if not any(p.cause == problem.cause for p in problems):  # only the cause: a customer's hand is worded differently
         return None
-    before = _weight(found)
-    for offered in _offers(blank, blank.template, problem, tools):
-        found = check(shape(offered.template, tools), tools)
-        gone = not any((p.cause, p.what) == (problem.cause, problem.what) for p in found)
-        if gone and _weight(found) < before:
-            return offered
+    before = _weight(problems)
+    for offer in _offers(blank, blank.template, problem, tools):
+        problems = check(shape(offer.template, tools), tools)
+        solved = not any((p.cause, p.what) == (problem.cause, problem.what) for p in problems)
+        if solved and _weight(problems) < before:
+            return offer
     return None
 
 
@@ -53,28 +53,28 @@ def _at_hole(id: str, mark: str, template: Template) -> Remedy:  # noqa: A002
 
 
 def _by_tools(t: Template, path: str, value: float) -> Remedy:
-    """A corner that the tools can follow."""
+    """A radius that the tools can follow."""
     return Remedy("remedy.tools", changed(t, path, value), {"parameter": path})
 
 
 def _higher(t: Template, by: float) -> Template:
-    """The handle higher by so much all along."""
+    """Add `by` mm to the handle's height all along."""
     handle = t.handle
     heights = {key: getattr(handle, key) + by for key in ("front", "waist", "palm", "neck", "butt")}
     return replace(t, handle=replace(handle, **heights))
 
 
 def _thicker(t: Template, by: float) -> Template:
-    """The handle thicker by so much all along, with scales that are thick enough for it."""
+    """Add `by` mm to the handle's thickness all along, with scales thick enough for it."""
     handle = t.handle
     thick = {key: getattr(handle, key) + by for key in ("thick_front", "thick_palm", "thick_butt")}
-    made = replace(handle, **thick)
-    scales = max(handle.scale_thickness, scale_wanted(made, t.blade.thickness) + 0.05)
-    return replace(t, handle=replace(made, scale_thickness=scales))
+    thicker = replace(handle, **thick)
+    scales = max(handle.scale_thickness, scale_wanted(thicker, t.blade.thickness) + 0.05)
+    return replace(t, handle=replace(thicker, scale_thickness=scales))
 
 
 def _weight(problems: list[Problem]) -> tuple[int, int, int]:
-    """How bad some problems are together: stops first."""
+    """How bad problems are together: the counts of stops, warnings and notes."""
     count = [sum(p.severity is severity for p in problems) for severity in (Severity.STOP, Severity.WARN, Severity.NOTE)]
     return count[0], count[1], count[2]
 
@@ -107,26 +107,26 @@ def _offers(blank: Shape, t: Template, problem: Problem, tools: Tools) -> Iterat
             yield from _of_numbers(t, cause, problem.is_, problem.wanted)
 
 
-def _of_numbers(t: Template, cause: str, is_: float, wanted: float) -> Iterator[Remedy]:
-    """What follows from what a number is and would have to be."""
+def _of_numbers(t: Template, cause: str, is_: float, required: float) -> Iterator[Remedy]:
+    """Remedies that follow from a problem's actual and required value."""
     match cause:
         case _ if cause.startswith("range of "):
             path = cause.removeprefix("range of ")
-            yield Remedy("remedy.limit", changed(t, path, wanted), {"parameter": path})
+            yield Remedy("remedy.limit", changed(t, path, required), {"parameter": path})
         case "counterbore":
-            yield Remedy("remedy.lower_head", changed(t, "handle.head_height", t.handle.head_height - (wanted - is_) - 0.05))
+            yield Remedy("remedy.lower_head", changed(t, "handle.head_height", t.handle.head_height - (required - is_) - 0.05))
         case "handle length":
-            yield Remedy("remedy.long_handle", changed(t, "handle.length", max(_HAND, wanted)))
+            yield Remedy("remedy.long_handle", changed(t, "handle.length", max(_HAND, required)))
         case "handle height":
-            yield Remedy("remedy.high_handle", _higher(t, wanted - is_ + 0.05))
+            yield Remedy("remedy.high_handle", _higher(t, required - is_ + 0.05))
         case "scales":
-            yield Remedy("remedy.thick_scales", changed(t, "handle.scale_thickness", wanted + 0.05))
-            yield Remedy("remedy.thin_handle", _thicker(t, -2 * (wanted - t.handle.scale_thickness) - 0.05))
+            yield Remedy("remedy.thick_scales", changed(t, "handle.scale_thickness", required + 0.05))
+            yield Remedy("remedy.thin_handle", _thicker(t, -2 * (required - t.handle.scale_thickness) - 0.05))
         case "shoulders":
-            yield Remedy("remedy.thick_handle", _thicker(t, wanted - is_ + 0.05))
+            yield Remedy("remedy.thick_handle", _thicker(t, required - is_ + 0.05))
         case "spine slope" | "belly slope":
             key = "spine_slope" if cause == "spine slope" else "edge_slope"
-            yield Remedy("remedy.slope", changed(t, f"point.{key}", wanted), {"curve": cause.removesuffix(" slope")})
+            yield Remedy("remedy.slope", changed(t, f"point.{key}", required), {"curve": cause.removesuffix(" slope")})
 
 
 def _on_middle(blank: Shape, t: Template, mark: str) -> Template:
@@ -135,15 +135,15 @@ def _on_middle(blank: Shape, t: Template, mark: str) -> Template:
 
 
 def _hole_places(blank: Shape, t: Template, mark: str) -> Iterator[Remedy]:
-    """On the middle line; half-way between its neighbours; behind the scale front; left out."""
+    """Remedies for a hole's place: on the middle line; half-way between its neighbours; behind the scale front; removed."""
     index = next(i for i, hole in enumerate(blank.holes) if hole.mark == mark)
     hole, wishes = blank.holes[index], wishes_of(blank)
     x = hole.centre[0]
     yield _at_hole("remedy.middle", mark, _on_middle(blank, t, mark))
     if 0 < index < len(wishes) - 1:
         between = (wishes[index - 1].x + wishes[index + 1].x) / 2
-        made = with_changed(blank, mark, x=between, y=middle(t.handle, between))
-        yield _at_hole("remedy.between", mark, made)
+        edited = with_changed(blank, mark, x=between, y=middle(t.handle, between))
+        yield _at_hole("remedy.between", mark, edited)
     behind = -(hole.diameter / 2 + _CLEAR)
     if x > behind:
         yield _at_hole("remedy.behind_front", mark, with_changed(blank, mark, x=behind, y=middle(t.handle, behind)))
@@ -171,5 +171,5 @@ def _tang(t: Template, problem: Problem) -> Iterator[Remedy]:
     if problem.wanted:
         yield Remedy("remedy.shoulder_room", changed(t, "tang.shoulder_radius", problem.wanted))
     narrower = t.handle.front - 2 * (t.tang.shoulder_radius + 0.3)
-    made = replace(t, tang=replace(t.tang, width=narrower, end_width=min(t.tang.end_width, narrower)))
-    yield Remedy("remedy.narrow_tang", made)
+    edited = replace(t, tang=replace(t.tang, width=narrower, end_width=min(t.tang.end_width, narrower)))
+    yield Remedy("remedy.narrow_tang", edited)

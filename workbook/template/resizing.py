@@ -1,4 +1,4 @@
-"""A template made larger or smaller, in part as its family or another has it, and what differs between two of them."""
+"""Resize a template, take parts over from its family or another template, and compare two templates."""
 
 from enum import StrEnum
 from functools import lru_cache
@@ -14,7 +14,7 @@ from workbook.units import INCH
 
 
 class ScaledPart(StrEnum):
-    """What is scaled."""
+    """The part that is scaled."""
 
     WHOLE = "whole knife"
     BLADE = "blade"
@@ -30,34 +30,34 @@ _OF_HANDLE = {"handle", "tang"}
 
 
 def length_of(template: Template, part: ScaledPart) -> float:
-    """How long a part is, mm."""
+    """Length of a part, mm."""
     blade, handle = template.blade.length, template.handle.length
     return {ScaledPart.WHOLE: blade + handle, ScaledPart.BLADE: blade, ScaledPart.HANDLE: handle}[part]
 
 
 def scaled(template: Template, part: ScaledPart, length: float, *, heights: bool = True) -> Template:
-    """The template with a part made so long, its heights in proportion if wished. Raises ValueError with what goes out of range.
+    """Scale a part to a length, mm, its heights in proportion if wished. Raises ValueError naming what goes out of range.
 
     What a tool or the steel decides stays: thicknesses, edges, files, the plunge's radius, drills, webs.
     """
     factor = length / length_of(template, part)
-    made = template
+    resized = template
     for parameter in PARAMETERS:
         value = parameter.value(template)
         if value is not None and _follows(parameter, part, heights):
-            seen = parameter.applies(template)  # else nobody sees how far it goes
-            low, high = (-inf, inf) if seen else parameter.limits(template)
-            made = changed(made, parameter.path, min(max(value * factor, low), high))
+            applies = parameter.applies(template)  # else it is not shown, and is limited silently
+            low, high = (-inf, inf) if applies else parameter.limits(template)
+            resized = changed(resized, parameter.path, min(max(value * factor, low), high))
     across = factor if heights else 1.0
     if part is not ScaledPart.HANDLE:
-        made = replace(made, blade=replace(made.blade, free=scaled_free(template.blade.free, factor, across)))
+        resized = replace(resized, blade=replace(resized.blade, free=scaled_free(template.blade.free, factor, across)))
     if part is not ScaledPart.BLADE:
-        made = replace(made, handle=replace(made.handle, free=scaled_free(template.handle.free, factor, across)))
-        made = _with_holes(made, factor, heights)
-    wrong = out_of_range(made) - out_of_range(template)
-    if wrong:
-        raise ValueError(_("{wrong} would go out of its range", wrong=min(wrong)))
-    return made
+        resized = replace(resized, handle=replace(resized.handle, free=scaled_free(template.handle.free, factor, across)))
+        resized = _with_holes(resized, factor, heights)
+    outside = out_of_range(resized) - out_of_range(template)
+    if outside:
+        raise ValueError(_("{wrong} would go out of its range", wrong=min(outside)))
+    return resized
 
 
 def _follows(parameter: Parameter, part: ScaledPart, heights: bool) -> bool:
@@ -80,37 +80,37 @@ def _pattern(pattern: HolePattern, factor: float) -> HolePattern:
 
 
 def in_inches(template: Template) -> Template:
-    """The template with its three main sizes to the sixteenth of an inch, of a bar thickness that is sold in inches."""
-    sold = min(_SOLD, key=lambda thickness: abs(thickness - template.blade.thickness))
+    """Round a template's three main sizes to the sixteenth of an inch, and its bar to a thickness sold in inches."""
+    bar = min(_SOLD, key=lambda thickness: abs(thickness - template.blade.thickness))
     blade, handle = template.blade, template.handle
-    made = replace(blade, thickness=sold, length=_sixteenth(blade.length), height=_sixteenth(blade.height))
-    made = replace(made, edge_straight=max(made.edge_straight, template.heel.ahead / made.length))
+    resized = replace(blade, thickness=bar, length=_sixteenth(blade.length), height=_sixteenth(blade.height))
+    resized = replace(resized, edge_straight=max(resized.edge_straight, template.heel.ahead / resized.length))
     level: dict[str, Any] = {
-        key: made.height for key in ("front", "waist", "palm", "neck", "butt") if getattr(handle, key) == blade.height
+        key: resized.height for key in ("front", "waist", "palm", "neck", "butt") if getattr(handle, key) == blade.height
     }
-    return replace(template, blade=made, handle=replace(handle, length=_sixteenth(handle.length), **level))
+    return replace(template, blade=resized, handle=replace(handle, length=_sixteenth(handle.length), **level))
 
 
 def _sixteenth(mm: float) -> float:
     return round(mm / INCH * 16) / 16 * INCH
 
 
-@lru_cache(maxsize=16)  # of what a drag began with at each of its moves
+@lru_cache(maxsize=16)  # each move of a drag compares with the template it began with
 def out_of_range(template: Template) -> frozenset[str]:
     """Labels of the parameters that are outside their ranges."""
-    found = set[str]()
+    labels = set[str]()
     for parameter in PARAMETERS:
         value = parameter.value(template)
         if parameter.kind in (Kind.CHOICE, Kind.TEXT) or value is None or not parameter.applies(template):
             continue
         low, high = parameter.limits(template)
         if not low - 1e-6 <= value <= high + 1e-6:
-            found.add(parameter.label)
-    return frozenset(found)
+            labels.add(parameter.label)
+    return frozenset(labels)
 
 
 def reset(template: Template, family: Template, group: str = "") -> Template:
-    """The template as its family has it: all of it, or one group ("holes" is one too). Its name stays."""
+    """Reset a template to its family: all of it, or one group ("holes" is one too). Its name stays."""
     if group == "holes":
         return replace(template, patterns=family.patterns, holes=family.holes)
     if group:
@@ -127,21 +127,21 @@ class Taken(StrEnum):
 
 
 def with_part(template: Template, other: Template, part: Taken) -> Template:
-    """The template with a part as another has it. Raises ValueError with what does not go with the rest of it."""
+    """Take a part over from another template. Raises ValueError naming what does not fit the rest."""
     if part is Taken.HANDLE:
-        made = replace(template, handle=other.handle, tang=other.tang, patterns=other.patterns, holes=other.holes)
+        combined = replace(template, handle=other.handle, tang=other.tang, patterns=other.patterns, holes=other.holes)
     elif part is Taken.BLADE:
         blade = replace(other.blade, thickness=template.blade.thickness)
-        made = replace(template, blade=blade, point=other.point, heel=other.heel)
+        combined = replace(template, blade=blade, point=other.point, heel=other.heel)
     else:
-        made = replace(template, grind=other.grind)
-    wrong = out_of_range(made) - out_of_range(template)
-    if wrong:
-        raise ValueError(_("{wrong} would go out of its range", wrong=min(wrong)))
-    return made
+        combined = replace(template, grind=other.grind)
+    outside = out_of_range(combined) - out_of_range(template)
+    if outside:
+        raise ValueError(_("{wrong} would go out of its range", wrong=min(outside)))
+    return combined
 
 
 def differences(before: Template, after: Template) -> list[tuple[Parameter, Any, Any]]:
     """The parameters that differ, with both values."""
-    both = ((p, p.value(before), p.value(after)) for p in PARAMETERS)
-    return [(p, was, now) for p, was, now in both if was != now]
+    values = ((p, p.value(before), p.value(after)) for p in PARAMETERS)
+    return [(p, old, new) for p, old, new in values if old != new]

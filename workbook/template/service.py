@@ -1,4 +1,4 @@
-"""What a cutting service takes. Lengths mm."""
+"""The limits and settings of a cutting service. Lengths mm."""
 
 from enum import StrEnum
 
@@ -6,7 +6,7 @@ from msgspec import Struct
 
 
 class DxfVersion(StrEnum):
-    """Which DXF a service reads."""
+    """The DXF version a service reads."""
 
     R12 = "R12"
     R2000 = "R2000"
@@ -14,7 +14,7 @@ class DxfVersion(StrEnum):
 
 
 class Service(Struct, frozen=True, kw_only=True):
-    """What one service asks for; without a name nothing, every hole is cut to size.
+    """Requirements of one service; with the defaults, none: every hole is cut to size.
 
     Smallest holes: three services' guides say 0.5, 1 and 1.5 times the thickness.
     """
@@ -24,16 +24,16 @@ class Service(Struct, frozen=True, kw_only=True):
     hole_share: float = 0.0  # of the thickness, the smallest hole cut
     smallest_hole: float = 0.0
     inside_radius: float = 0.0
-    drilled_under: float = 0.0  # so much smaller in diameter are holes cut, to be drilled to size afterwards
+    drilled_under: float = 0.0  # holes are cut smaller by this, in diameter, to be drilled to size afterwards
     kerf: float = 0.0  # of the jet, where the outline is to be moved for it; 0: the service does that
     tabs: int = 0  # uncut places that hold a blank in its plate
     tab: float = 0.8  # width of each
 
     @property
     def gap(self) -> float:
-        """What is left uncut in the outline for a tab: the jet takes half its kerf at either end of it."""
+        """Length left uncut in the outline for a tab, mm: the jet takes half its kerf at either end of it."""
         return self.tab + self.kerf
 
     def least_hole(self, thickness: float) -> float:
-        """Diameter of the smallest hole cut in steel of a thickness."""
+        """Diameter of the smallest hole cut in steel of a thickness, mm."""
         return max(self.smallest_hole, self.hole_share * thickness)

@@ -17,8 +17,7 @@ from workbook.template.tools import Tools
 class Shape(Struct, frozen=True, kw_only=True, eq=False, weakref=True):
     """One blank of steel as it is when profiled to the line, in its template's frame. Lengths mm.
 
-    Two shapes are the same only when they are one: to look through all their curves each time something kept of them is
-    asked for would take longer than what is kept.
+    Shapes compare by identity: comparing all their curves at each cache lookup would take longer than what is cached.
     """
 
     name: str
@@ -31,7 +30,7 @@ class Shape(Struct, frozen=True, kw_only=True, eq=False, weakref=True):
     curves: BladeCurves | None = None
 
     def extent(self) -> tuple[float, float, float, float]:
-        """Smallest x and y, largest x and y, within 0.001 mm."""
+        """Smallest x and y, largest x and y, mm, within 0.001 mm."""
         return bounds(self.outline)
 
 
@@ -45,7 +44,7 @@ def outline_of(template: Template, curves: BladeCurves) -> Path:
 
 
 def shape(template: Template, tools: Tools) -> Shape:
-    """Everything that follows from the parameters. Pure; a few ms."""
+    """Build the shape that follows from the parameters. Pure; takes a few ms."""
     curves = blade_curves(template)
     drilled = holes(template, tools)
     hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
@@ -73,25 +72,29 @@ def loops(blank: Shape) -> list[Path]:
 
 
 def from_spine(blank: Shape, hole: Hole) -> float:
-    """Square to the axis, from what calipers touch over a hole to its centre: the back of the handle, the upper edge of a hidden
-    tang there, or the highest place of an outline from a file."""
+    """Distance, square to the axis, from what calipers touch over a hole to its centre, mm.
+
+    They touch the back of the handle, the upper edge of a hidden tang there, or the highest place of an outline from a file.
+    """
     x, y = hole.centre
     if blank.template is None:
         return blank.extent()[3] - y
     if blank.grip is None:
         return from_back(blank.template, hole)
-    over = highest_at(blank.outline, x)
-    return (blank.extent()[3] if over is None else over) - y  # a hole beyond the tang's end has nothing over it
+    top = highest_at(blank.outline, x)
+    return (blank.extent()[3] if top is None else top) - y  # a hole beyond the tang's end has nothing above it
 
 
 def from_back(template: Template, hole: Hole) -> float:
-    """Square to the axis, from the back of the handle to a hole's centre."""
+    """Distance, square to the axis, from the back of the handle to a hole's centre, mm."""
     return height_at(handle_back(template.handle), hole.centre[0]) - hole.centre[1]
 
 
 def punch_marks(blank: Shape) -> tuple[Point, Point]:
-    """Two places that put a blank where it belongs however it lies: the first and the last hole, or, with fewer than two
-    holes, the point and the butt (its outline's ends along x)."""
+    """Two places that locate a blank however it lies.
+
+    They are the first and the last hole, or, with fewer than two holes, the point and the butt (the outline's ends along x).
+    """
     if len(blank.holes) >= 2:
         return blank.holes[0].centre, blank.holes[-1].centre
     points = corners(blank.outline)

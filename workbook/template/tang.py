@@ -33,8 +33,8 @@ def openings(template: Template, holes: list[tuple[Point, float]]) -> tuple[Path
     Holes are centres and radii, in any order.
     """
     ordered = sorted(holes)
-    found = (_opening(template, a, b) for a, b in itertools.pairwise(ordered))
-    return tuple(path for path in found if path)
+    paths = (_opening(template, a, b) for a, b in itertools.pairwise(ordered))
+    return tuple(path for path in paths if path)
 
 
 def _opening(template: Template, left: tuple[Point, float], right: tuple[Point, float]) -> Path | None:

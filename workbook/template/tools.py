@@ -1,4 +1,4 @@
-"""What the maker owns and how he likes his holes: what checks and drill choices depend on."""
+"""The maker's tools and hole clearances, which checks and drill choices depend on."""
 
 from msgspec import Struct
 
@@ -7,7 +7,7 @@ from workbook.units import HABITS, INCH, Unit
 
 
 class Owned(Struct, frozen=True, kw_only=True):
-    """The tools of a shop. What is empty was not said, and counts as it usually is."""
+    """The tools of a shop. An empty field was not filled in, and the usual value applies."""
 
     wheels: tuple[float, ...] = ()  # diameters of contact wheels, mm
     files: tuple[float, ...] = ()  # diameters of round files, mm
@@ -35,7 +35,7 @@ class Tools(Struct, frozen=True, kw_only=True):
     web: float = INCH / 8  # least steel beside epoxy and lightening holes (common practice, no source)
 
     def __hash__(self) -> int:
-        """Of how many drills there are, not of each: what goes by the tools is kept, and asked for at every move of a drag."""
+        """Hash the number of drills, not each drill: results are cached by tools and looked up at every move of a drag."""
         return hash((len(self.drills), self.tang_clearance, self.smallest_radius, self.hand_breadth, self.web))
 
 
@@ -43,6 +43,6 @@ SERIES = ("number", "letter", "fraction", "metric")
 
 
 def drills_for(drills: tuple[Drill, ...], unit: Unit, owned: tuple[str, ...] = ()) -> tuple[Drill, ...]:
-    """The drills of the series owned; where none was named those of the unit: number, letter and fraction, or metric sizes."""
+    """The drills of the owned series; where none is named, of the unit's: number, letter and fraction, or metric."""
     series = owned or (SERIES[3:] if HABITS[unit].metric else SERIES[:3])
     return tuple(d for d in drills if d.series in series)

@@ -1,7 +1,7 @@
-"""A template fitted to points on the outline of a knife in a picture.
+"""Fit a template to points on the outline of a knife in a picture.
 
-On the picture's plane (picture_plane.py) a family's parameters and the place of the knife are moved until the outline passes the
-points (least squares, robust against a slip).
+On the picture's plane (picture_plane.py) a family's parameters and the place of the knife are varied until the outline passes
+through the points (least squares, robust against a slip).
 """
 
 from collections.abc import Callable, Sequence
@@ -28,26 +28,26 @@ _FITTED = (
     "handle.length", "handle.front", "handle.waist", "handle.palm", "handle.neck", "handle.butt", "handle.waist_at",
     "handle.palm_at", "handle.neck_at", "handle.drop", "handle.crown", "handle.squareness", "handle.slant",
 )  # fmt: skip
-_FLAT = 0.05  # mm; the outline's points while it is fitted
+_FLAT = 0.05  # mm; how finely the outline is flattened while it is fitted
 _SLIP = 1.0  # mm beyond which a point counts as a slip rather than as the outline
 _FAR = 3 * _SLIP
 _BEHIND = 3.0  # mm a heel may be clicked behind the handle's front
-_HOLD = 0.05  # mm for which a parameter may stray by a tenth of its range where no point says otherwise
+_HOLD = 0.05  # mm; a parameter that strays by a tenth of its range counts as this error
 _LEAST_POINTS = 8
 
 
 class Clicked(Struct, frozen=True):
-    """The places of a knife on the plane, mm: four by name, others of its outline, shape (n, 2)."""
+    """The places of a knife on the plane, mm: four by name, and others on its outline, shape (n, 2)."""
 
     point: Point
     butt: Point
     heel: Point
     others: Points
-    front: Point | None = None  # where the handle begins, along the knife; None where it was not asked for
+    front: Point | None = None  # where the handle begins, along the knife; None where it was not clicked
 
     @property
     def along(self) -> tuple[float, float, float]:
-        """Handle front and heel (which is the front where that is not known) and point, from the butt towards the point."""
+        """Distances of handle front, heel and point from the butt along the knife, mm; an unknown front counts as the heel."""
         axis = np.subtract(self.point, self.butt)
         axis = axis / max(float(np.hypot(*axis)), 1e-9)
         front, heel, point = (
@@ -57,7 +57,7 @@ class Clicked(Struct, frozen=True):
 
 
 class Traced(Struct, frozen=True):
-    """The template found, where it lies on the plane, and how far each point is from its outline, mm."""
+    """The fitted template, its place on the plane, and the distance of each point from its outline, mm."""
 
     template: Template
     placement: Placement
@@ -70,31 +70,31 @@ class Traced(Struct, frozen=True):
 
     @property
     def root_mean_square(self) -> float:
-        """Of the distances of the points, slips left out."""
-        kept = self.errors[self.errors < _FAR]
-        return float(np.sqrt(np.mean(kept**2))) if len(kept) else float(self.errors.max())
+        """Root mean square of the points' distances, mm, without slips; the largest where all are slips."""
+        errors = self.errors[self.errors < _FAR]
+        return float(np.sqrt(np.mean(errors**2))) if len(errors) else float(self.errors.max())
 
     @property
     def doubtful(self) -> bool:
-        """Whether it is hardly the outline of this knife: point, butt or heel, or more than a quarter of all, lie far off."""
+        """Whether the fit is doubtful: point, butt or heel, or more than a quarter of all points, lie far off."""
         return bool((self.errors[:3] >= _FAR).any()) or self.slips > len(self.errors) / 4
 
 
 def best_of(families: Sequence[Template], knife: Clicked, go_on: Callable[[int], bool]) -> list[Traced]:
-    """Each of several families fitted to a knife, the nearest on the whole first; a slip counts no more than a far place does.
+    """Fit several families to a knife, the best overall first; a slip counts no more than a place `_FAR` off.
 
-    `go_on` is asked after each, with how many were tried. TraceError.
+    `go_on` is called after each with how many were tried; False ends the search. Raises TraceError.
     """
-    found: list[Traced] = []
+    results: list[Traced] = []
     for family in families:
-        found.append(trace(family, knife))
-        if not go_on(len(found)):
+        results.append(trace(family, knife))
+        if not go_on(len(results)):
             break
-    return sorted(found, key=lambda traced: float(np.mean(np.minimum(traced.errors, _FAR) ** 2)))
+    return sorted(results, key=lambda traced: float(np.mean(np.minimum(traced.errors, _FAR) ** 2)))
 
 
 def trace(family: Template, knife: Clicked) -> Traced:
-    """A family fitted to the places of a knife. Raises TraceError when there are too few or they cannot be those of a knife."""
+    """Fit a family to the places of a knife. Raises TraceError when there are too few or they cannot be those of a knife."""
     from scipy.optimize import least_squares  # only when something is traced
 
     point, butt, heel, others = knife.point, knife.butt, knife.heel, knife.others
@@ -116,21 +116,21 @@ def trace(family: Template, knife: Clicked) -> Traced:
     def residuals(unknown: Points) -> Points:
         placement = _placement(unknown[-3:], mirrored)
         outline, ends = (placement.points(each) for each in drawn(*unknown[:-3].tolist()))
-        held = _HOLD * (unknown[:-3] - begin[:-3]) / (0.1 * scale[:-3])
-        away = _distances(outline, places)
-        return np.concatenate([away, (ends - places[:3]).ravel(), held, _front(knife, unknown[-3:])])
+        penalty = _HOLD * (unknown[:-3] - begin[:-3]) / (0.1 * scale[:-3])
+        distance = _distances(outline, places)
+        return np.concatenate([distance, (ends - places[:3]).ravel(), penalty, _front(knife, unknown[-3:])])
 
     clipped = np.clip(begin, limits[0] + 1e-9, limits[1] - 1e-9)
-    found = least_squares(
+    solution = least_squares(
         residuals, clipped, bounds=limits, x_scale=scale, loss="soft_l1", f_scale=_SLIP, diff_step=1e-4, max_nfev=60
     )
-    template = _within_range(_with(start, fitted, np.round(found.x[:-3], 3).tolist()))
-    placement = _placement(found.x[-3:], mirrored)
+    template = _within_range(_with(start, fitted, np.round(solution.x[:-3], 3).tolist()))
+    placement = _placement(solution.x[-3:], mirrored)
     return Traced(template, placement, np.abs(_distances(placement.points(_drawn(template)[0]), places)))
 
 
 def _make_sure(knife: Clicked) -> None:
-    """That there are enough places, in the order of a knife's."""
+    """Raise TraceError unless there are enough places, in the order of a knife's."""
     if len(knife.others) + 3 < _LEAST_POINTS:
         raise TraceError(
             _(
@@ -145,7 +145,7 @@ def _make_sure(knife: Clicked) -> None:
 
 
 def _front(knife: Clicked, where: Points) -> Points:
-    """How far the handle's front, as clicked, lies ahead of the frame's origin: none where it was not clicked."""
+    """How far the clicked handle front lies ahead of the frame's origin, mm; empty where it was not clicked."""
     if knife.front is None:
         return np.zeros(0)
     x, y, angle = (float(v) for v in where)
@@ -158,13 +158,13 @@ def _parameter(path: str) -> Parameter:
 
 
 def _free(template: Template, path: str) -> bool:
-    """Whether a parameter shows in the outline: a tang that is hidden has no handle to see."""
+    """Whether a parameter shows in the outline: a hidden tang shows no handle."""
     hidden = template.tang.form in (TangForm.HIDDEN, TangForm.STUB)
     return not (hidden and path.startswith("handle.")) and not (path == "heel.radius" and template.heel.form is HeelForm.PLAIN)
 
 
 def _bounds(template: Template, fitted: Sequence[Parameter]) -> tuple[Points, Points]:
-    """Ranges to search in: the parameter's own, as they are at the start, and not beyond half or twice a length."""
+    """Ranges to search in: the parameters' own at the start, and for a length not beyond half or twice its value."""
     pairs = []
     for parameter in fitted:
         low, high = parameter.limits(template)
@@ -205,16 +205,16 @@ def _with(template: Template, fitted: Sequence[Parameter], values: Sequence[floa
 
 
 def _distances(outline: Points, places: Points) -> Points:
-    """Of places from the outline: positive outside, negative within."""
+    """Signed distances of places from the outline, mm: positive outside, negative inside."""
     ring = shapely.linearrings(outline)
-    away = np.asarray(shapely.distance(ring, shapely.points(places)))
+    distance = np.asarray(shapely.distance(ring, shapely.points(places)))
     inside = shapely.contains_xy(shapely.polygons(ring), places)
-    signed: Points = np.where(inside, -away, away)
+    signed: Points = np.where(inside, -distance, distance)
     return signed
 
 
 def _drawn(template: Template) -> tuple[Points, Points]:
-    """A template's outline, and its point, butt and heel (what was clicked first, and named), where it was drawn."""
+    """A template's outline, and its point, butt and heel, in its own frame."""
     curves = blade_curves(template)
     outline = flatten(outline_of(template, curves), _FLAT)
     behind = template.tang.length if template.tang.form in (TangForm.HIDDEN, TangForm.STUB) else template.handle.length
@@ -223,7 +223,7 @@ def _drawn(template: Template) -> tuple[Points, Points]:
 
 
 def _within_range(template: Template) -> Template:
-    """Every number within its range, those that others depend on first."""
+    """Clamp every number to its range, those that others depend on first."""
     for parameter in PARAMETERS:
         value = parameter.value(template)
         if parameter.kind in (Kind.CHOICE, Kind.TEXT) or value is None or not parameter.applies(template):
@@ -235,5 +235,5 @@ def _within_range(template: Template) -> Template:
 
 
 def outline_on(traced: Traced) -> Points:
-    """The outline found, as points on the plane in mm."""
+    """The fitted outline as points on the plane, mm, shape (n, 2)."""
     return traced.placement.points(_drawn(traced.template)[0])
