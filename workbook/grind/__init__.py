@@ -1,1 +1,1 @@
-"""Bevels: thickness along the blade, angle and height of the grind, and where both grind lines go."""
+"""Bevels: thickness along the blade, angle and height of the grind, and the position of both grind lines."""

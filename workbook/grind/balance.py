@@ -1,4 +1,4 @@
-"""What each hole, taper or thinner scale would change of a knife's mass and balance; lightening holes for a balance wanted."""
+"""How each hole, taper or thinner scale would change a knife's mass and balance; lightening holes for a target balance."""
 
 from collections.abc import Iterator
 
@@ -19,12 +19,12 @@ from workbook.texts import _
 
 _THINNER = 1.0  # mm off each scale
 _SIZES = (5.0, 6.0, 8.0, 10.0, 12.0)  # mm, of lightening holes
-_MOST = 12  # of them between two others
-_FROM_TAPER = 1.5  # mm left at the butt of a tang tapered for trial
+_MOST = 12  # lightening holes between two others
+_FROM_TAPER = 1.5  # mm left at the butt when a tapered tang is tried
 
 
 class BalanceChange(Struct, frozen=True, kw_only=True):
-    """Something that could be otherwise, and what it would do: g, and mm towards the point."""
+    """One possible change and its effect on the mass (g) and the balance (mm towards the point)."""
 
     what: str
     mass: float
@@ -32,7 +32,7 @@ class BalanceChange(Struct, frozen=True, kw_only=True):
 
 
 class Lightened(Struct, frozen=True, kw_only=True):
-    """A template with lightening holes, and what it would weigh and where it would balance."""
+    """A template with lightening holes, with its mass (g) and its balance (mm ahead of the handle front)."""
 
     template: Template
     holes: int
@@ -42,11 +42,11 @@ class Lightened(Struct, frozen=True, kw_only=True):
 
 
 def changes(template: Template, tools: Tools, bar: float, densities: Densities) -> Iterator[BalanceChange]:
-    """Each one change, from what is there now."""
+    """Yield each single change from the current template."""
     now = masses(shape(template, tools), bar, densities)
-    for what, other in _others(template, tools, bar):
-        made = masses(shape(other, tools), bar, densities)
-        yield BalanceChange(what=what, mass=made.knife_mass - now.knife_mass, balance=made.balance[0] - now.balance[0])
+    for text, variant in _others(template, tools, bar):
+        after = masses(shape(variant, tools), bar, densities)
+        yield BalanceChange(what=text, mass=after.knife_mass - now.knife_mass, balance=after.balance[0] - now.balance[0])
 
 
 def _others(template: Template, tools: Tools, bar: float) -> Iterator[tuple[str, Template]]:
@@ -73,58 +73,61 @@ def _others(template: Template, tools: Tools, bar: float) -> Iterator[tuple[str,
         yield _("without {mark}", mark=hole.mark), without_hole(blank, hole.mark)
 
 
-def lightened(template: Template, tools: Tools, bar: float, densities: Densities, wanted: float) -> Lightened | None:
-    """The last and best of `lightenings`."""
+def lightened(template: Template, tools: Tools, bar: float, densities: Densities, target: float) -> Lightened | None:
+    """The last, and best, result of `lightenings`."""
     best = None
-    for found in lightenings(template, tools, bar, densities, wanted):
-        best = found
+    for result in lightenings(template, tools, bar, densities, target):
+        best = result
     return best
 
 
-def lightenings(template: Template, tools: Tools, bar: float, densities: Densities, wanted: float) -> Iterator[Lightened | None]:
-    """Lightening holes between those that carry load, as few as bring the balance nearest to a place wanted ahead of today's.
+def lightenings(template: Template, tools: Tools, bar: float, densities: Densities, target: float) -> Iterator[Lightened | None]:
+    """Try lightening holes between those that carry load: the fewest that bring the balance closest to the target.
 
-    The best so far after each try; None while no hole brings it nearer, or fits with its web left.
+    `target`: mm ahead of the handle front, and ahead of the current balance. Yields the best so far after each try; None while
+    no hole brings the balance closer, or none fits with its web.
     """
     blank = shape(template, tools)
-    placed = tuple(wish for wish in wishes_of(blank) if wish.purpose is not Purpose.EPOXY)
+    wishes = tuple(wish for wish in wishes_of(blank) if wish.purpose is not Purpose.EPOXY)
     now = masses(blank, bar, densities)
-    tolerated = _warnings(template, tools)
+    base_warnings = _warnings(template, tools)
     best: Lightened | None = None
     for size in _SIZES:
-        for made in _drilled(template, tools, placed, size):
-            if _warnings(made, tools) > tolerated:
+        for candidate in _drilled(template, tools, wishes, size):
+            if _warnings(candidate, tools) > base_warnings:
                 break
-            best = _nearer(best, _tried(made, tools, bar, densities, size, len(placed)), now, wanted)
+            best = _nearer(best, _tried(candidate, tools, bar, densities, size, len(wishes)), now, target)
             yield best
 
 
-def _drilled(template: Template, tools: Tools, placed: tuple[HoleWish, ...], size: float) -> Iterator[Template]:
-    """The template with ever more holes of a size between each two of those it has; ends where no more fit."""
-    fitted = 0
+def _drilled(template: Template, tools: Tools, wishes: tuple[HoleWish, ...], size: float) -> Iterator[Template]:
+    """Yield the template with more and more holes of one size between each pair of existing ones, until no more fit."""
+    last_count = 0
     for count in range(1, _MOST + 1):
         pattern = HolePattern(purpose=Purpose.EPOXY, size=size, count=count, fill=True, web=tools.web)
-        new = tuple(filled(template, pattern, list(placed)))
-        if len(new) <= fitted:
+        new = tuple(filled(template, pattern, list(wishes)))
+        if len(new) <= last_count:
             return
-        fitted = len(new)
-        yield replace(template, holes=(*placed, *new))
+        last_count = len(new)
+        yield replace(template, holes=(*wishes, *new))
 
 
-def _tried(after: Template, tools: Tools, bar: float, densities: Densities, size: float, had: int) -> Lightened:
-    weighed = masses(shape(after, tools), bar, densities)
+def _tried(after: Template, tools: Tools, bar: float, densities: Densities, size: float, old_count: int) -> Lightened:
+    totals = masses(shape(after, tools), bar, densities)
     assert after.holes is not None
-    return Lightened(template=after, holes=len(after.holes) - had, size=size, mass=weighed.knife_mass, balance=weighed.balance[0])
+    return Lightened(
+        template=after, holes=len(after.holes) - old_count, size=size, mass=totals.knife_mass, balance=totals.balance[0]
+    )
 
 
-def _nearer(best: Lightened | None, tried: Lightened, now: Masses, wanted: float) -> Lightened | None:
-    """Whichever comes nearer to the place wanted, by more than a tenth of a mm where it takes more holes."""
-    off = abs(tried.balance - wanted)
-    standing = abs(now.balance[0] - wanted) if best is None else abs(best.balance - wanted)
-    more = best is None or tried.holes > best.holes
-    return tried if off < standing - (0.1 if more else 0.0) else best
+def _nearer(best: Lightened | None, candidate: Lightened, now: Masses, target: float) -> Lightened | None:
+    """The result closer to the target; one with more holes must be closer by more than 0.1 mm."""
+    error = abs(candidate.balance - target)
+    best_error = abs(now.balance[0] - target) if best is None else abs(best.balance - target)
+    more = best is None or candidate.holes > best.holes
+    return candidate if error < best_error - (0.1 if more else 0.0) else best
 
 
 def _warnings(template: Template, tools: Tools) -> int:
-    """How much there is to say against a template."""
+    """The number of a template's problems that are more than notes."""
     return sum(problem.severity is not Severity.NOTE for problem in check(shape(template, tools), tools))

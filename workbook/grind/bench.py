@@ -1,7 +1,7 @@
-"""What to set at the bench for one template on one bar: scribing, angle, gaps, what calipers should read, what sharpening takes.
+"""Bench settings for one template on one bar: scribing, angle, gaps, caliper readings, and the height sharpening takes off.
 
-Values hold at the heel; heights and angles are square to the edge, as they are scribed and measured, also where it slants. Where
-a tool has steps, what it can be set to stands beside what was wanted, with where that leaves the grind line. Lengths mm, angles
+Values apply at the heel. Heights and angles are square to the edge, as they are scribed and measured, even where it slants. Where
+a tool has steps, the nearest setting is given beside the exact value, with the grind line it gives. Lengths in mm, angles in
 radians.
 """
 
@@ -31,7 +31,7 @@ from workbook.template.tools import Owned
 
 
 class Reading(Struct, frozen=True, kw_only=True):
-    """What calipers read at a height above the edge."""
+    """Caliper readings at a height above the edge, mm."""
 
     up: float
     before: float
@@ -39,16 +39,16 @@ class Reading(Struct, frozen=True, kw_only=True):
 
 
 class Hollow(Struct, frozen=True, kw_only=True):
-    """Where a contact wheel works."""
+    """The hollow that a contact wheel grinds."""
 
     wheel: float
-    deep: float  # under the chord, in its middle
-    middle: float  # of the hollow, above the edge: where the wheel is pressed on
+    deep: float  # depth below the middle of the chord
+    middle: float  # height of the hollow's middle above the edge, where the wheel is pressed on
     thinnest: Thinnest
 
 
 class TaperSetting(Struct, frozen=True, kw_only=True):
-    """The distal taper: where it begins, from the handle front, and the spine half an inch behind the point."""
+    """The distal taper: where it begins, from the handle front, and the spine thickness half an inch behind the point."""
 
     begins: float
     before: float
@@ -56,31 +56,31 @@ class TaperSetting(Struct, frozen=True, kw_only=True):
 
 
 class Bench(Struct, frozen=True, kw_only=True):
-    """Bench settings of one template."""
+    """The bench settings for one template."""
 
     faces: int
     bar: float
     edge_before: float
     edge_finished: float
-    scribe: float  # gauge from each face; from the back of a single bevel
+    scribe: float  # gauge setting from each face; from the back for a single bevel
     gauge_step: float
     thickness_before: float
     thickness_finished: float
     angle: float  # per ground face
-    set_angle: float  # to what the jig can be set to
+    set_angle: float  # nearest angle that the jig can be set to
     line_before: float
     line_finished: float
-    lines_as_set: tuple[float, float]  # before hardening and finished, ground at the angle set to the edges wanted
+    lines_as_set: tuple[float, float]  # before hardening and finished, ground at `set_angle` to the specified edges
     blade_height: float
-    upright: float  # cosine of the edge's own rise: heights here are this share of those along an upright line
-    gap: float  # spine to platen while the edge touches it; a shim of this lies under the spine
-    creep: float  # how far the line rises for each unit off the edge
+    upright: float  # cosine of the edge's slope angle: heights here are this fraction of those along a vertical line
+    gap: float  # spine to platen while the edge touches it: the thickness of a shim under the spine
+    creep: float  # rise of the grind line per unit ground off the edge
     face_allowance: float  # ground off each face after hardening
-    edge_angle: float  # degrees per side, to sharpen at
+    edge_angle: float  # sharpening angle, degrees per side
     facet: Facet | None
-    sharpening: float  # height lost for each unit taken off a facet
+    sharpening: float  # height lost per unit ground off a facet
     stone: float  # diameter of the round stone
-    rests: tuple[float | None, float | None]  # from a round stone's middle, without a jig and with it
+    rests: tuple[float | None, float | None]  # from the centre of the round stone, without and with a jig
     hollow: Hollow | None
     taper: TaperSetting | None
     swedge: tuple[float, float, float] | None  # length from the point, height, and thickness left at the spine
@@ -88,28 +88,28 @@ class Bench(Struct, frozen=True, kw_only=True):
 
     @property
     def scribe_set(self) -> float:
-        """The height nearest to `scribe` that the gauge can be set to."""
+        """The gauge setting nearest to `scribe`."""
         return max(round(self.scribe / self.gauge_step), 1) * self.gauge_step if self.gauge_step else self.scribe
 
     @property
     def edge_set(self) -> float:
-        """What that leaves between both lines; from the back of a single bevel."""
+        """The distance between the two lines at that setting; for a single bevel, the distance from the back."""
         return self.scribe_set if self.faces == 1 else self.bar - 2 * self.scribe_set
 
     @property
     def run_for_one(self) -> float:
-        """The bevel as rise over run: it rises one in so many."""
+        """Run per unit of rise: the bevel rises one in this many."""
         return 1 / tan(self.angle)
 
 
 def heel(blank: Shape, bar: float) -> Stations:
-    """The blade at its heel."""
+    """The blade at a single station, its heel."""
     assert blank.template is not None and blank.curves is not None
     return stations(blank.template, blank.curves, bar, np.array([blank.template.heel.ahead]))
 
 
 def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) -> Bench:
-    """The settings of a parametric template; `heights`: where calipers are to be put, above the edge."""
+    """Compute the settings for a parametric template; `heights`: where calipers are placed, mm above the edge."""
     template = blank.template
     assert template is not None
     at, faces = heel(blank, bar), faces_of(template)
@@ -150,27 +150,27 @@ def bench(blank: Shape, bar: float, owned: Owned, heights: tuple[float, ...]) ->
 
 
 def _rest(owned: Owned, sharp: float) -> tuple[float | None, float | None]:
-    """Middle of the round stone to its rest, without a jig and with it; None for what is not owned."""
+    """Distance from the centre of the round stone to its rest, without and with a jig; None for equipment not owned."""
     if not (owned.stone and owned.projection):
         return None, None
-    half = owned.rest / 2  # the blade lies on the bar's outside, half its own thickness left out
+    half = owned.rest / 2  # the blade lies on the outside of the bar; half the blade's thickness is ignored
     plain = support_distance(owned.stone, owned.projection, sharp, half)
     in_jig = support_distance(owned.stone, owned.projection, sharp, owned.jig_offset + half) if owned.jig_offset else None
     return plain, in_jig
 
 
 def _line_at(stage: StateSizes, faces: int, angle: float, high: float) -> float:
-    """The grind line a flat bevel of this angle gives, never over the spine."""
+    """The grind line of a flat bevel of this angle, at most up to the spine."""
     return min(height_for(float(stage.thick[0]), float(stage.edge[0]), angle, faces), high)
 
 
 def stepped(angle: float, step: float) -> float:
-    """The nearest angle a tool with steps of so many degrees can be set to, never nothing; without steps the angle itself."""
+    """Round an angle (radians) to a tool's step (degrees), at least one step; without steps, return the angle itself."""
     return angle if step <= 0 else radians(max(round(degrees(angle) / step), 1) * step)
 
 
 def readings(blank: Shape, bar: float, x: float, heights: tuple[float, ...]) -> tuple[Reading, ...]:
-    """What calipers should read at a place along the blade, at each height above the edge, square to it, that lies on it."""
+    """Caliper readings at x, for each height above the edge, measured square to it, that lies on the blade."""
     assert blank.template is not None and blank.curves is not None
     up = stations(blank.template, blank.curves, bar, np.array([x])).square.up_to(np.array([heights]))[0]
     before, finished = (thickness_at(blank, bar, x, state, up) for state in (State.BEFORE, State.FINISHED))
@@ -182,17 +182,17 @@ def readings(blank: Shape, bar: float, x: float, heights: tuple[float, ...]) -> 
 
 
 def spine_left(at: Stations, state: State) -> Points:
-    """What calipers read at the spine: between the flats, or less where the bevel runs over it. Swedges are told apart."""
-    left: Points = at.stage(state).thick - faces_of(at.template) * bevel_depth(at, state, at.height[:, None])[:, 0]
-    return left
+    """Spine thickness: between the flats, or less where the bevel runs over the spine. Swedges are reported separately."""
+    thickness: Points = at.stage(state).thick - faces_of(at.template) * bevel_depth(at, state, at.height[:, None])[:, 0]
+    return thickness
 
 
 def _taper(blank: Shape, bar: float) -> TaperSetting | None:
     template = blank.template
     assert template is not None
     station = np.array([0.0, template.blade.length - POINT_STATION])
-    whole, thinned = finished_spine(template, station, bar).tolist()
-    if thinned >= whole - 1e-6 or blank.curves is None:
+    at_front, at_point = finished_spine(template, station, bar).tolist()
+    if at_point >= at_front - 1e-6 or blank.curves is None:
         return None
     at = stations(template, blank.curves, bar, station[1:])
     before, finished = (float(spine_left(at, state)[0]) for state in (State.BEFORE, State.FINISHED))

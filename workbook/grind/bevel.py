@@ -1,6 +1,6 @@
 """Primary bevels in cross-section: angle, height, thickness and edge, any three giving the fourth; hollow and convex arcs.
 
-Plane trigonometry throughout. Lengths mm, angles radians per side; y runs from the edge up. The formulas take numbers or arrays.
+Plane trigonometry. Lengths in mm, angles in radians per side; y runs from the edge up. Formulas take numbers or arrays.
 """
 
 from enum import StrEnum
@@ -19,7 +19,7 @@ _ROUNDING = 1e-9  # mm
 
 
 class Fourth(StrEnum):
-    """The one of the four that follows from the other three."""
+    """The quantity that follows from the other three."""
 
     ANGLE = "angle"
     HEIGHT = "height"
@@ -37,24 +37,24 @@ class FlatBevel(Struct, frozen=True, kw_only=True):
     faces: int = 2
 
     def completed(self, follows: Fourth) -> "FlatBevel":
-        """The bevel with one of its four made to agree with the others: T - e = faces x h tan(angle).
+        """The bevel with one quantity computed from the other three: T - e = faces x h tan(angle).
 
-        ValueError, in words, where no such bevel is.
+        Raises ValueError, with a message for the user, if no such bevel exists.
         """
         rise = self.faces * self.height * tan(self.angle)
         match follows:
             case Fourth.ANGLE:
-                made = replace(self, angle=angle(self.thickness, self.edge, self.height, self.faces))
+                bevel = replace(self, angle=angle(self.thickness, self.edge, self.height, self.faces))
             case Fourth.HEIGHT:
                 high = height_for(self.thickness, self.edge, self.angle, self.faces) if self.angle > 0 else inf
-                made = replace(self, height=high)
+                bevel = replace(self, height=high)
             case Fourth.THICKNESS:
-                made = replace(self, thickness=self.edge + rise)
+                bevel = replace(self, thickness=self.edge + rise)
             case Fourth.EDGE:
-                made = replace(self, edge=self.thickness - rise)
-        if not (made.thickness > made.edge >= -_ROUNDING and 0 < made.height < inf):
+                bevel = replace(self, edge=self.thickness - rise)
+        if not (bevel.thickness > bevel.edge >= -_ROUNDING and 0 < bevel.height < inf):
             raise ValueError(_("no bevel has these numbers: the edge must be thinner than the blade, and not under nothing"))
-        return made
+        return bevel
 
 
 def angle(thickness: float, edge: float, height: float, faces: int = 2) -> float:
@@ -73,21 +73,21 @@ def sagitta(radius: Numbers, chord: Numbers) -> Numbers:
 
 
 def radius_of(chord: Numbers, depth: Numbers) -> Numbers:
-    """Radius of the arc of a depth on a chord: R = c^2 / 8s + s / 2."""
+    """Radius of the arc with this depth on a chord: R = c^2 / 8s + s / 2."""
     return chord * chord / (8 * depth) + depth / 2
 
 
 class Thinnest(Struct, frozen=True, kw_only=True):
-    """The thinnest place of a hollow bevel."""
+    """The thinnest point of a hollow bevel."""
 
     thickness: float
     above_edge: float
 
 
 def hollow_thinnest(thickness: float, edge: float, height: float, wheel: float) -> Thinnest:
-    """Where a wheel of this *diameter* leaves least: 2 [(T + e)/4 + (R - s) cos theta - R] at y = h/2 - (R - s) sin theta.
+    """The thinnest point for a wheel of this *diameter*: 2 [(T + e)/4 + (R - s) cos theta - R] at y = h/2 - (R - s) sin theta.
 
-    That place counts when it lies on the bevel; else the edge is the thinnest. A wheel too small for the chord leaves nothing.
+    If that point is not on the bevel, the edge is the thinnest. A wheel too small for the chord gives a thickness of -inf.
     """
     radius, theta = wheel / 2, angle(thickness, edge, height)
     chord = height / cos(theta)
@@ -101,7 +101,7 @@ def hollow_thinnest(thickness: float, edge: float, height: float, wheel: float) 
 
 
 def most_bulge(thickness: float, edge: float, height: float) -> float:
-    """How far a convex bevel may stand out of its chord before it is proud of the flats: 2 atan(2 s / c) = theta."""
+    """How far a convex bevel may bulge from its chord before it stands proud of the flats: 2 atan(2 s / c) = theta."""
     theta = angle(thickness, edge, height)
     return height / cos(theta) / 2 * tan(theta / 2)
 
@@ -114,8 +114,8 @@ class Facet(Struct, frozen=True, kw_only=True):
 
 
 def edge_facet(edge: float, edge_angle: float, per_side: float, faces: int = 2) -> Facet | None:
-    """Facet of an edge of this thickness sharpened at an angle per side: e / (faces x (tan b - tan theta)) high, that over
-    cos b wide. None when b is not above the bevel's angle: no facet can be cut."""
+    """The facet of an edge sharpened at an angle per side: e / (faces x (tan b - tan theta)) high, and its height over cos b
+    wide. None if b is not greater than the bevel's angle: no facet can be cut."""
     if edge <= 0:
         return Facet(width=0.0, height=0.0)
     steeper = tan(edge_angle) - tan(per_side)
@@ -126,14 +126,14 @@ def edge_facet(edge: float, edge_angle: float, per_side: float, faces: int = 2) 
 
 
 def thickness_behind(edge: float, edge_angle: float, per_side: float, up: float, faces: int = 2) -> float:
-    """Thickness so far above the apex of a sharpened edge: on the facet, faces x up tan b, or on the bevel above its shoulder,
-    e + faces x up tan theta, whichever is thinner; apex on the old edge line."""
+    """Thickness at a height `up` above the apex of a sharpened edge: on the facet, faces x up tan b, or on the bevel above its
+    shoulder, e + faces x up tan theta, whichever is thinner. The apex lies on the old edge line."""
     return min(faces * up * tan(edge_angle), edge + faces * up * tan(per_side))
 
 
-def height_lost(taken: float, edge_angle: float) -> float:
-    """Height a later sharpening takes off the blade when it takes this much off each facet: r / sin b."""
-    return taken / sin(edge_angle)
+def height_lost(depth: float, edge_angle: float) -> float:
+    """Blade height lost when a later sharpening takes this depth off each facet: r / sin b."""
+    return depth / sin(edge_angle)
 
 
 def scribe_height(bar_thickness: float, edge_before: float) -> float:
@@ -142,11 +142,11 @@ def scribe_height(bar_thickness: float, edge_before: float) -> float:
 
 
 def support_distance(stone: float, projection: float, edge_angle: float, offset: float = 0.0) -> float:
-    """Distance from the middle of a round stone to the middle of the bar that the knife rests on, for an angle per side.
+    """Distance from the centre of a round stone to the centre of the bar that the knife rests on, for an angle per side.
 
-    d^2 = R^2 + A^2 + 2 R A sin b + w^2 - 2 R w cos b: the knife lies on its rest, so that the bar is on the stone's side of the
-    blade. Law of cosines. `stone`: its diameter; `projection`: A, from the bar to the edge; `offset`: w, of the blade from the
-    bar's middle.
+    d^2 = R^2 + A^2 + 2 R A sin b + w^2 - 2 R w cos b: the knife lies on its rest, so the bar is on the stone's side of the
+    blade. Law of cosines. `stone`: its diameter; `projection`: A, from the bar to the edge; `offset`: w, from the centre of the
+    bar to the blade.
     """
     r, w = stone / 2, offset
     squared = r**2 + projection**2 + 2 * r * projection * sin(edge_angle) + w**2 - 2 * r * w * cos(edge_angle)

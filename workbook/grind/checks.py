@@ -1,6 +1,6 @@
-"""What is wrong with a grind: bevels that cannot be, hollows too deep, edges too thin for their quench, lines off the blade.
+"""Checks of a grind: impossible bevels, hollows too deep, edges too thin for their quench, lines off the blade.
 
-Each check is a small function; `check_grind` chains them. Add one by writing it and putting it in `GRIND_CHECKS`.
+Each check is a small function; `check_grind` chains them. To add one, write it and list it in `GRIND_CHECKS`.
 """
 
 from collections.abc import Callable, Iterator
@@ -29,7 +29,7 @@ _BEHIND_APEX, _THICK_THERE = 1.0, 0.46  # mm
 _KITCHEN_STANDARD = _("ISO 8442-9:2018 (ceramic kitchen knives): at most 0.46 mm at 1 mm from the edge")
 _EDGE_STANDARD = _("ISO 8442-9:2018 (ceramic kitchen knives): included angle at most 40 degrees")
 _EDGE_RANGE = {"kitchen": (10.0, 20.0), "outdoor": (10.0, 30.0)}  # degrees per side
-_CLEAVERS = 25.0  # for blades thick behind the edge (0.4 mm and over)
+_CLEAVERS = 25.0  # degrees per side, for blades thick behind the edge (0.4 mm and over)
 _COUNT = 40
 _THIN_SCALE = 1.0  # mm
 _SAME_WHEEL = 1.0  # mm
@@ -37,15 +37,15 @@ _ROUNDING = 1e-6  # mm
 
 
 class GroundFrom(Struct, frozen=True, kw_only=True):
-    """What a blade is ground from: the bar's thickness, what it is quenched in ("oil", "water", "air"), and on which wheels."""
+    """What a blade is made with: the bar's thickness (mm), the quench ("oil", "water" or "air") and the contact wheels."""
 
     bar: float
     quench: str = "oil"
-    wheels: tuple[float, ...] = ()  # diameters of the contact wheels owned; empty: not said
+    wheels: tuple[float, ...] = ()  # diameters of the contact wheels owned, mm; empty if not given
 
 
 class Grinding(Struct, frozen=True, kw_only=True, eq=False):
-    """A blade to be judged: its template, stations from heel to point, and what it is ground from."""
+    """A blade to check: its template, stations from heel to point, and what it is made with."""
 
     blank: Shape
     template: Template
@@ -53,12 +53,12 @@ class Grinding(Struct, frozen=True, kw_only=True, eq=False):
     given: GroundFrom
 
     def place(self, station: int, up: float) -> Point:
-        """A place on the drawing: a station, and how far above its edge."""
+        """The point on the drawing at a station and a height above its edge."""
         return float(self.at.x[station]), float(self.at.edge_y[station]) + up
 
     @property
     def heel(self) -> Point:
-        """Half-way up at the heel."""
+        """The point half-way up at the heel."""
         return self.place(0, float(self.at.height[0]) / 2)
 
 
@@ -66,13 +66,13 @@ GrindCheck = Callable[[Grinding], Iterator[Problem]]
 
 
 def check_grind(blank: Shape, given: GroundFrom) -> list[Problem]:
-    """Every problem of a grind; none of an outline from a file, of which nothing is known."""
+    """Find every problem of a grind; none for an outline from a file, whose grind is unknown."""
     template, curves = blank.template, blank.curves
     if template is None or curves is None:
         return []
     x = np.linspace(template.heel.ahead, template.blade.length - 1.0, _COUNT)
     grinding = Grinding(blank=blank, template=template, at=stations(template, curves, given.bar, x), given=given)
-    return [replace(p, template=blank.name) for each in GRIND_CHECKS for p in each(grinding)]
+    return [replace(p, template=blank.name) for check in GRIND_CHECKS for p in check(grinding)]
 
 
 def bevel_under_edge_angle(g: Grinding) -> Iterator[Problem]:
@@ -82,94 +82,94 @@ def bevel_under_edge_angle(g: Grinding) -> Iterator[Problem]:
     bad = [i for i in range(_COUNT) if edge_facet(float(edge[i]), sharp, atan(float(g.at.slope_at_edge[i])), faces) is None]
     if bad and g.template.grind.bevel is not Bevel.SCANDI:
         angle = degrees(atan(float(g.at.slope_at_edge[bad[-1]])))
-        what = _("the edge angle is not above the bevel's own: no edge can be sharpened")
+        text = _("the edge angle is not above the bevel's own: no edge can be sharpened")
         yield Problem(
-            severity=Severity.STOP, what=what, at=g.place(bad[-1], 0.0), is_=g.template.grind.edge_angle, wanted=angle + 1,
+            severity=Severity.STOP, what=text, at=g.place(bad[-1], 0.0), is_=g.template.grind.edge_angle, wanted=angle + 1,
             unit="deg", source=GEOMETRY,
         )  # fmt: skip
 
 
 def facet_over_bevel(g: Grinding) -> Iterator[Problem]:
-    """A facet so flat that it takes all of the bevel."""
+    """A facet so flat that it takes up the whole bevel."""
     edge, faces = float(g.at.finished.edge[0]), faces_of(g.template)
     facet = edge_facet(edge, radians(g.template.grind.edge_angle), atan(float(g.at.slope_at_edge[0])), faces)
     line = float(g.at.square.of(g.at.finished.line)[0])
     if facet is not None and facet.height > line:
-        what = _("the sharpened facet is higher than the bevel: the edge angle is hardly above the bevel's")
-        yield Problem(what=what, at=g.place(0, line), is_=facet.height, wanted=line, source=GEOMETRY)
+        text = _("the sharpened facet is higher than the bevel: the edge angle is hardly above the bevel's")
+        yield Problem(what=text, at=g.place(0, line), is_=facet.height, wanted=line, source=GEOMETRY)
 
 
 def spine_under_edge(g: Grinding) -> Iterator[Problem]:
-    """A distal taper that leaves the spine thinner than the edge is to be."""
+    """A distal taper that leaves the spine hardly thicker than the edge."""
     grind, station = g.template.grind, g.template.blade.length - POINT_STATION
     i = int(np.searchsorted(g.at.x, station)) - 1
     spine = float(g.at.finished.thick[max(i, 0)])
     if grind.bevel is not Bevel.SCANDI and spine < grind.edge_before_sharpening + 0.1:
-        what = _("the distal taper leaves the spine hardly thicker than the edge")
-        wanted = grind.edge_before_sharpening + 0.1
-        yield Problem(what=what, at=g.place(max(i, 0), float(g.at.height[max(i, 0)])), is_=spine, wanted=wanted, source=GEOMETRY)
+        text = _("the distal taper leaves the spine hardly thicker than the edge")
+        least = grind.edge_before_sharpening + 0.1
+        yield Problem(what=text, at=g.place(max(i, 0), float(g.at.height[max(i, 0)])), is_=spine, wanted=least, source=GEOMETRY)
 
 
 def room_for_scales(g: Grinding) -> Iterator[Problem]:
-    """A handle no thicker than its tang."""
+    """A handle too thin to leave room for its scales over the tang."""
     handle = g.template.handle
     if is_bare(handle):
         return
     x = np.linspace(-handle.length, 0.0, _COUNT)
-    each = (thickness_along(handle, x) - finished_spine(g.template, x, g.given.bar)) / 2
-    i = int(each.argmin())
-    if each[i] < _THIN_SCALE:
-        what = _("the contour leaves too little for the scales")
-        yield Problem(what=what, at=(float(x[i]), 0.0), is_=max(float(each[i]), 0.0), wanted=_THIN_SCALE, source=PRACTICE)
+    scales = (thickness_along(handle, x) - finished_spine(g.template, x, g.given.bar)) / 2
+    i = int(scales.argmin())
+    if scales[i] < _THIN_SCALE:
+        text = _("the contour leaves too little for the scales")
+        yield Problem(what=text, at=(float(x[i]), 0.0), is_=max(float(scales[i]), 0.0), wanted=_THIN_SCALE, source=PRACTICE)
 
 
 def hollow_depth(g: Grinding) -> Iterator[Problem]:
-    """A hollow that leaves less than the edge, or nothing."""
+    """A hollow that is thinner than the edge, or leaves no steel."""
     if g.template.grind.bevel is not Bevel.HOLLOW:
         return
-    found, whole = [], g.at.square.of(g.at.height)
+    hollows, heights = [], g.at.square.of(g.at.height)
     for i in range(_COUNT):
         thick, edge = float(g.at.finished.thick[i]), float(g.at.finished.edge[i])
-        height = min(float(g.at.deep[i] / g.at.true_slope[i]), float(whole[i]))
+        height = min(float(g.at.deep[i] / g.at.true_slope[i]), float(heights[i]))
         if height > 2:
-            found.append((hollow_thinnest(thick, edge, height, g.template.grind.wheel), edge, i))
-    if not found:
+            hollows.append((hollow_thinnest(thick, edge, height, g.template.grind.wheel), edge, i))
+    if not hollows:
         return
-    least, edge, i = min(found, key=lambda f: f[0].thickness - f[1])
+    least, edge, i = min(hollows, key=lambda f: f[0].thickness - f[1])
     if least.thickness <= 0:
-        what = _("the wheel is too small for so high a hollow: it leaves no steel")
+        text = _("the wheel is too small for so high a hollow: it leaves no steel")
         is_ = None if least.thickness == -inf else least.thickness
-        yield Problem(severity=Severity.STOP, what=what, at=g.place(i, least.above_edge), is_=is_, wanted=edge, source=GEOMETRY)
+        yield Problem(severity=Severity.STOP, what=text, at=g.place(i, least.above_edge), is_=is_, wanted=edge, source=GEOMETRY)
     elif least.thickness < edge - 1e-6:
-        what = _("the hollow is thinner than the edge below it")
-        yield Problem(what=what, at=g.place(i, least.above_edge), is_=least.thickness, wanted=edge, source=GEOMETRY)
+        text = _("the hollow is thinner than the edge below it")
+        yield Problem(what=text, at=g.place(i, least.above_edge), is_=least.thickness, wanted=edge, source=GEOMETRY)
 
 
 def wheel_owned(g: Grinding) -> Iterator[Problem]:
-    """A hollow from a wheel that is not among the maker's."""
+    """A hollow for a wheel that the maker does not own."""
     wheel, owned = g.template.grind.wheel, g.given.wheels
     if g.template.grind.bevel is Bevel.HOLLOW and owned:
         near = min(owned, key=lambda diameter: abs(diameter - wheel))
         if abs(near - wheel) > _SAME_WHEEL:
-            what = _("none of your contact wheels has this diameter")
+            text = _("none of your contact wheels has this diameter")
             yield Problem(
-                severity=Severity.NOTE, what=what, at=g.heel, is_=wheel, wanted=near, word=_("is the nearest"), source=OWNED
+                severity=Severity.NOTE, what=text, at=g.heel, is_=wheel, wanted=near, word=_("is the nearest"), source=OWNED
             )
 
 
 def swedge_takes(g: Grinding) -> Iterator[Problem]:
-    """A swedge that takes nothing: the spine, or the bevel there, is thinner already."""
+    """A swedge that removes nothing: the spine, or the bevel there, is already thinner."""
     grind = g.template.grind
-    there = g.at.some(g.at.x > g.template.blade.length - grind.swedge) if grind.swedge > 0 else None
-    if there is None or not there.x.size:
+    region = g.at.some(g.at.x > g.template.blade.length - grind.swedge) if grind.swedge > 0 else None
+    if region is None or not region.x.size:
         return
-    up = there.height[:, None] * np.linspace(0.0, 1.0, _COUNT)
-    ground = bevel_depth(there, State.FINISHED, up) if faces_of(g.template) == 2 else 0.0
-    if float((swedge_depth(there, up) - ground).max()) < _ROUNDING:
-        thick = float(there.finished.thick.max())
-        what = _("the swedge takes nothing: the spine is no thicker than what it is to leave")
-        place = (float(there.x[0]), float(there.edge_y[0] + there.height[0]))
-        yield Problem(what=what, at=place, is_=grind.swedge_spine, wanted=thick, source=GEOMETRY)
+    up = region.height[:, None] * np.linspace(0.0, 1.0, _COUNT)
+    ground = bevel_depth(region, State.FINISHED, up) if faces_of(g.template) == 2 else 0.0
+    if float((swedge_depth(region, up) - ground).max()) < _ROUNDING:
+        thick = float(region.finished.thick.max())
+        text = _("the swedge takes nothing: the spine is no thicker than what it is to leave")
+        place = (float(region.x[0]), float(region.edge_y[0] + region.height[0]))
+        yield Problem(what=text, at=place, is_=grind.swedge_spine, wanted=thick, source=GEOMETRY)
 
 
 def convex_bulge(g: Grinding) -> Iterator[Problem]:
@@ -179,8 +179,8 @@ def convex_bulge(g: Grinding) -> Iterator[Problem]:
     thick, edge = float(g.at.finished.thick[0]), float(g.at.finished.edge[0])
     most = most_bulge(thick, edge, float(g.at.deep[0] / g.at.true_slope[0]))
     if g.template.grind.bulge > most:
-        what = _("the convex bevel would stand proud of the flats; it is drawn with less bulge")
-        yield Problem(what=what, at=g.heel, is_=g.template.grind.bulge, wanted=most, source=GEOMETRY)
+        text = _("the convex bevel would stand proud of the flats; it is drawn with less bulge")
+        yield Problem(what=text, at=g.heel, is_=g.template.grind.bulge, wanted=most, source=GEOMETRY)
 
 
 def edge_before_hardening(g: Grinding) -> Iterator[Problem]:
@@ -188,27 +188,27 @@ def edge_before_hardening(g: Grinding) -> Iterator[Problem]:
     water = g.given.quench == "water"
     least, edge = (_THIN_FOR_WATER if water else _THIN), float(g.at.before.edge[0])
     if edge < least - 0.01:
-        what = _("the edge is thin for a quench in {quench}: it may crack or warp", quench=g.given.quench)
-        yield Problem(what=what, at=g.place(0, 0.0), is_=edge, wanted=least, source=PRACTICE)
+        text = _("the edge is thin for a quench in {quench}: it may crack or warp", quench=g.given.quench)
+        yield Problem(what=text, at=g.place(0, 0.0), is_=edge, wanted=least, source=PRACTICE)
 
 
 def thick_behind_edge(g: Grinding) -> Iterator[Problem]:
-    """A kitchen blade thicker behind its edge than a standard for food knives lets it be."""
+    """A kitchen blade thicker behind its edge than a standard for food knives allows."""
     if g.template.use != "kitchen" or g.template.grind.edge_before_sharpening >= 0.4:
         return
     angle, faces = atan(float(g.at.slope_at_edge[0])), faces_of(g.template)
     edge, sharp = float(g.at.finished.edge[0]), radians(g.template.grind.edge_angle)
-    there = min(thickness_behind(edge, sharp, angle, _BEHIND_APEX, faces), float(g.at.finished.thick[0]))
-    if there > _THICK_THERE:
-        what = _("thick behind the edge for a kitchen knife, 1 mm from it")
+    thickness = min(thickness_behind(edge, sharp, angle, _BEHIND_APEX, faces), float(g.at.finished.thick[0]))
+    if thickness > _THICK_THERE:
+        text = _("thick behind the edge for a kitchen knife, 1 mm from it")
         yield Problem(
-            severity=Severity.NOTE, what=what, at=g.place(0, _BEHIND_APEX), is_=there, wanted=_THICK_THERE,
+            severity=Severity.NOTE, what=text, at=g.place(0, _BEHIND_APEX), is_=thickness, wanted=_THICK_THERE,
             source=_KITCHEN_STANDARD,
         )  # fmt: skip
 
 
 def edge_angle_for_use(g: Grinding) -> Iterator[Problem]:
-    """An edge angle out of the range for its use."""
+    """An edge angle outside the range for its use."""
     grind = g.template.grind
     if grind.bevel is Bevel.SCANDI or g.template.use not in _EDGE_RANGE:
         return
@@ -216,26 +216,26 @@ def edge_angle_for_use(g: Grinding) -> Iterator[Problem]:
     cleaver = grind.edge_before_sharpening >= 0.4
     high = max(high, _CLEAVERS) if cleaver else high
     if not low - 1e-6 <= grind.edge_angle <= high + 1e-6:
-        what = f"the edge angle is {'low' if grind.edge_angle < low else 'high'} for {g.template.use} use"
-        of_standard = g.template.use == "kitchen" and not cleaver and grind.edge_angle > high  # whose limit is 20 per side
+        text = f"the edge angle is {'low' if grind.edge_angle < low else 'high'} for {g.template.use} use"
+        of_standard = g.template.use == "kitchen" and not cleaver and grind.edge_angle > high  # its limit is 20 degrees per side
         source = _EDGE_STANDARD if of_standard else PRACTICE
         yield Problem(
-            severity=Severity.NOTE, what=what, at=g.place(0, 0.0), is_=grind.edge_angle,
+            severity=Severity.NOTE, what=text, at=g.place(0, 0.0), is_=grind.edge_angle,
             wanted=low if grind.edge_angle < low else high, unit="deg", source=source,
         )  # fmt: skip
 
 
 def line_over_spine(g: Grinding) -> Iterator[Problem]:
-    """A bevel not meant to reach the spine that does, or has to before hardening."""
+    """A bevel that reaches the spine, finished or before hardening, although it is not meant to."""
     height = g.template.grind.height
     if height is None and g.template.grind.bevel is not Bevel.SCANDI:
         return
     for state, words in ((State.FINISHED, ""), (State.BEFORE, _(" before hardening"))):
         if float(g.at.stage(state).line[0]) >= float(g.at.height[0]) - 1e-6:
-            what = _("the grind line comes to lie over the spine{words}: the spine is ground thinner", words=words)
-            wanted = float(g.at.height[0])
+            text = _("the grind line comes to lie over the spine{words}: the spine is ground thinner", words=words)
+            limit = float(g.at.height[0])
             over = float((g.at.deep[0] + g.at.stage(state).out[0]) / g.at.slope[0])
-            yield Problem(what=what, at=g.place(0, wanted), is_=over, wanted=wanted, source=GEOMETRY)
+            yield Problem(what=text, at=g.place(0, limit), is_=over, wanted=limit, source=GEOMETRY)
             return
 
 
@@ -247,8 +247,8 @@ def plunge_behind_front(g: Grinding) -> Iterator[Problem]:
     points = flatten(lines.plunge)
     back = points[points[:, 0].argmin()]
     if back[0] < -1e-6:
-        what = _("the plunge runs behind the scale front")
-        yield Problem(what=what, at=(float(back[0]), float(back[1])), is_=float(back[0]), wanted=0.0, source=PRACTICE)
+        text = _("the plunge runs behind the scale front")
+        yield Problem(what=text, at=(float(back[0]), float(back[1])), is_=float(back[0]), wanted=0.0, source=PRACTICE)
 
 
 def hole_in_bevel(g: Grinding) -> Iterator[Problem]:
@@ -270,13 +270,13 @@ def hole_in_bevel(g: Grinding) -> Iterator[Problem]:
 
 
 def single_back(g: Grinding) -> Iterator[Problem]:
-    """A single bevel whose flat back takes the edge away when it is cleaned up after hardening."""
+    """A single bevel that loses its edge when its flat back is cleaned up after hardening."""
     grind = g.template.grind
     if faces_of(g.template) == 1:
         least = grind.edge_before_sharpening + grind.face_allowance
         if grind.edge_before_hardening < least - 1e-6:
-            what = _("cleaning the back after hardening takes more than the edge has; it is drawn with more")
-            yield Problem(what=what, at=g.place(0, 0.0), is_=grind.edge_before_hardening, wanted=least, source=GEOMETRY)
+            text = _("cleaning the back after hardening takes more than the edge has; it is drawn with more")
+            yield Problem(what=text, at=g.place(0, 0.0), is_=grind.edge_before_hardening, wanted=least, source=GEOMETRY)
 
 
 GRIND_CHECKS: tuple[GrindCheck, ...] = (

@@ -1,4 +1,4 @@
-"""How deep steel is ground below each face of a blade, at any place of it, before hardening and finished."""
+"""Depth of the grind below each face of a blade, at any point of it, before hardening and finished."""
 
 from math import sqrt
 
@@ -10,29 +10,29 @@ from workbook.grind.stations import State, StateSizes, Stations, end_slope, face
 from workbook.later import np
 from workbook.template.model import Bevel, Face
 
-_SETS_IN = 0.35  # share of a swedge's length over which it comes to its full height
+_SETS_IN = 0.35  # fraction of a swedge's length over which it reaches its full height
 
 
 class Depth(Struct, frozen=True, kw_only=True, eq=False):
-    """Depth below the right and the left flat, mm; arrays of shape (n, m): n stations, m places up each."""
+    """Depth below the right and the left flat, mm; arrays of shape (n, m): n stations, m heights at each."""
 
     right: Points
     left: Points
 
 
 def bevel_depth(at: Stations, state: State, up: Points) -> Points:
-    """Depth of the bevel below a ground face at heights `up` (n, m) above the edge, no plunge."""
+    """Depth of the bevel below a ground face at heights `up` (n, m) above the edge, ignoring the plunge."""
     stage = at.stage(state)
     deep, slope, out = at.deep[:, None], at.true_slope[:, None], stage.out[:, None]
     most = (stage.thick / faces_of(at.template))[:, None]  # where both bevels would meet
     if at.arcs is None:
-        found = at.square.of(up)
-        found *= slope
-        np.subtract(deep + out, found, out=found)
+        depths = at.square.of(up)
+        depths *= slope
+        np.subtract(deep + out, depths, out=depths)
     else:
-        found = _arc_depth(at, up)
-        found += out
-    return np.clip(found, 0.0, most, out=found)
+        depths = _arc_depth(at, up)
+        depths += out
+    return np.clip(depths, 0.0, most, out=depths)
 
 
 def _arc_depth(at: Stations, up: Points) -> Points:
@@ -70,18 +70,18 @@ def swedge_height(at: Stations) -> Points:
 
 
 def swedge_slope(at: Stations) -> Points:
-    """Tangent of the swedge's angle per face: its full height takes the finished spine down to what is to be left."""
+    """Tangent of the swedge's angle per face: its full height thins the finished spine to the specified thickness."""
     grind = at.template.grind
     slope: Points = np.maximum(at.finished.thick - grind.swedge_spine, 0.0) / 2 / max(grind.swedge_height, 0.1)
     return slope
 
 
 def depth(at: Stations, state: State, up: Points, plunges: Plunges | None) -> Depth:
-    """Depth below both faces; `plunges`: where the bevel begins, None for further back."""
+    """Depth below both faces at heights `up` (n, m); `plunges`: where the bevel begins, None if that is further back."""
     ground = bevel_depth(at, state, up)
     if plunges is not None:
         end = plunges.end + sqrt(2 * at.template.heel.plunge_radius * float(at.deep.max(initial=0.0)) + 1.0)
-        near = at.x < end  # further on nothing of the plunge is left
+        near = at.x < end  # further forward the plunge has no effect
         ground[near] = _plunged(at.some(near), state, up[near], plunges)
     if at.template.grind.swedge <= 0:
         return _on_faces(at, ground, ground if faces_of(at.template) == 2 else np.zeros_like(ground))
@@ -89,13 +89,13 @@ def depth(at: Stations, state: State, up: Points, plunges: Plunges | None) -> De
     if faces_of(at.template) == 2:
         both = np.maximum(ground, np.minimum(swedge, (at.stage(state).thick / 2)[:, None]))
         return Depth(right=both, left=both)
-    left = at.finished.thick[:, None] - np.maximum(bevel_depth(at, State.FINISHED, up), swedge)  # of the finished blade, in both
-    return _on_faces(at, np.maximum(ground, swedge), np.minimum(swedge, np.maximum(left, 0.0)))
+    remaining = at.finished.thick[:, None] - np.maximum(bevel_depth(at, State.FINISHED, up), swedge)  # finished, in both states
+    return _on_faces(at, np.maximum(ground, swedge), np.minimum(swedge, np.maximum(remaining, 0.0)))
 
 
 def _plunged(at: Stations, state: State, up: Points, plunges: Plunges) -> Points:
-    """Depth of the bevel beside the plunge. The finished one goes at least as deep as what was ground before hardening: its own
-    plunge is rounded higher up, and would stand out of the other's."""
+    """Depth of the bevel beside the plunge. The finished bevel is at least as deep as the one before hardening: its own plunge is
+    rounded higher up and would stand proud of the other."""
     place, radius = at.edge_y[:, None] + up, at.template.heel.plunge_radius
 
     def begun(of: State, path: Path) -> Points:
@@ -109,7 +109,7 @@ def _plunged(at: Stations, state: State, up: Points, plunges: Plunges) -> Points
 
 
 def _on_faces(at: Stations, ground: Points, back: Points) -> Depth:
-    """The bevel's depth on the face it is ground on, the other on the other."""
+    """Assign the bevel's depth to the face it is ground on, and `back` to the other face."""
     right = at.template.grind.face is Face.RIGHT or faces_of(at.template) == 2
     return Depth(right=ground, left=back) if right else Depth(right=back, left=ground)
 

@@ -1,4 +1,4 @@
-"""The ground blade as a height field: where both faces lie at every place of a grid over the blank, in either state."""
+"""The ground blade as a height field: the position of both faces at every point of a grid over the blank, in either state."""
 
 import numpy as np
 from msgspec import Struct
@@ -11,11 +11,11 @@ from workbook.grind.stations import State, finished_spine, spine_before, station
 from workbook.template.shape import Shape
 
 Heights = NDArray[np.float32]
-_BLOCK = 120  # stations at a time: what is worked on stays in the processor's own memory
+_BLOCK = 120  # stations at a time, so that the arrays stay in the processor's cache
 
 
 class HeightField(Struct, frozen=True, kw_only=True, eq=False):
-    """z of both faces at columns x and rows y (rising): arrays (len(y), len(x)). Whether a place is steel, the outline says."""
+    """z of both faces at columns x and rows y (increasing): arrays (len(y), len(x)), mm. The outline says what is steel."""
 
     x: Points
     y: Points
@@ -24,17 +24,17 @@ class HeightField(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def height_field(blank: Shape, bar: float, state: State, x: Points, y: Points) -> HeightField:
-    """The faces over a grid of rising x. Below the edge and above the spine they run on; the outline bounds them."""
+    """Compute the faces over a grid of increasing x. They run on below the edge and above the spine; the outline bounds them."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     assert template is not None and curves is not None and lines is not None
     thick = (finished_spine if state is State.FINISHED else spine_before)(template, x, bar)
-    right = np.repeat(np.float32(thick[:, None] / 2), len(y), axis=1)  # a station's places lie side by side in memory
+    right = np.repeat(np.float32(thick[:, None] / 2), len(y), axis=1)  # a station's heights are contiguous in memory
     left = -right
     blade = int(np.searchsorted(x, lines.plunges.back, side="right"))
     at = stations(template, curves, bar, x[blade:])
     for begin in range(0, len(at.x), _BLOCK):
-        some = at.some(np.s_[begin : begin + _BLOCK])
-        up = y[None, :] - some.edge_y[:, None]
-        there = np.s_[blade + begin : blade + begin + len(up)]
-        left[there], right[there] = faces(some.stage(state), depth(some, state, up, lines.plunges))
+        block = at.some(np.s_[begin : begin + _BLOCK])
+        up = y[None, :] - block.edge_y[:, None]
+        rows = np.s_[blade + begin : blade + begin + len(up)]
+        left[rows], right[rows] = faces(block.stage(state), depth(block, state, up, lines.plunges))
     return HeightField(x=x, y=y, left=left.T, right=right.T)

@@ -1,6 +1,6 @@
-"""What the handle adds to the steel: contoured scales, pins, bolts, tubes, epoxy. Volumes with their centres and densities.
+"""The parts a handle adds to the steel: contoured scales, pins, bolts, tubes, epoxy. Volumes with their centres and densities.
 
-The film of glue, a tube's wall and the slot round a hidden tang are common practice, no source.
+The glue film, the tube wall and the slot round a hidden tang are common practice, no source.
 """
 
 from collections.abc import Iterator
@@ -25,7 +25,7 @@ _STATIONS = 60
 
 
 class Densities(Struct, frozen=True, kw_only=True):
-    """Of each material, g/cm3."""
+    """The density of each material, g/cm3."""
 
     steel: float
     scales: float
@@ -34,7 +34,7 @@ class Densities(Struct, frozen=True, kw_only=True):
 
 
 class HandlePart(Struct, frozen=True, kw_only=True):
-    """Something a handle is made of."""
+    """One part of a handle."""
 
     what: str
     solid: Solid
@@ -42,12 +42,12 @@ class HandlePart(Struct, frozen=True, kw_only=True):
 
     @property
     def mass(self) -> float:
-        """In g."""
+        """The mass in g."""
         return self.solid.volume * self.density / 1000
 
 
 def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[HandlePart, ...]:
-    """All parts of a finished handle; none for an outline from a file, or where the scales are of "none"."""
+    """All parts of a finished handle; empty for an outline from a file, or if the handle is the bare tang."""
     template = blank.template
     if template is None or is_bare(template.handle):
         return ()
@@ -55,13 +55,13 @@ def handle_parts(blank: Shape, bar: float, densities: Densities) -> tuple[Handle
     metal = tuple(_fasteners(template, sizes, densities))
     glue = _epoxy(sizes, densities)
     filled = together(part.solid for part in metal)
-    within = _inside_tang(template, sizes)  # of what the fasteners fill, this was never scale
+    within = _inside_tang(template, sizes)  # this part of the fasteners' volume was never scale
     scales = sizes.scales.plus(filled, -1.0).plus(within)
     return (HandlePart(what="scales", solid=scales, density=densities.scales), *metal, *glue)
 
 
 class _Along:
-    """The handle at stations: what scales and glue fill round the tang, holes and fasteners not yet counted."""
+    """The handle at stations along it: the volume of scales and glue round the tang, before holes and fasteners."""
 
     def __init__(self, blank: Shape, template: Template, bar: float) -> None:
         handle = template.handle
@@ -72,11 +72,11 @@ class _Along:
         self.tang = finished_spine(template, self.x, bar)
         thick, tall = thickness_along(handle, self.x), self.high - self.low
         r = np.minimum(np.minimum(handle.edge_radius, thick / 2), tall / 2)
-        whole = tall * thick - (4 - pi) * r**2
+        area = tall * thick - (4 - pi) * r**2
         low, high = (self.low, self.high) if blank.grip is None else _span(blank.outline, self.x)
         self.high_tang, self.low_tang = high, low
-        around = np.maximum(whole - (high - low) * self.tang - self._film_area(blank), 0.0)
-        self.scales = self._summed(around, (self.high + self.low) / 2)
+        scale_area = np.maximum(area - (high - low) * self.tang - self._film_area(blank), 0.0)
+        self.scales = self._summed(scale_area, (self.high + self.low) / 2)
         self.film = self._summed(self._film_area(blank), (high + low) / 2)
         at = np.array([hole.centre[0] for hole in blank.holes])
         both = (thickness_along(handle, at).tolist(), finished_spine(template, at, bar).tolist())
@@ -87,14 +87,14 @@ class _Along:
         return Solid(volume=float(volume.sum()), x=float((volume * self.x).sum()), y=float((volume * middle).sum()))
 
     def _film_area(self, blank: Shape) -> Points:
-        """Epoxy on both faces of the tang; on a hidden one on all four sides."""
+        """Area of epoxy at each station: on both faces of the tang, or on all four sides of a hidden one."""
         tall = self.high_tang - self.low_tang
         area = 2 * FILM * tall if blank.grip is None else 2 * SLOT * (tall + self.tang)
         return np.where(tall > 0, area, 0.0)
 
 
 def _span(outline: Path, x: Points) -> tuple[Points, Points]:
-    """Lower and upper side of an outline; nothing where it does not reach."""
+    """Lower and upper y of an outline; 0 where it does not reach."""
     low, high = upright_span(outline, x)
     return np.nan_to_num(low), np.nan_to_num(high)
 
@@ -121,8 +121,8 @@ def _metal(hole: Hole, handle: Handle, thick: float) -> float:
 
 
 def _inside_tang(template: Template, sizes: _Along) -> Solid:
-    """What fasteners fill inside the tang's thickness, and what a tube leaves open in the scales (taken off them)."""
-    found = Solid()
+    """The volume of fasteners inside the tang's thickness, less the open bore of a tube through the scales."""
+    total = Solid()
     for hole, thick, tang in sizes.holes:
         if hole.purpose is Purpose.EPOXY:
             continue
@@ -131,14 +131,14 @@ def _inside_tang(template: Template, sizes: _Along) -> Solid:
             within = pi / 4 * hole.size**2 * tang
         if hole.purpose is Purpose.LANYARD:
             within -= pi / 4 * max(hole.size - 2 * TUBE_WALL, 0.0) ** 2 * (thick - tang)
-        found = found.plus(solid(within, *hole.centre))
-    return found
+        total = total.plus(solid(within, *hole.centre))
+    return total
 
 
 def _epoxy(sizes: _Along, densities: Densities) -> Iterator[HandlePart]:
-    """The film, what fills epoxy holes, and the room round each pin in the tang."""
-    whole = sizes.film
+    """The glue film, the fill of epoxy holes, and the clearance round each pin in the tang."""
+    total = sizes.film
     for hole, _, tang in sizes.holes:
         inside = 0.0 if hole.purpose is Purpose.EPOXY else hole.size
-        whole = whole.plus(solid(pi / 4 * max(hole.diameter**2 - inside**2, 0.0) * tang, *hole.centre))
-    yield HandlePart(what="epoxy", solid=whole, density=densities.epoxy)
+        total = total.plus(solid(pi / 4 * max(hole.diameter**2 - inside**2, 0.0) * tang, *hole.centre))
+    yield HandlePart(what="epoxy", solid=total, density=densities.epoxy)

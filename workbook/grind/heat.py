@@ -1,6 +1,6 @@
-"""Carbon lost from bare faces in the heat: depth from time and temperature, as a range. Advice, not a limit.
+"""Carbon lost from bare faces during heat treatment: depth from time and temperature, as a range. Advice, not a limit.
 
-Fick's second law for a surface without carbon: C / C0 = erf(x / 2 sqrt(D t)); the depth told is where nine tenths are left.
+Fick's second law for a surface without carbon: C / C0 = erf(x / 2 sqrt(D t)); the depth given is where nine tenths remain.
 Two published sets of constants for carbon in austenite span the range (Callister, Smithells; a university's teaching site).
 """
 
@@ -22,12 +22,12 @@ class Lost(Struct, frozen=True, kw_only=True):
 
 
 def diffusion(constants: tuple[float, float], celsius: float) -> float:
-    """D = D0 exp(-Q / R T), m2/s."""
+    """The diffusion coefficient D = D0 exp(-Q / R T), m2/s."""
     first, energy = constants
     return first * exp(-energy / (GAS * (celsius + KELVIN)))
 
 
 def carbon_lost(celsius: float, minutes: float) -> Lost:
-    """Depth on a face that is bare in air all that time; coated, in foil or in a controlled atmosphere it is less."""
+    """Depth on a face that is bare in air throughout; coated, in foil or in a controlled atmosphere it is less."""
     depths = [2 * _NINE_TENTHS * sqrt(diffusion(c, celsius) * minutes * 60) * 1000 for c in (LOW, HIGH)]
     return Lost(least=min(depths), most=max(depths))

@@ -13,21 +13,21 @@ from workbook.template.shape import Shape
 
 _STATIONS = 120
 _HAIR = 0.05  # mm
-_SAME = 0.05  # mm between both lines below which they are one
+_SAME = 0.05  # mm; lines closer than this count as one
 
 
 class GrindLines(Struct, frozen=True, kw_only=True):
-    """Curves in the template's frame. `before` None where it cannot be told from the finished line."""
+    """Curves in the template's frame. `before` is None where it cannot be distinguished from the finished line."""
 
     finished: Path
     before: Path | None
     plunges: Plunges
-    plunge_at: float  # x of its foot
+    plunge_at: float  # x of the plunge's foot
     swedge: Path | None = None
 
     @property
     def plunge(self) -> Path:
-        """The finished one."""
+        """The finished plunge."""
         return self.plunges.finished
 
 
@@ -54,8 +54,8 @@ def _lines(blank: Shape, bar: float) -> GrindLines:
 
 
 def _line_and_plunge(at: Stations, state: State, foot: Point) -> tuple[Path, Path]:
-    """The grind line from the end of the plunge's rounding on, fine enough to look a curve, and the plunge up to it. Where a
-    swedge cuts into the bevel there is no grind line any more, but the swedge's."""
+    """The grind line from the end of the plunge's rounding, fine enough to look like a curve, and the plunge up to it. Where a
+    swedge cuts into the bevel, its own line replaces the grind line."""
     heel, line = at.template.heel, at.stage(state).line
     y = at.edge_y + line
     begin = float(at.x[0]) + reach(heel, float(line[0]))
@@ -67,20 +67,20 @@ def _line_and_plunge(at: Stations, state: State, foot: Point) -> tuple[Path, Pat
 
 
 def _swedge(at: Stations) -> Path | None:
-    """The swedge's lower limit on the flats; where it cuts into the bevel, the ridge between both (told for flat bevels)."""
+    """The swedge's lower limit on the flats; where it cuts into the bevel, the ridge between the two (as for flat bevels)."""
     high = swedge_height(at)
     on = high > 0
     if not on.any():
         return None
     fall = np.maximum(swedge_slope(at), 1e-6)
     limit = at.height - high
-    slope = at.deep / np.maximum(at.square.up_to(at.deep / at.true_slope), 1e-6)  # along an upright line, up to the flat
+    slope = at.deep / np.maximum(at.square.up_to(at.deep / at.true_slope), 1e-6)  # along a vertical line, up to the flat
     ridge = (at.deep + fall * limit) / (slope + fall)
     y = at.edge_y + np.where(limit < at.finished.line, np.clip(ridge, limit, at.height), limit)
     return _curve([(float(a), float(b)) for a, b in zip(at.x[on], y[on], strict=True)])
 
 
 def _curve(points: list[Point]) -> Path:
-    """A path through the points; of one alone, a hair of a line."""
+    """A path through the points; for a single point, a very short line."""
     last = points[-1]
     return polyline(points if len(points) > 1 else [last, (last[0] + _HAIR, last[1])])

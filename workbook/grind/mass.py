@@ -1,4 +1,4 @@
-"""Mass, balance and the steel ground away, of one knife in its states."""
+"""Mass, balance and steel ground away for one knife in its states."""
 
 from collections.abc import Callable
 from functools import partial
@@ -16,7 +16,7 @@ _GRAVITY = 9.80665  # m/s2, standard
 
 
 class Masses(Struct, frozen=True, kw_only=True):
-    """Masses in g, volumes in mm3, places in the template's frame (mm)."""
+    """Masses in g, volumes in mm3, positions in the template's frame (mm)."""
 
     cut_to_line: Solid  # the profiled blank, not yet drilled or ground
     drilled: Solid
@@ -27,22 +27,22 @@ class Masses(Struct, frozen=True, kw_only=True):
 
     @property
     def blank_mass(self) -> float:
-        """As cut to the line."""
+        """The mass of the blank as cut to the line, g."""
         return self._steel(self.cut_to_line)
 
     @property
     def blade_mass(self) -> float:
-        """The finished steel with its tang."""
+        """The mass of the finished steel with its tang, g."""
         return self._steel(self.finished)
 
     @property
     def knife_mass(self) -> float:
-        """With its handle."""
+        """The mass of the finished knife with its handle, g."""
         return self.blade_mass + sum(part.mass for part in self.parts)
 
     @property
     def ground_before(self) -> float:
-        """Steel ground away before hardening, mm3: what is drilled does not count."""
+        """Steel ground away before hardening, mm3, not counting drilled holes."""
         return self.drilled.volume - self.before.volume
 
     @property
@@ -52,9 +52,9 @@ class Masses(Struct, frozen=True, kw_only=True):
 
     @property
     def balance(self) -> tuple[float, float]:
-        """Centre of mass of the knife with its handle, x (from the handle front, + towards the point) and y."""
-        whole = self.knife_mass
-        x, y = (sum(m * at for m, at in self._moments(axis)) / whole for axis in (0, 1))
+        """Centre of mass of the knife with its handle, x (from the handle front, + towards the point) and y, mm."""
+        total = self.knife_mass
+        x, y = (sum(m * at for m, at in self._moments(axis)) / total for axis in (0, 1))
         return x, y
 
     @property
@@ -71,16 +71,16 @@ class Masses(Struct, frozen=True, kw_only=True):
 
 
 def masses(blank: Shape, bar: float, densities: Densities) -> Masses:
-    """Everything weighed, on a bar of this thickness. An outline from a file is a plate that is not ground."""
+    """Compute all masses for a bar of this thickness (mm). An outline from a file is taken as a plate that is not ground."""
     template = blank.template
     flat = partial(_even, bar)
-    whole = within_outline(blank, flat)
-    drilled = whole.plus(bored(blank, flat), -1.0)
+    plate = within_outline(blank, flat)
+    drilled = plate.plus(bored(blank, flat), -1.0)
     if template is None:
-        return Masses(cut_to_line=whole, drilled=drilled, before=drilled, finished=drilled, parts=(), density=densities.steel)
+        return Masses(cut_to_line=plate, drilled=drilled, before=drilled, finished=drilled, parts=(), density=densities.steel)
     ground = ground_away(blank, bar)
     return Masses(
-        cut_to_line=whole,
+        cut_to_line=plate,
         drilled=drilled,
         before=between_flats(blank, _thickness(spine_before, template, bar)).plus(ground.before, -1.0),
         finished=between_flats(blank, _thickness(finished_spine, template, bar)).plus(ground.finished, -1.0),

@@ -9,7 +9,7 @@ from workbook.later import np
 from workbook.template.model import Heel
 from workbook.template.pegs import PLUNGE_PART
 
-_STEEPEST = 1.5  # of a grind line's rise that the rounding follows
+_STEEPEST = 1.5  # steepest slope of a grind line that the rounding follows
 
 
 class Plunges(Struct, frozen=True):
@@ -20,12 +20,12 @@ class Plunges(Struct, frozen=True):
 
     @property
     def back(self) -> float:
-        """x of the place furthest back."""
+        """x of the rearmost point."""
         return min(float(flatten(path, FINE)[:, 0].min()) for path in (self.finished, self.before))
 
     @property
     def end(self) -> float:
-        """x of the place furthest ahead."""
+        """x of the foremost point."""
         return max(path.segments[-1].end[0] for path in (self.finished, self.before))
 
 
@@ -35,7 +35,7 @@ def reach(heel: Heel, height: float) -> float:
 
 
 def plunge_path(heel: Heel, foot: Point, top: float, rise: float = 0.0) -> Path:
-    """From the edge up, leaning towards the handle, rounded into the grind line, which goes on with this rise (tangent)."""
+    """The plunge from the edge up, leaning towards the handle, rounded into a grind line with this slope (a tangent)."""
     height = top - foot[1]
     rake = tan(radians(heel.plunge_rake))
     r = _rounding(heel, height)
@@ -54,25 +54,25 @@ def _rounding(heel: Heel, height: float) -> float:
 
 
 def ahead_of(path: Path, x: Points, y: Points) -> Points:
-    """How far places lie ahead of the plunge, level, mm; negative behind it. Above its top: ahead of its end."""
+    """Horizontal distance of points ahead of the plunge, mm; negative behind it. Above its top: ahead of its end."""
     points = flatten(path, 0.01)
     (x0, y0), (x1, y1) = points[0], points[1]
     below = x0 + np.minimum(y - y0, 0.0) * (x1 - x0) / (y1 - y0) if y1 > y0 else x0
     line = np.interp(y, points[:, 1], points[:, 0])
-    found: Points = x - np.where(y < y0, below, line)
-    return found
+    distance: Points = x - np.where(y < y0, below, line)
+    return distance
 
 
 def faded(deep: Points, ahead: Points, radius: float) -> Points:
-    """Depth of the bevel near the plunge: the belt's edge, of this radius seen from above, runs out of the bevel's full depth.
+    """Depth of the bevel near the plunge: the belt's edge, of this radius seen from above, runs out from the full depth.
 
     An arc tangent to the bevel, ending on the flat where the plunge line is scribed.
     """
     if radius <= 0:
         return np.where(ahead > 0, deep, 0.0)
     rise = np.minimum(deep, radius)
-    whole = np.sqrt(np.maximum(2 * radius * rise - rise**2, 0.0))
-    short = np.clip(whole - ahead, 0.0, radius)
-    left = deep - radius + np.sqrt(radius**2 - short**2)
-    found: Points = np.where(ahead > 0, np.maximum(left, 0.0), 0.0)
-    return found
+    run = np.sqrt(np.maximum(2 * radius * rise - rise**2, 0.0))
+    short = np.clip(run - ahead, 0.0, radius)
+    arc_depth = deep - radius + np.sqrt(radius**2 - short**2)
+    depths: Points = np.where(ahead > 0, np.maximum(arc_depth, 0.0), 0.0)
+    return depths

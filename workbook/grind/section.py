@@ -25,13 +25,13 @@ class CrossSection(Struct, frozen=True, kw_only=True, eq=False):
     edge: float  # and at the bottom
     line: float | None  # grind line above the edge; None where nothing is ground
     slope: float  # tangent of the bevel's angle per ground face, square to the edge; 0 where nothing is ground
-    high: float = 0.0  # of the grind line, square to the edge
+    high: float = 0.0  # height of the grind line, square to the edge
     ground: tuple[int, ...] = ()  # which faces the bevel is on: 1 the right, -1 the left
 
 
 def section(blank: Shape, bar: float, x: float, state: State, clean_up: float = 0.0, *, plunge: bool = True) -> CrossSection:
-    """The section at x. As cut, the outline still has its clean-up all round. Without `plunge` the bevel is taken as if the
-    plunge lay further back, which is how the section at the heel is told."""
+    """The section at x. As cut, the outline still has its clean-up all round. Without `plunge` the bevel is computed as if the
+    plunge lay further back, as for the section at the heel."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     assert template is not None and curves is not None and lines is not None
     low, high = _bottom_and_top(blank, curves, x)
@@ -45,7 +45,7 @@ def section(blank: Shape, bar: float, x: float, state: State, clean_up: float = 
 
 
 def _bottom_and_top(blank: Shape, curves: BladeCurves, x: float) -> tuple[float, float]:
-    """Where an upright line meets the outline, lowest and highest; beyond its ends, the point."""
+    """Lowest and highest y at which a vertical line meets the outline; beyond its ends, the point."""
     low, high = (float(ends[0]) for ends in upright_span(blank.outline, np.array([x])))
     return (low, high) if low <= high else (curves.point[1], curves.point[1])
 
@@ -77,7 +77,7 @@ def _ground(at: Stations, state: State, plunges: Plunges | None, low: float) -> 
 
 
 def _heights(at: Stations, state: State, below: float) -> Points:
-    """Where a section's corners may be: its kinks, and places between where it is an arc or fades into the plunge."""
+    """Heights of a section's corners: its kinks, and points between them where it is an arc or fades into the plunge."""
     high, line = float(at.height[0]), float(at.stage(state).line[0])
     kinks = (below, 0.0, line, high - float(swedge_height(at)[0]), high)
     curved = (
@@ -91,7 +91,7 @@ def _heights(at: Stations, state: State, below: float) -> Points:
 
 
 def _without_doubles(polygon: Points) -> Points:
-    """A zero edge is one corner, not two."""
+    """Drop repeated corners: a zero edge is one corner, not two."""
     apart = np.hypot(*(polygon - np.roll(polygon, 1, axis=0)).T) > 1e-9
     return polygon[apart] if apart.sum() >= 3 else polygon
 
@@ -108,7 +108,7 @@ class Properties(Struct, frozen=True, kw_only=True):
 
 
 def properties(polygon: Points) -> Properties:
-    """Of a simple polygon, corners (n, 2) as (y, z): shoelace formula and its second moments (Green's theorem)."""
+    """Properties of a simple polygon, corners (n, 2) as (y, z): shoelace formula and its second moments (Green's theorem)."""
     (y0, z0), (y1, z1) = polygon.T, np.roll(polygon, -1, axis=0).T
     cross = y0 * z1 - y1 * z0
     signed = float(cross.sum()) / 2
@@ -123,7 +123,7 @@ def properties(polygon: Points) -> Properties:
 
 
 def thickness_at(blank: Shape, bar: float, x: float, state: State, up: Points) -> Points:
-    """What calipers read at heights above the edge, no plunge near: shape as `up`. NaN above the spine."""
+    """Thickness at heights above the edge, ignoring the plunge: same shape as `up`, NaN above the spine."""
     template, curves = blank.template, blank.curves
     assert isinstance(template, Template) and curves is not None
     at = stations(template, curves, bar, np.array([x]))

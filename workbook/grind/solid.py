@@ -1,4 +1,4 @@
-"""Volumes of ground steel with their centres: what stands between two flats, what a bevel takes away. mm, mm3."""
+"""Volumes of ground steel with their centres: the steel between two flats, and what a bevel removes. Units mm, mm3."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from workbook.grind.stations import State, Stations, stations
 from workbook.template.shape import Shape
 
 _NEAR, _FAR = 60, 140  # stations beside the plunge and from there to the point
-_FINE = 0.001  # mm; a chord outline is smaller than the curve, by less than a ten thousandth
+_FINE = 0.001  # mm; the outline in chords is smaller than the curve, by less than one part in ten thousand
 _TABLE = 600
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
 class Solid(Struct, frozen=True, kw_only=True):
-    """A volume and its first moments about the template's frame (mm4)."""
+    """A volume (mm3) and its first moments about the origin of the template's frame (mm4)."""
 
     volume: float = 0.0
     x: float = 0.0
@@ -30,7 +30,7 @@ class Solid(Struct, frozen=True, kw_only=True):
     z: float = 0.0
 
     def plus(self, other: Solid, times: float = 1.0) -> Solid:
-        """Both together; with -1 the one less the other."""
+        """The sum of both; with `times` -1, the difference."""
         return Solid(
             volume=self.volume + times * other.volume,
             x=self.x + times * other.x,
@@ -40,44 +40,44 @@ class Solid(Struct, frozen=True, kw_only=True):
 
     @property
     def centre(self) -> tuple[float, float, float]:
-        """Centre of volume; the origin for nothing."""
+        """Centre of volume, mm; the origin if the volume is zero."""
         return (self.x / self.volume, self.y / self.volume, self.z / self.volume) if self.volume else (0.0, 0.0, 0.0)
 
 
 def solid(volume: float, x: float, y: float, z: float = 0.0) -> Solid:
-    """A volume about a centre."""
+    """Build a solid from its volume and its centre."""
     return Solid(volume=volume, x=volume * x, y=volume * y, z=volume * z)
 
 
 def together(solids: Iterable[Solid]) -> Solid:
-    """The sum."""
-    whole = Solid()
-    for each in solids:
-        whole = whole.plus(each)
-    return whole
+    """The sum of solids."""
+    total = Solid()
+    for item in solids:
+        total = total.plus(item)
+    return total
 
 
 Thickness = Callable[[Points], Points]
 
 
 def between_flats(blank: Shape, thick: Thickness) -> Solid:
-    """What the outline encloses between flats whose distance depends on x only, less its holes and openings."""
+    """The volume that the outline encloses between flats whose distance depends on x only, less its holes and openings."""
     return within_outline(blank, thick).plus(bored(blank, thick), -1.0)
 
 
 def within_outline(blank: Shape, thick: Thickness) -> Solid:
-    """The same without holes and openings."""
+    """The same, without subtracting holes and openings."""
     return _prism(blank.outline, thick)
 
 
 def bored(blank: Shape, thick: Thickness) -> Solid:
-    """What holes and openings take of it."""
-    found = together(_prism(opening, thick) for opening in blank.openings)
+    """The volume of the holes and openings."""
+    total = together(_prism(opening, thick) for opening in blank.openings)
     if blank.holes:
         at = thick(np.array([hole.centre[0] for hole in blank.holes])).tolist()
         drilled = (solid(pi / 4 * h.diameter**2 * t, *h.centre) for h, t in zip(blank.holes, at, strict=True))
-        found = found.plus(together(drilled))
-    return found
+        total = total.plus(together(drilled))
+    return total
 
 
 def _prism(path: Path, thick: Thickness) -> Solid:
@@ -90,8 +90,8 @@ def _prism(path: Path, thick: Thickness) -> Solid:
     step = (x1 - x0) / (_TABLE - 1)
 
     def at_corners(f: Points) -> tuple[Points, Points]:
-        whole = np.concatenate(([0.0], np.cumsum((f[1:] + f[:-1]) / 2) * step))
-        return np.interp(start[:, 0], table, whole), np.interp(middle[:, 0], table, whole)
+        integral = np.concatenate(([0.0], np.cumsum((f[1:] + f[:-1]) / 2) * step))
+        return np.interp(start[:, 0], table, integral), np.interp(middle[:, 0], table, integral)
 
     def around(corner: Points, between: Points) -> float:
         return float(((corner + 4 * between + np.roll(corner, -1)) / 6 * dy).sum())
@@ -104,7 +104,7 @@ def _prism(path: Path, thick: Thickness) -> Solid:
 
 
 class GroundSteel(Struct, frozen=True, kw_only=True, eq=False):
-    """What the bevels take from between the flats, and the stations it was summed over."""
+    """The steel that the bevels remove from between the flats, and the stations it is summed over."""
 
     at: Stations
     before: Solid
@@ -112,14 +112,14 @@ class GroundSteel(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def ground_away(blank: Shape, bar: float) -> GroundSteel:
-    """What plunge, bevels and swedge take from between each state's own flats, 200 stations along the blade."""
+    """The steel that plunge, bevels and swedge remove from between each state's own flats, over 200 stations."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     assert template is not None and curves is not None and lines is not None
     back, wide = lines.plunges.back, lines.plunges.end + 6.0
     near = np.linspace(back, min(wide, 0.5 * (back + template.blade.length)), _NEAR, endpoint=False)
     u = np.linspace(0.0, 1.0, _FAR)
     begin = 2 * near[-1] - near[-2]
-    far = begin + (template.blade.length - begin) * (0.4 * u + 0.6 * (1 - (1 - u) ** 2))  # closer towards the point
+    far = begin + (template.blade.length - begin) * (0.4 * u + 0.6 * (1 - (1 - u) ** 2))  # denser towards the point
     at = stations(template, curves, bar, np.concatenate((near, far)))
     within = _within(blank, at)
     return GroundSteel(
@@ -130,8 +130,8 @@ def ground_away(blank: Shape, bar: float) -> GroundSteel:
 
 
 def _within(blank: Shape, at: Stations) -> tuple[Points, Points]:
-    """Lowest and highest place of the steel at each station, above the edge: behind the heel, where a plunge that leans back
-    comes to, the outline's; ahead of it the edge and the spine."""
+    """Lowest and highest point of the steel at each station, above the edge: behind the heel, which a plunge that leans back
+    reaches, those of the outline; ahead of it the edge and the spine."""
     low, high = np.zeros_like(at.x), at.height.copy()
     behind = at.x < at.template.heel.ahead
     if behind.any():
@@ -142,8 +142,8 @@ def _within(blank: Shape, at: Stations) -> tuple[Points, Points]:
 
 
 def _taken(at: Stations, state: State, plunges: Plunges, within: tuple[Points, Points]) -> Solid:
-    own = plunges.finished if state is State.FINISHED else plunges.before
-    up, weight = _nodes(at, at.stage(state).line, own, within)
+    plunge = plunges.finished if state is State.FINISHED else plunges.before
+    up, weight = _nodes(at, at.stage(state).line, plunge, within)
     deep = depth(at, state, up, plunges)
     across = _widths(at.x)[:, None] * weight
     half, y = at.stage(state).thick[:, None] / 2, at.edge_y[:, None] + up
@@ -158,7 +158,7 @@ def _taken(at: Stations, state: State, plunges: Plunges, within: tuple[Points, P
 
 
 def _nodes(at: Stations, line: Points, plunge: Path, within: tuple[Points, Points]) -> tuple[Points, Points]:
-    """Gauss's places and weights up each station, from each kink of the section to the next: (n, 16)."""
+    """Gauss-Legendre nodes and weights up each station, from each kink of the section to the next: (n, 16)."""
     low, high = within
     swedge = at.height - swedge_height(at)
     first = _above_plunge(at, plunge)
@@ -174,12 +174,12 @@ def _above_plunge(at: Stations, plunge: Path) -> Points:
     points = flatten(plunge, 0.01)
     order = np.argsort(points[:, 0], kind="stable")
     y = np.interp(at.x, points[order, 0], points[order, 1], left=-np.inf, right=-np.inf)
-    found: Points = np.where(np.isfinite(y), np.maximum(y - at.edge_y, 0.0), 0.0)
-    return found
+    heights: Points = np.where(np.isfinite(y), np.maximum(y - at.edge_y, 0.0), 0.0)
+    return heights
 
 
 def _widths(x: Points) -> Points:
     """Weights of the trapezoid rule."""
     steps = np.diff(x)
-    found: Points = (np.concatenate(([0.0], steps)) + np.concatenate((steps, [0.0]))) / 2
-    return found
+    weights: Points = (np.concatenate(([0.0], steps)) + np.concatenate((steps, [0.0]))) / 2
+    return weights

@@ -1,10 +1,10 @@
 """A blade ground from a bar, at stations along it: thickness, edge, angle and grind line, before hardening and finished.
 
-What is ground is held as a *depth* below each flat. In (v, depth), v square to the edge, a flat bevel is the line from
-(0, (T - e) / faces) to (h, 0); a hollow or convex one an arc through the same two places: a wheel rolls along the edge. A height
-asked for is square to the edge too. Where the angle is held, v is the distance from the nearest place of the edge. Where a height
-is asked for all along, an upright section, across the axis, is that one stretched: y = v / cosine of the edge's rise. Before
-hardening the same surface lies further out.
+The grind is stored as a *depth* below each flat. In (v, depth), v square to the edge, a flat bevel is the line from
+(0, (T - e) / faces) to (h, 0); a hollow or convex one is an arc through the same two points: a wheel rolls along the edge. A
+specified height is square to the edge too. Where the angle is held, v is the distance from the nearest point of the edge. Where a
+height is held instead, a vertical section across the axis is the same one stretched: y = v / cosine of the edge's slope angle.
+Before hardening the same surface lies further out.
 """
 
 from __future__ import annotations
@@ -26,13 +26,13 @@ from workbook.template.model import Bevel, Held, TangForm, Taper, Template
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given; beyond, the angle settles
-_STEP, _EASE = 0.25, 4.0  # mm behind that station over which the angle's change is taken, and within which it dies away
-_BLEND = 0.25  # share of the taper over which it sets in, so that no line has a kink
-_LEAST_SPINE = 0.2  # mm; a taper ends there
+POINT_STATION = 12.7  # mm (1/2 in) behind the point, where the spine's thickness is given; beyond it the angle settles
+_STEP, _EASE = 0.25, 4.0  # mm behind that station over which the angle's change is measured, and mm over which it dies away
+_BLEND = 0.25  # fraction of the taper over which it sets in, so that no line has a kink
+_LEAST_SPINE = 0.2  # mm; a taper stops there
 _LEAST_SLOPE = 1e-6  # of a bevel where there is nothing to grind
-_LEAST_HEIGHT = 0.2  # mm of blade below which no angle is told
-_LAST = 0.1  # mm off the edge over which the grind line's rise is told
+_LEAST_HEIGHT = 0.2  # mm of blade, the least for which an angle is computed
+_LAST = 0.1  # mm off the edge over which the grind line's rise is measured
 
 
 class State(StrEnum):
@@ -44,16 +44,16 @@ class State(StrEnum):
 
 
 class StateSizes(Struct, frozen=True, kw_only=True, eq=False):
-    """One state at every station; arrays of shape (n,)."""
+    """One state at every station; arrays of shape (n,), mm."""
 
     thick: Points  # between the flats
-    edge: Points  # left at the edge
-    out: Points  # how much more is ground, measured from this state's own flat, than when finished; negative: less
-    line: Points  # grind line above the edge, along an upright line
+    edge: Points  # thickness at the edge
+    out: Points  # how much deeper, from this state's own flat, the grind is than when finished; negative: less deep
+    line: Points  # grind line above the edge, along a vertical line
 
 
 class Arcs(Struct, frozen=True, kw_only=True, eq=False):
-    """Arcs of hollow or convex bevels in (v, depth), v square to the edge: middles and radius; arrays of shape (n,)."""
+    """Arcs of hollow or convex bevels in (v, depth), v square to the edge: centres and radii; arrays of shape (n,), mm."""
 
     v: Points
     depth: Points
@@ -61,15 +61,15 @@ class Arcs(Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Stations(Struct, frozen=True, kw_only=True, eq=False):
-    """The ground blade at stations `x`; arrays of shape (n,). The bevel is that of a blade without a plunge."""
+    """The ground blade at stations `x`; arrays of shape (n,), lengths in mm. The plunge is ignored."""
 
     template: Template
     x: Points
     edge_y: Points  # of the edge, in the template's frame
     height: Points  # of the blade
-    deep: Points  # of the finished bevel at the edge, from a ground face
-    slope: Points  # how fast the bevel falls in an upright section, on a ground face
-    upright: Points  # cosine of the edge's own rise: 1 where it runs along the axis
+    deep: Points  # depth of the finished bevel at the edge, from a ground face
+    slope: Points  # slope of the bevel in a vertical section, per ground face
+    upright: Points  # cosine of the edge's slope angle: 1 where it runs along the axis
     square: Square  # distances from the edge
     arcs: Arcs | None
     before: StateSizes
@@ -77,31 +77,31 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
 
     @property
     def true_slope(self) -> Points:
-        """Tangent of the bevel's angle, square to the edge: where that rises, a section across the axis looks flatter."""
-        found: Points = self.slope / self.upright
-        return found
+        """Tangent of the bevel's angle, square to the edge: where the edge rises, a section across the axis looks flatter."""
+        slope: Points = self.slope / self.upright
+        return slope
 
     @property
     def slope_at_edge(self) -> Points:
-        """The same as `true_slope`, of the bevel's surface where it meets the edge: an arc is steeper there, or flatter."""
+        """The same as `true_slope`, for the bevel's surface where it meets the edge: an arc is steeper or flatter there."""
         if self.arcs is None:
             return self.true_slope
         side = 1.0 if self.template.grind.bevel is Bevel.CONVEX else -1.0
-        found: Points = side * self.arcs.v / np.sqrt(np.maximum(self.arcs.radius**2 - self.arcs.v**2, 1e-9))
-        return found
+        slope: Points = side * self.arcs.v / np.sqrt(np.maximum(self.arcs.radius**2 - self.arcs.v**2, 1e-9))
+        return slope
 
     @property
     def creep(self) -> Points:
-        """How far the line before hardening rises, square to the edge, for each mm off the edge, over the last 0.1 mm."""
+        """Rise of the line before hardening, square to the edge, per mm off the edge, over the last 0.1 mm."""
         bevel, out = self.template.grind.bevel, self.before.out
         less = out - _LAST / faces_of(self.template)
         lines = (_line(self.arcs, self.deep, self.true_slope, each, bevel) for each in (out, less))
         now, earlier = (np.maximum(line, 0.0) for line in lines)
-        found: Points = (now - earlier) / _LAST
-        return found
+        rate: Points = (now - earlier) / _LAST
+        return rate
 
     def some(self, where: NDArray[np.bool_] | slice) -> Stations:
-        """Some of the stations, by a mask of shape (n,) or a slice."""
+        """Select stations by a mask of shape (n,) or a slice."""
 
         def taken(of: StateSizes) -> StateSizes:
             return StateSizes(thick=of.thick[where], edge=of.edge[where], out=of.out[where], line=of.line[where])
@@ -127,33 +127,33 @@ class Stations(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def faces_of(template: Template) -> int:
-    """How many faces the bevel is ground on."""
+    """The number of faces the bevel is ground on."""
     return 1 if template.grind.bevel is Bevel.SINGLE else 2
 
 
 def follows_edge(template: Template) -> bool:
-    """Whether the bevel has one angle square to the edge, so that it is ground square to each place of it."""
+    """Whether the bevel has one angle square to the edge, so that it is ground square to each point of it."""
     return template.grind.bevel is Bevel.SCANDI or template.grind.held is Held.ANGLE
 
 
 def finished_spine(template: Template, x: Points, bar: float) -> Points:
-    """Thickness between the flats of the finished knife: the bar's less both allowances, then distal and tang taper."""
+    """Thickness between the flats of the finished knife, mm: the bar's less both allowances, then distal and tang taper."""
     blade, tang = template.blade, template.tang
-    whole = max(bar - 2 * template.grind.face_allowance, min(0.1, bar))
-    thick = np.full(np.shape(x), whole)
-    if 0 < blade.point_thickness < whole:
+    full = max(bar - 2 * template.grind.face_allowance, min(0.1, bar))
+    thick = np.full(np.shape(x), full)
+    if 0 < blade.point_thickness < full:
         start, station = blade.taper_from * blade.length, blade.length - POINT_STATION
         u = np.clip((x - start) / max(station - start, 1.0), 0.0, None)
         ease = np.where(u < _BLEND, u * u / (2 * _BLEND), u - _BLEND / 2) / (1 - _BLEND / 2)
-        thick = np.maximum(whole - (whole - blade.point_thickness) * ease, min(_LEAST_SPINE, whole))
-    if tang.form is TangForm.TAPERED and tang.butt_thickness < whole:
+        thick = np.maximum(full - (full - blade.point_thickness) * ease, min(_LEAST_SPINE, full))
+    if tang.form is TangForm.TAPERED and tang.butt_thickness < full:
         behind = np.clip(-x / template.handle.length, 0.0, 1.0)
-        thick = thick - (whole - tang.butt_thickness) * behind
+        thick = thick - (full - tang.butt_thickness) * behind
     return thick
 
 
 def spine_before(template: Template, x: Points, bar: float) -> Points:
-    """The same before hardening: tapers are ground and the allowance still on, or the taper is left for later (never on a
+    """The same before hardening: tapers are ground with the allowance still on, or the taper is left for later (never on a
     single bevel, whose back stays flat)."""
     late = template.grind.taper is Taper.AFTER and faces_of(template) == 2
     ahead = np.minimum(x, 0.0) if late else x
@@ -161,7 +161,7 @@ def spine_before(template: Template, x: Points, bar: float) -> Points:
 
 
 def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> Stations:
-    """The blade at stations between the plunge's top and the point, on a bar of this thickness."""
+    """Compute the blade at stations between the plunge's top and the point, on a bar of this thickness (mm)."""
     grind, faces, x = template.grind, faces_of(template), np.asarray(x, np.float64)
     edge_y, height = (
         heights_along(curves.edge, x),
@@ -172,12 +172,12 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
     deep = (thick - edge) / faces
     upright = upright_along(curves, x)
     slope = np.maximum(_slopes(template, curves, bar, x, deep, height, upright), _LEAST_SLOPE)
-    off = square(curves, x, upright, height, round_edge=follows_edge(template))
-    line = np.minimum(off.up_to(deep / slope * upright), height)
+    distance = square(curves, x, upright, height, round_edge=follows_edge(template))
+    line = np.minimum(distance.up_to(deep / slope * upright), height)
     finished = StateSizes(thick=thick, edge=edge, out=np.zeros_like(x), line=line)
     arcs = _arcs(template, curves, bar, deep, slope / upright)
-    before = _before(template, bar, x, finished, arcs, deep, slope / upright, off.of(height))
-    before = replace(before, line=np.minimum(off.up_to(before.line), height))
+    before = _before(template, bar, x, finished, arcs, deep, slope / upright, distance.of(height))
+    before = replace(before, line=np.minimum(distance.up_to(before.line), height))
     return Stations(
         template=template,
         x=x,
@@ -186,7 +186,7 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
         deep=deep,
         slope=slope,
         upright=upright,
-        square=off,
+        square=distance,
         arcs=arcs,
         before=before,
         finished=finished,
@@ -196,31 +196,31 @@ def stations(template: Template, curves: BladeCurves, bar: float, x: Points) -> 
 def _slopes(
     template: Template, curves: BladeCurves, bar: float, x: Points, deep: Points, height: Points, upright: Points
 ) -> Points:
-    """How fast the bevel falls: its angle is given (Scandi), or that at the heel (angle held), square to the edge; or the
-    height there asks for it."""
+    """Slope of the bevel in a vertical section: its angle is given (Scandi) or is that at the heel (angle held), square to the
+    edge; otherwise it follows from the height at each station."""
     grind = template.grind
     if grind.bevel is Bevel.SCANDI:
         return tan(radians(grind.edge_angle)) * upright
     if grind.held is Held.ANGLE:
         at = np.array([template.heel.ahead])
         return (_slope_at(template, curves, bar, at) / upright_along(curves, at)) * upright
-    asked = deep / _bevel_height(template, height, upright)
+    slope = deep / _bevel_height(template, height, upright)
     station = max(template.blade.length - POINT_STATION, template.heel.ahead)
-    there, before = _slope_at(template, curves, bar, np.array([station, station - _STEP])).tolist()
+    slope_there, before = _slope_at(template, curves, bar, np.array([station, station - _STEP])).tolist()
     beyond = np.clip(x - station, 0.0, None)
-    eased = there + (there - before) / _STEP * _EASE * (1 - np.exp(-beyond / _EASE))  # it stops changing without a kink
-    return np.where(x > station, np.maximum(eased, 0.2 * there), asked)
+    eased = slope_there + (slope_there - before) / _STEP * _EASE * (1 - np.exp(-beyond / _EASE))  # dies away without a kink
+    return np.where(x > station, np.maximum(eased, 0.2 * slope_there), slope)
 
 
 def _bevel_height(template: Template, height: Points, upright: Points) -> Points:
-    """Height of the finished bevel along an upright line: the whole blade's, or, where the blade is that high, what is asked
-    for square to the edge."""
-    wanted = template.grind.height
-    return np.maximum(height if wanted is None else np.minimum(wanted / upright, height), _LEAST_HEIGHT)
+    """Height of the finished bevel along a vertical line: the whole blade's, or, where the blade is high enough, the specified
+    height square to the edge."""
+    target = template.grind.height
+    return np.maximum(height if target is None else np.minimum(target / upright, height), _LEAST_HEIGHT)
 
 
 def _slope_at(template: Template, curves: BladeCurves, bar: float, x: Points) -> Points:
-    """How fast a bevel of the height asked for falls at some places."""
+    """Slope of a bevel of the specified height at positions x, in a vertical section."""
     height = heights_along(curves.spine, x) - heights_along(curves.edge, x)
     thick = finished_spine(template, x, bar)
     edge = np.minimum(template.grind.edge_before_sharpening, 0.9 * thick)
@@ -245,14 +245,14 @@ def _arcs(template: Template, curves: BladeCurves, bar: float, deep: Points, slo
 
 
 def _proud_of_nothing(radius: float, chord: Points, slope: Points) -> Points:
-    """The radius at each station, or the larger one that the flats there allow: 2 atan(2 s / c) stays under theta."""
+    """The radius at each station, made larger where the flats require it: 2 atan(2 s / c) stays under theta."""
     most = 0.98 * chord / 2 * np.tan(np.arctan(slope) / 2)
     bulge = np.maximum(np.minimum(sagitta(radius, chord), most), 1e-6)
     return np.asarray(radius_of(chord, bulge))
 
 
 def _bulge_radius(template: Template, curves: BladeCurves, bar: float) -> float:
-    """Radius of a convex bevel, from its bulge at the heel, which is kept to what the flats allow."""
+    """Radius of a convex bevel, from its bulge at the heel, which is limited to what the flats allow."""
     x = np.array([template.heel.ahead])
     upright = upright_along(curves, x)
     height = float((_bevel_height(template, np.array([template.blade.height]), upright) * upright)[0])
@@ -272,8 +272,8 @@ def _before(
     slope: Points,
     height: Points,
 ) -> StateSizes:
-    """The same surface moved out until it leaves the edge that is wanted, met by the thicker faces; slope, height and its line
-    square to the edge."""
+    """The same surface moved out until it leaves the specified edge, cut by the thicker faces; slope, height and its line square
+    to the edge."""
     faces = faces_of(template)
     thick = np.maximum(spine_before(template, x, bar), finished.thick)
     least = finished.edge + ((thick - finished.thick) / 2 if faces == 1 else 0.0)  # the flat back is ground as well
@@ -284,7 +284,7 @@ def _before(
 
 
 def _line(arcs: Arcs | None, deep: Points, slope: Points, out: Points, bevel: Bevel) -> Points:
-    """Height, square to the edge, at which the depth, so much added, comes to nothing."""
+    """Height, square to the edge, at which the depth plus `out` reaches zero."""
     if arcs is None:
         return deep / slope + out / slope
     half = np.sqrt(np.maximum(arcs.radius**2 - (arcs.depth + out) ** 2, 0.0))
@@ -294,6 +294,6 @@ def _line(arcs: Arcs | None, deep: Points, slope: Points, out: Points, bevel: Be
 
 
 def end_slope(arcs: Arcs, deep: Points, slope: Points) -> Points:
-    """How fast a convex bevel still falls, square to the edge, where it meets the finished flat: beyond, it runs on straight."""
+    """Slope of a convex bevel, square to the edge, where it meets the finished flat: beyond, it runs on straight."""
     ahead = arcs.v - deep / slope
     return np.maximum(ahead / np.sqrt(np.maximum(arcs.radius**2 - ahead**2, 1e-9)), 1e-6)

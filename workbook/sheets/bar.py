@@ -1,4 +1,4 @@
-"""One bar with its blanks as every bar sheet needs it: places, serials, cuts, in the bar's own frame (mm)."""
+"""One bar with its blanks as every bar sheet needs it: positions, serials and cuts in the bar's own frame (mm)."""
 
 from collections.abc import Sequence
 from functools import lru_cache
@@ -33,16 +33,16 @@ from workbook.template.shape import Shape, punch_marks
 from workbook.texts import _
 
 _ENDS = 4  # columns at either end of a shared stretch, where one blank may stand up beside the other
-_FREE = 0.45  # share of the separation a saw line keeps from every blank: half a gap less what columns round off
-_ON = 0.05  # mm from the bar's edge, as good as on it
+_FREE = 0.45  # fraction of the separation a saw line keeps from every blank: half a gap less the rounding of columns
+_ON = 0.05  # mm from the bar's edge that count as on it
 _FINE = 0.02  # mm a saw line may be drawn off the middle
-_NEAR = 6.0  # mm; blanks as near as this are neighbours, however little the saw takes
-_SOME = 4  # points of a line, of which one is looked at
+_NEAR = 6.0  # mm; blanks this close are neighbours, however thin the saw
+_SOME = 4  # one point of a line in this many is checked
 _SHORT = 14.0  # mm, half the length of a line drawn across the gap of two blanks that lie end to end
 
 
 class Profile(Struct, frozen=True, eq=False):
-    """A placed outline in columns of a millimetre from a whole `start` on: lowest and highest y in each."""
+    """A placed outline in columns of a millimetre from an integer `start` on: lowest and highest y in each."""
 
     start: int
     low: Points
@@ -58,7 +58,7 @@ class Between(Struct, frozen=True):
 
     @property
     def middle(self) -> Point:
-        """Half-way along, for its number."""
+        """The point half-way along, for its number."""
         a, b = self.points[(len(self.points) - 1) // 2], self.points[len(self.points) // 2]
         return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
 
@@ -79,7 +79,7 @@ class Blank(Struct, frozen=True, kw_only=True, eq=False):
 
     @property
     def face_up(self) -> str:
-        """The face that looks at you."""
+        """The face that is up, "left" or "right"."""
         return "left" if self.placement.mirrored else "right"
 
     @property
@@ -94,12 +94,12 @@ class Blank(Struct, frozen=True, kw_only=True, eq=False):
         return (low, high) if cos(self.placement.angle) > 0 else (high, low)
 
     def punches(self) -> tuple[Point, ...]:
-        """Where the first and the last hole (or, without two, the point and the butt) come on the bar."""
+        """Positions on the bar of the first and the last hole or, without two, of the point and the butt."""
         return tuple(self.placement.point(p) for p in punch_marks(self.shape))
 
     @property
     def middle(self) -> Point:
-        """A place inside the blank for its serial."""
+        """A point inside the blank for its serial."""
         x = sum(self.span) / 2
         at = int(x) - self.profile.start
         return x, float(self.profile.low[at] + self.profile.high[at]) / 2
@@ -113,21 +113,21 @@ def profile_of(outline: Points) -> Profile:
 
 
 class TightTurn(Struct, frozen=True):
-    """A line between two blanks that turns tighter than the saw does, whatever room the gap leaves it."""
+    """A line between two blanks that turns tighter than the saw can, even with all the room in the gap."""
 
     line: Between
     radius: float
 
 
 class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
-    """A bar, what lies on it and how it comes apart."""
+    """A bar, the blanks on it and the cuts that part them."""
 
     number: int
     name: str
     steel: str
     nominal: tuple[float, float, float]  # thickness, width, length
     size: tuple[float, float, float]  # as measured, or nominal
-    read: tuple[bool, bool, bool]  # which of these calipers read
+    read: tuple[bool, bool, bool]  # which of these were measured
     source: str
     blanks: tuple[Blank, ...]
     cuts: CutPlan
@@ -141,11 +141,11 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
     used: float
     keep: float  # least length of an offcut that goes back to the rack
     tight: tuple[TightTurn, ...] = ()
-    slant: float = 0.0  # end B is out of square: so much longer is the other edge than `size` tells
+    slant: float = 0.0  # end B is out of square: the other edge is this much longer than in `size`
 
     @property
     def sides(self) -> tuple[tuple[float, bool, str], ...]:
-        """Thickness, width and length: each with whether it was read, and its word."""
+        """Thickness, width and length: each with whether it was measured, and its label."""
         return tuple(
             zip(self.size, self.read, ("thick", "wide", _("long at the shorter edge") if self.slant else "long"), strict=True)
         )
@@ -157,7 +157,7 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
 
     @property
     def lead(self) -> float:
-        """Length that could be kept at end A, before the first blank and what is sawn beside it; 0.0 for what is too short."""
+        """Length that could be kept at end A, before the first blank and the saw cut beside it; 0.0 if it is too short."""
         first = min((blank.span[0] for blank in self.blanks), default=self.size[2]) - self.clean_up - self.kerf
         return first if first >= max(self.keep, 1.0) else 0.0
 
@@ -175,16 +175,16 @@ class BarPlan(Struct, frozen=True, kw_only=True, eq=False):
 def between(
     blanks: Sequence[Blank], cuts: CutPlan, separation: float, bar: tuple[float, float], *, straight: bool
 ) -> tuple[Between, ...]:
-    """The lines along which neighbours that no straight cut across has parted are parted, from end A on.
+    """Build the lines that part neighbours not yet parted by a straight cut across, in order from end A.
 
-    `straight`: each is a straight line between the two blanks' hulls. Else it follows the middle of the gap where one
+    `straight`: each is a straight line between the two blanks' hulls. Otherwise it follows the middle of the gap where one
     blank lies over the other, and crosses it at its narrowest where they lie end to end. A line ends where it would come
-    nearer to any blank than the clean-up allows, or leave the bar (its length and width).
+    closer to any blank than the clean-up allows, or leave the bar (its length and width).
     """
     shapes = [hull(of_points(b.outline)) if straight else of_points(b.outline) for b in blanks]
     groups = {piece: n for n, group in enumerate(cuts.groups) for piece in group.pieces}
     near = [(a, b) for a, b in closest_pair(shapes, max(3 * separation, _NEAR)) if groups[a] == groups[b]]
-    room, found = _FREE * separation, []
+    room, lines = _FREE * separation, []
     grown = obstacles(shapes, room)
     facing = (
         [] if straight else [_Facing(shape, ring_of(shape), *_sides(b.outline)) for b, shape in zip(blanks, shapes, strict=True)]
@@ -194,42 +194,42 @@ def between(
         if (x0, y0) == (x1, y1):
             continue  # they touch: no line lies between them
         line = None if straight else _middle_line(blanks, facing, a, b) or _middle_line(blanks, facing, b, a)
-        line = line or _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], whole=straight)
+        line = line or _across_gap(blanks[a], blanks[b], shapes[a], shapes[b], full=straight)
         clear = clear_stretch(line.points, grown, 2 * room, ((x0 + x1) / 2, (y0 + y1) / 2), bar)
         if clear:
-            found.append(Between(line.lower, line.upper, tuple(clear)))
-    return tuple(sorted(found, key=lambda line: line.points[0]))
+            lines.append(Between(line.lower, line.upper, tuple(clear)))
+    return tuple(sorted(lines, key=lambda line: line.points[0]))
 
 
 def tight_turns(lines: Sequence[Between], blanks: Sequence[Blank], kerf: float, least: float) -> tuple[TightTurn, ...]:
-    """The lines that a saw with a kerf and a least radius cannot follow without touching a finished outline."""
+    """Find the lines that a saw with this kerf and least radius cannot follow without touching a finished outline."""
     shapes = [of_points(blank.outline) for blank in blanks]
 
     def room(points: Points) -> Points:
         return distances(points, shapes) - kerf / 2
 
-    found = []
+    turns = []
     for line in lines:
         radius = widest_turn(line.points, room, least)
-        found += [TightTurn(line, radius)] if radius < least else []
-    return tuple(found)
+        turns += [TightTurn(line, radius)] if radius < least else []
+    return tuple(turns)
 
 
-def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, *, whole: bool) -> Between:
-    """The straight line midway between two blanks, square to their shortest distance: as long as both, or a short way."""
+def _across_gap(a: Blank, b: Blank, shape_a: Polygon, shape_b: Polygon, *, full: bool) -> Between:
+    """The straight line midway between two blanks, square to their shortest distance: as long as both, or short."""
     (x0, y0), (x1, y1) = nearest(shape_a, shape_b)
     gap = hypot(x1 - x0, y1 - y0)
     along, middle = ((y0 - y1) / gap, (x1 - x0) / gap), ((x0 + x1) / 2, (y0 + y1) / 2)
     reach = [0.0]
     for shape in (shape_a, shape_b):
         reach += [float(t) for t in (corners(shape) - middle) @ along]
-    low, high = (min(reach), max(reach)) if whole else (max(min(reach), -_SHORT), min(max(reach), _SHORT))
+    low, high = (min(reach), max(reach)) if full else (max(min(reach), -_SHORT), min(max(reach), _SHORT))
     ends = ((middle[0] + t * along[0], middle[1] + t * along[1]) for t in (low, high))
     return Between(a.serial, b.serial, tuple(sorted(ends)))
 
 
 class _Facing(NamedTuple):
-    """A blank as its neighbours meet it: its area, its outline, and the lower and the upper side of that."""
+    """A blank as its neighbours see it: its area, its outline, and the lower and the upper side of the outline."""
 
     shape: Polygon
     ring: Ring
@@ -238,7 +238,7 @@ class _Facing(NamedTuple):
 
 
 def _middle_line(blanks: Sequence[Blank], facing: Sequence[_Facing], under: int, over: int) -> Between | None:
-    """The middle of the gap along the stretch two blanks share; None where the one is not under the other all along it."""
+    """The middle of the gap along the stretch two blanks share; None if one is not under the other all along it."""
     lower, upper = blanks[under], blanks[over]
     a, b = lower.profile, upper.profile
     begin, end = max(a.start, b.start) + _ENDS, min(a.start + len(a.high), b.start + len(b.low)) - _ENDS
@@ -250,40 +250,42 @@ def _middle_line(blanks: Sequence[Blank], facing: Sequence[_Facing], under: int,
     from_below = _mid_gap(_stretch(facing[under].high, begin, end), facing[over].ring)
     from_above = _mid_gap(_stretch(facing[over].low, begin, end), facing[under].ring)
     both = [facing[under].shape, facing[over].shape]
-    middle = max((from_below, from_above), key=lambda line: float(distances(line[::_SOME], both).min()))  # from the smoother side
+    middle = max(
+        (from_below, from_above), key=lambda line: float(distances(line[::_SOME], both).min())
+    )  # the one from the smoother side
     return Between(lower.serial, upper.serial, tuple(fewer(middle, _FINE)))
 
 
 def _sides(outline: Points) -> tuple[Points, Points]:
-    """The lower and the upper side of an outline, from left to right, a point a millimetre."""
+    """The lower and the upper side of an outline, from left to right, one point per millimetre."""
     left, right = int(outline[:, 0].argmin()), int(outline[:, 0].argmax())
     ring = np.roll(outline, -left, axis=0)
     turn = (right - left) % len(outline)
-    one, other = evenly(ring[: turn + 1], 1.0), evenly(np.vstack([ring[turn:], ring[:1]])[::-1], 1.0)
-    return (other, one) if one[:, 1].mean() > other[:, 1].mean() else (one, other)
+    first, second = evenly(ring[: turn + 1], 1.0), evenly(np.vstack([ring[turn:], ring[:1]])[::-1], 1.0)
+    return (second, first) if first[:, 1].mean() > second[:, 1].mean() else (first, second)
 
 
 def _stretch(side: Points, begin: float, end: float) -> Points:
-    """A side between two places along the bar."""
+    """The part of a side between two positions along the bar."""
     return side[(side[:, 0] >= begin) & (side[:, 0] <= end)]
 
 
 def _mid_gap(side: Points, other: Ring) -> Points:
-    """Half-way from each point of a side to the nearest of another outline; round a corner of the side in small steps."""
+    """Points half-way from each point of a side to the nearest of another outline; in small steps round a corner of the side."""
     half = (nearest_on(side, other) - side) / 2
     ends = side + half
     steps = np.maximum(1, np.rint(np.hypot(*np.diff(ends, axis=0).T))).astype(int)
-    which = np.repeat(np.arange(len(steps)), steps)  # the step of the side that each point made belongs to
-    t = ((np.arange(len(which)) - np.repeat(np.cumsum(steps) - steps, steps) + 1) / steps[which])[:, None]
-    length, way = np.hypot(*half.T)[:, None], half[which] * (1 - t) + half[which + 1] * t
-    wanted = length[which] * (1 - t) + length[which + 1] * t
-    made = side[which] * (1 - t) + side[which + 1] * t + way * (wanted / np.maximum(np.hypot(*way.T)[:, None], 1e-9))
-    return np.vstack([ends[:1], made])
+    index = np.repeat(np.arange(len(steps)), steps)  # the step of the side that each new point belongs to
+    t = ((np.arange(len(index)) - np.repeat(np.cumsum(steps) - steps, steps) + 1) / steps[index])[:, None]
+    length, offset = np.hypot(*half.T)[:, None], half[index] * (1 - t) + half[index + 1] * t
+    distance = length[index] * (1 - t) + length[index + 1] * t
+    points = side[index] * (1 - t) + side[index + 1] * t + offset * (distance / np.maximum(np.hypot(*offset.T)[:, None], 1e-9))
+    return np.vstack([ends[:1], points])
 
 
 @lru_cache(maxsize=256)
 def pattern_of(shape: Shape) -> Pattern:
-    """Outline and openings of a shape, to be drawn wherever a blank of it lies."""
+    """The outline and openings of a shape, to be drawn at each of its blanks."""
     return Pattern(tuple(Curve(path) for path in (shape.outline, *shape.openings)))
 
 

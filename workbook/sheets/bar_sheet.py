@@ -23,14 +23,14 @@ BIG = 16.0  # points: read at arm's length
 _NO_HOLES = _("Blanks without two holes: punch 1 is the point, punch 2 the end of the butt or tang.")
 _ON_EDGE = _("Spine “edge”: it lies on the bar's own edge, true and clean it first; no saw cut there.")
 _ROW = 485.0  # most mm of bar on one row of the picture: 36 in makes two rows
-_TALLEST = 100.0  # most mm of paper a bar takes across
+_TALLEST = 100.0  # most mm of paper across a bar
 _UNDER = 17.5  # mm under a row for its ordinates
-_NOTHING_LEFT = 0.05  # mm of an offcut
+_NOTHING_LEFT = 0.05  # mm; a shorter offcut counts as none
 _OVER = 9.4  # mm over a row for its cut numbers
 
 
 def bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
-    """The scribing sheet: the bar in rows, the blanks' numbers, hole centres; as many pages as it takes."""
+    """Build the scribing sheet: the bar in rows, the blanks' numbers and hole centres, on as many pages as it takes."""
     w, h = run.wide
     top, floor = h - run.margin - TITLE_HEIGHT, run.margin + FOOT_HEIGHT
     blocks = [*_picture_rows(run, plan), *_blank_rows(run, plan), *_facts(run, plan), *_hole_rows(run, plan)]
@@ -51,7 +51,7 @@ def bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
 
 
 def _title(run: PrintRun, size: tuple[float, float], plan: BarPlan, scale: str, words: str) -> Drawing:
-    """The head of a page of a bar, with how it is drawn and what to do."""
+    """The head of a bar's page, with its scale and what to do."""
     name = _("Bar {number}: {steel}", number=plan.number, steel=plan.steel)
     return title_block(run, size, name, _under(run, plan), scale, words)
 
@@ -62,15 +62,15 @@ def _under(run: PrintRun, plan: BarPlan) -> str:
 
 
 def sizes_words(plan: BarPlan, unit: Unit) -> str:
-    """A bar's thickness, width and length: what calipers read, and what is only nominal."""
+    """A bar's thickness, width and length in words: which are measured, and which only nominal."""
     sides = plan.sides
     if len(set(plan.read)) == 1 and not plan.slant:
-        one = " x ".join(reading(v, unit) if read else built(show(v, unit)) for v, read, _unused in sides)
-        return f"{'measured' if plan.read[0] else 'nominal, measure it:'} {one} {unit}"
-    read = ", ".join(f"{reading(v, unit)} {unit} {side}" for v, known, side in sides if known)
-    rest = ", ".join(f"{built(show(v, unit))} {unit} {side}" for v, known, side in sides if not known)
-    told = (("measured", read), (_("nominal, measure it:"), rest))
-    return "; ".join(f"{which} {sizes}" for which, sizes in told if sizes)
+        text = " x ".join(reading(v, unit) if measured else built(show(v, unit)) for v, measured, _unused in sides)
+        return f"{'measured' if plan.read[0] else 'nominal, measure it:'} {text} {unit}"
+    measured = ", ".join(f"{reading(v, unit)} {unit} {side}" for v, is_read, side in sides if is_read)
+    nominal = ", ".join(f"{built(show(v, unit))} {unit} {side}" for v, is_read, side in sides if not is_read)
+    groups = (("measured", measured), (_("nominal, measure it:"), nominal))
+    return "; ".join(f"{which} {sizes}" for which, sizes in groups if sizes)
 
 
 def _datum() -> str:
@@ -81,13 +81,13 @@ Block = tuple[float, Drawing]  # height, and marks with their upper edge at y = 
 
 
 def _picture_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
-    """The bar drawn small, so much on a row, each row with its ordinates under it and cut numbers over it."""
+    """The bar drawn small, split into rows, each with its ordinates under it and cut numbers over it."""
     length = plan.size[2]
     count = ceil(length / _ROW)
     scale = (run.wide[0] - 2 * run.margin - 4) * count / max(length, _ROW / 2)
     scale = min(scale, _TALLEST / plan.size[1])
-    whole = _picture(plan)
-    return [_picture_row(run, plan, whole, length * i / count, length * (i + 1) / count, scale) for i in range(count)]
+    picture = _picture(plan)
+    return [_picture_row(run, plan, picture, length * i / count, length * (i + 1) / count, scale) for i in range(count)]
 
 
 def _picture(plan: BarPlan) -> Drawing:
@@ -102,7 +102,7 @@ def _picture(plan: BarPlan) -> Drawing:
 
 @lru_cache(maxsize=64)
 def _parting(plan: BarPlan) -> Drawing:
-    """The lines between blanks, as one thing that is drawn on many pages."""
+    """The lines between blanks, as one pattern that is drawn on many pages."""
     lines = tuple(stroke(line.points, "saw") for line in plan.between)
     return (Copy(Pattern(lines), Placement()),) if lines else ()
 
@@ -122,12 +122,12 @@ def _hatch(plan: BarPlan) -> Drawing:
     return (Clip((plan.used, 0.0, length, width), tuple(lines)),)
 
 
-def _picture_row(run: PrintRun, plan: BarPlan, whole: Drawing, start: float, end: float, scale: float) -> Block:
+def _picture_row(run: PrintRun, plan: BarPlan, picture: Drawing, start: float, end: float, scale: float) -> Block:
     tall = plan.size[1] * scale
     base = -_OVER - tall
     where = Placement(run.margin + 2 - start * scale, base, scale=scale)
     window = (run.margin, base - 2, run.margin + 4 + (end - start) * scale, base + tall + 4)
-    marks: list[Mark] = [Clip(window, seen(placed(whole, where), window))]
+    marks: list[Mark] = [Clip(window, seen(placed(picture, where), window))]
     labels = [(where.point((x, 0.0)), run.length(x)) for x in _ordinates(plan) if start - 0.01 <= x < end]
     marks += row_of_labels([((x, y - 0.8), text) for (x, y), text in labels], base - 13.0, run.measure, size=BIG, gap=3.0,
                            limits=(run.margin, run.wide[0] - run.margin))  # fmt: skip
@@ -145,7 +145,7 @@ def _picture_row(run: PrintRun, plan: BarPlan, whole: Drawing, start: float, end
 
 
 def _ordinates(plan: BarPlan) -> list[float]:
-    """Both ends of every blank, each place once."""
+    """x of both ends of every blank, each position once."""
     places = sorted(x for blank in plan.blanks for x in blank.span)
     return [next(group) for _, group in groupby(places, key=lambda x: round(x, 1))]
 
@@ -156,7 +156,7 @@ def _numbered(at: Point, number: int) -> Drawing:
 
 
 def _blank_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
-    """The table of blanks, each row a block of its own so that it may break over pages."""
+    """The table of blanks in blocks of a dozen rows, so that it can break over pages."""
     heads = (_("Stamp"), _("Spine"), _("Face up"), _("Butt at"), _("Point at"), "Punch 1: X", "Y", "Punch 2: X", "Y")
     rows = [_blank_row(run, plan, blank) for blank in plan.blanks]
     per_page = 12
@@ -177,14 +177,14 @@ def _blank_row(run: PrintRun, plan: BarPlan, blank: Blank) -> tuple[str, ...]:
     )
 
 
-def _as_block(drawn: tuple[Drawing, float, float], after: float) -> Block:
-    marks, _, low = drawn
+def _as_block(layout: tuple[Drawing, float, float], after: float) -> Block:
+    marks, _, low = layout
     return -low + after, marks
 
 
 def _facts(run: PrintRun, plan: BarPlan) -> list[Block]:
     """Gaps, offcut, saw order, which line to leave, cautions."""
-    left = [
+    rows = [
         (_("Gap between blanks: kerf and twice the clean-up"), run.length(plan.separation)),
         (_("Saw outside the line (leave the line) by"), run.length(plan.clean_up)),
         (_("Saw kerf"), run.length(plan.kerf)),
@@ -193,10 +193,10 @@ def _facts(run: PrintRun, plan: BarPlan) -> list[Block]:
         (_offcut_words(run, plan), run.length(plan.offcut, unit=True)),
     ]
     span = 110.0
-    marks, low = pairs(run.margin, 0.0, span, left, size=10, value_size=12)
+    marks, low = pairs(run.margin, 0.0, span, rows, size=10, value_size=12)
     right, x = run.wide[0] - 2 * run.margin - span - 12, run.margin + span + 12
     more, low_right = paragraph(x, 0.0, right, _saw_order(run, plan), run.measure, size=10)
-    warn, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
+    cautions, low_right = paragraph(x, low_right - 2, right, LAYOUT_AND_SAW, run.measure, size=8)
     notes = [_NO_HOLES] if any(len(blank.shape.holes) < 2 for blank in plan.blanks) else []
     if plan.lead and not plan.service:
         free = run.length(plan.lead, unit=True)
@@ -209,13 +209,13 @@ def _facts(run: PrintRun, plan: BarPlan) -> list[Block]:
     notes += [_ON_EDGE] if any(plan.on_edge(blank) for blank in plan.blanks) else []
     for words in notes:
         note, low_right = paragraph(x, low_right - 2, right, words, run.measure, size=8)
-        warn = (*warn, *note)
-    done = Text((x, low_right - 6), _("Scribed by ______________   date ______________"), 9)
-    return [(-min(low, low_right - 8) + 4, (*marks, *more, *warn, done))]
+        cautions = (*cautions, *note)
+    signature = Text((x, low_right - 6), _("Scribed by ______________   date ______________"), 9)
+    return [(-min(low, low_right - 8) + 4, (*marks, *more, *cautions, signature))]
 
 
 def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
-    """What is left at end B is called: whether it is kept, and of which length it is what is left."""
+    """The label of the piece left at end B: whether it is kept, and which length it is measured against."""
     length = "measured" if plan.read[2] else "nominal"
     if plan.offcut < _NOTHING_LEFT:
         return _("Left at end B")
@@ -225,7 +225,7 @@ def _offcut_words(run: PrintRun, plan: BarPlan) -> str:
 
 
 def _saw_order(run: PrintRun, plan: BarPlan) -> str:
-    """The cuts across in order, then what comes apart along the lines between blanks."""
+    """The cuts across in order, then the cuts along the lines between blanks."""
     if plan.service:
         return _("To be cut by a service: no saw order.")
     count = len(plan.cuts.across)
@@ -251,7 +251,7 @@ def _saw_order(run: PrintRun, plan: BarPlan) -> str:
 
 
 def _along(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
-    """ "2 and 3: T2 comes off", "4: S1 and S2 part"."""
+    """Cuts and the blanks they free, as "2 and 3: T2 comes off" or "4: S1 and S2 part"."""
     cut = _listed([str(number) for number in numbers]) or "then"
     if len(freed) > 1 and all(len(names) == 1 for names in freed):
         return _("{cut}: {listed} part", cut=cut, listed=_listed([names[0] for names in freed]))
@@ -259,7 +259,7 @@ def _along(numbers: Sequence[int], freed: Sequence[Sequence[str]]) -> str:
 
 
 def _listed(words: Sequence[str]) -> str:
-    """ "a, b and c"."""
+    """Join words as in "a, b and c"."""
     return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
@@ -274,7 +274,7 @@ def _tight(run: PrintRun, plan: BarPlan, turn: TightTurn) -> str:
 
 
 def _hole_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
-    """Hole centres on the bar, for those who drill while it is still a bar; two tables beside each other."""
+    """Hole centres on the bar, for drilling before sawing; two tables side by side."""
     rows = [
         (blank.serial, hole.mark, run.length(x, fine=True), run.length(y, fine=True), hole.drill.named(run.unit))
         for blank in plan.blanks
@@ -295,21 +295,23 @@ def _hole_rows(run: PrintRun, plan: BarPlan) -> list[Block]:
 
 
 def tiled_bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
-    """The whole bar at true size, cut into overlapping pages."""
+    """Build the whole bar at true size, cut into overlapping pages."""
     w, h = run.wide
     top = h - run.margin - TITLE_HEIGHT
     length, width = plan.size[2], plan.size[1]
     beside = top - (width + 12.0) < run.margin + FOOT_HEIGHT + CHECK_ROOM[1]
     window = (w - 2 * run.margin - (BESIDE if beside else 0.0), top - run.margin - FOOT_HEIGHT - 14.0)
-    shown = min(length, plan.used + 10.0)  # pages of nothing but offcut help nobody
-    if pages_for(length + 8.0, window[0]) == pages_for(shown + 8.0, window[0]):
-        shown = length
-    view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=shown + 4.0, y1=width + 3.0)
-    cut = tiles(view, (run.margin, top), window, 1, run.measure)
+    extent = min(length, plan.used + 10.0)  # pages of nothing but offcut help nobody
+    if pages_for(length + 8.0, window[0]) == pages_for(extent + 8.0, window[0]):
+        extent = length
+    view = View(marks=_true_marks(run, plan), x0=-4.0, y0=-9.0, x1=extent + 4.0, y1=width + 3.0)
+    pieces = tiles(view, (run.margin, top), window, 1, run.measure)
     pages = []
-    for n, tile in enumerate(cut, 1):
+    for n, tile in enumerate(pieces, 1):
         words = _(
-            "Part {n} of {count}. Print at 100 %, measure both check bars, lay joining lines over each other", n=n, count=len(cut)
+            "Part {n} of {count}. Print at 100 %, measure both check bars, lay joining lines over each other",
+            n=n,
+            count=len(pieces),
         )
         head = _title(run, (w, h), plan, _("True size"), words)
         last = max(x for blank in plan.blanks for x in blank.span)
@@ -323,7 +325,7 @@ def tiled_bar_pages(run: PrintRun, plan: BarPlan) -> list[SheetPage]:
             *tile.marks,
             Text((run.margin, low), closing, 9, bold=True),
             *check_bars((w - run.margin - 3.5, run.margin + FOOT_HEIGHT + 3.0)),
-            *page_foot(run, (w, h), _("tiled bar, {name}", name=plan.name), n, len(cut)),
+            *page_foot(run, (w, h), _("tiled bar, {name}", name=plan.name), n, len(pieces)),
         )
         pages.append(SheetPage(w, h, marks))
     return pages

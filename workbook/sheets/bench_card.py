@@ -1,4 +1,4 @@
-"""The bench card: on one page what to set for a template on its bar, and what calipers should read before hardening and after."""
+"""The bench card: one page with the settings for a template on its bar, and caliper readings before hardening and finished."""
 
 from collections.abc import Iterator, Sequence
 
@@ -22,34 +22,40 @@ from workbook.texts import _
 from workbook.units import built, reading
 
 _LEFT = 92.0  # mm of the column of numbers
-_SIZES = (8.5, 7.5, 6.75)  # points of its rows, the largest with which all of them have room
+_SIZES = (8.5, 7.5, 6.75)  # points of its rows; the largest at which they all fit is used
 _ASSUMED = _("Some densities were assumed: the page Grind says which.")
 _GAP = 9.0
 
 
 class Card(Struct, frozen=True, kw_only=True):
-    """What stands on a card."""
+    """The content of a card."""
 
     blank: Shape
     made: Bench
     weighed: Masses
-    assumed: Sequence[str]  # what of the weights is not known, in words
-    piece: float | None  # mm3 of bar it takes, where the bar is known
-    warned: Sequence[str]  # what is wrong with it, in words
+    assumed: Sequence[str]  # what was assumed for the weights, in words
+    piece: float | None  # mm3 of bar the blank takes, if the bar is known
+    warned: Sequence[str]  # its problems, in words
     bar: InHand
     lost: Lost
-    soak: str  # the heat and minutes that is for, in words
+    soak: str  # the temperature and minutes for `lost`, in words
     sections: Sequence[CrossSection]  # as cut, before hardening and finished, at the heel
-    stations: Sequence[tuple[str, Sequence[Reading]]]  # words for a place along the blade, and its readings
+    stations: Sequence[tuple[str, Sequence[Reading]]]  # label of a position along the blade, and its readings
 
 
 def card_page(run: PrintRun, card: Card) -> SheetPage:
-    """The page, on its side."""
+    """Build the page, in landscape."""
     w, h = run.wide
     template = card.blank.template
     assert template is not None
-    of = (run.job, _("revision {revision}", revision=template.revision), run.date, card.bar.steel, bar_words(card.bar, run.unit))
-    under = ", ".join(part for part in of if part)
+    facts = (
+        run.job,
+        _("revision {revision}", revision=template.revision),
+        run.date,
+        card.bar.steel,
+        bar_words(card.bar, run.unit),
+    )
+    under = ", ".join(part for part in facts if part)
     marks: list[Mark] = list(
         title_block(run, (w, h), card.blank.name, under, _("Bench card"), _("Not to scale"), told(run, card.blank))
     )
@@ -67,7 +73,7 @@ def card_page(run: PrintRun, card: Card) -> SheetPage:
 
 
 def _numbers(run: PrintRun, card: Card, x: float, y: float, size: float) -> tuple[Drawing, float]:
-    """The first numbers large, then the rest, then mass and balance, in points; and how far down they reach."""
+    """The first numbers large, then the rest, then mass and balance; and the y of their lower edge. `size` in points."""
     marks: list[Mark] = []
     for words, value in first_rows(card.made, run.unit):
         y -= 9.5
@@ -84,13 +90,13 @@ def _numbers(run: PrintRun, card: Card, x: float, y: float, size: float) -> tupl
         "Bare faces in air lose carbon to a depth of {lost} within {soak} (advice; Fick's law).", lost=lost, soak=card.soak
     )
     for words in (*([_ASSUMED] if card.assumed else []), advice):
-        made, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=size - 0.5)
-        more = (*more, *made)
+        lines, y = paragraph(x, y - 1.5, _LEFT, words, run.measure, size=size - 0.5)
+        more = (*more, *lines)
     return (*marks, *more), y
 
 
 def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Drawing:
-    """The side view, edge up, the sections at the heel, and the calipers' readings."""
+    """The side view, the blade edge up, the sections at the heel, and the caliper readings."""
     words = Words(unit=run.unit, measure=run.measure)
     x0, y0, x1, y1 = card.blank.extent()
     scale = min(span / (x1 - x0), 28.0 / (y1 - y0))
@@ -103,8 +109,8 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
     y -= 3.0 + card.made.bar * scale + 5.0
     marks.append(stroke(((x, y), (x + span, y)), "extension"))
     tall = 35.0
-    made, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
-    marks += made
+    drawing, wider = sections_beside(card.sections, (x, y - 1.0), span, tall, words)
+    marks += drawing
     y -= tall + 3.0
     note = _("sections at the heel") + (_(", thickness drawn × {wider:.0f}", wider=wider) if wider > 1 else "")
     marks.append(Text((x + span, y), note, 8, "end", tone="soft"))
@@ -112,16 +118,18 @@ def _pictures(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
 
 
 def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Drawing:
-    """What calipers should read at each height, at each place, before hardening and finished; in which order."""
+    """Caliper readings at each height and position, before hardening and finished; then the steps of the work."""
     marks: list[Mark] = [Text((x, y - 3.0), _("Calipers should read, before hardening / finished"), 10, bold=True)]
-    heights = list(dict.fromkeys(r.up for _unused, found in card.stations for r in found))
+    heights = list(dict.fromkeys(r.up for _unused, readings in card.stations for r in readings))
     heads = (_("Above the edge"), *(place for place, _unused in card.stations))
-    rows = [(run.length(up, unit=True), *(_at(run, found, up) for _unused, found in card.stations)) for up in sorted(heights)]
-    made, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
+    rows = [
+        (run.length(up, unit=True), *(_at(run, readings, up) for _unused, readings in card.stations)) for up in sorted(heights)
+    ]
+    drawing, width, low = table(x, y - 5.0, heads, rows, run.measure, size=9.5, head_size=8.5, gap=9.0)
     if width > span:
-        made, _unused, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
+        drawing, _unused, low = table(x, y - 5.0, heads, rows, run.measure, size=8, head_size=7, gap=4.0)
     steps, low = _steps(run, card.made, x, low - 2.0, span)
-    marks += [*made, *steps]
+    marks += [*drawing, *steps]
     low -= 2.0
     over = over_words(card.bar, card.made, run.unit)
     for words in (over, *card.warned) if over else card.warned:
@@ -131,7 +139,7 @@ def _readings(run: PrintRun, card: Card, x: float, y: float, span: float) -> Dra
 
 
 def _in_order(bench: Bench) -> Iterator[str]:
-    """What is done in which order."""
+    """The steps of the work, in order."""
     yield _dyed(tapered=bench.taper is not None, single=bench.faces == 1)
     if bench.hollow is not None and bench.faces == 1:
         yield _("2 Press the wheel on at the height given; grind the one face to its line; the scribed edge decides.")
@@ -169,7 +177,7 @@ def _dyed(*, tapered: bool, single: bool) -> str:
 
 
 def _steps(run: PrintRun, bench: Bench, x: float, y: float, span: float) -> tuple[Drawing, float]:
-    """In which order, a step to a line; and the y of their lower edge."""
+    """The steps, each a paragraph; and the y of their lower edge."""
     marks: list[Mark] = []
     for words in _in_order(bench):
         more, y = paragraph(x, y, span, words, run.measure, size=8)
@@ -179,5 +187,5 @@ def _steps(run: PrintRun, bench: Bench, x: float, y: float, span: float) -> tupl
 
 def _at(run: PrintRun, readings: Sequence[Reading], up: float) -> str:
     """Both readings at a height; a dash where the blade is not that high."""
-    there = next((r for r in readings if r.up == up), None)
-    return "–" if there is None else " / ".join(reading(value, run.unit, column=True) for value in (there.before, there.finished))
+    entry = next((r for r in readings if r.up == up), None)
+    return "–" if entry is None else " / ".join(reading(value, run.unit, column=True) for value in (entry.before, entry.finished))

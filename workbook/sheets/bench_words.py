@@ -1,4 +1,4 @@
-"""Bench settings, mass and balance as rows of words and values: one wording for screen, card and command."""
+"""Bench settings, mass and balance as rows of words and values: one wording for screen, card and command line."""
 
 from collections.abc import Iterator
 from math import degrees, isfinite
@@ -11,24 +11,24 @@ from workbook.units import HABITS, INCH, Unit, reading, show
 
 Row = tuple[str, str]
 _KNOWN = {Source.CUT: _("cut from"), Source.LAID: "on", Source.RACK: _("on the rack:"), Source.SALE: _("to buy:")}
-_SLANTING = 0.99  # cosine of the edge's rise
+_SLANTING = 0.99  # cosine of the edge's slope angle
 _OUNCE, _OUNCE_INCH = 28.349523125, 7.0615518  # g; N mm (avoirdupois ounce under standard gravity)
 
 
 def thickness_words(bar: InHand, unit: Unit) -> str:
-    """A bar's thickness, and whether calipers read it."""
+    """A bar's thickness, and whether it was measured."""
     return f"{reading(bar.thickness, unit)} {unit} {'measured' if bar.read else 'nominal: measure yours'}"
 
 
 def bar_words(bar: InHand, unit: Unit) -> str:
-    """Which bar blades are made of, how thick it is, and which blades they are."""
-    known = f"{_KNOWN[bar.source]} “{bar.bar}”, " if bar.source in _KNOWN else _("no bar that suits it: ")
+    """The bar that blades are made from, its thickness, and the blades' serials."""
+    origin = f"{_KNOWN[bar.source]} “{bar.bar}”, " if bar.source in _KNOWN else _("no bar that suits it: ")
     blanks = f"{', '.join(bar.serials)} " if bar.serials else ""
-    return f"{blanks}{known}{thickness_words(bar, unit)}"
+    return f"{blanks}{origin}{thickness_words(bar, unit)}"
 
 
 def over_words(bar: InHand, bench: Bench, unit: Unit) -> str:
-    """What follows where a bar is thicker or thinner than the template's nominal; "" where it is not."""
+    """The effect of a bar thicker or thinner than the template's nominal; "" if it is neither."""
     if not bar.over:
         return ""
     sizes = f"{reading(bar.thickness, unit)} bar for a {show(bar.nominal, unit)} template"
@@ -42,7 +42,7 @@ def over_words(bar: InHand, bench: Bench, unit: Unit) -> str:
 
 
 def bench_rows(bench: Bench, unit: Unit) -> list[Row]:
-    """Everything to set, then what to expect."""
+    """All the settings, then the results to expect."""
     return [*_to_set(bench, unit), *_lines(bench, unit), *_hollow(bench, unit), *_edge(bench, unit), *_stone(bench, unit)]
 
 
@@ -61,12 +61,12 @@ def first_rows(bench: Bench, unit: Unit) -> list[Row]:
 
 
 def angle_words(radians: float) -> str:
-    """An angle as it is set: to a tenth of a degree."""
+    """An angle in degrees, to a tenth, as it is set."""
     return f"{degrees(radians):.1f}°"
 
 
 def rest_rows(bench: Bench, unit: Unit) -> list[Row]:
-    """What stands under those: everything but what `first_rows` says."""
+    """All rows except those of `first_rows`."""
     return bench_rows(bench, unit)[2 if bench.faces == 1 else 3 :]
 
 
@@ -122,15 +122,15 @@ def _edge(bench: Bench, unit: Unit) -> Iterator[Row]:
 
 
 def _along(bench: Bench, unit: Unit) -> Iterator[Row]:
-    """What is ground of the spine: distal taper and swedge."""
+    """The grinds of the spine: distal taper and swedge."""
     if bench.taper is not None:
         yield _("Distal taper begins, from the front"), f"{show(bench.taper.begins, unit)} {unit}"
         both = f"{reading(bench.taper.before, unit)} / {reading(bench.taper.finished, unit)} {unit}"
         yield _("Spine {length} {unit} behind point", length=show(INCH / 2, unit), unit=unit), both
     if bench.swedge is not None:
-        length, high, left = bench.swedge
+        length, high, thickness = bench.swedge
         yield _("Swedge, long / high"), f"{show(length, unit)} / {show(high, unit)} {unit}"
-        yield _("Spine left by it"), f"{reading(left, unit)} {unit}"
+        yield _("Spine left by it"), f"{reading(thickness, unit)} {unit}"
 
 
 def _stone(bench: Bench, unit: Unit) -> Iterator[Row]:
@@ -143,7 +143,7 @@ def _stone(bench: Bench, unit: Unit) -> Iterator[Row]:
 
 
 def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[Row]:
-    """Mass, balance and what is ground away; `piece`: mm3 of the bar's length that the blank takes, where the bar is known."""
+    """Mass, balance and steel ground away; `piece`: mm3 of bar that the blank takes, if the bar is known."""
     x, ground = weighed.balance[0], weighed.ground_before + weighed.ground_after
     where = _("ahead of") if x >= 0 else "behind"
     rows = [
@@ -160,22 +160,22 @@ def mass_rows(weighed: Masses, unit: Unit, piece: float | None = None) -> list[R
 
 
 def _least(unit: Unit) -> str:
-    """The least that one grinds by."""
+    """The smallest step to grind by."""
     return f"{HABITS[unit].ground / HABITS[unit].mm:.3g} {unit}"
 
 
 def heat_words(celsius: float, unit: Unit) -> str:
-    """A temperature in degrees Celsius, and beside inches in Fahrenheit first."""
+    """A temperature in degrees Celsius; with inches, in Fahrenheit first."""
     return f"{celsius:g} °C" if HABITS[unit].metric else f"{celsius * 1.8 + 32:.0f} °F ({celsius:g} °C)"
 
 
 def grams(mass: float) -> str:
-    """A mass to the gram, small ones to the tenth."""
+    """A mass to the gram, or to the tenth below 20 g."""
     return f"{mass:.1f} g" if mass < 20 else f"{mass:.0f} g"
 
 
 def mass_words(mass: float, unit: Unit) -> str:
-    """Grams, and beside inches ounces too."""
+    """A mass in grams; with inches, in ounces first."""
     return grams(mass) if HABITS[unit].metric else f"{mass / _OUNCE:.1f} oz, {grams(mass)}"
 
 

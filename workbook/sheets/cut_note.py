@@ -1,4 +1,4 @@
-"""The note that goes to a cutting service beside each file: what it is, how many, of what, and what the file holds."""
+"""The note sent to a cutting service with each file: the part, its quantity, its steel, and the contents of the file."""
 
 from msgspec import Struct
 
@@ -16,13 +16,13 @@ from workbook.template.service import Service
 from workbook.template.shape import Shape
 from workbook.texts import _
 
-_PICTURE = 60.0  # mm of paper the picture may be high
-_FOUND = 10  # findings told
+_PICTURE = 60.0  # mm of paper, the most for the picture's height
+_FOUND = 10  # most findings listed
 _ROOM = 18.0  # mm beside and under it for its dimensions
 
 
 class CutNote(Struct, frozen=True, kw_only=True):
-    """What a note says."""
+    """The content of a note."""
 
     blank: Shape
     cut: ServiceBlank
@@ -31,12 +31,12 @@ class CutNote(Struct, frozen=True, kw_only=True):
     quantity: int
     steel: str
     facts: DrawingFacts
-    strays: float  # mm at most between a curve cut and the curve drawn
-    found: tuple[str, ...]  # what pre-flight found, in words
+    strays: float  # mm at most between the curve cut and the curve drawn
+    found: tuple[str, ...]  # pre-flight findings, in words
 
 
 def note_draft(run: PrintRun, note: CutNote) -> Draft:
-    """The page, upright."""
+    """Build the page, in portrait."""
     w, h = run.upright
     blank = note.blank
     revision = blank.template.revision if blank.template else 1
@@ -59,25 +59,25 @@ def note_draft(run: PrintRun, note: CutNote) -> Draft:
 
 
 def _found(note: CutNote) -> list[str]:
-    """What pre-flight found, as much as a page holds."""
-    words = [_("Pre-flight: {found}.", found=found) for found in note.found[:_FOUND] or (_("nothing found"),)]
+    """The pre-flight findings, as many as a page holds."""
+    words = [_("Pre-flight: {found}.", found=finding) for finding in note.found[:_FOUND] or (_("nothing found"),)]
     more = len(note.found) - _FOUND
     return [*words, _("Pre-flight: {more} more.", more=more)] if more > 0 else words
 
 
 def _picture(run: PrintRun, note: CutNote, corner: tuple[float, float], span: float) -> tuple[Drawing, float]:
-    """What is cut, as large as there is room, with its length and height."""
+    """The part, as large as there is room, with its length and height; and the y of the lower edge."""
     x0, y0, x1, y1 = note.blank.extent()
     scale = min((span - _ROOM) / (x1 - x0), _PICTURE / (y1 - y0), 1.0)
     where = Placement(corner[0] - x0 * scale, corner[1] - y1 * scale, scale=scale)
     paths = (*note.cut.outline, *note.cut.openings)
-    seen: list[Mark] = [Curve(p) for p in paths]
-    seen += [Disc(centre, d / 2) for centre, d in note.cut.circles]
+    shapes: list[Mark] = [Curve(p) for p in paths]
+    shapes += [Disc(centre, d / 2) for centre, d in note.cut.circles]
     low = where.point((x0, y0))[1]
     length = along(where.point((x0, y0)), where.point((x1, y0)), low - 8.0, both_units(run, x1 - x0), run.measure, size=10)
     right = where.point((x1, y0))[0]
     height = upright((right, low), where.point((x1, y1)), right + 7.0, run.length(y1 - y0), run.measure)
-    return (*placed(seen, where), *length, *height), low - 11.0
+    return (*placed(shapes, where), *length, *height), low - 11.0
 
 
 def _rows(run: PrintRun, note: CutNote) -> list[tuple[str, str]]:
@@ -112,8 +112,8 @@ def _notes(run: PrintRun, note: CutNote) -> list[str]:
             )
         )
     if note.cut.left_out:
-        left = ", ".join(f"{hole.mark} ({hole.drill.named(run.unit)})" for hole in note.cut.left_out)
-        words.append(_("Not cut, too small: {left}. They are drilled afterwards.", left=left))
+        holes = ", ".join(f"{hole.mark} ({hole.drill.named(run.unit)})" for hole in note.cut.left_out)
+        words.append(_("Not cut, too small: {left}. They are drilled afterwards.", left=holes))
     if service.tabs:
         tab = run.length(service.tab, fine=True, unit=True)
         words.append(_("{tabs} tabs of {tab} hold the part: the outline is open there.", tabs=service.tabs, tab=tab))

@@ -14,7 +14,7 @@ OFF = 1.2  # mm between the thing measured and its extension line
 PAST = 1.0  # mm an extension line runs past the dimension line
 _TICK = 0.9
 _CLEAR = 1.2  # mm of gap either side of the number
-_CAP = 0.72 * MM_PER_POINT  # height of a figure for a point of size
+_CAP = 0.72 * MM_PER_POINT  # mm, height of a figure per point of size
 
 
 def along(
@@ -28,9 +28,9 @@ def along(
     size: float = 9.0,
     line: str = "dimension",
 ) -> Drawing:
-    """A level dimension at height y between two points, with extension lines to them; `beside` is a softer second number.
+    """A horizontal dimension at height y between two points, with extension lines to them; `beside`: a second number, softer.
 
-    Where there is little room the second number goes first, then the size; at last the number stands outside.
+    Where there is little room, the second number is left out first, then the size is reduced; last, the number goes outside.
     """
     (x0, y0), (x1, y1) = sorted((start, end))
     tone = "blue" if line == "lit" else "ink"
@@ -40,19 +40,19 @@ def along(
     space = first + second + (2.0 if beside else 0.0) + 2 * _CLEAR
     middle, base = (x0 + x1) / 2, y - size * _CAP / 2
     if space < x1 - x0 - 3:
-        left = middle - space / 2 + _CLEAR
+        text_x = middle - space / 2 + _CLEAR
         marks += [stroke(((x0, y), (middle - space / 2, y)), line, tone), stroke(((middle + space / 2, y), (x1, y)), line, tone)]
     else:
-        left = x1 + 4
+        text_x = x1 + 4
         marks.append(stroke(((x0 - 3, y), (x1 + 3, y)), line, tone))
-    marks.append(Text((left, base), text, size, bold=True, tone=tone))
+    marks.append(Text((text_x, base), text, size, bold=True, tone=tone))
     if beside:
-        marks.append(Text((left + first + 2.0, base), beside, size, tone="soft"))
+        marks.append(Text((text_x + first + 2.0, base), beside, size, tone="soft"))
     return (*marks, _tick(x0, y, line, tone), _tick(x1, y, line, tone))
 
 
 def _shortened(room: float, text: str, beside: str, size: float, measure: Measure) -> tuple[str, float]:
-    """The second number and the size of both that fit the room."""
+    """The second number and the size of both numbers that fit the room."""
     for second, smaller in ((beside, size), ("", size), ("", 0.8 * size)):
         both = width(text, smaller, True, measure) + (width(second, smaller, False, measure) + 2.0 if second else 0.0)
         if both + 2 * _CLEAR < room - 3:
@@ -61,8 +61,8 @@ def _shortened(room: float, text: str, beside: str, size: float, measure: Measur
 
 
 def _extension_up(x: float, from_y: float, y: float) -> Mark:
-    way = 1 if y > from_y else -1
-    return stroke(((x, from_y + way * OFF), (x, y + way * PAST)), "extension")
+    sign = 1 if y > from_y else -1
+    return stroke(((x, from_y + sign * OFF), (x, y + sign * PAST)), "extension")
 
 
 def _tick(x: float, y: float, line: str, tone: str) -> Mark:
@@ -72,7 +72,7 @@ def _tick(x: float, y: float, line: str, tone: str) -> Mark:
 def upright(
     low: Point, high: Point, x: float, text: str, measure: Measure, *, size: float = 9.0, line: str = "dimension"
 ) -> Drawing:
-    """An upright dimension at x between two points; its number stands level, in the line where there is room, else beside."""
+    """A vertical dimension at x between two points; its number is horizontal, in the line if there is room, else beside it."""
     (y0, y1), room = (low[1], high[1]), high[1] - low[1]
     tone = "blue" if line == "lit" else "ink"
     marks: list[Mark] = [_extension_side(p, x) for p in (low, high)]
@@ -89,8 +89,8 @@ def upright(
 
 
 def _extension_side(p: Point, x: float) -> Mark:
-    way = 1 if x > p[0] else -1
-    return stroke(((p[0] + way * OFF, p[1]), (x + way * PAST, p[1])), "extension")
+    sign = 1 if x > p[0] else -1
+    return stroke(((p[0] + sign * OFF, p[1]), (x + sign * PAST, p[1])), "extension")
 
 
 def row_of_labels(

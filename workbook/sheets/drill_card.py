@@ -1,4 +1,4 @@
-"""The card beside the drill press: the tang's holes at true size, from what calipers can touch, and in which order."""
+"""The card for the drill press: the tang's holes at true size, measured from what calipers can touch, and the work in order."""
 
 from workbook.geometry.drawing import Clip, Curve, Drawing, Mark, stroke
 from workbook.sheets.cautions import LAYOUT_AND_DRILL
@@ -22,8 +22,8 @@ _ORDER = _(
 _SCALES = _("5 Scales are drilled through the tang's holes, or by the scale sheet, with the second drill.")
 
 
-def drill_sheet(run: PrintRun, blank: Shape, under: str, told: str) -> Sheet | None:
-    """The card; None for a blank without holes."""
+def drill_sheet(run: PrintRun, blank: Shape, under: str, code_text: str) -> Sheet | None:
+    """Build the card; None for a blank without holes."""
     if not blank.holes:
         return None
 
@@ -46,7 +46,7 @@ def drill_sheet(run: PrintRun, blank: Shape, under: str, told: str) -> Sheet | N
         return (*marks, *more), low
 
     return Sheet(
-        view=_view(run, blank), title=blank.name, under=under, what=_("Holes, true size"), blocks=(holes, order), told=told
+        view=_view(run, blank), title=blank.name, under=under, what=_("Holes, true size"), blocks=(holes, order), told=code_text
     )
 
 
@@ -55,8 +55,8 @@ def _view(run: PrintRun, blank: Shape) -> View:
     x0, y0, x1, y1 = blank.extent()
     end = min(max(hole.centre[0] for hole in blank.holes) + _AHEAD, x1) if blank.template is None else min(_AHEAD, x1)
     end = max(end, max(hole.centre[0] + hole.diameter for hole in blank.holes))
-    seen: list[Mark] = [Curve(blank.outline), *(Curve(opening) for opening in blank.openings)]
-    marks: list[Mark] = [Clip((x0 - 1, y0 - 1, end, y1 + 1), tuple(seen))]
+    outlines: list[Mark] = [Curve(blank.outline), *(Curve(opening) for opening in blank.openings)]
+    marks: list[Mark] = [Clip((x0 - 1, y0 - 1, end, y1 + 1), tuple(outlines))]
     for hole in blank.holes:
         marks += crosshair(hole.centre, hole.diameter / 2)
     labels = [

@@ -1,4 +1,4 @@
-"""A sheet to fold over the spine: plunge and both grind lines for both faces at once, so that they come out at the same place."""
+"""A sheet to fold over the spine: plunge and both grind lines for both faces at once, so that they line up."""
 
 from math import atan2, cos, sin
 
@@ -16,7 +16,7 @@ from workbook.template.shape import Shape
 from workbook.texts import _
 
 _BEHIND, _AHEAD = 14.0, 60.0  # mm of the blade shown behind and ahead of the plunge
-_PAST_FRONT = 5.0  # mm behind the scale front, by which it is laid on
+_PAST_FRONT = 5.0  # mm shown behind the scale front, by which the sheet is positioned
 _EDGE = 5.0  # mm of paper beyond the cutting edge
 _LEVEL = 12.0  # mm ahead of the plunge over which the spine counts as straight
 _HOW = _(
@@ -26,8 +26,8 @@ _HOW = _(
 )
 
 
-def fold_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
-    """The sheet; None for a blank that is ground on one face, or not by numbers."""
+def fold_sheet(run: PrintRun, blank: Shape, bar: float, under: str, code_text: str) -> Sheet | None:
+    """Build the sheet; None for a blank that is ground on one face, or is not parametric."""
     view = _view(blank, bar)
     if view is None:
         return None
@@ -37,14 +37,14 @@ def fold_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) -
             x, y, min(90.0, span), [(_("Between both folds: the bar"), f"{run.reading(bar)} {run.unit}")], size=9.5
         )
         more, low = paragraph(x, low - 2.0, span, _HOW, run.measure, size=8.5)
-        warned, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
-        return (*marks, *more, *warned), low
+        cautions, low = paragraph(x, low - 2.0, span, LAYOUT_AND_DRILL, run.measure, size=7.5)
+        return (*marks, *more, *cautions), low
 
-    return Sheet(view=view, title=blank.name, under=under, what=_("Plunge, to fold, true size"), blocks=(words,), told=told)
+    return Sheet(view=view, title=blank.name, under=under, what=_("Plunge, to fold, true size"), blocks=(words,), told=code_text)
 
 
 def _view(blank: Shape, bar: float) -> View | None:
-    """The right face under the strip for the spine, the left one over it; the spine at the plunge lies level."""
+    """The right face under the strip for the spine, the left one over it; the spine is horizontal at the plunge."""
     template, curves, lines = blank.template, blank.curves, grind_lines(blank, bar)
     if template is None or curves is None or lines is None or faces_of(template) == 1:
         return None
@@ -57,8 +57,8 @@ def _view(blank: Shape, bar: float) -> View | None:
     left = _landing((at, spine), level, half, mirrored=True)
     x0, x1 = begin - at, end - at
     window = (x0, -half - deep, x1, half + deep)
-    seen = [*ground_steel(blank, lines, right), *ground_steel(blank, lines, left), *_front(blank, right), *_front(blank, left)]
-    marks: list[Mark] = [Clip(window, tuple(seen)), box(*window, line="saw")]
+    faces = [*ground_steel(blank, lines, right), *ground_steel(blank, lines, left), *_front(blank, right), *_front(blank, left)]
+    marks: list[Mark] = [Clip(window, tuple(faces)), box(*window, line="saw")]
     marks += [stroke(((x0 - 3, y), (x1 + 3, y)), "hidden") for y in (-half, half)]
     for side, words in ((-1, _("right face")), (1, _("left face"))):
         marks.append(Text((x1 - 2, side * (half + deep - 3.0) - 1.0), words, 8, "end", tone="soft"))
@@ -73,7 +73,7 @@ def _landing(corner: Point, turn: float, y: float, *, mirrored: bool) -> Placeme
 
 
 def _front(blank: Shape, where: Placement) -> Drawing:
-    """The scale front, to lay the sheet by."""
+    """The scale front, to position the sheet by."""
     assert blank.template is not None
     half = blank.template.handle.front / 2
     low, high = where.point((0.0, -half)), where.point((0.0, half))

@@ -1,4 +1,4 @@
-"""What every page carries: title block, check bars along X and Y in both systems, crosshairs, page number."""
+"""The elements of every page: title block, check bars along X and Y in mm and inches, crosshairs, page number."""
 
 from collections.abc import Sequence
 
@@ -19,12 +19,12 @@ CHECK_MM, CHECK_IN = 100.0, 4 * INCH
 
 
 def title_block(
-    run: PrintRun, size: tuple[float, float], title: str, under: str, right: str, right_under: str, told: str = ""
+    run: PrintRun, size: tuple[float, float], title: str, under: str, right: str, right_under: str, code_text: str = ""
 ) -> Drawing:
-    """Title and facts over a rule at the top of a page; `told`: what its code says, by which an old print is known again."""
+    """Title and facts over a rule at the top of a page; `code_text`: the text of its code, which identifies an old print."""
     w, h = size
     top, left, far = h - run.margin, run.margin, w - run.margin
-    code = code_marks(run, told, (far, top)) if told else ()
+    code = code_marks(run, code_text, (far, top)) if code_text else ()
     beside = far - (CODE + 2.5 if code else 0.0)
     room = beside - left - 4.0
     return (
@@ -38,25 +38,25 @@ def title_block(
 
 
 def told(run: PrintRun, blank: Shape) -> str:
-    """What the code of a template's sheets says; a long name is cut, since a code holds only so much."""
+    """The text of the code on a template's sheets; a long name is cut, since a code holds only so much."""
     revision = blank.template.revision if blank.template else 1
     name = blank.name.encode()[:_LONGEST_NAME].decode(errors="ignore")
     return "; ".join(part for part in (name, _("revision {revision}", revision=revision), shape_mark(blank), run.date) if part)
 
 
 def fitting(run: PrintRun, words: str, size: float, bold: bool, room: float) -> float:
-    """The size at which words fit the room, at most so large."""
+    """The text size at which words fit the room, at most `size`."""
     return size * min(1.0, room / max(width(words, size, bold, run.measure), 1e-9))
 
 
-def code_marks(run: PrintRun, told: str, corner: Point, side: float = CODE) -> Drawing:
-    """The code under its upper right corner."""
-    rows = run.code(told)
+def code_marks(run: PrintRun, text: str, corner: Point, side: float = CODE) -> Drawing:
+    """The code, placed by its upper right corner."""
+    rows = run.code(text)
     return (Cells((corner[0] - side, corner[1] - side), side, tuple(tuple(row) for row in rows)),) if rows else ()
 
 
 def footed(run: PrintRun, drafts: Sequence[Draft]) -> list[SheetPage]:
-    """The pages with their feet: what they are, the printer's correction, page x of y."""
+    """Add a foot to each page: what it is, the printer's correction, page x of y."""
     count = len(drafts)
     return [
         SheetPage(d.width, d.height, (*d.marks, *page_foot(run, (d.width, d.height), d.foot, n, count)), d.mirrored)

@@ -20,29 +20,29 @@ from workbook.template.shape import Shape
 from workbook.texts import _
 from workbook.units import Unit, built, reading, show
 
-_RISE = (4.5, 9.5)  # mm above the knife of the words for the line before hardening and the finished one
+_RISE = (4.5, 9.5)  # mm above the knife, the labels of the line before hardening and of the finished one
 _STRIP_POINTS = 80
-_COLUMN = 42.0  # mm a section wants with its numbers; in less they are smaller
+_COLUMN = 42.0  # mm a section needs with its numbers; in less they are smaller
 _TICK = 3.2  # mm of a grind line beside a section
 
 
 class Words(Struct, frozen=True, kw_only=True):
-    """How numbers and their widths are told."""
+    """The unit of numbers, and the measure of text widths."""
 
     unit: Unit
     measure: Measure
 
     def length(self, mm: float) -> str:
-        """As a maker reads a rule, with its unit."""
+        """A length as read on a rule, with its unit."""
         return f"{built(show(mm, self.unit))} {self.unit}"
 
     def fine(self, mm: float) -> str:
-        """As a maker reads calipers."""
+        """A length as read on calipers."""
         return reading(mm, self.unit)
 
 
 def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: Words, right: float) -> Drawing:
-    """From the side: steel, holes, plunge, swedge, both grind lines with their heights at the heel, the scale front.
+    """The side view: steel, holes, plunge, swedge, both grind lines with their heights at the heel, the scale front.
 
     `right`: how far to the right words may reach.
     """
@@ -62,27 +62,27 @@ def side_marks(blank: Shape, bench: Bench, bar: float, where: Placement, words: 
 
 
 def _front(template: Template, where: Placement, labels: Drawing) -> Drawing:
-    """The scale front; named where the words for the grind lines leave room for it."""
+    """The scale front; labelled where the labels of the grind lines leave room for it."""
     half = template.handle.front / 2
     top, low = where.point((0.0, half)), where.point((0.0, -half))
     line = stroke(((top[0], top[1] + 2.0), (low[0], low[1] - 2.0)), "construction")
-    taken = min((mark.at[0] for mark in labels if isinstance(mark, Text)), default=top[0] + 99.0) < top[0] + 6.0
-    return (line,) if taken else (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
+    no_room = min((mark.at[0] for mark in labels if isinstance(mark, Text)), default=top[0] + 99.0) < top[0] + 6.0
+    return (line,) if no_room else (line, Text((top[0], top[1] + 3.2), "front", 8, "middle", tone="soft"))
 
 
 def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement, words: Words, right: float) -> Drawing:
-    """Each grind line named over the spine, with a leader from a dot on it."""
+    """A label for each grind line over the spine, with a leader from a dot on the line."""
     assert blank.curves is not None
     template = blank.template
     assert template is not None
     top = where.point((0.0, max(template.handle.front / 2, blank.curves.point[1])))[1]
     begin, length = template.heel.ahead, blank.curves.point[0] - template.heel.ahead
     full = bench.line_finished >= bench.blade_height - 1e-6
-    told = [("finished", lines.finished, "grind_finished", bench.line_finished, 0.12, _RISE[1], full)]
+    entries = [("finished", lines.finished, "grind_finished", bench.line_finished, 0.12, _RISE[1], full)]
     if lines.before is not None:
-        told.append((_("before hardening"), lines.before, "grind_before", bench.line_before, 0.24, _RISE[0], False))
+        entries.append((_("before hardening"), lines.before, "grind_before", bench.line_before, 0.24, _RISE[0], False))
     marks: list[Mark] = []
-    for name, path, line, high, share, rise, at_spine in told:
+    for name, path, line, high, share, rise, at_spine in entries:
         x = begin + share * length
         dot = where.point((x, height_at(path.segments, x)))
         value = _("at the spine") if at_spine else words.length(high)
@@ -92,7 +92,7 @@ def _line_labels(blank: Shape, lines: GrindLines, bench: Bench, where: Placement
 
 
 def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words, limit: float) -> Drawing:
-    """A leader up from a dot, a piece of the line it means, its name and value; turned to the left where there is no room."""
+    """A leader up from a dot, a sample of the line, its name and value; turned to the left where there is no room."""
     first, second = width(name, 8.5, False, words.measure), width(value, 8.5, True, words.measure)
     turned = dot[0] + 12.0 + first + second > limit
     side = -1.0 if turned else 1.0
@@ -106,14 +106,14 @@ def _led(dot: Point, base: float, line: str, name: str, value: str, words: Words
 
 
 def edge_up_marks(blank: Shape, bench: Bench, where: Placement) -> Drawing:
-    """Edge up, as it lies in the vice: dyed along the edge, the lines scribed on it; to the side view's scale."""
+    """The blade edge up, as it lies in the vice: dyed along the edge, with the scribed lines; to the side view's scale."""
     template = blank.template
     assert template is not None
     x0, _, x1, _ = blank.extent()
     half, foot = bench.bar / 2, template.heel.ahead
     marks: list[Mark] = [_strip(where, x0, foot, -half, half, "blank"), _strip(where, foot, x1, -half, half, "dye")]
     lines = {-half + bench.scribe, half - bench.scribe}
-    if bench.faces == 1:  # one, from the flat back
+    if bench.faces == 1:  # one line, from the flat back
         lines = {half - bench.scribe if template.grind.face is Face.LEFT else -half + bench.scribe}
     marks += [stroke((where.point((foot, z)), where.point((x1, z))), "extension", "on_dye") for z in sorted(lines)]
     return tuple(marks)
@@ -125,7 +125,7 @@ def _strip(where: Placement, x0: float, x1: float, z0: float, z1: float, fill: s
 
 
 def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
-    """On the spine from above: the finished tapers, dashed round them what is there before hardening."""
+    """The spine from above: the finished tapers, with the steel before hardening dashed round them."""
     template = blank.template
     assert template is not None
     assert blank.curves is not None
@@ -133,21 +133,21 @@ def from_above_marks(blank: Shape, bar: float, where: Placement) -> Drawing:
     at = stations(template, blank.curves, bar, x[x > template.heel.ahead])
     flats = x[x <= template.heel.ahead]
     marks: list[Mark] = []
-    for of, state, line, fill in (
+    for thickness, state, line, fill in (
         (finished_spine, State.FINISHED, "outline", "blank"),
         (spine_before, State.BEFORE, "grind_before", ""),
     ):
-        half = of(template, flats, bar) / 2
+        half = thickness(template, flats, bar) / 2
         left, right = faces(at.stage(state), depth(at, state, at.height[:, None], None))  # where bevel or swedge reach the spine
         upper, lower = np.concatenate((half, right[:, 0])), np.concatenate((-half, left[:, 0]))
         ring = np.column_stack((np.concatenate((x, x[::-1])), np.concatenate((upper, lower[::-1]))))
-        placed = [(float(a), float(b)) for a, b in where.points(ring).tolist()]
-        marks.append(Curve(polyline(placed, closed=True), line=line, fill=fill))
+        points = [(float(a), float(b)) for a, b in where.points(ring).tolist()]
+        marks.append(Curve(polyline(points, closed=True), line=line, fill=fill))
     return tuple(marks)
 
 
 class ViewFrame(Struct, frozen=True, kw_only=True):
-    """How a section is drawn: the middle of its edge on the paper, mm of paper to a mm up and across, y that lands there."""
+    """How a section is drawn: the middle of its edge on the paper, mm of paper per mm up and across, and the y placed there."""
 
     at: Point
     up: float
@@ -155,12 +155,12 @@ class ViewFrame(Struct, frozen=True, kw_only=True):
     base: float
 
     def point(self, y: float, z: float) -> Point:
-        """A corner on the paper; the right face to the right."""
+        """A corner's position on the paper; the right face is to the right."""
         return self.at[0] + z * self.across, self.at[1] + (y - self.base) * self.up
 
 
 def section_marks(section: CrossSection, around: CrossSection | None, frame: ViewFrame, *, fill: str = "blank") -> Drawing:
-    """A section; dotted round it what it is ground from; ticks where its grind line lies."""
+    """A section with the one it is ground from dotted round it, and ticks at its grind line."""
     marks: list[Mark] = []
     if around is not None:
         marks.append(_ring(around, frame, "as_cut", ""))
@@ -181,9 +181,9 @@ def _ring(section: CrossSection, frame: ViewFrame, line: str, fill: str) -> Curv
 
 
 def section_rows(section: CrossSection, cut: CrossSection, words: Words) -> list[tuple[str, str]]:
-    """What stands beside a section; line and angle square to the edge.
+    """The numbers beside a section; line and angle are square to the edge.
 
-    Its stiffness against bending sideways is told as a share of the section as cut.
+    Its stiffness against bending sideways is given as a fraction of that of the section as cut.
     """
     stiff = properties(section.polygon).sideways / max(properties(cut.polygon).sideways, 1e-9)
     ground = section.line is not None
@@ -201,7 +201,7 @@ def section_rows(section: CrossSection, cut: CrossSection, words: Words) -> list
 def sections_beside(
     sections: Sequence[CrossSection], at: Point, span: float, tall: float, words: Words, *, size: float = 8.0
 ) -> tuple[Drawing, float]:
-    """As cut, before hardening and finished in a row, each with its numbers; and how much wider than tall they are drawn.
+    """As cut, before hardening and finished in a row, each with its numbers; and the ratio of the scale across to that up.
 
     `at`: upper left corner; `span` and `tall`: the room, mm.
     """
@@ -213,12 +213,12 @@ def sections_beside(
     across = _wider(up, min(0.22 * column, 16.0) / max(thick, 0.1))
     base = float(sections[0].polygon[:, 0].min())
     marks: list[Mark] = []
-    for n, made in enumerate(sections):
+    for n, section in enumerate(sections):
         left = at[0] + n * column
-        marks.append(Text((left, at[1] - 3.6), made.state.value.capitalize(), size + 1.5, bold=True))
+        marks.append(Text((left, at[1] - 3.6), section.state.value.capitalize(), size + 1.5, bold=True))
         frame = ViewFrame(at=(left + 0.17 * column, at[1] - 8.0 - high * up), up=up, across=across, base=base)
-        marks += section_marks(made, sections[n - 1] if n else None, frame)
-        for i, (name, value) in enumerate(section_rows(made, sections[0], words)):
+        marks += section_marks(section, sections[n - 1] if n else None, frame)
+        for i, (name, value) in enumerate(section_rows(section, sections[0], words)):
             y = at[1] - 11.0 - i * size * 0.62
             marks += [
                 Text((left + 0.39 * column, y), name, size, tone="soft"),
@@ -228,14 +228,14 @@ def sections_beside(
 
 
 def _wider(up: float, most: float) -> float:
-    """Thickness drawn a whole number of times wider than height, as much as there is room for, at most six."""
+    """The scale across: a whole multiple of the scale up, as large as there is room for, at most six times."""
     return up * max(min(int(most / up), 6), 1)
 
 
 def sections_over(
     sections: Sequence[CrossSection], at: Point, span: float, tall: float, words: Words, *, size: float = 8.0
 ) -> tuple[Drawing, float]:
-    """The three states over each other: as cut dotted, before hardening dashed, finished filled; their numbers in a table."""
+    """The three states superimposed: as cut dotted, before hardening dashed, finished filled; their numbers in a table."""
     cut, before, finished = sections
     size *= min(span / (3.4 * _COLUMN), 1.0)
     high, thick = np.ptp(cut.polygon[:, 0]), np.ptp(cut.polygon[:, 1])
@@ -246,11 +246,11 @@ def sections_over(
     marks.append(_ring(before, frame, "grind_before", ""))
     columns = [at[0] + share * span for share in (0.62, 0.76, 0.92)]
     heads = (_("as cut"), _("before hardening"), "finished")
-    for column, head, made in zip(columns, heads, sections, strict=True):
+    for column, head, section in zip(columns, heads, sections, strict=True):
         marks.append(Text((column, at[1] - 5.0), head, size, "end", True))
-        for i, (name, value) in enumerate(section_rows(made, cut, words)):
+        for i, (name, value) in enumerate(section_rows(section, cut, words)):
             y = at[1] - 5.0 - (i + 1.3) * size * 0.62
             marks.append(Text((column, y), value, size, "end"))
-            if made is cut:
+            if section is cut:
                 marks.append(Text((at[0] + 0.42 * span, y), name, size, tone="soft"))
     return tuple(marks), across / up

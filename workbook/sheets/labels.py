@@ -13,7 +13,7 @@ from workbook.units import HABITS, INCH
 
 
 class LabelSheet(Struct, frozen=True):
-    """A sheet of labels: columns and rows of labels of a size, where the first one lies, from one to the next. mm."""
+    """A sheet of labels: columns and rows, a label's size, the first label's position, and the step to the next. mm."""
 
     words: str
     paper: tuple[float, float]
@@ -30,11 +30,11 @@ LABELS = {  # common practice, no source: print one on plain paper and hold it a
     ),
     "a4": LabelSheet(_("24 labels of 70 x 37 mm"), (210.0, 297.0), (3, 8), (70.0, 37.0), (0.0, 0.5), (70.0, 37.0)),
 }  # fmt: skip
-_PAD = 3.0  # mm kept off a label's edge
+_PAD = 3.0  # mm kept clear inside a label's edge
 
 
 class Label(Struct, frozen=True):
-    """One label: large, then smaller lines, and what its code says."""
+    """One label: a large line, smaller lines, and the text of its code."""
 
     head: str
     lines: tuple[str, ...]
@@ -42,7 +42,7 @@ class Label(Struct, frozen=True):
 
 
 def label_pages(run: PrintRun, labels: Sequence[Label]) -> list[SheetPage]:
-    """Sheets of labels, filled row by row: letter's beside inches, A4's beside millimetres."""
+    """Build sheets of labels, filled row by row: letter paper for inches, A4 for millimetres."""
     sheet = LABELS[HABITS[run.unit].paper]
     per_page = sheet.count[0] * sheet.count[1]
     pages = []

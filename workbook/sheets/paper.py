@@ -14,7 +14,7 @@ Code = Sequence[Sequence[bool]]  # rows of a two-dimensional bar code from the t
 
 
 class Paper(Struct, frozen=True):
-    """A sheet of paper, upright, mm; one from a roll is as long as it needs to be."""
+    """A sheet of paper in portrait, mm; one from a roll is as long as it needs to be."""
 
     name: str
     width: float
@@ -29,11 +29,11 @@ PAPERS = {
     "a3": Paper("a3", 297.0, 420.0),  # ISO 216
 }
 ROLL = "roll"
-_SHORTEST = 420.0  # mm torn off a roll at least, so that words have room
+_SHORTEST = 420.0  # mm, the shortest piece torn off a roll, so that words have room
 
 
 def paper_of(name: str, printer: Printer) -> Paper:
-    """The paper of a name; that on a roll is as wide as the printer's."""
+    """The paper of this name; a roll is as wide as the printer's."""
     return Paper(ROLL, printer.roll, inf) if name == ROLL else PAPERS[name]
 
 
@@ -42,7 +42,7 @@ def _no_code(words: str) -> Code:
 
 
 class PrintRun(Struct, frozen=True, kw_only=True):
-    """What all sheets of one printing share."""
+    """The settings shared by all sheets of one print run."""
 
     paper: Paper
     unit: Unit
@@ -50,18 +50,18 @@ class PrintRun(Struct, frozen=True, kw_only=True):
     job: str
     date: str = ""
     printer: Printer = field(default_factory=Printer)
-    code: Callable[[str], Code] = _no_code  # words as a two-dimensional bar code
-    mirrored: bool = False  # true-size drawings as in a mirror, for printing on the back of clear film
+    code: Callable[[str], Code] = _no_code  # encodes words as a two-dimensional bar code
+    mirrored: bool = False  # mirrors true-size drawings, for printing on the back of clear film
     cut_line: bool = False  # a line to cut card along, outside the outline
 
     @property
     def margin(self) -> float:
-        """What the printer cannot reach, mm from each edge."""
+        """The margin that the printer cannot reach, mm from each edge."""
         return self.printer.margin
 
     @property
     def wide(self) -> tuple[float, float]:
-        """Width and height of the paper turned on its side; from a roll, of the shortest piece."""
+        """Width and height of the paper in landscape; from a roll, of the shortest piece."""
         return self.wide_for(0.0)
 
     def wide_for(self, length: float) -> tuple[float, float]:
@@ -72,15 +72,15 @@ class PrintRun(Struct, frozen=True, kw_only=True):
 
     @property
     def upright(self) -> tuple[float, float]:
-        """Width and height of the paper as it stands; from a roll, of the shortest piece."""
+        """Width and height of the paper in portrait; from a roll, of the shortest piece."""
         return self.paper.width, self.paper.height if self.paper.height < inf else max(self.paper.width, _SHORTEST)
 
     def length(self, mm: float, *, fine: bool = False, unit: bool = False) -> str:
-        """A length as it is printed, fractions marked for building."""
+        """A length as printed, with fractions marked so that they are set as built-up fractions."""
         return built(show(mm, self.unit, fine=fine)) + (f" {self.unit}" if unit else "")
 
     def reading(self, mm: float) -> str:
-        """A caliper's reading as it was taken."""
+        """A caliper reading as it was taken, without a unit."""
         return reading(mm, self.unit)
 
 
@@ -94,7 +94,7 @@ class SheetPage(Struct, frozen=True):
 
 
 class Draft(Struct, frozen=True):
-    """A page that does not know yet how many there are: its foot is still to come."""
+    """A page before the number of pages is known: its foot is still to be added."""
 
     width: float
     height: float

@@ -1,15 +1,15 @@
-"""What a printer makes of a true drawing, and the correction that makes it true again."""
+"""The scale error of a printer, and the correction that makes its drawings true."""
 
 from msgspec import Struct
 
 from workbook.units import INCH
 
 TRUE = 100.0  # mm drawn and measured with calipers
-MARGIN = INCH / 4  # what common printers cannot reach (common practice, no source)
+MARGIN = INCH / 4  # the margin that common printers cannot reach (common practice, no source)
 
 
 class Printer(Struct, frozen=True, kw_only=True):
-    """What calipers read on a printed check bar of 100 mm, along X (across the page) and Y (up it); what it cannot reach."""
+    """A printer: caliper readings of its check bar of 100 mm along X (across the page) and Y (up it), mm; and its margin."""
 
     name: str = ""
     x: float = TRUE
@@ -19,12 +19,12 @@ class Printer(Struct, frozen=True, kw_only=True):
 
     @property
     def factors(self) -> tuple[float, float]:
-        """What drawings are stretched by along X and Y so that they come out true."""
+        """The factors along X and Y by which drawings are stretched so that they come out true."""
         return TRUE / self.x, TRUE / self.y
 
     @property
     def words(self) -> str:
-        """For the foot of a sheet; "" where nothing is corrected."""
+        """The correction in words for the foot of a sheet; "" if nothing is corrected."""
         if (self.x, self.y) == (TRUE, TRUE):
             return ""
         across, up = self.factors

@@ -1,4 +1,4 @@
-"""The page that tells what a printer makes of a true drawing: bars to measure along X and Y, never corrected."""
+"""The page that shows the scale error of a printer: bars to measure along X and Y, never corrected."""
 
 from workbook.geometry.drawing import Mark, Text, stroke
 from workbook.sheets.furniture import check_bars, footed, title_block
@@ -17,7 +17,7 @@ _HOW = _(
 
 
 def printer_page(run: PrintRun) -> SheetPage:
-    """Two crosses of fine lines 100 mm apart each way, in the middle of an upright page."""
+    """Build the page: fine lines 100 mm apart each way, in the middle of a portrait page."""
     run = replace(run, printer=Printer(name=run.printer.name, margin=run.printer.margin))
     w, h = run.upright
     x0, y0 = (w - TRUE) / 2, (h - TRUE) / 2

@@ -1,4 +1,4 @@
-"""A quote on paper: who for, what, how many, the price, what it includes, deposit, how long it stands, and the terms."""
+"""A printed quote: customer, items, quantities, the price and what it includes, deposit, validity and terms."""
 
 from collections.abc import Iterator, Sequence
 
@@ -16,7 +16,7 @@ _GAP = 6.0
 
 
 class SheetLine(Struct, frozen=True, kw_only=True):
-    """A line of a quote in words: what, details under it, how many, price of one and of all."""
+    """A line of a quote in words: the item, details under it, quantity, price of one and of all."""
 
     words: str
     details: str
@@ -26,7 +26,7 @@ class SheetLine(Struct, frozen=True, kw_only=True):
 
 
 class QuoteSheet(Struct, frozen=True, kw_only=True):
-    """Everything a quote says, in words. `sums`: words and amounts under the lines, the last the largest."""
+    """The content of a quote, in words. `sums`: words and amounts under the lines; `due` follows them in larger type."""
 
     shop: str
     address: str
@@ -37,12 +37,12 @@ class QuoteSheet(Struct, frozen=True, kw_only=True):
     lines: tuple[SheetLine, ...]
     sums: tuple[tuple[str, str], ...]
     due: tuple[str, str]
-    after: tuple[tuple[str, str], ...]  # deposit and rest
+    after: tuple[tuple[str, str], ...]  # deposit and balance
     notes: tuple[str, ...]
 
 
 def quote_pages(run: PrintRun, quote: QuoteSheet) -> list[SheetPage]:
-    """The pages, upright; lines that do not fit go on to the next."""
+    """Build the pages, in portrait; lines that do not fit go on to the next page."""
     w, h = run.upright
     drafts, marks, y = list[Draft](), list(_head(run, quote)), h - run.margin - 46.0
     columns = _columns(run, quote)

@@ -1,4 +1,4 @@
-"""Both scales of a handle at true size, from outside: outline, front, holes, counterbores; or the block of a hidden tang."""
+"""Both scales of a handle at true size, from outside: outline, front, holes, counterbores; or the block for a hidden tang."""
 
 from math import pi, radians, tan
 
@@ -19,12 +19,12 @@ from workbook.template.shape import Shape, from_back
 from workbook.texts import _
 
 _GAP = 12.0  # mm between both scales
-_SPARE = 3.0  # mm of material all round before it is shaped
+_SPARE = 3.0  # mm of material all round before shaping
 _SAME = 0.05  # mm
 
 
-def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) -> Sheet | None:
-    """The sheet; None where the handle is the tang itself, or not known."""
+def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, code_text: str) -> Sheet | None:
+    """Build the sheet; None if the handle is the bare tang, or is not known."""
     template = blank.template
     if template is None or is_bare(template.handle):
         return None
@@ -38,13 +38,13 @@ def scale_sheet(run: PrintRun, blank: Shape, bar: float, under: str, told: str) 
     def cautions(x: float, y: float, span: float) -> tuple[Drawing, float]:
         return paragraph(x, y, span, HANDLE, run.measure, size=7.5)
 
-    what = _("Handle block, true size") if hidden else _("Both scales, true size")
+    caption = _("Handle block, true size") if hidden else _("Both scales, true size")
     view = _block(blank, template) if hidden else _pair(blank, template.handle)
-    return Sheet(view=view, title=blank.name, under=under, what=what, blocks=(numbers, cautions), told=told)
+    return Sheet(view=view, title=blank.name, under=under, what=caption, blocks=(numbers, cautions), told=code_text)
 
 
 def _pair(blank: Shape, handle: Handle) -> View:
-    """The right scale with its front to the right, under it the left one with its front to the left."""
+    """The right scale with its front to the right, and under it the left scale with its front to the left."""
     x0, y0, x1, y1 = bounds(handle_outline(handle))
     down = y1 - y0 + _GAP
     right = Placement()
@@ -75,7 +75,7 @@ def lean(handle: Handle) -> float:
 
 
 def _to_front(handle: Handle) -> Path:
-    """The scale's outline with its front as it slants: on to the line ahead of the square front, back to it behind."""
+    """The scale's outline with its slanted front: extended to it ahead of the square front, cut back to it behind."""
     outline, half = handle_outline(handle), handle.front / 2
     ahead = half / tan(radians(handle.front_angle))
     if abs(ahead) < _SAME:
@@ -117,21 +117,21 @@ def _holes(run: PrintRun, blank: Shape, handle: Handle, x: float, y: float, span
 
 def _row(run: PrintRun, blank: Shape, handle: Handle, hole: Hole) -> tuple[str, ...]:
     assert hole.scale_drill is not None and blank.template is not None
-    bored = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
+    counterbore = f"{run.length(handle.bolt_head)} x {run.length(handle.head_height)}" if hole.purpose is Purpose.BOLT else "-"
     butt = run.length(hole.centre[0] + handle.length, fine=True)
     back = run.length(from_back(blank.template, hole), fine=True)
-    return hole.mark, WORDS[hole.purpose], butt, back, hole.scale_drill.named(run.unit), bored, run.length(hole.size)
+    return hole.mark, WORDS[hole.purpose], butt, back, hole.scale_drill.named(run.unit), counterbore, run.length(hole.size)
 
 
 def _sizes(run: PrintRun, template: Template, bar: float, *, hidden: bool) -> list[tuple[str, str]]:
-    """What to saw it from, and its thickness when done."""
+    """The stock to saw the handle from, and its finished thickness."""
     handle = template.handle
     x0, y0, x1, y1 = bounds(handle_outline(handle))
     long, tall = x1 - x0 + lean(handle) + 2 * _SPARE, y1 - y0 + 2 * _SPARE
     places = (("front", 0.0), ("palm", -handle.palm_at * handle.length), ("butt", -handle.length))
-    done = ", ".join(run.length(thickness(handle, x)) for _unused, x in places)
+    thicknesses = ", ".join(run.length(thickness(handle, x)) for _unused, x in places)
     most = max(thickness(handle, x) for _unused, x in places)
-    rows = [(_("Material"), handle.material), (_("Handle done, thick at front, palm, butt"), done)]
+    rows = [(_("Material"), handle.material), (_("Handle done, thick at front, palm, butt"), thicknesses)]
     if hidden:
         slot = " x ".join(run.length(v) for v in (template.tang.width, bar))
         rows += [(_("Block to saw it from"), " x ".join(run.length(v) for v in (long, tall, most + 2 * _SPARE)))]

@@ -13,11 +13,11 @@ from workbook.units import counted
 
 _COLUMNS, _ROWS = 2, 6
 _GAP = 6.0  # mm round a knife in its cell
-_WORDS = 9.0  # mm under it
+_WORDS = 9.0  # mm for the words under it
 
 
 def shelf_pages(run: PrintRun, blanks: Sequence[Shape]) -> list[SheetPage]:
-    """Upright pages of two columns; all knives to the scale of the largest."""
+    """Build portrait pages of two columns; all knives to the scale at which the largest fits."""
     w, h = run.upright
     wide, tall = (w - 2 * run.margin) / _COLUMNS, (h - 2 * run.margin - TITLE_HEIGHT - FOOT_HEIGHT) / _ROWS
     room = (wide - 2 * _GAP, tall - _WORDS - _GAP)

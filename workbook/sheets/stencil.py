@@ -12,10 +12,10 @@ from workbook.geometry.drawing import Curve, Drawing, Mark, box
 from workbook.geometry.path import Arc, Line, Path, Point
 from workbook.geometry.polygon import lines_apart
 
-_WIDE, _TALL = 0.6, 1.0  # of a figure, in heights
-_SLOT, _BRIDGE = 0.11, 0.45  # width of a slot, in heights; of steel between slots, in slots
-_STEP, _TRIES = 0.12, 400  # by which slots are shortened, in slots, until bridges are left
-_GAP = 0.5  # between figures, in widths of one
+_WIDE, _TALL = 0.6, 1.0  # width and height of a figure, in heights
+_SLOT, _BRIDGE = 0.11, 0.45  # width of a slot, in heights; of the steel between slots, in slot widths
+_STEP, _TRIES = 0.12, 400  # step by which slots are shortened, in slot widths, until bridges are left
+_GAP = 0.5  # between figures, in figure widths
 _EDGE = 6.0  # mm of plate round the numbers
 _BETWEEN = 5.0  # mm between numbers, and rows
 _PLATE = 200.0  # mm of plate at most before another row begins
@@ -36,7 +36,7 @@ _STROKES = {  # pairs of nodes: a slot from one to the other
 
 
 def stencil(words: Sequence[str], tall: float = 6.0) -> Drawing:
-    """A plate with every word as slots, in rows, on the layer OUTLINE; letters it has none of are left out."""
+    """Build a plate with every word as slots, in rows, on the layer OUTLINE; letters without slots are left out."""
     slot = tall * _SLOT
     marks: list[Mark] = []
     x, y, right = _EDGE, _EDGE, 0.0
@@ -63,7 +63,7 @@ def _slots(word: str, corner: Point, tall: float, slot: float) -> Iterator[Path]
 
 @lru_cache(maxsize=64)
 def _lines(letter: str) -> tuple[tuple[Point, Point], ...]:
-    """The middle lines of a figure's slots, a unit high: shortened until a bridge is left between any two."""
+    """The centre lines of a figure's slots, at unit height: shortened until a bridge is left between any two."""
     nodes = {name: (x * _WIDE, y * _TALL) for name, (x, y) in _NODES.items()}
     lines = [(nodes[pair[0]], nodes[pair[1]]) for pair in _STROKES.get(letter, "").split()]
     lines = [_shortened(line, line[0], 0.7 * _SLOT) for line in lines]
@@ -78,12 +78,12 @@ def _lines(letter: str) -> tuple[tuple[Point, Point], ...]:
     return tuple(lines)
 
 
-def _too_near(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
-    return lines_apart(one, other)[0] < (1 + _BRIDGE) * _SLOT
+def _too_near(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
+    return lines_apart(first, second)[0] < (1 + _BRIDGE) * _SLOT
 
 
 def _shortened(line: tuple[Point, Point], at: Point, by: float) -> tuple[Point, Point]:
-    """The line less a bit of its end nearest to a place; as it is where that lies in its middle or nothing would be left."""
+    """Shorten a line at its end nearest to a point; leave it as it is if the point is near its middle or too little is left."""
     (ax, ay), (bx, by_) = line
     long = hypot(bx - ax, by_ - ay)
     share = by / max(long, 1e-9)

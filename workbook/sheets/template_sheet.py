@@ -25,7 +25,7 @@ from workbook.template.tools import Owned
 from workbook.texts import _
 from workbook.units import HABITS, show
 
-OfBlank = Callable[[PrintRun, Shape, float, float, float], tuple[Drawing, float]]  # a block of words of any blank
+OfBlank = Callable[[PrintRun, Shape, float, float, float], tuple[Drawing, float]]  # a block of words for any blank
 _NO_TOOLS = Owned()
 PART_WORDS = {
     "faces": _("Both faces"),
@@ -40,7 +40,7 @@ PARTS = tuple(PART_WORDS)
 def template_pages(
     run: PrintRun, blank: Shape, bar: InHand, parts: Sequence[str] = PARTS, tools: Owned = _NO_TOOLS
 ) -> list[SheetPage]:
-    """The parts wanted of a template's sheets, for blades of this bar set with these tools, in their order."""
+    """Build the requested parts of a template's sheets, in order, for blades of this bar set with these tools."""
     drafts: list[Draft] = []
     for sheet in _sheets(run, blank, bar, parts, tools):
         drafts += true_size(run, sheet, 1 + len(drafts))
@@ -54,9 +54,9 @@ def _sheets(run: PrintRun, blank: Shape, hand: InHand, parts: Sequence[str], too
         "Lay joining lines over each other; joined it measures {both_units} from end to end", both_units=both_units(run, x1 - x0)
     )
 
-    def face(view: View, what: str, *blocks: OfBlank) -> Sheet:
+    def face(view: View, caption: str, *blocks: OfBlank) -> Sheet:
         words = tuple(partial(block, run, blank) for block in blocks)
-        return Sheet(view=view, title=blank.name, under=under, what=what, blocks=words, closing=closing, told=told(run, blank))
+        return Sheet(view=view, title=blank.name, under=under, what=caption, blocks=words, closing=closing, told=told(run, blank))
 
     if "faces" in parts:
         yield face(_right_face(run, blank, bar), _("Right face, true size"), _holes_block, _caution_block)
@@ -78,7 +78,7 @@ def both_units(run: PrintRun, mm: float) -> str:
 
 
 def _right_face(run: PrintRun, blank: Shape, bar: float) -> View:
-    """With the heights beyond its ends, unless the knife fits one page only without them."""
+    """The right face with the heights beyond its ends, unless the knife fits on one page only without them."""
     view = right_face(run, blank, bar, heights=True)
     narrow = right_face(run, blank, bar, heights=False)
     page = run.wide_for(view.x1 - view.x0)[0] - 2 * run.margin
@@ -86,13 +86,13 @@ def _right_face(run: PrintRun, blank: Shape, bar: float) -> View:
 
 
 def facts(run: PrintRun, blank: Shape, bar: InHand) -> str:
-    """What stands under the title of a template's sheet."""
+    """The facts under the title of a template's sheet."""
     revision = f"revision {blank.template.revision if blank.template else 1} ({shape_mark(blank)})"
     return ", ".join(part for part in (run.job, revision, run.date, bar.steel, bar_words(bar, run.unit)) if part)
 
 
 def _holes_block(run: PrintRun, blank: Shape, x: float, y: float, span: float) -> tuple[Drawing, float]:
-    """The hole table: from what calipers can touch, with drills."""
+    """The hole table: measured from what calipers can touch, with drills."""
     if not blank.holes:
         return (), y
     heads = (
@@ -141,9 +141,9 @@ def _numbers_block(bar: InHand, tools: Owned) -> OfBlank:
             return pairs(
                 x, y, 90, [(_("Overall"), run.length(x1 - x0, unit=True)), (_("Height"), run.length(y1 - y0, unit=True))]
             )
-        made = bench(blank, bar.thickness, tools, ())
-        marks, low = pairs(x, y, min(132.0, span), _grind_numbers(run, blank.template, made), size=10.5)
-        over = over_words(bar, made, run.unit)
+        settings = bench(blank, bar.thickness, tools, ())
+        marks, low = pairs(x, y, min(132.0, span), _grind_numbers(run, blank.template, settings), size=10.5)
+        over = over_words(bar, settings, run.unit)
         words = f"{over}. " if over else ""
         words += _("Solid grind line: finished; dashed: before hardening. ") + _same_plunge(blank) + GRIND
         more, low = paragraph(x, low - 2, span, words, run.measure, size=8)

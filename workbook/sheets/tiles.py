@@ -15,11 +15,11 @@ from workbook.texts import _
 
 OVERLAP = 14.0  # mm printed on both pages of a join, at least
 _HALF = OVERLAP / 2
-_STEP = 1.0  # mm between places a join is tried at
-_HOLE, _WORDS, _EVEN = 4.0, 1.0, 0.001  # how much a join through a hole or words harms; and one off the even places, for each mm
-_NEAR = 2.0  # mm; a join so near counts as through it
+_STEP = 1.0  # mm between the positions at which a join is tried
+_HOLE, _WORDS, _EVEN = 4.0, 1.0, 0.001  # penalty of a join through a hole or words; and per mm off even spacing
+_NEAR = 2.0  # mm; a join this close counts as through it
 
-Stretch = tuple[float, float, float]  # from x to x, and how much a join there harms
+Stretch = tuple[float, float, float]  # from x to x, and the penalty of a join there
 
 
 class Tile(Struct, frozen=True, kw_only=True):
@@ -33,7 +33,7 @@ class Tile(Struct, frozen=True, kw_only=True):
 
 
 def stretches(low: float, high: float, window: float, harm: Sequence[Stretch] = ()) -> list[tuple[float, float]]:
-    """What each page shows: as few pages as can be, joined where it harms least; what fits one page stands in its middle."""
+    """The stretch on each page: as few pages as possible, joined where it harms least; what fits on one page is centred."""
     if high - low <= window:
         begin = low - (window - (high - low)) / 2
         return [(begin, begin + window)]
@@ -57,31 +57,31 @@ def _joins(low: float, high: float, window: float, count: int, harm: Sequence[St
         for line in (places, places - _HALF, places + _HALF):  # the joining line, and where either page ends
             cost += weight * ((line > begin - _NEAR) & (line < end + _NEAR))
     best = np.where(places <= low + window - _HALF, cost + _EVEN * abs(places - low - (high - low) / count), np.inf)
-    came: list[np.ndarray] = []
-    back = int(most / _STEP + 1e-9)  # places before one, from which it can be reached
+    previous: list[np.ndarray] = []
+    back = int(most / _STEP + 1e-9)  # number of places before one from which it can be reached
     for k in range(2, count):
         before = sliding_window_view(np.r_[np.full(back, np.inf), best[:-1]], back)
         from_ = np.maximum(np.arange(len(places)) - back + before.argmin(axis=1), 0)
         off = _EVEN * abs(places - low - k * (high - low) / count)
         best = before.min(axis=1) + cost + off
-        came.append(from_)
+        previous.append(from_)
     ends = np.where(places >= high - window + _HALF - 1e-9, best, np.inf)
     at = int(ends.argmin())
-    if not np.isfinite(ends[at]):  # so little to spare that whole steps do not go into it
+    if not np.isfinite(ends[at]):  # too little to spare for whole steps
         return [low + window - _HALF + k * most for k in range(count - 1)]
-    found = [at]
-    for from_ in reversed(came):
-        found.append(int(from_[found[-1]]))
-    return [float(places[n]) for n in reversed(found)]
+    indices = [at]
+    for from_ in reversed(previous):
+        indices.append(int(from_[indices[-1]]))
+    return [float(places[n]) for n in reversed(indices)]
 
 
 def harm_of(view: View, measure: Measure) -> list[Stretch]:
-    """What a join should not run through: holes, words, and what the view itself names."""
+    """The stretches a join should not run through: holes, words, and those the view itself names."""
     return [*stretches_of(view.marks, measure), *((a, b, _HOLE) for a, b in view.whole)]
 
 
 def stretches_of(marks: Drawing, measure: Measure) -> Iterator[Stretch]:
-    """From where to where holes and words reach, and how much a join through them harms."""
+    """The extents of holes and words, and the penalty of a join through them."""
     for mark in marks:
         match mark:
             case Disc():
@@ -102,22 +102,22 @@ def tiles(view: View, corner: Point, window: tuple[float, float], first_page: in
 
     `first_page` is the number printed on the page of the first stretch; marks say which page joins which.
     """
-    wide, whole = window[0], view.y1 - view.y0
-    tall = min(window[1], whole)
-    shown = stretches(view.x0, view.x1, wide, harm_of(view, measure))
-    rows = 1 if tall == whole else ceil((whole - OVERLAP) / (tall - OVERLAP))
-    found = []
+    wide, height = window[0], view.y1 - view.y0
+    tall = min(window[1], height)
+    columns = stretches(view.x0, view.x1, wide, harm_of(view, measure))
+    rows = 1 if tall == height else ceil((height - OVERLAP) / (tall - OVERLAP))
+    pages = []
     for row in range(rows):
-        for n, stretch in enumerate(shown):
-            page = first_page + row * len(shown) + n
+        for n, stretch in enumerate(columns):
+            page = first_page + row * len(columns) + n
             neighbours = (
                 page - 1 if n else None,
-                page + 1 if n < len(shown) - 1 else None,
-                page - len(shown) if row else None,
-                page + len(shown) if row < rows - 1 else None,
+                page + 1 if n < len(columns) - 1 else None,
+                page - len(columns) if row else None,
+                page + len(columns) if row < rows - 1 else None,
             )
-            found.append(_tile(view, stretch, (view.y1 - row * (tall - OVERLAP), tall), corner, neighbours))
-    return found
+            pages.append(_tile(view, stretch, (view.y1 - row * (tall - OVERLAP), tall), corner, neighbours))
+    return pages
 
 
 def _tile(
@@ -128,8 +128,8 @@ def _tile(
     dx, dy = at - begin, top - upper
     low, far = top - tall, at + end - begin
     left, right, above, below = neighbours
-    shown = (begin - 1, upper - tall - 2, end + 1, upper + 2)
-    marks: list[Mark] = [Clip((at, low - 1, far, top + 1), shifted(seen(view.marks, shown), dx, dy))]
+    window = (begin - 1, upper - tall - 2, end + 1, upper + 2)
+    marks: list[Mark] = [Clip((at, low - 1, far, top + 1), shifted(seen(view.marks, window), dx, dy))]
     if left is not None:
         marks += _join(((at + _HALF, low), (at + _HALF, top)), left, "start")
     if right is not None:

@@ -18,7 +18,7 @@ _STEEPEST = 50  # degrees a drawing is turned at most
 
 
 class Sheet(Struct, frozen=True, kw_only=True):
-    """What stands on the pages of one drawing."""
+    """The content of the pages of one drawing."""
 
     view: View
     title: str
@@ -26,21 +26,21 @@ class Sheet(Struct, frozen=True, kw_only=True):
     what: str  # "Right face, true size"
     blocks: tuple[Block, ...] = ()  # words, under the drawing as far as there is room
     closing: str = ""  # what to measure when the pages are joined
-    told: str = ""  # what the code says
+    told: str = ""  # the text of the code
 
 
 def true_size(run: PrintRun, sheet: Sheet, first: int) -> list[Draft]:
-    """The pages, the first of them with this number."""
+    """Build the pages, the first of them with this number."""
     straight = _Straight(run, sheet.view)
     if sheet.view.x1 - sheet.view.x0 > straight.window:
-        found = _on_a_diagonal(run, sheet)
-        if found:
-            return found
+        diagonal = _on_a_diagonal(run, sheet)
+        if diagonal:
+            return diagonal
     return straight.drafts(sheet, first)
 
 
 class _Straight:
-    """The drawing lying along the page: at its top, words under it on the first, check bars on each."""
+    """The drawing along the page: at its top, with words under it as far as there is room, and check bars on each page."""
 
     def __init__(self, run: PrintRun, view: View) -> None:
         self.run = run
@@ -52,20 +52,20 @@ class _Straight:
         self.tall = min(high, self.top - self.floor - 10.0)
 
     def drafts(self, sheet: Sheet, first: int) -> list[Draft]:
-        """The pages."""
-        run, (w, h), left = self.run, self.size, list(sheet.blocks)
-        cut = tiles(sheet.view, (run.margin, self.top), (self.window, self.tall), first, run.measure)
-        found = []
-        for n, tile in enumerate(cut):
-            marks: list[Mark] = [*_head(run, sheet, (w, h), _page_words(n, len(cut))), *tile.marks]
+        """Build the pages."""
+        run, (w, h), remaining = self.run, self.size, list(sheet.blocks)
+        pieces = tiles(sheet.view, (run.margin, self.top), (self.window, self.tall), first, run.measure)
+        pages = []
+        for n, tile in enumerate(pieces):
+            marks: list[Mark] = [*_head(run, sheet, (w, h), _page_words(n, len(pieces))), *tile.marks]
             marks += check_bars((w - run.margin - 3.5, self.floor + 3.0))
             y, span = self.top - self.tall - 5.0, w - 2 * run.margin - CHECK_ROOM[0] - 12
-            if len(cut) > 1 and sheet.closing:
+            if len(pieces) > 1 and sheet.closing:
                 marks.append(Text((run.margin, y - 3.0), sheet.closing, 9, bold=True))
                 y -= 7.0
-            more, left = _flow(left, run.margin, y, span, self.floor)
-            found.append(Draft(w, h, (*marks, *more), f"{sheet.title}: {sheet.what.lower()}", run.mirrored))
-        return [*found, *_words_alone(run, sheet, (w, h), left)]
+            more, remaining = _flow(remaining, run.margin, y, span, self.floor)
+            pages.append(Draft(w, h, (*marks, *more), f"{sheet.title}: {sheet.what.lower()}", run.mirrored))
+        return [*pages, *_words_alone(run, sheet, (w, h), remaining)]
 
 
 def _head(run: PrintRun, sheet: Sheet, size: tuple[float, float], words: str) -> Drawing:
@@ -73,12 +73,12 @@ def _head(run: PrintRun, sheet: Sheet, size: tuple[float, float], words: str) ->
 
 
 def _page_words(n: int, count: int) -> str:
-    whole = _("Print at 100 %, then measure both check bars")
-    return whole if count == 1 else f"Part {n + 1} of {count}. {whole}"
+    text = _("Print at 100 %, then measure both check bars")
+    return text if count == 1 else f"Part {n + 1} of {count}. {text}"
 
 
 def _flow(blocks: Sequence[Block], x: float, y: float, span: float, floor: float) -> tuple[list[Mark], list[Block]]:
-    """Blocks one under the other as long as there is room, and those that are left."""
+    """Blocks one under the other as long as there is room, and the remaining blocks."""
     marks: list[Mark] = []
     for n, block in enumerate(blocks):
         more, low = block(x, y, span)
@@ -90,22 +90,22 @@ def _flow(blocks: Sequence[Block], x: float, y: float, span: float, floor: float
 
 
 def _words_alone(run: PrintRun, sheet: Sheet, size: tuple[float, float], remaining: list[Block]) -> list[Draft]:
-    """A page for the words that found no room; what is larger than a page is cut by it."""
+    """A page for the words that have no room elsewhere; anything larger than a page is cut off by it."""
     if not remaining:
         return []
     w, h = size
-    what = sheet.what.partition(",")[0]
-    marks: list[Mark] = list(title_block(run, size, sheet.title, sheet.under, _("{what}: numbers", what=what), "", sheet.told))
+    caption = sheet.what.partition(",")[0]
+    marks: list[Mark] = list(title_block(run, size, sheet.title, sheet.under, _("{what}: numbers", what=caption), "", sheet.told))
     y = h - run.margin - TITLE_HEIGHT - 3.0
     for block in remaining:
         more, y = block(run.margin, y, w - 2 * run.margin)
         marks += more
         y -= 3.0
-    return [Draft(w, h, tuple(marks), _("{title}: {what}, numbers", title=sheet.title, what=what.lower()), run.mirrored)]
+    return [Draft(w, h, tuple(marks), _("{title}: {what}, numbers", title=sheet.title, what=caption.lower()), run.mirrored)]
 
 
 def _on_a_diagonal(run: PrintRun, sheet: Sheet) -> list[Draft]:
-    """One page with the drawing turned as little as does; none where that does not do."""
+    """One page with the drawing turned as little as possible; none if it does not fit."""
     view, (w, h) = sheet.view, run.wide
     wide, high = view.x1 - view.x0, view.y1 - view.y0
     top, floor = h - run.margin - TITLE_HEIGHT, run.margin + FOOT_HEIGHT
@@ -121,14 +121,14 @@ def _on_a_diagonal(run: PrintRun, sheet: Sheet) -> list[Draft]:
             place = Placement(x - (view.x0 * c - view.y0 * s), y - (view.x0 * s + view.y0 * c), radians(degrees))
             marks = [*_head(run, sheet, (w, h), _page_words(0, 1)), *turned(view.marks, place)]
             marks += check_bars((w - run.margin - 3.5, floor + 3.0))
-            more, left = _over_it(run, sheet.blocks, (run.margin, top - 3.0), y + high * c + 3.0, s / c)
+            more, remaining = _over_it(run, sheet.blocks, (run.margin, top - 3.0), y + high * c + 3.0, s / c)
             page = Draft(w, h, (*marks, *more), f"{sheet.title}: {sheet.what.lower()}", run.mirrored)
-            return [page, *_words_alone(run, sheet, (w, h), left)]
+            return [page, *_words_alone(run, sheet, (w, h), remaining)]
     return []
 
 
 def _over_it(run: PrintRun, blocks: Sequence[Block], corner: Point, low: float, rise: float) -> tuple[list[Mark], list[Block]]:
-    """Blocks in the corner over a turned drawing, whose upper side rises from `low` at that corner; and those that are left."""
+    """Blocks in the corner over a turned drawing, whose upper side rises from `low` at that corner; and the remaining blocks."""
     marks: list[Mark] = []
     x, y = corner
     for n, block in enumerate(blocks):

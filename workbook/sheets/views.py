@@ -18,9 +18,9 @@ from workbook.template.shape import Shape
 from workbook.texts import _
 from workbook.units import INCH, built, show
 
-_OFF_CARD = 5.0  # mm from the outline to where card is cut at first
+_OFF_CARD = 5.0  # mm from the outline to the first, rough cut in card
 BAND = 7.5  # mm between one row of dimensions and the next
-LEFT_FACE = Placement(angle=np.pi, mirrored=True)  # x turned over: the point to the left
+LEFT_FACE = Placement(angle=np.pi, mirrored=True)  # x reversed: the point to the left
 
 
 class View(Struct, frozen=True, kw_only=True):
@@ -31,7 +31,7 @@ class View(Struct, frozen=True, kw_only=True):
     y0: float
     x1: float
     y1: float
-    whole: tuple[tuple[float, float], ...] = ()  # from x to x: better not parted where pages join
+    whole: tuple[tuple[float, float], ...] = ()  # from x to x: better not split where pages join
 
 
 def right_face(run: PrintRun, blank: Shape, bar: float, *, heights: bool) -> View:
@@ -82,7 +82,7 @@ def _ground(blank: Shape) -> Face | None:
 def bare(blank: Shape, *, cut_line: bool = False) -> View:
     """Outline, openings and the two registration holes only: what a hard template is made from.
 
-    `cut_line`: with a line outside it to cut card along at first.
+    `cut_line`: with a line outside it for the first, rough cut in card.
     """
     x0, y0, x1, y1 = blank.extent()
     marks: list[Mark] = [Curve(blank.outline), *(Curve(opening) for opening in blank.openings)]
@@ -99,7 +99,7 @@ def bare(blank: Shape, *, cut_line: bool = False) -> View:
 
 
 def _whole(blank: Shape, side: float) -> tuple[tuple[float, float], ...]:
-    """Where pages had better not join: at the front, heel and plunge, and at the point; `side` -1 where x is turned over."""
+    """Where pages should not join: at the front, heel and plunge, and at the point; `side` is -1 where x is reversed."""
     if blank.template is None:
         return ()
     ends = ((-2.0, blank.template.heel.ahead + 8.0), (blank.template.blade.length - 15.0, blank.template.blade.length))
@@ -199,14 +199,14 @@ def _line_words(run: PrintRun, blank: Shape, lines: GrindLines | None) -> Drawin
 
 
 def _under_handle(blank: Shape) -> float:
-    """Lowest place of the blank around its holes: behind the handle front, or anywhere on an outline from a file."""
+    """Lowest y of the blank around its holes: behind the handle front, or anywhere on an outline from a file."""
     points = flatten(blank.outline, 0.05)
     behind = points[points[:, 0] <= 0.5] if blank.template is not None else points
     return float(behind[:, 1].min())
 
 
 def _hole_labels(blank: Shape) -> list[tuple[tuple[float, float], str]]:
-    """Each hole's mark, led from the hole's lower side."""
+    """Each hole's mark, with a point just below the hole for its leader."""
     return [((h.centre[0], h.centre[1] - h.diameter / 2 - 2.5), h.mark) for h in blank.holes]
 
 
@@ -225,10 +225,10 @@ def _from_above(run: PrintRun, blank: Shape, template: Template, bar: float, y: 
         ((0.0, y), _("bar {length}", length=run.reading(bar))),
     ]
     start, station = template.blade.taper_from * length, length - POINT_STATION
-    left_there = float(spine_before(template, np.array([station]), bar)[0])
+    tip_thickness = float(spine_before(template, np.array([station]), bar)[0])
     if 0 < template.blade.point_thickness < float(finished_spine(template, np.zeros(1), bar)[0]):
-        left = _("{length}, {behind} behind point", length=run.length(left_there, fine=True), behind=_behind(run))
-        words += [((start, y), _("taper begins")), ((station, y), left)]
+        note = _("{length}, {behind} behind point", length=run.length(tip_thickness, fine=True), behind=_behind(run))
+        words += [((start, y), _("taper begins")), ((station, y), note)]
     labels = row_of_labels(
         [((px, y - bar / 2 - 0.6), text) for (px, _unused), text in words], y - 6.4, run.measure, size=7.5, bold=False
     )
