@@ -1,4 +1,4 @@
-"""The program's one entrance: a command works headless, no command opens the window."""
+"""The program's only entry point: commands run without a display; without a command the window opens."""
 
 import os
 import sys
@@ -20,11 +20,11 @@ else:
     faster_start, refusal, window, commands = modules("app.faster_start", "app.refusal", "app.main", "cli.main")
 
 BEGAN = time.monotonic()
-_PORTABLE = "--portable"  # work and settings are kept in a folder where the program is started, as on a stick
+_PORTABLE = "--portable"  # keeps work and settings in a folder where the program is started, as on a USB stick
 
 
 def main() -> int:
-    """Runs the command line, or opens the window (on a workbook or job file when one is named). Returns the exit code."""
+    """Run the command line, or open the window (on a workbook or job file when one is named). Returns the exit code."""
     hide_unreadable()
     arguments = [word for word in sys.argv[1:] if word != _PORTABLE]
     if _PORTABLE in sys.argv[1:]:
@@ -36,8 +36,8 @@ def main() -> int:
         print(_("There is no display for a window here. The commands need none: makers-workbook --help."), file=sys.stderr)
         return 1
     faster_start.start_faster()
-    why = no_place()
-    return refusal.refused(why) if why else window.main(arguments)
+    reason = no_place()
+    return refusal.refused(reason) if reason else window.main(arguments)
 
 
 if __name__ == "__main__":

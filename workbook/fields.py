@@ -1,5 +1,5 @@
-"""What a field of a record may hold, told once: its kind, its limits, what it points to. Files, tables and fields of the window
-are judged by these rows; the rows stand beside the structs they are of, in `fields.py` of each floor.
+"""What a field of a record may hold, defined once: its kind, its limits, what it refers to. Files, tables and fields of the
+window are checked by these rows; the rows stand beside their structs, in `fields.py` of each floor.
 """
 
 import re
@@ -12,14 +12,14 @@ from msgspec import Struct
 
 from workbook.number_in import MOST_MONEY, written
 
-NAME, NOTE = 200, 2000  # letters of a name, and of what is told at length
-SUM = 10**12  # of money that was worked out
+NAME, NOTE = 200, 2000  # letters of a name, and of a longer text
+SUM = 10**12  # of calculated money
 _DATE = re.compile(r"(\d{4})-(\d\d)-(\d\d)", re.ASCII)
 _TIME = re.compile(r"T\d\d:\d\d(:\d\d(\.\d{1,6})?)?(Z|[+-]\d\d:\d\d)?", re.ASCII)
 
 
 class Kind(StrEnum):
-    """What a value is."""
+    """The kind of a value."""
 
     LENGTH = "length"  # mm
     FINE = "fine length"  # mm, a thickness or an allowance: shown in thousandths
@@ -51,26 +51,26 @@ class Field(Struct, frozen=True, kw_only=True):
     kind: Kind
     low: float = 0.0  # of a number
     high: float = 0.0
-    unit: str = ""  # what a number that is no length counts: "minutes"
+    unit: str = ""  # of a number that is not a length: "minutes"
     letters: int = 0  # of a text, at most
     entries: int = 0  # at most, where it holds several; 0: it holds one
     none: str = ""  # what None stands for, "not read"; "": there is always a value
-    empty: bool = True  # a text may be
-    words: tuple[str, ...] = ()  # of which a choice is one, where its type does not say it
-    of: tuple[str, ...] = ()  # the kinds of record that an id may be of; the record may be gone
-    added: bool = False  # it is only ever added: once it is written it stays
-    label: str = ""  # in forms, and in what was done: "Saw kerf"; "": the window has no field for it
+    empty: bool = True  # whether a text may be empty
+    words: tuple[str, ...] = ()  # the options of a choice, where its type does not list them
+    of: tuple[str, ...] = ()  # the kinds of record that an id may refer to; the record may be gone
+    added: bool = False  # whether it is only ever added: once written it stays
+    label: str = ""  # in forms and in the names of edits: "Saw kerf"; "": the window has no field for it
     head: str = ""  # the heading it stands under in a form
-    options: tuple[tuple[Any, str], ...] = ()  # what a form offers, values and their words: of a choice, or of very many values
+    options: tuple[tuple[Any, str], ...] = ()  # what a form offers, values and their labels: of a choice, or of very many values
     zero: str = ""  # what 0 stands for, where it is typed: "not known"
-    filled: bool = False  # a text that is typed has some letters, whatever older files hold
+    filled: bool = False  # whether a typed text must have letters, whatever older files hold
     meaning: str = ""  # what it does, in a few words
-    named: str = ""  # in a job file, where it is called otherwise
-    since: int = 0  # the version of workbook files it came with, or got its name; 0: before rows told it
+    named: str = ""  # its name in a job file, where that differs
+    since: int = 0  # the version of workbook files that introduced or renamed it; 0: before rows recorded it
 
 
 Table = tuple[Field, ...]
-Rule = Callable[[Any], Iterator[tuple[str, str]]]  # what of a struct does not go together: the field, and why
+Rule = Callable[[Any], Iterator[tuple[str, str]]]  # which values of a struct conflict: the field, and why
 
 
 def number(key: str, low: float, high: float, kind: Kind = Kind.NUMBER, **more: Any) -> Field:
@@ -134,21 +134,21 @@ def switch(key: str, **more: Any) -> Field:
 
 
 def short_unit(field: Field) -> str:
-    """What a number counts, as it stands beside it: "°C"."""
+    """The unit of a number, as it stands beside it: "°C"."""
     return "°C" if field.unit == "degrees Celsius" else field.unit
 
 
 def limits_in_words(field: Field) -> str:
-    """What a number may be: "0.2 to 60 mm"."""
+    """The range of a number in words: "0.2 to 60 mm"."""
     unit = "mm" if field.kind in (*LENGTHS, Kind.PLACE) else field.unit
     return f"{written(field.low)} to {written(field.high)} {unit}".strip()
 
 
-@lru_cache(maxsize=5000)  # the same day stands in many records
+@lru_cache(maxsize=5000)  # the same day occurs in many records
 def is_date(text: str) -> bool:
-    """Whether a text is a date, year-month-day: the Gregorian calendar."""
-    found = _DATE.fullmatch(text)
-    year, month, day = (int(part) for part in found.groups()) if found else (0, 0, 0)
+    """Whether a text is a date, year-month-day, of the Gregorian calendar."""
+    match = _DATE.fullmatch(text)
+    year, month, day = (int(part) for part in match.groups()) if match else (0, 0, 0)
     if not (year and 1 <= month <= 12):
         return False
     leap = year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)

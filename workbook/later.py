@@ -1,7 +1,7 @@
-"""Modules that load when something is first asked of them, and numpy, shapely and json so.
+"""Modules that load when first used, among them numpy, shapely and json.
 
-The window's first picture needs no arrays and no polygons, and does not wait the tenth of a second that they take; what it reads
-of JSON msgspec reads, which is there. Who brings a module so has an import of it for the type checker beside it.
+The window's first picture needs no arrays and no polygons, and does not wait the tenth of a second that they take to load; its
+JSON is read by msgspec, which is loaded anyway. Code that loads a module this way also imports it for the type checker.
 """
 
 import sys
@@ -12,31 +12,31 @@ __all__ = ["are_loaded", "json", "library", "load", "modules", "np", "shapely"]
 
 
 class _Module:
-    """A module by its name."""
+    """A module that is imported when first used."""
 
     def __init__(self, name: str) -> None:
         self._name = name
 
-    def __getattr__(self, what: str) -> Any:
-        return getattr(import_module(self._name), what)
+    def __getattr__(self, attribute: str) -> Any:
+        return getattr(import_module(self._name), attribute)
 
 
 class _Library(_Module):
-    """One of which nothing changes: each thing is looked up once."""
+    """A module that does not change: each attribute is looked up once."""
 
-    def __getattr__(self, what: str) -> Any:
-        found = super().__getattr__(what)
-        setattr(self, what, found)
-        return found
+    def __getattr__(self, attribute: str) -> Any:
+        value = super().__getattr__(attribute)
+        setattr(self, attribute, value)
+        return value
 
 
 def modules(*names: str) -> list[Any]:
-    """Modules of the program."""
+    """Modules of the program, loaded when first used."""
     return [_Module(f"workbook.{name}") for name in names]
 
 
 def library(name: str) -> Any:
-    """A module of a library."""
+    """A module of a library, loaded when first used."""
     return _Library(name)
 
 
@@ -50,11 +50,11 @@ else:
 
 
 def are_loaded() -> bool:
-    """Whether arrays and polygons are there, so that nothing waits for them."""
+    """Whether numpy and shapely are loaded, so that nothing waits for them."""
     return "numpy" in sys.modules and "shapely" in sys.modules
 
 
 def load() -> None:
-    """Brings arrays and polygons."""
+    """Load numpy and shapely."""
     import_module("numpy")
     import_module("shapely")

@@ -1,6 +1,6 @@
 """Lengths as makers write them: `1 3/16 in`, `5 thou`, `12,5 mm`, `3 ft 6 1/2 in` -> float millimetres.
 
-Text becomes a length here and nowhere else; its figures are read as `number_in.py` has it.
+Only this module turns text into lengths; `number_in.py` says how their digits are read.
 """
 
 import re
@@ -37,12 +37,12 @@ _NAMES = {
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _NUMBER = re.compile(r"\d+[.,]\d*|[.,]\d+|\d+")
 _WORD = re.compile(r"''|[^\W\d_]+|[\"'″”′’]")
-_MOST_FIGURES = 24  # a float has seventeen, and may have noughts before them
+_MOST_FIGURES = 24  # a float has seventeen, perhaps after leading zeros
 LONGEST = 10_000.0  # mm, of anything in a workbook: a bar
 
 
 class LengthError(ValueError):
-    """Text that is not a length. `column` (from 1) says where it stops making sense; `two_ways`: it may be two lengths."""
+    """Text that is not a length. `column` (from 1) says where it stops making sense; `two_ways`: it can be read as two."""
 
     def __init__(self, text: str, column: int, what: str, *, two_ways: bool = False) -> None:
         self.column = column
@@ -52,10 +52,10 @@ class LengthError(ValueError):
 
 
 def parse_length(text: str, bare: Unit = "mm", limits: tuple[float, float] = (-LONGEST, LONGEST), thousands: str = ".,") -> float:
-    """Length in mm. A number without a unit is in `bare`. Accepts a sum such as `3 ft 6 1/2 in`.
+    """The length in mm. A number without a unit is in `bare`. Accepts a sum such as `3 ft 6 1/2 in`.
 
-    Raises LengthError; also for a mark before three figures that may part thousands, where the length would lie within
-    the limits (which are not looked at otherwise). `thousands`: the marks that may.
+    Raises LengthError; also for a mark before three digits that may separate thousands, where that length would lie within
+    the limits (mm; not checked otherwise). `thousands`: the marks that may do so.
     """
     reader = _Reader(text, bare)
     length = reader.length()
@@ -66,9 +66,9 @@ def parse_length(text: str, bare: Unit = "mm", limits: tuple[float, float] = (-L
 
 
 class _Reader:
-    """Reads one length from left to right, remembering the column for messages.
+    """A reader of one length from left to right that remembers the column for messages.
 
-    `grouped`: where a number stands whose mark parts thousands. `either`: the numbers that may be such, and where.
+    `grouped`: where a number starts whose mark separates thousands. `either`: the numbers that may be such, and where.
     """
 
     def __init__(self, text: str, bare: Unit, grouped: int = -1) -> None:
@@ -83,8 +83,8 @@ class _Reader:
             total += self._term(first=False)
         return float(sign * total)
 
-    def _fail(self, what: str, at: int | None = None) -> LengthError:
-        return LengthError(self.text, (self.at if at is None else at) + 1, what)
+    def _fail(self, message: str, at: int | None = None) -> LengthError:
+        return LengthError(self.text, (self.at if at is None else at) + 1, message)
 
     def _skip(self) -> int:
         while self.at < len(self.source) and self.source[self.at] == " ":
@@ -172,10 +172,10 @@ class _Reader:
 
     def _peek(self, sign: str) -> bool:
         mark = self.at
-        found = self.source[self._skip() :].startswith(sign)
-        if not found or sign == "-":
+        present = self.source[self._skip() :].startswith(sign)
+        if not present or sign == "-":
             self.at = mark
-        return found
+        return present
 
     def _unit(self) -> str | None:
         match = _WORD.match(self.source, self.at)

@@ -1,5 +1,5 @@
-"""Libraries that write and read files, each brought when something is first asked of it: a command or a window that needs none of
-them does not wait the tenths of a second that they take to import.
+"""Libraries that write and read files, each loaded when first used: a command or a window that needs none of them does not wait
+the tenths of a second that they take to import.
 """
 
 from threading import RLock

@@ -1,4 +1,4 @@
-"""Values judged by the rows of their fields: what is wrong, where, and what would be right. Nothing absurd reaches geometry."""
+"""Checks of values by the rows of their fields: what is wrong, where, what would be right. Nothing absurd reaches geometry."""
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -8,13 +8,13 @@ from typing import Any, NamedTuple
 from workbook.fields import Field, Kind, Rule, Table, is_date, is_moment, limits_in_words
 from workbook.texts import _
 
-_SLACK = 1e-6  # of a field's own unit: the inch of a limit and its millimetres are not the same to the last digit
-_FINEST = -30  # decimals of an amount
-_BY_TYPE = (Kind.CHOICE, Kind.SWITCH)  # whose types say what they may be
+_SLACK = 1e-6  # of a field's own unit: a limit in inches and in millimetres differs in the last digit
+_FINEST = -30  # least exponent of an amount
+_BY_TYPE = (Kind.CHOICE, Kind.SWITCH)  # whose types list the allowed values
 
 
 class Wrong(NamedTuple):
-    """What is wrong with a value: its place within what was judged (".bar.price"), what, and what would be right."""
+    """What is wrong with a value: its place within the checked value (".bar.price"), what, and what would be right."""
 
     place: str
     what: str
@@ -25,10 +25,10 @@ Sound = Callable[[Any], bool]  # whether a value is right
 
 
 class JudgedBy:
-    """Judges any struct that has a row for each of its fields, and all structs within it.
+    """A check of any struct that has a row for each of its fields, and of all structs within it.
 
-    What is wrong of it as a whole is told only where each of its fields is right. A struct with nothing wrong, as nearly all
-    are, takes a microsecond or a few.
+    The rule for a struct as a whole is applied only where each of its fields is right. A struct with nothing wrong, as nearly
+    all are, takes a few microseconds.
     """
 
     def __init__(self, tables: Mapping[type, Table], rules: Mapping[type, Rule]) -> None:
@@ -36,18 +36,18 @@ class JudgedBy:
         self._sound: dict[type, Sound] = {}
 
     def __call__(self, value: Any) -> list[Wrong]:
-        """All that is wrong with a struct."""
+        """List all that is wrong with a struct."""
         if self.is_sound(value):
             return []
         kind = type(value)
-        found = [
-            Wrong(f".{field.key}{place}", what, right)
+        problems = [
+            Wrong(f".{field.key}{place}", message, right)
             for field in self._tables[kind]
-            for place, what, right in self._wrong(field, getattr(value, field.key))
+            for place, message, right in self._wrong(field, getattr(value, field.key))
         ]
-        if kind in self._rules and not found:
-            found = [Wrong(f".{key}", what, "") for key, what in self._rules[kind](value)]
-        return found
+        if kind in self._rules and not problems:
+            problems = [Wrong(f".{key}", message, "") for key, message in self._rules[kind](value)]
+        return problems
 
     def is_sound(self, value: Any) -> bool:
         """Whether nothing is wrong with a struct."""
@@ -58,30 +58,30 @@ class JudgedBy:
         return sound(value)
 
     def _sound_struct(self, kind: type) -> Sound:
-        """Whether all fields of a struct of a kind are right, and the struct as a whole."""
+        """Build the check of all fields of a struct of a kind and of the struct as a whole."""
         fields = [field for field in self._tables[kind] if field.kind not in _BY_TYPE or field.words]
         sounds, rule = [self._sound_field(field) for field in fields], self._rules.get(kind)
         keys = [field.key for field in fields]
         get = attrgetter(*keys) if len(keys) > 1 else lambda value: [getattr(value, key) for key in keys]
 
         def sound(value: Any) -> bool:
-            for right, own in zip(sounds, get(value), strict=True):
-                if not right(own):
+            for check, item in zip(sounds, get(value), strict=True):
+                if not check(item):
                     return False
             return rule is None or next(iter(rule(value)), None) is None
 
         return sound
 
     def _sound_field(self, field: Field) -> Sound:
-        one = self.is_sound if field.kind is Kind.PART else sound_value(field)
+        check = self.is_sound if field.kind is Kind.PART else sound_value(field)
         if field.entries:
             return lambda values: (
                 (values is None and bool(field.none))
-                or (values is not None and len(values) <= field.entries and all(map(one, values)))
+                or (values is not None and len(values) <= field.entries and all(map(check, values)))
             )
         if field.none:
-            return lambda value: value is None or one(value)
-        return (lambda value: value is not None and self.is_sound(value)) if field.kind is Kind.PART else one
+            return lambda value: value is None or check(value)
+        return (lambda value: value is not None and self.is_sound(value)) if field.kind is Kind.PART else check
 
     def _wrong(self, field: Field, value: Any) -> list[Wrong]:
         """What is wrong with the value of a field."""
@@ -93,8 +93,8 @@ class JudgedBy:
             return [
                 Wrong("", _("has {count} entries.", count=len(value)), _("It takes at most {entries}.", entries=field.entries))
             ]
-        judged = ((n, self._wrong_one(field, own)) for n, own in enumerate(value, 1))
-        return [Wrong(f"[{n}]{place}", what, right) for n, wrong in judged for place, what, right in wrong]
+        judged = ((n, self._wrong_one(field, entry)) for n, entry in enumerate(value, 1))
+        return [Wrong(f"[{n}]{place}", message, right) for n, wrong in judged for place, message, right in wrong]
 
     def _wrong_one(self, field: Field, value: Any) -> list[Wrong]:
         if field.kind is Kind.PART:
@@ -103,7 +103,7 @@ class JudgedBy:
 
 
 def sound_value(field: Field) -> Sound:
-    """What tells whether one value that is no struct is right for a field."""
+    """The check of one value of a field that is not a struct."""
     low, high, letters = field.low - _SLACK, field.high + _SLACK, field.letters
     match field.kind:
         case Kind.CHOICE | Kind.SWITCH:
@@ -125,7 +125,7 @@ def sound_value(field: Field) -> Sound:
         case Kind.CIRCLE:
             return lambda value: low <= value[0][0] <= high and low <= value[0][1] <= high and 0 < value[1] <= high
         case _:
-            return lambda value: value is not None and low <= value <= high  # not-a-number is neither
+            return lambda value: value is not None and low <= value <= high  # NaN fails both comparisons
 
 
 def _sound_amount(field: Field) -> Sound:
@@ -139,7 +139,7 @@ def _sound_amount(field: Field) -> Sound:
 
 
 def said_of(field: Field, value: Any) -> tuple[str, str]:
-    """What is wrong with a value that is not right, and what would be."""
+    """What is wrong with an incorrect value, and what would be right."""
     match field.kind:
         case Kind.TEXT | Kind.ID | Kind.REFERENCE:
             if len(value) > field.letters:

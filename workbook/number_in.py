@@ -1,8 +1,8 @@
 """Numbers as makers write them: `1.5`, `1,5`, `1 250`, `1,250.00`, `12 %`, `$31.00` -> exact numbers.
 
-Text becomes a number here and nowhere else (a length in `length_in.py`, which stands on this), whatever the system's language.
-Either decimal mark is read. A mark before just three figures may also part thousands: where such a number is possible,
-the text is refused in words, never guessed.
+Only this module turns text into numbers (`length_in.py` builds on it for lengths), in the same way in every system language.
+Either decimal mark is accepted. A mark before exactly three digits may also separate thousands: where such a number is
+possible, the text is refused with an explanation, never guessed.
 """
 
 import re
@@ -15,12 +15,12 @@ _SPACES = " \t\u00a0\u202f\u2009"
 _AS_DECIMAL = re.compile(r"[+-]?(?:\d+[.,]?\d*|[.,]\d+)")
 _WITH_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:([ .,])\d{3})(?:\1\d{3})*(?:(?!\1)[.,]\d*)?")
 _EITHER = re.compile(r"[+-]?[1-9]\d{0,2}([.,])\d{3}")  # a decimal mark, or thousands
-_MOST_FIGURES = 24  # a float has seventeen, and may have noughts before them
+_MOST_FIGURES = 24  # a float has seventeen, perhaps after leading zeros
 _SIGNS_OF_MONEY = "$€£¥"
 
 
 class NumberError(ValueError):
-    """Text that is not the number wanted; says why, in words for the maker. `two_ways`: it may be two numbers."""
+    """Text that is not the number wanted, with the reason in words for the maker. `two_ways`: it can be read as two numbers."""
 
     def __init__(self, what: str, *, two_ways: bool = False) -> None:
         self.two_ways = two_ways
@@ -28,20 +28,20 @@ class NumberError(ValueError):
 
 
 def plain(text: str) -> str:
-    """The text, sign by sign, with figures of any script as 0 to 9, plain spaces and a plain minus."""
+    """The text, character for character, with digits of any script as 0 to 9, plain spaces and a plain minus."""
     if text.isascii():
         return text.replace("\t", " ")
     return "".join(" " if c in _SPACES else "-" if c == "−" else str(int(c)) if c.isdecimal() else c for c in text)
 
 
 def in_thousands(numeral: str, thousands: str = ".,") -> Decimal | None:
-    """The other number that a plain decimal may be: its mark, if it is one of `thousands`, parting them. None: it is no such."""
-    found = _EITHER.fullmatch(numeral)
-    return Decimal(re.sub("[.,]", "", numeral)) if found and found[1] in thousands else None
+    """The other reading of a plain decimal, in which its mark, if one of `thousands`, separates thousands; None without one."""
+    match = _EITHER.fullmatch(numeral)
+    return Decimal(re.sub("[.,]", "", numeral)) if match and match[1] in thousands else None
 
 
 def two_ways(numeral: str) -> str:
-    """What is said of a numeral that may have thousands: “1,250” may be 1250 or 1.25."""
+    """The message for an ambiguous numeral: “1,250” may be 1250 or 1.25."""
     as_decimal = Decimal(numeral.replace(",", ".")).normalize()
     return _(
         "“{numeral}” may be {sub} or {written}: write one of these",
@@ -54,16 +54,17 @@ def two_ways(numeral: str) -> str:
 def number_of(
     text: str, limits: tuple[float, float], *, sign: str = "", thousands: str = ".,", what: str = "a number"
 ) -> Decimal:
-    """The number of a text, exactly, wherever it lies. `sign`: what may stand round it, "%"; `thousands`: the marks that may
-    part thousands.
+    """The exact number of a text, inside or outside the limits. `sign`: what may stand around it, "%"; `thousands`: the marks
+    that may separate thousands.
 
-    Raises NumberError for what is none, and for a mark that may part thousands, where such a number would lie within the limits.
+    Raises NumberError for text that is no number, and for a mark that may separate thousands, where such a number would lie
+    within the limits.
     """
     numeral = plain(text).strip(sign + " ") if sign else plain(text).strip()
-    value, other = _read(numeral), in_thousands(numeral, thousands)
+    value, grouped = _read(numeral), in_thousands(numeral, thousands)
     if value is None or sum(c.isdecimal() for c in numeral) > _MOST_FIGURES:
         raise NumberError(_("{what} is wanted", what=what))
-    if other is not None and limits[0] <= other <= limits[1]:
+    if grouped is not None and limits[0] <= grouped <= limits[1]:
         raise NumberError(two_ways(numeral), two_ways=True)
     return value
 
@@ -71,7 +72,7 @@ def number_of(
 def parse_number(
     text: str, low: float = 0, high: float = MOST_MONEY, *, sign: str = "", thousands: str = ".,", what: str = "a number"
 ) -> Decimal:
-    """The same, where it lies within the limits. Raises NumberError."""
+    """The exact number of a text, as `number_of` reads it, from `low` to `high`. Raises NumberError."""
     value = number_of(text, (low, high), sign=sign, thousands=thousands, what=what)
     if not low <= value <= high:
         raise NumberError(f"{what} from {written(low)} to {written(high)} is wanted")
@@ -79,15 +80,15 @@ def parse_number(
 
 
 def _read(numeral: str) -> Decimal | None:
-    """The number of a plain numeral: as a decimal where it can be one, else with its thousands."""
+    """The number of a plain numeral: as a decimal where it can be one, else with separated thousands."""
     if _AS_DECIMAL.fullmatch(numeral):
-        return +Decimal(numeral.replace(",", "."))  # the plus makes 0 of -0
-    found = _WITH_THOUSANDS.fullmatch(numeral)
-    return Decimal(numeral.replace(found[1], "").replace(",", ".")) if found else None
+        return +Decimal(numeral.replace(",", "."))  # the plus turns -0 into 0
+    match = _WITH_THOUSANDS.fullmatch(numeral)
+    return Decimal(numeral.replace(match[1], "").replace(",", ".")) if match else None
 
 
 def parse_whole(text: str, low: int, high: int) -> int:
-    """The whole number of a text. Raises NumberError, also for 1,5, which is none."""
+    """The whole number of a text. Raises NumberError, also for a fraction such as 1,5."""
     value = parse_number(text, low, high, what=_("a whole number"))
     if value != int(value):
         raise NumberError(_("a whole number from {low} to {high} is wanted", low=low, high=high))
@@ -95,14 +96,14 @@ def parse_whole(text: str, low: int, high: int) -> int:
 
 
 def parse_amount(text: str, *, thousands: str = ".,") -> Decimal:
-    """The amount of money of a text, with a sign of money or none, up to a million. Raises NumberError."""
+    """The amount of money of a text, with or without a currency sign, up to a million. Raises NumberError."""
     return parse_number(text, sign=_SIGNS_OF_MONEY, thousands=thousands, what=_("an amount such as 31.00"))
 
 
 def written(value: Decimal | float, most: float = MOST_MONEY) -> str:
-    """A number as it is shown to be typed over: no digits grouped, no exponent; where numbers up to `most` are possible,
-    `parse_number` reads it as the same. A float is told to ten figures.
+    """A number as editable text: digits not grouped, no exponent; where numbers up to `most` are possible, `parse_number` reads
+    the same number back. A float is written to ten digits.
     """
     text = f"{value if isinstance(value, Decimal) else Decimal(f'{value:.10g}'):f}"
-    other = in_thousands(text)
-    return f"{text}0" if other is not None and abs(other) <= most else text
+    grouped = in_thousands(text)
+    return f"{text}0" if grouped is not None and abs(grouped) <= most else text

@@ -1,4 +1,4 @@
-"""Where the shipped resources lie (beside the package in a checkout, inside it once installed), the user's data and cache."""
+"""Paths of the shipped resources (beside the package in a checkout, inside it once installed), the user's data and cache."""
 
 import os
 from pathlib import Path
@@ -14,7 +14,7 @@ _PACKAGE = Path(__file__).resolve().parent
 
 
 def resource(*parts: str) -> Path:
-    """Path of a shipped file or folder, such as `resource("data", "drills.csv")`. FileNotFoundError when absent."""
+    """The path of a shipped file or folder, such as `resource("data", "drills.csv")`. Raises FileNotFoundError when absent."""
     for root in (_PACKAGE.parent / "resources", _PACKAGE / "resources"):
         path = root.joinpath(*parts)
         if path.exists():
@@ -23,37 +23,37 @@ def resource(*parts: str) -> Path:
 
 
 def own_cache(*parts: str) -> Path | None:
-    """The program's folder in the user's cache, or one in it; None where that cannot be written by this user, and by him alone.
+    """The program's folder in the user's cache, or one in it; None unless this user, and nobody else, can write it.
 
-    There is no other place for it: what lies there is run, and in a folder for all anybody could have put it there.
+    No other place will do: its content is executed, and in a shared folder anybody could have put it there.
     """
     try:
-        own = own_folder(user_cache() / "makers-workbook")
+        folder = own_folder(user_cache() / "makers-workbook")
         for part in parts:
-            own = own_folder(own / part)
+            folder = own_folder(folder / part)
     except OSError:
         return None
-    return own if os.access(own, os.W_OK) else None
+    return folder if os.access(folder, os.W_OK) else None
 
 
 def data_place() -> Path:
-    """Where what must not be lost is to be kept: MAKERS_WORKBOOK_DATA, or the user's own data folder. OSError: none is known."""
-    named = os.environ.get("MAKERS_WORKBOOK_DATA")
-    return Path(named) if named else user_data() / "makers-workbook"
+    """Where the user's work is kept: MAKERS_WORKBOOK_DATA, or the user's own data folder. Raises OSError when there is none."""
+    setting = os.environ.get("MAKERS_WORKBOOK_DATA")
+    return Path(setting) if setting else user_data() / "makers-workbook"
 
 
 def data_folder() -> Path:
-    """That place, made where it lacks. OSError when it cannot be had for this user alone; `no_place` says so in words."""
+    """The data folder, created if missing. Raises OSError when it is not for this user alone; `no_place` explains it in words."""
     return own_folder(data_place())
 
 
 def kept_data(name: str) -> bytes:
-    """What is in a file of the data folder. OSError when there is none, or none that this user alone can write."""
+    """Read a file of the data folder. Raises OSError when there is none, or none that this user alone can write."""
     return read_own(data_folder() / name)
 
 
 def keep_data(name: str, content: bytes) -> None:
-    """Replaces a file of the data folder, whole. OSError when it cannot be."""
+    """Replace a file of the data folder as a whole. Raises OSError when that fails."""
     replace_file(data_folder() / name, content, private=True)
 
 
@@ -62,10 +62,10 @@ def no_place() -> str:
     try:
         if os.access(folder := data_folder(), os.W_OK):
             return ""
-        why = _("{folder} cannot be written", folder=shown(folder))
+        reason = _("{folder} cannot be written", folder=shown(folder))
     except NotOurs as trouble:
-        why = str(trouble)
+        reason = str(trouble)
     except OSError as trouble:
-        where = f"{shown(str(trouble.filename))}: " if trouble.filename else ""
-        why = f"{where}{trouble.strerror}"
-    return _("Your work cannot be kept on this computer: {why}. {elsewhere}", why=why, elsewhere=_ELSEWHERE)
+        prefix = f"{shown(str(trouble.filename))}: " if trouble.filename else ""
+        reason = f"{prefix}{trouble.strerror}"
+    return _("Your work cannot be kept on this computer: {why}. {elsewhere}", why=reason, elsewhere=_ELSEWHERE)

@@ -1,4 +1,4 @@
-"""What is wrong with a maker's data, as values: where, what, how much, how much is allowed, and who says so."""
+"""What is wrong with a maker's data, as values: where, what, how much, how much is allowed, and by what source."""
 
 from collections.abc import Iterable
 from enum import StrEnum
@@ -17,7 +17,7 @@ class Severity(StrEnum):
     NOTE = "note"
 
 
-NO_UNIT = _("does not say which unit it is in.")  # of a drawing: then it is asked for
+NO_UNIT = _("does not say which unit it is in.")  # of a drawing; the maker is then asked
 
 
 class Problem(Struct, frozen=True, kw_only=True):
@@ -30,19 +30,19 @@ class Problem(Struct, frozen=True, kw_only=True):
     is_: float | None = None
     wanted: float | None = None
     unit: str = "mm"
-    word: str = "wanted"  # what `wanted` is, where it is something else
+    word: str = "wanted"  # the word for `wanted`, where another one fits
     source: str = ""
-    cause: str = ""  # a word for what is at fault, by which a remedy is found: "edge B1"
+    cause: str = ""  # what is at fault, by which a remedy is found: "edge B1"
 
 
 def worst_first(problems: Iterable[Problem]) -> list[Problem]:
-    """Problems by how much they matter; those that matter the same in the order they came."""
+    """Sort problems by severity, worst first; those of the same severity keep their order."""
     order = list(Severity)
     return sorted(problems, key=lambda p: order.index(p.severity))
 
 
 class Mistake(Struct, frozen=True, kw_only=True):
-    """One thing wrong in a file a maker wrote: the place in it, what is wrong, and what would be right."""
+    """One mistake in a file that a maker wrote: its place, what is wrong, and what would be right."""
 
     place: str
     what: str
@@ -60,7 +60,7 @@ TOO_LITTLE_MEMORY = Mistake(
 
 
 class JobError(Exception):
-    """The job cannot be made as asked. Carries every mistake found, each one a maker can act on."""
+    """A job that cannot be carried out. Holds every mistake found, each one that a maker can act on."""
 
     def __init__(self, mistakes: list[Mistake], source: str = "") -> None:
         self.mistakes = mistakes
@@ -68,6 +68,6 @@ class JobError(Exception):
         super().__init__("\n".join(self.lines()))
 
     def lines(self) -> list[str]:
-        """One line a mistake, each with the file it stands in."""
+        """One line per mistake, each with the file it is in."""
         prefix = f"{self.source}: " if self.source else ""
         return [shown(f"{prefix}{mistake}") for mistake in self.mistakes]

@@ -1,9 +1,9 @@
-"""What people read, in the language of the program: each text stands in English where it is used, and a catalogue has it in
-another language (gettext).
+"""Texts for people, in the language of the program: each text stands in English where it is used, and a catalogue translates it
+(gettext).
 
-A text is a whole sentence or a label, with named fields for what differs, so that each language may order them as it must. The
-language is that of the process, helpers included: tables of texts may be made while modules are imported. Dates and amounts are
-in the catalogue too, by their form, so that a file from a command is the same as one from the window.
+A text is a whole sentence or a label, with named fields for what varies, so that each language can order them as it needs. The
+language is fixed for a process and those it starts: tables of texts may be built while modules are imported. The forms of dates
+and amounts are in the catalogue too, so that a file from a command is the same as one from the window.
 """
 
 from __future__ import annotations
@@ -28,12 +28,12 @@ CATALOGUE = "MAKERS_WORKBOOK_CATALOGUE"  # names the file (.mo) of the language;
 
 
 def _read(path: str) -> gettext.NullTranslations | None:
-    """The catalogue in a file; None, and the reason on the terminal, where it cannot be read."""
+    """Read the catalogue in a file; None, with the reason on the terminal, where it cannot be read."""
     try:
         with Path(path).open("rb") as file:
-            found = gettext.GNUTranslations(file)
-        found.ngettext("", "", 2)  # its rule for numbers is tried, too
-        return found
+            catalogue = gettext.GNUTranslations(file)
+        catalogue.ngettext("", "", 2)  # tests its plural rule, too
+        return catalogue
     except (OSError, ValueError, LookupError, ArithmeticError, struct.error) as error:
         print(f"{CATALOGUE}: {path} is no catalogue that can be read ({error}); texts are in English.", file=sys.stderr)
         return None
@@ -43,28 +43,28 @@ _catalogue = _read(os.environ[CATALOGUE]) if os.environ.get(CATALOGUE) else None
 
 
 def _(text: str, /, **fields: object) -> str:
-    """A text in the language of the program, with its fields filled in. Without fields, braces in it stay."""
-    told = text if _catalogue is None else _catalogue.gettext(text)
-    return _filled(told, text, fields) if fields else told
+    """A text in the language of the program, with its fields filled in. Without fields, braces in it are kept."""
+    translated = text if _catalogue is None else _catalogue.gettext(text)
+    return _filled(translated, text, fields) if fields else translated
 
 
 def ngettext(one: str, many: str, count: int, /, **fields: object) -> str:
-    """The same of a text that differs by a number, which is its field `count`."""
+    """The same for a text with a singular and a plural; the number is its field `count`."""
     english = one if count == 1 else many
-    told = english if _catalogue is None else _catalogue.ngettext(one, many, count)
-    return _filled(told, english, {"count": count, **fields})
+    translated = english if _catalogue is None else _catalogue.ngettext(one, many, count)
+    return _filled(translated, english, {"count": count, **fields})
 
 
-def _filled(told: str, english: str, fields: Mapping[str, object]) -> str:
-    """A text with its fields; the English one where a translation has others."""
+def _filled(translated: str, english: str, fields: Mapping[str, object]) -> str:
+    """Fill in the fields of a text; of the English one where a translation has other fields."""
     try:
-        return told.format(**fields)
+        return translated.format(**fields)
     except (LookupError, ValueError):
         return english.format(**fields)
 
 
 def day(when: date) -> str:
-    """A date as a letter says it: 12 December 2026."""
+    """A date as written in a letter: 12 December 2026."""
     return _("{day} {month} {year}", day=when.day, month=_month(when.month), year=when.year)
 
 
@@ -77,6 +77,6 @@ def _month(number: int) -> str:
 
 
 def decimals(amount: Decimal) -> str:
-    """An amount of money with its two decimals: 1952.00."""
-    mark = _("1.5")[1]  # the sign between ones and tenths, as a translation of one and a half has it
+    """An amount of money with two decimals: 1952.00."""
+    mark = _("1.5")[1]  # the decimal mark, taken from the translation of one and a half
     return f"{amount:.2f}".replace(".", mark)

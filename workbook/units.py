@@ -1,6 +1,6 @@
 """Units of length, and lengths as makers read them: float millimetres -> `1 3/16`, `0.187`, `12.5`.
 
-A length becomes text here and nowhere else; how text becomes one is `length_in.py`.
+Only this module turns lengths into text; `length_in.py` reads them back.
 One inch is 25.4 mm exactly (international inch, 1959).
 """
 
@@ -17,24 +17,24 @@ INCH = 25.4
 
 
 class Habits(NamedTuple):
-    """All that goes by the unit a maker reads first; lengths in mm. Another unit is another row, and its name in `Unit`."""
+    """All that depends on the unit a maker reads first; lengths in mm. A new unit needs another row, and its name in `Unit`."""
 
     name: str  # in the singular, as over a column
     names: str  # in the plural
-    first: str  # told at the foot of the window
+    first: str  # shown at the foot of the window
     beside: Unit  # the unit shown beside it
     metric: bool  # grams, degrees Celsius and metric drills go with it; else ounces, Fahrenheit and inch drills
-    mm: float  # in one of it
+    mm: float  # per unit
     coarse: int | None  # decimals of a length; None: fractions to a 64th of it
     fine: int  # decimals of a length that must be exact
-    read: int  # decimals of what an instrument read; where they are more than of a fine length, a last 0 is left out
+    read: int  # decimals of an instrument's reading; where they exceed those of a fine length, a last 0 is left out
     column: int  # decimals in a spreadsheet
     paper: str  # usual, for sheets and labels
-    arrows: tuple[float, float]  # what a press of an arrow key changes: a length, and a fine one
-    grid: float  # between the lines behind a knife
-    behind: float  # the point, where a blade's thickness is read
-    ground: float  # the least that one grinds by
-    parting: str  # what stands between the sizes of a bar and its price; a comma alone may be a decimal mark
+    arrows: tuple[float, float]  # how much an arrow key changes a length, and a fine one
+    grid: float  # spacing of the lines behind a knife
+    behind: float  # distance from the point at which a blade's thickness is read
+    ground: float  # the least amount to grind off
+    parting: str  # separates the sizes of a bar from its price; a comma alone may be a decimal mark
     bar: str  # an example of a bar in one line
     lengths: str  # an example of several lengths of blades
 
@@ -56,17 +56,17 @@ _FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
 
 
 def as_fraction(mm: float, parts: int = 64, *, remainder: bool = False) -> str:
-    """Nearest fraction of an inch, `10 1/8`; asked for the remainder, `10 1/8 + 3 thou` where it is a thou or more."""
+    """The nearest fraction of an inch, `10 1/8`; with the remainder, `10 1/8 + 3 thou`, where it is a thou or more."""
     steps = round(abs(mm) / INCH * parts)
-    whole, over = divmod(steps, parts)
-    common = gcd(over, parts)
-    words = [str(whole)] if whole or not over else []
-    words += [f"{over // common}/{parts // common}"] if over else []
-    left = round((abs(mm) / INCH - steps / parts) * 1000)
-    left = left if remainder else 0
-    sign = "-" if mm < 0 and (steps or left) else ""
-    rest = f" {'+' if left > 0 else '-'} {abs(left)} thou" if left else ""
-    return sign + " ".join(words) + rest
+    whole, numerator = divmod(steps, parts)
+    common = gcd(numerator, parts)
+    words = [str(whole)] if whole or not numerator else []
+    words += [f"{numerator // common}/{parts // common}"] if numerator else []
+    thou = round((abs(mm) / INCH - steps / parts) * 1000)
+    thou = thou if remainder else 0
+    sign = "-" if mm < 0 and (steps or thou) else ""
+    suffix = f" {'+' if thou > 0 else '-'} {abs(thou)} thou" if thou else ""
+    return sign + " ".join(words) + suffix
 
 
 _HALF_UP = 1e-9
@@ -83,39 +83,39 @@ def as_millimetres(mm: float, places: int = 2) -> str:
 
 
 def _plain(value: float, places: int) -> str:
-    text = f"{value + copysign(_HALF_UP, value):.{places}f}"  # 44.45 is a hair less as a float, and still 44.5
+    text = f"{value + copysign(_HALF_UP, value):.{places}f}"  # 44.45 is slightly less as a float, but must round to 44.5
     return text.lstrip("-") if float(text) == 0 else text
 
 
-@lru_cache(maxsize=4096)  # a drag shows most lengths again
+@lru_cache(maxsize=4096)  # a drag shows the same lengths again and again
 def show(mm: float, unit: Unit, *, fine: bool = False) -> str:
     """A length without its unit: inch fractions to 1/64 or mm to 0.1; `fine` gives thousandths or mm to 0.01."""
-    own = HABITS[unit]
-    places = own.fine if fine else own.coarse
-    return as_fraction(mm) if places is None else _plain(mm / own.mm, places)
+    habits = HABITS[unit]
+    places = habits.fine if fine else habits.coarse
+    return as_fraction(mm) if places is None else _plain(mm / habits.mm, places)
 
 
 def size(mm: float, unit: Unit) -> str:
-    """A size as a bar is called by it: `3/32`, `2.5`."""
+    """A size as it is used in the name of a bar: `3/32`, `2.5`."""
     return as_fraction(mm) if HABITS[unit].coarse is None else f"{mm / HABITS[unit].mm:.6g}"
 
 
 def reading(mm: float, unit: Unit, *, column: bool = False) -> str:
-    """What an instrument read, as it was read: inches to a tenth of a thousandth, or mm to 0.01.
+    """An instrument's reading, as it was read: inches to a tenth of a thousandth, or mm to 0.01.
 
-    `column`: it stands under others, with as many decimals as they.
+    `column`: it stands in a column, with as many decimals as the others.
     """
-    own = HABITS[unit]
-    text = _plain(mm / own.mm, own.read)
-    return text.removesuffix("0") if own.read > own.fine and not column else text
+    habits = HABITS[unit]
+    text = _plain(mm / habits.mm, habits.read)
+    return text.removesuffix("0") if habits.read > habits.fine and not column else text
 
 
 def counted(count: int, one: str, many: str = "") -> str:
-    """A number of things: "1 bar", "3 bars". `many`: where it is not the one with an s."""
+    """A number of things: "1 bar", "3 bars". `many`: the plural, where it is not `one` with an s."""
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 @lru_cache(maxsize=4096)
 def built(text: str) -> str:
-    """The same text with its fractions marked for building: thin space after the whole, fraction slash (U+2044)."""
+    """A text with its fractions marked for built-up display: thin space after the whole number, fraction slash (U+2044)."""
     return _FRACTION.sub(lambda m: (f"{m[1]}{_THIN}" if m[1] else "") + f"{m[2]}⁄{m[3]}", text)

@@ -1,7 +1,7 @@
-"""What no layout can beat: the cheapest bars that hold all the blanks by area.
+"""A bound that no layout can beat: the price of the cheapest bars that hold all the blanks by area.
 
-Outlines at least the separation apart, grown by half of it, cannot overlap and lie in the bar grown likewise beyond its
-margins; so the grown areas must fit in the bars' grown areas, bars being whole (covering knapsack).
+Outlines at least the separation apart, grown by half of it, cannot overlap and lie in the bar grown by as much beyond its
+margins; so the grown areas must fit in the grown areas of whole bars (covering knapsack).
 """
 
 import heapq
@@ -20,7 +20,7 @@ _MOST_NODES = 20_000
 
 
 class Offer(Struct, frozen=True):
-    """A kind of bar as the bound sees it."""
+    """A kind of bar as the bound sees it: its price, its room in mm² and how many there are (None: any number)."""
 
     price: float
     room: float
@@ -28,7 +28,7 @@ class Offer(Struct, frozen=True):
 
 
 def least_price(offers: Sequence[Offer], area: float) -> float:
-    """Least price of whole bars with together at least this room; a bound below it when the search grows too large.
+    """The least price of whole bars with together at least this room (mm²); a lower bound when the search grows too large.
 
     Best-first branch and bound: the smallest promise on the frontier is always a valid bound. inf when all bars together
     are too small.
@@ -37,59 +37,59 @@ def least_price(offers: Sequence[Offer], area: float) -> float:
     tie = count()
     frontier = [(_fill(ranked, 0, area), next(tie), 0, area, 0.0)]
     for _ in range(_MOST_NODES):
-        promise, _, index, left, spent = heapq.heappop(frontier)
-        if left <= 1e-9 or promise == float("inf"):
+        promise, _, index, needed, spent = heapq.heappop(frontier)
+        if needed <= 1e-9 or promise == float("inf"):
             return promise
-        for n in range(_enough(ranked[index], left) + 1):
-            rest, cost = left - n * ranked[index].room, spent + n * ranked[index].price
-            promise_on = cost + _fill(ranked, index + 1, rest)
+        for n in range(_enough(ranked[index], needed) + 1):
+            remaining, cost = needed - n * ranked[index].room, spent + n * ranked[index].price
+            promise_on = cost + _fill(ranked, index + 1, remaining)
             if promise_on < float("inf"):
-                heapq.heappush(frontier, (promise_on, next(tie), index + 1, rest, cost))
+                heapq.heappush(frontier, (promise_on, next(tie), index + 1, remaining, cost))
         if not frontier:
             return float("inf")
     return frontier[0][0]
 
 
-def _enough(offer: Offer, left: float) -> int:
-    wanted = max(0, -int(-left // offer.room))
-    return wanted if offer.count is None else min(wanted, offer.count)
+def _enough(offer: Offer, needed: float) -> int:
+    bars = max(0, -int(-needed // offer.room))
+    return bars if offer.count is None else min(bars, offer.count)
 
 
-def _fill(ranked: Sequence[Offer], index: int, left: float) -> float:
-    """Price of covering what is left with bars that may be cut to any share (linear relaxation)."""
+def _fill(ranked: Sequence[Offer], index: int, needed: float) -> float:
+    """The price of covering the needed area with bars that may be cut to any share (linear relaxation)."""
     spent = 0.0
     for offer in ranked[index:]:
-        if left <= 1e-9:
+        if needed <= 1e-9:
             return spent
-        room = left if offer.count is None else min(left, offer.count * offer.room)
+        room = needed if offer.count is None else min(needed, offer.count * offer.room)
         spent += room / offer.room * offer.price
-        left -= room
-    return spent if left <= 1e-9 else float("inf")
+        needed -= room
+    return spent if needed <= 1e-9 else float("inf")
 
 
 def area_bound(job: NestingJob, quantities: Sequence[int]) -> Decimal:
-    """Least price of the bars for so many blanks of each part, over groups of parts that share bars."""
+    """The least price of the bars for so many blanks of each part, summed over groups of parts that share bars."""
     total = Decimal(0)
-    kept = Counter(use.stock for use in job.kept)
+    kept_counts = Counter(use.stock for use in job.kept)
     for parts, stock in groups(job):
         area = sum(grown_area(job, part) * quantities[part] for part in parts)
-        area -= sum(kept[s] * _offer(job, s).room for s in stock)  # bars that are kept, filled to the last
-        total += sum((kept[s] * job.stock[s].price for s in stock), Decimal(0))
+        area -= sum(kept_counts[s] * _offer(job, s).room for s in stock)  # bars that are kept, filled to the last
+        total += sum((kept_counts[s] * job.stock[s].price for s in stock), Decimal(0))
         if area > 0:
-            price = least_price([_offer(job, s, less=kept[s]) for s in stock], area)
+            price = least_price([_offer(job, s, less=kept_counts[s]) for s in stock], area)
             total += Decimal(floor(price * 100 + 1e-4)) / 100 if price < float("inf") else Decimal(0)
     return max(total, Decimal(0)).quantize(Decimal("0.01"))
 
 
 def grown_area(job: NestingJob, part: int) -> float:
-    """Area of a finished outline grown by half the separation; slightly under, never over."""
+    """The area in mm² of a finished outline grown by half the separation; slightly too small, never too large."""
     shape = region(job.parts[part])
     shape = hull(shape) if job.hulls else shape
     return float(shape.buffer(job.separation / 2, quad_segs=8).area)  # chords inside the true round
 
 
 def inner_room(job: NestingJob, stock: int) -> tuple[float, float]:
-    """A bar's length and width between its margins, with half the separation all round; grown outlines lie inside."""
+    """A bar's length and width in mm between its margins, with half the separation all round; grown outlines lie inside."""
     bar = job.stock[stock]
     spare = job.bar_edge if any(part.on_edge for part in job.parts) else 0.0  # what a spine on either edge saves
     return bar.length - 2 * job.bar_end + job.separation, bar.width - 2 * (job.edge(stock) - spare) + job.separation
@@ -102,10 +102,10 @@ def _offer(job: NestingJob, index: int, less: int = 0) -> Offer:
 
 
 def groups(job: NestingJob) -> list[tuple[list[int], list[int]]]:
-    """Parts and bars that have to do with each other, directly or through others; each group is laid out alone."""
-    left, found = set(range(len(job.parts))), []
-    while left:
-        parts, stock = {min(left)}, set[int]()
+    """Group parts and bars that suit each other, directly or through others; each group is laid out on its own."""
+    remaining, result = set(range(len(job.parts))), []
+    while remaining:
+        parts, stock = {min(remaining)}, set[int]()
         while True:
             more_stock = {s for p, s in job.suits if p in parts} - stock
             stock |= more_stock
@@ -113,13 +113,13 @@ def groups(job: NestingJob) -> list[tuple[list[int], list[int]]]:
             parts |= more_parts
             if not more_stock and not more_parts:
                 break
-        left -= parts
-        found.append((sorted(parts), sorted(stock)))
-    return found
+        remaining -= parts
+        result.append((sorted(parts), sorted(stock)))
+    return result
 
 
 def least_lost(job: NestingJob, layout: Layout) -> float:
-    """Share of the steel of these bars that must be lost, however the blanks lie on them: gaps and what the saw takes.
+    """The least share (0..1) of these bars' steel that is lost, however the blanks lie on them: gaps and what the saw takes.
 
     The grown blanks of a bar lie in its first `reach` mm, so reach + separation - the end's margin times the bar's grown
     width is at least their area; what lies beyond the used length is an offcut, the rest less the blanks is lost.
@@ -132,5 +132,5 @@ def least_lost(job: NestingJob, layout: Layout) -> float:
     clear = sum(n * grown_area(job, part) for part, n in pieces.items())
     narrow = min(bar.width / inner_room(job, s)[1] for bar, s in bars)
     ends = sum(bar.width * (job.bar_end - job.separation + min(job.lost_at_end, job.bar_end)) for bar, s in bars)
-    whole = sum(bar.width * bar.length for bar, _ in bars)
-    return max(0.0, (clear * narrow + ends - finished) / whole)
+    total = sum(bar.width * bar.length for bar, _ in bars)
+    return max(0.0, (clear * narrow + ends - finished) / total)

@@ -1,4 +1,4 @@
-"""Blanks moved by hand: how one stands on a bar, what it comes too near to, and the shortest way clear of it. Millimetres."""
+"""Blanks moved by hand: how one lies on a bar, what it is too near to, and the shortest move clear of it. Millimetres."""
 
 from collections.abc import Callable
 from math import inf, pi
@@ -12,7 +12,7 @@ from workbook.nesting.verify import outline
 from workbook.structs import replace
 from workbook.texts import _
 
-_STEPS = (*range(40), *range(40, 1200, 4))  # mm a blank is moved to come clear, as tried one after another
+_STEPS = (*range(40), *range(40, 1200, 4))  # mm a blank is moved to come clear, tried in this order
 _HALVINGS = 16
 _GRAIN = 10.0**-DECIMALS
 _WAYS = ((0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0))
@@ -21,11 +21,11 @@ Free = Callable[[Polygon], bool]
 
 
 class StandingBlank(Struct, frozen=True):
-    """How a blank stands on its bar.
+    """How a blank lies on its bar; lengths in mm.
 
-    `neighbour`: which of the bar's blanks is nearest (None: it lies alone) and `gap` how far it is; `edge`: in words, the edge
-    or end of the bar it is nearest to and `room` how far. Both are negative where it overlaps or hangs over. `short`: by how
-    much the worse of the two falls short of what is wanted; 0 where it may lie.
+    `neighbour`: the index of the nearest blank on the bar (None: it lies alone), at a distance of `gap`; `edge`: in words, the
+    nearest edge or end of the bar, at a distance of `room`. Both distances are negative where it overlaps or hangs over. `short`:
+    by how much the worse of the two falls short of what is required; 0 where the blank may lie there.
     """
 
     neighbour: int | None
@@ -33,7 +33,7 @@ class StandingBlank(Struct, frozen=True):
     edge: str
     room: float
     short: float
-    by_neighbour: bool  # whether it is the neighbour that is the worse
+    by_neighbour: bool  # whether the neighbour is the worse of the two
 
     @property
     def clear(self) -> bool:
@@ -42,43 +42,43 @@ class StandingBlank(Struct, frozen=True):
 
 
 class Bed(Struct, frozen=True, eq=False):
-    """A bar and what lies on it besides the blank in hand."""
+    """A bar and the blanks on it other than the one being moved."""
 
     job: NestingJob
     stock: int
     others: tuple[Polygon, ...]
-    places: tuple[int, ...]  # which of the bar's blanks each of them is
+    places: tuple[int, ...]  # their indices among the bar's blanks
 
     def standing(self, piece: Piece) -> StandingBlank:
-        """How the blank in hand would stand here."""
-        own = outline(self.job, piece)
-        room, edge, short = self._edge(piece, own)
-        found = gaps(own, self.others)
-        gap, at = min(zip(found, range(len(found)), strict=True), default=(inf, -1))
+        """How the moved blank would lie here."""
+        shape = outline(self.job, piece)
+        room, edge, short = self._edge(piece, shape)
+        distances = gaps(shape, self.others)
+        gap, at = min(zip(distances, range(len(distances)), strict=True), default=(inf, -1))
         if at < 0:
             return StandingBlank(None, inf, edge, room, max(short, 0.0), by_neighbour=False)
         if gap == 0.0:
-            gap, at = min((-overlap(own, self.others[i]), i) for i, each in enumerate(found) if each == 0.0)
+            gap, at = min((-overlap(shape, self.others[i]), i) for i, each in enumerate(distances) if each == 0.0)
         lack = self.job.separation - gap
         return StandingBlank(self.places[at], gap, edge, room, max(lack, short, 0.0), by_neighbour=lack >= short)
 
     def clear_of(self, piece: Piece) -> Piece | None:
-        """The blank moved the shortest straight way, along or across the bar, to where it may lie; None: none is near."""
-        own, far, best = outline(self.job, piece), inf, None
+        """The blank after the shortest straight move, along or across the bar, to where it may lie; None without one near."""
+        blank, far, best = outline(self.job, piece), inf, None
         for dx, dy in _WAYS:
-            found = _until(own, (dx, dy), lambda shape: self._free(piece, shape), min(far, self._room(own, (dx, dy))))
-            if found is not None and found < far:
-                moved = (self._written(piece, dx * by, dy * by) for by in (found, found + _GRAIN, found - _GRAIN))
-                clear = next((one for one in moved if self.standing(one).clear), None)
-                far, best = (found, clear) if clear else (far, best)
-        for edge in self._at_edges(piece):  # steps go past a place that is hardly wider than the blank
-            way = abs(edge.x - piece.x) + abs(edge.y - piece.y)
-            if way < far and self.standing(edge).clear:
-                far, best = way, edge
+            shift = _until(blank, (dx, dy), lambda shape: self._free(piece, shape), min(far, self._room(blank, (dx, dy))))
+            if shift is not None and shift < far:
+                moved = (self._written(piece, dx * by, dy * by) for by in (shift, shift + _GRAIN, shift - _GRAIN))
+                clear = next((candidate for candidate in moved if self.standing(candidate).clear), None)
+                far, best = (shift, clear) if clear else (far, best)
+        for edge in self._at_edges(piece):  # the steps miss a place hardly wider than the blank
+            distance = abs(edge.x - piece.x) + abs(edge.y - piece.y)
+            if distance < far and self.standing(edge).clear:
+                far, best = distance, edge
         return best
 
     def _at_edges(self, piece: Piece) -> tuple[Piece, ...]:
-        """The blank moved straight to just the wanted distance from each end and edge."""
+        """The blank moved straight to exactly the required distance from each end and edge."""
         bar, margin = self.job.stock[self.stock], self.job.edge(self.stock)
         x0, y0, x1, y1 = outline(self.job, piece).bounds
         below, above = self._trims(piece)
@@ -87,17 +87,17 @@ class Bed(Struct, frozen=True, eq=False):
         return (*(self._written(piece, by, 0.0) for by in ends), *(self._written(piece, 0.0, by) for by in edges))
 
     def _written(self, piece: Piece, dx: float, dy: float) -> Piece:
-        """The blank moved, in the decimals that are written."""
+        """The blank moved and rounded to the decimals that are written."""
         return replace(piece, x=round(piece.x + dx, DECIMALS), y=round(piece.y + dy, DECIMALS))
 
-    def _room(self, own: Polygon, way: tuple[float, float]) -> float:
-        """How far a shape may be moved in a direction before it leaves the bar."""
-        bar, (x0, y0, x1, y1) = self.job.stock[self.stock], own.bounds
-        ahead = {(0.0, 1.0): bar.width - y1, (0.0, -1.0): y0, (1.0, 0.0): bar.length - x1, (-1.0, 0.0): x0}[way]
+    def _room(self, shape: Polygon, direction: tuple[float, float]) -> float:
+        """How far a shape can be moved in a direction before it leaves the bar, in mm."""
+        bar, (x0, y0, x1, y1) = self.job.stock[self.stock], shape.bounds
+        ahead = {(0.0, 1.0): bar.width - y1, (0.0, -1.0): y0, (1.0, 0.0): bar.length - x1, (-1.0, 0.0): x0}[direction]
         return max(ahead, 0.0)
 
     def against(self, piece: Piece, reach: float) -> Piece:
-        """The blank moved to just the wanted distance from the bar's edges and ends, where it is within reach of that."""
+        """Move the blank to exactly the required distance from the bar's edges and ends, where that is within `reach` mm."""
         low, high, below, above = self._at_edges(piece)
         x = min((low.x, high.x), key=lambda at: abs(at - piece.x))
         y = min((below.y, above.y), key=lambda at: abs(at - piece.y))
@@ -109,14 +109,14 @@ class Bed(Struct, frozen=True, eq=False):
         return self._edge(piece, shape)[2] <= ALLOWED and min(gaps(shape, self.others), default=inf) >= apart
 
     def _trims(self, piece: Piece) -> tuple[float, float]:
-        """By how much less than the margin its lower and its upper side may keep."""
+        """How far its lower and its upper side may come inside the margin, in mm."""
         below, above = on_edges(self.job, piece.part, piece.angle, mirrored=piece.mirrored)
         return self.job.bar_edge * below, self.job.bar_edge * above
 
-    def _edge(self, piece: Piece, own: Polygon) -> tuple[float, str, float]:
-        """How far the worst edge or end of the bar is, which that is, and by how much it falls short."""
+    def _edge(self, piece: Piece, shape: Polygon) -> tuple[float, str, float]:
+        """The distance to the worst edge or end of the bar, its name, and by how much it falls short."""
         bar, margin = self.job.stock[self.stock], self.job.edge(self.stock)
-        x0, y0, x1, y1 = own.bounds
+        x0, y0, x1, y1 = shape.bounds
         below, above = self._trims(piece)
         rooms = (
             (x0, "end A", self.job.bar_end),
@@ -124,12 +124,12 @@ class Bed(Struct, frozen=True, eq=False):
             (y0, _("the lower edge"), margin - below),
             (bar.width - y1, _("the upper edge"), margin - above),
         )
-        room, edge, wanted = min(rooms, key=lambda one: one[0] - one[2])
-        return room, edge, wanted - room
+        room, edge, minimum = min(rooms, key=lambda row: row[0] - row[2])
+        return room, edge, minimum - room
 
 
 def bed(job: NestingJob, use: BarUse, without: int | None = None) -> Bed:
-    """A bar with its blanks, less the one that is in hand."""
+    """A bar with its blanks, without the one being moved."""
     places = tuple(i for i in range(len(use.pieces)) if i != without)
     return Bed(job, use.stock, tuple(outline(job, use.pieces[i]) for i in places), places)
 
@@ -143,11 +143,11 @@ def clashing(job: NestingJob, use: BarUse) -> frozenset[int]:
     return frozenset(near).union(over)
 
 
-def _until(own: Polygon, way: tuple[float, float], free: Free, reach: float) -> float | None:
-    """How far a shape is moved in a direction until it is free, within 0.0001 mm; None when it is not within reach."""
+def _until(shape: Polygon, direction: tuple[float, float], free: Free, reach: float) -> float | None:
+    """How far to move a shape in a direction until it is free, to 0.0001 mm; None when that is not within reach."""
     before, far = 0.0, None
     for step in (float(step) for step in _STEPS if step <= reach + 1):
-        if free(moved_by(own, way[0] * step, way[1] * step)):
+        if free(moved_by(shape, direction[0] * step, direction[1] * step)):
             far = step
             break
         before = step
@@ -156,23 +156,23 @@ def _until(own: Polygon, way: tuple[float, float], free: Free, reach: float) -> 
     low, high = before, far
     for _unused in range(_HALVINGS):
         middle = (low + high) / 2
-        low, high = (low, middle) if free(moved_by(own, way[0] * middle, way[1] * middle)) else (middle, high)
+        low, high = (low, middle) if free(moved_by(shape, direction[0] * middle, direction[1] * middle)) else (middle, high)
     return high
 
 
 def by_steps(piece: Piece, dx: float, dy: float, step: float) -> Piece:
-    """A blank moved by whole steps."""
+    """Move a blank by whole steps (mm)."""
     x, y = (round(move / step) * step for move in (dx, dy))
     return replace(piece, x=round(piece.x + x, DECIMALS), y=round(piece.y + y, DECIMALS))
 
 
 def turned(job: NestingJob, piece: Piece) -> Piece:
-    """The blank end for end, about the middle of where it lies."""
+    """Turn the blank end for end about its middle."""
     return _about_middle(job, piece, replace(piece, angle=(piece.angle + pi) % (2 * pi)))
 
 
 def flipped(job: NestingJob, piece: Piece) -> Piece:
-    """The blank with its other face up, its point towards the same end."""
+    """Turn the blank over, with its point towards the same end."""
     return _about_middle(job, piece, replace(piece, angle=-piece.angle % (2 * pi), mirrored=not piece.mirrored))
 
 
@@ -188,7 +188,7 @@ def _middle(job: NestingJob, piece: Piece) -> tuple[float, float]:
 
 
 def put(layout: Layout, spot: tuple[int, int], piece: Piece, to: int) -> tuple[Layout, tuple[int, int]]:
-    """The layout with a blank put elsewhere on its bar or on another, and its new spot. A bar left empty is not taken."""
+    """Move a blank elsewhere on its bar or to another bar; returns the layout and its new spot. An empty bar is dropped."""
     bar, index = spot
     uses = [list(use.pieces) for use in layout.bars]
     if to == bar:

@@ -2,11 +2,11 @@
 
 Blanks ordered by where they begin follow each other by at least the least shift at which the second is clear of the first
 at some height; the last ends in the bar. A bar's chain of blanks is then a path from blank to blank, and all bars' chains
-together a flow: the programme of `section_bound` asks that it fits the bars' lengths. Two blanks that can lie beside each
-other may begin at the same place, so that for bars of more lanes nothing is gained, and nothing wrong.
+together are a flow: the programme of `section_bound` requires that it fits the bars' lengths. Two blanks that can lie side by
+side may begin at the same place, so for bars with more lanes the bound stays valid but gains nothing.
 
-Shifts are tried on a grid. So that none between is missed, both outlines are drawn in by `_IN` first: what then clashes at
-a shift clashes, as it is, at all shifts within twice that.
+Shifts are tried on a grid. So that none between is missed, both outlines are shrunk by `_IN` first: what then clashes at
+a shift clashes, at full size, at all shifts within twice that.
 """
 
 from collections.abc import Sequence
@@ -29,14 +29,14 @@ Floats = NDArray[np.float64]
 _IN = 0.25  # mm
 _GRID = 4 * _IN
 _NONE = 1e9  # mm, where there is no section
-_MOST_PARTS = 6  # the flow grows with the square of their poses
+_MOST_PARTS = 6  # the flow grows with the square of the number of poses
 TURNS = tuple(
     product((1.0, -1.0), repeat=2)
-)  # along and across, a pose beside the one turned over; a blank lies either end first, either face up
+)  # signs along and across, each pose next to the one turned over; a blank may lie either end first, either face up
 
 
 class Columns(Struct, frozen=True, eq=False):
-    """A blank in one pose, grown, its least section at every column of the grid; `low` above `high` where there is none."""
+    """A grown blank in one pose, in mm: its least section at every column of the grid; `low` above `high` where there is none."""
 
     length: float  # of the outline grown by half the separation
     height: float
@@ -45,7 +45,7 @@ class Columns(Struct, frozen=True, eq=False):
 
 
 class Chain(Struct, frozen=True, eq=False):
-    """Poses of some parts on a kind of bar: their parts, lengths, and the least shift from the first of two to the second."""
+    """Poses of some parts on a kind of bar: their parts, lengths, and least shifts from one to the next (poses, poses), in mm."""
 
     part: tuple[int, ...]
     length: tuple[float, ...]
@@ -53,7 +53,7 @@ class Chain(Struct, frozen=True, eq=False):
 
 
 def chain(job: NestingJob, parts: Sequence[int], stock: int) -> Chain | None:
-    """The poses of the parts in a chain on a kind of bar; None where it takes more than one lane, or too much is open."""
+    """The poses of the parts in a chain on a kind of bar; None for a bar of more than one lane, too many parts or free angles."""
     width = inner_room(job, stock)[1]
     if not parts or len(parts) > _MOST_PARTS or job.tilt or any(job.parts[p].directions != (0.0,) for p in parts):
         return None
@@ -66,9 +66,9 @@ def chain(job: NestingJob, parts: Sequence[int], stock: int) -> Chain | None:
 
 
 def least_shift(a: Columns, b: Columns, width: float, reach: Floats) -> float:
-    """No pose b that begins at or behind a, less far than this, is clear of it at any height in a lane of this width.
+    """A shift in mm below which pose b, beginning at or behind a, clashes with it at every height in a lane of this width.
 
-    `reach`: of the two, so that few columns are looked at one by one.
+    `reach`: `reach_of` the two, so that few columns are checked one by one.
     """
     lane = max(width, a.height, b.height)
     rises = a.height - lane, lane - b.height
@@ -78,7 +78,7 @@ def least_shift(a: Columns, b: Columns, width: float, reach: Floats) -> float:
 
 
 def reach_of(a: Columns, b: Columns) -> Floats:
-    """For b 0, 1, 2... columns behind a, the width of lane below which one column alone makes them clash at every height."""
+    """For b 0, 1, 2... columns behind a, the lane width in mm below which one column alone makes them clash at every height."""
     beside = np.full(len(b.low) - 1, 1.0)
     low = sliding_window_view(np.r_[a.low, _NONE * beside], len(b.low)) - b.high
     high = sliding_window_view(np.r_[a.high, -_NONE * beside], len(b.low)) - b.low
@@ -86,15 +86,15 @@ def reach_of(a: Columns, b: Columns) -> Floats:
 
 
 def _always_clash(a: Columns, b: Columns, steps: int, rises: tuple[float, float]) -> bool:
-    """Whether b, so many columns behind a, clashes with it at every rise in a range."""
+    """Whether b, `steps` columns behind a, clashes with it at every rise in a range."""
     n = min(len(a.low) - steps, len(b.low))
     if n <= 0:
         return False
     low = a.low[steps : steps + n] - b.high[:n]
     high = a.high[steps : steps + n] - b.low[:n]
-    there = low < high
-    order = np.argsort(low[there])
-    low, high = low[there][order], high[there][order]
+    present = low < high
+    order = np.argsort(low[present])
+    low, high = low[present][order], high[present][order]
     sure = rises[0]  # up to here every rise clashes
     for bottom, top in zip(low.tolist(), high.tolist(), strict=True):
         if bottom > sure or sure > rises[1]:
@@ -112,10 +112,10 @@ def _reaches(job: NestingJob, p: int, q: int) -> list[list[Floats]]:
 @lru_cache(maxsize=1024)
 def _reaches_of(first: bytes, second: bytes, separation: float, *, hulls: bool) -> list[list[Floats]]:
     a, b = (_poses_of(data, separation, hulls=hulls) for data in (first, second))
-    found: dict[tuple[int, int], Floats] = {}
-    for i, j in product(range(len(TURNS)), repeat=2):  # turned over together they come as near as before
-        found[i, j] = found[i ^ 1, j ^ 1] if (i ^ 1, j ^ 1) in found else reach_of(a[i], b[j])
-    return [[found[i, j] for j in range(len(TURNS))] for i in range(len(TURNS))]
+    reaches: dict[tuple[int, int], Floats] = {}
+    for i, j in product(range(len(TURNS)), repeat=2):  # turned over together they come as near to each other as before
+        reaches[i, j] = reaches[i ^ 1, j ^ 1] if (i ^ 1, j ^ 1) in reaches else reach_of(a[i], b[j])
+    return [[reaches[i, j] for j in range(len(TURNS))] for i in range(len(TURNS))]
 
 
 def _poses(job: NestingJob, part: int) -> list[Columns]:
@@ -137,11 +137,11 @@ def _poses_of(data: bytes, separation: float, *, hulls: bool) -> list[Columns]:
 
 
 def _columns(outlines: Sequence[Points], length: float, height: float) -> Columns:
-    """The sections at whole columns; of several in one the largest, so that never more is taken than there is."""
-    borders, found = sections(*outlines)
+    """The sections at whole columns; of several in one column only the largest, so that the bound never assumes too much."""
+    borders, slabs = sections(*outlines)
     at = np.arange(0.0, length, _GRID)
     low, high = np.full(len(at), _NONE), np.full(len(at), -_NONE)
-    for slab, section in enumerate(found):
+    for slab, section in enumerate(slabs):
         left, right = borders[slab], borders[slab + 1]
         for column in range(max(0, int(np.ceil(left / _GRID))), min(len(at), int(np.floor(right / _GRID)) + 1)):
             share = (at[column] - left) / (right - left)

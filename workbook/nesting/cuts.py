@@ -1,4 +1,4 @@
-"""In what order a bar comes apart: straight cuts across where no blank crosses, and the groups left between them."""
+"""The order in which a bar is cut apart: straight cuts across it where no blank lies, and the groups left between them."""
 
 import itertools
 from collections.abc import Sequence
@@ -9,7 +9,7 @@ from workbook.nesting.model import BarUse, NestingJob, written
 
 
 class CutGroup(Struct, frozen=True):
-    """Blanks that come off the bar together (indices of the bar's pieces), and the stretch of bar they take."""
+    """Blanks that come off the bar together (indices of the bar's pieces), and the stretch of bar they take, in mm."""
 
     pieces: tuple[int, ...]
     start: float
@@ -17,14 +17,14 @@ class CutGroup(Struct, frozen=True):
 
 
 class CutPlan(Struct, frozen=True):
-    """Where the saw goes straight across, in order from the offcut inwards, and the groups from end A on."""
+    """Where the saw cuts straight across (mm from end A), in order from the offcut inwards, and the groups from end A on."""
 
     across: tuple[float, ...]
     groups: tuple[CutGroup, ...]
 
 
 def cut_plan(job: NestingJob, use: BarUse, offcut_from: float | None) -> CutPlan:
-    """Cuts in the middle of gaps. `offcut_from`: where a kept offcut begins; it is cut free first."""
+    """Plan cuts in the middle of the gaps. `offcut_from`: where a kept offcut begins, in mm; it is cut off first."""
     spans = _spans(job, use)
     order = sorted(range(len(spans)), key=lambda i: spans[i])
     groups: list[list[int]] = []
@@ -34,14 +34,14 @@ def cut_plan(job: NestingJob, use: BarUse, offcut_from: float | None) -> CutPlan
             groups.append([])
         groups[-1].append(i)
         reach = max(reach, spans[i][1])
-    made = tuple(_group(members, spans) for members in groups)
-    between = [(a.end + b.start) / 2 for a, b in itertools.pairwise(made)]
+    cut_groups = tuple(_group(members, spans) for members in groups)
+    between = [(a.end + b.start) / 2 for a, b in itertools.pairwise(cut_groups)]
     last = [offcut_from] if offcut_from is not None else []
-    return CutPlan(tuple(reversed([*between, *last])), made)
+    return CutPlan(tuple(reversed([*between, *last])), cut_groups)
 
 
 def _spans(job: NestingJob, use: BarUse) -> list[tuple[float, float]]:
-    """Lowest and highest x of each blank as written."""
+    """The lowest and highest x of each blank as written, in mm."""
     outlines = [written(job, piece)[:, 0] for piece in use.pieces]
     return [(float(x.min()), float(x.max())) for x in outlines]
 

@@ -1,44 +1,44 @@
-"""Whether a blank fits on a bar at all, and where its frame may land."""
+"""Whether a blank fits on a bar at all, and where its frame may lie."""
 
 from math import ceil, cos, pi
 
 from workbook.geometry.path import Placement
 from workbook.nesting.model import DECIMALS, NestingJob
 
-ALLOWED = 1e-6  # mm by which a written number may miss what is wanted
+ALLOWED = 1e-6  # mm by which a written number may miss its target
 STEP = 1.0  # mm; blanks of the plain search start this far apart
-_SQUARE = 0.5  # cosine; a blank that lies farther off the bar's length has no side along its edge
+_SQUARE = 0.5  # cosine; a blank at a greater angle to the bar has no side along its edge
 
 
 def orientations(job: NestingJob, part: int) -> list[tuple[float, bool]]:
-    """Angles and sides a blank may lie in: its directions either way, either face up, leaning where the job allows it."""
+    """The angles (radians) and sides in which a blank may lie: each direction both ways, either face up, leaning if allowed."""
     leans = (0.0, job.tilt, -job.tilt) if job.tilt else (0.0,)
-    ways = [along + turn + lean for along in job.parts[part].directions for turn in (0.0, pi) for lean in leans]
-    return [(way, mirrored) for mirrored in (False, True) for way in ways]
+    angles = [along + turn + lean for along in job.parts[part].directions for turn in (0.0, pi) for lean in leans]
+    return [(angle, mirrored) for mirrored in (False, True) for angle in angles]
 
 
 def on_edges(job: NestingJob, part: int, angle: float, *, mirrored: bool) -> tuple[bool, bool]:
-    """Whether a blank, as it lies, may lie on the bar's lower and on its upper edge with its spine."""
+    """Whether a blank at this angle may lie with its spine on the bar's lower edge, and on its upper edge."""
     up = cos(angle) * (-1.0 if mirrored else 1.0) if job.parts[part].on_edge else 0.0
     return up < -_SQUARE, up > _SQUARE
 
 
 def trims(job: NestingJob, part: int, angle: float, *, mirrored: bool) -> tuple[float, float]:
-    """How much nearer than the margin a blank is put to the bar's lower and to its upper edge: a written step short of it."""
+    """How far, in mm, a blank may come inside the margin at the bar's lower and upper edge: one written step less than all."""
     margin = max(0.0, job.bar_edge - 10**-DECIMALS)
     below, above = on_edges(job, part, angle, mirrored=mirrored)
     return margin * below, margin * above
 
 
 def room(job: NestingJob, extent: tuple[float, float, float, float], stock: int) -> tuple[int, float, float] | None:
-    """How many columns a blank of this extent may start at on a bar, and the lowest and highest place of its origin.
+    """How many columns a blank of this extent can start at on a bar, and the lowest and highest y of its origin, in mm.
 
-    None when it has no room. Margins and ends are taken in the decimals they are written in.
+    None when it has no room. Margins and ends are rounded to the decimals they are written in.
     """
     bar = job.stock[stock]
     x0, y0, x1, y1 = extent
     end, edge = job.bar_end, job.edge(stock)
-    far = round(inward(end) + x1 - x0, DECIMALS)  # as it will be written with the blank hard against end A
+    far = round(inward(end) + x1 - x0, DECIMALS)  # as written with the blank hard against end A
     along = bar.length - end - far
     low, high = inward(edge) - y0, -inward(edge - bar.width) - y1
     if along < -ALLOWED or high < low - ALLOWED:
@@ -47,13 +47,13 @@ def room(job: NestingJob, extent: tuple[float, float, float, float], stock: int)
 
 
 def inward(margin: float) -> float:
-    """A margin in the decimals outlines are written in, not smaller."""
+    """A margin (mm) rounded up to the decimals in which outlines are written."""
     steps = 10**DECIMALS
     return float(ceil(margin * steps - 0.001) / steps)
 
 
 def inner(job: NestingJob, stock: int) -> tuple[float, float]:
-    """Length and width of a bar between its margins, in the decimals outlines are written in."""
+    """The length and width in mm of a bar between its margins, in the decimals in which outlines are written."""
     bar = job.stock[stock]
     return (
         -inward(job.bar_end - bar.length) - inward(job.bar_end),
@@ -73,6 +73,6 @@ def fits_alone(job: NestingJob, part: int, stock: int) -> bool:
 
 
 def unfit(job: NestingJob) -> list[int]:
-    """Parts that no bar of their steel and thickness can take, even empty."""
+    """The parts that fit on no bar of their steel and thickness, even an empty one."""
     pairs = sorted(job.suits)
     return [p for p in range(len(job.parts)) if not any(q == p and fits_alone(job, p, s) for q, s in pairs)]

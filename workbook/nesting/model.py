@@ -1,4 +1,4 @@
-"""What nesting is asked and what it answers. Millimetres; a bar's origin is its lower corner at end A, x along it."""
+"""The input and output of nesting. Millimetres; a bar's origin is its lower corner at end A, with x along the bar."""
 
 from collections import Counter
 from decimal import Decimal
@@ -15,20 +15,20 @@ DECIMALS = 4  # of a millimetre in which outlines are written, verified and cut
 
 
 class Part(Struct, frozen=True, kw_only=True, eq=False):
-    """A kind of blank: its finished outline (n, 2), flattened, in its template's frame, and how many are wanted."""
+    """A kind of blank: its finished outline (n, 2), flattened, in its template's frame, and the number wanted."""
 
     name: str
     steel: str
     outline: Points
     quantity: int
-    key: str = ""  # of the template that it is a blank of
-    directions: tuple[float, ...] = (0.0,)  # radians from the bar's length in which it may lie, either end first
+    key: str = ""  # of its template
+    directions: tuple[float, ...] = (0.0,)  # radians from the bar's length at which it may lie, either end first
     openings: tuple[Points, ...] = ()  # of the outline, in which other blanks may lie
     on_edge: bool = False  # its upper side, the spine, may lie on a long edge of the bar
 
 
 class Stock(Struct, frozen=True, kw_only=True):
-    """A kind of bar on the rack or for sale. `count` None: as many as wanted."""
+    """A kind of bar on the rack or for sale. `count` None: any number."""
 
     name: str
     width: float
@@ -40,7 +40,7 @@ class Stock(Struct, frozen=True, kw_only=True):
 
 
 class Piece(Struct, frozen=True):
-    """A blank placed on a bar: its part, and where its frame lands."""
+    """A blank placed on a bar: its part, and where its frame lies (mm, radians)."""
 
     part: int
     x: float
@@ -54,7 +54,7 @@ class Piece(Struct, frozen=True):
 
 
 class BarUse(Struct, frozen=True):
-    """One bar taken and the blanks on it, from end A on."""
+    """One bar in use and the blanks on it, from end A on."""
 
     stock: int
     pieces: tuple[Piece, ...]
@@ -72,20 +72,20 @@ class NestingJob(Struct, frozen=True, kw_only=True):
     lost_at_end: float = 0.0  # clean-up and kerf beyond the last blank
     tilt: float = 0.0  # radians a blank may lean
     hulls: bool = False  # straight cuts only: convex hulls are kept apart
-    offcuts_first: bool = False  # an offcut counts nothing, so that it is used before a whole bar
-    kept: tuple[BarUse, ...] = ()  # every layout begins with these bars and has these pieces on them; counted in quantities
-    marks: tuple[tuple[str, ...], ...] = ()  # serials that kept pieces have already, bar by bar as in `kept`
-    used: tuple[str, ...] = ()  # serials of blanks cut before: none is given twice
+    offcuts_first: bool = False  # an offcut counts as free, so that it is used before a whole bar
+    kept: tuple[BarUse, ...] = ()  # every layout begins with these bars and pieces, which count towards the quantities
+    marks: tuple[tuple[str, ...], ...] = ()  # serials that kept pieces already have, bar by bar as in `kept`
+    used: tuple[str, ...] = ()  # serials of blanks already cut: none is given twice
 
     def counts(self, stock: int) -> Decimal:
-        """What taking a bar of the rack counts in choosing between layouts."""
+        """The price that using a rack bar counts when layouts are compared."""
         bar = self.stock[stock]
         return Decimal(0) if self.offcuts_first and bar.source == "offcut" else bar.price
 
     def edge(self, stock: int) -> float:
         """Least distance from a finished outline to either long edge of a bar."""
-        own = self.stock[stock].edge
-        return self.bar_edge if own is None else own
+        distance = self.stock[stock].edge
+        return self.bar_edge if distance is None else distance
 
 
 class Layout(Struct, frozen=True):
@@ -95,11 +95,11 @@ class Layout(Struct, frozen=True):
     left_over: tuple[tuple[int, int], ...] = ()  # part, how many
 
 
-By = Literal["compiled", "plain", "waiting"]  # the search itself; the one in its place, for good or until it is compiled
+By = Literal["compiled", "plain", "waiting"]  # the compiled search; the plain one, for good or until the other is compiled
 
 
 class Progress(Struct, frozen=True):
-    """What a search has after so many steps. `best` is verified; `done` when nothing better can be hoped for."""
+    """The state of a search after so many steps. `best` is verified; `done` when nothing better can be expected."""
 
     step: int
     best: Layout
@@ -109,7 +109,7 @@ class Progress(Struct, frozen=True):
 
 
 def laid_out(layout: Layout, parts: int) -> tuple[int, ...]:
-    """How many blanks of each part lie on its bars."""
+    """The number of blanks of each part that lie on the layout's bars."""
     counts = Counter(piece.part for use in layout.bars for piece in use.pieces)
     return tuple(counts[part] for part in range(parts))
 
@@ -120,22 +120,22 @@ def written(job: NestingJob, piece: Piece) -> Points:
 
 
 def outline_of(part: Part, piece: Piece) -> Points:
-    """The same of its part."""
+    """The same, for a piece of a given part."""
     return np.round(piece.placement().points(part.outline), DECIMALS)
 
 
 def region(part: Part) -> Polygon:
-    """What others must keep clear of: the outline less the openings in which they may lie."""
+    """The area that other blanks must keep clear of: the outline less the openings in which they may lie."""
     return of_points(part.outline, part.openings)
 
 
 @lru_cache(maxsize=10_000)
 def _reach(part: Part, piece: Piece) -> float:
-    """How far along its bar a piece reaches; kept, since a blank moved by hand leaves a thousand others as they were."""
+    """How far along its bar a piece reaches, in mm; cached, since a blank moved by hand leaves a thousand others unchanged."""
     return float(outline_of(part, piece)[:, 0].max())
 
 
 def used_length(job: NestingJob, use: BarUse) -> float:
-    """Length of bar the blanks take: the farthest outline, the clean-up and the saw's kerf beyond it."""
+    """The length of bar in mm that the blanks take: to the farthest outline, plus the clean-up and the saw's kerf."""
     reach = max(_reach(job.parts[piece.part], piece) for piece in use.pieces)
     return min(job.stock[use.stock].length, reach + job.lost_at_end)

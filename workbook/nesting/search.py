@@ -1,4 +1,4 @@
-"""The two searches for layouts: the compiled one, and the plain one for where nothing can be, or is yet, compiled."""
+"""The two searches for layouts: the compiled one, and the plain one for where nothing can be compiled, or is not yet."""
 
 from collections.abc import Generator
 
@@ -9,13 +9,13 @@ __all__ = ["layouts", "plain_layouts"]
 
 
 def layouts(job: NestingJob, seed: int) -> Generator[Progress, Layout | None, None]:
-    """Verified layouts, each step's best; the first comes at once. Stop by not asking for more.
+    """Yield verified layouts, each step's best; the first comes at once. Stop by not asking for more.
 
-    A layout found elsewhere may be sent in: the search goes on from it where it is better.
+    A layout from elsewhere may be sent in: the search continues from it where it is better.
 
-    No clock and no chance of its own: the same job, seed and number of steps give the same layout. Needs numba; the plain
-    search keeps the same promises without it.
+    Uses no clock and only seeded random numbers: the same job, seed and number of steps give the same layout. Needs numba;
+    the plain search makes the same guarantees without it.
     """
-    from workbook.nesting.engine.search import layouts as compiled_layouts  # a third of a second
+    from workbook.nesting.engine.search import layouts as compiled_layouts  # takes a third of a second
 
     return compiled_layouts(job, seed)

@@ -1,11 +1,11 @@
-"""What no layout can beat, by the sections of the blanks across the bar.
+"""A bound that no layout can beat, from the sections of the blanks across the bar.
 
-At every place along a bar the sections of its blanks, grown by half the separation, lie beside each other in the bar's
-inner width. So they do after a dual feasible function: one whose values add up to at most 1 wherever its arguments do
-(Fekete and Schepers, "New classes of fast lower bounds for bin packing problems", 2001; from memory). Added up along the
-bar, what a blank takes of each such measure is known, and what a bar has of it is its inner length. The cheapest whole
-bars that have enough of every measure, blanks being shared out among them freely, cost no more than any layout. Where a
-bar takes one lane only, the blanks' chains must fit its length besides (chain_bound.py).
+At every place along a bar the sections of its blanks, grown by half the separation, lie side by side in the bar's inner
+width. They still fit after a dual feasible function: one whose values add up to at most 1 wherever its arguments do
+(Fekete and Schepers, "New classes of fast lower bounds for bin packing problems", 2001; from memory). Summed along the
+bar, what a blank takes of each such measure is known, and what a bar offers of it is its inner length. The cheapest whole
+bars that offer enough of every measure, with the blanks shared out among them freely, cost no more than any layout. Where a
+bar takes one lane only, the blanks' chains must also fit its length (chain_bound.py).
 """
 
 from collections import Counter
@@ -26,39 +26,39 @@ from workbook.nesting.sections import sections
 
 Measure = Callable[[NDArray[np.float64]], NDArray[np.float64]]
 
-_STEP = 0.5  # mm along the bar for which a section counts as its least
+_STEP = 0.5  # mm along the bar over which the least section counts
 _ROUND = 1e-7  # sections of exactly a half, a third... of the width count as less
 _MOST_NODES = 2000
 _INFINITY = 1e30
 
 
 def _steps(k: int) -> Measure:
-    """u -> floor((k + 1) u) / k, and u itself where (k + 1) u is whole; k = 1 counts what is higher than half the bar."""
+    """u -> floor((k + 1) u) / k, and u itself where (k + 1) u is whole; k = 1 counts sections of over half the bar."""
     return lambda u: np.floor((k + 1) * u - _ROUND) / k
 
 
 def _cut(e: float) -> Measure:
-    """Less than e counts nothing, more than 1 - e all, the rest as it is."""
+    """u -> 0 below e, 1 above 1 - e, and u itself between."""
     return lambda u: np.where(u > 1 - e + _ROUND, 1.0, np.where(u < e, 0.0, np.minimum(u, 1.0)))
 
 
 MEASURES: tuple[Measure, ...] = (*(_steps(k) for k in range(1, 6)), *(_cut(e) for e in (0.5, 0.45, 0.4, 1 / 3, 0.3, 0.25, 0.2)))
 
 
-Bound = tuple[Decimal, str]  # a price, and by what it was found: "area", "sections" or "chains"
+Bound = tuple[Decimal, str]  # a price, and the method that gave it: "area", "sections" or "chains"
 
 
 @lru_cache(maxsize=16)
 def price_bound(job: NestingJob, quantities: tuple[int, ...]) -> Bound:
-    """Least price of the bars for so many blanks of each part, and by what it was found."""
+    """The least price of the bars for so many blanks of each part, and the method that gave it."""
     *_, last = price_bounds(job, quantities)
     return last
 
 
 def price_bounds(job: NestingJob, quantities: Sequence[int], seconds: float = _INFINITY) -> Iterator[Bound]:
-    """Bounds, none lower than the one before: by area at once, then by sections and chains; the same one after a piece of work.
+    """Yield bounds that never fall: by area at once, then by sections and chains; the same again after each piece of work.
 
-    `seconds`: most that one programme may take; its bound is good all the same.
+    `seconds`: the time limit of one programme; its bound is valid all the same.
     """
     best: Bound = area_bound(job, quantities), "area"
     yield best
@@ -71,22 +71,22 @@ def price_bounds(job: NestingJob, quantities: Sequence[int], seconds: float = _I
                 programme.add_sections(s)
                 yield best
     least = [Decimal(0) for _ in programmes]
-    for how, whole in (("sections", False), ("sections", True), ("chains", True)):
-        if how == "chains" and not sum(programme.add_chains() for programme in programmes):
+    for method, whole in (("sections", False), ("sections", True), ("chains", True)):
+        if method == "chains" and not sum(programme.add_chains() for programme in programmes):
             return
         for k, programme in enumerate(programmes):
             least[k] = max(least[k], _cents(programme.least_cost(seconds, whole=whole)))
             yield best
-        best = max(best, (sum(least, Decimal(0)), how), key=lambda bound: bound[0])
+        best = max(best, (sum(least, Decimal(0)), method), key=lambda bound: bound[0])
         yield best
 
 
 def _programme(job: NestingJob, parts: Sequence[int], stock: Sequence[int], quantities: Sequence[int]) -> "Programme | None":
-    """The programme of a group; None where nothing is known of it: nothing is wanted, or something has no bar."""
-    wanted = [p for p in parts if quantities[p]]
-    pairs = [(p, s) for p in wanted for s in stock if (p, s) in job.suits]
-    known = wanted and all(any(q == p for q, _ in pairs) for p in wanted)
-    return Programme(job, wanted, stock, quantities, pairs) if known else None
+    """The programme of a group; None where it gives no bound: nothing is wanted, or some part has no bar."""
+    required = [p for p in parts if quantities[p]]
+    pairs = [(p, s) for p in required for s in stock if (p, s) in job.suits]
+    solvable = required and all(any(q == p for q, _ in pairs) for p in required)
+    return Programme(job, required, stock, quantities, pairs) if solvable else None
 
 
 def _cents(price: float) -> Decimal:
@@ -94,12 +94,12 @@ def _cents(price: float) -> Decimal:
 
 
 def _takes(job: NestingJob, part: int, width: float) -> NDArray[np.float64]:
-    """What one blank takes of each measure on a bar of this inner width, in mm of its length; area first."""
+    """What one blank takes of each measure on a bar of this inner width, in mm of bar length (measures,); area first."""
     if width <= 0:
         return np.full(1 + len(MEASURES), _INFINITY)
     flat = np.array([grown_area(job, part) / width])
     if job.tilt or job.parts[part].directions != (0.0,):
-        return np.concatenate([flat, np.zeros(len(MEASURES))])  # its sections depend on how it lies
+        return np.concatenate([flat, np.zeros(len(MEASURES))])  # its sections depend on its angle
     lengths, least = _profile(job, part)
     return np.concatenate([flat, [float((measure(least / width) * lengths).sum()) for measure in MEASURES]])
 
@@ -110,12 +110,12 @@ def _profile(job: NestingJob, part: int) -> tuple[NDArray[np.float64], NDArray[n
 
 @lru_cache(maxsize=64)
 def _profile_of(data: bytes, separation: float, *, hulls: bool) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Short lengths along the grown outline and the least section in each."""
+    """Short lengths along the grown outline and the least section in each, in mm."""
     shape = from_bytes(data)
     inside = (hull(shape) if hulls else shape).buffer(separation / 2, quad_segs=8)  # chords inside the true round
-    borders, found = sections(*rings(inside))
+    borders, slabs = sections(*rings(inside))
     lengths, least = [], []
-    for slab, section in enumerate(found):
+    for slab, section in enumerate(slabs):
         width = borders[slab + 1] - borders[slab]
         left = sum(u0 - l0 for l0, _, u0, _ in section)
         right = sum(u1 - l1 for _, l1, _, u1 in section)
@@ -127,7 +127,7 @@ def _profile_of(data: bytes, separation: float, *, hulls: bool) -> tuple[NDArray
 
 
 class Programme:
-    """The integer programme: whole bars of each kind, blanks shared out among kinds."""
+    """The integer programme: whole bars of each kind, with the blanks shared out among the kinds."""
 
     def __init__(
         self,
@@ -141,13 +141,13 @@ class Programme:
         self._solver = solver = highspy.Highs()
         for option, value in (("output_flag", False), ("threads", 1), ("mip_max_nodes", _MOST_NODES), ("random_seed", 0)):
             solver.setOptionValue(option, value)
-        most, kept = sum(quantities[p] for p in parts), Counter(use.stock for use in job.kept)
+        most, kept_counts = sum(quantities[p] for p in parts), Counter(use.stock for use in job.kept)
         self._bars = {s: k for k, s in enumerate(stock)}  # columns
         self._blanks = {pair: len(stock) + k for k, pair in enumerate(pairs)}
         self._length = {s: max(inner_room(job, s)[0], 0.0) for s in stock}
         for s in stock:
             count = job.stock[s].count
-            solver.addCol(float(job.stock[s].price), float(kept[s]), float(most if count is None else count), 0, [], [])
+            solver.addCol(float(job.stock[s].price), float(kept_counts[s]), float(most if count is None else count), 0, [], [])
             solver.changeColIntegrality(self._bars[s], highspy.HighsVarType.kInteger)
         for p, _ in pairs:
             solver.addCol(0.0, 0.0, float(quantities[p]), 0, [], [])
@@ -158,7 +158,7 @@ class Programme:
         self._solver.addRow(float(low), float(high), len(terms), list(terms), list(terms.values()))
 
     def _columns(self, count: int) -> range:
-        """So many new columns, free of cost, at least 0."""
+        """Add so many columns without cost, each at least 0."""
         first = self._solver.getNumCol()
         for _ in range(count):
             self._solver.addCol(0.0, 0.0, _INFINITY, 0, [], [])
@@ -168,14 +168,14 @@ class Programme:
         return [p for p, s in self._pairs if s == stock]
 
     def add_sections(self, stock: int) -> None:
-        """Bars of a kind have enough of every measure for the blanks shared out to them."""
+        """Require that the bars of a kind offer enough of every measure for their share of the blanks."""
         takes = {p: _takes(self._job, p, inner_room(self._job, stock)[1]) for p in self._parts(stock)}
         for m in range(1 + len(MEASURES) if takes else 0):
-            terms = {self._blanks[p, stock]: -float(taken[m]) for p, taken in takes.items()}
+            terms = {self._blanks[p, stock]: -float(amounts[m]) for p, amounts in takes.items()}
             self._row({self._bars[stock]: self._length[stock], **terms}, 0.0, _INFINITY)
 
     def add_chains(self) -> bool:
-        """Where a kind of bar takes one lane, its blanks' chains must fit its bars' lengths. False where none does."""
+        """Require, for kinds of bar with one lane, that the blanks' chains fit the bars. False where there is no such kind."""
         lanes = {s: chain(self._job, self._parts(s), s) for s in self._bars}
         for s, lane in lanes.items():
             if lane is not None:
@@ -183,7 +183,7 @@ class Programme:
         return any(lane is not None for lane in lanes.values())
 
     def _add_chain(self, stock: int, lane: Chain) -> None:
-        """The chains on bars of a kind: a flow through poses with one beginning on every bar, no longer than the bars."""
+        """Add the chains on bars of a kind: a flow through poses that begins once on every bar and is no longer than the bars."""
         n = len(lane.part)
         begin, end = self._columns(n), self._columns(n)
         follow = [self._columns(n) for _ in range(n)]  # follow[a][b]: b comes next after a
@@ -194,18 +194,18 @@ class Programme:
                     terms |= {follow[b][a]: 1.0, follow[a][b]: -1.0}
             self._row(terms, 0.0, 0.0)
         for part in set(lane.part):
-            own = [a for a in range(n) if lane.part[a] == part]
-            terms = {follow[a][b]: 1.0 for a in own for b in range(n)} | {end[a]: 1.0 for a in own}
+            poses = [a for a in range(n) if lane.part[a] == part]
+            terms = {follow[a][b]: 1.0 for a in poses for b in range(n)} | {end[a]: 1.0 for a in poses}
             self._row({self._blanks[part, stock]: -1.0, **terms}, 0.0, 0.0)
         self._row({self._bars[stock]: -1.0, **{begin[a]: 1.0 for a in range(n)}}, 0.0, 0.0)
-        taken = {follow[a][b]: -float(lane.shift[a, b]) for a in range(n) for b in range(n)}
-        taken |= {end[a]: -lane.length[a] for a in range(n)}
-        self._row({self._bars[stock]: self._length[stock], **taken}, 0.0, _INFINITY)
+        length_terms = {follow[a][b]: -float(lane.shift[a, b]) for a in range(n) for b in range(n)}
+        length_terms |= {end[a]: -lane.length[a] for a in range(n)}
+        self._row({self._bars[stock]: self._length[stock], **length_terms}, 0.0, _INFINITY)
 
     def least_cost(self, seconds: float, *, whole: bool) -> float:
-        """A lower bound of the least price, also when the time is over; 0 when not all can be laid out, so that nothing is known.
+        """A lower bound of the least price, also when time runs out; 0 when not all blanks can be laid out, as none is known.
 
-        `whole`: of whole bars, else of bars that may be shared.
+        `whole`: with whole bars, else with fractions of bars.
         """
         self._solver.setOptionValue("solve_relaxation", not whole)
         self._solver.setOptionValue("time_limit", self._solver.getRunTime() + seconds)

@@ -1,4 +1,4 @@
-"""Sections of an outline across the bar: where upright lines meet it, slab by slab between its corners."""
+"""Sections of an outline across the bar: where vertical lines meet it, slab by slab between its corners."""
 
 from collections.abc import Sequence
 from itertools import pairwise
@@ -9,18 +9,18 @@ from workbook.geometry.path import Points
 
 SAME = 1e-7  # mm; corners nearer than this along the bar are one
 
-Interval = tuple[float, float, float, float]  # lower and upper place at a slab's left end, then at its right end
+Interval = tuple[float, float, float, float]  # lower and upper y at a slab's left end, then at its right end
 
 
 def sections(*rings: Points) -> tuple[list[float], list[list[Interval]]]:
     """Slab borders along x, and in each slab the intervals inside an outline (n, 2) and outside its openings, lowest first."""
     outline, ends = np.vstack(rings), np.vstack([np.roll(ring, -1, axis=0) for ring in rings])
-    turned = outline[:, 0] > ends[:, 0]
-    a, b = np.where(turned[:, None], ends, outline), np.where(turned[:, None], outline, ends)
+    backward = outline[:, 0] > ends[:, 0]
+    a, b = np.where(backward[:, None], ends, outline), np.where(backward[:, None], outline, ends)
     borders = np.unique(np.round(outline[:, 0], 9))
     borders = borders[np.r_[True, np.diff(borders) > SAME]]
     first, last = np.searchsorted(borders, a[:, 0] - SAME), np.searchsorted(borders, b[:, 0] - SAME)
-    first, last = np.minimum(first, len(borders) - 1), np.minimum(last, len(borders) - 1)  # places in a row of near ones
+    first, last = np.minimum(first, len(borders) - 1), np.minimum(last, len(borders) - 1)  # corners in a run of near ones
     crossing: list[list[tuple[float, float]]] = [[] for _ in range(len(borders) - 1)]
     at: list[float] = borders.tolist()
     for (x0, y0), (x1, y1), begin, end in zip(a.tolist(), b.tolist(), first.tolist(), last.tolist(), strict=True):
@@ -33,12 +33,12 @@ def sections(*rings: Points) -> tuple[list[float], list[list[Interval]]]:
 
 
 def _intervals(edges: list[tuple[float, float]]) -> list[Interval]:
-    """Edges across one slab, paired from below: inside lies between the first and the second, the third and the fourth..."""
+    """Pair the edges across one slab from below: the inside is between the first and second, the third and fourth..."""
     ranked = sorted(edges, key=lambda e: e[0] + e[1])
     return [(low[0], low[1], high[0], high[1]) for low, high in zip(ranked[::2], ranked[1::2], strict=True)]
 
 
 def area(borders: Sequence[float], intervals: Sequence[list[Interval]]) -> float:
-    """Area of sections."""
+    """The area of sections, in mm²."""
     widths = [right - left for left, right in pairwise(borders)]
     return sum((u0 + u1 - l0 - l1) / 2 * w for w, section in zip(widths, intervals, strict=True) for l0, l1, u0, u1 in section)

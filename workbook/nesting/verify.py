@@ -1,4 +1,4 @@
-"""The last word on a layout: shapely measures the outlines exactly as they will be written."""
+"""The final check of a layout: shapely measures the outlines exactly as they will be written."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -12,13 +12,13 @@ from workbook.texts import _
 
 
 def faults(job: NestingJob, layout: Layout) -> list[str]:
-    """Everything wrong with a layout: blanks too close, off the bar, missing or doubled, bars overdrawn. Empty when sound."""
-    found = [fault for n, use in enumerate(layout.bars, 1) for fault in _bar_faults(job, n, use)]
-    return [*found, *_count_faults(job, layout), *_stock_faults(job, layout), *_kept_faults(job, layout)]
+    """List all faults of a layout: blanks too close, off the bar, missing or doubled, too many bars used. Empty when sound."""
+    bar_faults = [fault for n, use in enumerate(layout.bars, 1) for fault in _bar_faults(job, n, use)]
+    return [*bar_faults, *_count_faults(job, layout), *_stock_faults(job, layout), *_kept_faults(job, layout)]
 
 
 def outline(job: NestingJob, piece: Piece) -> Polygon:
-    """What must keep its distance: the outline as written less its openings, or its hull where cuts are straight."""
+    """The shape that must keep its distance: the outline as written less its openings, or its hull where cuts are straight."""
     openings = [np.round(piece.placement().points(ring), DECIMALS) for ring in job.parts[piece.part].openings]
     shape = of_points(written(job, piece), openings)
     return hull(shape) if job.hulls else shape
@@ -68,16 +68,16 @@ def _count_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
 
 
 def _stock_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
-    for index, taken in Counter(use.stock for use in layout.bars).items():
+    for index, uses in Counter(use.stock for use in layout.bars).items():
         count = job.stock[index].count
-        if count is not None and taken > count:
-            yield _("{name}: {taken} taken, {count} there", name=job.stock[index].name, taken=taken, count=count)
+        if count is not None and uses > count:
+            yield _("{name}: {taken} taken, {count} there", name=job.stock[index].name, taken=uses, count=count)
 
 
 def _kept_faults(job: NestingJob, layout: Layout) -> Iterator[str]:
-    for number, kept in enumerate(job.kept, 1):
+    for number, expected in enumerate(job.kept, 1):
         use = layout.bars[number - 1] if number <= len(layout.bars) else None
-        if use is None or use.stock != kept.stock:
-            yield _("bar {number}: {name} was to be kept", number=number, name=job.stock[kept.stock].name)
-        elif Counter(kept.pieces) - Counter(use.pieces):
+        if use is None or use.stock != expected.stock:
+            yield _("bar {number}: {name} was to be kept", number=number, name=job.stock[expected.stock].name)
+        elif Counter(expected.pieces) - Counter(use.pieces):
             yield _("bar {number}: a blank that was to stay has been moved", number=number)

@@ -1,4 +1,4 @@
-"""What differs by system, and nowhere else: locks, what is durable, links, permissions and owners, signals, limits, folders.
+"""All that differs between operating systems: locks, durable writes, links, permissions, owners, signals, limits, folders.
 
-Each function branches on `sys.platform` where it is called, so that a test on one system can walk the branch of another.
+Each function branches on `sys.platform` when it is called, so that a test on one system can run the branch of another.
 """

@@ -1,4 +1,4 @@
-"""What a file was before it is replaced, kept under a passing name until all that belongs together is written."""
+"""The old version of a file that is replaced, kept under a temporary name until all files of a set are written."""
 
 import os
 from contextlib import suppress
@@ -9,22 +9,22 @@ from workbook.system.replacing import Waiting, new_part
 
 
 class Aside:
-    """The very file by a hard link, where the disk has them, else a copy; nothing where there was none. OSError."""
+    """The old file: a hard link where the disk supports them, else a copy; nothing where there was none. Raises OSError."""
 
-    def __init__(self, one: Waiting) -> None:
-        self._one = one
+    def __init__(self, waiting: Waiting) -> None:
+        self._one = waiting
         self._link: Path | None = None
         self._copy: Waiting | None = None
-        if one.old is not None:
-            link = one.target.with_name(new_part())
+        if waiting.old is not None:
+            link = waiting.target.with_name(new_part())
             try:
-                os.link(one.target, link, follow_symlinks=False)
+                os.link(waiting.target, link, follow_symlinks=False)
                 self._link = link
             except OSError:
-                self._copy = Waiting(one.target, read_file(one.target))
+                self._copy = Waiting(waiting.target, read_file(waiting.target))
 
     def put_back(self) -> None:
-        """As it was before, if the new one has its place. A disk that is gone keeps what it has."""
+        """Restore the old file if the new one is in place. A disk that has gone away keeps what it has."""
         with suppress(OSError):
             if not self._one.is_there():
                 return
@@ -36,7 +36,7 @@ class Aside:
                 self._one.target.unlink()
 
     def drop(self) -> None:
-        """It is not wanted any more."""
+        """Discard the old file: it is no longer needed."""
         with suppress(OSError):
             if self._link is not None:
                 self._link.unlink(missing_ok=True)

@@ -1,4 +1,4 @@
-"""A file that says which process holds something, for disks that have no locks; it counts no more when that process is gone."""
+"""A file that says which process holds something, for disks without locks; it no longer counts once that process has ended."""
 
 import os
 import time
@@ -9,7 +9,7 @@ from workbook.system.owners import OPENING, read_own
 from workbook.system.processes import has_ended, this_process
 
 _TRIES = 5
-_WRITING = 10.0  # s that a claim may be there without its words
+_WRITING = 10.0  # s that a claim may exist before its text is written
 
 
 class Claim:
@@ -19,25 +19,25 @@ class Claim:
         self._path = path
 
     def take(self) -> bool:
-        """True when nobody holds it. OSError when its folder cannot be written."""
+        """Take the claim; True when nobody else holds it. Raises OSError when its folder cannot be written."""
         for _ in range(_TRIES):
             if self._put():
                 return True
-            found = self._found()
-            if found is None:
-                continue  # left just now
-            if not has_ended(found):
+            holder = self._found()
+            if holder is None:
+                continue  # released just now
+            if not has_ended(holder):
                 return False
-            self._clear(found)
+            self._clear(holder)
         return False
 
     def leave(self) -> None:
-        """Lets go."""
-        with suppress(OSError):  # a disk that is gone: the process's end says the same
+        """Release the claim."""
+        with suppress(OSError):  # the disk is gone: the end of the process releases the claim too
             self._path.unlink(missing_ok=True)
 
     def _put(self) -> bool:
-        """Claims it, if nothing is there."""
+        """Create the claim if there is none."""
         try:
             handle = os.open(self._path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | OPENING, 0o600)
         except FileExistsError:
@@ -49,7 +49,7 @@ class Claim:
         return True
 
     def _found(self) -> str | None:
-        """What the claim there says; None when it is gone. One without words is being written, or was left so by a kill."""
+        """The text of the claim; None when it is gone. An empty one is being written, or is left from a killed process."""
         try:
             words = read_own(self._path).decode(errors="replace")
             young = time.time() - self._path.stat().st_mtime < _WRITING
@@ -58,7 +58,7 @@ class Claim:
         return words or (this_process() if young else "")
 
     def _clear(self, stale: str) -> None:
-        """Takes a stale claim away: aside first, so that one made meanwhile is seen, and put back."""
+        """Remove a stale claim: move it aside first, so that a claim made meanwhile is noticed and put back."""
         aside = self._path.with_name(f"{self._path.name}.{os.urandom(8).hex()}")
         with suppress(FileNotFoundError):
             self._path.rename(aside)

@@ -1,4 +1,4 @@
-"""What is on the disk and stays there when the power goes."""
+"""Writes that survive a power failure."""
 
 import errno
 import os
@@ -12,9 +12,9 @@ _CANNOT = {errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EBADF, errno.EAC
 
 
 def sync(handle: int) -> None:
-    """Makes what was written to an open file durable. OSError."""
+    """Make what was written to an open file durable. Raises OSError."""
     if sys.platform == "darwin":
-        try:  # fsync stops at the disk's own memory there
+        try:  # there fsync does not flush the disk's own cache
             fcntl.fcntl(handle, fcntl.F_FULLFSYNC)
             return
         except OSError as trouble:
@@ -24,7 +24,7 @@ def sync(handle: int) -> None:
 
 
 def sync_folder(folder: Path) -> None:
-    """Makes the names in a folder durable, where the disk can: Windows does so by itself. OSError for a disk with errors."""
+    """Make the names in a folder durable where the disk can (Windows does so by itself). Raises OSError for a failing disk."""
     if sys.platform != "win32":
         try:
             handle = os.open(folder, os.O_RDONLY | os.O_CLOEXEC | os.O_DIRECTORY)
@@ -33,5 +33,5 @@ def sync_folder(folder: Path) -> None:
             finally:
                 os.close(handle)
         except OSError as trouble:
-            if trouble.errno not in _CANNOT:  # one in which names may be made, but not read; one on a network
+            if trouble.errno not in _CANNOT:  # a folder that may be written but not read, or one on a network
                 raise

@@ -1,4 +1,4 @@
-"""Where this system keeps a user's data and what can be made again."""
+"""Where this system keeps a user's data and cache."""
 
 import errno
 import os
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from workbook.texts import _
 
-_NOWHERE = Path("/nonexistent")  # the usual home of who has none
+_NOWHERE = Path("/nonexistent")  # the usual home of users who have none
 
 
 class NoHome(OSError):
@@ -18,7 +18,7 @@ class NoHome(OSError):
 
 
 def user_data() -> Path:
-    """The folder for users' data of all programs. NoHome."""
+    """The folder in which programs keep the user's data. Raises NoHome."""
     if sys.platform == "win32":
         return _named("APPDATA") or _home() / "AppData" / "Roaming"
     elif sys.platform == "darwin":
@@ -28,7 +28,7 @@ def user_data() -> Path:
 
 
 def user_cache() -> Path:
-    """The folder for what programs keep and can make again. NoHome."""
+    """The folder in which programs keep what they can make again. Raises NoHome."""
     if sys.platform == "win32":
         return _named("LOCALAPPDATA") or _home() / "AppData" / "Local"
     elif sys.platform == "darwin":
@@ -38,8 +38,8 @@ def user_cache() -> Path:
 
 
 def hide_unreadable() -> None:
-    """Sends libraries nowhere for settings of their own, where no home is known, or where they would look below
-    a folder that cannot be looked into: they stumble there.
+    """Turn off libraries' own settings where there is no home folder, or where the settings would lie below a folder
+    that cannot be read: libraries fail there.
     """
     try:
         home = _home()
@@ -56,9 +56,9 @@ def hide_unreadable() -> None:
 
 
 def _named(setting: str) -> Path | None:
-    """The folder a setting of the environment names; a relative one counts for nothing, as the XDG base directories have it."""
-    named = Path(os.environ.get(setting, ""))
-    return named if named.is_absolute() else None
+    """The folder that an environment variable names; a relative one is ignored, as the XDG base directory specification says."""
+    folder = Path(os.environ.get(setting, ""))
+    return folder if folder.is_absolute() else None
 
 
 def _home() -> Path:

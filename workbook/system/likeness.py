@@ -11,9 +11,9 @@ _ACL, _XATTR = 1 << 0, 1 << 2  # macOS, copyfile.h
 
 
 def make_like(handle: int, old: Path, status: os.stat_result) -> None:
-    """Gives an open new file what an old one has, as far as this user may. Windows gives it what its folder gives.
+    """Give an open new file the attributes of an old one, as far as this user may. On Windows its folder decides them.
 
-    Where the group cannot be kept, this user's group gets no more than everybody.
+    Where the group cannot be kept, this user's group gets no more rights than everybody.
     """
     if sys.platform != "win32":
         mode, group_kept = stat.S_IMODE(status.st_mode) & 0o777, _owned_like(handle, status)
@@ -25,7 +25,7 @@ def make_like(handle: int, old: Path, status: os.stat_result) -> None:
 
 
 def _owned_like(handle: int, stat: os.stat_result) -> bool:
-    """Owner and group, or the group alone. Whether the group is as it was."""
+    """Copy owner and group, or the group alone; whether the group is the old one."""
     if sys.platform == "win32":
         return True
     else:
@@ -40,9 +40,9 @@ def _owned_like(handle: int, stat: os.stat_result) -> bool:
 
 
 def _copy_attributes(handle: int, old: Path, *, lists: bool) -> None:
-    """Each that this user may read and the disk takes."""
+    """Copy each attribute that this user may read and the disk accepts."""
     if sys.platform == "linux":
-        with suppress(OSError):  # a disk without any
+        with suppress(OSError):  # a disk without attributes
             for name in os.listxattr(old, follow_symlinks=False):
                 with suppress(OSError):
                     if lists or name != _LISTS:
@@ -50,7 +50,7 @@ def _copy_attributes(handle: int, old: Path, *, lists: bool) -> None:
 
 
 def _copy_on_macos(handle: int, old: Path) -> None:
-    import ctypes  # there alone
+    import ctypes  # needed only there
 
     with suppress(OSError, AttributeError):
         before = os.open(old, os.O_RDONLY)

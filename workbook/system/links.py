@@ -1,4 +1,4 @@
-"""Symbolic links: where what is written to a path comes to lie."""
+"""Symbolic links: where data written to a path ends up."""
 
 import errno
 import os
@@ -8,29 +8,29 @@ from pathlib import Path
 
 from workbook.texts import _
 
-_MOST = 40  # links one after the other, as Linux follows
+_MOST = 40  # links in a chain, as many as Linux follows
 
 
 def written_at(path: Path) -> Path:
-    """Where a path leads, through all links; a link to what is not there leads to where that would be.
+    """Where a path leads through all links; a link to a missing file leads to where that file would be.
 
-    OSError for links that lead to themselves, and for one that somebody else has laid in a folder open to all.
+    Raises OSError for links that form a loop, and for one that another user has placed in a folder open to all.
     """
-    here = path
+    current = path
     for _unused in range(_MOST):
-        here = Path(os.path.realpath(here.parent)) / here.name
-        if not here.is_symlink():
-            return here
-        if _is_planted(here):
+        current = Path(os.path.realpath(current.parent)) / current.name
+        if not current.is_symlink():
+            return current
+        if _is_planted(current):
             raise PermissionError(errno.EACCES, _("a link of another user has this name"), str(path))
-        here = here.parent / here.readlink()
+        current = current.parent / current.readlink()
     raise OSError(errno.ELOOP, _("links lead to themselves"), str(path))
 
 
 def _is_planted(link: Path) -> bool:
-    """Whether a link may lead where its maker may not write: not this user's nor the folder's owner's, in a folder like /tmp.
+    """Whether a link in a folder like /tmp may lead where its creator may not write: neither this user's nor the folder owner's.
 
-    It is what Linux itself follows or not (protected_symlinks).
+    Linux itself refuses to follow the same links (protected_symlinks).
     """
     if sys.platform == "win32":
         return False

@@ -1,4 +1,4 @@
-"""A lock that the system lets go when the process ends, however it ends; and a word from its holder that others can read."""
+"""A lock that the system releases when the process ends, however it ends, and a message from its holder to others."""
 
 import errno
 import os
@@ -14,18 +14,18 @@ from workbook.texts import _
 if sys.platform != "win32":
     import fcntl
 
-MOST = 16_000  # bytes of a word
-_BYTE = 1 << 30  # where Windows locks: nobody else can read what is locked there, so far behind the word
+MOST = 16_000  # bytes of a message
+_BYTE = 1 << 30  # the byte that Windows locks: others cannot read what is locked, so it lies far behind the message
 _HELD = {errno.EWOULDBLOCK, errno.EAGAIN, errno.EACCES, errno.EDEADLK, getattr(errno, "EDEADLOCK", errno.EDEADLK)}
 _NO_LOCKS = {errno.ENOLCK, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EINVAL}
-_LOOKS = 3  # at a word that is just being changed
+_LOOKS = 3  # attempts to read a message that is being changed
 
 
 class Lock:
     """Held from `take` until `leave` or the end of the process.
 
-    On a disk that has no locks, a file beside it (`NAME.held`) says which process holds it, and counts no more when that
-    process is gone.
+    On a disk without locks, a file beside it (`NAME.held`) says which process holds it; it no longer counts once that
+    process has ended.
     """
 
     def __init__(self, path: Path) -> None:
@@ -34,53 +34,57 @@ class Lock:
         self._claim: Claim | None = None
 
     def take(self) -> bool:
-        """True when it was free, False when it is held. OSError when neither can be told: its folder cannot be written, or that
-        or what stands there is another user's.
+        """Take the lock; True when it was free, False when it is held.
+
+        Raises OSError when that cannot be determined: the folder cannot be written, or the folder or file is another user's.
         """
         require_own(self._path.parent)
         while True:
             handle = open_own(self._path, os.O_RDWR | os.O_CREAT)
             claim = None
             try:
-                taken = _hold(handle)
-                if taken is None:
+                acquired = _hold(handle)
+                if acquired is None:
                     claim = Claim(self._path.with_name(f"{self._path.name}.held"))
-                    taken = claim.take()
-                gone = taken and not _is_at(handle, self._path)  # its holder removed it while it was opened here
+                    acquired = claim.take()
+                stale = acquired and not _is_at(handle, self._path)  # its holder removed it while it was opened here
             except BaseException:
                 os.close(handle)
                 raise
-            if taken and not gone:
+            if acquired and not stale:
                 self._handle, self._claim = handle, claim
-                os.ftruncate(handle, 0)  # the word of one that was killed
+                os.ftruncate(handle, 0)  # the message of a killed holder
                 return True
             os.close(handle)
-            if claim is not None and taken:
+            if claim is not None and acquired:
                 claim.leave()
-            if not taken:
+            if not acquired:
                 return False
 
     def free(self) -> bool:
-        """Whether nobody holds it. OSError as for `take`."""
-        other = Lock(self._path)
-        taken = other.take()
-        other.leave()
-        return taken
+        """Whether nobody holds the lock. Raises OSError as `take` does."""
+        probe = Lock(self._path)
+        is_free = probe.take()
+        probe.leave()
+        return is_free
 
     def tell(self, word: str) -> None:
-        """Leaves a word for others while it is held. ValueError for one over `MOST` bytes; OSError when it cannot be written."""
+        """Leave a message for others while the lock is held.
+
+        Raises ValueError for a message over `MOST` bytes or a lock that is not held; OSError when it cannot be written.
+        """
         data = word.encode("utf-8", "surrogateescape")
         if self._handle is None or len(data) > MOST:
             raise ValueError(_("a lock that is not held tells nothing, and none tells more than a few lines"))
-        whole = b"%08x\n" % zlib.crc32(data) + data
+        record = b"%08x\n" % zlib.crc32(data) + data
         os.lseek(self._handle, 0, os.SEEK_SET)
-        left = memoryview(whole)
-        while left:
-            left = left[os.write(self._handle, left) :]
-        os.ftruncate(self._handle, len(whole))
+        remaining = memoryview(record)
+        while remaining:
+            remaining = remaining[os.write(self._handle, remaining) :]
+        os.ftruncate(self._handle, len(record))
 
     def told(self) -> str:
-        """The word its holder left; "" without one. That of a holder that was killed stays until the lock is taken again."""
+        """The message its holder left; "" without one. That of a killed holder stays until the lock is taken again."""
         for _unused in range(_LOOKS):
             try:
                 handle = open_own(self._path, os.O_RDONLY)
@@ -95,10 +99,10 @@ class Lock:
         return ""
 
     def leave(self) -> None:
-        """Lets go, and takes the word back."""
+        """Release the lock and withdraw the message."""
         if self._handle is None:
             return
-        with suppress(OSError):  # a full or vanished disk: the word stays, the lock goes all the same
+        with suppress(OSError):  # a full or missing disk: the message stays, the lock is released all the same
             os.ftruncate(self._handle, 0)
         if self._claim is not None:
             self._claim.leave()
@@ -107,10 +111,10 @@ class Lock:
 
 
 def _hold(handle: int) -> bool | None:
-    """Takes the system's lock on an open file: whether it was free; None on a disk that has no locks."""
+    """Take the system's lock on an open file; whether it was free, or None on a disk without locks."""
     try:
         if sys.platform == "win32":
-            import msvcrt  # there alone
+            import msvcrt  # needed only there
 
             os.lseek(handle, _BYTE, os.SEEK_SET)
             msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
@@ -126,7 +130,7 @@ def _hold(handle: int) -> bool | None:
 
 
 def _is_at(handle: int, path: Path) -> bool:
-    """Whether the file that is open is still the one at the path."""
+    """Whether the open file is still the one at the path."""
     try:
         return os.path.samestat(os.fstat(handle), path.stat(follow_symlinks=False))
     except FileNotFoundError:

@@ -1,6 +1,6 @@
-"""Whose a file or folder is. What the program reads as its own must be this user's, and no other user may be able to write it.
+"""Owners of files and folders. What the program reads as its own must be this user's, and no other user may be able to write it.
 
-Windows keeps a user's folders from others by itself, and Python is told nothing of it there: what is there counts as one's own.
+Windows itself protects a user's folders from others and does not tell Python about it: there everything counts as the user's.
 """
 
 import errno
@@ -18,7 +18,7 @@ if sys.platform != "win32":
 
 from workbook.system.names import shown
 
-# Not into other programs, never through a link, never waiting for whoever writes into a pipe.
+# Not inherited by other programs, never through a link, never waiting for the writer of a pipe.
 OPENING = (
     getattr(os, "O_CLOEXEC", 0)
     | getattr(os, "O_NOFOLLOW", 0)
@@ -26,11 +26,11 @@ OPENING = (
     | getattr(os, "O_BINARY", 0)
     | getattr(os, "O_NOINHERIT", 0)
 )
-_MOST = 64_000_000  # bytes of a file that the program keeps for itself
+_MOST = 64_000_000  # bytes read from a file of the program's own, at most
 
 
 class NotOurs(PermissionError):
-    """What the program was to read as its own is another user's, can be written by others, or is no file or folder."""
+    """A path that should be the program's own belongs to another user, can be written by others, or is no file or folder."""
 
     def __init__(self, path: Path, why: str) -> None:
         super().__init__(errno.EACCES, why, str(path))
@@ -51,21 +51,21 @@ def distrust(status: os.stat_result) -> str:
 
 
 def _is_alone_in(group: int) -> bool:
-    """Whether a group is this user's own: of the same name, as most systems make one for each, and without other members."""
+    """Whether a group is this user's alone: it has the same name, as most systems create one per user, and no other members."""
     if sys.platform == "win32":
         return True
     else:
         try:
-            name, known = pwd.getpwuid(os.geteuid()).pw_name, grp.getgrgid(group)
+            name, entry = pwd.getpwuid(os.geteuid()).pw_name, grp.getgrgid(group)
         except KeyError:
             return False
-        return known.gr_name == name and not set(known.gr_mem) - {name}
+        return entry.gr_name == name and not set(entry.gr_mem) - {name}
 
 
 def open_own(path: Path, flags: int) -> int:
-    """A handle on a file of the program's own, made (for this user alone) where the flags have O_CREAT.
+    """Open a file of the program's own and return its handle; with O_CREAT it is created, for this user alone.
 
-    OSError; NotOurs for a link, a pipe, a device, a folder, or what `distrust` says.
+    Raises OSError; NotOurs for a link, a pipe, a device, a folder, or what `distrust` rejects.
     """
     try:
         handle = os.open(path, flags | OPENING, 0o600)
@@ -73,22 +73,22 @@ def open_own(path: Path, flags: int) -> int:
         if trouble.errno in (errno.ELOOP, errno.EMLINK, errno.ENXIO):
             raise NotOurs(path, _("is no file")) from None
         raise
-    found = os.fstat(handle)
-    why = distrust(found) if stat.S_ISREG(found.st_mode) else _("is no file")
-    if why:
+    status = os.fstat(handle)
+    reason = distrust(status) if stat.S_ISREG(status.st_mode) else _("is no file")
+    if reason:
         os.close(handle)
-        raise NotOurs(path, why)
+        raise NotOurs(path, reason)
     return handle
 
 
 def read_own(path: Path) -> bytes:
-    """What is in a file of the program's own. OSError; NotOurs as for `open_own`."""
+    """Read a file of the program's own. Raises OSError; NotOurs as `open_own` does."""
     with os.fdopen(open_own(path, os.O_RDONLY), "rb") as file:
         return file.read(_MOST)
 
 
 def own_folder(path: Path) -> Path:
-    """A folder of the program's own, made for this user alone where there is none. OSError; NotOurs as `distrust` says."""
+    """A folder of the program's own, created for this user alone if missing. Raises OSError; NotOurs if `distrust` rejects it."""
     try:
         path.mkdir(mode=0o700, parents=True, exist_ok=True)
     except FileExistsError:
@@ -98,14 +98,14 @@ def own_folder(path: Path) -> Path:
 
 
 def require_own(path: Path) -> None:
-    """NotOurs for a folder that is not this user's alone. OSError where there is none."""
-    why = distrust(path.stat())
-    if why:
-        raise NotOurs(path, why)
+    """Raise NotOurs for a folder that is not this user's alone, OSError where there is none."""
+    reason = distrust(path.stat())
+    if reason:
+        raise NotOurs(path, reason)
 
 
 def is_own(folder: Path) -> bool:
-    """Whether there is such a folder, and it is this user's alone."""
+    """Whether a folder exists and is this user's alone."""
     try:
         require_own(folder)
     except OSError:
@@ -114,16 +114,16 @@ def is_own(folder: Path) -> bool:
 
 
 def remove_foreign(folder: Path) -> bool:
-    """Removes what lies anywhere below a folder of one's own and may not be trusted; whether nothing of that is left.
+    """Remove everything below a folder of this user that may not be trusted; whether none of it is left.
 
-    For what can be made again. Nobody else can put anything there meanwhile.
+    For content that can be made again. Nobody else can add anything there meanwhile.
     """
     sound = True
-    for place, folders, files in os.walk(folder):
+    for parent, folders, files in os.walk(folder):
         for name in (*folders, *files):
-            found = Path(place, name).lstat()
-            if distrust(found) or not (stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)):
-                sound = _removed(Path(place, name)) and sound
+            status = Path(parent, name).lstat()
+            if distrust(status) or not (stat.S_ISREG(status.st_mode) or stat.S_ISDIR(status.st_mode)):
+                sound = _removed(Path(parent, name)) and sound
     return sound
 
 

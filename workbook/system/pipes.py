@@ -1,4 +1,4 @@
-"""An end of a pipe between two processes, as this system has it."""
+"""The type of one end of a pipe between two processes on this system."""
 
 import sys
 

@@ -1,8 +1,8 @@
-"""A file put in its place whole: written beside it under a name of chance, made durable, and only then given its name.
+"""Files replaced as a whole: the new content is written beside the file under a random name, made durable, and then renamed.
 
-A file that is replaced keeps its permissions, owner and attributes (`likeness`); a link stays a link and what it leads to is
-replaced. Of several hard links only the one that is named becomes the new file: the others go on as the old one. Writing into the
-old one would change all, and leave half a file when the power goes.
+A replaced file keeps its permissions, owner and attributes (`likeness`); a link stays a link and its target is replaced. Of
+several hard links only the named one becomes the new file; the others keep the old content. Writing into the old file would
+change them all, and a power failure would leave half a file.
 """
 
 import errno
@@ -23,17 +23,18 @@ from workbook.system.owners import OPENING
 from workbook.texts import _
 
 _PART = re.compile(r"\.workbook-[0-9a-f]{16}\.part")
-_OLD = 3600.0  # s since the last byte: whoever wrote it is gone
+_OLD = 3600.0  # s since the last change: its writer is gone
 _NO_LINKS = {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EINVAL}
-_PAUSES = (0.01, 0.03, 0.1, 0.2, 0.4, 0.8)  # s: on Windows, until who reads the old file has done so
-_swept: set[Path] = set()  # folders in which leftovers were looked for
+_PAUSES = (0.01, 0.03, 0.1, 0.2, 0.4, 0.8)  # s: on Windows, to wait for readers of the old file
+_swept: set[Path] = set()  # folders already searched for leftovers
 
 
 def replace_file(path: Path, data: bytes, *, check: Callable[[], None] | None = None, private: bool = False) -> None:
-    """Puts data at a path, whole and durable, in the place of what is there. `private`: for this user alone, whatever was there.
+    """Write data to a path, whole and durable, replacing what is there. `private`: for this user alone, whatever was there.
 
-    `check` is called right before; what it raises keeps the old file. OSError when it cannot be written; NotAFile;
-    FileExistsError when there was nothing and somebody else put a file there meanwhile. Either way all is as it was.
+    `check` is called just before the replacement; if it raises, the old file stays. Raises OSError when the file cannot be
+    written; NotAFile; FileExistsError when there was no file and somebody else created one meanwhile. On any error everything
+    stays as it was.
     """
     waiting = Waiting(path, data, private=private)
     try:
@@ -45,7 +46,7 @@ def replace_file(path: Path, data: bytes, *, check: Callable[[], None] | None = 
 
 
 class Waiting:
-    """Content that lies beside the file it is to become. OSError when it cannot be written; then nothing lies there."""
+    """Content that lies beside the file it is to become. Raises OSError when it cannot be written, and leaves nothing there."""
 
     def __init__(self, path: Path, data: bytes, *, private: bool = False) -> None:
         self.target = path if private else written_at(path)
@@ -54,9 +55,9 @@ class Waiting:
         handle = os.open(self.part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | OPENING, 0o600 if self.old or private else 0o666)
         try:
             try:
-                left = memoryview(data)
-                while left:
-                    left = left[os.write(handle, left) :]
+                remaining = memoryview(data)
+                while remaining:
+                    remaining = remaining[os.write(handle, remaining) :]
                 if self.old is not None and not private:
                     make_like(handle, self.target, self.old)
                 sync(handle)
@@ -71,7 +72,7 @@ class Waiting:
             remove_leftovers(self.target.parent, self._written.st_ctime, self.part.name)
 
     def put(self) -> None:
-        """Gives it its name. OSError; FileExistsError as for `replace_file`."""
+        """Rename the content into place. Raises OSError; FileExistsError as `replace_file` does."""
         if self.old is None:
             _name(self.part, self.target)
         else:
@@ -79,44 +80,44 @@ class Waiting:
         sync_folder(self.target.parent)
 
     def is_there(self) -> bool:
-        """Whether it has its name, and nothing else has got it since."""
+        """Whether the content is in place and has not been replaced since."""
         try:
             return os.path.samestat(self._written, self.target.lstat())
         except OSError:
             return False
 
     def drop(self) -> None:
-        """Takes it away, if it has not got its name."""
+        """Remove the content unless it is in place."""
         with suppress(OSError):
             self.part.unlink(missing_ok=True)
 
 
 def new_part() -> str:
-    """A name nobody can foresee, by which what a killed process left is known."""
+    """A name that nobody can predict, and by which leftovers of a killed process are recognised."""
     return f".workbook-{os.urandom(8).hex()}.part"
 
 
 def is_part(name: str) -> bool:
-    """Whether a file's name is a passing one."""
+    """Whether a file name is a temporary one."""
     return _PART.fullmatch(name) is not None
 
 
 def replaceable(target: Path) -> os.stat_result | None:
-    """The file at a path that no link leads on from; None when there is none. NotAFile; OSError."""
+    """The status of the file at a path that is not a link; None when there is none. Raises NotAFile; OSError."""
     try:
-        found = target.lstat()
+        status = target.lstat()
     except FileNotFoundError:
         return None
-    require_file(found, target)
-    if not found.st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+    require_file(status, target)
+    if not status.st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
         raise NotAFile(errno.EACCES, _("the file is marked read-only"), target)
-    return found
+    return status
 
 
 def _name(part: Path, target: Path) -> None:
-    """A name that nothing has. FileExistsError."""
+    """Rename a part to a name that is free. Raises FileExistsError."""
     if sys.platform == "win32":
-        _patiently(lambda: part.rename(target))  # which never replaces there
+        _patiently(lambda: part.rename(target))  # on Windows it never replaces a file
     else:
         try:
             os.link(part, target, follow_symlinks=False)
@@ -130,7 +131,7 @@ def _name(part: Path, target: Path) -> None:
 
 
 def _patiently(rename: Callable[[], object]) -> None:
-    """Windows refuses while somebody reads the old file, a virus scanner say."""
+    """Rename, with retries: Windows refuses while another program, such as a virus scanner, reads the old file."""
     for pause in _PAUSES if sys.platform == "win32" else ():
         try:
             rename()
@@ -141,9 +142,9 @@ def _patiently(rename: Callable[[], object]) -> None:
 
 
 def remove_leftovers(folder: Path, now: float, but: str = "") -> None:
-    """Removes what processes of this user left that were killed while they wrote, long before `now` by the disk's own clock.
+    """Remove what this user's processes left when they were killed while writing, long before `now` by the disk's own clock.
 
-    `but`: a name that stays.
+    `but`: a name that is kept.
     """
     with suppress(OSError):
         for entry in os.scandir(folder):
@@ -153,7 +154,7 @@ def remove_leftovers(folder: Path, now: float, but: str = "") -> None:
 
 
 def _is_left(status: os.stat_result, now: float) -> bool:
-    """Whether a part is this user's and nobody writes it any more."""
+    """Whether a part is this user's and nobody is writing it any more."""
     mine = sys.platform == "win32" or status.st_uid == os.geteuid()
-    last = max(status.st_mtime, status.st_ctime)  # an old file set aside by a link has an old time of its content
+    last = max(status.st_mtime, status.st_ctime)  # a link to an old file keeps its modification time
     return mine and stat.S_ISREG(status.st_mode) and now - last > _OLD

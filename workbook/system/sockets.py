@@ -1,4 +1,4 @@
-"""What windows that were killed leave behind: their sockets. Windows has none, its pipes go with the process."""
+"""Sockets left behind by killed windows. Windows has none: its pipes end with the process."""
 
 import os
 import socket
@@ -9,26 +9,26 @@ from pathlib import Path
 
 
 def remove_dead(folder: Path, beginning: str) -> int:
-    """Removes sockets of this user whose names begin so and behind which nobody listens; how many."""
+    """Remove this user's sockets with names that begin so and on which nobody listens; returns how many."""
     removed = 0
     if sys.platform != "win32":
-        with suppress(OSError):  # a folder that may not be looked through
-            for place in folder.glob(f"{beginning}*"):
+        with suppress(OSError):  # a folder that may not be listed
+            for path in folder.glob(f"{beginning}*"):
                 with suppress(OSError):
-                    found = place.lstat()
-                    if stat.S_ISSOCK(found.st_mode) and found.st_uid == os.geteuid() and _is_dead(place):
-                        place.unlink()
+                    status = path.lstat()
+                    if stat.S_ISSOCK(status.st_mode) and status.st_uid == os.geteuid() and _is_dead(path):
+                        path.unlink()
                         removed += 1
     return removed
 
 
-def _is_dead(place: Path) -> bool:
-    """Whether nobody listens; one that is only busy is not dead."""
+def _is_dead(path: Path) -> bool:
+    """Whether nobody listens on a socket; a busy one is not dead."""
     if sys.platform != "win32":
-        with socket.socket(socket.AF_UNIX, socket.SOCK_STREAM) as call:
-            call.setblocking(False)
+        with socket.socket(socket.AF_UNIX, socket.SOCK_STREAM) as client:
+            client.setblocking(False)
             try:
-                call.connect(str(place))
+                client.connect(str(path))
             except ConnectionRefusedError:
                 return True
             except OSError:

@@ -1,4 +1,4 @@
-"""What of Windows Python does not reach by itself. Imported there only."""
+"""Windows functions that Python does not offer. Imported on Windows only."""
 
 import ctypes
 import sys
@@ -31,21 +31,21 @@ class _Limits(ctypes.Structure):
 
 
 def started(number: int) -> str:
-    """When the process of a number was started, in 100 ns; "" when there is none, or none that may be asked."""
+    """When the process of a number was started, in 100 ns; "" when there is none, or it may not be queried."""
     kernel = ctypes.WinDLL("kernel32")
     kernel.OpenProcess.restype = ctypes.c_void_p
     process = ctypes.c_void_p(kernel.OpenProcess(_MAY_ASK, False, number))
     if not process:
         return ""
-    times = [ctypes.c_uint64() for _ in range(4)]  # begun, ended, in the kernel, outside of it
-    known = kernel.GetProcessTimes(process, *(ctypes.byref(time) for time in times))
+    times = [ctypes.c_uint64() for _ in range(4)]  # start, end, kernel time, user time
+    succeeded = kernel.GetProcessTimes(process, *(ctypes.byref(time) for time in times))
     kernel.CloseHandle(process)
-    begun, ended = times[0].value, times[1].value
-    return str(begun) if known and not ended else ""
+    start, end = times[0].value, times[1].value
+    return str(start) if succeeded and not end else ""
 
 
 def limit_memory(most: int) -> bool:
-    """Puts this process into a job that may have so many bytes. Whether that was done."""
+    """Put this process into a job limited to so many bytes; whether that succeeded."""
     kernel = ctypes.WinDLL("kernel32")
     kernel.CreateJobObjectW.restype = kernel.GetCurrentProcess.restype = ctypes.c_void_p
     job, limits = ctypes.c_void_p(kernel.CreateJobObjectW(None, None)), _Limits(flags=_PROCESS_MEMORY, process_memory=most)

@@ -1,7 +1,7 @@
-"""Any closed outline as a few bodies, each met by a vertical line in one interval only.
+"""Closed outlines as a few bodies, each of which a vertical line meets in a single interval.
 
-A blank that lies along the bar is nearly always one body as it is. An outline that turns back on itself (a hook, a ring
-for a finger) is cut at the verticals where its sections part or join; pockets too small to nest in are filled first.
+A blank that lies along the bar is nearly always one body as it is. An outline that turns back on itself (a hook, a finger
+ring) is cut at the verticals where its sections split or join; pockets too small to nest in are filled first.
 """
 
 from collections.abc import Iterator, Sequence
@@ -19,22 +19,22 @@ SMALL_POCKET = 0.002  # of the outline's area: filling all of them costs less st
 
 
 class Body(Struct, frozen=True, eq=False):
-    """One interval over a stretch: slab borders x (m + 1), and lower left, lower right, upper left, upper right (m, 4)."""
+    """One interval over a stretch, mm: slab borders x (m + 1), and lower left, lower right, upper left, upper right (m, 4)."""
 
     x: Floats
     y: Floats
 
     def moved(self, dx: float, dy: float) -> "Body":
-        """The same elsewhere."""
+        """The body moved by (dx, dy)."""
         return Body(self.x + dx, self.y + dy)
 
 
 def bodies(*rings: Points) -> list[Body]:
-    """An outline (n, 2) less its openings, filled, as bodies that together cover it and little more."""
-    borders, found = sections(*rings)
+    """Split an outline (n, 2) less its openings into bodies that together cover it and little more."""
+    borders, intervals = sections(*rings)
     pocket = SMALL_POCKET
     while True:
-        filled = _filled(borders, found, pocket * area(borders, found))
+        filled = _filled(borders, intervals, pocket * area(borders, intervals))
         chains = _chains(filled)
         if len(chains) <= MOST_BODIES:
             return [_body(borders, filled, chain) for chain in chains]
@@ -42,7 +42,7 @@ def bodies(*rings: Points) -> list[Body]:
 
 
 def _filled(borders: Sequence[float], intervals: Sequence[list[Interval]], small: float) -> list[list[Interval]]:
-    """Sections with every pocket of less than the area closed."""
+    """Sections with every pocket smaller than `small` (mm²) closed."""
     gaps = [[(a[2], a[3], b[0], b[1]) for a, b in pairwise(section)] for section in intervals]
     widths = [right - left for left, right in pairwise(borders)]
     closed: set[tuple[int, int]] = set()
@@ -53,14 +53,14 @@ def _filled(borders: Sequence[float], intervals: Sequence[list[Interval]], small
 
 
 def _without(section: list[Interval], closed: set[int]) -> list[Interval]:
-    """A section with the gaps of these numbers closed."""
-    made: list[Interval] = []
+    """A section with the gaps of these indices closed."""
+    result: list[Interval] = []
     for k, interval in enumerate(section):
         if k - 1 in closed:
-            made[-1] = (*made[-1][:2], *interval[2:])
+            result[-1] = (*result[-1][:2], *interval[2:])
         else:
-            made.append(interval)
-    return made
+            result.append(interval)
+    return result
 
 
 def _meet(first: Interval, right: Interval) -> bool:
@@ -69,7 +69,7 @@ def _meet(first: Interval, right: Interval) -> bool:
 
 
 def _neighbours(intervals: Sequence[list[Interval]], slab: int) -> Iterator[tuple[int, int]]:
-    """Numbers of intervals in a slab and in the next that meet."""
+    """The pairs of indices of intervals in a slab and in the next that meet."""
     for p, left in enumerate(intervals[slab]):
         for q, right in enumerate(intervals[slab + 1]):
             if _meet(left, right):
@@ -77,26 +77,26 @@ def _neighbours(intervals: Sequence[list[Interval]], slab: int) -> Iterator[tupl
 
 
 def _joined(intervals: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
-    """Intervals (slab, number) gathered into connected regions."""
+    """Group the intervals (slab, index) into connected regions."""
     region: dict[tuple[int, int], list[tuple[int, int]]] = {}
     for i, section in enumerate(intervals):
         for k in range(len(section)):
             region[i, k] = [(i, k)]
         for p, q in _neighbours(intervals, i - 1) if i else ():
-            one, other = region[i - 1, p], region[i, q]
-            if one is not other:
-                one.extend(other)
-                region.update((place, one) for place in other)
+            first, second = region[i - 1, p], region[i, q]
+            if first is not second:
+                first.extend(second)
+                region.update((place, first) for place in second)
     return list({id(r): r for r in region.values()}.values())
 
 
 def _chains(intervals: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
-    """Runs of intervals, slab by slab, that neither part nor join on their way."""
+    """Runs of intervals, slab by slab, that neither split nor join along the way."""
     chains: list[list[tuple[int, int]]] = []
     ends: dict[int, list[tuple[int, int]]] = {}
     for i, section in enumerate(intervals):
         pairs = list(_neighbours(intervals, i - 1)) if i else []
-        begun: dict[int, list[tuple[int, int]]] = {}
+        next_ends: dict[int, list[tuple[int, int]]] = {}
         for k in range(len(section)):
             before = [p for p, q in pairs if q == k]
             alone = len(before) == 1 and sum(p == before[0] for p, _ in pairs) == 1
@@ -104,8 +104,8 @@ def _chains(intervals: Sequence[list[Interval]]) -> list[list[tuple[int, int]]]:
             if not chain:
                 chains.append(chain)
             chain.append((i, k))
-            begun[k] = chain
-        ends = begun
+            next_ends[k] = chain
+        ends = next_ends
     return chains
 
 

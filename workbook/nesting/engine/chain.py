@@ -1,8 +1,8 @@
-"""Bars that take one lane only: the blanks as a chain, its order annealed, poses and heights found exactly.
+"""Bars that take one lane only: the blanks form a chain with an annealed order and exact poses and heights.
 
 For every two states (pose and one of a few heights) of neighbours the least offset along the bar is tabulated. The length
 of an order of blanks is then a shortest path through its states, microseconds for a dozen blanks, and simulated annealing
-over orders does the rest. Only neighbours are looked at: compaction afterwards mends or proves the others.
+over orders does the rest. Only neighbours are checked: compaction afterwards repairs or confirms the others.
 """
 
 import numpy as np
@@ -21,9 +21,9 @@ _MOST = 1 << 30
 
 @kernel
 def offsets(shapes: Slabs, pose: Ints, top: Floats, cells: Ints, cell: float, levels: int) -> Floats:
-    """Least offset along the bar from which the second state stays clear of the first, for every two states."""
+    """The least offset along the bar, in mm, from which the second state stays clear of the first, for every two states."""
     n = len(pose)
-    found = np.zeros((n * levels, n * levels))
+    offset = np.zeros((n * levels, n * levels))
     for a in range(n):
         for b in range(n):
             for u in range(levels):
@@ -44,25 +44,25 @@ def offsets(shapes: Slabs, pose: Ints, top: Floats, cells: Ints, cell: float, le
                                     low = middle
                             if s * cell > most:
                                 most = high
-                    found[a * levels + u, b * levels + v] = most
-    return found
+                    offset[a * levels + u, b * levels + v] = most
+    return offset
 
 
 @kernel
 def chain_length(
     order: Ints, first: Ints, last: Ints, offset: Floats, head: Floats, tail: Floats, cost: Floats, back: Ints
 ) -> tuple[float, int]:
-    """Length of the shortest chain of these parts in this order and its last state; `back` keeps the way to it."""
+    """The length in mm of the shortest chain of these parts in this order, and its last state; `back` records the path to it."""
     for state in range(first[order[0]], last[order[0]]):
         cost[0, state] = head[state]
     n = len(order)
     for i in range(1, n):
         for b in range(first[order[i]], last[order[i]]):
-            best, come = 1e18, 0
+            best, previous = 1e18, 0
             for a in range(first[order[i - 1]], last[order[i - 1]]):
                 if cost[i - 1, a] + offset[a, b] < best:
-                    best, come = cost[i - 1, a] + offset[a, b], a
-            cost[i, b], back[i, b] = best, come
+                    best, previous = cost[i - 1, a] + offset[a, b], a
+            cost[i, b], back[i, b] = best, previous
     length, end = 1e18, 0
     for state in range(first[order[n - 1]], last[order[n - 1]]):
         if cost[n - 1, state] + tail[state] < length:
@@ -72,13 +72,13 @@ def chain_length(
 
 @kernel
 def rearrange(order: Ints, new: Ints, chance: Ints) -> None:
-    """Another order: two exchanged, one moved, or a run turned round."""
+    """Write another order to `new`: two blanks exchanged, one moved, or a run reversed."""
     n = len(order)
-    i, j, way = draw(chance, n), draw(chance, n), draw(chance, 3)
+    i, j, kind = draw(chance, n), draw(chance, n), draw(chance, 3)
     copy_whole(order, new)
-    if way == 0:
+    if kind == 0:
         new[i], new[j] = order[j], order[i]
-    elif way == 1:
+    elif kind == 1:
         step = 1 if i < j else -1
         for k in range(i, j, step):
             new[k] = order[k + step]
@@ -93,11 +93,11 @@ def rearrange(order: Ints, new: Ints, chance: Ints) -> None:
 def anneal(
     order: Ints, first: Ints, last: Ints, offset: Floats, head: Floats, tail: Floats, tries: int, states: Ints, chance: Ints
 ) -> float:  # fmt: skip
-    """Simulated annealing over orders: leaves the best in `order` and its states in `states`; returns its length."""
+    """Anneal the order of the blanks: leaves the best in `order` and its states in `states`; returns its length in mm."""
     n = len(order)
     cost, back = np.zeros((n, len(head))), np.zeros((n, len(head)), np.int64)
     now, _ = chain_length(order, first, last, offset, head, tail, cost, back)
-    best, kept, new = now, order.copy(), order.copy()
+    best, best_order, new = now, order.copy(), order.copy()
     for k in range(tries):
         heat = _HOTTEST * (1.0 - k / tries) ** 2 + _COLDEST
         rearrange(order, new, chance)
@@ -107,9 +107,9 @@ def anneal(
             copy_whole(new, order)
             if now < best - 1e-9:
                 best = now
-                copy_whole(new, kept)
-    best, state = chain_length(kept, first, last, offset, head, tail, cost, back)
-    copy_whole(kept, order)
+                copy_whole(new, best_order)
+    best, state = chain_length(best_order, first, last, offset, head, tail, cost, back)
+    copy_whole(best_order, order)
     for i in range(n - 1, -1, -1):
         states[i] = state
         state = back[i, state]
@@ -117,7 +117,7 @@ def anneal(
 
 
 class Lane(Struct, frozen=True, eq=False):
-    """States of some parts in a lane of one width and the offsets between them."""
+    """The states of some parts in a lane of one width and the offsets between them (states, states), in mm."""
 
     pose: Ints  # of each state
     y: Floats
@@ -129,22 +129,22 @@ class Lane(Struct, frozen=True, eq=False):
 
 
 def lane(poses: Poses, shapes: Slabs, parts: Ints, last: Ints, width: float) -> Lane:
-    """States of the parts (numbers within `poses`), with poses up to `last` of each, in a lane as wide as the bar's room."""
+    """The states of the parts (numbers within `poses`), with poses up to `last` of each, in a lane as wide as the bar's room."""
     chosen = [(p, t) for p in parts for t in range(poses.first[p], last[p])]
     pose = np.array([t for _, t in chosen], np.int64)
     top = np.maximum(0.0, width - poses.height[pose])
     offset = offsets(shapes, pose, top, poses.cells[pose], poses.cell, LEVELS)
     begin, end = np.zeros(len(poses.first) - 1, np.int64), np.zeros(len(poses.first) - 1, np.int64)
     for p in parts:
-        own = [k for k, (q, _) in enumerate(chosen) if q == p]
-        begin[p], end[p] = own[0] * LEVELS, (own[-1] + 1) * LEVELS
+        rows = [k for k, (q, _) in enumerate(chosen) if q == p]
+        begin[p], end[p] = rows[0] * LEVELS, (rows[-1] + 1) * LEVELS
     y = (top[:, None] * np.linspace(0.0, 1.0, LEVELS)).ravel()
     each = np.repeat(pose, LEVELS)
     return Lane(each, y, begin, end, offset, -poses.left[each], poses.right[each])
 
 
 def best_chain(lane: Lane, part: Ints, tries: int, chance: Ints) -> tuple[Ints, Floats, Floats]:
-    """Poses, x and y of the blanks (parts in `part`) as a chain."""
+    """Poses, x and y (mm) of the blanks (parts in `part`) as the best chain."""
     order, states = part.copy(), np.zeros(len(part), np.int64)
     for k in range(len(order) - 1, 0, -1):
         other = draw(chance, k + 1)
@@ -153,7 +153,7 @@ def best_chain(lane: Lane, part: Ints, tries: int, chance: Ints) -> tuple[Ints, 
     x = np.zeros(len(part))
     x[0] = lane.head[states[0]]
     x[1:] = x[0] + np.cumsum(lane.offset[states[:-1], states[1:]])
-    there, from_chain = np.argsort(part, kind="stable"), np.argsort(order, kind="stable")
+    by_part, in_chain = np.argsort(part, kind="stable"), np.argsort(order, kind="stable")
     pose, at, y = np.zeros(len(part), np.int64), np.zeros(len(part)), np.zeros(len(part))
-    pose[there], at[there], y[there] = lane.pose[states][from_chain], x[from_chain], lane.y[states][from_chain]
+    pose[by_part], at[by_part], y[by_part] = lane.pose[states][in_chain], x[in_chain], lane.y[states][in_chain]
     return pose, at, y

@@ -1,4 +1,4 @@
-"""Trying a cheaper set of bars: all blanks that stand now are to stand on it."""
+"""Trying a cheaper set of bars, which must hold all blanks that are placed now."""
 
 from collections.abc import Generator, Sequence
 
@@ -11,12 +11,12 @@ from workbook.nesting.engine.overlaps import Places, Room
 from workbook.nesting.engine.sets import Proposals, classes, counts
 from workbook.nesting.engine.strip import StripSearch
 
-_SAMPLE, _SAMPLE_WORK = 16, 30_000.0  # blanks and work to find out how full a width can be
+_SAMPLE, _SAMPLE_WORK = 16, 30_000.0  # blanks and work for estimating how full a width can be
 _UNKNOWN = 0.5  # share of area filled where no blank fits
 
 
 def proposals(ground: Ground, now: EngineLayout) -> Generator[None, None, Proposals]:
-    """Finds out how full bars of each width can be, by short searches with a sample of the blanks."""
+    """Estimate how full bars of each width can be, by short searches with a sample of the blanks."""
     full: dict[float, float] = {}
     for width in sorted(set(ground.kinds.width.tolist())):
         low = ground.field.poses.height[ground.field.tables.first[ground.part]] <= width
@@ -42,9 +42,9 @@ def proposals(ground: Ground, now: EngineLayout) -> Generator[None, None, Propos
 def moved_to(
     ground: Ground, now: EngineLayout, bars: Sequence[int], sweeps: int, *, warm: bool
 ) -> Generator[None, None, EngineLayout | None]:
-    """All blanks that stand now, on these bars (warm: they begin where they are on bars of both sets); None when not found.
+    """Move all placed blanks to these bars (warm: they start where they are on bars in both sets); None when that fails.
 
-    `bars` begin with those that are kept.
+    `bars` begin with the kept ones.
     """
     which = np.flatnonzero(now.bar != NOWHERE)
     room = ground.kinds.room(ground.field, bars)
@@ -55,15 +55,15 @@ def moved_to(
     yield
     if not ground.scatter(which, room, bars, places):
         return None
-    found = yield from ground.separated(which, room, places, sweeps)
-    return None if found is None else ground.standing(bars, which, found)
+    solution = yield from ground.separated(which, room, places, sweeps)
+    return None if solution is None else ground.standing(bars, which, solution)
 
 
 def _begun(ground: Ground, now: EngineLayout, bars: Sequence[int], which: Ints, room: Room, *, warm: bool) -> Places:
-    """Blanks that stay and, warm, those of the bars that both sets have, where they are; the others nowhere."""
+    """Fixed blanks and, if warm, those on bars in both sets, where they are; the others nowhere."""
     new, free = {NOWHERE: NOWHERE}, list(range(len(bars)))
     for b, kind in enumerate(now.bars):
-        match = next((f for f in free if bars[f] == kind), None)  # bars that are kept come first in both
+        match = next((f for f in free if bars[f] == kind), None)  # kept bars come first in both
         if match is not None:
             free.remove(match)
         new[b] = NOWHERE if match is None else match

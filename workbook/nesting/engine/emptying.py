@@ -1,4 +1,4 @@
-"""Moving single blanks between bars: one bar is emptied into the others, or a blank left over is squeezed in."""
+"""Moves of single blanks between bars: one bar is emptied into the others, or a blank left over is squeezed in."""
 
 from collections.abc import Generator
 
@@ -10,19 +10,19 @@ from workbook.nesting.engine.ground import FULLEST, EngineLayout, Ground
 from workbook.nesting.engine.kernel import Ints
 from workbook.nesting.engine.sets import counts
 
-_LEAST_FIRST = 0.8  # how often the bar with least on it is the one to be emptied
-_EXCHANGED = 0.6  # how often a blank changes places with a smaller one
+_LEAST_FIRST = 0.8  # probability of emptying the bar with least on it
+_EXCHANGED = 0.6  # probability of exchanging a blank for a smaller one
 _INSERT_SWEEPS = 60
 
 
 def emptied(ground: Ground, now: EngineLayout) -> Generator[None, None, EngineLayout | None]:
-    """Moves a blank from one bar to another, or exchanges it for a smaller one; a cheaper bar for what stays, if one takes it.
+    """Move a blank to another bar, or exchange it for a smaller one; then use a cheaper bar for the rest, if one takes it.
 
-    None when the blank finds no room there. Bars that are kept are not emptied.
+    None when the blank finds no room there. Kept bars are not emptied.
     """
-    choice, kept = ground.choice, len(ground.kinds.kept)
-    held = np.array([ground.area[now.bar == b].sum() for b in range(kept, len(now.bars))])
-    donor = kept + (int(np.argmin(held)) if choice.random() < _LEAST_FIRST else int(choice.integers(len(held))))
+    choice, kept_count = ground.choice, len(ground.kinds.kept)
+    areas = np.array([ground.area[now.bar == b].sum() for b in range(kept_count, len(now.bars))])
+    donor = kept_count + (int(np.argmin(areas)) if choice.random() < _LEAST_FIRST else int(choice.integers(len(areas))))
     other = int(choice.choice([b for b in range(len(now.bars)) if b != donor]))
     mine, theirs = now.on(donor), now.on(other)
     if not len(mine):
@@ -37,13 +37,13 @@ def emptied(ground: Ground, now: EngineLayout) -> Generator[None, None, EngineLa
     if changed is None:
         return None
     moved = np.r_[theirs[theirs != back] if back is not None else theirs, blank]
-    found = _repacked(ground, changed, moved, other, {blank: back})
+    layout = _repacked(ground, changed, moved, other, {blank: back})
     yield
-    return None if found is None else trimmed(ground, found, donor)
+    return None if layout is None else trimmed(ground, layout, donor)
 
 
 def _repacked(ground: Ground, now: EngineLayout, which: Ints, bar: int, moved: dict[int, int | None]) -> EngineLayout | None:
-    """Blanks packed on one bar, from where they are; those moved start where the one they replace was, or anywhere."""
+    """Pack blanks on one bar, from where they are; moved ones start where the one they replace was, or anywhere."""
     kind = now.bars[bar]
     if ground.area[which].sum() > FULLEST * ground.kinds.area[kind] or not ground.able[which, kind].all():
         return None
@@ -65,37 +65,41 @@ def _repacked(ground: Ground, now: EngineLayout, which: Ints, bar: int, moved: d
 
 
 def trimmed(ground: Ground, now: EngineLayout, bar: int) -> EngineLayout:
-    """The same with a cheaper bar for what is left on one, or without it."""
-    own = now.on(bar)
-    if not len(own):
+    """Replace a bar by a cheaper one that takes its blanks, or drop it if it is empty."""
+    blanks = now.on(bar)
+    if not len(blanks):
         return now.without_bar(bar)
     spare = ground.kinds.count - counts(now.bars, len(ground.kinds.stock))
     for kind in np.argsort(ground.kinds.cost, kind="stable").tolist():
         if ground.kinds.cost[kind] >= ground.kinds.cost[now.bars[bar]] - 1e-12:
             break
-        if spare[kind] < 1 or ground.area[own].sum() > FULLEST * ground.kinds.area[kind] or not ground.able[own, kind].all():
+        if (
+            spare[kind] < 1
+            or ground.area[blanks].sum() > FULLEST * ground.kinds.area[kind]
+            or not ground.able[blanks, kind].all()
+        ):
             continue
-        strip = _alone(ground, own, kind)
+        strip = _alone(ground, blanks, kind)
         if strip is not None:
-            return now.exchanged(bar, kind).with_blanks(own, bar, *strip.places)
+            return now.exchanged(bar, kind).with_blanks(blanks, bar, *strip.places)
     return now
 
 
-def _alone(ground: Ground, own: Ints, kind: int) -> Strip | None:
-    """Blanks on an empty bar of a kind."""
-    places = ground.filled([kind], own, ground.area[own])
+def _alone(ground: Ground, blanks: Ints, kind: int) -> Strip | None:
+    """Place blanks on an empty bar of a kind; None when that fails."""
+    places = ground.filled([kind], blanks, ground.area[blanks])
     if (places.bar == 0).all():
         return Strip(places.pose, ground.field.along(places.x), places.y, 0.0)
     room = ground.kinds.room(ground.field, [kind])
-    return ground.packed(own, kind, room, places) if ground.scatter(own, room, [kind], places) else None
+    return ground.packed(blanks, kind, room, places) if ground.scatter(blanks, room, [kind], places) else None
 
 
 def inserted(ground: Ground, now: EngineLayout) -> Generator[None, None, EngineLayout | None]:
-    """One blank that is left over given room too, on all the bars there are; None when that is not found."""
-    left = np.flatnonzero(now.bar == NOWHERE)
+    """Make room for one blank that is left over, using all available bars; None when that fails."""
+    unplaced = np.flatnonzero(now.bar == NOWHERE)
     spare = ground.kinds.count - counts(now.bars, len(ground.kinds.stock))
     bars = [*now.bars, *np.flatnonzero(spare > 0).tolist()]
-    blank = int(ground.choice.choice(left))
+    blank = int(ground.choice.choice(unplaced))
     if not bars or not ground.able[blank, bars].any():
         return None
     which = np.r_[np.flatnonzero(now.bar != NOWHERE), blank]
@@ -103,5 +107,5 @@ def inserted(ground: Ground, now: EngineLayout) -> Generator[None, None, EngineL
     places = ground.shifts(now, which, now.bar[which], room)
     if not ground.scatter(which, room, bars, places):
         return None
-    found = yield from ground.separated(which, room, places, _INSERT_SWEEPS)
-    return None if found is None else ground.standing(bars, which, found)
+    solution = yield from ground.separated(which, room, places, _INSERT_SWEEPS)
+    return None if solution is None else ground.standing(bars, which, solution)

@@ -1,4 +1,4 @@
-"""What every part of the search works on: poses, their shapes, their tables; and the room of bars in whole shifts."""
+"""What every part of the search works on: poses, their shapes, their tables, and the room of bars in whole shifts."""
 
 from collections.abc import Sequence
 
@@ -12,8 +12,8 @@ from workbook.nesting.engine.poses import Poses, poses
 from workbook.nesting.model import NestingJob
 
 _EXACT = 1e-6  # mm; a blank that fills its bar to the last bit still fits
-_STAYING = 1e-3  # mm; and one that stays where it was verified, rounded as it is written
-_MOST_ROWS = 24_000_000  # of the tables, 16 bytes each; above, cells are made coarser
+_STAYING = 1e-3  # mm; so does a fixed one where it was verified, rounded as it is written
+_MOST_ROWS = 24_000_000  # of the tables, 16 bytes each; beyond it cells are made coarser
 
 
 class PartTables(Struct, frozen=True, eq=False):
@@ -25,16 +25,16 @@ class PartTables(Struct, frozen=True, eq=False):
 
     @property
     def cell(self) -> float:
-        """Length of a cell."""
+        """The length of a cell in mm."""
         return self.poses.cell
 
     def along(self, shift: Ints) -> Floats:
-        """Whole shifts in mm."""
+        """Convert whole shifts to mm."""
         return np.asarray(shift * self.cell, np.float64)
 
     @property
     def leans(self) -> bool:
-        """Whether every pose is allowed, or there are upright ones only."""
+        """Whether every pose is allowed, or only upright ones exist."""
         return bool((self.tables.last == self.poses.first[1:]).all())
 
     def leaning(self) -> "PartTables":
@@ -42,7 +42,7 @@ class PartTables(Struct, frozen=True, eq=False):
         return PartTables(self.poses, self.shapes, self.tables._replace(last=self.poses.first[1:]))
 
     def room(self, sizes: Sequence[tuple[float, float]]) -> Room:
-        """Room of bars whose inner length and width (with half a separation all round) are given."""
+        """The room of bars with these inner lengths and widths (with half a separation all round), in mm."""
         length, width = np.array([s[0] for s in sizes]), np.array([s[1] for s in sizes])
         exact = np.where(self.poses.stays(np.arange(len(self.poses.part))), _STAYING, _EXACT)[:, None]
         shift = np.floor((length[None, :] - self.poses.right[:, None] + exact) / self.cell).astype(np.int64)
@@ -51,19 +51,19 @@ class PartTables(Struct, frozen=True, eq=False):
         return Room(np.where(fits, shift, -1), np.where(fits, np.maximum(height, 0.0), -1.0))
 
     def snapped(self, room: Room, pose: Ints, bar: Ints, x: Floats, y: Floats) -> Places:
-        """Continuous places as whole shifts within the room."""
+        """Round continuous places (mm) to whole shifts within the room."""
         shift = np.rint(x / self.cell).astype(np.int64)
         return Places(pose.copy(), bar.copy(), np.clip(shift, 0, room.shift[pose, bar]), np.clip(y, 0.0, room.height[pose, bar]))
 
 
 def field(job: NestingJob, parts: Sequence[int]) -> PartTables:
-    """Makes the field of some of a job's parts, with cells of 1 mm or as coarse as memory asks."""
+    """Build the field of some of a job's parts, with cells of 1 mm or as coarse as memory requires."""
     cell = 1.0
     while True:
-        made = poses(job, parts, cell)
-        lengths = sum(float(body.x[-1] - body.x[0]) / cell + 2 for body in made.shapes)
-        if 2 * lengths * len(made.shapes) <= _MOST_ROWS:
+        part_poses = poses(job, parts, cell)
+        lengths = sum(float(body.x[-1] - body.x[0]) / cell + 2 for body in part_poses.shapes)
+        if 2 * lengths * len(part_poses.shapes) <= _MOST_ROWS:
             break
         cell *= 2
-    shapes = slabs(made)
-    return PartTables(made, shapes, tables(made, shapes, lean=False))
+    shapes = slabs(part_poses)
+    return PartTables(part_poses, shapes, tables(part_poses, shapes, lean=False))

@@ -1,4 +1,4 @@
-"""The first layout: each blank in turn where its far end comes nearest to end A, on the first bar that takes it."""
+"""The first layout: each blank in turn goes where its far end comes nearest to end A, on the first bar that takes it."""
 
 import numpy as np
 
@@ -11,7 +11,7 @@ NOWHERE = -1
 
 @kernel
 def free_height(low: Floats, high: Floats, count: int, top: float) -> float:
-    """A height in 0..top that lies in none of the intervals: the bar's edges first; -1 when there is none."""
+    """A height in 0..top (mm) that lies in none of the intervals, trying the bar's edges first; -1 when there is none."""
     for c in range(-2, 2 * count):
         if c == -2:
             y = 0.0
@@ -34,7 +34,7 @@ def free_at(
     intervals: Singles, first: Ints, last: Ints, row: Ints, above: Floats, count: int, s: int, size: int, top: float,
     low: Floats, high: Floats,
 ) -> float:  # fmt: skip
-    """A height free of what clashes at all of `size` shifts from s on; -1 when there is none. `low`, `high`: room to work in."""
+    """A height free of all that clashes at each of `size` shifts from s on; -1 when there is none. `low`, `high`: work space."""
     walls = 0
     for k in range(count):
         if first[k] <= s and s + size - 1 <= last[k]:
@@ -49,9 +49,9 @@ def free_at(
 
 @kernel
 def fill(tables: ClashTables, room: Room, part: Ints, order: Ints, places: Places) -> int:
-    """Places the blanks of `order`, in it, on bars where others may stand already. Returns how many were placed.
+    """Place the blanks in `order` on bars that may already hold others. Returns how many were placed.
 
-    The part of each blank is in `part`; those without room keep bar -1, those with a bar are not touched.
+    `part` holds the part of each blank; those without room keep bar -1, those with a bar are not touched.
     """
     n, bars = len(part), room.shift.shape[1]
     bodies = 0
@@ -60,8 +60,8 @@ def fill(tables: ClashTables, room: Room, part: Ints, order: Ints, places: Place
     size = n * bodies * bodies
     first, last, row = np.empty(size, np.int64), np.empty(size, np.int64), np.empty(size, np.int64)
     above, low, high = np.empty(size), np.empty(size), np.empty(size)
-    full = np.zeros((len(tables.first), bars), np.int64)  # a bar only ever gets fuller: what did not fit never will
-    tried = np.zeros((len(tables.body) - 1, bars), np.int64)  # so no place of a pose before this one gets free
+    full = np.zeros((len(tables.first), bars), np.int64)  # bars only get fuller: what did not fit never will
+    tried = np.zeros((len(tables.body) - 1, bars), np.int64)  # so no place of a pose before this one becomes free
     placed = 0
     for i in order:
         for b in range(bars):
@@ -72,9 +72,9 @@ def fill(tables: ClashTables, room: Room, part: Ints, order: Ints, places: Place
             for t in range(tables.first[part[i]], tables.last[part[i]]):
                 if room.shift[t, b] < 0:
                     continue
-                own = tables.stop[tables.body[t]]
+                length = tables.stop[tables.body[t]]
                 for q in range(tables.body[t], tables.body[t + 1]):
-                    own = max(own, tables.stop[q])
+                    length = max(length, tables.stop[q])
                 count = 0
                 for j in range(n):
                     if places.bar[j] != b or j == i:
@@ -88,17 +88,17 @@ def fill(tables: ClashTables, room: Room, part: Ints, order: Ints, places: Place
                             count += 1
                 top = room.height[t, b]
                 s = tried[t, b]
-                while s <= room.shift[t, b] and s + own < end:
+                while s <= room.shift[t, b] and s + length < end:
                     if free_at(tables.window, first, last, row, above, count, s, BLOCK, top, low, high) < 0.0:
                         s += BLOCK  # what clashes at all of these shifts leaves no room at any
                         continue
                     stop = s + BLOCK
                     y = -1.0
-                    while y < 0.0 and s < stop and s <= room.shift[t, b] and s + own < end:
+                    while y < 0.0 and s < stop and s <= room.shift[t, b] and s + length < end:
                         y = free_at(tables.interval, first, last, row, above, count, s, 1, top, low, high)
                         s += y < 0.0
                     if y >= 0.0:
-                        end, pose, shift, height = s + own, t, s, y
+                        end, pose, shift, height = s + length, t, s, y
                         break
                 tried[t, b] = s
             full[part[i], b] = pose < 0

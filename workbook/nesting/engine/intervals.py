@@ -1,7 +1,7 @@
 """Which heights clash, for every shift along the bar: exact, because a body meets each vertical in one interval.
 
 Body q at a shift s (cells) from body p clashes with it exactly when the height of q's frame above p's lies inside one open
-interval. `Tables.interval` holds it for every shift at which the two meet; `Tables.window` the heights that clash at all
+interval. `ClashTables.interval` holds it for every shift at which the two meet; `window` holds the heights that clash at all
 of the next `BLOCK` shifts, `wide_window` those of `BLOCKS` such blocks: no place there is free. Where two bodies do not
 meet the interval is empty (low above high).
 """
@@ -18,24 +18,24 @@ from workbook.nesting.engine.kernel import Floats, Ints, kernel
 from workbook.nesting.engine.poses import Poses, reach
 from workbook.system.processes import cores
 
-BLOCK = 16  # shifts bounded together
-BLOCKS = 4  # blocks bounded together before that
+BLOCK = 16  # shifts that share one bound
+BLOCKS = 4  # blocks that share one coarser bound
 NEVER = 1e9  # mm
-_SHARES = 16  # of the bodies, filled at a time
-TOUCH = 1e-6  # mm; less than this into each other is touching
+_SHARES = 16  # into which the bodies are divided, to be filled in parallel
+TOUCH = 1e-6  # mm; a smaller overlap counts as touching
 
 
 Singles = NDArray[np.float32]
 
 
 class Slabs(NamedTuple):
-    """Bodies as slabs, for heights at any shift: body p has borders x[first[p]:first[p + 1]], heights y likewise."""
+    """Bodies as slabs in mm, for heights at any shift: body p has borders x[first[p]:first[p + 1]], and heights y likewise."""
 
     first: Ints
     x: Floats
     y: Floats  # (n, 4): lower at the left end and its slope, upper and its slope; the last row of a body is not used
     body: Ints  # bodies of pose t: body[t] .. body[t + 1] - 1
-    free: int  # poses from this on are of blanks that stay; two of those are never looked at
+    free: int  # poses from this on are of fixed blanks; pairs of those are never checked
 
 
 class ClashTables(NamedTuple):
@@ -67,12 +67,12 @@ def _sloped(body: Body) -> Floats:
 
 
 def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> ClashTables:
-    """Tables of all poses; a search with them uses the upright poses only unless told to `lean`."""
+    """Build the tables of all poses; a search with them uses only the upright poses unless `lean` is set."""
     ends = [reach(body, poses.cell) for body in poses.shapes]
     start, stop = np.array([a for a, _ in ends], np.int64), np.array([b for _, b in ends], np.int64)
     lengths = (stop - start)[:, None] + (stop - start)[None, :] + 1
     free = poses.free_bodies
-    lengths[free:, free:] = 0  # of two blanks that stay nothing is asked
+    lengths[free:, free:] = 0  # pairs of fixed blanks are never looked up
     at = np.zeros(lengths.shape, np.int64)
     at.flat[1:] = np.cumsum(lengths)[:-1]
     interval = np.empty((int(lengths.sum()), 2), np.float32)
@@ -88,17 +88,17 @@ def tables(poses: Poses, shapes: Slabs, *, lean: bool) -> ClashTables:
 
 
 def _side_by_side(fill: Callable[[int, int], None], bodies: int) -> None:
-    """Fills the rows of all bodies, of a few at a time, on every core: kernels let other threads run."""
+    """Fill the rows of all bodies, a few at a time, on every core: kernels let other threads run."""
     few = max(1, bodies // _SHARES)
     with ThreadPoolExecutor(cores()) as threads:
-        for done in [threads.submit(fill, a, min(a + few, bodies)) for a in range(0, bodies, few)]:
-            done.result()
+        for task in [threads.submit(fill, a, min(a + few, bodies)) for a in range(0, bodies, few)]:
+            task.result()
 
 
 def _exchange(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
-    """Intervals of blanks of earlier directions seen from later ones: the pair turned and seen from the earlier blank.
+    """Fill the intervals of blanks of earlier directions seen from later ones: the pair turned and seen from the earlier blank.
 
-    Those that stay see the others from where these see them.
+    Fixed blanks see the others as these see them, from the other side.
     """
     for a in (*range(0, poses.free, 4), *range(poses.free, len(poses.part))):
         for b in range(min(a, poses.free)):
@@ -106,14 +106,14 @@ def _exchange(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles
             rise = np.float32(poses.height[a] - poses.height[b])
             for p in range(poses.body[a + 1] - poses.body[a]):
                 for q in range(poses.body[b + 1] - poses.body[b]):
-                    own = _rows(start, stop, at, poses.body[a] + p, poses.body[b] + q)
-                    seen = interval[_rows(start, stop, at, poses.body[b - turn] + q, poses.body[a ^ turn] + p)]
-                    seen = -(seen if turn & 1 else seen[::-1])[:, ::-1]
-                    interval[own] = rise - seen[:, ::-1] if turn in (1, 2) else seen
+                    rows = _rows(start, stop, at, poses.body[a] + p, poses.body[b] + q)
+                    values = interval[_rows(start, stop, at, poses.body[b - turn] + q, poses.body[a ^ turn] + p)]
+                    values = -(values if turn & 1 else values[::-1])[:, ::-1]
+                    interval[rows] = rise - values[:, ::-1] if turn in (1, 2) else values
 
 
 def _turn(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) -> None:
-    """Intervals seen from a turned or mirrored blank: those seen from it as it is, with the other turned likewise."""
+    """Fill the intervals seen from a turned or mirrored blank: those seen from it as it is, with the other turned likewise."""
     for a in range(poses.free):
         turn = a % 4
         if turn == 0:
@@ -122,10 +122,10 @@ def _turn(poses: Poses, start: Ints, stop: Ints, at: Ints, interval: Singles) ->
             rise = np.float32(poses.height[a] - poses.height[b])
             for p in range(poses.body[a + 1] - poses.body[a]):
                 for q in range(poses.body[b + 1] - poses.body[b]):
-                    own = _rows(start, stop, at, poses.body[a] + p, poses.body[b] + q)
+                    rows = _rows(start, stop, at, poses.body[a] + p, poses.body[b] + q)
                     same = _rows(start, stop, at, poses.body[a - turn] + p, poses.body[b ^ turn] + q)
-                    seen = interval[same][::-1] if turn & 1 else interval[same]
-                    interval[own] = rise - seen[:, ::-1] if turn in (1, 2) else seen
+                    values = interval[same][::-1] if turn & 1 else interval[same]
+                    interval[rows] = rise - values[:, ::-1] if turn in (1, 2) else values
 
 
 def _rows(start: Ints, stop: Ints, at: Ints, p: int, q: int) -> slice:
@@ -135,7 +135,7 @@ def _rows(start: Ints, stop: Ints, at: Ints, p: int, q: int) -> slice:
 
 @kernel
 def slab_at(x: Floats, low: int, high: int, place: float) -> int:
-    """The slab of a body (borders x[low:high + 1]) in which a place lies."""
+    """The index of the slab of a body (borders x[low:high + 1]) in which a place lies."""
     while high - low > 1:
         middle = (low + high) >> 1
         if x[middle] <= place:
@@ -147,7 +147,7 @@ def slab_at(x: Floats, low: int, high: int, place: float) -> int:
 
 @kernel
 def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
-    """The open interval of heights at which body q, `shift` mm along, clashes with body p; low above high when it is empty."""
+    """The open interval of heights in mm at which body q, `shift` mm along, clashes with body p; low above high when empty."""
     x, y = shapes.x, shapes.y
     low, high = NEVER, -NEVER
     i, i_end = shapes.first[p], shapes.first[p + 1] - 1
@@ -174,10 +174,10 @@ def clash(shapes: Slabs, p: int, q: int, shift: float) -> tuple[float, float]:
 def fill_intervals(
     shapes: Slabs, pose: Ints, start: Ints, stop: Ints, at: Ints, interval: Singles, cell: float, free: int, begin: int, end: int
 ) -> None:  # fmt: skip
-    """Intervals seen from bodies begin .. end - 1 of blanks as they are (poses 0, 4, 8...), of blanks of the same and of later
-    directions.
+    """Fill the intervals seen from bodies begin .. end - 1 of blanks as they are (poses 0, 4, 8...), of blanks of the same and of
+    later directions.
 
-    Those that stay (poses from `free` on) are seen from every pose.
+    Fixed blanks (poses from `free` on) are seen from every pose.
     """
     for p in range(begin, end):
         if pose[p] >= free:
@@ -196,10 +196,10 @@ def fill_intervals(
 def fill_windows(
     start: Ints, stop: Ints, at: Ints, interval: Singles, size: int, window: Singles, free: int, first: int, last: int
 ) -> None:  # fmt: skip
-    """For every row of bodies first .. last - 1, what the intervals of the `size` rows from it on have in common; not for two
+    """Fill, for every row of bodies first .. last - 1, what the intervals of the next `size` rows have in common; not for two
     bodies from `free` on.
 
-    From extremes that run to the end of every `size` rows and from their start (van Herk 1992, from memory).
+    Uses extremes that run to the end of every `size` rows and from their start (van Herk 1992, from memory).
     """
     for p in range(first, last):
         for q in range(len(start) if p < free else free):

@@ -1,4 +1,4 @@
-"""What compiled functions share: how they are compiled, and chance that is the same compiled or not."""
+"""Basics of compiled functions: how they are compiled, and random numbers that are the same compiled or not."""
 
 from collections.abc import Callable
 from typing import Any, TypeVar, cast
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from workbook.machine_code import folder
 from workbook.system.owners import remove_foreign
 
-_KEPT = folder()  # what lies there is unpickled and run
+_KEPT = folder()  # its content is unpickled and executed
 _KEEPS = _KEPT is not None and remove_foreign(_KEPT)
 if _KEEPS:
     numba.config.CACHE_DIR = str(_KEPT)  # type: ignore[attr-defined]  # before the first kernel is made
@@ -23,25 +23,25 @@ _MODULUS = 2147483647  # a prime; with 48271 the "minimal standard" generator (P
 
 
 def kernel(function: _F) -> _F:
-    """Compiles a function when first called and keeps the result on disk, where it can; other threads run meanwhile."""
+    """Compile a function when first called and cache the result on disk where possible; it lets other threads run."""
     return cast(_F, numba.njit(cache=_KEEPS, nogil=True)(function))
 
 
 def chance_from(seed: int) -> Ints:
-    """The state of a stream of chance; `draw` takes numbers from it."""
+    """The state of a stream of random numbers; `draw` takes numbers from it."""
     mixed = int(np.random.SeedSequence(seed).generate_state(1)[0])
     return np.array([mixed % (_MODULUS - 1) + 1], np.int64)
 
 
 @kernel
 def copy_whole(source: Ints, to: Ints) -> None:
-    """Copies entries one by one: slices take seconds to compile."""
+    """Copy entries one by one: slices take seconds to compile."""
     for k in range(len(source)):
         to[k] = source[k]
 
 
 @kernel
 def draw(chance: Ints, below: int) -> int:
-    """A whole number in 0..below-1."""
+    """Draw a whole number in 0..below-1."""
     chance[0] = chance[0] * 48271 % _MODULUS
     return int(chance[0] * below // _MODULUS)

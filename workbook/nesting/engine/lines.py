@@ -1,8 +1,8 @@
-"""Separating lines: where two bodies lie near each other, the straight line that keeps them apart with most to spare.
+"""Separating lines: for two bodies near each other, the straight line that keeps them apart with most to spare.
 
-A pair's clash region near its present relative place is sampled as upright segments. Of all directions the one is taken
-in which the place stands farthest outside the segments; crossing that line is then forbidden, which is linear in the
-places of both. Sampling errs a little: what is missing is measured afterwards with the exact interval (`tighten`).
+A pair's clash region near its present relative place is sampled as vertical segments. Of all directions, the one in which
+the place lies farthest outside the segments is chosen; crossing that line is then forbidden, which is linear in the places
+of both. Sampling errs a little: what is missing is measured afterwards with the exact interval (`tighten`).
 """
 
 from typing import NamedTuple
@@ -15,12 +15,12 @@ from workbook.nesting.engine.kernel import Floats, Ints, kernel
 _DIRECTIONS = 16
 _REFINED = 12  # halvings of the step between directions
 _MOST_SAMPLES = 2048
-_FARTHEST = 8.0  # mm a pair that overlaps is pushed along the bar at most
-_PUSH = 0.1  # mm, step of that
+_FARTHEST = 8.0  # mm, the most an overlapping pair is pushed along the bar
+_PUSH = 0.1  # mm, the step of that push
 
 
 class Lines(NamedTuple):
-    """Rows: blank b must keep (b - a) . (ux, uy) >= least, while its place from a stays within `reach` of (px, py)."""
+    """Rows, in mm: blank b must keep (b - a) . (ux, uy) >= least, while its place from a is within `reach` of (px, py)."""
 
     a: Ints
     b: Ints
@@ -32,21 +32,21 @@ class Lines(NamedTuple):
     py: Floats
 
     def head(self, count: int) -> "Lines":
-        """The first so many rows."""
+        """The first `count` rows."""
         n = count
         return Lines(self.a[:n], self.b[:n], self.ux[:n], self.uy[:n], self.least[:n], self.reach[:n], self.px[:n], self.py[:n])
 
 
 @kernel
 def depth(shapes: Slabs, p: int, q: int, dx: float, dy: float) -> float:
-    """How far body q at (dx, dy) from body p is up or down inside its clash interval; negative when clear."""
+    """How far, in mm, body q at (dx, dy) from body p is inside its clash interval, up or down; negative when clear."""
     low, high = clash(shapes, p, q, dx)
     return min(high - dy, dy - low)
 
 
 @kernel
 def deepest(shapes: Slabs, pose_a: int, pose_b: int, dx: float, dy: float) -> float:
-    """The same for two blanks, over all their bodies; of two that stay nothing is asked."""
+    """The same for two blanks, over all their bodies; two fixed blanks count as clear."""
     worst = -1e9
     if pose_a >= shapes.free and pose_b >= shapes.free:
         return worst
@@ -58,29 +58,29 @@ def deepest(shapes: Slabs, pose_a: int, pose_b: int, dx: float, dy: float) -> fl
 
 @kernel
 def worst(shapes: Slabs, pose: Ints, x: Floats, y: Floats) -> float:
-    """Deepest clash of a layout; above `TOUCH` it is none."""
-    found = -1e9
+    """The deepest clash of a layout in mm; above `TOUCH` the layout is not valid."""
+    most = -1e9
     for a in range(len(pose)):
         for b in range(a + 1, len(pose)):
-            found = max(found, deepest(shapes, pose[a], pose[b], x[b] - x[a], y[b] - y[a]))
-    return found
+            most = max(most, deepest(shapes, pose[a], pose[b], x[b] - x[a], y[b] - y[a]))
+    return most
 
 
 @kernel
 def pushed_out(shapes: Slabs, p: int, q: int, dx: float, dy: float) -> tuple[float, float, float]:
-    """The nearest clear place of q from p, straight up, down or along the bar, and how far it is."""
+    """The nearest clear place of q from p, straight up, down or along the bar, and its distance, in mm."""
     low, high = clash(shapes, p, q, dx)
     if high <= dy or low >= dy:
         return dx, dy, 0.0
     far, x, y = high - dy, dx, high
     if dy - low < far:
         far, y = dy - low, low
-    for way in (-1.0, 1.0):
+    for sign in (-1.0, 1.0):
         s = _PUSH
         while s < far and s <= _FARTHEST:
-            low, high = clash(shapes, p, q, dx + way * s)
+            low, high = clash(shapes, p, q, dx + sign * s)
             if high <= dy or low >= dy:
-                far, x, y = s, dx + way * s, dy
+                far, x, y = s, dx + sign * s, dy
                 break
             s += _PUSH
     return x, y, far
@@ -88,7 +88,7 @@ def pushed_out(shapes: Slabs, p: int, q: int, dx: float, dy: float) -> tuple[flo
 
 @kernel
 def farthest(sx: Floats, sy: Floats, count: int, ux: float, uy: float, limit: float) -> float:
-    """Greatest reach of the samples in a direction; stops once above the limit."""
+    """The greatest reach of the samples in a direction; stops once above the limit."""
     most = -1e9
     for k in range(count):
         most = max(most, ux * sx[k] + uy * sy[k])
@@ -99,7 +99,7 @@ def farthest(sx: Floats, sy: Floats, count: int, ux: float, uy: float, limit: fl
 
 @kernel
 def keep(sx: Floats, sy: Floats, count: int, s: float, low: float, high: float) -> int:
-    """Adds both ends of a segment if there is any; returns how many samples there are then."""
+    """Add both ends of a segment unless it is empty; returns the new number of samples."""
     if high <= low:
         return count
     sx[count], sx[count + 1], sy[count], sy[count + 1] = s, s, low, high
@@ -110,9 +110,9 @@ def keep(sx: Floats, sy: Floats, count: int, s: float, low: float, high: float) 
 def sample(
     shapes: Slabs, tables: ClashTables, p: int, q: int, px: float, py: float, reach: float, fine: float, sx: Floats, sy: Floats
 ) -> int:  # fmt: skip
-    """Ends of the upright clash segments within `reach` of a place; 0 when there are none.
+    """Sample the ends of the vertical clash segments within `reach` of a place; returns their number.
 
-    Taken from the tables at whole cells while `fine` is no finer, else exactly; always exactly at the place itself.
+    They come from the tables at whole cells while `fine` is no finer, else exactly; always exactly at the place itself.
     """
     x0, x1 = shapes.x[shapes.first[p]], shapes.x[shapes.first[p + 1] - 1]
     begin = max(px - reach, x0 - shapes.x[shapes.first[q + 1] - 1] + 1e-7)
@@ -139,24 +139,24 @@ def sample(
 
 @kernel
 def widest(sx: Floats, sy: Floats, count: int, px: float, py: float) -> tuple[float, float, float, float]:
-    """The direction in which a place stands farthest outside the samples: margin, direction, reach of the samples in it."""
+    """The direction in which a place lies farthest outside the samples: margin, direction, and reach of the samples in it."""
     step = 2 * np.pi / _DIRECTIONS
     margin, angle, least = -1e9, 0.0, 0.0
     for d in range(_DIRECTIONS):
         ux, uy = np.cos(d * step), np.sin(d * step)
-        own = ux * px + uy * py
-        far = farthest(sx, sy, count, ux, uy, own - margin)
-        if own - far > margin:
-            margin, angle, least = own - far, d * step, far
+        projection = ux * px + uy * py
+        far = farthest(sx, sy, count, ux, uy, projection - margin)
+        if projection - far > margin:
+            margin, angle, least = projection - far, d * step, far
     for _ in range(_REFINED):
         step *= 0.5
-        for way in (-step, step):
-            ux, uy = np.cos(angle + way), np.sin(angle + way)
-            own = ux * px + uy * py
-            far = farthest(sx, sy, count, ux, uy, own - margin)
-            if own - far > margin:
-                margin, least = own - far, far
-                angle += way
+        for turn in (-step, step):
+            ux, uy = np.cos(angle + turn), np.sin(angle + turn)
+            projection = ux * px + uy * py
+            far = farthest(sx, sy, count, ux, uy, projection - margin)
+            if projection - far > margin:
+                margin, least = projection - far, far
+                angle += turn
                 break
     return margin, np.cos(angle), np.sin(angle), least
 
@@ -165,7 +165,7 @@ def widest(sx: Floats, sy: Floats, count: int, px: float, py: float) -> tuple[fl
 def near_lines(
     shapes: Slabs, tables: ClashTables, height: Floats, pose: Ints, x: Floats, y: Floats, reach: float, fine: float, lines: Lines
 ) -> int:  # fmt: skip
-    """Writes a line for every two bodies nearer than `reach` to clashing, and returns how many; overlaps are pushed out first."""
+    """Write a line for every two bodies within `reach` of clashing, and return how many; overlaps are pushed out first."""
     sx, sy = np.empty(_MOST_SAMPLES), np.empty(_MOST_SAMPLES)
     n = 0
     for a in range(len(pose)):
@@ -181,25 +181,27 @@ def near_lines(
                     if dx > x1 - shapes.x[shapes.first[q]] + reach or dx < x0 - shapes.x[shapes.first[q + 1] - 1] - reach:
                         continue
                     px, py, pushed = pushed_out(shapes, p, q, dx, dy)
-                    own = reach + pushed
+                    pair_reach = reach + pushed
                     for attempt in range(5):
-                        count = sample(shapes, tables, p, q, px, py, own, fine if own > 1.0 else fine * own, sx, sy)
+                        count = sample(
+                            shapes, tables, p, q, px, py, pair_reach, fine if pair_reach > 1.0 else fine * pair_reach, sx, sy
+                        )
                         if count <= 0 or n == len(lines.a):
                             break
                         margin, ux, uy, least = widest(sx, sy, count, px, py)
                         if margin > -0.02 or attempt == 4:
                             lines.a[n], lines.b[n], lines.ux[n], lines.uy[n] = a, b, ux, uy
                             lines.least[n] = least if margin > 0 else ux * px + uy * py
-                            lines.reach[n], lines.px[n], lines.py[n] = own, px, py
+                            lines.reach[n], lines.px[n], lines.py[n] = pair_reach, px, py
                             n += 1
                             break
-                        own *= 0.4  # the region wraps round the place: a line can only hold closer by
+                        pair_reach *= 0.4  # the region surrounds the place: a line is only valid nearer to it
     return n
 
 
 @kernel
 def tighten(shapes: Slabs, pose: Ints, x: Floats, y: Floats, lines: Lines, more: Floats) -> float:
-    """Adds to `more` what each line lacks for its pair to be clear, along its direction. Returns the most added."""
+    """Add to `more` what each line lacks, along its direction, for its pair to be clear. Returns the most added, in mm."""
     most = 0.0
     for k in range(len(lines.a)):
         a, b = lines.a[k], lines.b[k]
@@ -224,7 +226,7 @@ def tighten(shapes: Slabs, pose: Ints, x: Floats, y: Floats, lines: Lines, more:
 def closest_join(
     shapes: Slabs, pose: Ints, x: Floats, y: Floats, pose2: Ints, x2: Floats, y2: Floats, start: float, stop: float
 ) -> float:  # fmt: skip
-    """The least way along the bar at which a second layout is clear of a first, coming nearer from `start` on; half a mm fine."""
+    """The least offset along the bar at which a second layout, coming from `start`, is clear of a first; to half a mm."""
     s = start
     while s > stop:
         for i in range(len(pose)):

@@ -1,7 +1,7 @@
-"""The best move of one blank: a place of least weighted overlap, exactly, with most places never looked at.
+"""The best move of one blank: the exact place of least weighted overlap, with most places never examined.
 
 Over heights the least lies at the end of a clash interval or at the bar's edge. Over shifts, blocks are bounded first by
-the heights that clash throughout; only those that may beat the place the blank has are looked at shift by shift.
+the heights that clash throughout; only those that may beat the blank's present place are examined shift by shift.
 """
 
 from workbook.nesting.engine.intervals import BLOCK, BLOCKS, TOUCH, ClashTables, Singles
@@ -9,12 +9,12 @@ from workbook.nesting.engine.kernel import Floats, Ints, draw, kernel
 from workbook.nesting.engine.overlaps import STEP, Near, Places, Room, Scratch, gather
 
 EVEN = 1e-9  # costs nearer than this are equal
-NONE = 1e18  # dearer than any place
+NONE = 1e18  # a cost above that of any place
 
 
 @kernel
 def least(near: Near, count: int, top: float, limit: float) -> tuple[float, float]:
-    """Least weighted overlap over heights 0..top with `count` intervals, and its height; gives up above the limit."""
+    """The least weighted overlap over heights 0..top with `count` intervals, and its height; gives up above the limit."""
     heights = near.height
     n = 2
     heights[0] = 0.0
@@ -45,7 +45,7 @@ def least(near: Near, count: int, top: float, limit: float) -> tuple[float, floa
 def bound(
     window: Singles, near: Near, active: int, s: int, end: int, cell: float, top: float, limit: float
 ) -> float:  # fmt: skip
-    """Least that any shift from s up to `end` may cost, by heights that clash at all of them; gives up above the limit."""
+    """The least cost possible at any shift from s up to `end`, by heights that clash at all of them; gives up above the limit."""
     count, sure = 0, 0.0
     for k in range(active):
         j = near.active[k]
@@ -62,19 +62,19 @@ def bound(
                 return NONE
         near.low[count], near.high[count], near.cost[count], near.depth[count] = low, high, near.weight[j], along
         count += 1
-    found, _ = least(near, count, top, limit)
-    return found
+    cost, _ = least(near, count, top, limit)
+    return cost
 
 
 @kernel
 def bound_blocks(
     tables: ClashTables, near: Near, n: int, begin: int, end: int, top: float, limit: float, bounds: Floats, at: int
 ) -> tuple[float, int]:  # fmt: skip
-    """Writes to bounds[at:] the least any shift of each block begin..end-1 may cost (a large number above the limit).
+    """Write to bounds[at:] the least possible cost in each block begin..end-1 (a large number above the limit).
 
-    Several blocks at once are tried first; most need no closer look. Returns the least, and how many bounds were made.
+    Several blocks are bounded at once first; most need no closer look. Returns the least, and how many bounds were computed.
     """
-    p, active, lowest, made = 0, 0, NONE, 0
+    p, active, lowest, count = 0, 0, NONE, 0
     for group in range(begin, end, BLOCKS):
         s = group * BLOCK
         while p < n and near.first[p] <= s + (BLOCKS - 1) * BLOCK:
@@ -88,24 +88,24 @@ def bound_blocks(
                 near.active[k] = near.active[active]
             else:
                 k += 1
-        made += 1
+        count += 1
         over = bound(tables.wide_window, near, active, s, s + BLOCKS * BLOCK, tables.cell, top, limit) > limit
         for block in range(group, min(group + BLOCKS, end)):
-            found = NONE
+            cost = NONE
             if not over:
-                made += 1
+                count += 1
                 at_block = block * BLOCK
-                found = bound(tables.window, near, active, at_block, at_block + BLOCK, tables.cell, top, limit)
-            bounds[at + block - begin] = found
-            lowest = min(lowest, found)
-    return lowest, made
+                cost = bound(tables.window, near, active, at_block, at_block + BLOCK, tables.cell, top, limit)
+            bounds[at + block - begin] = cost
+            lowest = min(lowest, cost)
+    return lowest, count
 
 
 @kernel
 def scan(
     tables: ClashTables, near: Near, n: int, begin: int, end: int, top: float, limit: float, chance: Ints
 ) -> tuple[float, int, float]:
-    """Least weighted overlap over shifts begin..end: cost, shift (-1: none under the limit), height; equals by chance."""
+    """The least weighted overlap over shifts begin..end: cost, shift (-1: none under the limit), height; ties at random."""
     at, height, ties = -1, 0.0, 1
     for s in range(begin, end + 1):
         count, sure = 0, 0.0
@@ -139,10 +139,10 @@ def best_place(
     tables: ClashTables, room: Room, places: Places, order: Ints, weights: Floats, part: int, i: int, now: float, span: int,
     near: Near, scratch: Scratch, chance: Ints, work: Floats,
 ) -> tuple[float, int, int, int, float]:  # fmt: skip
-    """A place of least weighted overlap for blank i over all bars, poses, shifts and heights, if cheaper than `now`.
+    """Find a place of least weighted overlap for blank i over all bars, poses, shifts and heights, if cheaper than `now`.
 
     With a `span` (0: none) only its own bar, that many shifts to either side. Returns the place's cost, pose (-1: none), bar,
-    shift and height. First every block of shifts is bounded, then those that may still win are looked at, the most
+    shift and height. First every block of shifts is bounded, then those that may still win are examined, the most
     promising bar and pose first.
     """
     bars = room.shift.shape[1]
@@ -162,11 +162,13 @@ def best_place(
             end = min(end, max(begin, (places.x[i] + span) // BLOCK) + 1)
         scratch.begin[g], scratch.end[g] = begin, end
         n = gather(tables, places, order, weights, i, b, t, near)
-        scratch.least[g], made = bound_blocks(tables, near, n, begin, end, room.height[t, b], cost, scratch.bound, scratch.row[g])
+        scratch.least[g], bound_count = bound_blocks(
+            tables, near, n, begin, end, room.height[t, b], cost, scratch.bound, scratch.row[g]
+        )
         if scratch.least[g] < lowest:
             lowest, start = scratch.least[g], g
         at += end - begin
-        work[0] += (n + 8) * made
+        work[0] += (n + 8) * bound_count
     for k in range(count if start >= 0 else 0):
         g = (start + k) % count
         if scratch.least[g] > cost:
@@ -186,9 +188,9 @@ def best_place(
             s0 = (scratch.begin[g] + block) * BLOCK
             s1 = min(s0 + BLOCK - 1, room.shift[t, b])
             work[0] += (n + 8) * BLOCK
-            found, s, y = scan(tables, near, n, s0, s1, room.height[t, b], cost, chance)
-            if s >= 0 and (found < cost - EVEN or (pose >= 0 and draw(chance, 2) == 0)):
-                cost, pose, bar, shift, height = found, t, b, s, y
+            candidate, s, y = scan(tables, near, n, s0, s1, room.height[t, b], cost, chance)
+            if s >= 0 and (candidate < cost - EVEN or (pose >= 0 and draw(chance, 2) == 0)):
+                cost, pose, bar, shift, height = candidate, t, b, s, y
                 if cost <= 1e-12 and k > 0:
                     return cost, pose, bar, shift, height
     return cost, pose, bar, shift, height

@@ -5,11 +5,11 @@ from typing import NamedTuple
 from workbook.nesting.engine.intervals import TOUCH, ClashTables
 from workbook.nesting.engine.kernel import Floats, Ints, kernel
 
-STEP = 0.5  # mm; what any overlap costs besides its depth, so that few deep overlaps are preferred to many slight ones
+STEP = 0.5  # mm; the cost of any overlap besides its depth, so that few deep overlaps are preferred to many slight ones
 
 
 class Places(NamedTuple):
-    """Where each blank is: pose, bar, whole shift along it, height of its frame."""
+    """Where each blank is: pose, bar, whole shift along it, height of its frame (mm)."""
 
     pose: Ints
     bar: Ints
@@ -17,19 +17,19 @@ class Places(NamedTuple):
     y: Floats
 
     def copy(self) -> "Places":
-        """The same, to be changed apart."""
+        """A copy, to be changed independently."""
         return Places(self.pose.copy(), self.bar.copy(), self.x.copy(), self.y.copy())
 
 
 class Room(NamedTuple):
-    """For each pose and bar: the greatest shift and the greatest height it may have; -1 where it does not fit."""
+    """For each pose and bar, the greatest shift and the greatest height (mm) it may have; -1 where it does not fit."""
 
     shift: Ints  # (poses, bars)
     height: Floats
 
 
 class Near(NamedTuple):
-    """Bodies on one bar as they are met by one body of a moving blank, by first shift; and room to work in."""
+    """Bodies on one bar that a body of a moving blank may meet, by first shift; and work space."""
 
     first: Ints
     last: Ints
@@ -45,7 +45,7 @@ class Near(NamedTuple):
 
 
 class Scratch(NamedTuple):
-    """For each pose and bar a blank may take: its blocks, the least bound among them, and where their bounds stand."""
+    """For each pose and bar open to a blank: its blocks, the least bound among them, and where their bounds are stored."""
 
     begin: Ints
     end: Ints
@@ -56,7 +56,7 @@ class Scratch(NamedTuple):
 
 @kernel
 def overlap(low: float, high: float, dy: float, along: float) -> float:
-    """How far two bodies overlap: the least way to part them up, down or along the bar, and a step; 0 when they do not."""
+    """The overlap of two bodies: the least move (mm) that parts them up, down or along the bar, plus a step; 0 without one."""
     deep = min(high - dy, dy - low)
     if deep <= TOUCH:
         return 0.0
@@ -65,7 +65,7 @@ def overlap(low: float, high: float, dy: float, along: float) -> float:
 
 @kernel
 def pair_overlap(tables: ClashTables, places: Places, a: int, b: int) -> float:
-    """Overlap of two blanks, over all their bodies."""
+    """The overlap of two blanks, summed over all their bodies."""
     if places.bar[a] != places.bar[b]:
         return 0.0
     shift = places.x[b] - places.x[a]
@@ -83,7 +83,7 @@ def pair_overlap(tables: ClashTables, places: Places, a: int, b: int) -> float:
 
 @kernel
 def gather(tables: ClashTables, places: Places, order: Ints, weights: Floats, i: int, bar: int, pose: int, near: Near) -> int:
-    """Fills `near` with the bodies on a bar that blank i may meet in a pose, by first shift. Returns how many."""
+    """Fill `near` with the bodies on a bar that blank i may meet in a pose, by first shift. Returns how many."""
     n = 0
     for j in order:
         if j == i or places.bar[j] != bar:
@@ -92,7 +92,7 @@ def gather(tables: ClashTables, places: Places, order: Ints, weights: Floats, i:
             for q in range(tables.body[pose], tables.body[pose + 1]):
                 first = places.x[j] + tables.start[p] - tables.stop[q]
                 k = n
-                while k > 0 and near.first[k - 1] > first:  # nearly in order already: `order` is by x
+                while k > 0 and near.first[k - 1] > first:  # they are nearly sorted: `order` is by x
                     near.first[k], near.last[k], near.row[k] = near.first[k - 1], near.last[k - 1], near.row[k - 1]
                     near.y[k], near.weight[k] = near.y[k - 1], near.weight[k - 1]
                     k -= 1

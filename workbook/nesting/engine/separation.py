@@ -1,8 +1,8 @@
 """Guided local search: blanks that overlap are moved to where they overlap least, until none does.
 
-Every pair of blanks has a weight that grows while the pair keeps overlapping, so what is hard to part gets its way in the
-end (guided local search, Voudouris and Tsang 1999; for nesting, Egeblad, Nielsen and Odgaard 2007; from memory). What a
-move may do is in moves.py.
+Every pair of blanks has a weight that grows while the pair keeps overlapping, so that stubborn pairs come apart in the
+end (guided local search, Voudouris and Tsang 1999; for nesting, Egeblad, Nielsen and Odgaard 2007; from memory). The moves
+are in moves.py.
 """
 
 import numpy as np
@@ -12,12 +12,12 @@ from workbook.nesting.engine.kernel import Floats, Ints, copy_whole, draw, kerne
 from workbook.nesting.engine.moves import EVEN, NONE, best_place
 from workbook.nesting.engine.overlaps import Near, Places, Room, Scratch, pair_overlap
 
-_LONG = 9  # lengths of a blank; on longer bars every other move looks only one length to either side
+_LONG = 9  # lengths of a blank; on longer bars half the moves look only one length to either side
 
 
 @kernel
 def shuffle(order: Ints, chance: Ints) -> None:
-    """Puts the entries in an order by chance (Fisher and Yates)."""
+    """Put the entries in random order (Fisher and Yates)."""
     for k in range(len(order) - 1, 0, -1):
         other = draw(chance, k + 1)
         order[k], order[other] = order[other], order[k]
@@ -25,7 +25,7 @@ def shuffle(order: Ints, chance: Ints) -> None:
 
 @kernel
 def sort_by_shift(order: Ints, x: Ints) -> None:
-    """Sorts blanks by shift; they are nearly sorted."""
+    """Sort blanks by shift, by insertion: they are nearly sorted."""
     for k in range(1, len(order)):
         i = order[k]
         q = k
@@ -37,7 +37,7 @@ def sort_by_shift(order: Ints, x: Ints) -> None:
 
 @kernel
 def reweigh(weights: Floats, overlaps: Floats, worst: float) -> None:
-    """Overlapping pairs weigh more, by a fifth and up to double for the worst; the others slowly forget."""
+    """Raise the weights of overlapping pairs, by a fifth and up to double for the worst; the others decay slowly."""
     n = len(weights)
     for a in range(n):
         for b in range(a + 1, n):
@@ -50,7 +50,7 @@ def reweigh(weights: Floats, overlaps: Floats, worst: float) -> None:
 
 @kernel
 def working_room(tables: ClashTables, room: Room, blanks: int) -> tuple[Near, Scratch]:
-    """Arrays large enough for any move of so many blanks."""
+    """Arrays large enough for any move among so many blanks."""
     bars = room.shift.shape[1]
     most, poses = 0, 0
     for p in range(len(tables.first)):
@@ -64,9 +64,9 @@ def working_room(tables: ClashTables, room: Room, blanks: int) -> tuple[Near, Sc
     for t in range(len(tables.body) - 1):
         bodies = max(bodies, tables.body[t + 1] - tables.body[t])
     size = blanks * bodies * bodies + 1
-    whole, real = np.empty((4, size), np.int64), np.empty((6, size))
+    ints, reals = np.empty((4, size), np.int64), np.empty((6, size))
     near = Near(
-        whole[0], whole[1], whole[2], whole[3], real[0], real[1], real[2], real[3], real[4], real[5], np.empty(2 * size + 2)
+        ints[0], ints[1], ints[2], ints[3], reals[0], reals[1], reals[2], reals[3], reals[4], reals[5], np.empty(2 * size + 2)
     )
     wide = np.empty((3, poses * bars), np.int64)
     scratch = Scratch(wide[0], wide[1], wide[2], np.empty(wide.shape[1]), np.empty(most))
@@ -85,10 +85,10 @@ def separate(
     best: Places,
     chance: Ints,
 ) -> tuple[float, float]:
-    """Moves the free blanks, in place, until nothing overlaps or `sweeps` were made; a sweep tries each that overlaps once.
+    """Move the free blanks, in place, until nothing overlaps or after `sweeps`; a sweep tries each overlapping blank once.
 
-    Leaves the layout of least overlap met in `best`. Returns its total overlap (0: done) and the work done: bodies looked
-    at, over blocks and shifts, which is nearly proportional to time.
+    Leaves the layout of least overlap in `best`. Returns its total overlap (0: done) and the work done: bodies examined,
+    over blocks and shifts, which is nearly proportional to time.
     """
     n = len(part)
     near, scratch = working_room(tables, room, n)
@@ -124,13 +124,13 @@ def separate(
                 now += weights[i, j] * overlaps[i, j]
             if now == 0.0 or not free[i]:
                 continue
-            own = places.pose[i]
-            span = tables.stop[tables.body[own]]
-            if room.shift[own, places.bar[i]] < _LONG * span or draw(chance, 2) == 0:
+            pose = places.pose[i]
+            span = tables.stop[tables.body[pose]]
+            if room.shift[pose, places.bar[i]] < _LONG * span or draw(chance, 2) == 0:
                 span = 0
-            found = best_place(tables, room, places, by_shift, weights, part[i], i, now, span, near, scratch, chance, work)
-            if found[1] >= 0 and found[0] < now - EVEN:
-                places.pose[i], places.bar[i], places.x[i], places.y[i] = found[1], found[2], found[3], found[4]
+            move = best_place(tables, room, places, by_shift, weights, part[i], i, now, span, near, scratch, chance, work)
+            if move[1] >= 0 and move[0] < now - EVEN:
+                places.pose[i], places.bar[i], places.x[i], places.y[i] = move[1], move[2], move[3], move[4]
                 sort_by_shift(by_shift, places.x)
                 for j in range(n):
                     if j != i:

@@ -1,8 +1,8 @@
 """Several bars: the cheapest set that holds the blanks, then the longest offcut.
 
-A first set is filled bar by bar (greedy.py). From then on sets near the present one but cheaper are tried (sets.py,
-cheaper.py), in turn with emptying one bar blank by blank into the others until a cheaper one will do, or none
-(emptying.py). When nothing can be cheaper, the bar with the longest offcut is made shorter (strip.py).
+A first set is filled bar by bar (greedy.py). Then sets near the present one but cheaper are tried (sets.py, cheaper.py),
+in turn with emptying one bar blank by blank into the others until a cheaper bar will do, or none is needed (emptying.py).
+When nothing can be cheaper, the blanks on the bar with the longest offcut are packed more tightly (strip.py).
 """
 
 from collections.abc import Iterator
@@ -18,18 +18,18 @@ from workbook.nesting.engine.ground import EngineLayout, Ground
 from workbook.nesting.engine.sets import Proposals, counts
 from workbook.nesting.engine.strip import StripSearch
 
-_FIRST_SETS, _NOISE = 6, 0.15  # further first sets, with chance in the order of blanks
-_SMALL = 400  # blanks times kinds; below, every kind has its turn as the favourite
+_FIRST_SETS, _NOISE = 6, 0.15  # further first sets, with some randomness in the order of blanks
+_SMALL = 400  # blanks times kinds; up to this, every kind is tried as the favourite
 _EMPTYING = 0.5  # share of the work on cheaper sets
-_SHORTER_WORK = 150_000.0  # given to shortening a bar at a time
+_SHORTER_WORK = 150_000.0  # spent on shortening a bar at a time
 _SHORTER = 0.2  # of the work, while sets may still get cheaper
-_SWEEPS = 100  # first given to a set; more each time it is tried
+_SWEEPS = 100  # of the first attempt at a set; more at each further one
 _LEAN_AFTER = 1.5e6  # work; each lean makes every move three times as dear
 _SAME_COST = 1e-12
 
 
 class Several:
-    """The search for one group of parts and bars. `now` is the best standing by bars; of those, mostly the shortest."""
+    """The search for one group of parts and bars. `now` is the best layout by bars; of those, usually the shortest."""
 
     def __init__(self, ground: Ground, bound: float) -> None:
         self.ground = ground
@@ -39,16 +39,16 @@ class Several:
 
     @property
     def settled(self) -> bool:
-        """No set of bars can be cheaper."""
+        """Whether no set of bars can be cheaper."""
         return self.ground.left(self.now) == 0.0 and self.ground.cost(self.now) <= self.bound + _SAME_COST
 
     @property
     def _may_empty(self) -> bool:
-        """Whether there is a bar that may go, and another for its blanks."""
+        """Whether there is a bar that can be dropped, and another for its blanks."""
         return len(self.now.bars) > max(1, len(self.ground.kinds.kept))
 
     def steps(self) -> Iterator[None]:
-        """Endless; stops between short pieces of work. The first standing is there after the first."""
+        """Search endlessly, yielding between short pieces of work. The first layout exists after the first."""
         self.accept(first_standing(self.ground, 0.0))
         yield
         kinds, blanks = len(self.ground.kinds.stock), len(self.ground.part)
@@ -59,7 +59,7 @@ class Several:
             self.accept(first_standing(self.ground, _NOISE))
             yield
         offered: Proposals | None = None
-        begun, emptying = self.ground.work, 0.0
+        start_work, emptying = self.ground.work, 0.0
         while True:
             if self.ground.work > _LEAN_AFTER and not self.ground.field.leans:
                 self.ground.lean()
@@ -72,7 +72,7 @@ class Several:
                 continue
             if offered is None:
                 offered = yield from proposals(self.ground, self.now)
-            if self._may_empty and emptying < (self.ground.work - begun) * _EMPTYING:
+            if self._may_empty and emptying < (self.ground.work - start_work) * _EMPTYING:
                 before = self.ground.work
                 self.accept((yield from emptied(self.ground, self.now)), sideways=True)
                 emptying += self.ground.work - before
@@ -82,12 +82,12 @@ class Several:
             yield from self._shorten(_SHORTER * (self.ground.work - before))
 
     def accept(self, layout: EngineLayout | None, *, sideways: bool = False) -> bool:
-        """Takes a standing that is better: fewer blanks left, then cheaper, then with a longer offcut (unless `sideways`)."""
+        """Take a layout that is better: less area left over, then cheaper, then with a longer offcut (unless `sideways`)."""
         if layout is None:
             return False
-        (left, cost, short), (new_left, new_cost, new_short) = self.ground.rank(self.now), self.ground.rank(layout)
-        if new_left != left:
-            better = new_left < left
+        (unplaced, cost, short), (new_unplaced, new_cost, new_short) = self.ground.rank(self.now), self.ground.rank(layout)
+        if new_unplaced != unplaced:
+            better = new_unplaced < unplaced
         elif abs(new_cost - cost) > _SAME_COST:
             better = new_cost < cost
         else:
@@ -96,43 +96,43 @@ class Several:
         return better
 
     def _cheaper(self, offered: Proposals) -> Iterator[None]:
-        """Tries one cheaper set."""
+        """Try one cheaper set."""
         kinds = self.ground.kinds
         sets = offered.near(counts(self.now.bars, len(kinds.stock)))
-        picked = offered.choose(sets, self.ground.cost(self.now), self.ground.choice)
-        if picked is None:
+        choice = offered.choose(sets, self.ground.cost(self.now), self.ground.choice)
+        if choice is None:
             offered.hope()
             yield
             return
-        chosen, likely, need = picked
-        again = offered.tried.get(chosen, 0)
+        chosen, likely, need = choice
+        attempts = offered.tried.get(chosen, 0)
         more = np.array(chosen) - counts(kinds.kept, len(kinds.stock))
         bars = [*kinds.kept, *sorted((k for k, c in enumerate(more.tolist()) for _ in range(c)), key=lambda k: -kinds.area[k])]
-        found = yield from moved_to(self.ground, self.now, bars, _SWEEPS * (again + 1), warm=again % 2 == 0)
-        offered.learn(chosen, likely, need, success=self.accept(found))
+        layout = yield from moved_to(self.ground, self.now, bars, _SWEEPS * (attempts + 1), warm=attempts % 2 == 0)
+        offered.learn(chosen, likely, need, success=self.accept(layout))
 
     def _shorten(self, work: float) -> Iterator[None]:
-        """Makes the bar with the longest offcut shorter, for so much work; the search for its blanks goes on where it was."""
+        """Shorten the bar with the longest offcut, for so much work; the search for its blanks continues where it stopped."""
         if not self.now.bars:
             yield
             return
         bar = int(np.argmax(self.ground.offcuts(self.now)))
-        own = self.now.on(bar)
-        key = (self.now.bars[bar], *own.tolist())
+        blanks = self.now.on(bar)
+        key = (self.now.bars[bar], *blanks.tolist())
         if self._shorter is None or self._shorter[0] != key:
             self._shorter = (key, *self._strip_search(bar))
         _, search, going = self._shorter
-        begun = search.work
-        while search.work <= begun + work:
+        start_work = search.work
+        while search.work <= start_work + work:
             next(going)
             if search.sure.length < self.ground.used(self.now, bar) - 1e-9:
-                self.accept(self.now.with_blanks(own, bar, *search.sure.places))
+                self.accept(self.now.with_blanks(blanks, bar, *search.sure.places))
             yield
-        self.ground.work += search.work - begun
+        self.ground.work += search.work - start_work
 
     def _strip_search(self, bar: int) -> tuple[StripSearch, Iterator[None]]:
-        ground, own = self.ground, self.now.on(bar)
-        start = Strip(self.now.pose[own], self.now.x[own], self.now.y[own], ground.used(self.now, bar))
+        ground, blanks = self.ground, self.now.on(bar)
+        start = Strip(self.now.pose[blanks], self.now.x[blanks], self.now.y[blanks], ground.used(self.now, bar))
         width = float(ground.kinds.width[self.now.bars[bar]])
-        search = StripSearch(ground.field, ground.part[own], width, ground.seed, start)
+        search = StripSearch(ground.field, ground.part[blanks], width, ground.seed, start)
         return search, repeats.steps(ground.field, search, ground.seed)

@@ -1,9 +1,9 @@
 """One bar, as short as possible.
 
-First layouts come from filling in many orders, and from what suits the order (a chain for one lane, repeats for many
-alike). Then the length asked for is shrunk a little, the blanks pushed into it and the overlaps searched away; what nearly
-succeeds is mended by compaction. In larger orders windows of the best layout are packed again, a little shorter, in turn
-with that.
+First layouts come from filling in many orders, and from methods that suit the job (a chain for one lane, repeats for many
+alike). Then the target length is reduced a little, the blanks are pushed into it and overlaps removed by search; what nearly
+succeeds is repaired by compaction. In larger jobs this alternates with packing windows of the best layout again, a little
+shorter.
 """
 
 from collections.abc import Generator, Iterator, Sequence
@@ -22,18 +22,18 @@ from workbook.nesting.engine.overlaps import Places
 from workbook.nesting.engine.separation import separate
 from workbook.texts import _
 
-_FILLS, _MOST_FILLS = 1200, 48  # orders tried at the start fall with the square of the blanks
+_FILLS, _MOST_FILLS = 1200, 48  # orders tried at the start, fewer with the square of the blanks
 _MOST_KINDS = 8  # a chain's table of states grows with their square
 _REACH, _ROUNDS, _GAIN = 6.0, 12, 0.3  # of compaction
 _POOL = 8  # least-overlap layouts kept at one length
 _PATIENCE, _MOST_SWEEPS = 100, 700
-_MENDABLE = 1.2  # overlap, per root of the number of blanks, that compaction is tried on
+_MENDABLE = 1.2  # the most overlap, per root of the number of blanks, on which compaction is tried
 _WINDOW = (7, 15)
 _WINDOW_SWEEPS, _WINDOW_MENDABLE = 50, 1.3
 
 
 class _Goal(Struct):
-    """A length asked for, the layouts that came nearest to it with their overlap, and how often it was missed."""
+    """A target length (mm), the layouts that came nearest to it with their overlap, and how often it was missed."""
 
     length: float
     pool: list[tuple[float, Strip]]
@@ -45,7 +45,7 @@ class _Goal(Struct):
 
 
 class StripSearch:
-    """The search for one order of blanks on a bar of one width. `best` gets shorter while `steps` is run."""
+    """The search for a set of blanks on a bar of one width. `best` gets shorter while `steps` runs."""
 
     def __init__(
         self, field: PartTables, part: Sequence[int] | Ints, width: float, seed: int, start: Strip | None = None
@@ -55,10 +55,10 @@ class StripSearch:
         self.choice, self.chance = np.random.default_rng(seed), chance_from(seed)
         self.best: Strip | None = start
         self.work = 0.0
-        self._share, self._less = 0.004, 3.0  # asked for: a share of the length for the whole, mm for a window
+        self._share, self._less = 0.004, 3.0  # target savings: a share of the length for the whole, mm for a window
         self._goal: _Goal | None = None
         self._free = np.asarray(self.part < field.poses.moving, np.int64)
-        self.all_free = bool(self._free.all())  # those that stay stand in `start`
+        self.all_free = bool(self._free.all())  # fixed blanks are placed in `start`
         upright = field.tables.first[self.part]
         self._longest = float((field.poses.right[upright] - field.poses.left[upright]).max())
         if start is not None and not self.all_free:
@@ -67,17 +67,17 @@ class StripSearch:
 
     @property
     def count(self) -> int:
-        """Number of blanks."""
+        """The number of blanks."""
         return len(self.part)
 
     def steps(self) -> Iterator[None]:
-        """Endless; stops between short pieces of work."""
+        """Search endlessly, yielding between short pieces of work."""
         yield from self.starts()
         while True:
             yield from self.improve()
 
     def starts(self) -> Iterator[None]:
-        """First layouts; the only one is that given, when there are blanks that stay."""
+        """Make the first layouts; with fixed blanks, only from the given start."""
         for _unused in self._fills() if self.all_free else ():
             yield
         self.compact(self.sure)
@@ -87,34 +87,34 @@ class StripSearch:
 
     @property
     def sure(self) -> Strip:
-        """The best there is; there is one once `starts` has begun."""
+        """The best layout; it exists once `starts` has begun."""
         assert self.best is not None
         return self.best
 
     @property
     def one_lane(self) -> bool:
-        """No two blanks side by side across the bar."""
+        """Whether no two blanks fit side by side across the bar, and a chain is worth a try."""
         lowest = self.field.poses.height[self.field.tables.first[self.part]].min()
         return bool(self.all_free and 2 * lowest > self.width and len(set(self.part.tolist())) <= _MOST_KINDS)
 
     def record(self, strip: Strip | None) -> bool:
-        """Keeps a layout that is shorter."""
+        """Keep a layout if it is shorter than the best; whether it was."""
         if strip is None or (self.best is not None and strip.length >= self.best.length - 1e-9):
             return False
         self.best = strip
         return True
 
     def compact(self, start: Strip) -> bool:
-        """Compacts a layout and keeps it when it is shorter than the best."""
+        """Compact a layout and keep it if it is shorter than the best; whether it was."""
         self.work += work.COMPACT * self.count
         return self.record(compacted(self.field, start, self.width, reach=_REACH, rounds=_ROUNDS, gain=_GAIN))
 
     def strip(self, pose: Ints, x: Floats, y: Floats) -> Strip:
-        """Places as a strip with its length."""
+        """Build a strip from places (mm), with its length."""
         return Strip(pose, x, y, reach_of(self.field, pose, x))
 
     def _fills(self) -> Iterator[None]:
-        """Largest first, longest first, widest first, then by size with chance in it."""
+        """Fill the bar largest first, longest first, widest first, then by size with randomness."""
         poses, tables = self.field.poses, self.field.tables
         pose = tables.first[self.part]
         long, wide = poses.right[pose] - poses.left[pose], poses.height[pose]
@@ -134,20 +134,20 @@ class StripSearch:
 
     def _chains(self) -> Iterator[None]:
         kinds = np.array(sorted(set(self.part.tolist())), np.int64)
-        made = lane(self.field.poses, self.field.shapes, kinds, self.field.tables.last, self.width)
-        found: Strip | None = None
+        chain_lane = lane(self.field.poses, self.field.shapes, kinds, self.field.tables.last, self.width)
+        best: Strip | None = None
         for _unused in range(6):
-            own = self.strip(*best_chain(made, self.part, max(500, 30_000 // self.count), self.chance))
+            strip = self.strip(*best_chain(chain_lane, self.part, max(500, 30_000 // self.count), self.chance))
             self.work += work.CHAIN
-            if found is None or own.length < found.length:
-                found = own
+            if best is None or strip.length < best.length:
+                best = strip
             yield
-        if found is not None:
-            self.compact(found)
+        if best is not None:
+            self.compact(best)
             yield
 
     def improve(self) -> Iterator[None]:
-        """One go at a shorter layout: a window of it, or the whole."""
+        """Try once for a shorter layout: in a window of it, or as a whole."""
         self.work += work.GO
         share = 0.0 if self.count < 14 or not self.all_free else 0.5 if self.count < 24 else 0.75
         if self.choice.random() < share:
@@ -160,7 +160,7 @@ class StripSearch:
             yield from self._shrink()
 
     def _shrink(self) -> Iterator[None]:
-        """One attempt at a shorter length; after failures from other layouts that nearly reached it, and then at less."""
+        """Try once for a shorter length; after failures from other layouts that nearly reached it, then for a smaller saving."""
         goal = self._goal if self._goal is not None else self._new_goal()
         self._goal = goal
         if goal.length < self._longest:
@@ -171,16 +171,16 @@ class StripSearch:
         pose, x, y = goal.pool[k][1].copied()
         if goal.fails:
             self._disturb(pose, x, y)
-        loss, found = yield from self._attempt(pose, x, y, goal.length, first=not goal.fails)
+        loss, strip = yield from self._attempt(pose, x, y, goal.length, first=not goal.fails)
         if loss == 0.0:
-            self.record(found)
-            self.compact(found)
+            self.record(strip)
+            self.compact(strip)
             self._share = min(0.01, self._share * 1.3) if not goal.fails else self._share
             self._goal = None
-        elif loss < _MENDABLE * sqrt(self.count) and self.compact(found):
+        elif loss < _MENDABLE * sqrt(self.count) and self.compact(strip):
             self._goal = None
         else:
-            goal.failed(loss, found)
+            goal.failed(loss, strip)
             if goal.fails in (2, 5, 9) and self._share > 0.0008:
                 self._share *= 0.5
                 self._goal = None
@@ -191,7 +191,7 @@ class StripSearch:
         return _Goal(start.length - max(0.5 * self.field.cell, start.length * self._share), [(1e17, start)])
 
     def _disturb(self, pose: Ints, x: Floats, y: Floats) -> None:
-        """Exchanges one or two pairs of blanks, or gives one another pose; in place."""
+        """Exchange one or two pairs of blanks, or give one another pose; in place."""
         poses, tables = self.field.poses, self.field.tables
         for _unused in range(1 + int(self.choice.integers(2))):
             i, j = (int(k) for k in self.choice.integers(0, self.count, 2))
@@ -206,30 +206,32 @@ class StripSearch:
     def _attempt(
         self, pose: Ints, x: Floats, y: Floats, target: float, *, first: bool
     ) -> Generator[None, None, tuple[float, Strip]]:
-        """Searches overlaps away within a length, a few sweeps at a time. Returns the least overlap met and its layout."""
+        """Search for a layout without overlap in a length, a few sweeps at a time. Returns the least overlap and its layout."""
         room = self.field.room([(target, self.width)])
         bar = np.zeros(self.count, np.int64)
         places = self.field.snapped(room, pose, bar, x, y)
         if first:  # what sticks out goes to the end, or anywhere
             out = (x + self.field.poses.right[pose] > target) & (self.choice.random(self.count) < 0.5) & (self._free == 1)
             places.x[out] = (self.choice.random(int(out.sum())) * (room.shift[pose[out], 0] + 1)).astype(np.int64)
-        weights, kept, best = np.ones((self.count, self.count)), places.copy(), places.copy()
+        weights, burst_best, best = np.ones((self.count, self.count)), places.copy(), places.copy()
         least, idle, swept = 1e18, 0, 0
         burst = 20 if self.count < 40 else 8
         while swept < _MOST_SWEEPS and idle < _PATIENCE:
-            loss, looks = separate(self.field.tables, room, self.part, self._free, places, weights, burst, kept, self.chance)
+            loss, looks = separate(
+                self.field.tables, room, self.part, self._free, places, weights, burst, burst_best, self.chance
+            )
             self.work += work.LOOK * looks
             swept += burst
             idle = 0 if loss < least * 0.98 else idle + burst
             if loss < least:
-                least, best = loss, kept.copy()
+                least, best = loss, burst_best.copy()
             yield
             if loss == 0.0:
                 break
         return least, self.strip(best.pose, self.field.along(best.x), best.y)
 
     def _window(self, less: float) -> bool:
-        """Packs a window of the best layout again with all to its right moved left by so much."""
+        """Pack a window of the best layout again with everything to its right moved left by `less` mm; whether it got shorter."""
         pose, x, y = self.sure.copied()
         poses, choice, cell = self.field.poses, self.choice, self.field.cell
         length, size = self.sure.length, poses.cells[pose] * cell
@@ -242,16 +244,16 @@ class StripSearch:
         begin = np.floor(max(0.0, float(x[moving].min()) - 12.0))
         end = min(length - less, float((x + size)[moving].max()) + 12.0 - less)
         near = np.flatnonzero(moving | ((x + size > begin) & (x < end)))
-        found = self._packed(near, moving[near], pose, x - begin, y, end - begin)
-        if found is None:
+        packed = self._packed(near, moving[near], pose, x - begin, y, end - begin)
+        if packed is None:
             return False
-        own = near[moving[near]]
-        kept = found.pose, self.field.along(found.x) + begin, found.y
-        pose[own], x[own], y[own] = (column[moving[near]] for column in kept)
+        moved = near[moving[near]]
+        columns = packed.pose, self.field.along(packed.x) + begin, packed.y
+        pose[moved], x[moved], y[moved] = (column[moving[near]] for column in columns)
         return self.compact(self.strip(pose, x, y))
 
     def _packed(self, near: Ints, moving: Ints, pose: Ints, x: Floats, y: Floats, length: float) -> Places | None:
-        """Places of a window's blanks, of which some stay as they are; None when they overlap beyond mending."""
+        """Places of a window's blanks, of which some do not move; None when they overlap beyond repair."""
         room = self.field.room([(length, self.width)])
         if (room.shift[pose[near[moving]], 0] < 0).any():
             return None

@@ -1,6 +1,6 @@
-"""Compiling everything once, in two halves of about equal time, so that two processes can do it side by side.
+"""Compilation of everything once, in two halves of about equal time, so that two processes can do it in parallel.
 
-What is compiled is kept on disk; the next start only loads it. See workbook/tasks/compiling.py.
+The machine code is cached on disk; the next start only loads it. See workbook/tasks/compiling.py.
 """
 
 from decimal import Decimal
@@ -22,7 +22,7 @@ HALVES = ("separation", "the rest")
 
 
 def compile_half(half: str) -> None:
-    """Compiles one of `HALVES`."""
+    """Compile one of `HALVES`."""
     if half == HALVES[0]:
         _separation()
     else:
@@ -30,13 +30,13 @@ def compile_half(half: str) -> None:
 
 
 def compile_all() -> None:
-    """Compiles what is not compiled yet; where all is on disk, loads it."""
+    """Compile what is not compiled yet; where all is on disk, load it."""
     for half in HALVES:
         compile_half(half)
 
 
 def _separation() -> None:
-    """The search on tables of one body, made by hand: nothing else needs compiling for it."""
+    """Run the search on tables of one body, built directly so that nothing else needs compiling."""
     one, zero, none = np.ones(1, np.int64), np.zeros(1, np.int64), np.zeros((1, 2), np.float32)
     tables = ClashTables(zero, one, np.array([0, 1]), zero, one, np.zeros((1, 1), np.int64), none, none, none, 1.0)
     places = Places(zero.copy(), zero.copy(), zero.copy(), np.zeros(1))
@@ -45,16 +45,18 @@ def _separation() -> None:
 
 
 def _the_rest() -> None:
-    """Tables, filling, compaction, chains and joins, on two triangles."""
-    made = _triangles()
+    """Run tables, filling, compaction, chains and joins on two triangles."""
+    part_tables = _triangles()
     part = np.zeros(2, np.int64)
-    room = made.room([(100.0, 20.0)])
+    room = part_tables.room([(100.0, 20.0)])
     places = Places(part.copy(), np.full(2, NOWHERE), np.zeros(2, np.int64), np.zeros(2))
-    fill(made.tables, room, part, np.arange(2), places)
-    start = Strip(places.pose, made.along(places.x) + np.array([0.0, 5.0]), places.y, 100.0)
-    compacted(made, start, 20.0, reach=6.0, rounds=2, gain=0.3)
-    best_chain(lane(made.poses, made.shapes, np.zeros(1, np.int64), made.tables.last, 20.0), part, 1, chance_from(0))
-    closest_join(made.shapes, *start.places, *start.places, 1.0, 0.0)
+    fill(part_tables.tables, room, part, np.arange(2), places)
+    start = Strip(places.pose, part_tables.along(places.x) + np.array([0.0, 5.0]), places.y, 100.0)
+    compacted(part_tables, start, 20.0, reach=6.0, rounds=2, gain=0.3)
+    best_chain(
+        lane(part_tables.poses, part_tables.shapes, np.zeros(1, np.int64), part_tables.tables.last, 20.0), part, 1, chance_from(0)
+    )
+    closest_join(part_tables.shapes, *start.places, *start.places, 1.0, 0.0)
 
 
 def _triangles() -> PartTables:

@@ -1,7 +1,7 @@
-"""What work counts: it is counted, not timed, so that a search is the same on every machine. The unit is about a microsecond."""
+"""Units of work: it is counted, not timed, so that a search is the same on every machine. The unit is about a microsecond."""
 
-LOOK = 0.008  # per body looked at, as `separate` counts them
-FILL = 4.0  # per two blanks of those filled
+LOOK = 0.008  # per body examined, as `separate` counts them
+FILL = 4.0  # per pair of blanks filled in
 COMPACT = 1200.0  # per blank compacted
 CHAIN = 10_000.0  # per chain annealed
-GO = 100.0  # per go at anything, so that one that does nothing counts too
+GO = 100.0  # per attempt, so that one that does nothing counts too

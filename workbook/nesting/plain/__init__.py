@@ -1,3 +1,3 @@
-"""The search that needs no compiling: blanks are filled into bars in many orders. It serves a machine without the compiler, and
-the first seconds on one where nothing was compiled yet.
+"""The search that needs no compiling: it fills blanks into bars in many orders. It serves machines without the compiler, and the
+first seconds where nothing is compiled yet.
 """

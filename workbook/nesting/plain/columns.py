@@ -1,4 +1,4 @@
-"""Interval tables: where two blanks in given orientations may not lie, for every shift along the bar.
+"""Interval tables: where two blanks in given orientations must not lie, for every shift along the bar.
 
 Each outline is grown by half the separation and cut into columns of `STEP`; in each column it fills one interval
 (hollows across the bar are filled: safe, if wasteful for shapes that are not x-monotone). Two blanks clash at a shift
@@ -17,13 +17,13 @@ from workbook.geometry.polygon import corners, grown, hull, of_points
 from workbook.nesting.fits import STEP, orientations
 from workbook.nesting.model import NestingJob
 
-PAD = 0.004  # mm, more than rounding to written decimals and the grown corners' chords can take
+PAD = 0.004  # mm, more than the error of rounding to written decimals and of the grown corners' chords
 NOTHING = 1e9
-WIDE = 8  # columns of a stretch
+WIDE = 8  # columns per stretch
 
 
 class Pose(Struct, frozen=True, eq=False):
-    """A part in one orientation: its columns' lowest and highest grown places, and its finished outline's extent."""
+    """A part in one orientation: lowest and highest y of its grown columns, and its finished outline's extent, in mm."""
 
     part: int
     angle: float
@@ -34,15 +34,15 @@ class Pose(Struct, frozen=True, eq=False):
 
     @property
     def reach(self) -> float:
-        """Length along the bar of the finished outline."""
+        """The length along the bar of the finished outline, in mm."""
         return self.extent[2] - self.extent[0]
 
 
-Family = tuple[Pose, ...]  # of one part, with one reach and number of columns
+Family = tuple[Pose, ...]  # of one part, all with the same reach and number of columns
 
 
 def pose(job: NestingJob, part: int, angle: float, mirrored: bool, before: float = 0.0) -> Pose:
-    """The columns of a part turned and perhaps mirrored about its origin; the first begins so much earlier."""
+    """A part turned and perhaps mirrored about its origin, in columns; the first column begins `before` mm earlier."""
     placed = Placement(0.0, 0.0, angle, mirrored).points(job.parts[part].outline)
     shape = hull(of_points(placed)) if job.hulls else of_points(placed)
     clear = corners(grown(shape, job.separation / 2 + PAD))
@@ -52,11 +52,11 @@ def pose(job: NestingJob, part: int, angle: float, mirrored: bool, before: float
 
 
 def columns(points: Points, start: float) -> tuple[Points, Points]:
-    """Lowest and highest y of a closed outline in each column of `STEP` from `start` on; exact for its straight sides."""
+    """The lowest and highest y of a closed outline in each column of `STEP` from `start` on; exact for its straight sides."""
     count = max(1, ceil((float(points[:, 0].max()) - start) / STEP))
     ends = np.roll(points, -1, axis=0)
-    turned = points[:, 0] > ends[:, 0]
-    a, b = np.where(turned[:, None], ends, points), np.where(turned[:, None], points, ends)
+    backward = points[:, 0] > ends[:, 0]
+    a, b = np.where(backward[:, None], ends, points), np.where(backward[:, None], points, ends)
     first = np.floor((a[:, 0] - start) / STEP).astype(int)
     pieces = np.floor((b[:, 0] - start) / STEP).astype(int) - first + 1
     side = np.repeat(np.arange(len(a)), pieces)
@@ -77,7 +77,7 @@ def columns(points: Points, start: float) -> tuple[Points, Points]:
 class Clash(Struct, frozen=True, eq=False):
     """Where poses of a family clash with a blank: open intervals of heights (poses, shifts), and those common to a stretch.
 
-    A shift is that of the moving blank, from -(its columns - 1) on; a stretch begins at each shift but the last few.
+    Shifts are of the moving blank, from -(its columns - 1) on; a stretch begins at every shift but the last few.
     """
 
     under: Points
@@ -87,7 +87,7 @@ class Clash(Struct, frozen=True, eq=False):
 
 
 class ColumnTables:
-    """Poses of every part, those of one reach together in families, and, made when first asked for, where they clash."""
+    """The poses of every part, in families of one reach, and their clashes, which are computed when first needed."""
 
     def __init__(self, job: NestingJob) -> None:
         self.poses = [[pose(job, part, *lying) for lying in orientations(job, part)] for part in range(len(job.parts))]
@@ -107,15 +107,15 @@ class ColumnTables:
 
     def clash(self, fixed: Pose, moving: Pose) -> tuple[Points, Points]:
         """For each shift of `moving` against `fixed`, from -(its columns - 1) on: the open interval of heights that clash."""
-        known = self._rows.get((id(moving), id(fixed)))  # the same two, seen from the other
-        return _clash(fixed, moving) if known is None else (-known[1][::-1], -known[0][::-1])
+        cached = self._rows.get((id(moving), id(fixed)))  # the same pair, seen from the other
+        return _clash(fixed, moving) if cached is None else (-cached[1][::-1], -cached[0][::-1])
 
 
 def _families(poses: Sequence[Pose]) -> list[Family]:
-    found: dict[tuple[int, float], list[Pose]] = {}
+    families: dict[tuple[int, float], list[Pose]] = {}
     for each in poses:
-        found.setdefault((len(each.low), round(each.reach, 6)), []).append(each)
-    return [tuple(family) for family in found.values()]
+        families.setdefault((len(each.low), round(each.reach, 6)), []).append(each)
+    return [tuple(family) for family in families.values()]
 
 
 def _clash(fixed: Pose, moving: Pose) -> tuple[Points, Points]:

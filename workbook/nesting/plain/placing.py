@@ -1,4 +1,4 @@
-"""One way of filling bars: each blank in turn goes where its far end lies nearest to end A."""
+"""A rule for filling bars: each blank in turn goes where its far end lies nearest to end A."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from math import floor, inf
@@ -12,16 +12,16 @@ from workbook.nesting.model import BarUse, NestingJob, Piece
 from workbook.nesting.plain.columns import WIDE, Clash, ColumnTables, Family, Pose, pose
 
 _CLEAR = 1e-7
-_BLOCK = 512  # columns looked at together
-_MOST_KEPT = 20_000  # filled bars remembered, a kilobyte or two each
+_BLOCK = 512  # columns checked together
+_MOST_KEPT = 20_000  # filled bars cached, a kilobyte or two each
 
-Wall = tuple[int, Points, Points, float]  # first column of some, where it begins and ends in each (poses, columns), above what
+Wall = tuple[int, Points, Points, float]  # first column, begin and end in each (poses, columns), height they count from
 Lying = tuple[Pose, int, float]  # pose, first column, height of its origin
-Wish = tuple[int, float]  # a part, and in 0..1 how readily it takes a place at the bar's upper edge instead of its lower one
+Wish = tuple[int, float]  # a part, and from 0 to 1 its preference for the bar's upper edge over the lower one
 
 
 class Space(Struct, frozen=True, eq=False):
-    """Columns a family may start at on an empty bar, and each pose's lowest and highest place of its origin (poses, 1)."""
+    """The columns a family can start at on an empty bar, and the lowest and highest y of each pose's origin (poses, 1)."""
 
     count: int
     low: Points
@@ -29,7 +29,7 @@ class Space(Struct, frozen=True, eq=False):
 
 
 class Spot(Struct, frozen=True, eq=False):
-    """A column with a place for a family, where it ends then, and the lowest place of each pose, inf without one."""
+    """A column with a place for a family, where the blank then ends (mm), and the lowest y of each pose, inf without one."""
 
     family: Family
     column: int
@@ -39,19 +39,19 @@ class Spot(Struct, frozen=True, eq=False):
 
 
 class FilledBar(Struct, eq=False):
-    """A bar with blanks on it. It does not change: one more blank makes another bar, remembered for the next time."""
+    """A bar with blanks on it. It does not change: one more blank makes another bar, which is cached."""
 
     stock: int
     lying: tuple[Lying, ...] = ()
-    kept: tuple[Piece, ...] = ()  # the first of them, which were there before
-    wishes: tuple[Wish, ...] = ()  # which put the others there
-    end: float = 0.0  # of the farthest of those, from the first column on
+    kept: tuple[Piece, ...] = ()  # the first of them, which were there from the start
+    wishes: tuple[Wish, ...] = ()  # by which the others were placed
+    end: float = 0.0  # mm, of the farthest of those, from the first column on
     more: dict[Wish, "FilledBar | None"] = field(default_factory=dict)
     begin: dict[int, tuple[int, ...] | None] = field(default_factory=dict)  # by part: each family's first column that may be free
 
 
 def kept_bar(job: NestingJob, use: BarUse) -> FilledBar:
-    """A bar that is kept, with its blanks where they stay."""
+    """A kept bar with its blanks, which stay where they are."""
     lying = []
     for piece in use.pieces:
         low = float(piece.placement().points(job.parts[piece.part].outline)[:, 0].min()) - inward(job.bar_end)
@@ -61,7 +61,7 @@ def kept_bar(job: NestingJob, use: BarUse) -> FilledBar:
 
 
 class Filling:
-    """Fills bars of a job."""
+    """Filling of a job's bars, with its tables and caches."""
 
     def __init__(self, job: NestingJob) -> None:
         self.job = job
@@ -70,8 +70,8 @@ class Filling:
         self._kept = list[FilledBar]()
 
     def filled(self, bars: Iterable[FilledBar], wishes: Iterable[Wish]) -> tuple[list[FilledBar], list[Wish]]:
-        """Each blank in turn on the first bar that takes it, and what no bar takes."""
-        bars, left = [*bars], list[Wish]()
+        """Place each blank in turn on the first bar that takes it; returns the bars and the blanks that no bar takes."""
+        bars, unplaced = [*bars], list[Wish]()
         for wish in wishes:
             for n, bar in enumerate(bars):
                 with_one = self.with_one(bar, wish)
@@ -79,11 +79,11 @@ class Filling:
                     bars[n] = with_one
                     break
             else:
-                left.append(wish)
-        return bars, left
+                unplaced.append(wish)
+        return bars, unplaced
 
     def with_one(self, bar: FilledBar, wish: Wish) -> FilledBar | None:
-        """The bar with one more blank, where its end lies nearest to end A; None when it has no place."""
+        """The bar with one more blank, placed with its end nearest to end A; None when there is no place."""
         if (wish[0], bar.stock) not in self.job.suits:
             return None
         if wish not in bar.more:
@@ -92,23 +92,23 @@ class Filling:
         return bar.more[wish]
 
     def _remember(self, bar: FilledBar) -> None:
-        """Notes that a bar is about to remember one more; lets all of them forget when that is too many."""
+        """Count a bar that caches another result; clear all caches when there are too many."""
         if len(self._kept) >= _MOST_KEPT:
-            for kept in self._kept:
-                kept.more = {}
+            for old_bar in self._kept:
+                old_bar.more = {}
             self._kept = []
         self._kept.append(bar)
 
     def _with_one(self, bar: FilledBar, wish: Wish) -> FilledBar | None:
         part, upside = wish
-        found = self._found(bar, part)
-        nearest = min((spot.end for spot in found), default=inf)
+        spots = self._found(bar, part)
+        nearest = min((spot.end for spot in spots), default=inf)
         if nearest == inf:
             return None
         width = self.job.stock[bar.stock].width
         places = [
             (abs(y / width - upside), n, y, spot)
-            for spot in found
+            for spot in spots
             if spot.end < nearest + _CLEAR
             for n, heights in enumerate(self._heights(bar, spot))
             for y in heights
@@ -118,20 +118,20 @@ class Filling:
         return FilledBar(bar.stock, lying, bar.kept, (*bar.wishes, wish), max(bar.end, spot.end), begin=bar.begin.copy())
 
     def _found(self, bar: FilledBar, part: int) -> list[Spot]:
-        """The first column with a place for a blank in each of its families, but for those that reach farther than another."""
+        """The first place for a blank in each of its families, except those that reach farther than another."""
         families, begin = self.tables.families[part], bar.begin.get(part, (0,) * len(self.tables.families[part]))
         if begin is None:
             return []
-        firsts, found = list(begin), list[Spot]()
+        firsts, spots = list(begin), list[Spot]()
         least = [first * STEP + family[0].reach for first, family in zip(begin, families, strict=True)]
         for n in sorted(range(len(families)), key=least.__getitem__):
-            if all(least[n] < spot.end + _CLEAR for spot in found):
+            if all(least[n] < spot.end + _CLEAR for spot in spots):
                 space = self._space(families[n], bar.stock)
                 spot = self._first_spot(bar, families[n], firsts[n], space)
                 firsts[n] = space.count if spot is None else spot.column
-                found += [spot] if spot is not None else []
-        bar.begin[part] = tuple(firsts) if found else None  # a bar only ever gets fuller
-        return found
+                spots += [spot] if spot is not None else []
+        bar.begin[part] = tuple(firsts) if spots else None  # a bar only ever gets fuller
+        return spots
 
     def _space(self, family: Family, stock: int) -> Space:
         key = id(family), stock
@@ -147,7 +147,7 @@ class Filling:
         return room(self.job, (x0, y0 + below, x1, y1 - above), stock)
 
     def _first_spot(self, bar: FilledBar, family: Family, start: int, space: Space) -> Spot | None:
-        """The first column from `start` on with a place. Stretches in which the same walls leave none are passed over."""
+        """The first column from `start` on with a place. Stretches in which the same walls leave none are skipped."""
         walls = self._walls(bar, family)
         wide = [(first, clash.wide_under, clash.wide_over, height) for first, clash, height in walls]
         near = [(first, clash.under, clash.over, height) for first, clash, height in walls]
@@ -165,31 +165,31 @@ class Filling:
         return None
 
     def _heights(self, bar: FilledBar, spot: Spot) -> Iterator[list[float]]:
-        """For each pose of the spot's family: the lowest and the highest free place, if any."""
+        """For each pose of the spot's family, the lowest and the highest free y, if any."""
         turned = [(first, -clash.over, -clash.under, -height) for first, clash, height in self._walls(bar, spot.family)]
         highest = -_risen(turned, range(spot.column, spot.column + 1), -spot.space.high)[:, 0]
         for low, up, least in zip(spot.lowest.tolist(), highest.tolist(), spot.space.low[:, 0].tolist(), strict=True):
             yield [low, max(least, up)] if low < inf else []
 
     def _walls(self, bar: FilledBar, family: Family) -> list[tuple[int, Clash, float]]:
-        """What each blank already there takes from a family, by starting column."""
+        """What each blank on the bar blocks for a family: its starting column, clash and height."""
         return [(column - len(family[0].low) + 1, self.tables.against(fixed, family), y) for fixed, column, y in bar.lying]
 
 
 def _risen(walls: Sequence[Wall], columns: range, low: Points) -> Points:
-    """The lowest height from `low` (poses, 1) up that no wall takes, for each pose and each of some columns."""
+    """The lowest height from `low` (poses, 1) up that no wall blocks, for each pose and each of some columns."""
     lower, upper = np.full((2, len(walls), len(low), len(columns)), inf)
     rows, begin, step = 0, columns.start, columns.step
     for first, under, over, height in walls:
-        skip = max(0, -((begin - first) // step))  # columns before the wall
-        seen = slice(begin - first + skip * step, min(under.shape[1], begin - first + len(columns) * step), step)
-        count = len(range(seen.start, seen.stop, step))
+        skip = max(0, -((begin - first) // step))  # columns before the wall begins
+        span = slice(begin - first + skip * step, min(under.shape[1], begin - first + len(columns) * step), step)
+        count = len(range(span.start, span.stop, step))
         if count:
-            np.add(under[:, seen], height + _CLEAR, out=lower[rows, :, skip : skip + count])
-            np.add(over[:, seen], height - _CLEAR, out=upper[rows, :, skip : skip + count])
+            np.add(under[:, span], height + _CLEAR, out=lower[rows, :, skip : skip + count])
+            np.add(over[:, span], height - _CLEAR, out=upper[rows, :, skip : skip + count])
             rows += 1
     lower, upper, heights = lower[:rows], upper[:rows], np.repeat(low, len(columns), axis=1)
-    for _ in range(rows):  # a wall raises a height once at most
+    for _ in range(rows):  # a wall raises a height at most once
         inside = (lower < heights) & (heights < upper)
         if not inside.any():
             break
@@ -198,7 +198,7 @@ def _risen(walls: Sequence[Wall], columns: range, low: Points) -> Points:
 
 
 def as_use(job: NestingJob, bar: FilledBar) -> BarUse:
-    """The filled bar with its pieces in the order they lie along it."""
+    """Convert the filled bar, with its pieces in order along it."""
     start = inward(job.bar_end)
     new = [
         Piece(pose.part, start + column * STEP - pose.extent[0], height, pose.angle, pose.mirrored)

@@ -1,6 +1,6 @@
-"""The search without compiled code: some bars are emptied, and their blanks filled into others or into cheaper ones.
+"""The search without compiled code: it empties some bars and fills their blanks into others or into cheaper ones.
 
-`layouts` yields after every step; the caller stops it by not asking for more. It has no clock and no chance of its own:
+`layouts` yields after every step; the caller stops it by not asking for more. It uses no clock and only seeded random numbers:
 the same job, seed and number of steps give the same layout.
 """
 
@@ -21,33 +21,33 @@ from workbook.nesting.plain.placing import FilledBar, Filling, Wish, as_use, kep
 from workbook.nesting.verify import faults
 from workbook.structs import replace
 
-_FREE = 1e-3  # what a bar that costs nothing counts
-_NO_ROOM = 1e-3  # mm of a bar that is all margin
+_FREE = 1e-3  # the cost counted for a bar that costs nothing
+_NO_ROOM = 1e-3  # mm, the room of a bar that is all margin
 _HALF_FULL = 0.5  # share of its area that a bar is expected to hold when nothing is known
-_MOST_EMPTIED, _MOST_BLANKS = 4, 32  # bars emptied together, and blanks on them when it is more than one
-_EMPTIED = (0.2, 0.4, 0.3, 0.1)  # how often one, two, three, four
-_WEAK = 0.7  # how often those are emptied that hold least for their price
-_INTO_OTHERS = 0.5  # how often blanks are tried on the bars that stay
-_SAME = 0.3  # how often bars of the same price are taken too
-_AS_BEFORE = 0.1  # how often blanks are filled nearly in the order they had
-_ORDERS, _FEW_LEFT = 6, 2  # tried on new bars, when no more blanks than this are left over
-_SHORTER_OFFCUT = 0.3  # how often one is gone on from at the same price
+_MOST_EMPTIED, _MOST_BLANKS = 4, 32  # bars emptied together, and the blanks on them if more than one
+_EMPTIED = (0.2, 0.4, 0.3, 0.1)  # probability of emptying one, two, three, four
+_WEAK = 0.7  # probability of emptying those that hold least for their price
+_INTO_OTHERS = 0.5  # probability of trying the blanks on the bars that stay
+_SAME = 0.3  # probability of also allowing bars of the same price
+_AS_BEFORE = 0.1  # probability of filling blanks in nearly the order they had
+_ORDERS, _FEW_LEFT = 6, 2  # orders tried on new bars, and the most blanks left over for that
+_SHORTER_OFFCUT = 0.3  # probability of continuing from one at the same price
 
 
 class PlainLayout(Struct, frozen=True):
-    """Bars with their blanks, those that are kept first, and blanks that found no room."""
+    """Bars with their blanks, kept bars first, and the blanks that found no room."""
 
     bars: tuple[FilledBar, ...]
     left: tuple[Wish, ...]
 
 
 class _PlainGroup:
-    """One independent group of parts and bars: what stands now, and the best verified layout with its score."""
+    """One independent group of parts and bars: its current layout, and the best verified one with its score."""
 
     def __init__(self, filling: Filling, parts: list[int], stock: list[int], chance: np.random.Generator) -> None:
         self.filling, self.chance, job = filling, chance, filling.job
-        own = (part if p in parts else replace(part, quantity=0) for p, part in enumerate(job.parts))
-        self.job = replace(job, parts=tuple(own), kept=tuple(use for use in job.kept if use.stock in stock))
+        group_parts = (part if p in parts else replace(part, quantity=0) for p, part in enumerate(job.parts))
+        self.job = replace(job, parts=tuple(group_parts), kept=tuple(use for use in job.kept if use.stock in stock))
         self.area = {p: grown_area(job, p) for p in parts}
         self.cost = {s: max(float(job.counts(s)), _FREE) for s in stock}
         self.room = {s: prod(max(side, _NO_ROOM) for side in inner_room(job, s)) for s in stock}
@@ -63,22 +63,22 @@ class _PlainGroup:
         self.score: Score | None = None
 
     def _blanks(self, parts: Iterable[int]) -> tuple[Wish, ...]:
-        """Those to be placed, the largest first, the two edges in turn."""
+        """The blanks to be placed, largest first, with the two edges in turn."""
         staying = Counter(piece.part for bar in self.kept for piece in bar.kept)
         parts = sorted(parts, key=lambda p: -self.area[p])
         free = [p for p in parts for _ in range(self.job.parts[p].quantity - staying[p])]
         return tuple((part, float(n % 2)) for n, part in enumerate(free))
 
     def step(self) -> bool:
-        """Works on. True when there is a better layout than the best so far."""
+        """Do one more step; True when it gives a better layout than the best so far."""
         before = self.now
         next(self.going)
         return (self.best is None or self.now is not before) and self._look()
 
     def _look(self) -> bool:
-        """Makes a layout of what stands now, and keeps it when it is better and sound."""
-        left = Counter(part for part, _ in self.now.left)
-        layout = Layout(tuple(as_use(self.job, bar) for bar in self.now.bars), tuple(sorted(left.items())))
+        """Verify the current layout and keep it when it is better and sound."""
+        left_over = Counter(part for part, _ in self.now.left)
+        layout = Layout(tuple(as_use(self.job, bar) for bar in self.now.bars), tuple(sorted(left_over.items())))
         score = aims(self.job, layout)
         if (self.score is not None and score >= self.score) or faults(self.job, layout):
             return False
@@ -86,7 +86,7 @@ class _PlainGroup:
         return True
 
     def _steps(self) -> Iterator[None]:
-        """Endless. The first standing is there after the first."""
+        """Run endlessly. The first layout exists after the first step."""
         self.now = self._first_fit()
         yield
         self._accept((yield from self._bar_by_bar()))
@@ -97,7 +97,7 @@ class _PlainGroup:
             yield
 
     def _accept(self, layout: PlainLayout | None) -> None:
-        """Goes on from what is no worse; sometimes from a shorter offcut."""
+        """Continue from a layout that is no worse; sometimes from one with a shorter offcut."""
         if layout is None:
             return
         worth, now = self._worth(layout), self._worth(self.now)
@@ -106,7 +106,7 @@ class _PlainGroup:
         self.now = layout if better else self.now
 
     def _worth(self, standing: PlainLayout) -> tuple[float, float, float]:
-        """The less, the better: area of blanks left over, price, less the longest offcut."""
+        """The score to be minimised: area of blanks left over (mm²), price, minus the longest offcut (mm)."""
         offcut = max((self.job.stock[bar.stock].length - bar.end for bar in standing.bars), default=0.0)
         return round(self._held(standing.left), 6), round(sum(self.cost[bar.stock] for bar in standing.bars), 6), -offcut
 
@@ -114,112 +114,112 @@ class _PlainGroup:
         return sum(self.area[part] for part, _ in wishes)
 
     def _first_fit(self) -> PlainLayout:
-        """Each blank on the first bar that takes it, else on one more of the first kind that does."""
-        bars, left, taken = [*self.kept], list[Wish](), Counter(bar.stock for bar in self.kept)
+        """Place each blank on the first bar that takes it, else on a new bar of the first kind that does."""
+        bars, unplaced, in_use = [*self.kept], list[Wish](), Counter(bar.stock for bar in self.kept)
         for wish in self.blanks:
             bars, missed = self.filling.filled(bars, [wish])
             if missed:
-                spare = (self.empty[s] for s in self.stock if taken[s] < self.count[s])
+                spare = (self.empty[s] for s in self.stock if in_use[s] < self.count[s])
                 new = next((more for bar in spare if (more := self.filling.with_one(bar, wish)) is not None), None)
                 if new is None:
-                    left.append(wish)
+                    unplaced.append(wish)
                 else:
                     bars.append(new)
-                    taken[new.stock] += 1
-        return PlainLayout(tuple(bars), tuple(left))
+                    in_use[new.stock] += 1
+        return PlainLayout(tuple(bars), tuple(unplaced))
 
     def _bar_by_bar(self) -> Generator[None, None, PlainLayout]:
-        """Bar after bar the kind that takes most area of the blanks left for its price."""
-        bars, left = self.filling.filled(self.kept, self.blanks)
-        taken = Counter(bar.stock for bar in bars)
-        while left:
-            all_ = self._held(left)
-            hope = {s: min(self.room[s], all_) / self.cost[s] for s in self.stock if taken[s] < self.count[s]}
+        """Add bar after bar, each of the kind that takes the most area of the remaining blanks for its price."""
+        bars, unplaced = self.filling.filled(self.kept, self.blanks)
+        in_use = Counter(bar.stock for bar in bars)
+        while unplaced:
+            total = self._held(unplaced)
+            hope = {s: min(self.room[s], total) / self.cost[s] for s in self.stock if in_use[s] < self.count[s]}
             best, most = None, 0.0
             for s in sorted(hope, key=lambda s: -hope[s]):
                 if hope[s] <= most:
                     break
-                (bar,), rest = self.filling.filled([self.empty[s]], left)
+                (bar,), remaining = self.filling.filled([self.empty[s]], unplaced)
                 worth = self._held(bar.wishes) / self.cost[s]
-                best, most = ((bar, rest), worth) if worth > most else (best, most)
+                best, most = ((bar, remaining), worth) if worth > most else (best, most)
                 yield
             if best is None:
                 break
-            bar, left = best
+            bar, unplaced = best
             bars.append(bar)
-            taken[bar.stock] += 1
-        return PlainLayout(tuple(bars), tuple(left))
+            in_use[bar.stock] += 1
+        return PlainLayout(tuple(bars), tuple(unplaced))
 
     def _exchange(self) -> Generator[None, None, Exchange]:
-        """How full bars of each width get, by filling the longest of each."""
+        """Estimate how full bars of each width get, by filling the longest of each."""
         share = dict[float, float]()
         for s in sorted(self.stock, key=lambda s: -self.room[s]):
             bar = self.job.stock[s]
             if bar.width not in share:
                 (filled,), _ = self.filling.filled([self.empty[s]], self.blanks)
-                used = self.room[s] * (1.0 if len(filled.wishes) < len(self.blanks) else min(1.0, filled.end / bar.length))
-                share[bar.width] = self._held(filled.wishes) / used if filled.wishes else _HALF_FULL
+                usable = self.room[s] * (1.0 if len(filled.wishes) < len(self.blanks) else min(1.0, filled.end / bar.length))
+                share[bar.width] = self._held(filled.wishes) / usable if filled.wishes else _HALF_FULL
                 yield
         return Exchange(self.cost, {s: room * share[self.job.stock[s].width] for s, room in self.room.items()}, self.count)
 
     def _again(self, exchange: Exchange) -> PlainLayout | None:
-        """The same with some bars emptied and their blanks filled into others; None when that was not found."""
+        """Empty some bars and fill their blanks into others; None when that fails."""
         out = self._emptied()
         blanks = [*(wish for n in sorted(out) for wish in self.now.bars[n].wishes), *self.now.left]
         if not blanks:
             return None
-        kept, others = len(self.kept), [bar for n, bar in enumerate(self.now.bars) if n >= len(self.kept) and n not in out]
-        stay = [self.kept[n] if n in out else self.now.bars[n] for n in range(kept)]
-        price = sum(self.cost[self.now.bars[n].stock] for n in out if n >= kept)
+        kept_count, others = len(self.kept), [bar for n, bar in enumerate(self.now.bars) if n >= len(self.kept) and n not in out]
+        stay = [self.kept[n] if n in out else self.now.bars[n] for n in range(kept_count)]
+        price = sum(self.cost[self.now.bars[n].stock] for n in out if n >= kept_count)
         wishes = self._order(blanks)
-        if kept or self.now.left or self.chance.random() < _INTO_OTHERS:
+        if kept_count or self.now.left or self.chance.random() < _INTO_OTHERS:
             mixed = [others[n] for n in self.chance.permutation(len(others)).tolist()]
             filled, wishes = self.filling.filled([*stay, *mixed], wishes)
         else:
             filled = [*stay, *others]
-        found = self._on_new(exchange, wishes, price, filled) if wishes else ([], [])
-        return None if found is None else PlainLayout((*filled, *found[0]), tuple(found[1]))
+        result = self._on_new(exchange, wishes, price, filled) if wishes else ([], [])
+        return None if result is None else PlainLayout((*filled, *result[0]), tuple(result[1]))
 
     def _on_new(
         self, exchange: Exchange, wishes: list[Wish], price: float, others: Sequence[FilledBar]
     ) -> tuple[list[FilledBar], list[Wish]] | None:
-        """Blanks on other bars than they had, and what is left over if some was before; None when that was not found."""
-        short, taken = bool(self.now.left), Counter(bar.stock for bar in others)
+        """Place blanks on new bars; returns those and what is left over, if some was before. None when that fails."""
+        short, in_use = bool(self.now.left), Counter(bar.stock for bar in others)
         same = bool(self.chance.random() < _SAME)
-        chosen = exchange.chosen(self._held(wishes), inf if short else price, taken, self.chance, same=same)
+        chosen = exchange.chosen(self._held(wishes), inf if short else price, in_use, self.chance, same=same)
         if chosen is None:
             return ([], wishes) if short else None
         bars = [self.empty[s] for s in chosen.stock]
-        new, left = self.filling.filled(bars, wishes) if short else self._all_on(bars, wishes)
-        exchange.learn(chosen, success=not left)
-        return None if left and not short else ([bar for bar in new if bar.wishes], left)
+        new, unplaced = self.filling.filled(bars, wishes) if short else self._all_on(bars, wishes)
+        exchange.learn(chosen, success=not unplaced)
+        return None if unplaced and not short else ([bar for bar in new if bar.wishes], unplaced)
 
     def _all_on(self, bars: Sequence[FilledBar], wishes: list[Wish]) -> tuple[list[FilledBar], list[Wish]]:
-        """Blanks on bars that may take them all: what finds no room, if little, goes earlier, as long as no more is left over."""
-        new, left = self.filling.filled(bars, wishes)
+        """Try to place all blanks on some bars: if few find no room, try them earlier, as long as no more is left over."""
+        new, unplaced = self.filling.filled(bars, wishes)
         for _ in range(_ORDERS):
-            if not 0 < len(left) <= _FEW_LEFT:
+            if not 0 < len(unplaced) <= _FEW_LEFT:
                 break
-            order = self._earlier(wishes, left)
-            found = self.filling.filled(bars, order)
-            if self._held(found[1]) <= self._held(left):
-                wishes, (new, left) = order, found
-        return new, left
+            order = self._earlier(wishes, unplaced)
+            attempt = self.filling.filled(bars, order)
+            if self._held(attempt[1]) <= self._held(unplaced):
+                wishes, (new, unplaced) = order, attempt
+        return new, unplaced
 
     def _earlier(self, wishes: Sequence[Wish], remaining: Sequence[Wish]) -> list[Wish]:
-        """The order with one of the blanks left over earlier, half the time with something else changed."""
+        """The order with one of the remaining blanks earlier, half the time with another change."""
         wish, order = remaining[int(self.chance.integers(len(remaining)))], [*wishes]
         at = len(order) - 1 - order[::-1].index(wish)
         order.insert(int(self.chance.integers(at + 1)), order.pop(at))
         return self._changed(order) if self.chance.random() < 1 / 2 else order
 
     def _emptied(self) -> set[int]:
-        """Which bars to empty."""
+        """Choose the bars to empty."""
         full = [n for n, bar in enumerate(self.now.bars) if bar.wishes]
         count = min(len(full), 1 + int(self.chance.choice(_MOST_EMPTIED, p=_EMPTIED)))
         if self.chance.random() < _WEAK:
-            held = {n: self._held(self.now.bars[n].wishes) / self.cost[self.now.bars[n].stock] for n in full}
-            order = sorted(full, key=lambda n: held[n] * self.chance.uniform(0.6, 1.4))
+            worth = {n: self._held(self.now.bars[n].wishes) / self.cost[self.now.bars[n].stock] for n in full}
+            order = sorted(full, key=lambda n: worth[n] * self.chance.uniform(0.6, 1.4))
         else:
             order = [full[n] for n in self.chance.permutation(len(full)).tolist()]
         while count > 1 and sum(len(self.now.bars[n].wishes) for n in order[:count]) > _MOST_BLANKS:
@@ -227,7 +227,7 @@ class _PlainGroup:
         return set(order[:count])
 
     def _order(self, wishes: Sequence[Wish]) -> list[Wish]:
-        """Blanks in the order in which to fill them in: with something small changed, or large ones mostly first."""
+        """The order in which to fill blanks in: with a small change, or mostly large ones first."""
         chance, order = self.chance, [*wishes]
         if chance.random() < _AS_BEFORE:
             return self._changed(order)
@@ -248,7 +248,7 @@ class _PlainGroup:
 
     @property
     def done(self) -> bool:
-        """One blank at the least price there is, or none to be moved: nothing left to gain. With more, the offcut may grow."""
+        """Whether nothing is left to gain: one blank at the least price, or none to move. With more, the offcut may grow."""
         if self.score is None or len(self.blanks) > 1:
             return False
         return not self.blanks or (self.score[0] == 0 and self.score[1] + self.score[2] <= self._bound)
@@ -259,15 +259,15 @@ class _PlainGroup:
 
 
 def layouts(job: NestingJob, seed: int) -> Iterator[Progress]:
-    """Verified layouts, each step's best; the first comes at once. Stop by not asking for more."""
+    """Yield verified layouts, each step's best; the first comes at once. Stop by not asking for more."""
     filling, chance = Filling(job), np.random.default_rng(seed)
-    found = [_PlainGroup(filling, parts, stock, chance) for parts, stock in groups(job)]
-    found = [group for group in found if group.blanks or group.kept]
-    for group in found:
+    plain_groups = [_PlainGroup(filling, parts, stock, chance) for parts, stock in groups(job)]
+    plain_groups = [group for group in plain_groups if group.blanks or group.kept]
+    for group in plain_groups:
         group.step()
     for step in count(1):
-        still = [group for group in found if not group.done]
-        improved = still[step % len(still)].step() if step > 1 and still else step == 1
-        yield Progress(step, together(job, [group.best for group in found]), not still, improved, "plain")
-        if not still:
+        active = [group for group in plain_groups if not group.done]
+        improved = active[step % len(active)].step() if step > 1 and active else step == 1
+        yield Progress(step, together(job, [group.best for group in plain_groups]), not active, improved, "plain")
+        if not active:
             return
