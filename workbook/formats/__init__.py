@@ -1,1 +1,1 @@
-"""Readers and writers, one file format each; they do not know each other and hold no trade knowledge."""
+"""Readers and writers, one file format each; they are independent of each other and hold no trade knowledge."""

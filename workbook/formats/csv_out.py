@@ -16,5 +16,5 @@ def csv_text(rows: Iterable[Sequence[str]]) -> str:
 
 
 def safe(cell: str) -> str:
-    """The cell, led by an apostrophe where a spreadsheet would take it for a formula."""
+    """The cell, prefixed with an apostrophe where a spreadsheet would take it for a formula."""
     return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") and not _NUMBER.fullmatch(cell) else cell

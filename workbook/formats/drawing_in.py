@@ -1,4 +1,4 @@
-"""The closed lines in a drawing, whatever its form. Its readers are brought when one is read."""
+"""Read the closed lines of a drawing, DXF or SVG. Each reader is loaded on first use."""
 
 from __future__ import annotations
 
@@ -19,12 +19,12 @@ _OUTLINES = (".dxf", ".svg")
 
 
 def is_outline(file: Path) -> bool:
-    """Whether a file's name is that of a drawing an outline can be read from."""
+    """Whether a file's name is that of a drawing from which an outline can be read."""
     return file.suffix.lower() in _OUTLINES
 
 
 def read_drawing(file: Path, unit: str | None) -> tuple[Loops, list[str]]:
-    """Loops in mm and remarks on what was left out. `unit`: where the file does not say. Raises JobError."""
+    """Read loops in mm and remarks on what was left out. `unit`: for a file that does not say. Raises JobError."""
     if not is_outline(file):
         right = _('Name a file that ends in ".dxf" or ".svg".')
         raise JobError([Mistake(place="file", what=_("is neither DXF nor SVG."), right=right)])

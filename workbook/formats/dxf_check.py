@@ -1,4 +1,4 @@
-"""What is wrong with a DXF as a file to be cut from, before its curves are looked at: units, layers, blocks, words, splines."""
+"""Problems of a DXF as a cutting file, before its curves are checked: units, layers, blocks, words, splines."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -24,7 +24,7 @@ _PLACES = ("extrusion", "start", "end", "center", "elevation")
 
 
 class Read(Struct, frozen=True):
-    """A drawing read to be judged: its curves in mm, and what the file itself has wrong."""
+    """A drawing read for checking: its curves in mm, and the problems of the file itself."""
 
     pieces: tuple[LayerCurve, ...]
     problems: tuple[Problem, ...]
@@ -33,31 +33,32 @@ class Read(Struct, frozen=True):
 
 
 def read_to_judge(file: FilePath, unit: str | None) -> Read:
-    """Everything a DXF holds that could be cut. `unit`: where the file says none.
+    """Read everything in a DXF that could be cut. `unit`: for a file that gives none.
 
-    Raises JobError; with `NO_UNIT` in it where the unit must be asked for.
+    Raises JobError, with `NO_UNIT` in it where the unit must be asked for.
     """
     with sound():
         document = document_of(file)
         scale, words, problems = _unit(document, unit)
-        held = list(entities(document.modelspace(), 0))
-        if len(held) > _MOST_ENTITIES:
+        items = list(entities(document.modelspace(), 0))
+        if len(items) > _MOST_ENTITIES:
             raise JobError([Mistake(place="DXF", what=_("has too many entities to be judged."))])
         problems += _of_file(document)
-        problems += _of_entities(document, held, scale)
-        off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
-        read = [
+        problems += _of_entities(document, items, scale)
+        layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
+        readings = [
             list(pieces_of(entity, scale))
-            for entity in held
-            if entity.dxftype() not in SILENT and str(entity.dxf.layer) not in off and not _aside(entity)
+            for entity in items
+            if entity.dxftype() not in SILENT and str(entity.dxf.layer) not in layers_off and not _aside(entity)
         ]
-        pieces = [piece for found in read for piece in found]
-        lost = sum(not found for found in read)
-        if lost:
-            what = _(
-                "{lost} entities that could not be read as curves: blocks too deep in blocks, no size, not finite", lost=lost
+        pieces = [piece for curves in readings for piece in curves]
+        unreadable = sum(not curves for curves in readings)
+        if unreadable:
+            text = _(
+                "{lost} entities that could not be read as curves: blocks too deep in blocks, no size, not finite",
+                lost=unreadable,
             )
-            problems.append(Problem(severity=Severity.STOP, what=what, source=HYGIENE, cause="unread"))
+            problems.append(Problem(severity=Severity.STOP, what=text, source=HYGIENE, cause="unread"))
         return Read(tuple(pieces), tuple(problems), words, str(document.acad_release))
 
 
@@ -66,7 +67,7 @@ def _aside(entity: Any) -> bool:
 
 
 def _unit(document: Any, unit: str | None) -> tuple[float, str, list[Problem]]:
-    """mm to a drawing unit, that in words, and what is wrong with it."""
+    """Millimetres per drawing unit, the same in words, and the problems with the unit."""
     code = int(document.header.get("$INSUNITS", 0))
     if code in TO_MM:
         return TO_MM[code], _("1 = {to_mm:g} mm, as the file says", to_mm=TO_MM[code]), []
@@ -74,43 +75,41 @@ def _unit(document: Any, unit: str | None) -> tuple[float, str, list[Problem]]:
         raise JobError(
             [Mistake(place="DXF", what=NO_UNIT, right=_("Say it: {one} or {other}.", one="--unit mm", other="--unit in"))]
         )
-    plain = document.acad_release == "R12"
-    what = _("R12 says no unit: tell the service which") if plain else _("the file does not say its unit")
-    problem = Problem(severity=Severity.NOTE if plain else Severity.WARN, what=what, source=REFERENCE, cause="unit")
+    is_r12 = document.acad_release == "R12"
+    text = _("R12 says no unit: tell the service which") if is_r12 else _("the file does not say its unit")
+    problem = Problem(severity=Severity.NOTE if is_r12 else Severity.WARN, what=text, source=REFERENCE, cause="unit")
     return ASKED[unit], _("1 = {asked:g} mm, as you say", asked=ASKED[unit]), [problem]
 
 
 def _of_file(document: Any) -> Iterator[Problem]:
-    """Header and layouts."""
+    """Check the header and the layouts."""
     code, metric = int(document.header.get("$INSUNITS", 0)), int(document.header.get("$MEASUREMENT", 1))
     if code in TO_MM and document.acad_release != "R12" and (code in _IMPERIAL) == bool(metric):
-        what = _("$MEASUREMENT and $INSUNITS contradict each other: some programs will read the wrong unit")
-        yield Problem(what=what, source=REFERENCE, cause="unit")
+        text = _("$MEASUREMENT and $INSUNITS contradict each other: some programs will read the wrong unit")
+        yield Problem(what=text, source=REFERENCE, cause="unit")
     if document.dxfversion > _NEWEST:
-        what = _("written as {acad_release}: some services read nothing newer than R2013", acad_release=document.acad_release)
-        yield Problem(severity=Severity.NOTE, what=what, source=HYGIENE, cause="version")
-    elsewhere = sum(
-        len([e for e in layout if e.dxftype() != "VIEWPORT"]) for layout in document.layouts if layout.name != "Model"
-    )
-    if elsewhere:
+        text = _("written as {acad_release}: some services read nothing newer than R2013", acad_release=document.acad_release)
+        yield Problem(severity=Severity.NOTE, what=text, source=HYGIENE, cause="version")
+    in_paper = sum(len([e for e in layout if e.dxftype() != "VIEWPORT"]) for layout in document.layouts if layout.name != "Model")
+    if in_paper:
         yield Problem(
-            what=_("{elsewhere} entities in paper space, which is not cut", elsewhere=elsewhere), source=HYGIENE, cause="paper"
+            what=_("{elsewhere} entities in paper space, which is not cut", elsewhere=in_paper), source=HYGIENE, cause="paper"
         )
 
 
-def _of_entities(document: Any, held: list[Any], scale: float) -> Iterator[Problem]:
-    """What should not be in a file to be cut from."""
-    kinds, layers, up = Counter[str](), Counter[str](), 0
-    off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
+def _of_entities(document: Any, items: list[Any], scale: float) -> Iterator[Problem]:
+    """Report what should not be in a cutting file."""
+    kinds, layers, off_plane = Counter[str](), Counter[str](), 0
+    layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
     hidden = 0
-    for entity in held:
+    for entity in items:
         kinds[entity.dxftype()] += 1
         if entity.dxftype() in _FLAT | {"SPLINE", "ELLIPSE"}:
             layers[str(entity.dxf.layer)] += 1
-            hidden += str(entity.dxf.layer) in off
-            up += _lies_up(entity)
-    inserted = sum(e.dxftype() == "INSERT" for e in document.modelspace())
-    told = (
+            hidden += str(entity.dxf.layer) in layers_off
+            off_plane += _lies_up(entity)
+    blocks = sum(e.dxftype() == "INSERT" for e in document.modelspace())
+    checks = (
         (sum(kinds[k] for k in _WORDS), _("words or dimensions: they would be cut, or refuse the file"), "words", Severity.WARN),
         (kinds["SPLINE"], _("splines: not every machine cuts them; arcs are safe"), "spline", Severity.WARN),
         (kinds["ELLIPSE"], _("ellipses: not every machine cuts them; arcs are safe"), "spline", Severity.WARN),
@@ -122,25 +121,25 @@ def _of_entities(document: Any, held: list[Any], scale: float) -> Iterator[Probl
             "solid",
             Severity.WARN,
         ),
-        (inserted, _("blocks: some machines ignore them"), "block", Severity.WARN),
-        (up, _("curves off the plane Z = 0"), "height", Severity.WARN),
+        (blocks, _("blocks: some machines ignore them"), "block", Severity.WARN),
+        (off_plane, _("curves off the plane Z = 0"), "height", Severity.WARN),
         (hidden, _("curves on layers that are off or frozen: are they to be cut?"), "hidden", Severity.WARN),
     )
-    for count, words, cause, severity in told:
+    for count, words, cause, severity in checks:
         if count:
             yield Problem(severity=severity, what=f"{count} {words}", source=HYGIENE, cause=cause)
-    aside = sum(n for layer, n in layers.items() if layer.upper().startswith(ASIDE))
-    if aside:
-        what = _("{aside} curves on layers for notes or scribing: a machine may cut them", aside=aside)
-        yield Problem(what=what, source=HYGIENE, cause="layer")
+    note_curves = sum(n for layer, n in layers.items() if layer.upper().startswith(ASIDE))
+    if note_curves:
+        text = _("{aside} curves on layers for notes or scribing: a machine may cut them", aside=note_curves)
+        yield Problem(what=text, source=HYGIENE, cause="layer")
     if len([layer for layer in layers if not layer.upper().startswith(ASIDE)]) > 2:  # outline and holes
-        what = _("curves on {count} layers: which are to be cut?", count=len(layers))
-        yield Problem(severity=Severity.NOTE, what=what, source=HYGIENE, cause="layers")
+        text = _("curves on {count} layers: which are to be cut?", count=len(layers))
+        yield Problem(severity=Severity.NOTE, what=text, source=HYGIENE, cause="layers")
 
 
 def _lies_up(entity: Any) -> bool:
-    """Whether an entity leaves the plane, or is drawn in one that is turned over."""
-    held = {name: entity.dxf.get(name) for name in _PLACES if entity.dxf.is_supported(name)}
-    turned = held.get("extrusion")
-    heights = [place if isinstance(place, float) else place.z for name, place in held.items() if name != "extrusion" and place]
+    """Whether an entity leaves the plane Z = 0, or is drawn in a plane that is turned over."""
+    values = {name: entity.dxf.get(name) for name in _PLACES if entity.dxf.is_supported(name)}
+    turned = values.get("extrusion")
+    heights = [place if isinstance(place, float) else place.z for name, place in values.items() if name != "extrusion" and place]
     return (turned is not None and abs(turned.z - 1) > _UP) or any(abs(z) > _UP for z in heights)

@@ -1,4 +1,4 @@
-"""Outlines from DXF files: what was drawn becomes one closed outline with its holes, in mm, and a report of repairs.
+"""Outlines from DXF files: the drawing becomes one closed outline with its holes, in mm, with a report of repairs.
 
 Lines, arcs, circles and polylines with bulges keep their arcs; ellipses and splines are flattened within 0.005 mm.
 """
@@ -53,22 +53,24 @@ SILENT = {
 
 
 def read_loops(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
-    """Loops in mm and remarks on what was left out. `unit` overrides the file's. Raises JobError."""
+    """Read loops in mm and remarks on what was left out. `unit`: for a file that gives none.
+
+    Raises JobError, also where `unit` contradicts the file's."""
     with sound():
         return _loops(document_of(file), unit)
 
 
 @contextmanager
 def sound() -> Iterator[None]:
-    """Whatever a damaged drawing does to its reader is a refusal in words."""
+    """Turn any error that a damaged drawing causes into a JobError."""
     try:
         yield
     except JobError:
         raise
-    except Exception as trouble:  # noqa: BLE001  # the reader's own library raises nearly anything
-        why = str(trouble)[:120].encode("ascii", "replace").decode()
+    except Exception as trouble:  # noqa: BLE001  # the library raises almost any type
+        reason = str(trouble)[:120].encode("ascii", "replace").decode()
         raise _refused(
-            f"is not a sound DXF file ({why or 'it ends too early'}).", _("Save it again as DXF R2000 or R12.")
+            f"is not a sound DXF file ({reason or 'it ends too early'}).", _("Save it again as DXF R2000 or R12.")
         ) from None
 
 
@@ -76,32 +78,32 @@ def _loops(document: Any, unit: str | None) -> tuple[Loops, list[str]]:
     scale, remarks = _scale(document, unit)
     pieces, left_out = [], Counter[str]()
     layers_off = {layer.dxf.name for layer in document.layers if layer.is_off() or layer.is_frozen()}
-    for seen, entity in enumerate(entities(document.modelspace(), 0)):
-        if seen > 2 * _MOST_ENTITIES:
+    for number, entity in enumerate(entities(document.modelspace(), 0)):
+        if number > 2 * _MOST_ENTITIES:
             raise _refused(_("has too many entities, or blocks in blocks, to be one blade."), _("Save the outline alone."))
         layer = str(entity.dxf.layer)
         if layer in layers_off or layer.upper().startswith(ASIDE) or entity.dxftype() in SILENT:
             left_out[f"{entity.dxftype()} on layer {layer}"] += 1
             continue
-        found = list(pieces_of(entity, scale))
-        pieces += found
-        if not found:
+        curves = list(pieces_of(entity, scale))
+        pieces += curves
+        if not curves:
             left_out[f"{entity.dxftype()} on layer {layer}"] += 1
         if len(pieces) > _MOST_ENTITIES:
             raise _refused(
                 _("has too many pieces to be one blade."),
                 _("Save the outline alone; up to {most_entities} are read.", most_entities=_MOST_ENTITIES),
             )
-    remarks += [_("left out: {count} {what}", count=count, what=what) for what, count in sorted(left_out.items())]
+    remarks += [_("left out: {count} {what}", count=count, what=kind) for kind, count in sorted(left_out.items())]
     return join(pieces), remarks
 
 
-def _refused(what: str, right: str = "") -> JobError:
-    return JobError([Mistake(place="DXF", what=what, right=right)])
+def _refused(text: str, right: str = "") -> JobError:
+    return JobError([Mistake(place="DXF", what=text, right=right)])
 
 
 def document_of(file: FilePath) -> Any:
-    """The file as the library that reads it has it. Raises JobError."""
+    """Open the file as a document of the DXF library. Raises JobError."""
     try:
         if file.stat().st_size > _MOST_BYTES:
             raise _refused(
@@ -113,8 +115,8 @@ def document_of(file: FilePath) -> Any:
     except FileNotFoundError:
         raise _refused(_("there is no such file."), _("Give its path; in a job file, as seen from where that lies.")) from None
     except OSError as trouble:
-        why = trouble.strerror or _("it does not look like a DXF file")
-        raise _refused(_("cannot be read: {why}.", why=why), _("Save it again as DXF R2000 or R12.")) from None
+        reason = trouble.strerror or _("it does not look like a DXF file")
+        raise _refused(_("cannot be read: {why}.", why=reason), _("Save it again as DXF R2000 or R12.")) from None
 
 
 def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
@@ -130,7 +132,7 @@ def _scale(document: Any, unit: str | None) -> tuple[float, list[str]]:
 
 
 def entities(layout: Any, depth: int) -> Iterator[Any]:
-    """Entities with blocks taken apart, to a sensible depth."""
+    """The entities of a layout, with blocks taken apart to a sensible depth."""
     for entity in layout:
         if entity.dxftype() == "INSERT" and depth < _DEEPEST:
             yield from entities(entity.virtual_entities(), depth + 1)
@@ -139,7 +141,7 @@ def entities(layout: Any, depth: int) -> Iterator[Any]:
 
 
 def pieces_of(entity: Any, scale: float) -> Iterator[LayerCurve]:
-    """An entity's segments, or nothing for one that is not a curve."""
+    """The curves of an entity in mm; nothing for one that is not a curve."""
     layer, kind = str(entity.dxf.layer), entity.dxftype()
     if kind in ("ELLIPSE", "SPLINE") or (hasattr(entity, "ocs") and entity.ocs().transform):
         yield from _flattened(entity, scale, layer)
@@ -167,7 +169,7 @@ def _in_mm(path: Path, scale: float) -> Path:
 
 
 def _flattened(entity: Any, scale: float, layer: str) -> Iterator[LayerCurve]:
-    """Anything that is not lines and arcs in the plane, as points."""
+    """Flatten a curve that is not lines and arcs in the plane."""
     try:
         points = [_xy(v) for v in dxf_path.make_path(entity).flattening(_FLAT / scale)]
     except (TypeError, ValueError):
@@ -179,7 +181,7 @@ def _flattened(entity: Any, scale: float, layer: str) -> Iterator[LayerCurve]:
 
 
 def _finite(path: Path) -> bool:
-    """Whether every place of a path is a place: a damaged file may hold infinities."""
+    """Whether every point of a path is finite and within reach: a damaged file may hold infinities."""
     places = [*(segment.start for segment in path.segments), path.segments[-1].end]
     return all(isfinite(x) and isfinite(y) and abs(x) < _FARTHEST and abs(y) < _FARTHEST for x, y in places)
 
@@ -189,7 +191,7 @@ def _xy(v: Any) -> Point:
 
 
 def _arc(entity: Any) -> list[Path]:
-    """An ARC by its bulge, tan of a quarter of its sweep (DXF reference); a whole turn is a circle."""
+    """An ARC by its bulge, tan of a quarter of its sweep (DXF reference); a full turn is a circle."""
     (cx, cy), r = _xy(entity.dxf.center), float(entity.dxf.radius)
     a, b = radians(entity.dxf.start_angle), radians(entity.dxf.end_angle)
     sweep = (b - a) % (2 * pi)
@@ -202,7 +204,7 @@ def _arc(entity: Any) -> list[Path]:
 
 
 def _polyline(rows: list[tuple[float, float, float]], closed: bool) -> Path:
-    """Vertices with bulges as lines and arcs; doubled vertices dropped."""
+    """Vertices with bulges as lines and arcs; repeated vertices are dropped."""
     ends = rows[1:] + rows[:1] if closed else rows[1:]
     segments: list[Segment] = []
     for (x0, y0, bulge), (x1, y1, _unused) in zip(rows, ends, strict=False):

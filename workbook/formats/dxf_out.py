@@ -22,8 +22,8 @@ else:
 
 LAYERS = {"OUTLINE": 7, "HOLES": 3, "SCRIBE": 5, "BAR": 8, "NOTES": 2}  # name: colour number (ACI)
 _ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
-_PLAIN = "R12"  # knows no units
-_CAP = 0.254  # mm of cap height for a point of text size
+_PLAIN = "R12"  # has no units
+_CAP = 0.254  # mm of cap height per point of text size
 
 _ANY = Service()
 
@@ -31,21 +31,21 @@ Vertices = list[tuple[float, float, float]]  # x, y and bulge
 
 
 def dxf(marks: Iterable[Mark], title: str = "", service: Service = _ANY) -> str:
-    """The drawing as DXF text, ASCII: $INSUNITS 4 (mm), metric, extents set; the same text for the same marks.
+    """The drawing as DXF text, ASCII: $INSUNITS 4 (mm), metric, extents set; the same marks give the same text.
 
-    `service`: who reads it, by whose version it is written: R12 (whose header knows no units: they are millimetres all the
+    `service`: the service that reads it, which sets the version: R12 (whose header has no units: they are millimetres all the
     same), R2000 or R2013.
     """
-    before = ezdxf.options.write_fixed_meta_data_for_testing
+    previous = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no date, no random ids: same drawing, same bytes
     try:
         return _written(_document(tuple(marks), title, service))
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before
+        ezdxf.options.write_fixed_meta_data_for_testing = previous
 
 
 def _document(marks: tuple[Mark, ...], title: str, service: Service) -> Any:
-    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # it would tell standard error that R12 knows no units
+    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # it would warn on standard error that R12 has no units
     document = ezdxf.new(service.version, units=ezdxf.units.MM)
     document.header["$MEASUREMENT"] = 1
     document.header.custom_vars.append("Written by", f"Maker's Workbook {__version__}")
@@ -63,7 +63,7 @@ def _document(marks: tuple[Mark, ...], title: str, service: Service) -> Any:
 
 
 def _written(document: Any) -> str:
-    """DXF text; letters beyond ASCII as the \\U+XXXX of the DXF reference, since R2000 knows no Unicode."""
+    """The DXF text; letters beyond ASCII as the \\U+XXXX of the DXF reference, since R2000 has no Unicode."""
     stream = io.StringIO()
     document.write(stream)
     text = stream.getvalue()
@@ -95,7 +95,7 @@ def _add(space: Any, mark: Mark) -> None:
 
 
 def _add_copy(space: Any, mark: Copy) -> None:
-    """A pattern in its place, as curves and circles of its own: services do not look into blocks."""
+    """Add a pattern in its place, as separate curves and circles: services do not look into blocks."""
     for part, vertices in zip(mark.pattern.marks, _vertices_of(mark.pattern), strict=True):
         if isinstance(part, Disc):
             _add(space, replace(part, centre=mark.where.point(part.centre), radius=part.radius * mark.where.scale))
@@ -104,11 +104,11 @@ def _add_copy(space: Any, mark: Copy) -> None:
 
 
 def _add_line(space: Any, mark: Curve, vertices: Vertices) -> None:
-    looks = {"layer": mark.layer}
+    attributes = {"layer": mark.layer}
     if space.doc.acad_release == _PLAIN:
-        space.add_polyline2d(vertices, format="xyb", close=mark.path.closed, dxfattribs=looks)
+        space.add_polyline2d(vertices, format="xyb", close=mark.path.closed, dxfattribs=attributes)
         return
-    space.add_lwpolyline((), close=mark.path.closed, dxfattribs=looks).lwpoints = dxf_vertices.Together(vertices)
+    space.add_lwpolyline((), close=mark.path.closed, dxfattribs=attributes).lwpoints = dxf_vertices.Together(vertices)
 
 
 def _add_text(space: Any, mark: Text) -> None:
@@ -126,13 +126,13 @@ def _vertices(path: Path) -> Vertices:
 
 @lru_cache(maxsize=256)
 def _vertices_of(pattern: Pattern) -> list[Vertices]:
-    """The same of every curve of a pattern; nothing of a disc."""
+    """The vertices of every curve of a pattern; none for a disc."""
     return [_vertices(mark.path) if isinstance(mark, Curve) else [] for mark in pattern.marks]
 
 
 def _vertices_at(vertices: Vertices, where: Placement) -> Vertices:
-    """The same placed; what is seen in a mirror turns the other way."""
-    made = np.array(vertices)
-    made[:, :2] = where.points(made[:, :2])
-    made[:, 2] *= -1 if where.mirrored else 1
-    return [(x, y, bulge) for x, y, bulge in made.tolist()]
+    """The vertices in their place; a mirror image has the opposite bulges."""
+    rows = np.array(vertices)
+    rows[:, :2] = where.points(rows[:, :2])
+    rows[:, 2] *= -1 if where.mirrored else 1
+    return [(x, y, bulge) for x, y, bulge in rows.tolist()]

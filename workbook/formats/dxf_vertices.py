@@ -1,5 +1,5 @@
-"""The vertices of a polyline in a DXF, put in and written all at once: the library does both number by number, and 300 outlines
-of 250 vertices take it more than a second.
+"""The vertices of a polyline in a DXF, set and written all at once: the library does both number by number, and takes more than
+a second for 300 outlines of 250 vertices.
 """
 
 from collections.abc import Iterator, Sequence
@@ -8,8 +8,8 @@ from ezdxf.entities.lwpolyline import LWPolylinePoints
 from ezdxf.lldxf.types import DXFTag
 
 
-class Together(LWPolylinePoints):  # type: ignore[misc]  # the library tells no types
-    """Vertices told by x, y and bulge; their text is the library's own, to the letter."""
+class Together(LWPolylinePoints):  # type: ignore[misc]  # the library has no types
+    """Vertices given by x, y and bulge; their text is the same as the library's own, to the letter."""
 
     __slots__ = ()
 
@@ -17,12 +17,12 @@ class Together(LWPolylinePoints):  # type: ignore[misc]  # the library tells no 
         super().__init__([(x, y, 0.0, 0.0, bulge) for x, y, bulge in rows])
 
     def dxftags(self) -> Iterator[DXFTag]:
-        """One for all of them."""
+        """One tag for all vertices."""
         yield _Text(0, "".join(_written(x, y, bulge) for x, y, _, _, bulge in self.values.tolist()))
 
 
 class _Text(DXFTag):  # type: ignore[misc]
-    """Tags that are written already."""
+    """A tag whose text is already written."""
 
     __slots__ = ()
 

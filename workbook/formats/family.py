@@ -29,7 +29,7 @@ from workbook.template.model import (
 if TYPE_CHECKING:
     import tomllib
 else:
-    tomllib = library("tomllib")  # for a family that is looked at: no start needs it
+    tomllib = library("tomllib")  # loaded with the first family: no start needs it
 
 _FORMS: dict[tuple[type, str], type[StrEnum]] = {
     (PointShape, "spine"): SpineForm,
@@ -47,13 +47,13 @@ _Group = TypeVar("_Group")
 
 @cache
 def family_ids() -> tuple[str, ...]:
-    """Ids of the starting library, in the order of the shelf: by name."""
+    """Ids of the shipped families, in the order of the shelf: by name."""
     return tuple(sorted(path.stem for path in resource("templates").glob("*.toml")))
 
 
 @cache
 def family(family_id: str) -> Template:
-    """A family's template as shipped. KeyError for an unknown id; TypeError where the data file has an unknown key."""
+    """A family's template as shipped. Raises KeyError for an unknown id, TypeError where the data file has an unknown key."""
     if family_id not in family_ids():
         raise KeyError(family_id)
     data = tomllib.loads(resource("templates", f"{family_id}.toml").read_text(encoding="utf-8"))
@@ -76,7 +76,7 @@ def _group(kind: type[_Group], data: dict[str, Any]) -> _Group:
 
 
 def as_form(kind: type, key: str, value: Any) -> Any:
-    """A word as the enumeration its field holds; whole numbers as floats; anything else unchanged."""
+    """Convert a word to the enumeration of its field and a whole number, except a count, to a float; the rest is unchanged."""
     form = _FORMS.get((kind, key))
     if form is not None:
         return form(value)
@@ -84,6 +84,6 @@ def as_form(kind: type, key: str, value: Any) -> Any:
 
 
 def form_words(kind: type, key: str) -> tuple[str, ...] | None:
-    """The words a field may hold, or None when it holds a number."""
+    """The words a field may hold, or None when it is not a choice."""
     form = _FORMS.get((kind, key))
     return tuple(form) if form else None

@@ -1,4 +1,4 @@
-"""Reading tables of a TOML file into values: every mistake is collected with its place, none stops the reading."""
+"""Read tables of a TOML file into values: every mistake is collected with its place, none stops the reading."""
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -14,14 +14,14 @@ from workbook.problems import Mistake
 from workbook.texts import _
 from workbook.units import HABITS, Unit, show
 
-_MOST = 1000  # entries of a list
+_MOST = 1000  # entries in a list
 _HUGE = 1e9  # beyond any length, angle or count; also keeps infinities and not-a-number out
 REQUIRED = object()  # the default of a key that must be there
 Kind = Callable[[Any, "Reader"], Any]
 
 
 class NotRight(Exception):
-    """A value that a kind cannot take: what is wrong, and what would be right."""
+    """A value that a kind cannot take, with what is wrong and what would be right."""
 
     def __init__(self, what: str, right: str = "") -> None:
         self.what, self.right = what, right
@@ -36,18 +36,18 @@ class Key(Struct, frozen=True):
 
 
 class Reader(Struct):
-    """What has been found so far in one file."""
+    """The state of reading one file: its unit, and the mistakes and defaults so far."""
 
     unit: Unit = "in"
     mistakes: list[Mistake] = field(default_factory=list)
     defaults: list[tuple[str, str]] = field(default_factory=list)
 
     def wrong(self, place: str, what: str, right: str = "") -> None:
-        """Notes one mistake."""
+        """Record one mistake."""
         self.mistakes.append(Mistake(place=place, what=what, right=right))
 
     def table(self, data: Any, place: str, keys: Mapping[str, Key]) -> dict[str, Any]:
-        """The table's values by key. A missing or wrong one gets its default (None when it has none)."""
+        """Read the table's values by key. A missing or wrong one gets its default (None when it has none)."""
         if not isinstance(data, dict):
             self.wrong(place, _("a table of keys is wanted here"))
             data = {}
@@ -56,7 +56,7 @@ class Reader(Struct):
         return {name: self._value(data, place, name, key) for name, key in keys.items()}
 
     def unknown(self, place: str, name: str, known: list[str]) -> None:
-        """Notes a key nobody reads, with the known one nearest to it."""
+        """Record an unknown key, with the known one nearest to it."""
         near = get_close_matches(name, known, n=1, cutoff=0.5)
         right = _("did you mean “{near}”?", near=near[0]) if near else _("known here: {names}.", names=", ".join(sorted(known)))
         self.wrong(f"{place}.{name}" if place else name, _("nobody knows this key;"), right)
@@ -77,13 +77,13 @@ class Reader(Struct):
             return None if key.default is REQUIRED else key.default
 
     def used_default(self, where: str, value: Any) -> None:
-        """Remembers a default that was used, as it would be written in the file."""
+        """Record a default that was used, as it would be written in the file."""
         if value is None or value == "" or isinstance(value, (list, dict, tuple)):
             return
         self.defaults.append((where, str(value).lower() if isinstance(value, bool) else str(value)))
 
     def used_length(self, where: str, mm: float) -> None:
-        """Remembers a default length, in the file's unit."""
+        """Record a default length, given in mm, in the file's unit."""
         self.used_default(where, f"{show(mm, self.unit, fine=True)} {self.unit}")
 
     def each(self, data: Any, place: str) -> list[tuple[str, Any]]:
@@ -106,7 +106,7 @@ def _wanted(kind: Kind) -> str:
 
 
 def _named(words: str) -> Callable[[Kind], Kind]:
-    """Gives a kind the words that say what it takes."""
+    """Give a kind the words that say what it takes."""
 
     def give(kind: Kind) -> Kind:
         kind.__doc__ = words
@@ -116,7 +116,7 @@ def _named(words: str) -> Callable[[Kind], Kind]:
 
 
 def _shown(value: Any) -> str:
-    """A value as it stands in the file, cut short where it is long."""
+    """A value as written in the file, shortened where it is long."""
     if isinstance(value, int) and abs(value) > 10**15:
         return _("a number beyond all use")
     return repr(value) if len(repr(value)) <= 40 else repr(value)[:37] + "..."
@@ -130,7 +130,7 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
         mm = _length(value, reader, (low, high))
         if not low <= mm <= high:
             limit = f"It takes {show(low, reader.unit)} to {show(high, reader.unit)} {reader.unit}."
-            what = (
+            message = (
                 _("is negative.")
                 if mm < 0 <= low
                 else _("is nothing.")
@@ -139,7 +139,7 @@ def length(low: float, high: float, *, words: str = "a length") -> Kind:
                 if mm < low
                 else _("is too large.")
             )
-            raise NotRight(what, limit)
+            raise NotRight(message, limit)
         return mm
 
     read.is_length = True  # type: ignore[attr-defined]
@@ -193,13 +193,13 @@ def whole(low: int, high: int) -> Kind:
 
 def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
     """One of a few words."""
-    listed = ", ".join(f'"{w}"' for w in words)
+    options = ", ".join(f'"{w}"' for w in words)
 
-    @_named(f"one of {listed}")
+    @_named(f"one of {options}")
     def read(value: Any, reader: Reader) -> Any:
         if value not in words:
             near = get_close_matches(str(value), words, n=1, cutoff=0.5)
-            right = _("Did you mean “{near}”?", near=near[0]) if near else _("It takes one of {listed}.", listed=listed)
+            right = _("Did you mean “{near}”?", near=near[0]) if near else _("It takes one of {listed}.", listed=options)
             raise NotRight(_("“{value}” is not one of the words it takes.", value=value), right)
         return make(value)
 
@@ -207,7 +207,7 @@ def choice(words: tuple[str, ...], make: Callable[[str], Any] = str) -> Kind:
 
 
 def several(kind: Kind, most: int = _MOST) -> Kind:
-    """A list of what a kind takes."""
+    """A list of values of a kind."""
 
     @_named(f"a list, each {kind.__doc__}")
     def read(value: Any, reader: Reader) -> tuple[Any, ...]:
@@ -220,7 +220,7 @@ def several(kind: Kind, most: int = _MOST) -> Kind:
 
 
 def text_of(letters: int, *, empty: bool = False) -> Kind:
-    """A line of text of so many letters at most."""
+    """A line of text of at most `letters` characters."""
 
     @_named('a text in quotes, such as "Petty"' if not empty else "a text in quotes, which may be empty")
     def read(value: Any, reader: Reader) -> str:

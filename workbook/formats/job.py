@@ -1,4 +1,4 @@
-"""The job file: TOML a maker writes -> `Job`. Every mistake is reported at once, with its place and what would be right.
+"""Read a job file, TOML that a maker writes, into a `Job`. All mistakes are reported at once, each with its place and its remedy.
 
 The table of keys is in the README of the project; places count tables from 1, as in `template[2].grind.height`.
 """
@@ -38,15 +38,15 @@ _BAR = keys_of(Bar) | {
     "measured": Key(lambda value, reader: value, {}),
 }
 _MEASURED = keys_of(Measured)
-_NOMINAL = {"middle": "thickness", "far": "thickness"}  # what a reading is of, where it has another name
+_NOMINAL = {"middle": "thickness", "far": "thickness"}  # the nominal size of a reading, where its name differs
 _MAKE = keys_of(Make) | {"steel": Key(read_of(Make, "steel"), None), "quantity": Key(read_of(Make, "quantity"), 1)}
 
 
-_MOST_DOTS = 100  # in one line: a dotted key takes the square of its length to read
+_MOST_DOTS = 100  # in one line: the time to read a dotted key grows with the square of its length
 
 
 def read_job(source: str, outline: OutlineReader) -> Job:
-    """The job in a TOML text. `outline` fetches outlines named in it. Raises JobError with every mistake."""
+    """Read the job in a TOML text. `outline` reads the outlines named in it. Raises JobError with every mistake."""
     data = _parsed(source)
     reader = Reader()
     for name in (name for name in data if name not in _TOP):
@@ -55,8 +55,10 @@ def read_job(source: str, outline: OutlineReader) -> Job:
     reader.unit = head["units"] or "in"
     templates = read_templates(reader, data.get("template"), outline)
     bars, make = _bars(reader, data.get("bar")), _make(reader, data.get("make"))
-    of_bars, of_make = ({v["steel"] for _, v in tables if v["steel"]} for tables in (bars, make))
-    wishes = [(place, wish) for place, values in make if (wish := _wish(reader, place, values, sorted(of_bars or of_make)))]
+    bar_steels, make_steels = ({v["steel"] for _, v in tables if v["steel"]} for tables in (bars, make))
+    wishes = [
+        (place, wish) for place, values in make if (wish := _wish(reader, place, values, sorted(bar_steels or make_steels)))
+    ]
     job = Job(
         name=head["name"],
         unit=reader.unit,
@@ -66,7 +68,7 @@ def read_job(source: str, outline: OutlineReader) -> Job:
         tools=Owned(**reader.table(data.get("tools", {}), "tools", _TOOLS)),
         service=Service(**reader.table(data.get("service", {}), "service", _SERVICE)),
         templates=templates,
-        bars=tuple(b for b in (_bar(reader, place, values, sorted(of_make or of_bars)) for place, values in bars) if b),
+        bars=tuple(b for b in (_bar(reader, place, values, sorted(make_steels or bar_steels)) for place, values in bars) if b),
         make=tuple(wish for _, wish in wishes),
     )
     job = replace(job, chosen=tuple(_chosen(reader, data.get("template"), job)))
@@ -92,11 +94,11 @@ def _parsed(source: str) -> dict[str, Any]:
     try:
         return tomllib.loads(source)
     except tomllib.TOMLDecodeError as trouble:
-        where = re.search(r"\(at (.*)\)", str(trouble))
-        what = re.sub(r"\s*\(at .*\)", "", str(trouble)).lower()
+        position = re.search(r"\(at (.*)\)", str(trouble))
+        text = re.sub(r"\s*\(at .*\)", "", str(trouble)).lower()
         right = _('Each line reads key = "value"; texts and lengths with units stand in quotes.')
-        place = where[1] if where else "file"
-        raise JobError([Mistake(place=place, what=_("cannot be read as TOML: {what}.", what=what), right=right)]) from None
+        place = position[1] if position else "file"
+        raise JobError([Mistake(place=place, what=_("cannot be read as TOML: {what}.", what=text), right=right)]) from None
     except ValueError:
         raise JobError([Mistake(place="file", what=_("holds a number too long to be one."))]) from None
     except RecursionError:
@@ -142,11 +144,11 @@ def _bar(reader: Reader, place: str, values: dict[str, Any], steels: list[str]) 
 
 
 def _near_nominal(reader: Reader, place: str, measured: float | None, nominal: float | None) -> None:
-    """A reading that cannot be of this bar: a slip of the point, or another unit."""
+    """Record a reading that cannot be of this bar: a slipped decimal point, or another unit."""
     if measured and nominal and not may_be_read(measured, nominal):
-        wrote = _("{length} {unit} was measured on a bar of", length=show(measured, reader.unit, fine=True), unit=reader.unit)
+        reading = _("{length} {unit} was measured on a bar of", length=show(measured, reader.unit, fine=True), unit=reader.unit)
         reader.wrong(
-            place, f"{wrote} {show(nominal, reader.unit, fine=True)} {reader.unit};", _("is the point or the unit right?")
+            place, f"{reading} {show(nominal, reader.unit, fine=True)} {reader.unit};", _("is the point or the unit right?")
         )
 
 
@@ -156,7 +158,7 @@ def _size(values: dict[str, Any], reader: Reader) -> str:
 
 
 def _only(reader: Reader, place: str, steels: list[str]) -> str | None:
-    """The one steel the job speaks of, where a steel was left out."""
+    """The only steel of the job, where a steel was left out; None, with a mistake recorded, when there is not exactly one."""
     if len(steels) == 1:
         reader.used_default(place, steels[0])
         return steels[0]
@@ -179,21 +181,21 @@ def _wish(reader: Reader, place: str, values: dict[str, Any], steels: list[str])
 
 
 def _chosen(reader: Reader, templates: Any, job: Job) -> Iterator[tuple[str, Choice]]:
-    """The bar each template's blades are made of, where the file names one."""
-    there = [bar.name for bar in job.bars]
+    """The bar each template's blades are made from, where the file names one."""
+    names = [bar.name for bar in job.bars]
     for n, item in enumerate(templates if isinstance(templates, list) else (), 1):
-        wanted = item.get("bar") if isinstance(item, dict) else None
-        if not wanted or not isinstance(wanted, str):
+        bar_name = item.get("bar") if isinstance(item, dict) else None
+        if not bar_name or not isinstance(bar_name, str):
             continue
-        if wanted != NOMINAL and wanted not in there:
-            right = f'"{NOMINAL}", or one of {", ".join(f"“{name}”" for name in there)}.'
-            reader.wrong(f"template[{n}].bar", _("no [[bar]] is called “{wanted}”;", wanted=wanted[:40]), right)
+        if bar_name != NOMINAL and bar_name not in names:
+            right = f'"{NOMINAL}", or one of {", ".join(f"“{name}”" for name in names)}.'
+            reader.wrong(f"template[{n}].bar", _("no [[bar]] is called “{wanted}”;", wanted=bar_name[:40]), right)
         elif isinstance(item.get("name"), str):
-            yield item["name"], Choice(wanted)
+            yield item["name"], Choice(bar_name)
 
 
 def _names(templates: Any) -> list[str]:
-    """Every name given to a template, also to one that could not be read."""
+    """Every name given to a template, including one that could not be read."""
     return [
         t["name"]
         for t in (templates if isinstance(templates, list) else ())
@@ -202,7 +204,7 @@ def _names(templates: Any) -> list[str]:
 
 
 def _cross_check(reader: Reader, job: Job, places: list[str], names: list[str]) -> None:
-    """What only shows when the tables are seen together: templates and steels that are named but not there."""
+    """Record mistakes that show only across tables, such as templates and steels that are named but missing."""
     steels = {b.steel.casefold(): b.steel for b in job.bars}
     for place, wish in zip(places, job.make, strict=True):
         if names and wish.template not in names:

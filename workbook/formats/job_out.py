@@ -1,4 +1,4 @@
-"""`Job` -> the text of a job file that reads as that job. Lengths are written in mm."""
+"""Write a `Job` as the text of a job file that reads back as that job. Lengths are written in mm."""
 
 import json
 from collections.abc import Iterator, Mapping
@@ -18,27 +18,27 @@ from workbook.template.tools import Owned
 
 
 def job_text(job: Job, outlines: Mapping[str, str]) -> str:
-    """The job as TOML. `outlines`: the file beside it that holds each drawn template's outline."""
+    """The job as TOML. `outlines`: by template name, the file beside it that holds each drawn outline."""
     parts = [
         _table("[job]", {"name": job.name, "units": job.unit, "currency": job.currency}),
         _table("[saw]", _values(job.saw)),
         _table("[settings]", _values(job.settings)),
     ]
     if job.tools != Owned():
-        named = {name: value for name, value in _values(job.tools).items() if getattr(job.tools, name) != getattr(Owned(), name)}
-        parts.append(_table("[tools]", named))
+        tools = {name: value for name, value in _values(job.tools).items() if getattr(job.tools, name) != getattr(Owned(), name)}
+        parts.append(_table("[tools]", tools))
     if job.service != Service():
         parts.append(_table("[service]", _values(job.service)))
-    chosen = {key: choice.bar for key, choice in job.chosen if not choice.cut}  # what was cut is no job's
+    bar_names = {key: choice.bar for key, choice in job.chosen if not choice.cut}  # cut blanks are not part of a job file
     for key, template in zip(job.keys, job.templates, strict=True):
-        parts += _template(template, outlines, chosen.get(key))
+        parts += _template(template, outlines, bar_names.get(key))
     parts += [part for bar in job.bars for part in _bar(bar)]
     parts += [_table("[[make]]", _values(replace(m, template=job.template(m.template).name))) for m in job.make]
     return "\n".join(parts)
 
 
 def _table(head: str, values: Mapping[str, Any]) -> str:
-    """A table of what is not None."""
+    """A table of the values that are not None."""
     lines = [f"{key} = {_value(value)}" for key, value in values.items() if value is not None]
     return "\n".join([head, *lines, ""])
 
@@ -50,16 +50,16 @@ def _value(value: Any) -> str:
         return f"[{', '.join(_value(item) for item in value)}]"
     if isinstance(value, int | float):
         return repr(value)
-    return json.dumps(str(value), ensure_ascii=False)  # JSON's escapes are TOML's
+    return json.dumps(str(value), ensure_ascii=False)  # TOML has the escapes of JSON
 
 
 def _mm(value: float | None) -> str | None:
-    """A length to the millionth of a mm."""
+    """A length in mm to six decimals."""
     return None if value is None else f"{round(value, 6) + 0.0:.6f}".rstrip("0").rstrip(".") + " mm"
 
 
 def _values(owner: Any) -> dict[str, Any]:
-    """The fields of a struct as a job file has them; None for what says nothing. A part has a table of its own."""
+    """The fields of a struct as a job file has them; None for one to leave out. A part has a table of its own."""
     rows = (row for row in FIELDS[type(owner)] if row.kind is not Kind.PART)
     return {row.named or row.key: _written(row, getattr(owner, row.key)) for row in rows}
 
@@ -77,8 +77,8 @@ def _one(kind: Kind, value: Any) -> Any:
 def _template(template: AnyTemplate, outlines: Mapping[str, str], bar: str | None) -> Iterator[str]:
     rolling = None if template.rolling is Rolling.ALONG else template.rolling
     if not isinstance(template, Template):
-        own = {"name": template.name, "outline": outlines[template.name], "rolling": rolling, "bar": bar}
-        yield _table("[[template]]", own)
+        head = {"name": template.name, "outline": outlines[template.name], "rolling": rolling, "bar": bar}
+        yield _table("[[template]]", head)
         yield _table("[template.blade]", {"thickness": _mm(template.thickness)})
         return
     yield _table("[[template]]", {"name": template.name, "family": template.family, "rolling": rolling, "bar": bar})
@@ -91,15 +91,15 @@ def _template(template: AnyTemplate, outlines: Mapping[str, str], bar: str | Non
 
 
 def _changed(template: Template) -> dict[str, Any]:
-    """The parameters that are not as the family has them, as they are written."""
+    """The parameters that differ from the family's, as they are written."""
     base = family(template.family)
-    found = {}
+    changes = {}
     for parameter in PARAMETERS:
         value = parameter.value(template)
-        derived = parameter.path == "grind.height" and template.grind.bevel is Bevel.SCANDI  # a reader refuses it
+        derived = parameter.path == "grind.height" and template.grind.bevel is Bevel.SCANDI  # the reader refuses it
         if value != parameter.value(base) and not derived:
-            found[parameter.path] = _of_parameter(parameter.kind, value)
-    return found
+            changes[parameter.path] = _of_parameter(parameter.kind, value)
+    return changes
 
 
 def _of_parameter(kind: Kind, value: Any) -> Any:

@@ -17,16 +17,16 @@ from workbook.template.parameters import Kind, Parameter, of_group
 from workbook.texts import _
 
 Wanted = tuple[str, str | None]  # an outline: the name of its file and the unit asked for
-OutlineReader = Callable[[Sequence[Wanted]], Sequence[DrawnTemplate | JobError]]  # the outlines, or why there is none
+OutlineReader = Callable[[Sequence[Wanted]], Sequence[DrawnTemplate | JobError]]  # each outline, or its mistakes
 
-_CHOSEN = Key(text, "")  # what job.py reads, who knows the bars
+_CHOSEN = Key(text, "")  # read by job.py, which knows the bars
 _ROLLING = Key(choice(tuple(Rolling)), "along")
 _FREE = keys_of(FreePoint)
 _HOLE = keys_of(HoleWish) | {"y": Key(read_of(HoleWish, "y"), 0.0)}
 
 
 def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[AnyTemplate, ...]:
-    """The templates of the array; what is wrong with any of them is noted with the reader."""
+    """Read the templates of the array; mistakes are recorded in the reader."""
     if data is None:
         reader.wrong(
             "template",
@@ -34,21 +34,21 @@ def read_templates(reader: Reader, data: Any, outline: OutlineReader) -> tuple[A
             _('A job needs at least one [[template]] with a name and a family, such as "petty".'),
         )
         return ()
-    read = [_template(reader, place, item) for place, item in reader.each(data, "template")]
-    drawn = [each for each in read if isinstance(each, _Drawn)]
-    outlines = iter(outline([each.wanted for each in drawn]) if drawn else ())
-    made = [_with_outline(reader, each, next(outlines)) if isinstance(each, _Drawn) else each for each in read]
-    found = tuple(t for t in made if t is not None)
-    for name, count in Counter(t.name for t in found).items():
+    items = [_template(reader, place, item) for place, item in reader.each(data, "template")]
+    pending = [each for each in items if isinstance(each, _Drawn)]
+    outlines = iter(outline([each.wanted for each in pending]) if pending else ())
+    results = [_with_outline(reader, each, next(outlines)) if isinstance(each, _Drawn) else each for each in items]
+    templates = tuple(t for t in results if t is not None)
+    for name, count in Counter(t.name for t in templates).items():
         if count > 1:
             reader.wrong(
                 "template", _("the name “{name}” stands on {count} templates;", name=name, count=count), _("give each its own.")
             )
-    return found
+    return templates
 
 
 class _Drawn(NamedTuple):
-    """A template whose outline is still to be read: where it stands, and all else of it."""
+    """A template whose outline is still to be read: its place in the file and its other values."""
 
     place: str
     wanted: Wanted
@@ -57,12 +57,12 @@ class _Drawn(NamedTuple):
     rolling: Rolling
 
 
-def _with_outline(reader: Reader, drawn: _Drawn, outline: DrawnTemplate | JobError) -> DrawnTemplate | None:
+def _with_outline(reader: Reader, pending: _Drawn, outline: DrawnTemplate | JobError) -> DrawnTemplate | None:
     if isinstance(outline, JobError):
-        place = _("{place}.outline: {wanted}", place=drawn.place, wanted=drawn.wanted[0])
+        place = _("{place}.outline: {wanted}", place=pending.place, wanted=pending.wanted[0])
         reader.mistakes += [replace(m, place=f"{place}, {m.place}") for m in outline.mistakes]
         return None
-    return replace(outline, name=drawn.name, thickness=drawn.thickness, rolling=drawn.rolling)
+    return replace(outline, name=pending.name, thickness=pending.thickness, rolling=pending.rolling)
 
 
 def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None:
@@ -73,8 +73,8 @@ def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None
         return _drawn(reader, place, data)
     keys = {"name": Key(text), "family": Key(choice(family_ids())), "rolling": _ROLLING, "bar": _CHOSEN}
     parts = {group: data[group] for group in GROUPS if group in data}
-    own = {k: v for k, v in data.items() if k not in GROUPS and k not in ("hole", "free")}
-    head = reader.table(own, place, keys)
+    head_data = {k: v for k, v in data.items() if k not in GROUPS and k not in ("hole", "free")}
+    head = reader.table(head_data, place, keys)
     groups = {group: _group(reader, f"{place}.{group}", group, part) for group, part in parts.items()}
     holes = _holes(reader, place, data["hole"]) if "hole" in data else None
     if not head["family"] or not head["name"]:
@@ -91,9 +91,9 @@ def _template(reader: Reader, place: str, data: Any) -> Template | _Drawn | None
     return template
 
 
-def _note_defaults(reader: Reader, place: str, base: Template, group: str, given: dict[str, Any]) -> None:
+def _note_defaults(reader: Reader, place: str, base: Template, group: str, values: dict[str, Any]) -> None:
     for parameter in of_group(group):
-        if parameter.key not in given and parameter.applies(base):
+        if parameter.key not in values and parameter.applies(base):
             value = parameter.value(base)
             if parameter.kind in (Kind.LENGTH, Kind.FINE) and value is not None:
                 reader.used_length(f"{place}.{parameter.path}", value)
@@ -101,8 +101,8 @@ def _note_defaults(reader: Reader, place: str, base: Template, group: str, given
                 reader.used_default(f"{place}.{parameter.path}", "full" if value is None else value)
 
 
-def _scandi_height(reader: Reader, place: str, template: Template, given: dict[str, Any]) -> None:
-    if template.grind.bevel is Bevel.SCANDI and given.get("height") is not None:
+def _scandi_height(reader: Reader, place: str, template: Template, values: dict[str, Any]) -> None:
+    if template.grind.bevel is Bevel.SCANDI and values.get("height") is not None:
         reader.wrong(
             f"{place}.grind.height",
             _("a Scandi bevel's height follows from its angle;"),
@@ -111,7 +111,7 @@ def _scandi_height(reader: Reader, place: str, template: Template, given: dict[s
 
 
 def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
-    """Only the values given: what is left out stays as the family has it."""
+    """Read only the values given: those left out stay as in the family."""
     parameters = {p.key: p for p in of_group(group)}
     if not isinstance(data, dict):
         reader.wrong(place, _("a table of keys is wanted here"))
@@ -119,14 +119,14 @@ def _group(reader: Reader, place: str, group: str, data: Any) -> dict[str, Any]:
     for name in (name for name in data if name not in parameters):
         reader.unknown(place, name, list(parameters))
     keys = {name: Key(_kind(parameters[name]), REQUIRED) for name in data.keys() & parameters.keys()}
-    given = {name: data[name] for name in parameters if name in keys and not (group == "grind" and data[name] == "full")}
-    values = reader.table(given, place, {name: keys[name] for name in given})
-    whole_height = {"height": None} if group == "grind" and data.get("height") == "full" else {}
-    return {**{name: value for name, value in values.items() if value is not None}, **whole_height}
+    entries = {name: data[name] for name in parameters if name in keys and not (group == "grind" and data[name] == "full")}
+    values = reader.table(entries, place, {name: keys[name] for name in entries})
+    full_height = {"height": None} if group == "grind" and data.get("height") == "full" else {}
+    return {**{name: value for name, value in values.items() if value is not None}, **full_height}
 
 
 def _kind(parameter: Parameter) -> Any:
-    """How a parameter is written in a job: lengths with units; shares and angles as plain numbers."""
+    """The reader of a parameter: lengths with units; shares and angles as plain numbers."""
     group = type(getattr(family(family_ids()[0]), parameter.group))
     match parameter.kind:
         case Kind.LENGTH | Kind.FINE:
@@ -140,18 +140,18 @@ def _kind(parameter: Parameter) -> Any:
 
 
 def _holes(reader: Reader, place: str, data: Any) -> tuple[HoleWish, ...]:
-    read = [reader.table(item, spot, _HOLE) for spot, item in reader.each(data, f"{place}.hole")]
-    return tuple(HoleWish(**values) for values in read if None not in values.values())
+    rows = [reader.table(item, spot, _HOLE) for spot, item in reader.each(data, f"{place}.hole")]
+    return tuple(HoleWish(**values) for values in rows if None not in values.values())
 
 
 def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
     if data is None:
         return ()
-    read = [reader.table(item, spot, _FREE) for spot, item in reader.each(data, f"{place}.free")]
-    sound = (values for values in read if None not in values.values())
-    found = tuple(FreePoint(**named(FreePoint, values)) for values in sound)
+    rows = [reader.table(item, spot, _FREE) for spot, item in reader.each(data, f"{place}.free")]
+    complete = (values for values in rows if None not in values.values())
+    points = tuple(FreePoint(**named(FreePoint, values)) for values in complete)
     for part, of_blade in (("blade", True), ("handle", False)):
-        count = sum((point.run in OF_BLADE) is of_blade for point in found)
+        count = sum((point.run in OF_BLADE) is of_blade for point in points)
         if count > MOST:
             reader.wrong(
                 f"{place}.free",
@@ -159,7 +159,7 @@ def _free(reader: Reader, place: str, data: Any) -> tuple[FreePoint, ...]:
                 _("at most {most} are wanted.", most=MOST),
             )
             return ()
-    return found
+    return points
 
 
 def _drawn(reader: Reader, place: str, data: dict[str, Any]) -> _Drawn | None:

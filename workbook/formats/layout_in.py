@@ -1,4 +1,4 @@
-"""A `layout.json` read back: which bars, and which blanks lie where on them. What is wrong is said with its place."""
+"""Read a `layout.json` back: the bars, and where blanks lie on them. Mistakes are reported with their place."""
 
 import json
 from pathlib import Path
@@ -17,7 +17,7 @@ _FARTHEST = 1e6  # mm, degrees
 
 
 class WrittenPiece(Struct, frozen=True, eq=False):
-    """A blank as the file has it; angle in degrees, outline (n, 2) on its bar."""
+    """A blank in the file; x and y in mm, angle in degrees, outline (n, 2) on its bar in mm."""
 
     serial: str
     template: str
@@ -29,7 +29,7 @@ class WrittenPiece(Struct, frozen=True, eq=False):
 
 
 class WrittenBar(Struct, frozen=True):
-    """A bar as the file has it: its name, where it came from ("rack", "offcut" or "buy") and its blanks."""
+    """A bar in the file: its name, where it came from ("rack", "offcut" or "buy") and its blanks."""
 
     name: str
     source: str
@@ -37,15 +37,15 @@ class WrittenBar(Struct, frozen=True):
 
 
 def read_layout(file: Path) -> tuple[WrittenBar, ...]:
-    """The bars of a layout file. Raises JobError when it cannot be read or is none."""
+    """Read the bars of a layout file. Raises JobError when it cannot be read or is not a layout."""
     data = _parsed(file)
     try:
         bars = data["bars"]
         return tuple(_bar(bar, f"bars[{n}]") for n, bar in enumerate(bars, 1))
     except (KeyError, TypeError, ValueError, AttributeError) as trouble:
-        what = _("is not a layout as lay-out writes it: {said}.", said=_said(trouble))
+        text = _("is not a layout as lay-out writes it: {said}.", said=_said(trouble))
         raise JobError(
-            [Mistake(place="layout", what=what, right=_("Take the layout.json of an earlier lay-out."))], file.name
+            [Mistake(place="layout", what=text, right=_("Take the layout.json of an earlier lay-out."))], file.name
         ) from None
 
 
@@ -59,8 +59,8 @@ def _parsed(file: Path) -> Any:
             raise JobError([Mistake(place="layout", what=_("is too large to be one."))], file.name)
         return json.loads(read_file(file).decode("utf-8-sig"))
     except OSError as trouble:
-        what = f"cannot be read: {trouble.strerror or trouble}."
-        raise JobError([Mistake(place="layout", what=what)], file.name) from None
+        text = f"cannot be read: {trouble.strerror or trouble}."
+        raise JobError([Mistake(place="layout", what=text)], file.name) from None
     except (ValueError, RecursionError) as trouble:
         raise JobError([Mistake(place="layout", what=_("is not JSON: {trouble}.", trouble=trouble))], file.name) from None
 

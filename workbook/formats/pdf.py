@@ -1,4 +1,4 @@
-"""Drawings as PDF pages, 1 mm drawn as 1 mm: vectors, one embedded open font, no scaling asked of the viewer."""
+"""Drawings as PDF pages, 1 mm drawn as 1 mm: vectors, one embedded open font, no scaling by the viewer."""
 
 import io
 import json
@@ -16,12 +16,12 @@ from workbook.paths import resource
 from workbook.sheets.paper import SheetPage
 from workbook.sheets.printer import Printer
 
-_LINE = 0.55  # points of width on paper for a pixel in the line table
+_LINE = 0.55  # points of width on paper per pixel in the line table
 _SOFT = 0.30  # grey of soft text, so that it prints
-_OVER = 60.0  # points round a pattern: room for its lines, which are the wider in it the smaller it is drawn
+_OVER = 60.0  # points around a pattern: room for its lines, which are wider in it the smaller it is drawn
 _FILLS = {"bar": 0.94, "blank": 0.86, "paper": 1.0, "dye": 0.45, "ink": 0.0}
 
-_Forms = dict[tuple[Pattern, float], str]  # name in the file of each pattern at a scale; 0.0: at every one
+_Forms = dict[tuple[Pattern, float], str]  # name in the file of each pattern at a scale; 0.0: at every scale
 
 
 @cache
@@ -31,7 +31,7 @@ def _lines() -> dict[str, Any]:
 
 
 def pdf(pages: Iterable[SheetPage], title: str, printer: Printer | None = None) -> bytes:
-    """The pages as a PDF file, stretched about their middle for a printer. The same pages give the same bytes."""
+    """The pages as a PDF file, stretched about their centre for a printer. The same pages give the same bytes."""
     stream = io.BytesIO()
     with WRITES_PDF:
         bring_fonts()
@@ -74,8 +74,8 @@ def _draw_all(canvas: Any, marks: Iterable[Mark], forms: _Forms) -> None:
 
 
 def _copy(canvas: Any, mark: Copy, forms: _Forms) -> None:
-    """A pattern in its place. Lines are as wide at every scale: one that has but one kind of line is written once, and its line
-    set where it is drawn; others are written for each scale.
+    """Draw a pattern in its place. Lines have the same width at every scale: a pattern with only one kind of line is written
+    once, and its line is set where it is drawn; others are written for each scale.
     """
     where, line = mark.where, _only_line(mark.pattern)
     key = (mark.pattern, 0.0 if line else round(where.scale, 9))
@@ -92,13 +92,13 @@ def _copy(canvas: Any, mark: Copy, forms: _Forms) -> None:
 
 
 def _only_line(pattern: Pattern) -> str:
-    """The line of all marks of a pattern; "" where there are several, or none."""
+    """The kind of line of all marks of a pattern; "" where there are several, or none."""
     lines = {mark.line for mark in pattern.marks}
     return lines.pop() if len(lines) == 1 else ""
 
 
 def _cells(canvas: Any, mark: Cells) -> None:
-    """All dark cells as one path."""
+    """Draw all dark cells as one path."""
     path = canvas.beginPath()
     for numbers in mark.dark():
         path.rect(*(v * POINTS for v in numbers))
@@ -107,7 +107,7 @@ def _cells(canvas: Any, mark: Cells) -> None:
 
 
 def _form(canvas: Any, name: str, pattern: Pattern, wide: float | None) -> None:
-    """Writes a pattern under a name, its lines so much wider, or with none set."""
+    """Write a pattern under a name, its lines `wide` times as wide, or with no line set where None."""
     x0, y0, x1, y1 = (v * POINTS for v in extent(pattern.marks))
     canvas.beginForm(name, x0 - _OVER, y0 - _OVER, x1 + _OVER, y1 + _OVER)
     canvas.setLineJoin(1)
@@ -156,24 +156,24 @@ def _disc(canvas: Any, mark: Disc, wider: float | None = 1.0) -> None:
 
 
 def _path(canvas: Any, path: Path) -> Any:
-    made = canvas.beginPath()
-    made.moveTo(*(v * POINTS for v in path.segments[0].start))
+    outline = canvas.beginPath()
+    outline.moveTo(*(v * POINTS for v in path.segments[0].start))
     for segment in path.segments:
         match segment:
             case Line(_, (x, y)):
-                made.lineTo(x * POINTS, y * POINTS)
+                outline.lineTo(x * POINTS, y * POINTS)
             case Bezier(_, c1, c2, end):
-                made.curveTo(*(v * POINTS for p in (c1, c2, end) for v in p))
+                outline.curveTo(*(v * POINTS for p in (c1, c2, end) for v in p))
             case Arc():
                 for curve in arc_beziers(segment):
-                    made.curveTo(*(v * POINTS for p in (curve.c1, curve.c2, curve.end) for v in p))
+                    outline.curveTo(*(v * POINTS for p in (curve.c1, curve.c2, curve.end) for v in p))
     if path.closed:
-        made.close()
-    return made
+        outline.close()
+    return outline
 
 
 def _text(canvas: Any, mark: Text) -> None:
-    """A line of text with its fractions built."""
+    """Draw a line of text with built-up fractions."""
     total = width(mark.text, mark.size, mark.bold, measure)
     shift = {"start": 0.0, "middle": -total / 2, "end": -total}[mark.anchor]
     x, y = mark.at[0] * POINTS, mark.at[1] * POINTS
@@ -194,12 +194,12 @@ def _text(canvas: Any, mark: Text) -> None:
 
 
 def png(content: bytes, page: int = 0, dots: float = 200.0) -> bytes:
-    """A page of a PDF as a PNG of so many dots an inch."""
+    """A page of a PDF as a PNG with `dots` dots per inch."""
     stream = io.BytesIO()
     with DRAWS_PDF:
-        opened = pypdfium2.PdfDocument(content)
+        document = pypdfium2.PdfDocument(content)
         try:
-            opened[page].render(scale=dots / 72).to_pil().save(stream, "PNG", dpi=(dots, dots))
+            document[page].render(scale=dots / 72).to_pil().save(stream, "PNG", dpi=(dots, dots))
         finally:
-            opened.close()
+            document.close()
     return stream.getvalue()

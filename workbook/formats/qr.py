@@ -1,4 +1,4 @@
-"""Words as a QR code (ISO/IEC 18004), by the library that writes our PDFs."""
+"""Words as a QR code (ISO/IEC 18004), by the library that writes the PDFs."""
 
 from functools import lru_cache
 from typing import Any
@@ -7,12 +7,12 @@ from workbook.libraries import qr_encoder
 from workbook.texts import _
 
 Rows = tuple[tuple[bool, ...], ...]
-_BYTES = (17, 32, 53, 78, 106, 134, 154, 192)  # in codes of versions 1 to 8, lowest correction: the standard's table
+_BYTES = (17, 32, 53, 78, 106, 134, 154, 192)  # that fit into versions 1 to 8 at the lowest correction: the standard's table
 
 
 @lru_cache(maxsize=64)
 def qr(words: str) -> Rows:
-    """Rows of dark (True) and light modules from the top, without the quiet zone. ValueError for more than 192 bytes."""
+    """Rows of dark (True) and light modules from the top, without the quiet zone. Raises ValueError for more than 192 bytes."""
     size = len(words.encode())
     version = next((n for n, room in enumerate(_BYTES, 1) if size <= room), None)
     if version is None:

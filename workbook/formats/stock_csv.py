@@ -1,7 +1,7 @@
 """The stock as a table for a spreadsheet: a row for each kind of bar and each material, written and read. RFC 4180, UTF-8.
 
-Lengths are in mm, or with their unit ("3/32 in"). `what` is "bar" or the kind of a material. A number is written with a point and
-without anything between its thousands; it is read as one that was typed.
+Lengths are in mm, or have their unit ("3/32 in"). `what` is "bar" or the kind of a material. A number is written with a point and
+no thousands separators; it is read like one that is typed.
 """
 
 import csv
@@ -28,7 +28,7 @@ Read = Callable[[str], Any]
 
 
 def stock_rows(items: Iterable[Bar | Material]) -> list[list[str]]:
-    """The table, its heads first."""
+    """The rows of the table, its heads first."""
     return [list(HEADS), *([_written(item, head) for head in HEADS] for item in items)]
 
 
@@ -42,27 +42,27 @@ def _written(item: Bar | Material, head: str) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return written(Decimal(repr(value)).normalize())  # read again it is the same number
+        return written(Decimal(repr(value)).normalize())  # it reads back as the same number
     return written(value) if isinstance(value, Decimal) else str(value)
 
 
 def _place(item: Bar | Material, head: str) -> tuple[Any, str]:
-    """What holds the value under a head, and its name there: what was measured on a bar is a part of its own."""
+    """The object that holds the value under a head, and its name there: the readings of a bar are a part of their own."""
     name = head.removeprefix(_MEASURED)
     return (item.measured, name) if isinstance(item, Bar) and name != head else (item, head)
 
 
-def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Material]:
-    """The bars and materials of a table, parted by commas or semicolons; a cell that is empty or missing leaves what is there.
+def read_stock(text: str, current: Iterable[Bar | Material] = ()) -> list[Bar | Material]:
+    """Read the bars and materials of a table with commas or semicolons; an empty or missing cell leaves the current value.
 
-    `there`: the stock as it is. JobError with every row that cannot be read; then nothing of it counts.
+    `current`: the present stock. Raises JobError with every row that cannot be read; then none of them counts.
     """
     text = text.removeprefix("\ufeff")
     first = text.partition("\n")[0]
-    parted = ";" if first.count(";") > first.count(",") else ","
-    reader = csv.DictReader(io.StringIO(text), restkey="", strict=True, delimiter=parted)
-    known = {(isinstance(item, Bar), item.name): item for item in there}
-    found: list[Bar | Material] = []
+    delimiter = ";" if first.count(";") > first.count(",") else ","
+    reader = csv.DictReader(io.StringIO(text), restkey="", strict=True, delimiter=delimiter)
+    by_name = {(isinstance(item, Bar), item.name): item for item in current}
+    items: list[Bar | Material] = []
     mistakes: list[Mistake] = []
     try:
         heads = [head.strip().casefold() for head in reader.fieldnames or ()]
@@ -74,7 +74,7 @@ def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Ma
                 raise JobError([Mistake(place="file", what=_("has more than {most_rows} rows.", most_rows=_MOST_ROWS))])
             cells = {str(head).strip().casefold(): str(cell or "").strip().removeprefix("'") for head, cell in row.items()}
             if any(cells.values()):
-                found += _item(cells, _("line {line_num}", line_num=reader.line_num), mistakes, known)
+                items += _item(cells, _("line {line_num}", line_num=reader.line_num), mistakes, by_name)
     except csv.Error as trouble:
         raise JobError(
             [
@@ -84,37 +84,37 @@ def read_stock(text: str, there: Iterable[Bar | Material] = ()) -> list[Bar | Ma
                 )
             ]
         ) from None
-    mistakes += _twice(found)
+    mistakes += _twice(items)
     if mistakes:
         raise JobError(mistakes)
-    return found
+    return items
 
 
 def _twice(items: list[Bar | Material]) -> list[Mistake]:
     seen: set[tuple[type, str]] = set()
-    found = []
+    mistakes = []
     for item in items:
         if (type(item), item.name) in seen:
-            found.append(
+            mistakes.append(
                 Mistake(place=f"“{item.name}”", what=_("stands there twice."), right=_("One row for each; have says how many."))
             )
         seen.add((type(item), item.name))
-    return found
+    return mistakes
 
 
 def _item(
-    cells: Mapping[str, str], place: str, mistakes: list[Mistake], known: Mapping[tuple[bool, str], Bar | Material]
+    cells: Mapping[str, str], place: str, mistakes: list[Mistake], by_name: Mapping[tuple[bool, str], Bar | Material]
 ) -> list[Bar | Material]:
-    """The item of a row, or what is wrong with it."""
-    what = cells.get("what", "").casefold()
-    if what != _BAR and what not in tuple(MaterialKind):
+    """The item of a row; an empty list, with mistakes recorded, where it cannot be read."""
+    kind = cells.get("what", "").casefold()
+    if kind != _BAR and kind not in tuple(MaterialKind):
         right = _("It is “{bar}” or one of {names}.", bar=_BAR, names=", ".join(MaterialKind))
         mistakes.append(
-            Mistake(place=_("{place}, what", place=place), what=_("“{what}” is nothing known.", what=what[:40]), right=right)
+            Mistake(place=_("{place}, what", place=place), what=_("“{what}” is nothing known.", what=kind[:40]), right=right)
         )
         return []
-    before, values = len(mistakes), dict[str, Any]()
-    for head, read in (_OF_BAR if what == _BAR else _OF_MATERIAL).items():
+    mistake_count, values = len(mistakes), dict[str, Any]()
+    for head, read in (_OF_BAR if kind == _BAR else _OF_MATERIAL).items():
         if cells.get(head):
             try:
                 values[head] = read(cells[head])
@@ -126,32 +126,34 @@ def _item(
                         what=_("“{cells}” is not what it takes: {words}.", cells=cells[head][:40], words=words),
                     )
                 )
-    needed = ("name", "steel", "thickness", "width", "length") if what == _BAR else ("name",)
-    same = known.get((what == _BAR, values.get("name", "")))
-    missing = [] if same is not None else [head for head in needed if not cells.get(head)]
+    required = ("name", "steel", "thickness", "width", "length") if kind == _BAR else ("name",)
+    existing = by_name.get((kind == _BAR, values.get("name", "")))
+    missing = [] if existing is not None else [head for head in required if not cells.get(head)]
     if missing:
         mistakes.append(Mistake(place=place, what=_("{names}: is missing.", names=", ".join(missing))))
-    if len(mistakes) > before:
+    if len(mistakes) > mistake_count:
         return []
-    return _bar(values, same, place, mistakes) if what == _BAR else [_material(values | {"kind": MaterialKind(what)}, same)]
+    return (
+        _bar(values, existing, place, mistakes) if kind == _BAR else [_material(values | {"kind": MaterialKind(kind)}, existing)]
+    )
 
 
-def _bar(values: dict[str, Any], same: Bar | Material | None, place: str, mistakes: list[Mistake]) -> list[Bar | Material]:
-    """The bar of a row; none where it is said what of it cannot be."""
-    read = {head.removeprefix(_MEASURED): values.pop(head) for head in tuple(values) if head.startswith(_MEASURED)}
-    bar = replace(same, **values) if isinstance(same, Bar) else Bar(**values)
-    bar = replace(bar, measured=replace(bar.measured, **read))
-    wrong = [] if bar == same else list(cannot_be(bar))
-    mistakes += [Mistake(place=f"{place}, {key.replace('.', '_')}", what=why) for key, why in wrong]
-    return [] if wrong else [bar]
+def _bar(values: dict[str, Any], existing: Bar | Material | None, place: str, mistakes: list[Mistake]) -> list[Bar | Material]:
+    """The bar of a row; an empty list, with mistakes recorded, where its values contradict its sizes."""
+    readings = {head.removeprefix(_MEASURED): values.pop(head) for head in tuple(values) if head.startswith(_MEASURED)}
+    bar = replace(existing, **values) if isinstance(existing, Bar) else Bar(**values)
+    bar = replace(bar, measured=replace(bar.measured, **readings))
+    faults = [] if bar == existing else list(cannot_be(bar))
+    mistakes += [Mistake(place=f"{place}, {key.replace('.', '_')}", what=reason) for key, reason in faults]
+    return [] if faults else [bar]
 
 
-def _material(values: dict[str, Any], same: Bar | Material | None) -> Material:
-    return replace(same, **values) if isinstance(same, Material) else Material(**values)
+def _material(values: dict[str, Any], existing: Bar | Material | None) -> Material:
+    return replace(existing, **values) if isinstance(existing, Material) else Material(**values)
 
 
 def _reader(row: Field, hint: Any) -> Read:
-    """How a cell of a field is read: within the limits of its row."""
+    """The reader of the cells of a field, within the limits of its row."""
     match row.kind:
         case Kind.LENGTH | Kind.READING:
             return partial(_length, row)
@@ -195,9 +197,9 @@ def _words(row: Field, text: str) -> str:
 
 
 def _readers(kind: type, before: str = "", leave: Collection[str] = ()) -> dict[str, Read]:
-    """How the cells under each head are read: rows of one stock say much the same, and that is read once."""
-    hints, told_again = get_type_hints(kind), lru_cache(256)
-    return {before + row.key: told_again(_reader(row, hints[row.key])) for row in FIELDS[kind] if row.key not in leave}
+    """The reader of the cells under each head, cached: the rows of a stock have many values in common."""
+    hints, cache = get_type_hints(kind), lru_cache(256)
+    return {before + row.key: cache(_reader(row, hints[row.key])) for row in FIELDS[kind] if row.key not in leave}
 
 
 _OF_BAR = _readers(Bar, leave=("measured",)) | _readers(Measured, _MEASURED)

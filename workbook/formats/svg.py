@@ -1,4 +1,4 @@
-"""Drawings as SVG, true to size: width and height in mm, one user unit a millimetre."""
+"""Drawings as SVG, true to size: width and height in mm, one user unit per millimetre."""
 
 from collections.abc import Iterable
 from html import escape

@@ -1,4 +1,4 @@
-"""Curves of SVG elements: path data and basic shapes as segments, taken through a transform to mm with y up."""
+"""Curves of SVG elements: path data and basic shapes as segments, transformed to mm with y up."""
 
 import re
 from math import acos, ceil, cos, hypot, pi, radians, sin, sqrt, tan
@@ -10,7 +10,7 @@ from msgspec import Struct
 from workbook.geometry.path import Arc, Bezier, Line, Path, Point, Segment, circle
 from workbook.texts import _
 
-_FLAT = 0.005  # mm; how far points on a squeezed arc may lie from it
+_FLAT = 0.005  # mm; how far the chords of a squeezed arc may lie from it
 _CALL = re.compile(r"(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^)]*)\)")
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _COUNTS = {"matrix": (6,), "translate": (1, 2), "scale": (1, 2), "rotate": (1, 3), "skewX": (1,), "skewY": (1,)}
@@ -27,7 +27,7 @@ class Affine(NamedTuple):
     f: float = 0.0
 
     def after(self, first: "Affine") -> "Affine":
-        """This one, after another."""
+        """The transform that applies `first` and then this one."""
         x, y = self.point((first.e, first.f))
         return Affine(*self._turn(first.a, first.b), *self._turn(first.c, first.d), x, y)
 
@@ -35,13 +35,13 @@ class Affine(NamedTuple):
         return self.a * x + self.c * y, self.b * x + self.d * y
 
     def point(self, p: Point) -> Point:
-        """Where a point lands."""
+        """The image of a point."""
         x, y = self._turn(*p)
         return x + self.e, y + self.f
 
     @property
     def scale(self) -> float | None:
-        """How much larger everything gets; None where circles do not stay circles."""
+        """The scale factor; None where circles do not stay circles."""
         along, across = hypot(self.a, self.b), hypot(self.c, self.d)
         square = abs(self.a * self.c + self.b * self.d) < 1e-9 * max(along * across, 1e-300)
         return along if square and abs(along - across) < 1e-9 * max(along, across) else None
@@ -53,17 +53,17 @@ class Affine(NamedTuple):
 
 
 def transform(text: str) -> Affine:
-    """The transform attribute's meaning (SVG 1.1, 7.6). ValueError for what it does not know."""
-    made = Affine()
-    rest = _CALL.sub("", text)
-    if rest.replace(",", " ").strip():
+    """Parse a transform attribute (SVG 1.1, 7.6). Raises ValueError for an unknown one."""
+    matrix = Affine()
+    remainder = _CALL.sub("", text)
+    if remainder.replace(",", " ").strip():
         raise ValueError(f"transform {text[:40]!r} is not one of SVG's")
     for name, inside in _CALL.findall(text):
         values = [float(number) for number in _NUMBER.findall(inside)]
         if len(values) not in _COUNTS[name]:
             raise ValueError(_("{name} does not take {count} numbers", name=name, count=len(values)))
-        made = made.after(_one(name, values))
-    return made
+        matrix = matrix.after(_one(name, values))
+    return matrix
 
 
 def _one(name: str, v: list[float]) -> Affine:
@@ -85,7 +85,7 @@ def _one(name: str, v: list[float]) -> Affine:
 
 
 class Pen(Struct):
-    """Takes path data, as fontTools' parser hands it on, as paths in mm."""
+    """Collect path data, as the path parser passes it on, into paths in mm."""
 
     to_mm: Affine
     paths: list[Path]
@@ -93,30 +93,30 @@ class Pen(Struct):
     _at: Point = (0.0, 0.0)
 
     def moveTo(self, p: Point) -> None:
-        """A new path begins."""
+        """Begin a new path."""
         self.endPath()
         self._at = p
 
     def lineTo(self, p: Point) -> None:
-        """A straight line; one of no length is none."""
+        """Add a straight line; one of no length is dropped."""
         if p != self._at:
             self._segments.append(Line(self._mm(self._at), self._mm(p)))
         self._at = p
 
     def curveTo(self, c1: Point, c2: Point, p: Point) -> None:
-        """A cubic Bezier."""
+        """Add a cubic Bezier."""
         self._segments.append(Bezier(self._mm(self._at), self._mm(c1), self._mm(c2), self._mm(p)))
         self._at = p
 
     def qCurveTo(self, c: Point, p: Point) -> None:
-        """A quadratic one, as the cubic that is the same curve."""
+        """Add a quadratic Bezier, as the cubic that is the same curve."""
         (x0, y0), (x1, y1), (x2, y2) = self._at, c, p
         first = (x0 + 2 * (x1 - x0) / 3, y0 + 2 * (y1 - y0) / 3)
         second = (x2 + 2 * (x1 - x2) / 3, y2 + 2 * (y1 - y2) / 3)
         self.curveTo(first, second, p)
 
     def arcTo(self, rx: float, ry: float, turned: float, large: bool, sweep: bool, p: Point) -> None:
-        """An arc of an ellipse: kept as an arc where it is one of a circle, else as points."""
+        """Add an arc of an ellipse: as an arc where it is one of a circle, else as points."""
         if p == self._at or not rx or not ry:
             self.lineTo(p)
             return
@@ -134,11 +134,11 @@ class Pen(Struct):
             self._at = point
 
     def closePath(self) -> None:
-        """The path ends where it began."""
+        """End the path where it began."""
         self._end(closed=True)
 
     def endPath(self) -> None:
-        """The path ends."""
+        """End the path."""
         self._end(closed=False)
 
     def _end(self, *, closed: bool) -> None:
@@ -162,14 +162,14 @@ class _Bow(Struct, frozen=True):
 
     @classmethod
     def between(cls, p: Point, q: Point, rx: float, ry: float, turned: float, large: bool, sweep: bool) -> "_Bow":
-        """From end points; radii too small are grown until it reaches."""
+        """The arc between two end points; radii that are too small are enlarged until it reaches."""
         c, s = cos(turned), sin(turned)
         dx, dy = (p[0] - q[0]) / 2, (p[1] - q[1]) / 2
         x, y = c * dx + s * dy, c * dy - s * dx
-        short = sqrt(max((x / rx) ** 2 + (y / ry) ** 2, 1.0))
-        rx, ry = rx * short, ry * short
-        under = (rx * y) ** 2 + (ry * x) ** 2
-        k = sqrt(max((rx * ry) ** 2 / under - 1.0, 0.0)) * (-1 if large == sweep else 1)
+        growth = sqrt(max((x / rx) ** 2 + (y / ry) ** 2, 1.0))
+        rx, ry = rx * growth, ry * growth
+        denominator = (rx * y) ** 2 + (ry * x) ** 2
+        k = sqrt(max((rx * ry) ** 2 / denominator - 1.0, 0.0)) * (-1 if large == sweep else 1)
         cx, cy = k * rx * y / ry, -k * ry * x / rx
         centre = (c * cx - s * cy + (p[0] + q[0]) / 2, s * cx + c * cy + (p[1] + q[1]) / 2)
         start, end = _angle((x - cx) / rx, (y - cy) / ry), _angle((-x - cx) / rx, (-y - cy) / ry)
@@ -177,14 +177,14 @@ class _Bow(Struct, frozen=True):
         return cls(centre, rx, ry, turned, start, turn if sweep else turn - 2 * pi)
 
     def points(self, count: int, last: Point) -> list[Point]:
-        """So many points along it, the last exactly as given."""
+        """A number of points along the arc, the last exactly as given."""
         c, s = cos(self.turned), sin(self.turned)
-        found = []
+        points = []
         for n in range(1, count):
             t = self.start + self.sweep * n / count
             x, y = self.rx * cos(t), self.ry * sin(t)
-            found.append((self.centre[0] + c * x - s * y, self.centre[1] + s * x + c * y))
-        return [*found, last]
+            points.append((self.centre[0] + c * x - s * y, self.centre[1] + s * x + c * y))
+        return [*points, last]
 
 
 def _angle(x: float, y: float) -> float:
@@ -193,17 +193,17 @@ def _angle(x: float, y: float) -> float:
     return angle if y >= 0 else -angle
 
 
-def shape_paths(kind: str, given: dict[str, Any], to_mm: Affine) -> list[Path]:
-    """Paths of a basic shape (SVG 1.1, 9) or of path data. ValueError for numbers that are none."""
+def shape_paths(kind: str, attributes: dict[str, Any], to_mm: Affine) -> list[Path]:
+    """The paths in mm of a basic shape (SVG 1.1, 9) or of path data. Raises ValueError for a text that is not a number."""
 
     def n(name: str) -> float:
-        return float(str(given.get(name, "0")).removesuffix("px"))
+        return float(str(attributes.get(name, "0")).removesuffix("px"))
 
     if kind == "circle" and to_mm.scale is not None:
         return [circle(to_mm.point((n("cx"), n("cy"))), n("r") * to_mm.scale)] if n("r") > 0 else []
     pen = Pen(to_mm, [], [])
     if kind == "path":
-        parse_path(str(given.get("d", "")), pen)
+        parse_path(str(attributes.get("d", "")), pen)
     elif kind in ("circle", "ellipse"):
         rx, ry = (n("r"), n("r")) if kind == "circle" else (n("rx"), n("ry"))
         if rx > 0 and ry > 0:
@@ -214,7 +214,7 @@ def shape_paths(kind: str, given: dict[str, Any], to_mm: Affine) -> list[Path]:
         pen.moveTo((n("x1"), n("y1")))
         pen.lineTo((n("x2"), n("y2")))
     else:
-        _points(pen, [float(v) for v in _NUMBER.findall(str(given.get("points", "")))], closed=kind == "polygon")
+        _points(pen, [float(v) for v in _NUMBER.findall(str(attributes.get("points", "")))], closed=kind == "polygon")
     pen.endPath()
     return pen.paths
 

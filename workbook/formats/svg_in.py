@@ -1,6 +1,6 @@
-"""Outlines from SVG files: shapes and paths with their transforms, in mm, and a report of what was left out.
+"""Outlines from SVG files: shapes and paths with their transforms, in mm, with a report of what was left out.
 
-No document type, entities or references outside are taken (defusedxml). What is only referred to (`use`) is not drawn here.
+Entities and outside references are refused (defusedxml). What is only referred to (`use`) is not drawn.
 """
 
 import re
@@ -32,7 +32,7 @@ _SILENT |= {"linearGradient", "radialGradient", "filter"}
 
 
 def read_svg(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
-    """Loops in mm and remarks on what was left out. `unit`: what one of the file's units is. Raises JobError."""
+    """Read loops in mm and remarks on what was left out. `unit`: overrides the unit of the file. Raises JobError."""
     root = _root(file)
     try:
         to_mm, remarks = _to_mm(root, unit)
@@ -44,15 +44,15 @@ def read_svg(file: FilePath, unit: str | None) -> tuple[Loops, list[str]]:
                     _("has too many pieces to be one blade."),
                     _("Save the outline alone; up to {most_pieces} are read.", most_pieces=_MOST_PIECES),
                 )
-        remarks += [_("left out: {count} {what}", count=count, what=what) for what, count in sorted(left_out.items())]
+        remarks += [_("left out: {count} {what}", count=count, what=label) for label, count in sorted(left_out.items())]
         return join(pieces), remarks
     except (ValueError, OverflowError, ZeroDivisionError) as trouble:
-        why = str(trouble)[:120].encode("ascii", "replace").decode()
-        raise _refused(_("is not a sound SVG file ({why}).", why=why), _("Save it again as plain SVG.")) from None
+        reason = str(trouble)[:120].encode("ascii", "replace").decode()
+        raise _refused(_("is not a sound SVG file ({why}).", why=reason), _("Save it again as plain SVG.")) from None
 
 
-def _refused(what: str, right: str = "") -> JobError:
-    return JobError([Mistake(place="SVG", what=what, right=right)])
+def _refused(text: str, right: str = "") -> JobError:
+    return JobError([Mistake(place="SVG", what=text, right=right)])
 
 
 def _root(file: FilePath) -> Any:
@@ -84,7 +84,7 @@ def _name(element: Any) -> str:
 
 
 def _to_mm(root: Any, unit: str | None) -> tuple[Affine, list[str]]:
-    """From the file's units, y down, to mm, y up; and how that was known."""
+    """The transform from the file's units, y down, to mm, y up; and a remark on where the unit is from."""
     scale, remark = _scale(root, unit)
     return Affine(a=scale, d=-scale), [remark]
 
@@ -94,61 +94,63 @@ def _scale(root: Any, unit: str | None) -> tuple[float, str]:
     sizes = [_size(root.get(name)) for name in ("width", "height")]
     if unit is not None:
         return _ASKED[unit], _("read as {unit}, as the job says", unit=unit)
-    known = [(mm, of, word) for (mm, word), of in zip(sizes, box[2:] if len(box) == 4 else (0.0, 0.0), strict=True) if mm]
-    if not known:
+    measures = [
+        (mm, units, word) for (mm, word), units in zip(sizes, box[2:] if len(box) == 4 else (0.0, 0.0), strict=True) if mm
+    ]
+    if not measures:
         raise _refused(NO_UNIT, _('Say its unit in the job: units = "mm" or units = "in".'))
     if len(box) != 4:
         return _SIZES["px"], _("unit from the file: 1 = 1/96 in, as SVG has it without a viewBox: check its length")
-    scales = [mm / of for mm, of, _unused in known if of > 0]
+    scales = [mm / units for mm, units, _unused in measures if units > 0]
     if not scales:
         raise _refused(_("has a viewBox of no size."), _("Save it again as plain SVG."))
     if max(scales) > 1.001 * min(scales) and root.get("preserveAspectRatio", "").startswith("none"):
         raise _refused(_("is stretched: its width and height are not to one scale."), _("Save it with one scale."))
-    scale, word = min(scales), known[0][2]
+    scale, word = min(scales), measures[0][2]
     if not 1e-6 < scale < 1e6:
         raise _refused(
             _("says that 1 unit is {scale:g} mm.", scale=scale), _('Say its unit in the job: units = "mm" or units = "in".')
         )
-    sure = _(", px taken as 1/96 in: check its length") if word == "px" else ""
-    return scale, _("unit from the file: 1 = {scale:.6g} mm{sure}", scale=scale, sure=sure)
+    caution = _(", px taken as 1/96 in: check its length") if word == "px" else ""
+    return scale, _("unit from the file: 1 = {scale:.6g} mm{sure}", scale=scale, sure=caution)
 
 
 def _size(text: str | None) -> tuple[float, str]:
-    """A width or height in mm and its unit; 0 where it says nothing of a real size (none, per cent, a bare number)."""
-    found = _LENGTH.fullmatch(text or "")
-    if not found or not found[2]:
+    """A width or height in mm and its unit; 0 where it gives no real size (none, per cent, a bare number)."""
+    match = _LENGTH.fullmatch(text or "")
+    if not match or not match[2]:
         return 0.0, ""
-    return float(found[1]) * _SIZES[found[2].lower()], found[2].lower()
+    return float(match[1]) * _SIZES[match[2].lower()], match[2].lower()
 
 
 def _elements(root: Any, to_mm: Affine, left_out: Counter[str]) -> Iterator[tuple[str, Any, Affine, str]]:
-    """Every drawn element with its transform and the group it is in; those that are hidden or not drawn here are counted."""
-    waiting, seen = [(root, to_mm, "", 0)], 0
-    while waiting:
-        element, before, layer, depth = waiting.pop()
-        kind, seen = _name(element), seen + 1
-        if seen > _MOST_ELEMENTS or depth > _DEEPEST:
+    """Every drawn element with its transform and its group; those that are hidden or not drawn here are counted."""
+    stack, count = [(root, to_mm, "", 0)], 0
+    while stack:
+        element, outer, layer, depth = stack.pop()
+        kind, count = _name(element), count + 1
+        if count > _MOST_ELEMENTS or depth > _DEEPEST:
             raise _refused(_("has too many elements, or too deep ones, to be one blade."), _("Save the outline alone."))
         if kind in _SILENT or not kind:
             continue
         if _hidden(element):
             left_out[f"hidden {kind}"] += 1
         elif kind in _GROUPS and (kind != "svg" or depth == 0):
-            where = before.after(transform(element.get("transform", "")))
-            waiting += [(child, where, element.get("id", layer), depth + 1) for child in reversed(element)]
+            where = outer.after(transform(element.get("transform", "")))
+            stack += [(child, where, element.get("id", layer), depth + 1) for child in reversed(element)]
         elif kind in _DRAWN:
-            yield kind, element.attrib, before.after(transform(element.get("transform", ""))), layer
+            yield kind, element.attrib, outer.after(transform(element.get("transform", ""))), layer
         else:
             left_out[kind] += 1
 
 
 def _hidden(element: Any) -> bool:
     style = element.get("style", "").replace(" ", "")
-    shown = element.get("display") != "none" and element.get("visibility") not in ("hidden", "collapse")
-    return not shown or "display:none" in style or "visibility:hidden" in style
+    visible = element.get("display") != "none" and element.get("visibility") not in ("hidden", "collapse")
+    return not visible or "display:none" in style or "visibility:hidden" in style
 
 
 def _sound(path: Path) -> bool:
-    """Whether every place of a path is a place, and it has some length."""
+    """Whether every point of a path is finite and within reach, and the path has some length."""
     places = [p for s in path.segments for p in (s.start, s.end)]
     return all(abs(v) < _FARTHEST for p in places for v in p) and len(set(places)) > 1

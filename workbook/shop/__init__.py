@@ -1,1 +1,1 @@
-"""Steel, money, orders: what a job asks for, what bars weigh and cost, what each piece costs."""
+"""Steel, money and orders: the records of a job, the weight and cost of bars, the cost of each piece."""

@@ -1,6 +1,6 @@
-"""What a shop counts by: its hour, its stages, work done elsewhere, tax, deposit, prices, and what its quotes say.
+"""A shop's rates: its hour, its stages, work done elsewhere, tax, deposit, prices, and the wording of its quotes.
 
-The minutes and shares a new workbook begins with are common practice, no source: every one is the maker's to change.
+The minutes and shares of a new workbook are common practice, no source: the maker can change each of them.
 """
 
 from decimal import Decimal
@@ -37,7 +37,7 @@ class Outside(Struct, frozen=True, kw_only=True):
 
 
 class Charges(Struct, frozen=True, kw_only=True):
-    """How a shop counts."""
+    """A shop's rates and its rules for costs and quotes."""
 
     hour: Decimal = Decimal("24.00")  # what an hour of work costs
     overhead: float = 0.35  # rent, power, tools: a share of what the work costs
@@ -45,16 +45,16 @@ class Charges(Struct, frozen=True, kw_only=True):
     learning: float = 1.0  # every doubling of a batch brings a piece to this share of its time
     stages: tuple[Stage, ...] = STAGES
     outside: tuple[Outside, ...] = ()
-    confidence: float = 0.90  # of having enough good ones of those started
+    confidence: float = 0.90  # the chance of enough good ones among those started
     pricing: Pricing = field(default_factory=Pricing)
-    step: Decimal = Decimal("1.00")  # prices are rounded up to
+    step: Decimal = Decimal("1.00")  # prices are rounded up to a multiple of this
     tax: float = 0.0
     deposit: float = 0.5
-    valid: int = 30  # days a quote stands
+    valid: int = 30  # days a quote is valid
     included: str = INCLUDED
     terms: str = TERMS
 
 
 def starts_of(quantity: int, charges: Charges) -> int:
-    """How many blanks to start, at the shop's yield and confidence."""
+    """The number of blanks to start for a quantity, at the shop's yield and confidence."""
     return starts_for(quantity, share_good(charges.stages), charges.confidence)

@@ -1,4 +1,4 @@
-"""What is wrong between blanks and bars: no bar of the steel and thickness, none wide or long enough, one measured too thin,
+"""Problems between blanks and bars: no bar of the steel and thickness, none wide or long enough, one measured too thin,
 or hot-rolled with too little sound steel below the skin of its faces.
 """
 
@@ -11,11 +11,11 @@ from workbook.template.model import Template
 from workbook.template.shape import Shape
 from workbook.texts import _
 
-Skin = Callable[[float, float], float | None]  # to take off each face of a hot-rolled bar of a thickness and width
+Skin = Callable[[float, float], float | None]  # mm off each face of a hot-rolled bar, by thickness and width
 
 
 def check_bars(job: Job, shapes: Mapping[str, Shape], skin: Skin) -> tuple[Problem, ...]:
-    """Problems of every blank to be made with the bars listed. The size asked for is that of a blank lying along its bar."""
+    """The problems of every blank to be made with the bars listed. The size needed is that of a blank lying along its bar."""
     return tuple(problem for wish in job.make for problem in _of_wish(job, wish, shapes[wish.template], skin))
 
 
@@ -27,21 +27,21 @@ def _of_wish(job: Job, wish: Make, blank: Shape, skin: Skin) -> Iterator[Problem
             blank, _("no bar of {steel} has its thickness", steel=wish.steel), _nearest(job, wish, blank), blank.thickness
         )
         return
-    found = [_too_small(job, blank, bars, *size) for size in sizes(template, blank)]
-    if found[0] is not None and None not in found:  # in the direction it lies first
-        yield found[0]
-    for check in (_thin, _below_skin, _bowed):  # a kind after another
+    problems = [_too_small(job, blank, bars, *size) for size in sizes(template, blank)]
+    if problems[0] is not None and None not in problems:  # it fits in no direction: report the first
+        yield problems[0]
+    for check in (_thin, _below_skin, _bowed):  # all of one kind before the next
         for bar in bars:
             yield from check(job, blank, template, bar, skin)
 
 
 def check_bar(job: Job, template: AnyTemplate, blank: Shape, bar: Bar, skin: Skin) -> tuple[Problem, ...]:
-    """Problems of a template's blank with the bar it is made of."""
+    """The problems of a template's blank with the bar it is made from."""
     return tuple(problem for check in (_thin, _below_skin, _bowed) for problem in check(job, blank, template, bar, skin))
 
 
 def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across: float) -> Problem | None:
-    """Why no bar takes a blank lying so; None when one does, or when a lean may help."""
+    """The problem when no bar takes a blank of this length and width; None when one does, or when a lean may help."""
     widths, length = [across + margins(job, bar) for bar in bars], along + 2 * job.saw.bar_end
     wide = [bar for bar, width in zip(bars, widths, strict=True) if _usable(bar)[0] >= width - 1e-6]
     if not wide and not job.saw.tilt:
@@ -52,52 +52,52 @@ def _too_small(job: Job, blank: Shape, bars: Sequence[Bar], along: float, across
 
 
 def margins(job: Job, bar: Bar) -> float:
-    """Width of a bar that its two long edges take; the spine's side takes none where it may be the edge."""
+    """The width that a bar's two long edges take, mm; the spine's side takes none where it may be the edge."""
     return job.saw.margin_of(bar.edges) * (1 if job.saw.spine_on_edge else 2)
 
 
 def _usable(bar: Bar) -> tuple[float, float]:
-    """Width and length a blank may count on: the larger of what lies on the rack and what can be bought."""
+    """The width and length available to a blank: the larger of what is on the rack and what can be bought."""
     on_rack = (bar.true_width, bar.true_length) if bar.have else (0.0, 0.0)
     bought = (bar.width, bar.length) if bar.buy else (0.0, 0.0)
     return max(on_rack[0], bought[0]), max(on_rack[1], bought[1])
 
 
 def _thin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
-    """A bar on the rack that measures thinner than the template counts on."""
+    """Report a bar on the rack that measures thinner than the template needs."""
     if bar.have and bar.true_thickness < blank.thickness - job.settings.under - 1e-6:
-        what = _("the bar “{name}” measures thinner than the template's thickness", name=bar.name)
+        text = _("the bar “{name}” measures thinner than the template's thickness", name=bar.name)
         yield Problem(
-            template=blank.name, what=what, is_=bar.true_thickness, wanted=blank.thickness, source=_("the maker's calipers")
+            template=blank.name, what=text, is_=bar.true_thickness, wanted=blank.thickness, source=_("the maker's calipers")
         )
 
 
 def _below_skin(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
-    """A hot-rolled bar whose faces have lost carbon deeper than the blank's are ground."""
+    """Report a hot-rolled bar whose faces have lost carbon deeper than the blank's faces are ground."""
     face = skin(bar.thickness, bar.width) if bar.hot_rolled else None
     finished = finished_thickness(template, bar)
     if face is not None and bar.true_thickness - 2 * face < finished - 1e-6:
-        what = _("the bar “{name}” is hot-rolled: below the skin of its faces there is too little sound steel", name=bar.name)
+        text = _("the bar “{name}” is hot-rolled: below the skin of its faces there is too little sound steel", name=bar.name)
         source = _("least machining allowance of hot-rolled tool steel flats, a supplier's table")
-        sound = bar.true_thickness - 2 * face
-        yield Problem(template=blank.name, what=what, is_=sound, wanted=finished, source=source)
+        core = bar.true_thickness - 2 * face
+        yield Problem(template=blank.name, what=text, is_=core, wanted=finished, source=source)
 
 
 def _bowed(job: Job, blank: Shape, template: AnyTemplate, bar: Bar, skin: Skin) -> Iterator[Problem]:
-    """A bar so bowed that a blank of it, ground flat and not straightened, comes out too thin."""
+    """Report a bar so bowed that a blank from it, ground flat and not straightened, comes out too thin."""
     if not bar.have or not bar.measured.bow:
         return
     x0, _unused, x1, _unused = blank.extent()
-    left, finished = bar.true_thickness - bar.bow_over(x1 - x0), finished_thickness(template, bar)
-    if left < finished - 1e-6:
-        what = _("the bar “{name}” is bowed: ground flat, not straightened, a blank comes out too thin", name=bar.name)
-        yield Problem(template=blank.name, what=what, is_=left, wanted=finished, source=_("the maker's calipers, geometry"))
+    remaining, finished = bar.true_thickness - bar.bow_over(x1 - x0), finished_thickness(template, bar)
+    if remaining < finished - 1e-6:
+        text = _("the bar “{name}” is bowed: ground flat, not straightened, a blank comes out too thin", name=bar.name)
+        yield Problem(template=blank.name, what=text, is_=remaining, wanted=finished, source=_("the maker's calipers, geometry"))
 
 
 def finished_thickness(template: AnyTemplate, bar: Bar) -> float:
-    """Thickness of the finished knife's faces, of this bar or of a thicker one taken down to the template's nominal.
+    """The thickness between the finished faces, mm, from this bar or from a thicker one ground down to the template's nominal.
 
-    That of an outline is not ground any more.
+    A template drawn as an outline is not ground any further.
     """
     if not isinstance(template, Template):
         return thickness_of(template)
@@ -105,10 +105,10 @@ def finished_thickness(template: AnyTemplate, bar: Bar) -> float:
 
 
 def _nearest(job: Job, wish: Make, blank: Shape) -> float | None:
-    """The listed thickness of its steel nearest to the one wanted."""
+    """The listed thickness of its steel that is nearest to the one needed; None where none is listed."""
     listed = [bar.thickness for bar in job.bars if bar.steel.casefold() == wish.steel.casefold()]
     return min(listed, key=lambda t: abs(t - blank.thickness)) if listed else None
 
 
-def _stop(blank: Shape, what: str, is_: float | None, wanted: float) -> Problem:
-    return Problem(severity=Severity.STOP, template=blank.name, what=what, is_=is_, wanted=wanted, source=_("the bars listed"))
+def _stop(blank: Shape, text: str, is_: float | None, needed: float) -> Problem:
+    return Problem(severity=Severity.STOP, template=blank.name, what=text, is_=is_, wanted=needed, source=_("the bars listed"))

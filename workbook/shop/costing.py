@@ -1,4 +1,4 @@
-"""What a layout costs: bars, credit for offcuts, and each piece's share, to the cent."""
+"""The cost of a layout: bars, credit for offcuts, and each piece's share, to the cent."""
 
 from decimal import Decimal
 from functools import lru_cache
@@ -11,13 +11,13 @@ from workbook.shop.money import NOTHING, cents, shares
 
 
 class BarCost(Struct, frozen=True, kw_only=True):
-    """One bar's lengths and money."""
+    """One bar's lengths (mm) and money."""
 
     price: Decimal
     used: float
     offcut: float
     credit: Decimal
-    utilisation: float  # area of finished outlines of the area of the whole bar
+    utilisation: float  # area of finished outlines over the area of the whole bar
     pieces: tuple[Decimal, ...]  # in the order of the bar's pieces; they add up to price - credit
 
 
@@ -34,12 +34,12 @@ class Costs(Struct, frozen=True, kw_only=True):
 
 
 def costs(job: NestingJob, layout: Layout, bound: Decimal, keep: float | None) -> Costs:
-    """The money of a layout. Offcuts at least `keep` long are worth their share of the bar by length; None: nothing."""
+    """The costs of a layout. Offcuts of at least `keep` mm are worth their share of the bar by length; None: nothing."""
     each = tuple(_bar_cost(job, use, keep) for use in layout.bars)
     bars = sum((c.price for c in each), NOTHING)
     credit = sum((c.credit for c in each), NOTHING)
     sizes = [job.stock[use.stock].length * job.stock[use.stock].width for use in layout.bars]
-    covered = sum(cost.utilisation * size for cost, size in zip(each, sizes, strict=True))
+    area = sum(cost.utilisation * size for cost, size in zip(each, sizes, strict=True))
     bought = [c.price for c, use in zip(each, layout.bars, strict=True) if job.stock[use.stock].source == "buy"]
     return Costs(
         each=each,
@@ -47,7 +47,7 @@ def costs(job: NestingJob, layout: Layout, bound: Decimal, keep: float | None) -
         credit=credit,
         material=bars - credit,
         bound=bound,
-        utilisation=covered / sum(sizes) if sizes else 0.0,
+        utilisation=area / sum(sizes) if sizes else 0.0,
         bought=sum(bought, NOTHING),
     )
 
@@ -58,20 +58,20 @@ def _areas(job: NestingJob, use: BarUse) -> list[float]:
 
 @lru_cache(maxsize=10_000)
 def _area(part: Part, piece: Piece) -> float:
-    """What a piece covers; kept, since a blank moved by hand leaves a thousand others as they were."""
+    """The area of a piece, mm2; cached, since moving one blank by hand leaves a thousand others as they were."""
     return float(of_points(outline_of(part, piece)).area)
 
 
 def _bar_cost(job: NestingJob, use: BarUse, keep: float | None) -> BarCost:
     bar = job.stock[use.stock]
-    used = used_length(job, use)
-    offcut = bar.length - used
-    worth = keep is not None and offcut >= keep
-    credit = cents(bar.price * Decimal(repr(offcut / bar.length))) if worth else NOTHING
+    length = used_length(job, use)
+    offcut = bar.length - length
+    worth_keeping = keep is not None and offcut >= keep
+    credit = cents(bar.price * Decimal(repr(offcut / bar.length))) if worth_keeping else NOTHING
     areas = _areas(job, use)
     return BarCost(
         price=bar.price,
-        used=used,
+        used=length,
         offcut=offcut,
         credit=credit,
         utilisation=sum(areas) / (bar.length * bar.width),

@@ -1,4 +1,4 @@
-"""What handle materials and pins weigh: a row of the shipped tables, or what the maker wrote behind the name."""
+"""Densities of handle materials and pins: from the shipped tables, or as the maker wrote it after the name."""
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -9,13 +9,23 @@ from msgspec import Struct
 from workbook.number_in import NumberError, parse_number
 
 _SPELT = {"fiber": "fibre", "aluminum": "aluminium", "vulcanized": "vulcanised", "stabilized": "stabilised"}
-_FIGURE = {"curly", "figured", "quilted", "flamed", "flame", "fiddleback", "birdseye", "dyed", "quartersawn"}  # weighs as plain
+_FIGURE = {
+    "curly",
+    "figured",
+    "quilted",
+    "flamed",
+    "flame",
+    "fiddleback",
+    "birdseye",
+    "dyed",
+    "quartersawn",
+}  # weigh as plain wood
 _OWN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*g\s*/\s*cm(?:3|³)", re.IGNORECASE)
 _LEAST, _MOST = 0.1, 25.0  # g/cm3
 
 
 class Weighed(Struct, frozen=True):
-    """A density and whose it is. `others`: rows that are meant by the same words, when it may be another."""
+    """A density and the material it belongs to. `others`: the other rows that match the same words."""
 
     name: str
     density: float  # g/cm3
@@ -24,7 +34,7 @@ class Weighed(Struct, frozen=True):
 
 
 class MaterialDensity(Struct, frozen=True):
-    """A row of a table."""
+    """A row of a table of densities."""
 
     name: str
     density: float  # g/cm3
@@ -33,23 +43,25 @@ class MaterialDensity(Struct, frozen=True):
 
 
 def weighed(material: str, rows: Sequence[MaterialDensity]) -> Weighed | None:
-    """The density written behind a name ("1.1 g/cm3"), else of the row of that name, else of the first row whose name holds
-    all its words; None where no row does. Words of figure ("curly") do not count.
+    """The density written after a name ("1.1 g/cm3"), else of the row of that name, else of the first row whose name has all
+    its words; None where no row does. Words for figure ("curly") do not count.
     """
-    own = _own(material)
-    if own is not None:
-        return Weighed(material, own)
-    wanted = _words(material) - _FIGURE
-    exact = [row for row in rows if wanted in row.names]
-    found = exact or [row for row in rows if wanted and any(wanted <= name for name in row.names)]
-    return Weighed(found[0].name, found[0].density, tuple(row.name for row in found[1:]), found[0].wood) if found else None
+    density = _own(material)
+    if density is not None:
+        return Weighed(material, density)
+    words = _words(material) - _FIGURE
+    exact = [row for row in rows if words in row.names]
+    matches = exact or [row for row in rows if words and any(words <= name for name in row.names)]
+    return (
+        Weighed(matches[0].name, matches[0].density, tuple(row.name for row in matches[1:]), matches[0].wood) if matches else None
+    )
 
 
 def _own(material: str) -> float | None:
-    """The density that is written behind a name, g/cm3; None where none is, or none that can be."""
-    found = _OWN.search(material)
+    """The density written after a name, g/cm3; None where there is none, or one that is out of range."""
+    match = _OWN.search(material)
     with suppress(NumberError):
-        return float(parse_number(found[1], _LEAST, _MOST)) if found else None
+        return float(parse_number(match[1], _LEAST, _MOST)) if match else None
     return None
 
 
@@ -58,9 +70,9 @@ def _words(text: str) -> frozenset[str]:
 
 
 def materials_of(woods: Iterable[Mapping[str, str]], others: Iterable[Mapping[str, str]]) -> tuple[MaterialDensity, ...]:
-    """The rows of two tables: woods (resources/data/look_up/woods.csv), then all else (resources/data/densities.csv)."""
-    of_woods = _read(woods, "common", "density_12pct_g_cm3", wood=True)
-    return (*of_woods, *_read(others, "material", "g_per_cm3", wood=False))
+    """The rows of two tables: woods (resources/data/look_up/woods.csv), then everything else (resources/data/densities.csv)."""
+    wood_rows = _read(woods, "common", "density_12pct_g_cm3", wood=True)
+    return (*wood_rows, *_read(others, "material", "g_per_cm3", wood=False))
 
 
 def _read(rows: Iterable[Mapping[str, str]], name: str, density: str, *, wood: bool) -> Iterator[MaterialDensity]:

@@ -1,4 +1,4 @@
-"""What a maker types in one line to put a bar or a material on the rack: "52100 3/32 x 2 x 36, 31.00, 2"."""
+"""Parse the line a maker types to put a bar or a material on the rack: "52100 3/32 x 2 x 36, 31.00, 2"."""
 
 import re
 from collections.abc import Callable
@@ -20,12 +20,12 @@ _ROWS = {row.key: row for row in FIELDS[Bar]}
 _LIMITS = {key: (_ROWS[key].low, _ROWS[key].high) for key in ("thickness", "width", "length")}  # mm
 _TIMES = re.compile(r"\s*[×xX*]\s*(?=[\d.½¼¾⅛⅜⅝⅞])")
 _PARTS = re.compile(r"(?<!\d),|,(?!\d)|;")  # a comma between two digits is a decimal mark
-_EVERY = re.compile(r"[,;]")  # and as if it were none
+_EVERY = re.compile(r"[,;]")  # the same, as if it separated them
 _PRICE = re.compile(r"([$€£¥]?\s*[\d.,]*\d)\s*(?:/\s*(\w+))?")
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
-_LAST = re.compile(r"\s*[×xX*]\s*[^×xX*]*$")  # the last size of some
-_LONGEST = NAME - 40  # letters of a steel, whose bar's name has its sizes behind it, and of other names
-_MOST_WORDS = 3  # a thickness may be written in: "1 1/4 in"
+_LAST = re.compile(r"\s*[×xX*]\s*[^×xX*]*$")  # the last of several sizes
+_LONGEST = NAME - 40  # letters of a steel, to which the bar's name adds its sizes, and of other names
+_MOST_WORDS = 3  # in a thickness such as "1 1/4 in"
 _Made = TypeVar("_Made")
 
 
@@ -34,22 +34,22 @@ class EntryError(ValueError):
 
 
 def bar_entries(text: str, unit: Unit) -> list[Bar]:
-    """The bars of a line that may name several lengths they are sold in: "1084 1/8 x 1 1/2 x 24 or 36 or 48, 4.20/ft".
+    """Parse the bars of a line that may name several lengths: "1084 1/8 x 1 1/2 x 24 or 36 or 48, 4.20/ft".
 
-    Raises EntryError, also where several lengths have the price of one bar, which is not the same for all.
+    Raises EntryError, also where several lengths share the price of one bar, since it cannot be the same for all.
     """
-    head, parted, rest = text.partition(HABITS[unit].parting)
+    head, separator, tail = text.partition(HABITS[unit].parting)
     lengths = _OR.split(head)
-    bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{parted}{rest}", unit) for length in lengths[1:]]
-    bars = [bar_entry(f"{lengths[0]}{parted}{rest}", unit), *bars]
+    bars = [bar_entry(f"{_LAST.sub('', lengths[0])} x {length}{separator}{tail}", unit) for length in lengths[1:]]
+    bars = [bar_entry(f"{lengths[0]}{separator}{tail}", unit), *bars]
     if len(bars) > 1 and any(bar.per is PricePer.BAR and bar.price for bar in bars):
         raise EntryError(_("Several lengths take a price per foot, metre or kilogram, such as 4.20/ft"))
     return bars
 
 
 def bar_entry(text: str, unit: Unit) -> Bar:
-    """The bar of a line: steel, thickness x width x length, then price (for one, or "/ft", "/m", "/kg"), how many there are,
-    and words: offcut, sawn, sheared, hot-rolled, buy.
+    """Parse the bar of a line: steel, thickness x width x length, then price (for one, or "/ft", "/m", "/kg"), count, and
+    words: offcut, sawn, sheared, hot-rolled, buy.
 
     With none on the rack, or with "buy", more can be bought. Raises EntryError.
     """
@@ -57,17 +57,17 @@ def bar_entry(text: str, unit: Unit) -> Bar:
 
 
 def _in_one_way(text: str, read: Callable[[list[str]], _Made]) -> _Made:
-    """What a line stands for, a comma between two digits being a decimal mark; EntryError where it may also part two numbers."""
-    found, other = read(_parted(_PARTS, text)), None
+    """The value of a line with a comma between digits as a decimal mark; EntryError where it may also separate two numbers."""
+    value, alternative = read(_parted(_PARTS, text)), None
     try:
-        other = read(_parted(_EVERY, text))
+        alternative = read(_parted(_EVERY, text))
     except EntryError:
-        return found
-    if other != found:
+        return value
+    if alternative != value:
         raise EntryError(
             _("A comma between digits may be a decimal mark, or part two numbers: write a point, or a space behind it")
         )
-    return found
+    return value
 
 
 def _parted(by: re.Pattern[str], text: str) -> list[str]:
@@ -75,7 +75,7 @@ def _parted(by: re.Pattern[str], text: str) -> list[str]:
 
 
 def _bar(parts: list[str], unit: Unit) -> Bar:
-    head, *rest = parts
+    head, *details = parts
     sizes = _TIMES.split(head)
     if len(sizes) != 3:
         raise EntryError(_("Steel and three sizes are wanted, as in: {bar}", bar=HABITS[unit].bar))
@@ -83,27 +83,27 @@ def _bar(parts: list[str], unit: Unit) -> Bar:
         raise EntryError(_("Put a space behind each comma, as in: {bar}", bar=HABITS[unit].bar))
     steel, thickness = _steel_and_thickness(sizes[0], unit)
     width, length = _size(sizes[1], "width", unit), _size(sizes[2], "length", unit)
-    values = _after(rest)
+    values = _after(details)
     have = values.pop("have", 1 if values.get("offcut") else 0)
     if not have and "price" not in values:
         raise EntryError(_("Add its price, or how many are on the rack: a bar that is to be bought is not free"))
     _short(steel)
-    shown = (size(v, unit) for v in (thickness, width, length))
+    dimensions = (size(v, unit) for v in (thickness, width, length))
     return Bar(
-        name=f"{steel} {' x '.join(shown)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
+        name=f"{steel} {' x '.join(dimensions)}", steel=steel, thickness=thickness, width=width, length=length, have=have,
         buy=values.pop("buy", have == 0), **values,
     )  # fmt: skip
 
 
 def _short(*texts: str) -> None:
-    """That texts are no longer than a record may hold."""
+    """Raise EntryError for a text longer than a record may hold."""
     for text in texts:
         if len(text) > _LONGEST:
             raise EntryError(f"“{text[:20]}…” is too long: at most {_LONGEST} letters")
 
 
 def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
-    """The last words that are a thickness, and the steel before them: as many words as make a sensible thickness."""
+    """Split a text into steel and thickness, mm: the last words, as many as make a sensible thickness, are the thickness."""
     words = text.split()
     low, high = _LIMITS["thickness"]
     for count in range(min(_MOST_WORDS, len(words) - 1), 0, -1):
@@ -126,42 +126,42 @@ def _steel_and_thickness(text: str, unit: Unit) -> tuple[str, float]:
     )
 
 
-def _size(text: str, what: str, unit: Unit) -> float:
-    low, high = _LIMITS[what]
+def _size(text: str, dimension: str, unit: Unit) -> float:
+    low, high = _LIMITS[dimension]
     try:
         value = parse_length(text, unit, (low, high))
     except LengthError as trouble:
-        raise EntryError(f"“{text}” is not a {what}: {trouble.what}.") from None
+        raise EntryError(f"“{text}” is not a {dimension}: {trouble.what}.") from None
     if not low <= value <= high:
-        raise EntryError(f"“{text}” is no {what} of a bar; is the unit right?")
+        raise EntryError(f"“{text}” is no {dimension} of a bar; is the unit right?")
     return value
 
 
 def _after(parts: list[str]) -> dict[str, Any]:
-    """What stands behind the sizes: the first amount is the price, the next whole number how many; of an offcut that has one
-    whole number only, that is how many.
+    """The values after the sizes: the first amount is the price, the next whole number the count; for an offcut with one whole
+    number only, that is the count.
     """
-    found: dict[str, Any] = {}
+    values: dict[str, Any] = {}
     numbers = [part for part in parts if _PRICE.fullmatch(part)]
     if any(part.casefold() == "offcut" for part in parts) and len(numbers) == 1 and numbers[0].isdecimal():
-        found["price"], found["per"] = NOTHING, PricePer.BAR
+        values["price"], values["per"] = NOTHING, PricePer.BAR
     for part in parts:
         word = part.casefold()
         if word in ("offcut", "buy"):
-            found[word] = True
+            values[word] = True
         elif word in ("hot-rolled", "hot rolled"):
-            found["hot_rolled"] = True
+            values["hot_rolled"] = True
         elif word in (Edges.SAWN, Edges.SHEARED, Edges.MILL):
-            found["edges"] = Edges(word)
-        elif "price" not in found:
-            found["price"], found["per"] = _price(part)
-        elif "have" not in found and part.isdecimal() and len(part) < 9 and int(part) <= MOST_COUNTED:
-            found["have"] = int(part)
+            values["edges"] = Edges(word)
+        elif "price" not in values:
+            values["price"], values["per"] = _price(part)
+        elif "have" not in values and part.isdecimal() and len(part) < 9 and int(part) <= MOST_COUNTED:
+            values["have"] = int(part)
         else:
             raise EntryError(
                 _("“{part}” is not understood; behind the sizes stand price, count, and words such as offcut", part=part)
             )
-    return found
+    return values
 
 
 def _price(text: str) -> tuple[Decimal, PricePer]:
@@ -183,7 +183,7 @@ def _amount(text: str) -> Decimal:
 
 
 def material_entry(text: str) -> Material:
-    """The material of a line: its name, then in any order its kind, the word for one of it, its price, and how many there are.
+    """Parse the material of a line: its name, then in any order its kind, its unit, its price, and the count.
 
     The first number is the price, the second the count. Raises EntryError.
     """
@@ -191,11 +191,11 @@ def material_entry(text: str) -> Material:
 
 
 def _material(parts: list[str]) -> Material:
-    name, *rest = parts
+    name, *details = parts
     if not name:
         raise EntryError(_("A name is wanted first, as in: {material_example}", material_example=MATERIAL_EXAMPLE))
     kind, per, numbers = MaterialKind.OTHER, "", []
-    for part in rest:
+    for part in details:
         if part.casefold() in tuple(MaterialKind):
             kind = MaterialKind(part.casefold())
         elif _PRICE.fullmatch(part) and "/" not in part:

@@ -1,4 +1,4 @@
-"""Facts of the trade, as a value that is passed to whoever counts by them: drills, densities, steels, hands, saw bands."""
+"""Facts of the trade, passed as a value to the code that uses them: drills, densities, steels, hands, saw bands."""
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
@@ -22,9 +22,9 @@ Rows = Sequence[Mapping[str, str]]
 
 
 class Facts(Struct, frozen=True, dict=True):
-    """Tables of facts. Each is read when it is first asked for: few are wanted at the start.
+    """Tables of facts. Each is read when it is first used: few are needed at the start.
 
-    `rows`: the rows of a table by its name, as "look_up/steels"; the shipped ones stand in resources/data with their sources.
+    `rows`: the rows of a table by its name, such as "look_up/steels"; the shipped ones are in resources/data with their sources.
     """
 
     rows: Callable[[str], Rows]
@@ -32,8 +32,8 @@ class Facts(Struct, frozen=True, dict=True):
     @cached_property
     def drills(self) -> tuple[Drill, ...]:
         """All standard drills, smallest first."""
-        found = [Drill(row["label"], float(row["diameter_mm"]), row["series"]) for row in self.rows("drills")]
-        return tuple(sorted(found, key=lambda d: (d.diameter, d.series != "fraction")))
+        drills = [Drill(row["label"], float(row["diameter_mm"]), row["series"]) for row in self.rows("drills")]
+        return tuple(sorted(drills, key=lambda d: (d.diameter, d.series != "fraction")))
 
     @cached_property
     def steels(self) -> Steels:
@@ -50,34 +50,34 @@ class Facts(Struct, frozen=True, dict=True):
         return materials_of(self.rows("look_up/woods"), self.rows("densities"))
 
     def weighed(self, material: str) -> Weighed | None:
-        """What a handle material or a pin weighs: the density written behind its name, else that of its row; None without one."""
+        """The density of a handle material or a pin: the one written after its name, else that of its row; None without one."""
         return weighed(material, self._materials)
 
     @cached_property
     def _known_densities(self) -> dict[str, float | None]:
-        return {}  # of steels, as they were asked for
+        return {}  # by steel, filled on first use
 
     def known_density(self, steel: str) -> float | None:
-        """Density in g/cm3 of a steel by any of its names; None where no table has it, and one has to be assumed."""
+        """Density in g/cm3 of a steel by any of its names; None where no table has it and one has to be assumed."""
         if steel not in self._known_densities:
             self._known_densities[steel] = self._density(steel)
         return self._known_densities[steel]
 
     def _density(self, steel: str) -> float | None:
-        named = self.steels.named(steel)
-        if named is not None:
-            return named.density
-        bare = steel.strip().casefold().removeprefix("aisi ").strip()
-        return next((density for key, density in self.densities.items() if key.casefold() == bare), None)
+        entry = self.steels.named(steel)
+        if entry is not None:
+            return entry.density
+        name = steel.strip().casefold().removeprefix("aisi ").strip()
+        return next((density for key, density in self.densities.items() if key.casefold() == name), None)
 
     def density(self, steel: str) -> float:
-        """Density in g/cm3 of a steel by any of its names; plain carbon steel's where no table has it."""
-        known = self.known_density(steel)
-        return self.densities["carbon steel"] if known is None else known
+        """Density in g/cm3 of a steel by any of its names; that of plain carbon steel where no table has it."""
+        density = self.known_density(steel)
+        return self.densities["carbon steel"] if density is None else density
 
     @cached_property
     def hands(self) -> tuple[Hands, ...]:
-        """Breadth of many hands."""
+        """The breadth of hands by percentile, of men and of women."""
         rows = [row for row in self.rows("hands") if row["measure"] == "handbreadth"]
         words = {"male": "men", "female": "women"}
         columns = [name for name in rows[0] if name[:1] == "p" and name[1:].isdigit()]
@@ -86,17 +86,17 @@ class Facts(Struct, frozen=True, dict=True):
 
     @cached_property
     def saw_bands(self) -> tuple[tuple[float, float], ...]:
-        """Width of a saw's band and the least radius it turns in, mm, narrowest first."""
+        """The widths of saw bands and the least radius each can turn, mm, narrowest first."""
         return tuple((float(row["band_in"]) * INCH, float(row["least_radius_in"]) * INCH) for row in self.rows("saw_bands"))
 
     def least_saw_radius(self, band: float) -> float:
-        """Least radius a band of this width turns in: between two rows that of the wider; past the last, in proportion."""
+        """Least radius a band of this width can turn, mm: between two rows that of the wider; past the last, in proportion."""
         widest, its_radius = self.saw_bands[-1]
         return next((radius for width, radius in self.saw_bands if width >= band - 1e-6), its_radius * band / widest)
 
     @cached_property
     def _skins(self) -> tuple[tuple[float, float, float], ...]:
-        """Thickness and width up to which a row holds, and the allowance on each face, mm."""
+        """Thickness and width up to which a row applies, and the allowance on each face, mm."""
         rows = self.rows("look_up/hot_rolled_allowance")
         ends = [(_end(row["thickness_in"]), _end(row["width_in"]), float(row["A_on_thickness_faces_in"])) for row in rows]
         return tuple(sorted((thick * INCH, wide * INCH, face * INCH) for thick, wide, face in ends))
@@ -110,9 +110,9 @@ class Facts(Struct, frozen=True, dict=True):
         return tuple((row["steel"], row["quench_class"]) for row in self.rows("look_up/heat_treatment"))
 
     def quench_words(self, steel: str) -> str:
-        """What the table of heat treatment says a steel is quenched in; "" for a steel it has not."""
-        named = self.steels.named(steel)
-        return next((words for row, words in self._quenches if named is not None and named in self.steels.in_cell(row)), "")
+        """What a steel is quenched in, from the table of heat treatment; "" for a steel that is not in it."""
+        entry = self.steels.named(steel)
+        return next((words for row, words in self._quenches if entry is not None and entry in self.steels.in_cell(row)), "")
 
 
 def _end(span: str) -> float:

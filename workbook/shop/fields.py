@@ -1,4 +1,4 @@
-"""What the fields of bars, materials, saw, rules and rates may hold, and how they are called."""
+"""The fields of bars, materials, saw, rules and rates: their limits, labels and meanings."""
 
 from collections.abc import Iterator
 
@@ -29,9 +29,9 @@ from workbook.shop.pricing import PriceMethod, Pricing
 from workbook.shop.quote import Option
 from workbook.texts import _
 
-MOST_COUNTED = 100_000  # bars of a kind that lie there, or come or go at once
-MOST_BLANKS = 2000  # of a job
-MOST_ORDERED = 10_000  # of a line of an order
+MOST_COUNTED = 100_000  # bars of a kind in stock, or added or removed at once
+MOST_BLANKS = 2000  # in a job
+MOST_ORDERED = 10_000  # in a line of an order
 TAX, DEPOSIT = (0.0, 0.6), (0.0, 1.0)
 PER_WORDS = (
     (PricePer.BAR, _("one bar")),

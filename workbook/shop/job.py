@@ -1,4 +1,4 @@
-"""A job: saw, templates, bars and what to make. The records the job file is read into. Lengths mm, angles degrees."""
+"""A job: saw, templates, bars and what to make. A job file is read into these records. Lengths in mm, angles in degrees."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -24,7 +24,7 @@ class Cutting(StrEnum):
 
 
 class Edges(StrEnum):
-    """What a bar's long edges are."""
+    """How a bar's long edges were made."""
 
     MILL = "mill"  # as rolled
     SAWN = "sawn"
@@ -41,76 +41,76 @@ class PricePer(StrEnum):
 
 
 class Saw(Struct, frozen=True, kw_only=True):
-    """What the saw takes and where blanks may lie. Defaults are common practice, no source."""
+    """What the saw removes and where blanks may lie. Defaults are common practice, no source."""
 
     kerf: float = INCH / 32
     clean_up: float = INCH / 16
     bar_end: float = INCH / 8
     bar_edge: float | None = None  # None: as clean_up
-    sawn_edge: float | None = None  # the same on bars with sawn edges; None: as bar_edge
-    sheared_edge: float = INCH / 8  # and with sheared ones, if bar_edge is not more
+    sawn_edge: float | None = None  # to a sawn edge; None: as bar_edge
+    sheared_edge: float = INCH / 8  # to a sheared edge, if bar_edge is not more
     spine_on_edge: bool = False
     tilt: float = 0.0
     cutting: Cutting = Cutting.LINE
     band: float | None = None  # width of the saw's band
-    tightest_radius: float | None = None  # the saw turns in; None: as the band's width says
+    tightest_radius: float | None = None  # least radius the saw turns; None: by the band's width
 
     @property
     def separation(self) -> float:
-        """Least distance between two finished outlines: the kerf and twice the clean-up."""
+        """Least distance between two finished outlines, mm: the kerf and twice the clean-up."""
         return self.kerf + 2 * self.clean_up
 
     @property
     def edge_margin(self) -> float:
-        """Least distance from a finished outline to a long edge of the bar."""
+        """Least distance from a finished outline to a long edge of the bar, mm."""
         return self.clean_up if self.bar_edge is None else self.bar_edge
 
     def margin_of(self, edges: Edges) -> float:
-        """The same for edges of a kind."""
+        """Least distance from a finished outline to a long edge of a kind, mm."""
         if edges is Edges.SAWN and self.sawn_edge is not None:
             return self.sawn_edge
         return max(self.edge_margin, self.sheared_edge) if edges is Edges.SHEARED else self.edge_margin
 
 
-MOST_SLANT = 0.5  # of a bar's length by which its end may be out of square
+MOST_SLANT = 0.5  # share of a bar's length by which its end may be out of square
 TOO_SLANTED = _("An end out of square by over half the bar's length: is the unit right?")
 NOT_OF_THIS_BAR = _("That cannot be read on this bar: is the point or the unit right?")
 
 
 def may_be_read(value: float, nominal: float) -> bool:
-    """Whether calipers may read this on a bar of a nominal size: else the point slipped, or the unit is another."""
+    """Whether a reading is plausible for a nominal size: if not, the decimal point slipped or the unit is wrong."""
     return 0.7 < value / nominal < 1.4
 
 
 class Quench(StrEnum):
     """What a blade is quenched in."""
 
-    BY_STEEL = "by steel"  # as the table of heat treatment has it
+    BY_STEEL = "by steel"  # from the table of heat treatment
     OIL = "oil"
     WATER = "water"
     AIR = "air"  # still, blown, or between plates
 
 
 class Measured(Struct, frozen=True, kw_only=True):
-    """What calipers read on a bar; None where not measured."""
+    """The caliper readings of a bar, mm; None where not measured."""
 
     thickness: float | None = None  # the only reading, or that at end A
     middle: float | None = None  # thickness half-way along
-    far: float | None = None  # and at end B
+    far: float | None = None  # thickness at end B
     bow: float | None = None  # how far the bar is out of straight, flat on a plate
     width: float | None = None
     length: float | None = None
 
     @property
     def least(self) -> float | None:
-        """The thinnest of the readings: what may be counted on wherever a blank is cut."""
+        """The thinnest of the readings, mm: a blank has at least this wherever it is cut."""
         return min((t for t in (self.thickness, self.middle, self.far) if t), default=None)
 
     @property
     def spread(self) -> float:
-        """By how much the readings differ."""
-        read = [t for t in (self.thickness, self.middle, self.far) if t]
-        return max(read) - min(read) if read else 0.0
+        """The difference between the thickest and the thinnest reading, mm."""
+        readings = [t for t in (self.thickness, self.middle, self.far) if t]
+        return max(readings) - min(readings) if readings else 0.0
 
     @property
     def anything(self) -> bool:
@@ -119,7 +119,7 @@ class Measured(Struct, frozen=True, kw_only=True):
 
 
 class Bar(Struct, frozen=True, kw_only=True):
-    """A kind of bar: its size, what it costs, how many are on the rack, whether more can be bought."""
+    """A kind of bar: its size, its price, the count on the rack, and whether more can be bought."""
 
     name: str
     steel: str
@@ -139,33 +139,33 @@ class Bar(Struct, frozen=True, kw_only=True):
     slant: float = 0.0  # end B is out of square: one long edge is shorter by this
     heat: str = ""  # heat or batch number, as the mill gives it
     origin: str = ""  # where it came from
-    kept_at: str = ""  # where it lies
+    kept_at: str = ""  # where it is stored
 
     @property
     def true_length(self) -> float:
-        """Measured where measured, else nominal; along its shorter edge."""
+        """The length along its shorter edge, mm: measured where known, else nominal."""
         return (self.measured.length or self.length) - self.slant
 
     @property
     def true_width(self) -> float:
-        """Measured where measured, else nominal."""
+        """The width, mm: measured where known, else nominal."""
         return self.measured.width or self.width
 
     @property
     def true_thickness(self) -> float:
-        """The thinnest reading where measured, else nominal."""
+        """The thickness, mm: the thinnest reading where measured, else nominal."""
         return self.measured.least or self.thickness
 
     def bow_over(self, length: float) -> float:
-        """Bow of a piece of the bar: that of an arc of the same radius, bow (l / L)^2."""
+        """The bow of a piece of the bar, mm: that of an arc of the same radius, bow (l / L)^2."""
         return (self.measured.bow or 0.0) * min(length / self.true_length, 1.0) ** 2
 
 
 def cannot_be(bar: Bar) -> Iterator[tuple[str, str]]:
-    """What of a bar does not go with its sizes: the field, and why."""
-    read, nominal = bar.measured, {"thickness": bar.thickness, "middle": bar.thickness, "far": bar.thickness}
+    """The values of a bar that contradict its sizes: each field, with the reason."""
+    measured, nominal = bar.measured, {"thickness": bar.thickness, "middle": bar.thickness, "far": bar.thickness}
     for name, size in (nominal | {"width": bar.width, "length": bar.length}).items():
-        value = getattr(read, name)
+        value = getattr(measured, name)
         if value and not may_be_read(value, size):
             yield f"measured.{name}", NOT_OF_THIS_BAR
     if bar.slant > MOST_SLANT * bar.length:
@@ -173,7 +173,7 @@ def cannot_be(bar: Bar) -> Iterator[tuple[str, str]]:
 
 
 class Make(Struct, frozen=True, kw_only=True):
-    """So many blanks of a template in a steel."""
+    """A number of blanks of a template to make in a steel."""
 
     template: str  # its key, see Job.keys
     steel: str
@@ -184,14 +184,14 @@ NOMINAL = "nominal"  # in place of a bar's name: the template's own thickness
 
 
 class Choice(Struct, frozen=True):
-    """The bar the maker has chosen for a template."""
+    """The bar the maker chose for a template."""
 
     bar: str  # its name, or NOMINAL
-    cut: bool = False  # one that blanks were cut from, as it was then
+    cut: bool = False  # whether it is one that blanks were cut from, as it was then
 
 
 class CutBlank(Struct, frozen=True, kw_only=True):
-    """A blank that was cut, and the bar it was cut from as that was then."""
+    """A blank that was cut, and the bar it came from as measured then."""
 
     template: str  # its key
     serial: str
@@ -207,7 +207,7 @@ class Rules(Struct, frozen=True, kw_only=True):
 
     keep_offcut: float = 6 * INCH
     credit_offcuts: bool = True
-    offcuts_first: bool = False  # offcuts are used before whole rack bars, whatever they are worth
+    offcuts_first: bool = False  # offcuts are used before whole rack bars, regardless of price
     use_openings: bool = False  # blanks may lie in the openings of others
     under: float = 0.1  # a bar may be thinner than the template by this
     over: float = 0.5  # or thicker by this
@@ -232,23 +232,23 @@ class Job(Struct, frozen=True, kw_only=True):
     saw: Saw = field(default_factory=Saw)
     settings: Rules = field(default_factory=Rules)
     tools: Owned = field(default_factory=Owned)
-    service: Service = field(default_factory=Service)  # that cuts, where one does
+    service: Service = field(default_factory=Service)  # the cutting service, where one is used
     templates: tuple[AnyTemplate, ...] = ()
     ids: tuple[str, ...] = ()  # of the templates, in a workbook
     bars: tuple[Bar, ...] = ()
     make: tuple[Make, ...] = ()
-    serials: tuple[str, ...] = ()  # that are on blanks cut before
-    chosen: tuple[tuple[str, Choice], ...] = ()  # by the key of a template: the bar its blades are made of
+    serials: tuple[str, ...] = ()  # on blanks cut before
+    chosen: tuple[tuple[str, Choice], ...] = ()  # by template key: the bar its blades are made from
     cut: tuple[CutBlank, ...] = ()  # of the templates, oldest first
     defaults: tuple[tuple[str, str], ...] = ()  # what the file left out: place and value used
 
     @property
     def keys(self) -> tuple[str, ...]:
-        """What each template goes by: its id, which stays when its name is changed; in a job file its name."""
+        """The key of each template: its id, which stays when its name changes; in a job file, its name."""
         return self.ids or tuple(template.name for template in self.templates)
 
     def template(self, key: str) -> AnyTemplate:
-        """The template of this key. KeyError when there is none."""
+        """The template of this key. Raises KeyError when there is none."""
         keys = self.keys
         if key not in keys:
             raise KeyError(key)
@@ -267,6 +267,6 @@ def suits(job: Job, template: AnyTemplate, steel: str, bar: Bar) -> bool:
 
 
 def thicknesses(settings: Rules, template: AnyTemplate) -> tuple[float, float]:
-    """The least and greatest nominal thickness of a bar for a template."""
+    """The least and greatest nominal thickness of a bar for a template, mm."""
     nominal = thickness_of(template)
     return nominal - settings.under - 1e-6, nominal + settings.over + 1e-6

@@ -1,4 +1,4 @@
-"""What came to the shelf and what left it: entries that add up to what lies there."""
+"""The ledger of the stock: entries for what came in and went out, which add up to the count."""
 
 from collections.abc import Iterable
 from decimal import Decimal
@@ -19,11 +19,11 @@ class Reason(StrEnum):
     CUT_OFF = "cut off"  # the offcut of another bar
 
 
-TAKES = (Reason.USED, Reason.SCRAPPED)  # these take from the shelf
+TAKES = (Reason.USED, Reason.SCRAPPED)  # these reduce the count
 
 
 class Entry(Struct, frozen=True, kw_only=True):
-    """One line of a ledger: when, why, by how much (negative: it left), and what is said of it."""
+    """One line of a ledger: when, why, by how much (negative: taken out), and a note."""
 
     at: str  # ISO date and time
     why: Reason
@@ -32,10 +32,10 @@ class Entry(Struct, frozen=True, kw_only=True):
 
 
 def exact(count: float) -> Decimal:
-    """A count as it is written: 1.5 is one and a half, not the binary number next to it."""
+    """A count as the decimal that is written: 0.1 is one tenth, not the binary number nearest to it."""
     return Decimal(repr(count)) if isinstance(count, float) and not count.is_integer() else Decimal(int(count))
 
 
 def balance(entries: Iterable[Entry]) -> Decimal:
-    """What the entries come to."""
+    """The sum of the entries."""
     return sum((entry.by for entry in entries), Decimal(0))

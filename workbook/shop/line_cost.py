@@ -1,4 +1,4 @@
-"""What a line of an order costs: steel, materials, work elsewhere, hours, overhead; for the batch and by its size."""
+"""The cost of a line of an order: steel, materials, work elsewhere, hours and overhead, for the batch and by batch size."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -21,7 +21,7 @@ LOSSES = _("Spares and losses")
 
 
 class Batch(Struct, frozen=True, kw_only=True):
-    """So many good knives wanted, and what one blank and one knife take."""
+    """A batch: the good knives wanted, the blanks started, and what a blank and a knife take."""
 
     quantity: int
     starts: int
@@ -30,9 +30,9 @@ class Batch(Struct, frozen=True, kw_only=True):
     uses: tuple[Use, ...]
     currency: str
     sizes: Sizes = Sizes()
-    minutes: float = 0.0  # that one knife is known to take; 0: by its sizes
+    minutes: float = 0.0  # known minutes of one knife; 0: by its sizes
     others: int = 0  # blanks started for other lines, which go through the stages with these
-    orders: tuple[int, ...] = ()  # the numbers of other orders that are among those
+    orders: tuple[int, ...] = ()  # the numbers of the other orders among those
 
     @property
     def share(self) -> float:
@@ -41,7 +41,7 @@ class Batch(Struct, frozen=True, kw_only=True):
 
 
 def starts_words(quantity: int, starts: int, charges: Charges) -> str:
-    """The same in words, with how sure it makes one."""
+    """The number of blanks to start in words, with the chance that it is enough."""
     share = share_good(charges.stages)
     words = _(
         "{starts} started for {quantity}: at a yield of {share:.0%} enough {enough:.0%} of the time",
@@ -60,7 +60,7 @@ def starts_words(quantity: int, starts: int, charges: Charges) -> str:
     )
 
 
-@lru_cache(maxsize=256)  # a quote is shown again at every key, with the cost of each size of its batches
+@lru_cache(maxsize=256)  # a quote is redrawn at every key press, with the cost of each batch size
 def cost_of(batch: Batch, charges: Charges) -> Worked:
     """All costs of a batch; every amount is rounded once, to the cent."""
     work = total(WORK, list(_work(batch, charges)), _("{hours} for all", hours=hours(minutes_of(batch, charges))))
@@ -77,52 +77,55 @@ def cost_of(batch: Batch, charges: Charges) -> Worked:
         overhead,
     ]
     parts += _losses(batch, charges)
-    kept = [part for part in parts if part.amount or part.words in (STEEL, WORK)]
-    return total(_("Cost"), kept, starts_words(batch.quantity, batch.starts, charges))
+    lines = [part for part in parts if part.amount or part.words in (STEEL, WORK)]
+    return total(_("Cost"), lines, starts_words(batch.quantity, batch.starts, charges))
 
 
 def _losses(batch: Batch, charges: Charges) -> Iterator[Worked]:
-    """Spare good blades are worth what a good one takes, and blades short are made again for as much; both as expected. So a
-    knife carries its own share of loss, however many are started.
+    """The expected cost of losses: blades short are made again at the cost of a good one, and spare ones are worth as much.
+
+    So a knife carries its own share of loss, however many are started.
     """
     share = share_good(charges.stages)
     if share >= 1 or not batch.starts:
         return
     work = sum((cents(charges.hour * Decimal(repr(each)) / 60) for each in _run_while_lost(batch, charges)), NOTHING)
     of_starts = sum((part.amount for part, use in zip(_materials(batch), batch.uses, strict=True) if use.of_starts), NOTHING)
-    sent = sum((cents(service.piece * batch.starts) for service in charges.outside), NOTHING)
-    spent = batch.steel + of_starts + sent + cents(work * (1 + Decimal(repr(charges.overhead))))
-    good = spent / batch.starts / Decimal(repr(share))
+    outside = sum((cents(service.piece * batch.starts) for service in charges.outside), NOTHING)
+    cost = batch.steel + of_starts + outside + cents(work * (1 + Decimal(repr(charges.overhead))))
+    good_cost = cost / batch.starts / Decimal(repr(share))
     short = short_of(batch.quantity, batch.starts, share)
-    over = batch.starts * share - batch.quantity + short
+    spare = batch.starts * share - batch.quantity + short
     how = _(
         "expected: {short:.2f} to be made again, {over:.2f} spare; a good blade takes {amount}",
         short=short,
-        over=over,
-        amount=priced(cents(good), batch.currency),
+        over=spare,
+        amount=priced(cents(good_cost), batch.currency),
     )
-    yield Worked(LOSSES, cents(good * Decimal(repr(short - over))), _("{how} as far as one may be lost, without set-up", how=how))
+    yield Worked(
+        LOSSES, cents(good_cost * Decimal(repr(short - spare))), _("{how} as far as one may be lost, without set-up", how=how)
+    )
 
 
 def _run_while_lost(batch: Batch, charges: Charges) -> Iterator[float]:
-    """Minutes of every stage after which a blank may still be lost, without its set-up."""
+    """Minutes, without set-up, of every stage in or after which a blank may still be lost."""
     bare = [replace(stage, set_up=0.0) for stage in _stages(batch, charges)]
-    for n, taken in enumerate(times(bare, batch.starts, batch.quantity, charges.learning, charges.allowance)):
+    for n, time in enumerate(times(bare, batch.starts, batch.quantity, charges.learning, charges.allowance)):
         if share_good(charges.stages[n:]) < 1:
-            yield taken.minutes
+            yield time.minutes
 
 
 def _materials(batch: Batch) -> Iterator[Worked]:
     for use in batch.uses:
         count = batch.starts if use.of_starts else batch.quantity
         amount = cents(use.material.price * Decimal(repr(use.amount)) * count)
-        of = f"{use.amount:.3g} {use.material.per} a {'blank started' if use.of_starts else 'knife'}"
+        usage = f"{use.amount:.3g} {use.material.per} a {'blank started' if use.of_starts else 'knife'}"
         yield Worked(
             use.material.name,
             amount,
             _(
                 "{of} × {count}, {amount} for one; {why}",
-                of=of,
+                of=usage,
                 count=count,
                 amount=priced(use.material.price, batch.currency),
                 why=use.why,
@@ -150,8 +153,10 @@ def _elsewhere(batch: Batch, charges: Charges) -> Iterator[Worked]:
 def _shared(batch: Batch) -> str:
     if not batch.others:
         return ""
-    also = f", with {'order' if len(batch.orders) == 1 else 'orders'} {', '.join(map(str, batch.orders))}" if batch.orders else ""
-    return _(" (this line's share {share:.0%}, by blanks{also})", share=batch.share, also=also)
+    with_orders = (
+        f", with {'order' if len(batch.orders) == 1 else 'orders'} {', '.join(map(str, batch.orders))}" if batch.orders else ""
+    )
+    return _(" (this line's share {share:.0%}, by blanks{also})", share=batch.share, also=with_orders)
 
 
 def _stages(batch: Batch, charges: Charges) -> tuple[Stage, ...]:
@@ -159,7 +164,7 @@ def _stages(batch: Batch, charges: Charges) -> tuple[Stage, ...]:
 
 
 def stage_times(batch: Batch, charges: Charges) -> list[StageTime]:
-    """Minutes of every stage."""
+    """The time of every stage for a batch, with its share of the set-ups."""
     stages = [replace(stage, set_up=stage.set_up * batch.share) for stage in _stages(batch, charges)]
     return times(stages, batch.starts, batch.quantity, charges.learning, charges.allowance)
 
@@ -170,13 +175,13 @@ def minutes_of(batch: Batch, charges: Charges) -> float:
 
 
 def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
-    for stage, taken in zip(_stages(batch, charges), stage_times(batch, charges), strict=True):
-        amount = cents(charges.hour * Decimal(repr(taken.minutes)) / 60)
+    for stage, time in zip(_stages(batch, charges), stage_times(batch, charges), strict=True):
+        amount = cents(charges.hour * Decimal(repr(time.minutes)) / 60)
         how = _(
             "{set_up:g} min{shared} and {pieces:.3g} × {minutes:.3g} min",
             set_up=stage.set_up,
             shared=_shared(batch),
-            pieces=taken.pieces,
+            pieces=time.pieces,
             minutes=stage.minutes,
         )
         how += (
@@ -189,25 +194,25 @@ def _work(batch: Batch, charges: Charges) -> Iterator[Worked]:
         how += _(", each doubling at {learning:.0%}", learning=charges.learning) if charges.learning < 1 else ""
         how += f", + {charges.allowance:.0%}" if charges.allowance else ""
         yield Worked(
-            taken.name,
+            time.name,
             amount,
             _(
                 "{how}: {hours} at {amount} an hour",
                 how=how,
-                hours=hours(taken.minutes),
+                hours=hours(time.minutes),
                 amount=priced(charges.hour, batch.currency),
             ),
         )
 
 
 def hours(minutes: float) -> str:
-    """Minutes as a maker says them: "3 h 20 min"."""
-    whole = round(minutes)
-    return f"{whole // 60} h {whole % 60:02d} min" if whole >= 60 else _("{whole} min", whole=whole)
+    """Minutes as hours and minutes: "3 h 20 min"."""
+    rounded = round(minutes)
+    return f"{rounded // 60} h {rounded % 60:02d} min" if rounded >= 60 else _("{whole} min", whole=rounded)
 
 
 class BySize(Struct, frozen=True):
-    """A batch of one size: what a knife of it costs and is sold for."""
+    """A batch size, with the cost and the price of a knife."""
 
     quantity: int
     cost: Decimal
@@ -215,11 +220,11 @@ class BySize(Struct, frozen=True):
 
 
 def by_size(batch: Batch, charges: Charges, pricing: Pricing, sizes: Sequence[int]) -> list[BySize]:
-    """What the size of the batch does to a knife's cost and price, the steel of a blank being what it is in this one."""
-    found = []
+    """A knife's cost and price at each batch size; the steel of a blank costs the same as in this batch."""
+    rows = []
     for quantity in sizes:
         starts = starts_of(quantity, charges)
         steel = cents(batch.steel * starts / max(batch.starts, 1))
-        own = cost_of(replace(batch, quantity=quantity, starts=starts, steel=steel), charges).one_of(quantity)
-        found.append(BySize(quantity, own, price_for(own, pricing, charges.step)))
-    return found
+        cost = cost_of(replace(batch, quantity=quantity, starts=starts, steel=steel), charges).one_of(quantity)
+        rows.append(BySize(quantity, cost, price_for(cost, pricing, charges.step)))
+    return rows

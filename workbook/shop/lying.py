@@ -1,4 +1,4 @@
-"""How blanks of a template may lie to a bar: along it, across it, or either, by the template's rolling direction."""
+"""How blanks of a template may lie on a bar: along it, across it, or either, by the template's rolling direction."""
 
 from math import pi, radians
 
@@ -14,18 +14,18 @@ _TURNS = {Rolling.ALONG: (0.0,), Rolling.ACROSS: (pi / 2,), Rolling.FREE: (0.0, 
 
 
 def directions(template: AnyTemplate, blank: Shape) -> tuple[float, ...]:
-    """Angles, in radians, by which the outline is turned from its own frame to lie as it may."""
-    lies = long_axis(polygon(blank.outline)) if isinstance(template, DrawnTemplate) else 0.0
-    along = -lies if abs(lies) > _ASKEW else 0.0
-    return tuple(along + turn for turn in _TURNS[template.rolling])
+    """The angles, in radians, by which the outline may be turned from its own frame to lie on a bar."""
+    axis = long_axis(polygon(blank.outline)) if isinstance(template, DrawnTemplate) else 0.0
+    base = -axis if abs(axis) > _ASKEW else 0.0
+    return tuple(base + turn for turn in _TURNS[template.rolling])
 
 
 def sizes(template: AnyTemplate, blank: Shape) -> list[tuple[float, float]]:
-    """Length along the bar and width across it in each direction it may lie."""
+    """The length along the bar and the width across it, mm, in each direction the blank may lie."""
     points = flatten(blank.outline)
-    found = []
+    extents = []
     for angle in directions(template, blank):
         placed = Placement(0.0, 0.0, angle, mirrored=False).points(points)
         length, width = (placed.max(axis=0) - placed.min(axis=0)).tolist()
-        found.append((length, width))
-    return found
+        extents.append((length, width))
+    return extents

@@ -1,4 +1,4 @@
-"""What a knife takes besides steel: handle materials, pins and bolts, what is used up; with prices and what lies there."""
+"""The materials of a knife besides steel: handle materials, pins, bolts and consumables, with prices and stock."""
 
 from decimal import Decimal
 from enum import StrEnum
@@ -21,21 +21,21 @@ class MaterialKind(StrEnum):
 
 
 class Material(Struct, frozen=True, kw_only=True):
-    """A material as it is bought and counted: `per` is the word for one of it ("pair", "piece", "ft", "kit")."""
+    """A material as it is bought and counted: `per` is its unit ("pair", "piece", "ft", "kit")."""
 
     name: str
     kind: MaterialKind
     per: str = "piece"
     price: Decimal = NOTHING  # for one
     have: float = 0.0
-    low: float = 0.0  # below this it is to be bought; 0: never said
-    knife: float = 0.0  # of it a knife takes; of a handle material 0 stands for one
-    size: float = 0.0  # mm: diameter of a pin, bolt or tube; thickness of a scale or sheet; 0: not said
+    low: float = 0.0  # buy when there is less; 0: not set
+    knife: float = 0.0  # amount a knife takes; 0 stands for one of a handle material
+    size: float = 0.0  # mm: diameter of a pin, bolt or tube; thickness of a scale or sheet; 0: not given
     width: float = 0.0  # mm, of a sheet or block
     length: float = 0.0  # mm, of one: a rod, sheet or block
     kept_at: str = ""
 
     @property
     def short(self) -> bool:
-        """Whether less of it lies there than the maker wants to have."""
+        """Whether less is in stock than the maker wants to keep."""
         return self.have < self.low

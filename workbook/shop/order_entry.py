@@ -1,4 +1,4 @@
-"""What a maker types in one line to put down an order: "6 Petty of 52100 for A. Moreno by 2027-01-15"."""
+"""Parse the line a maker types to enter an order: "6 Petty of 52100 for A. Moreno by 2027-01-15"."""
 
 import re
 from collections.abc import Callable, Sequence
@@ -15,7 +15,7 @@ ORDER_EXAMPLE = "6 Petty of 52100 for A. Moreno by 2027-01-15"
 
 
 class OrderWish(Struct, frozen=True, kw_only=True):
-    """What a line asks for; "" where it does not say."""
+    """The order in a line; "" for what it does not say."""
 
     quantity: int
     template: str
@@ -25,30 +25,30 @@ class OrderWish(Struct, frozen=True, kw_only=True):
 
 
 def order_entry(text: str, templates: Sequence[str], steels: Sequence[str]) -> OrderWish:
-    """The order of a line: how many and which template of the shelf, then "of" a steel, "for" someone, "by" a date.
+    """Parse an order: how many of which template of the shelf, then "of" a steel, "for" a customer, "by" a date.
 
-    What stands behind "for" is a name, whatever words it has; but a date after a last "by", and a steel that is known after a
-    last "of", are those of the order. Raises EntryError, which says what is wrong and what would be right.
+    The text after "for" is a name and may have any words in it; but a date after its last "by", and a known steel after its
+    last "of", belong to the order. Raises EntryError, which says what is wrong and what would be right.
     """
-    head, told, who = text.strip().partition(" for ")
+    head, separator, customer = text.strip().partition(" for ")
     date, steel = "", ""
-    if told:
-        who, date = _parted(who, "by", lambda words: words[:1].isdigit())
-        who, steel = _parted(who, "of", lambda words: words.casefold() in {own.casefold() for own in steels})
+    if separator:
+        customer, date = _parted(customer, "by", lambda words: words[:1].isdigit())
+        customer, steel = _parted(customer, "of", lambda words: words.casefold() in {name.casefold() for name in steels})
     head, by = _parted(head, "by", lambda words: True)
     head, of = _parted(head, "of", lambda words: True)
     head, within = _parted(head, "in", lambda words: True)
-    found = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
-    if not found:
+    match = re.fullmatch(r"\s*(\d+)\s*[x×]?\s+(.+?)\s*", head)
+    if not match:
         raise EntryError(_("How many and of which template are wanted, as in: {order_example}", order_example=ORDER_EXAMPLE))
     steel, date = steel or of or within, date or by
-    if len(who.strip()) > NAME:
-        raise EntryError(_("“{who}…” is too long a name: at most {name} letters", who=who.strip()[:20], name=NAME))
+    if len(customer.strip()) > NAME:
+        raise EntryError(_("“{who}…” is too long a name: at most {name} letters", who=customer.strip()[:20], name=NAME))
     return OrderWish(
-        quantity=_count(found[1]),
-        template=_named(found[2], templates),
+        quantity=_count(match[1]),
+        template=_named(match[2], templates),
         steel=_steel(steel, steels) if steel else "",
-        customer=who.strip(),
+        customer=customer.strip(),
         wanted=iso_date(date) if date else "",
     )
 
@@ -60,33 +60,33 @@ def _count(text: str) -> int:
         raise EntryError(f"From 1 to {MOST_ORDERED} can be ordered in a line, not {text[:20]}") from None
 
 
-def _parted(text: str, word: str, meant: Callable[[str], bool]) -> tuple[str, str]:
-    """What stands before and behind the last of a word, where what is behind is meant so; else all of it before."""
-    before, found, behind = text.rpartition(f" {word} ")
-    return (before, behind.strip()) if found and meant(behind.strip()) else (text, "")
+def _parted(text: str, word: str, accepts: Callable[[str], bool]) -> tuple[str, str]:
+    """Split a text at the last `word`, where the part after it is accepted; else the whole text comes before it."""
+    before, separator, behind = text.rpartition(f" {word} ")
+    return (before, behind.strip()) if separator and accepts(behind.strip()) else (text, "")
 
 
 def _named(words: str, templates: Sequence[str]) -> str:
-    """The template meant: by its whole name, or by how it begins where only one does."""
-    same = [name for name in templates if name.casefold() == words.casefold()]
-    begin = same or [name for name in templates if name.casefold().startswith(words.casefold())]
-    if len(begin) != 1:
-        which = _("more than one template begins so") if begin else _("no template is called that")
-        raise EntryError(_("“{words}”: {which}; the shelf has {names}", words=words, which=which, names=", ".join(templates)))
-    return begin[0]
+    """The template of this name, or the only one whose name begins with it. Raises EntryError."""
+    exact = [name for name in templates if name.casefold() == words.casefold()]
+    matches = exact or [name for name in templates if name.casefold().startswith(words.casefold())]
+    if len(matches) != 1:
+        reason = _("more than one template begins so") if matches else _("no template is called that")
+        raise EntryError(_("“{words}”: {which}; the shelf has {names}", words=words, which=reason, names=", ".join(templates)))
+    return matches[0]
 
 
 def _steel(words: str, steels: Sequence[str]) -> str:
-    found = next((steel for steel in steels if steel.casefold() == words.casefold()), None)
-    if found is None:
+    match = next((steel for steel in steels if steel.casefold() == words.casefold()), None)
+    if match is None:
         raise EntryError(f"No bar is of “{words}”; the bars are of {', '.join(steels) or 'nothing yet'}")
-    return found
+    return match
 
 
 def iso_date(words: str) -> str:
-    """A date as it is kept. Raises EntryError for one that is none."""
-    found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", plain(words).strip())
-    date = "{}-{:0>2}-{:0>2}".format(*found.groups()) if found else ""
+    """A date in ISO format. Raises EntryError for a text that is not a date."""
+    match = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", plain(words).strip())
+    date = "{}-{:0>2}-{:0>2}".format(*match.groups()) if match else ""
     if not is_date(date):
         raise EntryError(_("“{words}” is no date; it is written year-month-day, as in: 2027-01-15", words=words.strip()[:40]))
     return date

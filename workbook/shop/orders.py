@@ -1,10 +1,10 @@
-"""How far an order is, and which orders count as open."""
+"""The status of an order, and which orders count as open."""
 
 from enum import StrEnum
 
 
 class Status(StrEnum):
-    """How far an order is."""
+    """The status of an order."""
 
     ASKED = "asked for"
     QUOTED = "quoted"

@@ -9,7 +9,7 @@ from workbook.shop.money import CENT, NOTHING
 
 
 class PriceMethod(StrEnum):
-    """How a price is made."""
+    """How a price is set."""
 
     MARGIN = "margin"
     MARKUP = "markup"
@@ -17,7 +17,7 @@ class PriceMethod(StrEnum):
 
 
 class Pricing(Struct, frozen=True, kw_only=True):
-    """The way a price is made, and by how much."""
+    """The method by which a price is set, and its amount."""
 
     way: PriceMethod = PriceMethod.MARGIN
     share: float = 0.35  # of the price (margin) or of the cost (markup)
@@ -28,9 +28,10 @@ MOST_MARGIN = 0.95
 
 
 def price_for(cost: Decimal, pricing: Pricing, step: Decimal = CENT) -> Decimal:
-    """The price of something that costs so much, rounded up to a step. By definition:
+    """The price for a cost, rounded up to a multiple of `step`; a target price is returned as it is.
 
-    margin = (price - cost) / price, so price = cost / (1 - margin); markup = (price - cost) / cost, so price = cost (1 + markup).
+    By definition margin = (price - cost) / price, so price = cost / (1 - margin); markup = (price - cost) / cost, so
+    price = cost (1 + markup).
     """
     match pricing.way:
         case PriceMethod.TARGET:
@@ -43,10 +44,10 @@ def price_for(cost: Decimal, pricing: Pricing, step: Decimal = CENT) -> Decimal:
 
 
 def margin(price: Decimal, cost: Decimal) -> float:
-    """Share of the price that is not cost; 0 of nothing."""
+    """The share of the price that is not cost; 0 for a price of 0."""
     return float((price - cost) / price) if price else 0.0
 
 
 def markup(price: Decimal, cost: Decimal) -> float:
-    """What is put on the cost, as a share of it; 0 on nothing."""
+    """The amount added to the cost, as a share of it; 0 for a cost of 0."""
     return float((price - cost) / cost) if cost else 0.0

@@ -1,4 +1,4 @@
-"""What an order comes to: its lines, what is taken off and added, tax and deposit; every share adds up to the cent."""
+"""The totals of an order: its lines, discount, delivery, tax and deposit; all shares add up to the cent."""
 
 from decimal import Decimal
 
@@ -8,7 +8,7 @@ from workbook.shop.money import NOTHING, cents, shares
 
 
 class Option(Struct, frozen=True, kw_only=True):
-    """Something extra on each piece of a line: a sheath, an engraving."""
+    """An extra on each piece of a line: a sheath, an engraving."""
 
     words: str
     price: Decimal = NOTHING
@@ -31,7 +31,7 @@ class QuoteLine(Struct, frozen=True, kw_only=True):
 
 
 class Totals(Struct, frozen=True, kw_only=True):
-    """An order's money. What is due = lines - discount + delivery + tax; deposit and rest come to it."""
+    """The totals of an order: due = lines - discount + delivery + tax = deposit + rest."""
 
     lines: Decimal
     discount: Decimal
@@ -43,24 +43,24 @@ class Totals(Struct, frozen=True, kw_only=True):
 
     @property
     def rest(self) -> Decimal:
-        """Due when it is delivered."""
+        """The amount due on delivery."""
         return self.due - self.deposit
 
 
 def totals(lines: tuple[QuoteLine, ...], discount: Decimal, delivery: Decimal, tax: float, deposit: float) -> Totals:
-    """The money of some lines. Tax is rounded once, of the whole; no discount is larger than what it is taken from."""
+    """The totals of some lines. Tax is rounded once, on the whole; the discount is at most the sum of the lines."""
     gross = sum((line.amount for line in lines), NOTHING)
-    off = min(cents(discount), gross)
-    sent = cents(delivery)
-    taxed = cents((gross - off + sent) * Decimal(repr(tax)))
-    due = gross - off + sent + taxed
-    weights = [*(float(line.amount) for line in lines), float(sent)]
+    deduction = min(cents(discount), gross)
+    carriage = cents(delivery)
+    tax_amount = cents((gross - deduction + carriage) * Decimal(repr(tax)))
+    due = gross - deduction + carriage + tax_amount
+    weights = [*(float(line.amount) for line in lines), float(carriage)]
     return Totals(
         lines=gross,
-        discount=off,
-        delivery=sent,
-        tax=taxed,
+        discount=deduction,
+        delivery=carriage,
+        tax=tax_amount,
         due=due,
         deposit=cents(due * Decimal(repr(deposit))),
-        tax_of_lines=tuple(shares(taxed, weights)),
+        tax_of_lines=tuple(shares(tax_amount, weights)),
     )

@@ -1,4 +1,4 @@
-"""What bars weigh and cost."""
+"""The mass and cost of bars."""
 
 from decimal import Decimal
 
@@ -8,12 +8,12 @@ from workbook.units import INCH
 
 
 def mass(bar: Bar, density: float) -> float:
-    """Mass of one bar in g from its nominal size; density in g/cm3. Weight = width x thickness x length x density."""
+    """The mass of one bar in g from its nominal size; density in g/cm3. Weight = width x thickness x length x density."""
     return bar.thickness * bar.width * bar.length * density / 1000
 
 
 def material_price(bar: Bar, density: float) -> Decimal:
-    """What the steel of one bar costs, to the cent, however it is quoted."""
+    """The price of the steel of one bar, to the cent, by the unit it is quoted in; density in g/cm3."""
     match bar.per:
         case PricePer.BAR:
             return cents(bar.price)
@@ -26,5 +26,5 @@ def material_price(bar: Bar, density: float) -> Decimal:
 
 
 def full_price(bar: Bar, density: float) -> Decimal:
-    """One bar at the bench: the steel, its carriage and the supplier's cut charge, to the cent."""
+    """The cost of one bar at the bench: steel, carriage and the supplier's cut charge, to the cent; density in g/cm3."""
     return material_price(bar, density) + cents(bar.shipping) + cents(bar.cut_charge)

@@ -9,17 +9,17 @@ from workbook.structs import replace
 
 
 class SteelBalance(Struct, frozen=True, kw_only=True):
-    """Areas in mm2; together they are the bars."""
+    """Areas in mm2; the parts add up to `bars`."""
 
     bars: float
     blanks: float  # the finished outlines
     clean_up: float  # left outside the line and ground off
     kerf: float  # to the saw, all round each blank and across the bar
-    slivers: float  # what is left between, too small for anything
+    slivers: float  # left between the cuts, too small to use
     offcuts: float  # long enough to keep
 
     def plus(self, other: "SteelBalance") -> "SteelBalance":
-        """Both together."""
+        """The sum of this balance and another."""
         names = ("bars", "blanks", "clean_up", "kerf", "slivers", "offcuts")
         return SteelBalance(**{name: getattr(self, name) + getattr(other, name) for name in names})
 
@@ -28,28 +28,28 @@ NOTHING_USED = SteelBalance(bars=0.0, blanks=0.0, clean_up=0.0, kerf=0.0, sliver
 
 
 def balance_of(job: NestingJob, layout: Layout, clean_up: float, kerf: float, keep: float) -> SteelBalance:
-    """The balance of all bars. Each part is measured on its own: outlines, outlines grown, what is left between them.
+    """The balance of all bars. Each part is measured separately: outlines, grown outlines, and the gaps between them.
 
-    `keep`: the shortest offcut worth keeping; a shorter one counts as slivers.
+    Lengths in mm. `keep`: the shortest offcut worth keeping; a shorter one counts as slivers.
     """
-    found = NOTHING_USED
+    balance = NOTHING_USED
     for use in layout.bars:
-        found = found.plus(_of_bar(job, use, clean_up, kerf, keep))
-    return found
+        balance = balance.plus(_of_bar(job, use, clean_up, kerf, keep))
+    return balance
 
 
 def _of_bar(job: NestingJob, use: BarUse, clean_up: float, kerf: float, keep: float) -> SteelBalance:
-    bar, used = job.stock[use.stock], used_length(job, use)
-    left = bar.length - used
-    kept = left if left >= keep else 0.0
+    bar, length = job.stock[use.stock], used_length(job, use)
+    remaining = bar.length - length
+    offcut = remaining if remaining >= keep else 0.0
     as_cut = replace(job, hulls=False)
     shapes = [outline(as_cut, piece) for piece in use.pieces]
-    blanks, with_clean_up, with_kerf, rest = area_within(shapes, (used, bar.width), (0.0, clean_up, clean_up + kerf))
+    blanks, with_clean_up, with_kerf, slivers = area_within(shapes, (length, bar.width), (0.0, clean_up, clean_up + kerf))
     return SteelBalance(
         bars=bar.length * bar.width,
         blanks=blanks,
         clean_up=with_clean_up - blanks,
         kerf=with_kerf - with_clean_up,
-        slivers=rest + (left - kept) * bar.width,
-        offcuts=kept * bar.width,
+        slivers=slivers + (remaining - offcut) * bar.width,
+        offcuts=offcut * bar.width,
     )

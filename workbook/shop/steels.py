@@ -1,4 +1,4 @@
-"""Steels under all their standard names, any of which finds them."""
+"""Steels, found by any of their standard names."""
 
 import re
 from collections.abc import Iterable, Mapping
@@ -6,12 +6,12 @@ from functools import cached_property
 
 from msgspec import Struct
 
-# What may stand before a designation and says only whose it is: "AISI 52100", "W.-Nr. 1.3505", "DIN EN 100Cr6".
+# Prefixes of a designation that only name its standard: "AISI 52100", "W.-Nr. 1.3505", "DIN EN 100Cr6".
 _WHOSE = re.compile(r"^(?:(?:aisi|sae|astm|uns|din|en|iso|w\.?\s*-?\s*nr\.?|werkstoff\s*-?\s*(?:nr\.?|nummer))[\s:/-]*)+")
 
 
 class Steel(Struct, frozen=True):
-    """One steel: the name the program writes, its other standard names, the names of what is only near it, group, g/cm3."""
+    """One steel: the name the program writes, its other standard names, near equivalents, group, density in g/cm3."""
 
     name: str
     others: tuple[str, ...]
@@ -30,11 +30,11 @@ class Steels(Struct, frozen=True, dict=True):
         return {_plain(name): steel for steel in self.all for name in (steel.name, *steel.others)}
 
     def named(self, text: str) -> Steel | None:
-        """The steel with this standard name in any spelling; None where no steel has it, or where more is said than a name."""
+        """The steel with this standard name in any spelling; None where no steel has it, or the text is more than a name."""
         return self._by_name.get(_plain(text))
 
     def in_cell(self, cell: str) -> tuple[Steel, ...]:
-        """The steels a table's cell names before its brackets, as "AISI 1075/1080 (measured)"."""
+        """The steels that a table's cell names before its brackets, as in "AISI 1075/1080 (measured)"."""
         names = cell.partition(" (")[0].split("/")
         return tuple(steel for steel in map(self.named, names) if steel is not None)
 
@@ -52,5 +52,5 @@ def _steel(row: Mapping[str, str]) -> Steel:
 
 
 def _plain(text: str) -> str:
-    """A designation without what may differ between two spellings of it: whose it is, capitals, spaces and hyphens."""
+    """Strip a designation of what may differ between two spellings: its standard, capitals, spaces and hyphens."""
     return re.sub(r"[\s-]+", "", _WHOSE.sub("", text.strip().casefold()))

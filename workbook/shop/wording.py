@@ -1,4 +1,4 @@
-"""A problem in words a maker reads: what, how much, how much is wanted."""
+"""A problem in words: what is wrong, the measured value, and the value wanted."""
 
 from workbook.problems import Problem
 from workbook.units import Unit, show
@@ -10,17 +10,17 @@ def sentence(problem: Problem, unit: Unit) -> str:
 
 
 def finding(problem: Problem) -> str:
-    """What was found."""
+    """The text of a problem, with a capital letter."""
     return problem.what[:1].upper() + problem.what[1:]
 
 
 def numbers(problem: Problem, unit: Unit) -> str:
-    """What it measures and what is wanted, ": 0.12 in, 0.25 in wanted"; "" where a problem has no numbers."""
+    """The measured value and the one wanted, ": 0.12 in, 0.25 in wanted"; "" where a problem has no numbers."""
     if problem.is_ is None:
         return ""
 
     def value(v: float) -> str:
         return f"{show(v, unit, fine=True)} {unit}" if problem.unit == "mm" else f"{v:.3g} {problem.unit}".strip()
 
-    wanted = "" if problem.wanted is None else f", {value(problem.wanted)} {problem.word}"
-    return f": {value(problem.is_)}{wanted}"
+    target = "" if problem.wanted is None else f", {value(problem.wanted)} {problem.word}"
+    return f": {value(problem.is_)}{target}"

@@ -1,4 +1,4 @@
-"""What bars weigh and cost at the bench, and what lies in the shop is worth."""
+"""The weight of bars, their cost at the bench, and the value of the stock."""
 
 from collections.abc import Iterable
 
@@ -16,7 +16,7 @@ POUND = 453.59237  # g, by definition (international yard and pound agreement)
 
 
 def worth(bars: Iterable[Bar], materials: Iterable[Material], facts: Facts) -> Worked:
-    """What lies in the shop, at what it cost: every kind opened to its count and price."""
+    """The value of the stock at cost, broken down by kind with count and price."""
     steel = [_lying(bar, facts.density(bar.steel)) for bar in bars if bar.have]
     others = [
         Worked(each.name, cents(each.price * exact(each.have)), f"{each.have:g} {each.per}") for each in materials if each.have
@@ -29,13 +29,13 @@ def _lying(bar: Bar, density: float) -> Worked:
 
 
 def at_bench(bar: Bar, density: float, currency: str) -> Worked:
-    """What one bar costs when it is bought, opened: the steel as it is quoted, carriage, cut charge. Density in g/cm3."""
-    quoted = _("{amount} for one", amount=priced(bar.price, currency))
+    """The cost of one bar when bought, broken down: the steel as quoted, carriage, cut charge. Density in g/cm3."""
+    how = _("{amount} for one", amount=priced(bar.price, currency))
     if bar.per is not PricePer.BAR:
-        much = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
-        quoted = f"{priced(bar.price, currency)} a {bar.per} × {much.get(bar.per, mass(bar, density) / 1000):.4g}"
+        quantities = {PricePer.FOOT: bar.length / (12 * INCH), PricePer.METRE: bar.length / 1000}
+        how = f"{priced(bar.price, currency)} a {bar.per} × {quantities.get(bar.per, mass(bar, density) / 1000):.4g}"
     parts = [
-        Worked(_("Steel"), material_price(bar, density), quoted),
+        Worked(_("Steel"), material_price(bar, density), how),
         Worked(_("Carriage"), cents(bar.shipping)),
         Worked(_("Cut charge"), cents(bar.cut_charge)),
     ]
@@ -43,6 +43,6 @@ def at_bench(bar: Bar, density: float, currency: str) -> Worked:
 
 
 def weight_words(bar: Bar, density: float, unit: Unit) -> str:
-    """What one bar weighs, from its nominal size and its steel's density in g/cm3."""
+    """The weight of one bar in words, from its nominal size and its steel's density in g/cm3."""
     grams = mass(bar, density)
     return f"{grams / 1000:.2f} kg" if HABITS[unit].metric else f"{grams / POUND:.2f} lb"

@@ -6,11 +6,11 @@ from math import exp, fsum, lgamma, log
 
 from workbook.texts import _
 
-MOST = 2000  # blanks started for one line; a share so poor that these are not enough is no share to plan by
+MOST = 2000  # blanks started for one line; a yield that needs more is too low to plan by
 
 
 def enough(good: int, starts: int, share: float) -> float:
-    """The chance that at least so many of the blanks started become good, when each does with this share.
+    """The chance that at least `good` of the blanks started become good, when each does with probability `share`.
 
     The sum over n = good...starts of C(n - 1, good - 1) share^good (1 - share)^(n - good): the last good one is the nth.
     """
@@ -18,14 +18,14 @@ def enough(good: int, starts: int, share: float) -> float:
         return 1.0
     return min(
         1.0,
-        fsum(chance for _, chance in takewhile(lambda one: one[0] <= starts, _at_the(good, share))) if starts >= good else 0.0,
+        fsum(chance for _, chance in takewhile(lambda pair: pair[0] <= starts, _at_the(good, share))) if starts >= good else 0.0,
     )
 
 
 def short_of(good: int, starts: int, share: float) -> float:
-    """How many good ones are wanting, as expected: the sum over k < good of (good - k) times the binomial chance of k.
+    """The expected shortfall of good ones: the sum over k < good of (good - k) times the binomial chance of k.
 
-    How many are over follows from it: what comes out good, starts x share, is good - short + over.
+    The expected surplus follows from it: what comes out good, starts x share, is good - short + surplus.
     """
     if share >= 1:
         return float(max(good - starts, 0))
@@ -37,10 +37,9 @@ def short_of(good: int, starts: int, share: float) -> float:
 
 
 def starts_for(good: int, share: float, confidence: float) -> int:
-    """The fewest blanks to start so that so many become good with this confidence, as far as `MOST` go. ValueError for a share
-    of nothing.
+    """The fewest blanks to start so that `good` become good with this confidence, up to `MOST`.
 
-    Not good / share: that is enough only about every other time.
+    Not good / share: that is enough only about half the time. Raises ValueError for a share that is not over 0 and at most 1.
     """
     if good <= 0:
         return 0
@@ -53,7 +52,7 @@ def starts_for(good: int, share: float, confidence: float) -> int:
 
 
 def _at_the(good: int, share: float) -> Iterator[tuple[int, float]]:
-    """For every number of blanks from `good` on: the chance that the last good one wanted is just that one."""
+    """For every number of blanks from `good` on: the chance that the last good one needed is exactly that one."""
     if not 0 < share <= 1:
         raise ValueError(_("a yield is over 0 and at most 1"))
     if share == 1:
@@ -61,5 +60,5 @@ def _at_the(good: int, share: float) -> Iterator[tuple[int, float]]:
     for n in count(good):
         if share == 1 or n > MOST:
             return
-        ways = lgamma(n) - lgamma(good) - lgamma(n - good + 1)
-        yield n, exp(ways + good * log(share) + (n - good) * log(1 - share))
+        log_ways = lgamma(n) - lgamma(good) - lgamma(n - good + 1)
+        yield n, exp(log_ways + good * log(share) + (n - good) * log(1 - share))
